@@ -1,0 +1,137 @@
+"""What every command takes, and what it is handed: the opened logbook and the day spoken about."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import wraps
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from rounds import words
+from rounds.cli.output import Answer, show
+from rounds.cli.values import TEXT
+from rounds.clock import Clock
+from rounds.paths import logbook_path
+from rounds.service.logbook import Logbook
+from rounds.service.moment import Moment, read_day, read_moment
+from rounds.service.once import once
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+NOT_CONTENT = ("db", "as_json", "key")
+"""Options that say nothing of what is written."""
+
+
+@dataclass
+class Start:
+    """What stands before the name of the command."""
+
+    clock: Clock = field(default_factory=Clock)
+    db: str | None = None
+    who: str | None = None
+    as_json: bool = False
+
+    def path(self, db: str | None) -> Path:
+        """The logbook, by the command's own option or the one before its name."""
+        return logbook_path(db or self.db)
+
+
+@dataclass(frozen=True, slots=True)
+class Writing:
+    """One call of a command that writes."""
+
+    logbook: Logbook
+    moment: Moment
+    key: str | None
+    content: Mapping[str, Any]
+
+    def once(self, write: Callable[[], dict[str, Any]]) -> tuple[dict[str, Any], bool]:
+        """What `write` answers, and whether it was written under the same key before."""
+        return once(self.logbook, self.key, self.content, write)
+
+
+def option(*names: str, about: str | None = None, **settings: Any) -> Callable[[F], F]:
+    """An option; its help is the sentence of its name, or of `about`."""
+    code = about or names[0].split("/")[0].lstrip("-")
+    settings.setdefault("type", None if settings.get("is_flag") or "/" in names[0] else TEXT)
+    return click.option(*names, help=words.say(f"cli.options.{code}"), **settings)
+
+
+def argument(metavar: str, name: str | None = None, **settings: Any) -> Callable[[F], F]:
+    """An argument, named on screen as in `metavar`."""
+    settings.setdefault("type", TEXT)
+    return click.argument(name or metavar.lower(), metavar=metavar, **settings)
+
+
+def command(name: str) -> Callable[[Callable[..., Any]], click.Command]:
+    """A command with its line of help."""
+    return click.command(
+        name,
+        help=words.say(f"cli.about.{name}"),
+        context_settings={"help_option_names": ["--help"]},
+        options_metavar="[OPTIONS]",
+    )
+
+
+def everywhere(function: F) -> F:
+    """--db, --json and --on."""
+    for add in (
+        option("--on", metavar="DATE"),
+        option("--json", "as_json", is_flag=True),
+        option("--db", metavar="FILE", type=str),
+    ):
+        function = add(function)
+    return function
+
+
+def reading(function: Callable[..., Answer]) -> Callable[..., int]:
+    """Hands a command the logbook and the day spoken about; its answer is printed."""
+
+    @everywhere
+    @click.pass_obj
+    @wraps(function)
+    def run(
+        start: Start, db: str | None, as_json: bool, on: str | None, **arguments: Any
+    ) -> int:
+        day = start.clock.today() if on is None else read_day(on, "--on")
+        with Logbook(start.path(db), start.clock) as logbook:
+            answer = function(logbook, day, **arguments)
+            return show(answer, as_json=as_json or start.as_json)
+
+    return run
+
+
+def writing(function: Callable[..., Answer]) -> Callable[..., int]:
+    """Hands a command a `Writing`; its answer is printed."""
+
+    @everywhere
+    @option("--at", metavar="INSTANT")
+    @option("--who", metavar="NAME")
+    @option("--key")
+    @click.pass_context
+    @wraps(function)
+    def run(
+        context: click.Context,
+        db: str | None,
+        as_json: bool,
+        on: str | None,
+        at: str | None,
+        who: str | None,
+        key: str | None,
+        **arguments: Any,
+    ) -> int:
+        start: Start = context.obj
+        moment = read_moment(start.clock, on, at, who or start.who)
+        content = _content(context, moment)
+        with Logbook(start.path(db), start.clock) as logbook:
+            answer = function(Writing(logbook, moment, key, content), **arguments)
+            return show(answer, as_json=as_json or start.as_json)
+
+    return run
+
+
+def _content(context: click.Context, moment: Moment) -> dict[str, Any]:
+    """All that was asked; an instant only where one was given."""
+    asked = {name: value for name, value in context.params.items() if name not in NOT_CONTENT}
+    return {**asked, "who": moment.who, "command": context.info_name}

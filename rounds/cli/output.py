@@ -1,0 +1,107 @@
+"""How an answer is printed: one JSON object for programs, a few lines for people."""
+
+import json
+import sys
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from datetime import date, datetime
+from typing import Any
+
+import click
+
+from rounds.clock import rfc3339
+from rounds import words
+from rounds.errors import RoundsError
+
+VERSION = 1
+"""Of the form of every object printed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a command found or did.
+
+    `fields` are the keys of its object, `lines` what a person reads instead. `refusal` stands
+    beside them where the state of things did not allow what was asked.
+    """
+
+    name: str
+    on: date
+    fields: Mapping[str, Any]
+    lines: Callable[[], Iterable[str]]
+    refusal: RoundsError | None = None
+
+
+def show(answer: Answer, *, as_json: bool) -> int:
+    """Print an answer; the exit status."""
+    refusal = answer.refusal
+    if as_json:
+        beside = {} if refusal is None else {"error": error_fields(refusal)}
+        print_object(answer.name, answer.on, {**answer.fields, **beside})
+    else:
+        for line in answer.lines():
+            click.echo(line.rstrip())
+    if refusal is None:
+        return 0
+    complain(refusal)
+    return refusal.exit_status
+
+
+def show_failure(fault: RoundsError, on: date, *, as_json: bool) -> int:
+    """Print what went wrong; the exit status."""
+    if as_json:
+        print_object("error", on, {"error": error_fields(fault)})
+    complain(fault)
+    return fault.exit_status
+
+
+def complain(fault: RoundsError) -> None:
+    """The sentences of a failure, to standard error."""
+    click.echo(str(fault), err=True)
+    for place in fault.places[1:]:
+        if place.line is not None:
+            code = "cli.failure.row" if place.column else "cli.failure.row-line"
+            click.echo(
+                words.say(code, file=place.file, line=place.line, column=place.column), err=True
+            )
+
+
+def print_object(name: str, on: date, found: Mapping[str, Any]) -> None:
+    """One object on one line; never a number that is none."""
+    whole = {"format": f"rounds.{name}", "version": VERSION, "on": on, **found}
+    click.echo(_json(plain(whole)))
+
+
+def _json(whole: Any) -> str:
+    """As it reads best, or in ASCII where the other end takes nothing else."""
+    text = json.dumps(whole, ensure_ascii=False, allow_nan=False)
+    try:
+        text.encode(sys.stdout.encoding or "ascii")
+    except UnicodeEncodeError:
+        return json.dumps(whole, allow_nan=False)
+    return text
+
+
+def error_fields(fault: RoundsError) -> dict[str, Any]:
+    """A failure as it stands in an object."""
+    return {
+        "code": fault.code,
+        "message": fault.message,
+        "what_to_do": fault.what_to_do,
+        "places": fault.places,
+    }
+
+
+def plain(value: Any) -> Any:
+    """A record as JSON knows it: its fields in order, days and instants as text."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return {part.name: plain(getattr(value, part.name)) for part in fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(part) for key, part in value.items()}
+    if isinstance(value, tuple | list):
+        return [plain(part) for part in value]
+    if isinstance(value, datetime):
+        return rfc3339(value)
+    if isinstance(value, date):
+        return value.isoformat()
+    return value

@@ -1,0 +1,146 @@
+"""place, add, move, gone: the collection as it is entered."""
+
+from datetime import date
+from typing import Any
+
+import click
+
+from rounds import words
+from rounds.cli.lines import said_once
+from rounds.cli.options import Writing, argument, command, option, writing
+from rounds.cli.output import Answer
+from rounds.cli.plant_answer import plant_answer
+from rounds.cli.values import LINES, NUMBER
+from rounds.core.collection import Place
+from rounds.service.moment import read_day
+from rounds.service.named import find_place
+from rounds.service.plants import (
+    PlaceDetails,
+    PlantDetails,
+    add_plant,
+    move_plant,
+    plant_gone,
+    put_place,
+)
+from rounds.words.forms import number
+
+
+@command("place")
+@argument("NAME")
+@option("--apart/--not-apart", default=None)
+@option("--outdoors/--indoors", default=None)
+@option("--room", metavar="R")
+@option("--bench", metavar="B")
+@option("--usual-c", type=NUMBER, metavar="T")
+@option("--change", is_flag=True)
+@writing
+def place(call: Writing, name: str, change: bool, **said: Any) -> Answer:
+    """Enter a place or correct one."""
+
+    def write() -> dict[str, Any]:
+        details = PlaceDetails(**said)
+        return {"place": put_place(call.logbook, call.moment, name, details, change=change).name}
+
+    written, known = call.once(write)
+    entered = place_fields(find_place(call.logbook, written["place"], "NAME"), call.moment.day)
+    return Answer(
+        "place",
+        call.moment.day,
+        {"place": entered, "already_known": known},
+        lambda: [*said_once(known), place_line(entered)],
+    )
+
+
+def place_fields(entered: Place, on: date) -> dict[str, Any]:
+    """A place as it is at the end of a day."""
+    return {
+        "name": entered.name,
+        "apart": entered.apart(on),
+        "outdoors": entered.outdoors(on),
+        "room": entered.room(on),
+        "bench": entered.bench(on),
+        "usual_c": entered.usual_c(on),
+    }
+
+
+def place_line(entered: dict[str, Any]) -> str:
+    """Kept: stair foot; stands apart; usually 18 degC."""
+    details = [words.say(f"cli.place.{what}") for what in ("apart", "outdoors") if entered[what]]
+    for what in ("room", "bench"):
+        if entered[what]:
+            details.append(words.say(f"cli.place.{what}", **{what: entered[what]}))
+    if entered["usual_c"] is not None:
+        details.append(words.say("cli.place.usual-c", usual_c=number(entered["usual_c"])))
+    said = "".join(words.say("cli.place.detail", detail=detail) for detail in details)
+    return words.say("cli.place.kept", name=entered["name"], details=said)
+
+
+@command("add")
+@argument("CODE")
+@option("--name", metavar="N")
+@option("--place", metavar="P")
+@option("--form", metavar="F")
+@option("--size", metavar="small|medium|large")
+@option("--arrived", metavar="DATE")
+@option("--already-here", is_flag=True)
+@option("--botanical-name")
+@option("--source")
+@option("--spot", metavar="S")
+@option("--touches", metavar="CODE", multiple=True)
+@option("--value", type=NUMBER, metavar="V")
+@option("--dislikes", metavar="wet-leaves|alcohol", multiple=True)
+@option("--clear-pot/--closed-pot", default=None)
+@option("--pest", "pests", metavar="P", multiple=True)
+@option("--note", type=LINES)
+@option("--change", is_flag=True)
+@writing
+def add(call: Writing, code: str, change: bool, arrived: str | None, **said: Any) -> Answer:
+    """Enter a plant or correct one."""
+    for several in ("touches", "dislikes", "pests"):
+        said[several] = said[several] or None
+    came = None if arrived is None else read_day(arrived, "--arrived")
+
+    def write() -> dict[str, Any]:
+        details = PlantDetails(arrived=came, **said)
+        return {"code": add_plant(call.logbook, call.moment, code, details, change=change).code}
+
+    written, known = call.once(write)
+    return plant_answer("add", call, written["code"], known)
+
+
+@command("move")
+@argument("CODE")
+@argument("PLACE")
+@option("--spot", metavar="S")
+@option("--apart", is_flag=True, about="move-apart")
+@writing
+def move(call: Writing, code: str, place: str, spot: str | None, apart: bool) -> Answer:
+    """Put a plant somewhere."""
+
+    def write() -> dict[str, Any]:
+        moved, name = move_plant(call.logbook, call.moment, code, place, spot=spot, apart=apart)
+        return {"code": moved.code, "move_id": str(name)}
+
+    written, known = call.once(write)
+    entry = written["move_id"]
+    return plant_answer(
+        "move", call, written["code"], known, before={"move_id": entry}, lines=[entry]
+    )
+
+
+@command("gone")
+@argument("CODE")
+@argument("discarded|given-away|died", "how")
+@option("--note", type=LINES)
+@writing
+def gone(call: Writing, code: str, how: str, note: str | None) -> Answer:
+    """Say that a plant is gone."""
+
+    def write() -> dict[str, Any]:
+        return {"code": plant_gone(call.logbook, call.moment, code, how, note).code}
+
+    written, known = call.once(write)
+    return plant_answer("gone", call, written["code"], known)
+
+
+COMMANDS: tuple[click.Command, ...] = (place, add, move, gone)

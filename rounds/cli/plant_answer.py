@@ -1,0 +1,38 @@
+"""The answer of every command that ends in a plant: how it stands after what was written."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from rounds.cli.lines import plant_line, said_once
+from rounds.cli.options import Writing
+from rounds.cli.output import Answer
+from rounds.service.logbook import Logbook
+from rounds.service.named import find_plant
+from rounds.service.standing import PlantRecord, PlantStatus
+
+
+def plant_status(logbook: Logbook, code: str, on: date) -> PlantStatus:
+    """A plant at the end of a day."""
+    return PlantRecord(logbook, find_plant(logbook, code), on).status()
+
+
+def plant_answer(
+    name: str,
+    call: Writing,
+    code: str | None,
+    known: bool,
+    *,
+    before: Mapping[str, Any] | None = None,
+    lines: Sequence[str] = (),
+) -> Answer:
+    """What was written stands `before` the plant; `lines` say the same to a person."""
+    on = call.moment.day
+    status = None if code is None else plant_status(call.logbook, code, on)
+    about = [] if status is None else [plant_line(status, on)]
+    return Answer(
+        name,
+        on,
+        {**(before or {}), "plant": status, "already_known": known},
+        lambda: [*said_once(known), *lines, *about],
+    )

@@ -1,0 +1,161 @@
+"""today, rank: what to do, and who comes first."""
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+import click
+
+from rounds import words
+from rounds.cli.lines import standing, streak, table, where
+from rounds.cli.options import command, option, reading
+from rounds.cli.output import Answer
+from rounds.cli.values import NUMBER
+from rounds.errors import BadInput, Place
+from rounds.service.logbook import Logbook
+from rounds.service.standing import PlantRecord, PlantStatus, in_order, records
+from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, plan_day
+from rounds.words.forms import calendar_day, day_month, minutes_seconds, number
+
+LONGEST_MINUTES = 24 * 60.0
+
+
+@command("today")
+@option("--minutes", type=NUMBER, metavar="M")
+@reading
+def today(logbook: Logbook, on: date, minutes: float | None) -> Answer:
+    """The plan of the day."""
+    if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
+        raise BadInput(
+            "minutes-not-positive", given=number(minutes), places=[Place(argument="--minutes")]
+        )
+    plan = plan_day(logbook, on, minutes)
+    return Answer("today", on, plan_fields(plan), lambda: plan_lines(plan))
+
+
+def plan_fields(plan: DayPlan) -> dict[str, Any]:
+    """The plan as it stands in an object."""
+    return {
+        "minutes": plan.minutes,
+        "planned_seconds": plan.planned_seconds,
+        "plan": [_planned_fields(planned) for planned in plan.plan],
+        "left_out": [_left_out_fields(left_out) for left_out in plan.left_out],
+        "due": [_due_fields(due) for due in plan.due],
+    }
+
+
+def _planned_fields(planned: PlannedPlant) -> dict[str, Any]:
+    return {
+        "position": planned.position,
+        "code": planned.record.plant.code,
+        "standing": planned.record.standing,
+        "reasons": planned.reasons,
+        "hygiene_stop_before": planned.hygiene_stop_before,
+        "whole_plant": False,
+        "zones": planned.zones,
+    }
+
+
+def _left_out_fields(left_out: LeftOut) -> dict[str, Any]:
+    return {"code": left_out.record.plant.code, "risk": None, "reason": left_out.reason}
+
+
+def _due_fields(due: Due) -> dict[str, Any]:
+    return {
+        "on": due.on,
+        "plant": due.record.plant.code,
+        "kind": due.kind,
+        "text": due.text,
+        "waiting_days": due.waiting_days,
+    }
+
+
+def plan_lines(plan: DayPlan) -> Iterator[str]:
+    """The plan for a person: the walk, who waits, what else is due."""
+    yield words.say("cli.today.title", day=calendar_day(plan.on, plan.on))
+    yield words.say(
+        "cli.today.filled",
+        planned=minutes_seconds(plan.planned_seconds),
+        minutes=minutes_seconds(plan.minutes * 60),
+    )
+    yield ""
+    if not plan.plan:
+        yield words.say("cli.today.nothing")
+    yield from _walk_lines(plan)
+    if plan.left_out:
+        yield from ("", words.say("cli.today.left-out"))
+        rows = [[*_named(left_out.record), left_out.reason.text] for left_out in plan.left_out]
+        yield from table(rows, indent=2)
+    if plan.due:
+        yield from ("", words.say("cli.today.due"))
+        yield from table([_due_row(due, plan.on) for due in plan.due], indent=2)
+
+
+def _walk_lines(plan: DayPlan) -> Iterator[str]:
+    heads = table(
+        [
+            [
+                str(planned.position),
+                *_named(planned.record),
+                where(planned.record.status()),
+                standing(planned.record.status(), plan.on),
+                minutes_seconds(planned.planned_seconds),
+            ]
+            for planned in plan.plan
+        ],
+        right=(0, 5),
+    )
+    for head, planned in zip(heads, plan.plan, strict=True):
+        if planned.hygiene_stop_before:
+            yield "    " + words.say("cli.today.hygiene")
+        yield head
+        reasons = words.say("forms.and").join(reason.text for reason in planned.reasons)
+        yield "    " + words.say("cli.today.reasons", reasons=reasons)
+        yield "    " + "  ".join(
+            f"{zone.zone} {minutes_seconds(zone.planned_seconds)}" for zone in planned.zones
+        )
+
+
+def _due_row(due: Due, on: date) -> list[str]:
+    since = words.say("cli.today.since", day=day_month(due.on, on))
+    return [*_named(due.record), due.text, since]
+
+
+def _named(record: PlantRecord) -> list[str]:
+    return [record.plant.code, record.name()]
+
+
+@command("rank")
+@reading
+def rank(logbook: Logbook, on: date) -> Answer:
+    """All plants in the order of need."""
+    found = [record.status() for record in in_order(records(logbook, on))]
+    return Answer("rank", on, {"plants": found}, lambda: rank_lines(found, on))
+
+
+def rank_lines(found: list[PlantStatus], on: date) -> list[str]:
+    """The plants for a person, one a line."""
+    if not found:
+        return [words.say("cli.rank.nothing")]
+    titles = ("plant", "place", "standing", "streak", "seen")
+    head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
+    rows = [
+        [
+            str(position),
+            words.say("cli.line.plant", code=status.code, name=status.name),
+            where(status),
+            standing(status, on),
+            streak(status),
+            _seen(status, on),
+        ]
+        for position, status in enumerate(found, 1)
+    ]
+    return table([head, *rows], right=(0,))
+
+
+def _seen(status: PlantStatus, on: date) -> str:
+    seen = status.last_complete_look_on
+    return words.say("cli.plant.never") if seen is None else day_month(seen, on)
+
+
+COMMANDS: tuple[click.Command, ...] = (today, rank)

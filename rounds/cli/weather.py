@@ -1,0 +1,59 @@
+"""weather: the least and greatest temperature of a place on a day."""
+
+from typing import Any
+
+import click
+
+from rounds import words
+from rounds.cli.lines import said_once
+from rounds.cli.options import Writing, argument, command, option, writing
+from rounds.cli.output import Answer
+from rounds.cli.values import NUMBER
+from rounds.service.moment import read_day
+from rounds.service.plants import put_weather
+from rounds.words.forms import calendar_day, number
+
+
+@command("weather")
+@argument("PLACE")
+@argument("DATE", "day")
+@option("--min", "min_c", type=NUMBER, metavar="C", required=True)
+@option("--max", "max_c", type=NUMBER, metavar="C", required=True)
+@option("--change", is_flag=True, about="change-weather")
+@writing
+def weather(
+    call: Writing, place: str, day: str, min_c: float, max_c: float, change: bool
+) -> Answer:
+    """Enter the temperatures of a day or correct them."""
+    about = read_day(day, "DATE")
+
+    def write() -> dict[str, Any]:
+        entered, name = put_weather(
+            call.logbook, call.moment, place, about, min_c, max_c, change=change
+        )
+        return {"place": entered.place, "id": str(name)}
+
+    written, known = call.once(write)
+    entered = {
+        "place": written["place"],
+        "day": about,
+        "min_c": min_c,
+        "max_c": max_c,
+        "id": written["id"],
+    }
+    kept = words.say(
+        "cli.weather.kept",
+        place=written["place"],
+        day=calendar_day(about, call.moment.day),
+        min_c=number(min_c),
+        max_c=number(max_c),
+    )
+    return Answer(
+        "weather",
+        call.moment.day,
+        {"weather": entered, "already_known": known},
+        lambda: [*said_once(known), kept, written["id"]],
+    )
+
+
+COMMANDS: tuple[click.Command, ...] = (weather,)

@@ -1,0 +1,1 @@
+"""How a day's warmth moves the pest on."""

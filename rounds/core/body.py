@@ -1,0 +1,97 @@
+"""The plant as the eye goes over it: its zones, their weight and their reference seconds."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from rounds.core.parameters import Parameters, ZoneShare
+
+ROOTS = "roots"
+MEDIUM = "medium"
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneReference:
+    """A zone of one plant; the weights of all its zones sum to 1.
+
+    `tucked_share` of what is there is out of reach from outside; a look of `reference_seconds`
+    finds with the chances of the parameter table.
+    """
+
+    zone: str
+    weight: float
+    tucked_share: float
+    reference_seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A growth form in a size. Zones from top to bottom, roots last."""
+
+    form: str
+    size: str
+    clear_pot: bool
+    """the roots can be seen without unpotting"""
+    zones: tuple[ZoneReference, ...]
+
+    @property
+    def outside(self) -> tuple[ZoneReference, ...]:
+        """All zones but the roots."""
+        return tuple(zone for zone in self.zones if zone.zone != ROOTS)
+
+    def zone(self, code: str) -> ZoneReference:
+        """The zone of that code.
+
+        Raises:
+            KeyError: this growth form has no such zone.
+        """
+        for zone in self.zones:
+            if zone.zone == code:
+                return zone
+        raise KeyError(code)
+
+
+def make_body(form: str, size: str, clear_pot: bool, parameters: Parameters) -> Body:
+    """The body of a plant; the same one is handed out again.
+
+    The seconds of its size are shared over the outside zones by weight; the roots have their own.
+
+    Raises:
+        KeyError: no such growth form or size.
+    """
+    inspection = parameters.inspection
+    return _body(
+        form,
+        size,
+        clear_pot,
+        parameters.forms[form],
+        inspection.reference_seconds[size],
+        inspection.roots_reference_seconds,
+    )
+
+
+# Parameters hold mappings and cannot be hashed: what the body is made of is the key.
+@lru_cache(maxsize=256)
+def _body(
+    form: str,
+    size: str,
+    clear_pot: bool,
+    shares: tuple[ZoneShare, ...],
+    outside_seconds: float,
+    roots_seconds: float,
+) -> Body:
+    per_weight = outside_seconds / _outside_weight(shares)
+    zones = tuple(
+        ZoneReference(
+            zone=share.zone,
+            weight=share.weight,
+            tucked_share=share.tucked_share,
+            reference_seconds=roots_seconds if share.zone == ROOTS else per_weight * share.weight,
+        )
+        for share in shares
+    )
+    return Body(form, size, clear_pot, zones)
+
+
+def _outside_weight(shares: Iterable[ZoneShare]) -> float:
+    return sum(share.weight for share in shares if share.zone != ROOTS)

@@ -1,0 +1,142 @@
+"""Plants and places as they were on each day: facts are dated, so no change rewrites the past."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+Standing = Literal["quarantine", "watch", "collection", "gone"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One thing said about a plant or a place, true from a day on."""
+
+    id: int
+    owner_id: int
+    from_day: date
+    what: str
+    value: str
+
+
+def fact_on(facts: Iterable[Fact], what: str, day: date) -> str | None:
+    """What was said last about `what` up to `day`; the first said holds for the days before it."""
+    said = [fact for fact in facts if fact.what == what]
+    if not said:
+        return None
+    past = [fact for fact in said if fact.from_day <= day]
+    if past:
+        return max(past, key=lambda fact: (fact.from_day, fact.id)).value
+    return min(said, key=lambda fact: (fact.from_day, fact.id)).value
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place where plants stand."""
+
+    id: int
+    name: str
+    facts: tuple[Fact, ...] = ()
+
+    def apart(self, day: date) -> bool:
+        """Whether new and infested plants stand here."""
+        return fact_on(self.facts, "apart", day) == "yes"
+
+    def outdoors(self, day: date) -> bool:
+        """Whether it lies outside."""
+        return fact_on(self.facts, "outdoors", day) == "yes"
+
+    def room(self, day: date) -> str | None:
+        """The room it is in."""
+        return fact_on(self.facts, "room", day) or None
+
+    def bench(self, day: date) -> str | None:
+        """The bench it is part of."""
+        return fact_on(self.facts, "bench", day) or None
+
+    def usual_c(self, day: date) -> float | None:
+        """The usual temperature there, degC, if one was entered."""
+        said = fact_on(self.facts, "usual_c", day)
+        return float(said) if said else None
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A plant was put somewhere."""
+
+    id: int
+    plant_id: int
+    day: date
+    place_id: int
+    spot: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """A time a plant stood apart, or was watched. `ended_on` is the day judged at its end."""
+
+    id: int
+    plant_id: int
+    began_on: date
+    kind: str
+    began_because: str
+    ended_on: date | None = None
+    reason: str | None = None
+    early: bool = False
+
+    def is_open(self, on: date) -> bool:
+        """Begun and not yet ended at the end of `on`."""
+        return self.began_on <= on and (self.ended_on is None or self.ended_on > on)
+
+
+@dataclass(frozen=True, slots=True)
+class Plant:
+    """A plant with all that was said of it."""
+
+    id: int
+    code: str
+    first_day: date
+    facts: tuple[Fact, ...] = ()
+    moves: tuple[Move, ...] = ()
+    periods: tuple[Period, ...] = ()
+
+    def fact(self, what: str, day: date) -> str | None:
+        """What was last said about it; an empty answer is none."""
+        return fact_on(self.facts, what, day) or None
+
+    def gone(self, day: date) -> str | None:
+        """How it left for good, if it had by the end of `day`."""
+        said = [f for f in self.facts if f.what == "gone" and f.from_day <= day]
+        return said[-1].value if said else None
+
+    def move_on(self, day: date) -> Move | None:
+        """The move that put it where it stood at the end of `day`."""
+        past = [move for move in self.moves if move.day <= day]
+        if past:
+            return max(past, key=lambda move: (move.day, move.id))
+        return min(self.moves, key=lambda move: (move.day, move.id), default=None)
+
+    def quarantine(self, day: date) -> Period | None:
+        """The quarantine it is in at the end of `day`; the one that began first, if several."""
+        opened = [p for p in self.periods if p.kind == "quarantine" and p.is_open(day)]
+        return min(opened, key=lambda p: (p.began_on, p.id), default=None)
+
+    def released_on(self, day: date) -> date | None:
+        """When its latest quarantine ended, up to `day`."""
+        ended = [
+            p.ended_on
+            for p in self.periods
+            if p.kind == "quarantine" and p.ended_on is not None and p.ended_on <= day
+        ]
+        return max(ended, default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherDay:
+    """The least and greatest temperature of a place on a day, degC."""
+
+    id: int
+    place_id: int
+    day: date
+    min_c: float
+    max_c: float

@@ -1,0 +1,1 @@
+"""What was entered, and what of it still stands."""

@@ -1,0 +1,171 @@
+"""What of the entries still stands: the one door through which every sum reads the log."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from rounds.core.log.entries import (
+    LIVE_KINDS,
+    VERDICTS,
+    Look,
+    OpenLook,
+    PlantEntries,
+    Tally,
+    Withdrawal,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class StandingTally:
+    """A count as it stands today: its stage may have been given later, its doubt settled."""
+
+    id: int
+    kind: str
+    stage: str | None
+    pest: str
+    count: int
+    at_ms: int
+    settled_as: str | None = None
+
+    @property
+    def is_live(self) -> bool:
+        """Found alive: lifted, killed, left there, or a doubt that turned out to be alive."""
+        return self.kind in LIVE_KINDS or self.settled_as == "alive"
+
+    @property
+    def is_open_doubt(self) -> bool:
+        """Woolly, and nobody has said yet what it was."""
+        return self.kind == "doubtful" and self.settled_as is None
+
+
+@dataclass(frozen=True, slots=True)
+class StandingLook:
+    """A look that stands, with the tallies that stand. `is_open`: still in progress."""
+
+    id: int
+    day: date
+    zone: str
+    round_id: int
+    began_at: int
+    seconds: float
+    outcome: str
+    reason: str | None
+    unpotted: bool
+    is_open: bool
+    tallies: tuple[StandingTally, ...]
+
+    def live(self, pest: str | None = None) -> int:
+        """Insects found alive, of one pest or of all."""
+        return sum(t.count for t in self.tallies if t.is_live and pest in (None, t.pest))
+
+    def open_doubts(self, pest: str | None = None) -> int:
+        """Doubtful specks not yet settled."""
+        return sum(t.count for t in self.tallies if t.is_open_doubt and pest in (None, t.pest))
+
+    def counted(self) -> int:
+        """All that was counted, each of which took time to lift and look at."""
+        return sum(t.count for t in self.tallies)
+
+
+class Standing:
+    """Which entries of one plant stand, given its withdrawals up to a day."""
+
+    def __init__(self, withdrawals: Iterable[Withdrawal]) -> None:
+        by_target: dict[int, list[Withdrawal]] = defaultdict(list)
+        for entry in withdrawals:
+            by_target[entry.target_id].append(entry)
+        self._by_target = {
+            target: sorted(found, key=lambda w: w.id) for target, found in by_target.items()
+        }
+
+    def against(self, target_id: int) -> Withdrawal | None:
+        """The newest withdrawal of an entry that was not itself withdrawn; verdicts are not one."""
+        return self._newest(target_id, verdicts=False)
+
+    def verdict(self, tally_id: int) -> str | None:
+        """What a doubt was settled as, if it was."""
+        found = self._newest(tally_id, verdicts=True)
+        return found.why if found else None
+
+    def stands(self, entry_id: int) -> bool:
+        """Not withdrawn, or withdrawn and the withdrawal taken back."""
+        return self.against(entry_id) is None
+
+    def heir(self, look_id: int) -> int | None:
+        """The look that holds a look's tallies now: itself, the one it was reopened as, or none."""
+        while (withdrawal := self.against(look_id)) is not None:
+            if withdrawal.replaced_by is None:
+                return None
+            look_id = withdrawal.replaced_by
+        return look_id
+
+    def _newest(self, target_id: int, *, verdicts: bool) -> Withdrawal | None:
+        for entry in reversed(self._by_target.get(target_id, ())):
+            if (entry.why in VERDICTS) is verdicts and self.stands(entry.id):
+                return entry
+        return None
+
+
+def effective_log(entries: PlantEntries, on: date) -> tuple[StandingLook, ...]:
+    """The looks of one plant that stand at the end of `on`, oldest first.
+
+    A withdrawal carries the day of what it corrects, so a past `on` sees today's corrections of
+    that past. A look still open counts as partial: its finds at once, its time not yet.
+    """
+    standing = Standing(w for w in entries.withdrawals if w.day <= on)
+    tallies = _tallies_by_look(entries, standing, on)
+    entered: tuple[Look | OpenLook, ...] = (*entries.looks, *entries.open_looks)
+    found = [
+        _standing_look(look, tallies)
+        for look in entered
+        if look.day <= on and standing.stands(look.id)
+    ]
+    return tuple(sorted(found, key=lambda look: (look.day, look.id)))
+
+
+def _tallies_by_look(
+    entries: PlantEntries, standing: Standing, on: date
+) -> dict[int, list[StandingTally]]:
+    stages: dict[int, str] = {}
+    for given in sorted(entries.stages, key=lambda s: s.id):
+        if given.day <= on and standing.stands(given.id):
+            stages[given.tally_id] = given.stage
+    by_look: dict[int, list[StandingTally]] = defaultdict(list)
+    for tally in sorted(entries.tallies, key=lambda t: t.id):
+        if tally.day > on or not standing.stands(tally.id):
+            continue
+        heir = standing.heir(tally.look_id)
+        if heir is not None:
+            by_look[heir].append(_standing_tally(tally, stages, standing))
+    return by_look
+
+
+def _standing_tally(tally: Tally, stages: dict[int, str], standing: Standing) -> StandingTally:
+    return StandingTally(
+        id=tally.id,
+        kind=tally.kind,
+        stage=stages.get(tally.id, tally.stage),
+        pest=tally.pest,
+        count=tally.count,
+        at_ms=tally.at_ms,
+        settled_as=standing.verdict(tally.id) if tally.kind == "doubtful" else None,
+    )
+
+
+def _standing_look(
+    look: Look | OpenLook, tallies: dict[int, list[StandingTally]]
+) -> StandingLook:
+    return StandingLook(
+        id=look.id,
+        day=look.day,
+        zone=look.zone,
+        round_id=look.round_id,
+        began_at=look.began_at,
+        seconds=look.seconds,
+        outcome=look.outcome if isinstance(look, Look) else "partial",
+        reason=look.reason if isinstance(look, Look) else None,
+        unpotted=look.unpotted,
+        is_open=isinstance(look, OpenLook),
+        tallies=tuple(tallies.get(look.id, ())),
+    )

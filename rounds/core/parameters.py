@@ -1,0 +1,104 @@
+"""The values the sums run on, as frozen records; the data files with sources are read elsewhere."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class StageParameters:
+    """One stage of the pest. `degree_days` is None for the last one."""
+
+    code: str
+    degree_days: float | None
+    sub_stages: int
+    daily_survival: float
+    daily_exchange: float
+    found_in_reach: float
+    found_out_of_pot: float
+    make_up: float
+
+
+@dataclass(frozen=True, slots=True)
+class Warmth:
+    """Degree-day settings, degC; `usual_c` is assumed until a grower enters one."""
+
+    lower_threshold_c: float
+    upper_cutoff_c: float
+    usual_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """How seconds of looking are credited."""
+
+    reference_seconds: Mapping[str, float]
+    """whole plant, by size"""
+    roots_reference_seconds: float
+    seconds_per_find: float
+    credited_at_most: float
+    """times the reference seconds of the zone"""
+    seen_from: float
+    """share of the reference seconds from which a zone counts as seen"""
+    complete_from: float
+    """share of the weight outside the roots from which a look is complete"""
+    idle_seconds: float
+    must_look_days: int
+    recent_find_days: int
+    infested_days: int
+    doubts_live_at: int
+    """the how-manieth open doubt in a zone counts as live ..."""
+    doubts_within_days: int
+    """... within so many days"""
+
+
+@dataclass(frozen=True, slots=True)
+class QuarantineRules:
+    """One setting of the criteria; None is not asked."""
+
+    name: str
+    days_apart: int
+    degree_days: float
+    clean_looks: int
+    recent_looks: int
+    recent_look_days: int
+    root_looks: int | None
+    roots_after_days: int
+    roots_apart_days: int
+    chance_clean: float
+    chance_low: float | None
+    gap_days: int
+    gap_holds_back: int
+    degree_days_waived_from: float
+    """chance clean from which a plant on which nothing was ever found need not wait for them"""
+
+
+@dataclass(frozen=True, slots=True)
+class Watch:
+    """How long a plant is watched after it rejoined."""
+
+    days: int
+    degree_days: float
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneShare:
+    """A zone of a growth form."""
+
+    zone: str
+    weight: float
+    tucked_share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Parameters:
+    """All of them, read once."""
+
+    stages: tuple[StageParameters, ...]
+    warmth: Warmth
+    inspection: Inspection
+    rules: Mapping[str, QuarantineRules]
+    watch: Watch
+    forms: Mapping[str, tuple[ZoneShare, ...]]
+    """zones of each growth form from top to bottom, roots last"""
+    pests: tuple[str, ...]
+    default_pest: str

@@ -1,0 +1,1 @@
+"""May a plant leave quarantine: streak, criteria, forecast."""

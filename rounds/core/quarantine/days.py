@@ -1,0 +1,141 @@
+"""What the looks of a day amount to: seconds credited, complete or not, clean or not."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from rounds.core.body import MEDIUM, ROOTS, Body
+from rounds.core.log.effective import StandingLook
+from rounds.core.parameters import Inspection
+
+TOLERANCE = 1e-9
+"""by which a sum of floats may fall short of a limit it should meet exactly"""
+
+DoubtsByZone = Mapping[str, Mapping[date, int]]
+
+
+@dataclass(frozen=True, slots=True)
+class DayLooked:
+    """All looks at one plant on one day, for one pest."""
+
+    day: date
+    complete: bool
+    """the zones seen carry enough of the weight outside the roots"""
+    live: bool
+    """something was found alive, or doubts had piled up that count as live"""
+    medium_seen: bool
+    roots_seen: bool
+    """out of the pot, or through a clear one"""
+    seen: frozenset[str]
+    """zones that count as seen, the roots among them"""
+
+    @property
+    def clean(self) -> bool:
+        """Nothing alive was found."""
+        return not self.live
+
+
+def credited_seconds(look: StandingLook, reference_seconds: float, inspection: Inspection) -> float:
+    """Seconds of a look that count as looking.
+
+    Time elapsed, less the time each counted insect took, at most a few times the reference
+    seconds of the zone. Nothing for a zone that was not seen, or a look that was not finished.
+    """
+    if look.is_open or look.outcome != "looked":
+        return 0.0
+    seconds = look.seconds - inspection.seconds_per_find * look.counted()
+    return min(max(0.0, seconds), inspection.credited_at_most * reference_seconds)
+
+
+def days_looked(
+    log: tuple[StandingLook, ...],
+    body_on: Callable[[date], Body],
+    pest: str,
+    inspection: Inspection,
+) -> tuple[DayLooked, ...]:
+    """One record for each day with any look, in the order of the days.
+
+    Args:
+        log: the looks of one plant that stand.
+        body_on: its body as it was on a day.
+        pest: whose finds and doubts count.
+        inspection: the limits.
+    """
+    by_day: dict[date, list[StandingLook]] = defaultdict(list)
+    for look in log:
+        by_day[look.day].append(look)
+    doubts = _open_doubts(log, pest)
+    return tuple(
+        _day_looked(day, by_day[day], body_on(day), pest, doubts, inspection)
+        for day in sorted(by_day)
+    )
+
+
+def _open_doubts(log: Iterable[StandingLook], pest: str) -> DoubtsByZone:
+    doubts: dict[str, dict[date, int]] = defaultdict(dict)
+    for look in log:
+        if count := look.open_doubts(pest):
+            doubts[look.zone][look.day] = doubts[look.zone].get(look.day, 0) + count
+    return doubts
+
+
+def _day_looked(
+    day: date,
+    looks: list[StandingLook],
+    body: Body,
+    pest: str,
+    doubts: DoubtsByZone,
+    inspection: Inspection,
+) -> DayLooked:
+    seen = _zones_seen(day, looks, body, doubts, inspection)
+    found = any(look.live(pest) for look in looks)
+    return DayLooked(
+        day=day,
+        complete=_is_complete(seen, body, inspection),
+        live=found or any(_doubts_live(day, zone, inspection) for zone in doubts.values()),
+        medium_seen=MEDIUM in seen,
+        roots_seen=ROOTS in seen,
+        seen=seen,
+    )
+
+
+def _zones_seen(
+    day: date,
+    looks: list[StandingLook],
+    body: Body,
+    doubts: DoubtsByZone,
+    inspection: Inspection,
+) -> frozenset[str]:
+    """Zones looked at for long enough that day, those with an open doubt left out."""
+    reference = {zone.zone: zone.reference_seconds for zone in body.zones}
+    seconds: dict[str, float] = defaultdict(float)
+    for look in looks:
+        # A zone the plant does not have, or roots within a closed pot, were not looked at.
+        within_pot = look.zone == ROOTS and not (look.unpotted or body.clear_pot)
+        if look.zone in reference and not within_pot:
+            seconds[look.zone] += credited_seconds(look, reference[look.zone], inspection)
+    return frozenset(
+        zone
+        for zone, credited in seconds.items()
+        if credited >= inspection.seen_from * reference[zone] - TOLERANCE
+        and day not in doubts.get(zone, {})
+    )
+
+
+def _is_complete(seen: frozenset[str], body: Body, inspection: Inspection) -> bool:
+    outside = sum(zone.weight for zone in body.outside)
+    looked_at = sum(zone.weight for zone in body.outside if zone.zone in seen)
+    return looked_at >= inspection.complete_from * outside - TOLERANCE
+
+
+def _doubts_live(day: date, zone_doubts: Mapping[date, int], inspection: Inspection) -> bool:
+    """Whether the open doubts of a zone, one of them of that day, have become too many."""
+    if day not in zone_doubts:
+        return False
+    recent = (
+        count
+        for doubted_on, count in zone_doubts.items()
+        if 0 <= (day - doubted_on).days <= inspection.doubts_within_days
+    )
+    return sum(recent) >= inspection.doubts_live_at

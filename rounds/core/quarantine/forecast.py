@@ -1,0 +1,203 @@
+"""The days on which the criteria will be met, if looks go on as they have and stay clean.
+
+The days to come are written out and judged like those that were: there is one definition.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import cache
+from itertools import pairwise
+
+from rounds.core.parameters import QuarantineRules
+from rounds.core.quarantine.criteria import (
+    CHANCE_CLEAN,
+    COURSES,
+    Criterion,
+    DegreeDaysBetween,
+    QuarantineHistory,
+    clocks_from,
+    judge,
+    ready,
+    root_looks_counted,
+)
+from rounds.core.quarantine.days import DayLooked
+from rounds.core.quarantine.streak import up_to
+
+LIMIT_DAYS = 180
+"""no date further ahead is named: an assumption"""
+
+USUAL_LOOKS = 10
+"""complete looks the usual interval is taken from: an assumption"""
+
+# Their course is not known here: unless they are met already, no day is named for them.
+NOT_PROJECTED = frozenset({CHANCE_CLEAN, COURSES})
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """Days expected; None where there is none up to the limit, or none can be named."""
+
+    criteria: tuple[Criterion, ...]
+    """as they stand, each with the first day on which it is met"""
+    ready_on: date | None
+    """first day on which all are met together"""
+    others_on: date | None
+    """the same, the chance clean left aside unless it is met already"""
+    waiting_for: tuple[str, ...]
+    """codes of the criteria not met yet"""
+
+
+def forecast(
+    history: QuarantineHistory,
+    on: date,
+    rules: QuarantineRules,
+    interval_days: int,
+    degree_days_per_day: float,
+    limit_days: int = LIMIT_DAYS,
+) -> Forecast:
+    """The criteria as they stand on `on`, with the days on which they will be met.
+
+    Args:
+        history: of the plant, up to `on`.
+        on: the day spoken about.
+        rules: the setting.
+        interval_days: between complete looks to come; at least 1.
+        degree_days_per_day: of the days after `on`, degC.
+        limit_days: how far ahead is looked.
+
+    Raises:
+        ValueError: an interval below one day.
+    """
+    if interval_days < 1:
+        raise ValueError(f"no looks every {interval_days} days")
+    now = judge(history, on, rules)
+    until = on + timedelta(days=limit_days)
+    to_come = replace(
+        history,
+        days=days_to_come(history, on, rules, interval_days, until),
+        degree_days_between=warmth_to_come(history.degree_days_between, on, degree_days_per_day),
+    )
+    first, others_on = _first_days(to_come, now, on, rules, until)
+    return Forecast(
+        criteria=tuple(replace(c, expected_on=first.get(c.code)) for c in now),
+        ready_on=others_on if CHANCE_CLEAN in first else None,
+        others_on=others_on,
+        waiting_for=tuple(c.code for c in now if c.met is not True),
+    )
+
+
+def days_to_come(
+    history: QuarantineHistory, on: date, rules: QuarantineRules, interval_days: int, until: date
+) -> tuple[DayLooked, ...]:
+    """The days looked since the clocks run, and those that are supposed to follow up to `until`.
+
+    Complete clean looks every `interval_days`, and the root looks still outstanding, each on the
+    first day on which it counts.
+    """
+    anchor = clocks_from(history, on)
+    past = up_to(history.days, on)
+    days = {looked.day: looked for looked in past if looked.day >= anchor}
+    for day in _looks_to_come(past, on, interval_days, until):
+        days[day] = _clean_day(day, complete=True)
+    for day in _root_looks_to_come(past, anchor, on, rules):
+        days[day] = replace(days.get(day, _clean_day(day, complete=False)), roots_seen=True)
+    return tuple(days[day] for day in sorted(days) if day <= until)
+
+
+def usual_interval(days: Sequence[DayLooked], on: date) -> int:
+    """Days between complete looks: the median of the last few; 1 when there are not two yet."""
+    complete = [looked.day for looked in up_to(days, on) if looked.complete][-USUAL_LOOKS:]
+    gaps = sorted((later - earlier).days for earlier, later in pairwise(complete))
+    if not gaps:
+        return 1
+    # The middle one, or the mean of the two in the middle with a half rounded up.
+    return (gaps[(len(gaps) - 1) // 2] + gaps[len(gaps) // 2] + 1) // 2
+
+
+def _clean_day(day: date, *, complete: bool) -> DayLooked:
+    return DayLooked(
+        day=day,
+        complete=complete,
+        live=False,
+        medium_seen=complete,
+        roots_seen=False,
+        seen=frozenset(),
+    )
+
+
+def _looks_to_come(
+    past: Sequence[DayLooked], on: date, interval_days: int, until: date
+) -> list[date]:
+    interval = timedelta(days=interval_days)
+    tomorrow = on + timedelta(days=1)
+    last = next((looked.day for looked in reversed(past) if looked.complete), None)
+    day = tomorrow if last is None else max(last + interval, tomorrow)
+    looks = []
+    while day <= until:
+        looks.append(day)
+        day += interval
+    return looks
+
+
+def _root_looks_to_come(
+    past: Sequence[DayLooked], anchor: date, on: date, rules: QuarantineRules
+) -> list[date]:
+    made = root_looks_counted(past, anchor, on, rules)
+    earliest = anchor + timedelta(days=rules.roots_after_days)
+    if made:
+        earliest = made[-1] + timedelta(days=rules.roots_apart_days)
+    looks = []
+    for _ in range((rules.root_looks or 0) - len(made)):
+        day = max(earliest, on + timedelta(days=1))
+        looks.append(day)
+        # Two looks at the roots are two days, also where nothing more is asked of them.
+        earliest = day + timedelta(days=max(1, rules.roots_apart_days))
+    return looks
+
+
+def warmth_to_come(known: DegreeDaysBetween, on: date, per_day: float) -> DegreeDaysBetween:
+    """The known sums up to and including `on`, and as much each day after it."""
+    tomorrow = on + timedelta(days=1)
+
+    @cache
+    def up_to_tomorrow(first: date) -> float:
+        return known(first, tomorrow)
+
+    def between(first: date, last: date) -> float:
+        if last <= tomorrow:
+            return known(first, last)
+        return up_to_tomorrow(first) + per_day * (last - tomorrow).days
+
+    return between
+
+
+def _first_days(
+    to_come: QuarantineHistory,
+    now: Sequence[Criterion],
+    on: date,
+    rules: QuarantineRules,
+    until: date,
+) -> tuple[dict[str, date], date | None]:
+    """First day of each criterion by code, and of all that have a course together."""
+    first = {c.code: on for c in now if c.met}
+    unmet = {c.code for c in now if not c.met}
+    left_aside = unmet & {CHANCE_CLEAN}
+    others_on = on if unmet <= left_aside else None
+    day = on
+    while day < until and _goes_on(unmet, first, others_on):
+        day += timedelta(days=1)
+        criteria = judge(to_come, day, rules)
+        for criterion in criteria:
+            if criterion.met:
+                first.setdefault(criterion.code, day)
+        if others_on is None and ready([c for c in criteria if c.code not in left_aside]):
+            others_on = day
+    return first, others_on
+
+
+def _goes_on(unmet: set[str], first: Mapping[str, date], others_on: date | None) -> bool:
+    """Whether a day further ahead can still bring news."""
+    alone = unmet - NOT_PROJECTED - first.keys()
+    together = others_on is None and COURSES not in unmet
+    return bool(alone) or together

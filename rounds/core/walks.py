@@ -1,0 +1,29 @@
+"""A round as it was planned and walked."""
+
+from dataclasses import dataclass
+from datetime import date
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """One round. `how`: walked, entered (looks typed in one by one) or imported."""
+
+    id: int
+    day: date
+    who: str | None
+    began_at: int
+    ended_at: int | None
+    minutes: float | None
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One zone of the plan, in walking order. `ended_as` is written when the round ends."""
+
+    position: int
+    plant_id: int
+    zone: str
+    planned_seconds: float
+    reason: str
+    ended_as: str | None = None

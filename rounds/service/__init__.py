@@ -1,0 +1,1 @@
+"""Use cases, shared by screens and commands."""

@@ -1,0 +1,33 @@
+"""How an entry is named to the outside: its kind, its day and its plant lead straight to its row."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from rounds.errors import BadInput, Place
+
+KINDS = ("look", "tally", "move", "weather")
+
+
+@dataclass(frozen=True, slots=True)
+class EntryName:
+    """`owner_id` is the plant, or the place where the kind is weather."""
+
+    kind: str
+    day: date
+    owner_id: int
+    entry_id: int
+
+    def __str__(self) -> str:
+        return f"{self.kind}-{self.day:%Y%m%d}-{self.owner_id}-{self.entry_id}"
+
+
+def read_entry_name(text: str) -> EntryName:
+    """The parts of an entry's name. BadInput where it is none."""
+    parts = text.strip().split("-")
+    try:
+        kind, day, owner, entry = parts
+        if kind not in KINDS:
+            raise ValueError(kind)
+        return EntryName(kind, date.fromisoformat(day), int(owner), int(entry))
+    except ValueError:
+        raise BadInput("unknown-entry", given=text, places=[Place(argument="ENTRY")]) from None

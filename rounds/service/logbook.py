@@ -1,0 +1,123 @@
+"""The opened logbook: what use cases read from it, kept until somebody writes."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from types import TracebackType
+
+from rounds.clock import Clock
+from rounds.core.body import Body, make_body
+from rounds.core.collection import Place, Plant, WeatherDay
+from rounds.core.log.entries import PlantEntries
+from rounds.core.parameters import Parameters, QuarantineRules
+from rounds.service.parameters import load_parameters
+from rounds.service.temperatures import Temperatures
+from rounds.store import LogbookFile, desk, log, places, plants, weather
+
+DEFAULT_MINUTES = 10.0
+DEFAULT_FORM = "leafy-plant"
+DEFAULT_SIZE = "medium"
+
+
+@dataclass(frozen=True, slots=True)
+class Collection:
+    """All plants and places, and the temperatures entered, as the log has them now."""
+
+    plants: dict[int, Plant]
+    places: dict[int, Place]
+    weather: dict[int, dict[date, WeatherDay]]
+
+    def plant(self, code: str) -> Plant | None:
+        """A plant by code, compared without case."""
+        folded = code.casefold()
+        return next((p for p in self.plants.values() if p.code.casefold() == folded), None)
+
+    def place(self, name: str) -> Place | None:
+        """A place by name, compared without case."""
+        folded = name.casefold()
+        return next((p for p in self.places.values() if p.name.casefold() == folded), None)
+
+    def here(self, on: date) -> list[Plant]:
+        """The plants that had come by the end of `on` and are not gone."""
+        return [
+            plant
+            for plant in self.plants.values()
+            if plant.first_day <= on and plant.gone(on) is None
+        ]
+
+
+class Logbook:
+    """One logbook, opened; closes with `with`."""
+
+    def __init__(self, path: Path, clock: Clock | None = None) -> None:
+        self.clock = clock or Clock()
+        self.file = LogbookFile(path)
+        self.parameters: Parameters = load_parameters()
+        self._collection: tuple[tuple[int, int], Collection] | None = None
+
+    def __enter__(self) -> "Logbook":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        fault: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self.file.close()
+
+    def collection(self) -> Collection:
+        """Plants, places and temperatures; read again only after something was written."""
+        # a number given in a transaction that failed is given again, to something else
+        number = (self.file.last_number(), self.file.rollbacks)
+        if self._collection is None or self._collection[0] != number:
+            found = Collection(
+                plants.all_plants(self.file),
+                places.all_places(self.file),
+                weather.weather_by_place(self.file),
+            )
+            self._collection = (number, found)
+        return self._collection[1]
+
+    def temperatures(self) -> Temperatures:
+        """The warmth of every place, from what was entered and what is usual there."""
+        found = self.collection()
+        return Temperatures(found.places, found.weather, self.parameters.warmth)
+
+    def entries(self, plant: Plant, on: date) -> PlantEntries:
+        """Everything entered about a plant up to the end of `on`."""
+        return log.entries_of(self.file, plant.id, date.min, on)
+
+    def all_entries(self, on: date) -> dict[int, PlantEntries]:
+        """Everything entered about every plant up to the end of `on`."""
+        return log.entries_by_plant(self.file, date.min, on)
+
+    def body_on(self, plant: Plant) -> Callable[[date], Body]:
+        """The form, size and zones a plant had on each day."""
+
+        def body(day: date) -> Body:
+            return make_body(
+                plant.fact("form", day) or DEFAULT_FORM,
+                plant.fact("size", day) or DEFAULT_SIZE,
+                plant.fact("clear_pot", day) == "yes",
+                self.parameters,
+            )
+
+        return body
+
+    def rules(self) -> QuarantineRules:
+        """The criteria for leaving quarantine that this grower chose."""
+        return self.parameters.rules[desk.setting(self.file, "rules") or "default"]
+
+    def minutes(self) -> float:
+        """The minutes a grower has for a round."""
+        return float(desk.setting(self.file, "minutes") or DEFAULT_MINUTES)
+
+    def keep_minutes(self, minutes: float) -> None:
+        """Remember the minutes a grower has for a round."""
+        desk.put_setting(self.file, "minutes", str(minutes))

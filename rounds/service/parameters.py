@@ -1,0 +1,186 @@
+"""Reads the parameter files once: values for the sums, and the table with ranges and sources."""
+
+import tomllib
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from types import MappingProxyType
+from typing import Any
+
+from rounds.core.parameters import (
+    Inspection,
+    Parameters,
+    QuarantineRules,
+    StageParameters,
+    Warmth,
+    Watch,
+    ZoneShare,
+)
+
+FILES = ("biology", "inspection", "quarantine", "forms", "pests")
+
+# An entry of the files: value, unit, range, tag and source; a table is anything above it.
+Table = Mapping[str, Any]
+Value = float | int | str | tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ParameterRow:
+    """One value with what is known about it. Words and lists have no range."""
+
+    code: str
+    value: Value
+    unit: str
+    low: float | None
+    high: float | None
+    tag: str
+    """read, derived, memory, assumption or practice"""
+    source: str
+
+
+@lru_cache(maxsize=1)
+def load_parameters() -> Parameters:
+    """All values the sums run on."""
+    tables = _tables()
+    settings = tables["quarantine"]["settings"]
+    pests = tuple(tables["pests"]["pests"]["known"]["value"])
+    return Parameters(
+        stages=tuple(_stage(code, row) for code, row in tables["biology"]["stages"].items()),
+        warmth=_warmth(tables["biology"]["warmth"]),
+        inspection=_inspection(tables["inspection"]),
+        rules=MappingProxyType({name: _rules(name, row) for name, row in settings.items()}),
+        watch=_watch(tables["quarantine"]["watch"]),
+        forms=MappingProxyType(_forms(tables["forms"])),
+        pests=pests,
+        default_pest=pests[0],
+    )
+
+
+@lru_cache(maxsize=1)
+def parameter_table() -> tuple[ParameterRow, ...]:
+    """Every value of the files in their order, for a screen to show."""
+    return tuple(row for name, table in _tables().items() for row in _rows(name, table))
+
+
+@lru_cache(maxsize=1)
+def _tables() -> dict[str, dict[str, Any]]:
+    folder = files("rounds") / "parameters"
+    return {
+        name: tomllib.loads((folder / f"{name}.toml").read_text(encoding="utf-8")) for name in FILES
+    }
+
+
+def _rows(code: str, table: Table) -> Iterator[ParameterRow]:
+    if "value" not in table:
+        for key, below in table.items():
+            yield from _rows(f"{code}.{key}", below)
+        return
+    value = table["value"]
+    yield ParameterRow(
+        code=code,
+        value=tuple(value) if isinstance(value, list) else value,
+        unit=table["unit"],
+        low=table.get("low"),
+        high=table.get("high"),
+        tag=table["tag"],
+        source=table["source"],
+    )
+
+
+def _asked(table: Table, key: str) -> Any:
+    """The value under a key; None where the file leaves the key out."""
+    return table[key]["value"] if key in table else None
+
+
+def _stage(code: str, row: Table) -> StageParameters:
+    return StageParameters(
+        code=code,
+        degree_days=_asked(row, "degree_days"),
+        sub_stages=row["sub_stages"]["value"],
+        daily_survival=row["daily_survival"]["value"],
+        daily_exchange=row["daily_exchange"]["value"],
+        found_in_reach=row["found_in_reach"]["value"],
+        found_out_of_pot=row["found_out_of_pot"]["value"],
+        make_up=row["make_up"]["value"],
+    )
+
+
+def _warmth(table: Table) -> Warmth:
+    return Warmth(
+        lower_threshold_c=table["lower_threshold"]["value"],
+        upper_cutoff_c=table["upper_cutoff"]["value"],
+        usual_c=table["usual"]["value"],
+    )
+
+
+def _inspection(table: Table) -> Inspection:
+    seconds = {size: row["value"] for size, row in table["reference_seconds"].items()}
+    roots = seconds.pop("roots")
+    credit, attention, doubts = table["credit"], table["attention"], table["doubts"]
+    return Inspection(
+        reference_seconds=MappingProxyType(seconds),
+        roots_reference_seconds=roots,
+        seconds_per_find=credit["seconds_per_find"]["value"],
+        credited_at_most=credit["at_most"]["value"],
+        seen_from=credit["seen_from"]["value"],
+        complete_from=credit["complete_from"]["value"],
+        idle_seconds=credit["idle"]["value"],
+        must_look_days=attention["must_look_after"]["value"],
+        recent_find_days=attention["recent_find"]["value"],
+        infested_days=attention["infested"]["value"],
+        doubts_live_at=doubts["live_at"]["value"],
+        doubts_within_days=doubts["within"]["value"],
+    )
+
+
+def _rules(name: str, row: Table) -> QuarantineRules:
+    return QuarantineRules(
+        name=name,
+        days_apart=row["days_apart"]["value"],
+        degree_days=row["degree_days"]["value"],
+        clean_looks=row["clean_looks"]["value"],
+        recent_looks=row["recent_looks"]["value"],
+        recent_look_days=row["recent_look_days"]["value"],
+        root_looks=_asked(row, "root_looks"),
+        roots_after_days=row["roots_after"]["value"],
+        roots_apart_days=row["roots_apart"]["value"],
+        chance_clean=row["chance_clean"]["value"],
+        chance_low=_asked(row, "chance_low"),
+        gap_days=row["gap_days"]["value"],
+        gap_holds_back=row["gap_holds_back"]["value"],
+        degree_days_waived_from=row["degree_days_waived_from"]["value"],
+    )
+
+
+def _watch(table: Table) -> Watch:
+    return Watch(days=table["days"]["value"], degree_days=table["degree_days"]["value"])
+
+
+def _forms(table: Table) -> dict[str, tuple[ZoneShare, ...]]:
+    weight = {zone: row["value"] for zone, row in table["weight"].items()}
+    tucked = {zone: row["value"] for zone, row in table["tucked_share"].items()}
+    donors = {zone: row["value"] for zone, row in table["draws_on"].items()}
+    return {
+        form: _zone_shares(tuple(row["value"]), weight, tucked, donors)
+        for form, row in table["zones"].items()
+    }
+
+
+def _zone_shares(
+    zones: tuple[str, ...],
+    weight: Mapping[str, float],
+    tucked: Mapping[str, float],
+    donors: Mapping[str, str],
+) -> tuple[ZoneShare, ...]:
+    """Shares of a growth form from the leafy plant's row.
+
+    A donor's weight goes in equal parts to the zones that draw on it. What nobody draws on is
+    merged into the others in proportion, which is what dividing by the sum does.
+    """
+    donor_of = {zone: donors.get(zone, zone) for zone in zones}
+    drawing = Counter(donor_of.values())
+    drawn = {zone: weight[donor] / drawing[donor] for zone, donor in donor_of.items()}
+    whole = sum(drawn.values())
+    return tuple(ZoneShare(zone, drawn[zone] / whole, tucked[donor_of[zone]]) for zone in zones)

@@ -1,0 +1,139 @@
+"""Put what a round knows into the view a screen shows."""
+
+from typing import TYPE_CHECKING
+
+from rounds import words
+from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.finish import streak_text
+from rounds.service.round.summary import summary_of
+from rounds.service.round.view import Counts, PlantView, RoundView, ZoneLine, ZoneView
+from rounds.service.standing import PlantRecord
+from rounds.words.forms import days_text, minutes_seconds
+
+if TYPE_CHECKING:
+    from rounds.service.round.walk import RoundWalk
+
+
+def describe(walk: "RoundWalk") -> RoundView:
+    """The view of a round as it stands."""
+    at_end = walk.stage == "end"
+    upcoming = walk.logbook.collection().plants[walk.step.plant_id]
+    return RoundView(
+        day=walk.walk.day,
+        stage=walk.stage,
+        plants=len(walk.plants),
+        elapsed_seconds=walk.elapsed_seconds(),
+        planned_seconds=(walk.walk.minutes or 0) * 60,
+        plant=_plant_view(walk),
+        zone=_zone_view(walk),
+        next_plant=f"{upcoming.code} {upcoming.fact('name', walk.walk.day) or ''}".strip(),
+        pending=walk.pending,
+        message=walk.message,
+        question=walk.question,
+        paused=walk.watch.paused,
+        clock_stands=walk.opened is not None and walk.watch.stopped_itself(),
+        summary=summary_of(walk.logbook, walk.walk, walk.steps) if at_end else None,
+    )
+
+
+def _plant_view(walk: "RoundWalk") -> PlantView:
+    plant = walk.plant
+    record = plant.record
+    return PlantView(
+        code=plant.plant.code,
+        name=record.name(),
+        form=record.body.form,
+        where=where_text(record),
+        standing=record.standing,
+        standing_text=standing_text(record),
+        why=why_text(plant),
+        streak_text=streak_text(plant),
+        live_today=plant.live_today(),
+        number=walk.plants.index(plant.plant.id) + 1,
+        zones=tuple(_zone_line(walk, zone.zone) for zone in plant.body.zones),
+    )
+
+
+def where_text(record: PlantRecord) -> str:
+    """stair foot, spot 3."""
+    place, spot = record.place_name() or "", record.spot()
+    return words.say("round.place-and-spot", place=place, spot=spot) if spot else place
+
+
+def standing_text(record: PlantRecord) -> str:
+    """apart, day 19; on watch; in the collection."""
+    days = (record.on - record.standing_since).days
+    return words.say(f"round.standing.{record.standing}", days=days)
+
+
+def why_text(plant: PlantAtHand) -> str:
+    """The one sentence why this plant is looked at, most pressing reason first."""
+    joined = "; ".join(reason.text for reason in plant.reasons[:2])
+    return words.say("round.why", reasons=joined)
+
+
+def _zone_view(walk: "RoundWalk") -> ZoneView | None:
+    if walk.opened is None:
+        return None
+    zone = walk.opened.zone
+    of_plant = [step.zone for step in walk.steps if step.plant_id == walk.opened.plant_id]
+    return ZoneView(
+        zone=zone,
+        name=words.say(f"zones.{zone}.name"),
+        advice=words.say(f"zones.{zone}.advice"),
+        number=of_plant.index(zone) + 1,
+        of=len(of_plant),
+        seconds=walk.seconds_here(),
+        planned_seconds=walk.step.planned_seconds,
+        counts=_counts(walk.plant, walk.opened.id),
+    )
+
+
+def _counts(plant: PlantAtHand, look_id: int) -> Counts:
+    """What was counted in this look."""
+    tallies = [t for look in plant.today if look.id == look_id for t in look.tallies]
+    by_kind = {
+        kind: sum(tally.count for tally in tallies if tally.kind == kind)
+        for kind in ("removed", "killed", "left", "doubtful")
+    }
+    return Counts(**by_kind)
+
+
+def _zone_line(walk: "RoundWalk", zone: str) -> ZoneLine:
+    here = walk.opened is not None and walk.opened.zone == zone
+    return ZoneLine(
+        zone=zone,
+        name=words.say(f"zones.{zone}.name"),
+        state=_zone_state(walk, zone, here=here),
+        is_here=here,
+    )
+
+
+def _zone_state(walk: "RoundWalk", zone: str, *, here: bool) -> str:
+    plant = walk.plant
+    tallies = plant.tallies_at(zone)
+    live = sum(tally.count for tally in tallies if tally.is_live)
+    if live:
+        return words.say("round.state.found", count=live)
+    if any(tally.is_open_doubt for tally in tallies):
+        return words.say("round.state.doubt", count=sum(t.count for t in tallies))
+    if here:
+        return words.say("round.state.here")
+    closed = [look for look in plant.looks_at(zone) if not look.is_open]
+    if any(look.outcome == "looked" for look in closed):
+        return words.say("round.state.short" if plant.is_short(zone) else "round.state.clean")
+    if any(look.outcome == "cannot-see" for look in closed):
+        return words.say("round.state.hidden")
+    return _not_yet(walk, zone)
+
+
+def _not_yet(walk: "RoundWalk", zone: str) -> str:
+    """What a zone not looked at in this round shows: its planned time, else its last look."""
+    for step in walk.steps:
+        if step.plant_id == walk.plant.plant.id and step.zone == zone:
+            return minutes_seconds(round(step.planned_seconds))
+    last = walk.plant.last_look_at(zone)
+    if last is None:
+        return words.say("round.state.never")
+    days = (walk.walk.day - last).days
+    return words.say("round.state.ago", days=days_text(days))

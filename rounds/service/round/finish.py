@@ -1,0 +1,121 @@
+"""How looks and rounds are closed, and what is said when they are."""
+
+from collections.abc import Iterable
+
+from rounds import words
+from rounds.core.log.effective import StandingLook, effective_log
+from rounds.core.log.entries import Look, OpenLook
+from rounds.core.walks import Round, Step
+from rounds.service.logbook import Logbook
+from rounds.service.round.at_hand import PlantAtHand
+from rounds.store import log, walks
+from rounds.words.forms import minutes_seconds
+
+
+def closed(opened: OpenLook, outcome: str, reason: str | None = None) -> Look:
+    """The look an open one becomes."""
+    return Look(
+        id=opened.id,
+        day=opened.day,
+        plant_id=opened.plant_id,
+        zone=opened.zone,
+        round_id=opened.round_id,
+        began_at=opened.began_at,
+        seconds=0.0 if outcome == "cannot-see" else opened.seconds,
+        outcome=outcome,
+        reason=reason,
+    )
+
+
+def close_as_left(logbook: Logbook, opened: OpenLook) -> str:
+    """Close a look that was walked away from; its outcome. With something counted it stands."""
+    entries = log.entries_of(logbook.file, opened.plant_id, opened.day, opened.day)
+    counted = any(
+        look.counted() for look in effective_log(entries, opened.day) if look.id == opened.id
+    )
+    outcome = "looked" if counted else "partial"
+    with logbook.file.writing():
+        log.append_look(logbook.file, closed(opened, outcome))
+        log.clear_open_look(logbook.file, opened.round_id)
+    return outcome
+
+
+def looks_of(logbook: Logbook, walk: Round) -> dict[int, list[StandingLook]]:
+    """The closed looks of a round that stand, by plant."""
+    by_plant = log.entries_by_plant(logbook.file, walk.day, walk.day)
+    return {
+        plant_id: [
+            look
+            for look in effective_log(entries, walk.day)
+            if look.round_id == walk.id and not look.is_open
+        ]
+        for plant_id, entries in by_plant.items()
+    }
+
+
+def done_in(logbook: Logbook, walk: Round) -> set[tuple[int, str]]:
+    """The plants and zones whose turn is over: looked at in this round, or said to be hidden."""
+    return {
+        (plant_id, look.zone)
+        for plant_id, looks in looks_of(logbook, walk).items()
+        for look in looks
+        if look.outcome in ("looked", "cannot-see")
+    }
+
+
+def seconds_walked(logbook: Logbook, walk: Round) -> float:
+    """Seconds of all closed looks of a round."""
+    return sum(look.seconds for looks in looks_of(logbook, walk).values() for look in looks)
+
+
+def end(logbook: Logbook, walk: Round, steps: Iterable[Step], ended_at: int) -> None:
+    """Write that a round is over, and of each step whether it was looked at."""
+    done = done_in(logbook, walk)
+    came_out = {
+        step.position: "looked-at" if (step.plant_id, step.zone) in done else "not-looked-at"
+        for step in steps
+    }
+    walks.end_round(logbook.file, walk.id, ended_at, came_out)
+
+
+def said_of(plant: PlantAtHand, look: Look) -> str:
+    """One line about a zone just closed."""
+    zone = words.say(f"zones.{look.zone}.name")
+    if look.outcome == "cannot-see":
+        return words.say("round.said.hidden", zone=zone)
+    found = sum(standing.live() for standing in plant.today if standing.id == look.id)
+    seconds = minutes_seconds(look.seconds)
+    if found:
+        return words.say("round.said.closed-found", zone=zone, found=found, seconds=seconds)
+    if plant.is_short(look.zone):
+        return words.say("round.said.closed-short", zone=zone, seconds=seconds)
+    return words.say("round.said.closed-clean", zone=zone, seconds=seconds)
+
+
+def said_of_plant(plant: PlantAtHand) -> str:
+    """One line about a plant just done: what was found, and its streak."""
+    found = [
+        words.say(
+            "round.said.found-at", count=look.live(), zone=words.say(f"zones.{look.zone}.name")
+        )
+        for look in plant.today
+        if look.live()
+    ]
+    what = words.say("forms.and").join(found) or words.say("round.said.nothing-alive")
+    return words.say(
+        "round.said.plant-done",
+        code=plant.plant.code,
+        what=what,
+        streak=streak_text(plant),
+    )
+
+
+def streak_text(plant: PlantAtHand) -> str:
+    """streak 4 looks, 5 days."""
+    streak = plant.streak
+    return words.say(
+        "round.streak",
+        looks=words.say("forms.one-look" if streak.looks == 1 else "forms.looks",
+                        looks=streak.looks),
+        days=words.say("forms.one-day" if streak.days == 1 else "forms.days", days=streak.days),
+    )  # fmt: skip

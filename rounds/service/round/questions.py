@@ -1,0 +1,67 @@
+"""The questions a round asks, and the keys that answer them."""
+
+from collections.abc import Set
+
+from rounds import words
+from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.reasons import HIDDEN_BECAUSE
+from rounds.service.round.view import Answer, Question
+from rounds.words.forms import calendar_day
+
+
+def ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Question | None:
+    """What is still open at a zone from an earlier day: a doubt first, then what was left there."""
+    zone_name = words.say(f"zones.{zone}.name")
+    doubt = plant.open_doubt_at(zone)
+    if doubt is not None and f"doubt-{doubt[1].id}" not in put_off:
+        look, tally = doubt
+        return _question(
+            "doubt",
+            ("yes", "remains", "no", "doubtful", "not-now"),
+            about=tally.id,
+            day=calendar_day(look.day, plant.day),
+            zone=zone_name,
+        )
+    left = plant.left_there_at(zone)
+    if left is not None and f"left-there-{left.count}" not in put_off:
+        return _question(
+            "left-there",
+            ("yes", "removed", "killed", "left", "not-now"),
+            about=left.count,
+            count=left.count,
+            day=calendar_day(left.day, plant.day),
+            zone=zone_name,
+        )
+    return None
+
+
+def ask_why_hidden() -> Question:
+    """Why a zone cannot be seen."""
+    figures = tuple(str(number) for number, _ in enumerate(HIDDEN_BECAUSE, 1))
+    return _question("hidden", (*figures, "next", "not-now"))
+
+
+def ask_about_burst(count: int, kind: str, seconds: float) -> Question:
+    """Whether a burst from a held key is taken back as one."""
+    return _question(
+        "burst",
+        ("yes", "no"),
+        about=count,
+        count=count,
+        kind=words.say(f"round.kinds.{kind}"),
+        seconds=f"{seconds:.1f}",
+    )
+
+
+def hidden_reason(figure: int) -> str | None:
+    """The reason of a number, if it has one."""
+    return HIDDEN_BECAUSE[figure - 1] if 1 <= figure <= len(HIDDEN_BECAUSE) else None
+
+
+def _question(code: str, roles: tuple[str, ...], about: int = 0, **values: object) -> Question:
+    return Question(
+        code,
+        words.say(f"round.ask.{code}.text", **values),
+        tuple(Answer(role, words.say(f"round.ask.{code}.answers.{role}")) for role in roles),
+        about,
+    )

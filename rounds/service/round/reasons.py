@@ -1,0 +1,15 @@
+"""Why a look was closed as it was, as written in the log."""
+
+REST_OF_PLANT = "rest-of-plant"
+"""Closed together with the rest of the plant: shared seconds, taken back as one."""
+
+NOT_ANSWERED = "not-answered"
+"""Closed while the question about what was left there was put off."""
+
+HIDDEN_BECAUSE = ("out-of-reach", "covered", "too-dark", "would-break")
+"""Why a zone cannot be seen, in the order of their numbers."""
+
+NO_REASON = "no-reason"
+
+REOPENED = "reopened"
+TAKEN_BACK = "taken-back"

@@ -1,0 +1,72 @@
+"""Begin a round, come back to one, and close what was abandoned."""
+
+from datetime import date
+
+from rounds.core.walks import Round, Step
+from rounds.errors import Refused
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.round import finish
+from rounds.service.round.walk import RoundWalk
+from rounds.service.today import DayPlan
+from rounds.store import log, walks
+
+WALKED = "walked"
+
+
+def is_under_way(logbook: Logbook, day: date) -> Round | None:
+    """The round of a day that was begun and not ended."""
+    return next(
+        (walk for walk in walks.unfinished_rounds(logbook.file) if walk.day == day), None
+    )
+
+
+def begin(logbook: Logbook, plan: DayPlan, who: str | None = None) -> RoundWalk:
+    """Write a plan down as a round and enter its first zone. Refused where there is nothing to do.
+
+    Rounds of earlier days that were left in the middle are closed first.
+    """
+    if not plan.plan:
+        raise Refused("nothing-planned")
+    moment = now(logbook.clock, who)
+    with logbook.file.writing():
+        close_abandoned(logbook, plan.on)
+        walk = Round(
+            logbook.file.next_id(), plan.on, who, moment.seconds, None, plan.minutes, WALKED
+        )
+        walks.append_round(logbook.file, walk)
+        steps = steps_for(plan)
+        walks.append_steps(logbook.file, walk.id, steps)
+        return RoundWalk(logbook, walk, steps, done=set(), opened=None)
+
+
+def steps_for(plan: DayPlan) -> list[Step]:
+    """A plan zone by zone, in walking order."""
+    zones = [(planned, zone) for planned in plan.plan for zone in planned.zones]
+    return [
+        Step(
+            position=position,
+            plant_id=planned.record.plant.id,
+            zone=zone.zone,
+            planned_seconds=zone.planned_seconds,
+            reason=planned.reasons[0].code,
+        )
+        for position, (planned, zone) in enumerate(zones, 1)
+    ]
+
+
+def resume(logbook: Logbook, walk: Round) -> RoundWalk:
+    """Come back to a round at the very zone where it was left."""
+    steps = walks.steps_of(logbook.file, walk.id)
+    opened = log.open_look_of(logbook.file, walk.id)
+    return RoundWalk(logbook, walk, steps, finish.done_in(logbook, walk), opened)
+
+
+def close_abandoned(logbook: Logbook, before: date) -> None:
+    """End the rounds of days before `before` that nobody ended."""
+    for walk in walks.unfinished_rounds(logbook.file):
+        if walk.day < before:
+            opened = log.open_look_of(logbook.file, walk.id)
+            if opened is not None:
+                finish.close_as_left(logbook, opened)
+            finish.end(logbook, walk, walks.steps_of(logbook.file, walk.id), walk.began_at)

@@ -1,0 +1,73 @@
+"""How a round came out."""
+
+from collections.abc import Sequence
+
+from rounds import words
+from rounds.core.log.effective import StandingLook
+from rounds.core.walks import Round, Step
+from rounds.service.logbook import Logbook
+from rounds.service.round import finish
+from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.view import Summary, SummaryLine
+
+
+def summary_of(logbook: Logbook, walk: Round, steps: Sequence[Step]) -> Summary:
+    """What was found, what changed, and what was not seen."""
+    planned = list(dict.fromkeys(step.plant_id for step in steps))
+    looks = finish.looks_of(logbook, walk)
+    plants = {
+        plant_id: PlantAtHand(logbook, plant_id, walk.day)
+        for plant_id in planned
+        if looks.get(plant_id)
+    }
+    found = {plant_id: sum(look.live() for look in looks[plant_id]) for plant_id in plants}
+    return Summary(
+        found=sum(found.values()),
+        plants_found=sum(1 for count in found.values() if count),
+        plants_clean=sum(1 for count in found.values() if not count),
+        plants_looked_at=len(plants),
+        changed=tuple(
+            _line(plant, looks[plant_id])
+            for plant_id, plant in plants.items()
+            if any(look.tallies for look in looks[plant_id])
+        ),
+        not_looked_at=_not_looked_at(logbook, walk, planned, looks),
+        short=_zones(plants, looks, short=True),
+        hidden=_zones(plants, looks, short=False),
+    )
+
+
+def _line(plant: PlantAtHand, looks: list[StandingLook]) -> SummaryLine:
+    found = sum(look.live() for look in looks)
+    doubts = sum(look.open_doubts() for look in looks)
+    mark = "found" if found else "doubt" if doubts else "nothing"
+    return SummaryLine(
+        code=plant.plant.code,
+        name=plant.record.name(),
+        text=words.say(f"round.summary.{mark}", count=found or doubts),
+        streak_text=finish.streak_text(plant),
+        mark=mark,  # type: ignore[arg-type]
+    )
+
+
+def _not_looked_at(
+    logbook: Logbook, walk: Round, planned: Sequence[int], looks: dict[int, list[StandingLook]]
+) -> tuple[str, ...]:
+    """The plants that are here and had no look in this round."""
+    here = {plant.id: plant for plant in logbook.collection().here(walk.day)}
+    return tuple(plant.code for plant_id, plant in here.items() if not looks.get(plant_id))
+
+
+def _zones(
+    plants: dict[int, PlantAtHand], looks: dict[int, list[StandingLook]], *, short: bool
+) -> tuple[str, ...]:
+    """The zones left too soon, or those that could not be seen, each with its plant."""
+    wanted = "looked" if short else "cannot-see"
+    found = []
+    for plant_id, plant in plants.items():
+        zones = dict.fromkeys(k.zone for k in looks[plant_id] if k.outcome == wanted)
+        for zone in zones:
+            if not short or plant.is_short(zone):
+                name = words.say(f"zones.{zone}.name")
+                found.append(words.say("round.summary.zone", code=plant.plant.code, zone=name))
+    return tuple(found)

@@ -1,0 +1,198 @@
+"""Take back the newest entry of a round: a count, a stage, an answer, the closing of a zone."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from rounds import words
+from rounds.core.log.effective import Standing, StandingLook, StandingTally
+from rounds.core.log.entries import VERDICTS, OpenLook, StageGiven, Withdrawal
+from rounds.service.moment import now
+from rounds.service.round import finish
+from rounds.service.round.questions import ask_about_burst
+from rounds.service.round.reasons import REOPENED, REST_OF_PLANT, TAKEN_BACK
+from rounds.service.round.view import Question
+from rounds.store import log, walks
+
+if TYPE_CHECKING:
+    from rounds.service.round.walk import RoundWalk
+
+HELD_KEY_MS = 100
+"""Presses closer together than this come from a key held down, not from a finger."""
+
+HELD_KEY_LEAST = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Newest:
+    """The newest entry at the zone at hand, and the tallies of its burst if it is one."""
+
+    entry: StandingTally | StageGiven | Withdrawal
+    burst: tuple[StandingTally, ...] = ()
+
+
+def newest(walk: "RoundWalk", *, whole_burst: bool) -> str:
+    """Take the newest entry back, or the whole burst it belongs to; says what went."""
+    found = _newest_here(walk)
+    if found is None:
+        return _reopen_newest(walk)
+    if whole_burst and found.burst:
+        _withdraw(walk, *[(tally.id, walk.walk.day) for tally in found.burst])
+        count = sum(tally.count for tally in found.burst)
+        return _said_tally(walk, found.burst[0].kind, count)
+    if isinstance(found.entry, StandingTally):
+        _withdraw(walk, (found.entry.id, walk.walk.day))
+        return _said_tally(walk, found.entry.kind, found.entry.count)
+    _withdraw(walk, (found.entry.id, found.entry.day))
+    if isinstance(found.entry, StageGiven):
+        stage = words.say(f"round.stages.{found.entry.stage}")
+        return words.say("round.said.took-stage", stage=stage)
+    return words.say("round.said.took-answer")
+
+
+def burst(walk: "RoundWalk") -> Question | None:
+    """The question whether a burst from a held key goes as one, if the newest entry ends one."""
+    found = _newest_here(walk)
+    if found is None or len(found.burst) < HELD_KEY_LEAST:
+        return None
+    # newest first
+    seconds = (found.burst[0].at_ms - found.burst[-1].at_ms) / 1000
+    count = sum(tally.count for tally in found.burst)
+    return ask_about_burst(count, found.burst[0].kind, seconds)
+
+
+def _newest_here(walk: "RoundWalk") -> Newest | None:
+    """The newest entry that belongs to the open look."""
+    if walk.opened is None:
+        return None
+    plant, opened = walk.plant, walk.opened
+    tallies = [t for look in plant.today if look.id == opened.id for t in look.tallies]
+    own = {tally.id for tally in tallies}
+    standing = Standing(plant.today_entries.withdrawals)
+    stages = [
+        given
+        for given in plant.today_entries.stages
+        if given.tally_id in own and standing.stands(given.id)
+    ]
+    entries: list[StandingTally | StageGiven | Withdrawal] = [
+        *tallies,
+        *stages,
+        *_answers(walk, opened),
+    ]
+    if not entries:
+        return None
+    last = max(entries, key=lambda entry: entry.id)
+    return Newest(last, _burst_before(tallies) if isinstance(last, StandingTally) else ())
+
+
+def _answers(walk: "RoundWalk", opened: OpenLook) -> list[Withdrawal]:
+    """Doubts settled while this zone was open; one that was opened again, from its first time."""
+    standing_today = Standing(walk.plant.today_entries.withdrawals)
+    first = min(
+        [opened.id]
+        + [
+            look.id
+            for look in walk.plant.today_entries.looks
+            if standing_today.heir(look.id) == opened.id
+        ]
+    )
+    corrections = walk.plant.record.entries.withdrawals
+    standing = Standing(corrections)
+    zone_of = {t.id: look.zone for look in walk.plant.past for t in look.tallies}
+    return [
+        entry
+        for entry in corrections
+        if entry.why in VERDICTS
+        and entry.id > first
+        and standing.stands(entry.id)
+        and zone_of.get(entry.target_id) == opened.zone
+    ]
+
+
+def _burst_before(tallies: list[StandingTally]) -> tuple[StandingTally, ...]:
+    """The newest tally and those before it that the same held key made, newest first."""
+    newest_first = sorted(tallies, key=lambda tally: tally.id, reverse=True)
+    found = newest_first[:1]
+    for tally in newest_first[1:]:
+        last = found[-1]
+        if tally.kind != last.kind or last.at_ms - tally.at_ms > HELD_KEY_MS:
+            break
+        found.append(tally)
+    return tuple(found)
+
+
+def _withdraw(walk: "RoundWalk", *targets: tuple[int, date]) -> None:
+    with walk.logbook.file.writing():
+        walk.note_seconds()
+        for target_id, day in targets:
+            _append(walk, walk.plant.plant.id, target_id, day)
+    walk.plant.reload()
+
+
+def _append(
+    walk: "RoundWalk", plant_id: int, target_id: int, day: date, heir: int | None = None
+) -> None:
+    log.append_withdrawal(
+        walk.logbook.file,
+        Withdrawal(
+            id=walk.logbook.file.next_id(),
+            day=day,
+            plant_id=plant_id,
+            target_id=target_id,
+            at_ms=now(walk.logbook.clock).at_ms,
+            why=TAKEN_BACK if heir is None else REOPENED,
+            replaced_by=heir,
+        ),
+    )
+
+
+def _said_tally(walk: "RoundWalk", kind: str, count: int) -> str:
+    return words.say(
+        "round.said.took-count",
+        kind=words.say(f"round.kinds.{kind}"),
+        count=count,
+        zone=words.say(f"zones.{walk.step.zone}.name"),
+    )
+
+
+def _reopen_newest(walk: "RoundWalk") -> str:
+    """Open the zone again that was closed last; the looks of a rest of a plant go together."""
+    looks = [
+        (plant_id, look)
+        for plant_id, found in finish.looks_of(walk.logbook, walk.walk).items()
+        for look in found
+    ]
+    if not looks:
+        return words.say("round.said.nothing-to-take")
+    plant_id, last = max(looks, key=lambda pair: pair[1].id)
+    batch = [look for owner, look in looks if owner == plant_id and _together(look, last)]
+    _reopen(walk, plant_id, sorted(batch, key=lambda look: look.id))
+    return words.say("round.said.reopened", zone=words.say(f"zones.{walk.step.zone}.name"))
+
+
+def _together(look: StandingLook, last: StandingLook) -> bool:
+    if last.reason != REST_OF_PLANT:
+        return look.id == last.id
+    return look.reason == REST_OF_PLANT and look.began_at == last.began_at
+
+
+def _reopen(walk: "RoundWalk", plant_id: int, batch: list[StandingLook]) -> None:
+    first, others = batch[0], batch[1:]
+    file = walk.logbook.file
+    with file.writing():
+        opened = OpenLook(
+            id=file.next_id(),
+            day=first.day,
+            plant_id=plant_id,
+            zone=first.zone,
+            round_id=first.round_id,
+            began_at=first.began_at,
+            seconds=sum(look.seconds for look in batch),
+        )
+        _append(walk, plant_id, first.id, first.day, heir=opened.id)
+        for look in others:
+            _append(walk, plant_id, look.id, look.day)
+        log.put_open_look(file, opened)
+        if walk.stage == "end":
+            walks.reopen_round(file, walk.walk.id)
+    walk.stand_in(opened)

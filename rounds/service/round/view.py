@@ -1,0 +1,125 @@
+"""What a round shows: frozen, with every sentence ready, so that a screen only lays it out."""
+
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+Stage = Literal["zone", "hygiene", "end"]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer to a question: the role of its key, and what it says."""
+
+    role: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A question that waits. `code` says which one, `about` the entry it is about."""
+
+    code: str
+    text: str
+    answers: tuple[Answer, ...]
+    about: int = 0
+
+    def takes(self, role: str) -> bool:
+        """Whether a key answers it."""
+        return any(answer.role == role for answer in self.answers)
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneLine:
+    """One zone of the plant, and how it stands today."""
+
+    zone: str
+    name: str
+    state: str
+    is_here: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """What was counted at a zone today."""
+
+    removed: int = 0
+    killed: int = 0
+    left: int = 0
+    doubtful: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class PlantView:
+    """The plant in front of the grower."""
+
+    code: str
+    name: str
+    form: str
+    where: str
+    standing: str
+    standing_text: str
+    why: str
+    streak_text: str
+    live_today: int
+    number: int
+    zones: tuple[ZoneLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneView:
+    """The zone that is being looked at."""
+
+    zone: str
+    name: str
+    advice: str
+    number: int
+    of: int
+    seconds: float
+    planned_seconds: float
+    counts: Counts
+
+
+@dataclass(frozen=True, slots=True)
+class SummaryLine:
+    """A plant that changed in this round. `mark`: found, doubt or nothing."""
+
+    code: str
+    name: str
+    text: str
+    streak_text: str
+    mark: Literal["found", "doubt", "nothing"]
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """How a round came out."""
+
+    found: int
+    plants_found: int
+    plants_clean: int
+    plants_looked_at: int
+    changed: tuple[SummaryLine, ...]
+    not_looked_at: tuple[str, ...]
+    short: tuple[str, ...]
+    hidden: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RoundView:
+    """A round after a press."""
+
+    day: date
+    stage: Stage
+    plants: int
+    elapsed_seconds: float
+    planned_seconds: float
+    plant: PlantView | None
+    zone: ZoneView | None
+    next_plant: str
+    pending: str
+    message: str
+    question: Question | None
+    paused: bool
+    clock_stands: bool
+    summary: Summary | None

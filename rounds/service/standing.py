@@ -1,0 +1,344 @@
+"""Where a plant stands at the end of a day: the record every screen and command speaks from."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+
+from rounds.core.body import Body
+from rounds.core.collection import Plant
+from rounds.core.log.effective import StandingLook, effective_log
+from rounds.core.log.entries import PlantEntries
+from rounds.core.quarantine.criteria import Criterion, QuarantineHistory
+from rounds.core.quarantine.days import DayLooked, days_looked
+from rounds.core.quarantine.forecast import Forecast, forecast, usual_interval
+from rounds.core.quarantine.watch import watch_ends
+from rounds.core.quarantine.streak import Streak, clean_streak
+from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
+from rounds.service.temperatures import Temperatures
+
+
+@dataclass(frozen=True, slots=True)
+class StreakStatus:
+    """Complete clean looks in a row, and the days from the first to the last of them."""
+
+    looks: int
+    days: int
+
+
+@dataclass(frozen=True, slots=True)
+class ReleaseStatus:
+    """What quarantine still waits for. `expected_on` stays None while a criterion is unknown."""
+
+    ready: bool
+    expected_on: date | None
+    waiting_for: tuple[str, ...]
+    criteria: tuple[Criterion, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlantStatus:
+    """A plant as commands print it; field by field the contract's plant_status."""
+
+    code: str
+    name: str
+    botanical_name: str | None
+    form: str
+    size: str
+    place: str | None
+    spot: str | None
+    pest: str
+    pests: tuple[str, ...]
+    standing: str
+    standing_since: date
+    chance_clean: None
+    probably_left: None
+    streak: StreakStatus
+    last_look_on: date | None
+    last_complete_look_on: date | None
+    last_find_on: date | None
+    risk: None
+    release: ReleaseStatus | None
+
+
+@dataclass(frozen=True, slots=True)
+class OpenDoubt:
+    """A woolly speck nobody has settled yet."""
+
+    tally_id: int
+    day: date
+    zone: str
+    count: int
+
+
+class PlantRecord:
+    """All that is known of one plant at the end of `on`. Computed when asked for, then kept."""
+
+    def __init__(
+        self,
+        logbook: Logbook,
+        plant: Plant,
+        on: date,
+        entries: PlantEntries | None = None,
+        temperatures: Temperatures | None = None,
+    ) -> None:
+        self.logbook = logbook
+        self.plant = plant
+        self.on = on
+        self.entries = logbook.entries(plant, on) if entries is None else entries
+        self._temperatures = temperatures or logbook.temperatures()
+        self._body_on = logbook.body_on(plant)
+
+    @cached_property
+    def log(self) -> tuple[StandingLook, ...]:
+        """The looks that stand, oldest first."""
+        return effective_log(self.entries, self.on)
+
+    @cached_property
+    def body(self) -> Body:
+        """Form, size and zones as they are now."""
+        return self._body_on(self.on)
+
+    def body_on(self, day: date) -> Body:
+        """Form, size and zones as they were on a day."""
+        return self._body_on(day)
+
+    @cached_property
+    def pests(self) -> tuple[str, ...]:
+        """The pests the plant is followed for."""
+        followed = self.plant.fact("pests", self.on)
+        return tuple(followed.split()) if followed else (self.logbook.parameters.default_pest,)
+
+    def days(self, pest: str) -> tuple[DayLooked, ...]:
+        """The days looked at, with what they say about one pest."""
+        return days_looked(self.log, self._body_on, pest, self.logbook.parameters.inspection)
+
+    @cached_property
+    def days_by_pest(self) -> dict[str, tuple[DayLooked, ...]]:
+        """The days looked at, for each pest followed."""
+        return {pest: self.days(pest) for pest in self.pests}
+
+    @cached_property
+    def pest(self) -> str:
+        """The pest that binds: the one whose clean streak is shortest."""
+        return min(self.pests, key=lambda pest: self.streak_for(pest).looks)
+
+    def streak_for(self, pest: str) -> Streak:
+        """The clean streak with regard to one pest."""
+        return clean_streak(self.days_by_pest[pest], self.on, self.logbook.rules())
+
+    @cached_property
+    def streak(self) -> Streak:
+        """The clean streak with regard to the pest that binds."""
+        return self.streak_for(self.pest)
+
+    @cached_property
+    def last_find_on(self) -> date | None:
+        """The last day on which anything was found alive."""
+        return max((d.day for days in self.days_by_pest.values() for d in days if d.live),
+                   default=None)  # fmt: skip
+
+    @cached_property
+    def last_look_on(self) -> date | None:
+        """The last day any zone was looked at."""
+        looked = [k.day for k in self.log if k.outcome == "looked" or k.counted()]
+        return max(looked, default=None)
+
+    @cached_property
+    def last_complete_look_on(self) -> date | None:
+        """The last day enough of it was seen for long enough."""
+        return max((d.day for d in self.days_by_pest[self.pest] if d.complete), default=None)
+
+    @cached_property
+    def open_doubts(self) -> tuple[OpenDoubt, ...]:
+        """Doubtful specks that wait to be settled, oldest first."""
+        return tuple(
+            OpenDoubt(tally.id, look.day, look.zone, tally.count)
+            for look in self.log
+            for tally in look.tallies
+            if tally.is_open_doubt
+        )
+
+    @cached_property
+    def watch_until(self) -> date | None:
+        """When the watch after a quarantine ends; None without one, or beyond reckoning."""
+        released = self.plant.released_on(self.on)
+        if released is None:
+            return None
+        return watch_ends(
+            released,
+            self.logbook.parameters.watch,
+            self._degree_days_between,
+            self._temperatures.rate(self.plant, self.on),
+            self.on,
+        )
+
+    @cached_property
+    def standing(self) -> str:
+        """In quarantine, on watch, in the collection, or gone. A find alone never changes it."""
+        if self.plant.gone(self.on):
+            return "gone"
+        if self.plant.quarantine(self.on):
+            return "quarantine"
+        if self.plant.released_on(self.on) is not None:
+            until = self.watch_until
+            if until is None or until > self.on:
+                return "watch"
+        return "collection"
+
+    @cached_property
+    def standing_since(self) -> date:
+        """The first day of the present standing."""
+        if self.standing == "gone":
+            days = [f.from_day for f in self.plant.facts if f.what == "gone"]
+            return min(days)
+        quarantine = self.plant.quarantine(self.on)
+        if quarantine is not None:
+            return quarantine.began_on
+        released = self.plant.released_on(self.on)
+        if released is None:
+            return self.plant.first_day
+        return released if self.standing == "watch" else (self.watch_until or released)
+
+    @cached_property
+    def history(self) -> QuarantineHistory | None:
+        """What the criteria are judged by; None outside quarantine."""
+        quarantine = self.plant.quarantine(self.on)
+        if quarantine is None:
+            return None
+        days = self.days_by_pest[self.pest]
+        return QuarantineHistory(
+            began_on=quarantine.began_on,
+            last_live_on=max((d.day for d in days if d.live), default=None),
+            days=days,
+            ever_found=any(d.live for d in days),
+            open_courses=0,
+            chance=None,
+            chance_low=None,
+            degree_days_between=self._degree_days_between,
+        )
+
+    @cached_property
+    def forecast(self) -> Forecast | None:
+        """The criteria with the days on which they are expected; None outside quarantine."""
+        if self.history is None:
+            return None
+        return forecast(
+            self.history,
+            self.on,
+            self.logbook.rules(),
+            usual_interval(self.history.days, self.on),
+            self._temperatures.rate(self.plant, self.on),
+        )
+
+    @cached_property
+    def temperature_assumed(self) -> bool:
+        """Whether the warmth counted here rests on the assumed usual temperature."""
+        return self._temperatures.is_assumed(self.plant, self.on)
+
+    @cached_property
+    def infested(self) -> bool:
+        """Found alive lately, so that hands and tools are cleaned after it."""
+        found = self.last_find_on
+        within = self.logbook.parameters.inspection.infested_days
+        return found is not None and (self.on - found).days <= within
+
+    def place_name(self) -> str | None:
+        """Where it stands."""
+        move = self.plant.move_on(self.on)
+        return self.logbook.collection().places[move.place_id].name if move else None
+
+    def spot(self) -> str | None:
+        """The spot there."""
+        move = self.plant.move_on(self.on)
+        return move.spot if move else None
+
+    def name(self) -> str:
+        """What the grower calls it."""
+        return self.plant.fact("name", self.on) or self.plant.code
+
+    def status(self) -> PlantStatus:
+        """The plant as commands print it."""
+        return PlantStatus(
+            code=self.plant.code,
+            name=self.name(),
+            botanical_name=self.plant.fact("botanical_name", self.on),
+            form=self.plant.fact("form", self.on) or DEFAULT_FORM,
+            size=self.plant.fact("size", self.on) or DEFAULT_SIZE,
+            place=self.place_name(),
+            spot=self.spot(),
+            pest=self.pest,
+            pests=self.pests,
+            standing=self.standing,
+            standing_since=self.standing_since,
+            chance_clean=None,
+            probably_left=None,
+            streak=StreakStatus(self.streak.looks, self.streak.days),
+            last_look_on=self.last_look_on,
+            last_complete_look_on=self.last_complete_look_on,
+            last_find_on=self.last_find_on,
+            risk=None,
+            release=self._release_status(),
+        )
+
+    def _release_status(self) -> ReleaseStatus | None:
+        if self.forecast is None:
+            return None
+        criteria = self.forecast.criteria
+        return ReleaseStatus(
+            ready=all(criterion.met is True for criterion in criteria),
+            expected_on=self.forecast.ready_on,
+            waiting_for=self.forecast.waiting_for,
+            criteria=criteria,
+        )
+
+    def _degree_days_between(self, first: date, before: date) -> float:
+        return self._temperatures.degree_days(self.plant, first, before)
+
+
+def records(logbook: Logbook, on: date) -> list[PlantRecord]:
+    """The record of every plant that is here at the end of `on`, read in one pass."""
+    entries = logbook.all_entries(on)
+    temperatures = logbook.temperatures()
+    return [
+        PlantRecord(logbook, plant, on, entries.get(plant.id, PlantEntries()), temperatures)
+        for plant in logbook.collection().here(on)
+    ]
+
+
+def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
+    """Who is looked at first: must be looked at, then found on lately, then longest unseen."""
+    return sorted(found, key=_order)
+
+
+def must_look(record: PlantRecord) -> bool:
+    """Apart, on watch, or unseen for so long that it cannot wait."""
+    if record.standing in ("quarantine", "watch"):
+        return True
+    return unseen_days(record) >= record.logbook.parameters.inspection.must_look_days
+
+
+def unseen_days(record: PlantRecord) -> int:
+    """Days since it was last seen whole, or since it came."""
+    seen = record.last_complete_look_on or record.plant.first_day
+    return (record.on - seen).days
+
+
+def found_lately(record: PlantRecord) -> bool:
+    """Found alive within the days that still count as recent."""
+    found = record.last_find_on
+    recent = record.logbook.parameters.inspection.recent_find_days
+    return found is not None and (record.on - found).days <= recent
+
+
+def _order(record: PlantRecord) -> tuple[bool, int, bool, int, str]:
+    found = record.last_find_on
+    since_find = (record.on - found).days if found and found_lately(record) else 10**6
+    never_seen = record.last_complete_look_on is None
+    return (
+        not must_look(record),
+        since_find,
+        not never_seen,
+        -unseen_days(record),
+        record.plant.code.casefold(),
+    )

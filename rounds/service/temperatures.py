@@ -1,0 +1,58 @@
+"""How warm it was where a plant stood, from what was entered and what is usual there."""
+
+from collections.abc import Mapping
+from datetime import date, timedelta
+
+from rounds.core.biology.degree_days import day_degree_days
+from rounds.core.collection import Place, Plant, WeatherDay
+from rounds.core.parameters import Warmth
+
+MEAN_OVER_DAYS = 14
+"""The days whose mean temperature a forecast goes on with."""
+
+
+class Temperatures:
+    """Degree-days by plant and day. Days are filled with the usual temperature of the place."""
+
+    def __init__(
+        self,
+        places: Mapping[int, Place],
+        weather: Mapping[int, Mapping[date, WeatherDay]],
+        warmth: Warmth,
+    ) -> None:
+        self._places = places
+        self._weather = weather
+        self._warmth = warmth
+
+    def range_c(self, plant: Plant, day: date) -> tuple[float, float]:
+        """Least and greatest temperature where the plant stood on a day, degC."""
+        move = plant.move_on(day)
+        if move is None:
+            return self._warmth.usual_c, self._warmth.usual_c
+        entered = self._weather.get(move.place_id, {}).get(day)
+        if entered is not None:
+            return entered.min_c, entered.max_c
+        usual = self._places[move.place_id].usual_c(day)
+        usual_c = self._warmth.usual_c if usual is None else usual
+        return usual_c, usual_c
+
+    def is_assumed(self, plant: Plant, day: date) -> bool:
+        """Whether nobody entered a temperature for where the plant stood."""
+        move = plant.move_on(day)
+        if move is None:
+            return True
+        entered = day in self._weather.get(move.place_id, {})
+        return not entered and self._places[move.place_id].usual_c(day) is None
+
+    def degree_days(self, plant: Plant, first: date, before: date) -> float:
+        """Degree-days from `first` up to the day before `before`, degC."""
+        return sum(
+            day_degree_days(*self.range_c(plant, first + timedelta(days)), self._warmth)
+            for days in range((before - first).days)
+        )
+
+    def rate(self, plant: Plant, on: date) -> float:
+        """Degree-days a day at the mean temperature of the last 14 days up to `on`."""
+        days = [on - timedelta(back) for back in range(MEAN_OVER_DAYS)]
+        mean_c = sum(sum(self.range_c(plant, day)) / 2 for day in days) / len(days)
+        return day_degree_days(mean_c, mean_c, self._warmth)

@@ -1,0 +1,174 @@
+"""Open the logbook file: its pragmas, its version, who may read it, and the write lock."""
+
+import os
+import secrets
+import sqlite3
+import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from rounds.errors import LogbookUnusable
+from rounds.store.migrations import VERSION, migrate
+
+ORIGIN_BITS = 20
+"""The low bits of an entry's id say in which file it was made, the rest count on."""
+
+WAIT_SECONDS = 5.0
+
+
+class LogbookFile:
+    """One connection to a logbook. Belongs to the thread that opened it."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        with _readable_errors(path):
+            self.connection = _connect(path)
+        self.rollbacks = 0
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self.connection.close()
+
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """The connection, with faults of the file turned into sentences."""
+        with _readable_errors(self.path):
+            yield self.connection
+
+    @contextmanager
+    def writing(self) -> Iterator[sqlite3.Connection]:
+        """One transaction, its lock taken first; committed at the end, or nothing is written.
+
+        Inside another one it joins that one.
+        """
+        with _readable_errors(self.path):
+            if self.connection.in_transaction:
+                yield self.connection
+                return
+            self.connection.execute("BEGIN IMMEDIATE")
+            try:
+                yield self.connection
+            except BaseException:
+                self.rollbacks += 1
+                self.connection.execute("ROLLBACK")
+                raise
+            self.connection.execute("COMMIT")
+
+    def next_id(self) -> int:
+        """The id of the next entry. Only inside `writing`, where the numbers have one order."""
+        (number, origin) = self.connection.execute(
+            "UPDATE log_head SET last_number = last_number + 1 RETURNING last_number, origin_id"
+        ).fetchone()
+        return int(number) << ORIGIN_BITS | int(origin)
+
+    def last_number(self) -> int:
+        """How many entries have been numbered so far."""
+        with self.reading() as connection:
+            row = connection.execute("SELECT last_number FROM log_head").fetchone()
+        return int(row[0])
+
+    def changes_by_others(self) -> int:
+        """A number that moves whenever another connection has written."""
+        with self.reading() as connection:
+            return int(connection.execute("PRAGMA data_version").fetchone()[0])
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    _create_for_owner(path)
+    connection = sqlite3.connect(path, timeout=WAIT_SECONDS, isolation_level=None)
+    try:
+        _prepare(connection)
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def _create_for_owner(path: Path) -> None:
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    try:
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    except FileExistsError:
+        return
+
+
+def _prepare(connection: sqlite3.Connection) -> None:
+    if _version(connection) != VERSION:
+        _bring_up(connection)
+    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute("PRAGMA foreign_keys = ON")
+
+
+def _version(connection: sqlite3.Connection) -> int:
+    version = int(connection.execute("PRAGMA user_version").fetchone()[0])
+    if version > VERSION:
+        raise LogbookUnusable("logbook-newer", version=version, known=VERSION)
+    return version
+
+
+def _bring_up(connection: sqlite3.Connection) -> None:
+    """Migrate under the write lock: of two that start at once, one does it and one finds it done.
+
+    Foreign keys are still off, as a migration that rebuilds a table needs them to be.
+    """
+    connection.execute("PRAGMA journal_mode = WAL")
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        version = _version(connection)
+        if version == 0 and _has_tables(connection):
+            raise LogbookUnusable("logbook-foreign")
+        if version != VERSION:
+            migrate(connection)
+            _name_origin(connection)
+    except BaseException:
+        connection.execute("ROLLBACK")
+        raise
+    connection.execute("COMMIT")
+
+
+def _name_origin(connection: sqlite3.Connection) -> None:
+    if connection.execute("SELECT 1 FROM log_head").fetchone() is None:
+        origin = secrets.randbelow((1 << ORIGIN_BITS) - 1) + 1
+        connection.execute("INSERT INTO origin VALUES (?, ?)", (origin, str(uuid.uuid4())))
+        connection.execute("INSERT INTO log_head VALUES (1, 0, ?)", (origin,))
+
+
+def _has_tables(connection: sqlite3.Connection) -> bool:
+    row = connection.execute(
+        "SELECT 1 FROM sqlite_schema WHERE name NOT LIKE 'sqlite%' "
+        "AND name NOT LIKE '\\_sqlite%' ESCAPE '\\' LIMIT 1"
+    ).fetchone()
+    return row is not None
+
+
+@contextmanager
+def _readable_errors(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except OSError as fault:
+        reason = fault.strerror or str(fault)
+        raise LogbookUnusable("logbook-unreachable", file=path, reason=reason) from fault
+    except sqlite3.Error as fault:
+        code = _fault_code(fault)
+        raise LogbookUnusable(code, file=path, reason=str(fault)) from fault
+
+
+_FAULTS = {
+    sqlite3.SQLITE_BUSY: "logbook-locked",
+    sqlite3.SQLITE_LOCKED: "logbook-locked",
+    sqlite3.SQLITE_FULL: "logbook-full",
+    sqlite3.SQLITE_READONLY: "logbook-read-only",
+    sqlite3.SQLITE_CORRUPT: "logbook-damaged",
+    sqlite3.SQLITE_NOTADB: "logbook-damaged",
+    sqlite3.SQLITE_IOERR: "logbook-unreachable",
+    sqlite3.SQLITE_CANTOPEN: "logbook-unreachable",
+}
+
+
+def _fault_code(fault: sqlite3.Error) -> str:
+    """Faults of the file have a sentence of their own; a fault of our SQL is raised as it is."""
+    extended = getattr(fault, "sqlite_errorcode", None)
+    if extended is None or extended & 0xFF not in _FAULTS:
+        raise fault
+    return _FAULTS[extended & 0xFF]

@@ -1,0 +1,268 @@
+"""Looks, tallies and corrections: appended, read by span of days, never changed."""
+
+import sqlite3
+from collections import defaultdict
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+
+from rounds.core.log.entries import (
+    Look,
+    OpenLook,
+    PlantEntries,
+    StageGiven,
+    Tally,
+    Withdrawal,
+)
+from rounds.store.connect import LogbookFile
+
+Row = tuple[Any, ...]
+
+OUTCOMES = ("looked", "cannot-see", "partial")
+"""Stored as their position, a byte at the most."""
+
+OF_A_PLACE = 0
+"""Stands for the plant in the withdrawal of what belongs to a place."""
+
+
+def append_look(file: LogbookFile, look: Look) -> None:
+    """Write a closed look."""
+    with file.writing() as connection:
+        connection.execute(
+            "INSERT INTO look VALUES (?,?,?,(SELECT id FROM zone WHERE code=?),?,?,?,?,?,?)",
+            (
+                look.day.toordinal(),
+                look.plant_id,
+                look.id,
+                look.zone,
+                look.round_id,
+                look.began_at,
+                round(look.seconds * 1000),
+                OUTCOMES.index(look.outcome),
+                look.reason,
+                int(look.unpotted),
+            ),
+        )
+
+
+def append_tally(file: LogbookFile, tally: Tally) -> None:
+    """Write one count."""
+    with file.writing() as connection:
+        connection.execute(
+            "INSERT INTO tally VALUES (?,?,?,?,?,?,?,?,?)",
+            (
+                tally.day.toordinal(),
+                tally.plant_id,
+                tally.id,
+                tally.look_id,
+                tally.at_ms,
+                tally.kind,
+                tally.stage,
+                _pest_id(connection, tally.pest),
+                tally.count,
+            ),
+        )
+
+
+def append_stage(file: LogbookFile, given: StageGiven) -> None:
+    """Write a stage given to an earlier tally."""
+    with file.writing() as connection:
+        connection.execute(
+            "INSERT INTO tally_stage VALUES (?,?,?,?,?,?)",
+            (
+                given.day.toordinal(),
+                given.plant_id,
+                given.id,
+                given.tally_id,
+                given.at_ms,
+                given.stage,
+            ),
+        )
+
+
+def append_withdrawal(file: LogbookFile, entry: Withdrawal) -> None:
+    """Write that an entry is taken back, replaced or settled."""
+    with file.writing() as connection:
+        connection.execute(
+            "INSERT INTO withdrawal VALUES (?,?,?,?,?,?,?,?)",
+            (
+                entry.day.toordinal(),
+                entry.plant_id,
+                entry.target_id,
+                entry.id,
+                entry.at_ms,
+                entry.why,
+                entry.replaced_by,
+                entry.note,
+            ),
+        )
+
+
+def append_note(file: LogbookFile, entry_id: int, text: str) -> None:
+    """Write words that belong to an entry."""
+    with file.writing() as connection:
+        connection.execute("INSERT INTO entry_note VALUES (?,?)", (entry_id, text))
+
+
+def put_open_look(file: LogbookFile, look: OpenLook) -> None:
+    """Say which look a round is in, and how long it has taken so far."""
+    with file.writing() as connection:
+        connection.execute(
+            "INSERT OR REPLACE INTO open_look VALUES "
+            "(?,?,?,?,(SELECT id FROM zone WHERE code=?),?,?)",
+            (
+                look.round_id,
+                look.id,
+                look.day.toordinal(),
+                look.plant_id,
+                look.zone,
+                look.began_at,
+                round(look.seconds * 1000),
+            ),
+        )
+
+
+def clear_open_look(file: LogbookFile, round_id: int) -> None:
+    """The look of a round was closed."""
+    with file.writing() as connection:
+        connection.execute("DELETE FROM open_look WHERE round_id = ?", (round_id,))
+
+
+def open_look_of(file: LogbookFile, round_id: int) -> OpenLook | None:
+    """The look a round is in."""
+    with file.reading() as connection:
+        rows = connection.execute(f"{_OPEN_LOOKS} WHERE round_id = ?", (round_id,))
+        return next((_open_look(row) for row in rows), None)
+
+
+def entries_of(file: LogbookFile, plant_id: int, first: date, last: date) -> PlantEntries:
+    """Everything entered about one plant on the days from `first` to `last`."""
+    return entries_by_plant(file, first, last, plant_id).get(plant_id, PlantEntries())
+
+
+def entries_by_plant(
+    file: LogbookFile, first: date, last: date, plant_id: int | None = None
+) -> dict[int, PlantEntries]:
+    """Everything entered about each plant, or about one, on the days from `first` to `last`."""
+    where, values = _span(first, last, plant_id)
+    looks: dict[int, list[Look]] = defaultdict(list)
+    tallies: dict[int, list[Tally]] = defaultdict(list)
+    stages: dict[int, list[StageGiven]] = defaultdict(list)
+    withdrawals: dict[int, list[Withdrawal]] = defaultdict(list)
+    open_looks: dict[int, list[OpenLook]] = defaultdict(list)
+    with file.reading() as connection:
+        for row in connection.execute(f"{_LOOKS} {where}", values):
+            looks[row[1]].append(_look(row))
+        for row in connection.execute(f"{_TALLIES} {where}", values):
+            tallies[row[1]].append(_tally(row))
+        for row in connection.execute(f"{_STAGES} {where}", values):
+            stages[row[1]].append(_stage(row))
+        for row in connection.execute(f"{_WITHDRAWALS} {where}", values):
+            withdrawals[row[1]].append(_withdrawal(row))
+        for row in connection.execute(f"{_OPEN_LOOKS} {where}", values):
+            open_looks[row[1]].append(_open_look(row))
+    plants = looks.keys() | tallies.keys() | withdrawals.keys() | open_looks.keys()
+    return {
+        plant: PlantEntries(
+            tuple(looks[plant]),
+            tuple(tallies[plant]),
+            tuple(stages[plant]),
+            tuple(withdrawals[plant]),
+            tuple(open_looks[plant]),
+        )
+        for plant in plants
+    }
+
+
+def withdrawals_of_places(file: LogbookFile) -> list[Withdrawal]:
+    """Corrections of what belongs to places."""
+    with file.reading() as connection:
+        rows = connection.execute(f"{_WITHDRAWALS} WHERE plant_id = ?", (OF_A_PLACE,))
+        return [_withdrawal(row) for row in rows]
+
+
+def notes_of(file: LogbookFile, entry_ids: Iterable[int]) -> dict[int, str]:
+    """The words that belong to some entries."""
+    with file.reading() as connection:
+        found = {}
+        for entry_id in entry_ids:
+            row = connection.execute(
+                "SELECT text FROM entry_note WHERE entry_id = ?", (entry_id,)
+            ).fetchone()
+            if row:
+                found[entry_id] = str(row[0])
+    return found
+
+
+_LOOKS = (
+    "SELECT day, plant_id, look.id, zone.code, round_id, began_at, milliseconds, outcome, reason, "
+    "unpotted FROM look JOIN zone ON zone.id = zone_id"
+)
+_TALLIES = (
+    "SELECT day, plant_id, tally.id, look_id, at_ms, kind, stage, pest.code, count "
+    "FROM tally JOIN pest ON pest.id = pest_id"
+)
+_STAGES = "SELECT day, plant_id, id, tally_id, at_ms, stage FROM tally_stage"
+_WITHDRAWALS = (
+    "SELECT day, plant_id, id, target_id, at_ms, why, replaced_by, note FROM withdrawal"
+)
+_OPEN_LOOKS = (
+    "SELECT day, plant_id, look_id, zone.code, round_id, began_at, milliseconds "
+    "FROM open_look JOIN zone ON zone.id = zone_id"
+)
+
+
+def _span(first: date, last: date, plant_id: int | None) -> tuple[str, tuple[int, ...]]:
+    if plant_id is None:
+        return "WHERE day BETWEEN ? AND ?", (first.toordinal(), last.toordinal())
+    return (
+        "WHERE day BETWEEN ? AND ? AND plant_id = ?",
+        (first.toordinal(), last.toordinal(), plant_id),
+    )
+
+
+def _pest_id(connection: sqlite3.Connection, code: str) -> int:
+    connection.execute("INSERT OR IGNORE INTO pest (code) VALUES (?)", (code,))
+    return int(connection.execute("SELECT id FROM pest WHERE code = ?", (code,)).fetchone()[0])
+
+
+def _look(row: Row) -> Look:
+    day, plant_id, entry_id, zone, round_id, began_at, ms, outcome, reason, unpotted = row
+    return Look(
+        id=entry_id,
+        day=date.fromordinal(day),
+        plant_id=plant_id,
+        zone=zone,
+        round_id=round_id,
+        began_at=began_at,
+        seconds=ms / 1000,
+        outcome=OUTCOMES[outcome],
+        reason=reason,
+        unpotted=bool(unpotted),
+    )
+
+
+def _tally(row: Row) -> Tally:
+    day, plant_id, entry_id, look_id, at_ms, kind, stage, pest, count = row
+    return Tally(
+        entry_id, date.fromordinal(day), plant_id, look_id, at_ms, kind, stage, pest, count
+    )
+
+
+def _stage(row: Row) -> StageGiven:
+    day, plant_id, entry_id, tally_id, at_ms, stage = row
+    return StageGiven(entry_id, date.fromordinal(day), plant_id, tally_id, at_ms, stage)
+
+
+def _withdrawal(row: Row) -> Withdrawal:
+    day, plant_id, entry_id, target_id, at_ms, why, replaced_by, note = row
+    return Withdrawal(
+        entry_id, date.fromordinal(day), plant_id, target_id, at_ms, why, replaced_by, note
+    )
+
+
+def _open_look(row: Row) -> OpenLook:
+    day, plant_id, look_id, zone, round_id, began_at, ms = row
+    return OpenLook(
+        look_id, date.fromordinal(day), plant_id, zone, round_id, began_at, ms / 1000
+    )

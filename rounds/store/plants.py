@@ -1,0 +1,188 @@
+"""Plants: what was said of them, where they stood, when they stood apart."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+
+from rounds.core.collection import Fact, Move, Period, Plant
+from rounds.core.log.effective import Standing
+from rounds.core.log.entries import Withdrawal
+from rounds.store.connect import LogbookFile
+
+
+def insert_plant(file: LogbookFile, code: str, first_day: date) -> int:
+    """Write a new plant; its id."""
+    with file.writing() as connection:
+        cursor = connection.execute(
+            "INSERT INTO plant (code, folded, first_day) VALUES (?, ?, ?)",
+            (code, code.casefold(), first_day.toordinal()),
+        )
+        return int(cursor.lastrowid or 0)
+
+
+def append_plant_fact(
+    file: LogbookFile, plant_id: int, from_day: date, at_ms: int, what: str, value: str
+) -> int:
+    """Write one thing said about a plant; the entry's id."""
+    with file.writing() as connection:
+        entry_id = file.next_id()
+        connection.execute(
+            "INSERT INTO plant_fact VALUES (?,?,?,?,?,?)",
+            (entry_id, plant_id, from_day.toordinal(), at_ms, what, value),
+        )
+        return entry_id
+
+
+def append_move(
+    file: LogbookFile, plant_id: int, day: date, at_ms: int, place_id: int, spot: str | None
+) -> int:
+    """Write that a plant was put somewhere; the entry's id."""
+    with file.writing() as connection:
+        entry_id = file.next_id()
+        connection.execute(
+            "INSERT INTO move VALUES (?,?,?,?,?,?)",
+            (entry_id, plant_id, day.toordinal(), at_ms, place_id, spot),
+        )
+        return entry_id
+
+
+def append_period(
+    file: LogbookFile,
+    plant_id: int,
+    day: date,
+    at_ms: int,
+    *,
+    kind: str,
+    began_because: str,
+    move_id: int | None = None,
+) -> int:
+    """Write that a plant stands apart, or is watched, from a day on; the entry's id."""
+    with file.writing() as connection:
+        entry_id = file.next_id()
+        connection.execute(
+            "INSERT INTO period VALUES (?,?,?,?,?,?,?)",
+            (entry_id, plant_id, day.toordinal(), at_ms, kind, began_because, move_id),
+        )
+        return entry_id
+
+
+def append_period_end(
+    file: LogbookFile,
+    period: Period,
+    day: date,
+    at_ms: int,
+    *,
+    early: bool,
+    reason: str | None,
+) -> int:
+    """Write that a period ended; the entry's id."""
+    with file.writing() as connection:
+        entry_id = file.next_id()
+        connection.execute(
+            "INSERT INTO period_end VALUES (?,?,?,?,?,?,?)",
+            (entry_id, period.plant_id, day.toordinal(), at_ms, period.id, int(early), reason),
+        )
+        return entry_id
+
+
+def plant_id_of(file: LogbookFile, code: str) -> int | None:
+    """The id of a plant by its code, compared without case."""
+    with file.reading() as connection:
+        row = connection.execute(
+            "SELECT id FROM plant WHERE folded = ?", (code.casefold(),)
+        ).fetchone()
+    return int(row[0]) if row else None
+
+
+def all_plants(file: LogbookFile) -> dict[int, Plant]:
+    """Every plant by id, in the order they were entered."""
+    return _plants(file, "", ())
+
+
+def plant_of(file: LogbookFile, plant_id: int) -> Plant:
+    """One plant by id. KeyError if there is none."""
+    return _plants(file, "WHERE {owner} = ?", (plant_id,))[plant_id]
+
+
+def _plants(file: LogbookFile, where: str, values: tuple[int, ...]) -> dict[int, Plant]:
+    of_plant = where.format(owner="plant_id")
+    with file.reading() as connection:
+        named = connection.execute(
+            f"SELECT id, code, first_day FROM plant {where.format(owner='id')} ORDER BY id", values
+        ).fetchall()
+        facts = connection.execute(
+            f"SELECT id, plant_id, from_day, what, value FROM plant_fact {of_plant} ORDER BY id",
+            values,
+        ).fetchall()
+        moves = connection.execute(
+            f"SELECT id, plant_id, day, place_id, spot FROM move {of_plant} ORDER BY id", values
+        ).fetchall()
+        periods = connection.execute(
+            f"SELECT id, plant_id, day, kind, began_because, move_id FROM period {of_plant} "
+            "ORDER BY id",
+            values,
+        ).fetchall()
+        ends = connection.execute(
+            f"SELECT id, period_id, day, early, reason FROM period_end {of_plant} ORDER BY id",
+            values,
+        ).fetchall()
+        standing = _standing(file)
+    facts_of: dict[int, list[Fact]] = defaultdict(list)
+    for entry_id, owner, day, what, value in facts:
+        if standing.stands(entry_id):
+            facts_of[owner].append(Fact(entry_id, owner, date.fromordinal(day), what, value))
+    moves_of: dict[int, list[Move]] = defaultdict(list)
+    for entry_id, owner, day, place_id, spot in moves:
+        if standing.stands(entry_id):
+            moves_of[owner].append(
+                Move(entry_id, owner, date.fromordinal(day), place_id, spot)
+            )
+    periods_of = _periods(periods, ends, standing)
+    return {
+        plant_id: Plant(
+            plant_id,
+            code,
+            date.fromordinal(first_day),
+            tuple(facts_of[plant_id]),
+            tuple(moves_of[plant_id]),
+            tuple(periods_of[plant_id]),
+        )
+        for plant_id, code, first_day in named
+    }
+
+
+def _periods(
+    rows: Iterable[tuple[int, int, int, str, str, int | None]],
+    ends: Iterable[tuple[int, int, int, int, str | None]],
+    standing: Standing,
+) -> dict[int, list[Period]]:
+    ended = {end[1]: end for end in ends if standing.stands(end[0])}
+    found: dict[int, list[Period]] = defaultdict(list)
+    for entry_id, owner, day, kind, began_because, move_id in rows:
+        if not standing.stands(entry_id) or (move_id and not standing.stands(move_id)):
+            continue
+        period = Period(entry_id, owner, date.fromordinal(day), kind, began_because)
+        if entry_id in ended:
+            _, _, end_day, early, reason = ended[entry_id]
+            period = replace(
+                period,
+                ended_on=date.fromordinal(end_day),
+                early=bool(early),
+                reason=reason,
+            )
+        found[owner].append(period)
+    return found
+
+
+def _standing(file: LogbookFile) -> Standing:
+    """What of moves and periods was taken back; the withdrawals of looks stay unread."""
+    with file.reading() as connection:
+        rows = connection.execute(
+            "SELECT id, day, plant_id, target_id, at_ms, why, replaced_by, note FROM withdrawal "
+            "WHERE why = 'record'"
+        )
+        return Standing(
+            Withdrawal(i, date.fromordinal(day), plant, target, at, why, by, note)
+            for i, day, plant, target, at, why, by, note in rows
+        )

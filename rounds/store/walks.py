@@ -1,0 +1,111 @@
+"""Rounds and their plans."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date
+
+from rounds.core.walks import Round, Step
+from rounds.store.connect import LogbookFile
+
+_ROUNDS = "SELECT id, day, who, began_at, ended_at, minutes, how FROM round"
+
+
+def append_round(file: LogbookFile, walk: Round) -> None:
+    """Write that a round began."""
+    with file.writing() as connection:
+        connection.execute(
+            "INSERT INTO round VALUES (?,?,?,?,?,?,?)",
+            (
+                walk.id,
+                walk.day.toordinal(),
+                walk.who,
+                walk.began_at,
+                walk.ended_at,
+                walk.minutes,
+                walk.how,
+            ),
+        )
+
+
+def append_steps(file: LogbookFile, round_id: int, steps: Iterable[Step]) -> None:
+    """Write the plan of a round as it is to be walked."""
+    with file.writing() as connection:
+        connection.executemany(
+            "INSERT INTO round_step VALUES (?,?,?,(SELECT id FROM zone WHERE code=?),?,?,?)",
+            [
+                (
+                    round_id,
+                    step.position,
+                    step.plant_id,
+                    step.zone,
+                    step.planned_seconds,
+                    step.reason,
+                    step.ended_as,
+                )
+                for step in steps
+            ],
+        )
+
+
+def end_round(
+    file: LogbookFile, round_id: int, ended_at: int, ended_as: Mapping[int, str]
+) -> None:
+    """Write when a round ended, and how each step of its plan came out, by position."""
+    with file.writing() as connection:
+        connection.execute("UPDATE round SET ended_at = ? WHERE id = ?", (ended_at, round_id))
+        connection.executemany(
+            "UPDATE round_step SET ended_as = ? WHERE round_id = ? AND position = ?",
+            [(outcome, round_id, position) for position, outcome in ended_as.items()],
+        )
+
+
+def reopen_round(file: LogbookFile, round_id: int) -> None:
+    """A press taken back after the end: the round goes on."""
+    with file.writing() as connection:
+        connection.execute("UPDATE round SET ended_at = NULL WHERE id = ?", (round_id,))
+        connection.execute(
+            "UPDATE round_step SET ended_as = NULL WHERE round_id = ?", (round_id,)
+        )
+
+
+def steps_of(file: LogbookFile, round_id: int) -> list[Step]:
+    """The plan of a round, in walking order."""
+    with file.reading() as connection:
+        rows = connection.execute(
+            "SELECT position, plant_id, zone.code, planned_seconds, reason, ended_as "
+            "FROM round_step JOIN zone ON zone.id = zone_id WHERE round_id = ? ORDER BY position",
+            (round_id,),
+        )
+        return [Step(*row) for row in rows]
+
+
+def rounds_on(file: LogbookFile, day: date, how: str) -> list[Round]:
+    """The rounds of a day, oldest first."""
+    with file.reading() as connection:
+        rows = connection.execute(
+            f"{_ROUNDS} WHERE day = ? AND how = ? ORDER BY id", (day.toordinal(), how)
+        )
+        return [_round(row) for row in rows]
+
+
+def unfinished_rounds(file: LogbookFile) -> list[Round]:
+    """Walked rounds that nobody has ended, oldest first."""
+    with file.reading() as connection:
+        rows = connection.execute(
+            f"{_ROUNDS} WHERE how = 'walked' AND ended_at IS NULL ORDER BY id"
+        )
+        return [_round(row) for row in rows]
+
+
+def who_by_round(file: LogbookFile, round_ids: Sequence[int]) -> dict[int, str | None]:
+    """Who walked or entered each of some rounds."""
+    with file.reading() as connection:
+        found = {}
+        for round_id in round_ids:
+            row = connection.execute("SELECT who FROM round WHERE id = ?", (round_id,)).fetchone()
+            found[round_id] = row[0] if row else None
+    return found
+
+
+def _round(row: tuple[int, int, str | None, int, int | None, float | None, str]) -> Round:
+    entry_id, day, who, began_at, ended_at, minutes, how = row
+    return Round(entry_id, date.fromordinal(day), who, began_at, ended_at, minutes, how)

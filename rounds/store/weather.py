@@ -1,0 +1,36 @@
+"""Temperatures of places, a day at a time."""
+
+from collections import defaultdict
+from datetime import date
+
+from rounds.core.collection import WeatherDay
+from rounds.core.log.effective import Standing
+from rounds.store.connect import LogbookFile
+from rounds.store.log import withdrawals_of_places
+
+
+def append_weather(
+    file: LogbookFile, place_id: int, day: date, at_ms: int, min_c: float, max_c: float
+) -> int:
+    """Write the least and greatest temperature of a day, degC; the entry's id."""
+    with file.writing() as connection:
+        entry_id = file.next_id()
+        connection.execute(
+            "INSERT INTO weather VALUES (?,?,?,?,?,?)",
+            (entry_id, place_id, day.toordinal(), at_ms, min_c, max_c),
+        )
+        return entry_id
+
+
+def weather_by_place(file: LogbookFile) -> dict[int, dict[date, WeatherDay]]:
+    """What stands of the temperatures entered, by place and day; the newest of a day holds."""
+    standing = Standing(withdrawals_of_places(file))
+    found: dict[int, dict[date, WeatherDay]] = defaultdict(dict)
+    with file.reading() as connection:
+        for entry_id, place_id, day, min_c, max_c in connection.execute(
+            "SELECT id, place_id, day, min_c, max_c FROM weather ORDER BY id"
+        ):
+            if standing.stands(entry_id):
+                entered = WeatherDay(entry_id, place_id, date.fromordinal(day), min_c, max_c)
+                found[place_id][entered.day] = entered
+    return found

@@ -1,0 +1,1 @@
+"""The screens, and the only place that knows Textual."""

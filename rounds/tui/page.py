@@ -1,0 +1,125 @@
+"""A page of text: what stands where, and in which role. Knows nothing of Textual."""
+
+import textwrap
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from rich.cells import cell_len, set_cell_size
+
+Role = Literal["ink", "quiet", "strong", "here", "find", "apart", "doubt", "ask"]
+
+FIRST, MIDDLE, THIRD = 2, 28, 54
+"""The columns everything hangs from."""
+
+KEY_COLUMNS = (2, 15, 28, 41, 54, 67)
+NARROW_KEY_COLUMNS = (1, 10, 20, 30)
+WIDE = 80
+LEAST_WIDTH, LEAST_HEIGHT = 40, 12
+CUT = ".."
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A run of text in one role."""
+
+    column: int
+    text: str
+    role: Role = "ink"
+
+    @property
+    def end(self) -> int:
+        """The column after it."""
+        return self.column + cell_len(self.text)
+
+
+@dataclass(frozen=True, slots=True)
+class KeyHint:
+    """A key and what it does."""
+
+    key: str
+    text: str
+
+
+class Page:
+    """Rows of cells within a width and a height."""
+
+    def __init__(self, width: int, height: int) -> None:
+        self.width = width
+        self.height = height
+        self.rows: list[list[Cell]] = [[] for _ in range(height)]
+
+    @property
+    def is_wide(self) -> bool:
+        """Room for three columns."""
+        return self.width >= WIDE
+
+    def put(
+        self, row: int, column: int, text: str, role: Role = "ink", *, until: int | None = None
+    ) -> None:
+        """Text from a column on; cut with two points before `until` or the edge."""
+        limit = (self.width if until is None else min(until, self.width)) - column
+        if 0 <= row < self.height and limit > 0 and text:
+            self.rows[row].append(Cell(column, fit(printable(text), limit), role))
+
+    def put_right(self, row: int, end: int, text: str, role: Role = "ink") -> None:
+        """Text that ends before a column."""
+        shown = printable(text)
+        self.put(row, end - cell_len(shown), shown, role)
+
+    def put_wrapped(
+        self, row: int, column: int, text: str, role: Role = "ink", *, until: int, rows: int = 2
+    ) -> int:
+        """Text over as many rows as it needs, `rows` at most; how many it took."""
+        lines = wrap(text, until - column)
+        if len(lines) > rows:
+            lines = [*lines[: rows - 1], " ".join(lines[rows - 1 :])]
+        for offset, line in enumerate(lines):
+            self.put(row + offset, column, line, role, until=until)
+        return len(lines)
+
+    def put_keys(
+        self, row: int, hints: Sequence[KeyHint | None], columns: Sequence[int] | None = None
+    ) -> None:
+        """Key hints, each at its own column; None leaves a column free."""
+        at = columns or (KEY_COLUMNS if self.is_wide else NARROW_KEY_COLUMNS)
+        for column, hint in zip(at, hints, strict=False):
+            if hint is not None:
+                self.put(row, column, hint.key, "strong")
+                self.put(row, column + cell_len(hint.key) + 1 + (len(hint.key) > 1), hint.text)
+
+    def text(self) -> str:
+        """The page as plain text, without trailing blanks."""
+        return "\n".join(plain(row, self.width).rstrip() for row in self.rows)
+
+
+def plain(cells: Iterable[Cell], width: int) -> str:
+    """One row as text."""
+    line = ""
+    for cell in ordered(cells):
+        line = set_cell_size(line, cell.column) + cell.text
+    return set_cell_size(line, width)
+
+
+def ordered(cells: Iterable[Cell]) -> list[Cell]:
+    """Cells from left to right."""
+    return sorted(cells, key=lambda cell: cell.column)
+
+
+def fit(text: str, width: int) -> str:
+    """Text cut to a width, with two points where something is missing."""
+    if cell_len(text) <= width:
+        return text
+    if width <= len(CUT):
+        return set_cell_size(text, width)
+    return set_cell_size(text, width - len(CUT)).rstrip() + CUT
+
+
+def wrap(text: str, width: int) -> list[str]:
+    """Text in lines of at most a width; a word longer than that is cut where it is shown."""
+    return textwrap.wrap(printable(text), width, break_long_words=False) or [""]
+
+
+def printable(text: str) -> str:
+    """Text without characters that would move the cursor."""
+    return "".join(c if c.isprintable() else " " for c in text)

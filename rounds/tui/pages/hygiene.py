@@ -1,0 +1,67 @@
+"""The stop after a plant that is infested or apart."""
+
+from rounds.service.round.view import RoundView
+from rounds.tui.page import FIRST, Page
+from rounds.tui.pages.parts import heading, hint, message_row, plant_row, say
+from rounds.tui.pages.round import clock
+from rounds.words.forms import calendar_day
+
+STEPS = (
+    ("swab", "swab-text"),
+    ("hands", "hands-text"),
+    ("tools", "tools-text"),
+    ("alcohol", "alcohol-text"),
+)
+
+
+def hygiene_page(view: RoundView, width: int, height: int) -> Page:
+    """Clean hands, swab and tools before the next plant, with the cautions where the step is."""
+    page = Page(width, height)
+    if view.plant is None:
+        return page
+    heading(
+        page,
+        say("round.title", day=calendar_day(view.day, view.day)),
+        say("round.after-plant-of", number=view.plant.number, plants=view.plants),
+        clock(view),
+    )
+    plant = view.plant
+    where = say("hygiene.just-done") if page.is_wide else ""
+    plant_row(page, plant.code, plant.name, where, plant.standing, plant.standing_text)
+    left, until = (FIRST, 78) if page.is_wide else (1, page.width - 1)
+    page.put_wrapped(3, left, _why(view), until=until)
+    row = 7 if page.is_wide else 6
+    for title, text in STEPS:
+        row += _step(page, row, title, text)
+    page.put(row, _text_column(page), say("hygiene.source"), "quiet", until=until)
+    page.put_wrapped(message_row(page), left, view.message, until=until)
+    page.put_keys(page.height - 2, [hint("leave"), hint("take-back")])
+    page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (30,))
+    page.put_keys(page.height - 1, [hint("next", "next-plant")])
+    return page
+
+
+def _why(view: RoundView) -> str:
+    plant = view.plant
+    code = plant.code if plant else ""
+    if plant is not None and plant.live_today:
+        return say("hygiene.why", next=view.next_plant, found=plant.live_today, code=code)
+    if plant is not None and plant.standing == "quarantine":
+        return say("hygiene.why-apart", next=view.next_plant, code=code)
+    return say("hygiene.why-lately", next=view.next_plant, code=code)
+
+
+def _text_column(page: Page) -> int:
+    return 15 if page.is_wide else 10
+
+
+def _step(page: Page, row: int, title: str, text: str) -> int:
+    """One step of the stop; how many rows it took."""
+    left, until = (FIRST, 78) if page.is_wide else (1, page.width)
+    page.put(row, left, say(f"hygiene.{title}"), "strong")
+    rows = page.put_wrapped(row, _text_column(page), say(f"hygiene.{text}"), until=until, rows=3)
+    if title == "alcohol":
+        rows += page.put_wrapped(
+            row + rows, _text_column(page), say("hygiene.alcohol-more"), until=until, rows=2
+        )
+    return rows + 1 if page.height >= 20 and page.is_wide else rows

@@ -1,0 +1,104 @@
+"""What several pages have in common."""
+
+from rounds import words
+from rounds.service.round.view import Question
+from rounds.tui.keys import key_of
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role
+
+KEY_ROWS = 4
+MESSAGE_ROWS = 2
+
+STANDING_MARK = {"quarantine": "║ ", "watch": "│ "}
+STANDING_ROLE: dict[str, Role] = {"quarantine": "apart", "watch": "apart"}
+
+
+def say(code: str, **values: object) -> str:
+    """A sentence of the screens."""
+    return words.say(f"screens.{code}", **values)
+
+
+def hint(role: str, text: str | None = None) -> KeyHint:
+    """A key and what it does, by role."""
+    return KeyHint(key_of(role), say(f"keys.{text or role}"))
+
+
+def heading(page: Page, where: str, middle: str, clock: str) -> None:
+    """Row 1: where one is, and the clock."""
+    if page.is_wide:
+        page.put(0, FIRST, where, "quiet", until=MIDDLE)
+        page.put(0, MIDDLE, middle, "quiet", until=THIRD)
+        page.put(0, THIRD, clock, until=80)
+    else:
+        page.put(0, 1, middle or where, "quiet", until=25)
+        page.put_right(0, page.width - 1, clock)
+
+
+def plant_row(page: Page, code: str, name: str, where: str, standing: str, text: str) -> None:
+    """Row 3: the plant, where it stands, and how."""
+    mark = STANDING_MARK.get(standing, "")
+    role = STANDING_ROLE.get(standing, "ink")
+    if page.is_wide:
+        page.put(2, FIRST, f"{code}  {name}", "strong", until=MIDDLE - 1)
+        page.put(2, MIDDLE, where, until=THIRD - 1)
+        page.put(2, THIRD, f"{mark}{text}", role)
+    else:
+        shown = f"{mark}{text}"
+        page.put(2, 1, f"{code}  {name}", "strong", until=page.width - 2 - len(shown))
+        page.put_right(2, page.width - 1, shown, role)
+
+
+def message_row(page: Page) -> int:
+    """The row of what just happened."""
+    return page.height - KEY_ROWS - MESSAGE_ROWS
+
+
+def say_or_ask(page: Page, message: str, question: Question | None, *, saved: bool) -> None:
+    """What just happened, or the question that waits with its answers."""
+    row = message_row(page)
+    if question is None:
+        if page.is_wide:
+            page.put(row, FIRST, message, until=73)
+            if saved and message:
+                page.put_right(row, 80 - 2, say("saved"), "quiet")
+        else:
+            page.put_wrapped(row, 1, message, until=page.width - 1)
+        return
+    ask(page, question.text, [(key_of(a.role), a.text) for a in question.answers])
+
+
+def ask(page: Page, text: str, answers: list[tuple[str, str]]) -> None:
+    """A question on two rows: its text, and under it every key that answers it."""
+    row = message_row(page)
+    if page.is_wide:
+        page.put(row, FIRST, text, "ask", until=79)
+        _answers(page, row + 1, FIRST + 2, answers, gap=3)
+        return
+    lines = _answer_lines(page, answers)
+    text_rows = page.put_wrapped(
+        row - len(lines) + 1, 1, text, "ask", until=page.width - 1, rows=2
+    )
+    for offset, line in enumerate(lines):
+        _answers(page, row - len(lines) + 1 + text_rows + offset, 2, line, gap=2)
+
+
+def _answers(
+    page: Page, row: int, column: int, answers: list[tuple[str, str]], gap: int
+) -> None:
+    for key, text in answers:
+        page.put(row, column, key, "strong")
+        page.put(row, column + len(key) + 1, text)
+        column += len(key) + 1 + len(text) + gap
+
+
+def _answer_lines(page: Page, answers: list[tuple[str, str]]) -> list[list[tuple[str, str]]]:
+    """Answers over as many rows as a narrow screen needs."""
+    lines: list[list[tuple[str, str]]] = [[]]
+    used = 2
+    for key, text in answers:
+        length = len(key) + 1 + len(text) + 2
+        if used + length > page.width and lines[-1]:
+            lines.append([])
+            used = 2
+        lines[-1].append((key, text))
+        used += length
+    return lines

@@ -1,0 +1,143 @@
+"""A zone of a round: the plant, what is known, what was counted, and the keys."""
+
+from rounds import words
+from rounds.service.round.view import Counts, PlantView, RoundView, ZoneView
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, wrap
+from rounds.tui.pages.parts import heading, hint, plant_row, say, say_or_ask
+from rounds.words.forms import calendar_day, minutes_seconds
+
+ZONES_FROM = 7
+STATE_COLUMN = 41
+COUNT_END = 68
+KINDS = ("removed", "killed", "left", "doubtful")
+
+
+def round_page(view: RoundView, width: int, height: int) -> Page:
+    """The round at a zone."""
+    page = Page(width, height)
+    if view.plant is None or view.zone is None:
+        return page
+    heading(
+        page,
+        say("round.title", day=calendar_day(view.day, view.day)),
+        say("round.plant-of", number=view.plant.number, plants=view.plants),
+        clock(view),
+    )
+    plant_row(
+        page,
+        view.plant.code,
+        view.plant.name,
+        view.plant.where,
+        view.plant.standing,
+        view.plant.standing_text,
+    )
+    if page.is_wide:
+        _wide_body(page, view, view.plant, view.zone)
+    else:
+        _narrow_body(page, view, view.plant, view.zone)
+    say_or_ask(page, message_of(view), view.question, saved=True)
+    _keys(page)
+    return page
+
+
+def clock(view: RoundView) -> str:
+    """7:10 of 10:00."""
+    return say(
+        "round.clock",
+        elapsed=minutes_seconds(view.elapsed_seconds),
+        planned=minutes_seconds(view.planned_seconds),
+    )
+
+
+def message_of(view: RoundView) -> str:
+    """What just happened; that the clock stands, where it does."""
+    return words.say("round.said.idle") if view.clock_stands else view.message
+
+
+def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:
+    rows = page.put_wrapped(3, FIRST, plant.why, until=78)
+    numbers = 3 + rows
+    page.put(numbers, FIRST, say("round.not-yet-clean"), "quiet", until=MIDDLE + 6)
+    page.put(numbers, 36, plant.streak_text, until=page.width)
+    for offset, line in enumerate(plant.zones):
+        row = ZONES_FROM + offset
+        if line.is_here:
+            page.put(row, MIDDLE - 2, ">", "here")
+        page.put(row, MIDDLE, line.name, "here" if line.is_here else "ink", until=STATE_COLUMN)
+        page.put(row, STATE_COLUMN, line.state, until=THIRD - 1)
+    _zone_column(page, view, zone)
+
+
+def _zone_column(page: Page, view: RoundView, zone: ZoneView) -> None:
+    row = ZONES_FROM
+    page.put(row, THIRD, _here(zone), "here")
+    page.put(row + 1, THIRD, _seconds(zone))
+    for offset, kind in enumerate(KINDS):
+        _count_row(page, row + 3 + offset, THIRD, COUNT_END, kind, zone.counts)
+    if view.pending:
+        page.put(row + 7, THIRD, say("round.pending", count=view.pending), "ask")
+    for offset, text in enumerate(wrap(zone.advice, 25)):
+        page.put(row + 8 + offset, THIRD, text, "quiet")
+
+
+def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:
+    """Counts come before advice; on a low screen the advice goes first, then the streak."""
+    roomy = page.height >= 22
+    row = 3
+    if page.height >= 16:
+        page.put(row, 1, plant.streak_text, until=page.width - 1)
+        row += 2 if roomy else 1
+    page.put(row, 1, f"> {zone.name}", "here")
+    page.put_right(row, page.width - 1, _number(zone))
+    page.put(row + 1, 3, _seconds(zone))
+    if view.pending:
+        page.put_right(row + 1, page.width - 1, say("round.pending", count=view.pending), "ask")
+    row += 3 if roomy else 2
+    for offset, kind in enumerate(KINDS):
+        _count_row(page, row + offset, 3, 22, kind, zone.counts)
+    if roomy:
+        for offset, text in enumerate(wrap(zone.advice, page.width - 2)[:2]):
+            page.put(row + 5 + offset, 1, text, "quiet")
+
+
+def _count_row(
+    page: Page, row: int, column: int, end: int, kind: str, counts: Counts
+) -> None:
+    count = getattr(counts, kind)
+    role = "doubt" if kind == "doubtful" else "find"
+    page.put(row, column, say(f"round.kind-{kind}"))
+    page.put_right(row, end, str(count), role if count else "ink")
+
+
+def _here(zone: ZoneView) -> str:
+    return say("round.here", zone=zone.name, number=zone.number, of=zone.of)
+
+
+def _number(zone: ZoneView) -> str:
+    return f"{zone.number} of {zone.of}"
+
+
+def _seconds(zone: ZoneView) -> str:
+    return say(
+        "round.seconds",
+        seconds=minutes_seconds(zone.seconds),
+        planned=minutes_seconds(zone.planned_seconds + 0.999),
+    )
+
+
+def _keys(page: Page) -> None:
+    row = page.height - 4
+    if page.is_wide:
+        counting = [hint(r) for r in ("leave", "doubtful", "eggs", "pause", "young")]
+        page.put_keys(row, counting)
+        page.put_keys(row + 1, [*(hint(r) for r in ("adult", "left", "killed", "removed")),
+                                None, hint("help")])  # fmt: skip
+        page.put_keys(row + 2, [None, *(hint(r) for r in ("take-back", "hidden", "rest", "back"))])
+        page.put_keys(row + 3, [hint("next")])
+        page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures"))], (41,))
+        return
+    page.put_keys(row, [hint(r) for r in ("leave", "doubtful", "eggs", "young")])
+    page.put_keys(row + 1, [hint(r) for r in ("adult", "left", "killed", "removed")])
+    page.put_keys(row + 2, [hint("take-back"), None, hint("back"), hint("help")])
+    page.put_keys(row + 3, [hint("next", "next-narrow")])
+    page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures-narrow"))], (22,))

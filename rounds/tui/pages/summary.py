@@ -1,0 +1,87 @@
+"""How a round came out."""
+
+from rounds.service.round.view import RoundView, Summary
+from rounds.tui.page import FIRST, MIDDLE, Page, Role
+from rounds.tui.pages.parts import heading, hint, message_row, say
+from rounds.tui.pages.round import clock
+from rounds.words.forms import calendar_day
+
+MARKS: dict[str, tuple[str, Role]] = {"found": ("*", "find"), "doubt": ("?", "doubt")}
+
+
+def summary_page(view: RoundView, width: int, height: int) -> Page:
+    """What was found, on whom, and what was not seen."""
+    page = Page(width, height)
+    summary = view.summary
+    if summary is None:
+        return page
+    heading(
+        page,
+        say("round.title", day=calendar_day(view.day, view.day)),
+        say("round.all-plants", plants=view.plants),
+        clock(view),
+    )
+    left, until = (FIRST, 78) if page.is_wide else (1, page.width - 1)
+    rows = page.put_wrapped(2, left, _first_sentence(summary), until=until)
+    row = _changed(page, summary, 2 + rows + 2)
+    _not_seen(page, summary, row + 1)
+    page.put_wrapped(message_row(page), left, view.message, until=until)
+    page.put_keys(page.height - 2, [hint("leave"), hint("take-back")])
+    page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (30,))
+    page.put_keys(page.height - 1, [hint("next", "next-today")])
+    return page
+
+
+def _first_sentence(summary: Summary) -> str:
+    clean = _plants(summary.plants_clean)
+    if not summary.found:
+        return say("summary.found-none", clean=clean)
+    on = _plants(summary.plants_found)
+    return say("summary.found", count=summary.found, plants=on, clean=clean)
+
+
+def _plants(count: int) -> str:
+    return say("summary.one-plant") if count == 1 else say("summary.plants", count=count)
+
+
+def _changed(page: Page, summary: Summary, row: int) -> int:
+    """The plants on which something was counted; the row after them."""
+    left = FIRST + 2 if page.is_wide else 3
+    if not summary.changed:
+        page.put(row, left, say("summary.nothing-changed"), "quiet")
+        return row + 1
+    page.put(row, left, say("summary.changed"), "quiet")
+    if page.is_wide:
+        page.put(row, 41, say("summary.column-streak"), "quiet")
+    room = max(1, message_row(page) - row - 5)
+    for line in summary.changed[:room]:
+        row += 1
+        mark, role = MARKS.get(line.mark, ("", "ink"))
+        page.put(row, left - 2, mark, role)
+        name_end = MIDDLE - 1 if page.is_wide else 22
+        page.put(row, left, f"{line.code}  {line.name}", until=name_end)
+        page.put(row, MIDDLE if page.is_wide else 24, line.text, role)
+        if page.is_wide:
+            page.put(row, 41, line.streak_text)
+    hidden = len(summary.changed) - room
+    if hidden > 0:
+        row += 1
+        page.put(row, left, say("more", count=hidden), "quiet")
+    return row + 1
+
+
+def _not_seen(page: Page, summary: Summary, row: int) -> None:
+    left = FIRST + 2 if page.is_wide else 3
+    groups = (
+        ("not-looked-at", summary.not_looked_at),
+        ("short", summary.short),
+        ("hidden", summary.hidden),
+    )
+    for title, entries in groups:
+        if entries and row < message_row(page):
+            page.put(row, left, say(f"summary.{title}"), "quiet")
+            column = MIDDLE if page.is_wide else 22
+            page.put(row, column, ", ".join(entries), until=page.width - 1)
+            row += 1
+
+

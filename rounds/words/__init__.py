@@ -1,0 +1,38 @@
+"""Every sentence a user reads, by code: `say("errors.unknown-plant.message", plant="G02")`.
+
+The first part of a code is the data file, the rest the path in it.
+"""
+
+import tomllib
+from functools import cache
+from importlib import resources
+from typing import Any
+
+LANGUAGE = "en"
+
+
+def say(code: str, /, **values: object) -> str:
+    """The sentence of a code, filled. KeyError for a code that is not there."""
+    found: Any = _file(code.partition(".")[0])
+    for part in code.split(".")[1:]:
+        found = found[part]
+    if not isinstance(found, str):
+        raise KeyError(code)
+    return found.format(**values) if values else found
+
+
+def section(code: str, /) -> dict[str, str]:
+    """All sentences directly under a code, in the order of the file."""
+    found: Any = _file(code.partition(".")[0])
+    for part in code.split(".")[1:]:
+        found = found[part]
+    return {key: text for key, text in found.items() if isinstance(text, str)}
+
+
+@cache
+def _file(name: str) -> dict[str, Any]:
+    source = resources.files(__package__).joinpath(LANGUAGE, f"{name}.toml")
+    try:
+        return tomllib.loads(source.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        raise KeyError(name) from None

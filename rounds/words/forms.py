@@ -1,0 +1,35 @@
+"""How days, times and numbers are written."""
+
+from datetime import date
+
+from rounds import words
+
+
+def day_month(day: date, on: date) -> str:
+    """4 May; today, where it is; with the year where it is not within half a year of `on`."""
+    if day == on:
+        return words.say("forms.today")
+    return calendar_day(day, on)
+
+
+def calendar_day(day: date, on: date) -> str:
+    """4 May; with the year where it is not within half a year of `on`."""
+    month = words.section("forms.months")[f"m{day.month}"]
+    year = "" if abs((day - on).days) <= 183 else f" {day.year}"
+    return f"{day.day} {month}{year}"
+
+
+def days_text(days: int) -> str:
+    """1 day, 8 days."""
+    return words.say("forms.one-day") if days == 1 else words.say("forms.days", days=days)
+
+
+def minutes_seconds(seconds: float) -> str:
+    """0:25, 7:10."""
+    whole = int(seconds)
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
+def number(value: float) -> str:
+    """A figure without decimals it does not need."""
+    return f"{value:.0f}" if value == round(value) or abs(value) >= 10 else f"{value:.1f}"
