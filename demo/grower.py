@@ -16,6 +16,8 @@ from rounds.core.parameters import Inspection
 Entry = dict[str, Any]
 
 MINUTES = 10.0
+PACE = 1.2
+"""by which a round takes longer than planned; so much less is planned"""
 LONG_CLEAN_DAYS = 14
 """without a find for so long, a plant apart is looked at every second day only"""
 FIXED_DAYS = 3
@@ -24,8 +26,8 @@ OVERDUE_DAYS, OVERDUE_ON_WATCH = 10, 7
 """unseen for so long, a plant is looked at before the others"""
 USUAL_SHARE, CLOSE_SHARE = 0.5, 0.75
 """of the reference seconds, planned for a plant; the latter where something was found lately"""
-WALK_SECONDS, HYGIENE_SECONDS = 7, 35
-BROKEN_OFF = 0.05
+WALK_SECONDS, HYGIENE_SECONDS = 5, 20
+BROKEN_OFF = 0.08
 """share of the rounds left before their end"""
 HASTY = 0.03
 """share of the zones left too soon"""
@@ -155,7 +157,7 @@ class Keeper:
         """One zone: its name, the seconds elapsed or why it was hidden, what was counted."""
         if self.chance(HIDDEN):
             return [zone.zone, "covered"]
-        patience = self.between(0.5, 0.95) if self.chance(HASTY) else self.between(1.0, 1.35)
+        patience = self.between(0.5, 0.95) if self.chance(HASTY) else self.between(1.0, 1.2)
         seconds = max(SHORTEST, item.share * zone.reference_seconds * patience)
         counted = self._count(item.pot, zone, seconds, day, unpotted=False)
         look: list[Any] = [zone.zone, self._elapsed(seconds, counted)]
@@ -164,8 +166,8 @@ class Keeper:
         return look
 
     def _elapsed(self, seconds: float, counted: list[list[Any]]) -> float:
-        per_find = self._inspection.seconds_per_find
-        return round(seconds + per_find * sum(row[3] for row in counted), 1)
+        number = sum(int(row[3]) for row in counted)
+        return round(seconds + self._inspection.seconds_per_find * number, 1)
 
     def _count(
         self, pot: Pot, zone: ZoneReference, seconds: float, day: int, *, unpotted: bool
@@ -231,7 +233,7 @@ class Keeper:
 def plan(pots: list[Pot], day: int) -> list[Planned]:
     """Who fits into the minutes, in walking order: the collection first, plants apart last."""
     wanted = sorted((pot for pot in pots if _is_due(pot, day)), key=lambda p: _need(p, day))
-    seconds_left, chosen = MINUTES * 60, []
+    seconds_left, chosen = MINUTES * 60 / PACE, []
     for pot in wanted:
         close = pot.apart_since is not None and _found_lately(pot, day)
         item = Planned(pot, CLOSE_SHARE if close else USUAL_SHARE, _reason(pot, day))

@@ -11,7 +11,9 @@ from rounds.words.forms import days_text
 GAP = 2
 
 
-def table(rows: Iterable[Sequence[str]], *, right: Iterable[int] = (), indent: int = 0) -> list[str]:
+def table(
+    rows: Iterable[Sequence[str]], *, right: Iterable[int] = (), indent: int = 0
+) -> list[str]:
     """Rows in columns; those numbered in `right` end at the same place."""
     cells = [[printable(cell) for cell in row] for row in rows]
     count = max((len(row) for row in cells), default=0)

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from functools import wraps
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -46,9 +45,14 @@ class Writing:
     key: str | None
     content: Mapping[str, Any]
 
-    def once(self, write: Callable[[], dict[str, Any]]) -> tuple[dict[str, Any], bool]:
-        """What `write` answers, and whether it was written under the same key before."""
-        return once(self.logbook, self.key, self.content, write)
+    def once(
+        self, write: Callable[[], dict[str, Any]], **also: Any
+    ) -> tuple[dict[str, Any], bool]:
+        """What `write` answers, and whether it was written under the same key before.
+
+        `also` is what belongs to the content besides the arguments of the call.
+        """
+        return once(self.logbook, self.key, {**self.content, **also}, write)
 
 
 def option(*names: str, about: str | None = None, **settings: Any) -> Callable[[F], F]:
@@ -90,9 +94,8 @@ def reading(function: Callable[..., Answer]) -> Callable[..., int]:
 
     @everywhere
     @click.pass_obj
-    @wraps(function)
     def run(
-        start: Start, db: str | None, as_json: bool, on: str | None, **arguments: Any
+        start: Start, /, db: str | None, as_json: bool, on: str | None, **arguments: Any
     ) -> int:
         day = start.clock.today() if on is None else read_day(on, "--on")
         with Logbook(start.path(db), start.clock) as logbook:
@@ -110,9 +113,9 @@ def writing(function: Callable[..., Answer]) -> Callable[..., int]:
     @option("--who", metavar="NAME")
     @option("--key")
     @click.pass_context
-    @wraps(function)
     def run(
         context: click.Context,
+        /,
         db: str | None,
         as_json: bool,
         on: str | None,

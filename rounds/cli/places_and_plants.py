@@ -22,7 +22,6 @@ from rounds.service.plants import (
     plant_gone,
     put_place,
 )
-from rounds.words.forms import number
 
 
 @command("place")
@@ -70,7 +69,7 @@ def place_line(entered: dict[str, Any]) -> str:
         if entered[what]:
             details.append(words.say(f"cli.place.{what}", **{what: entered[what]}))
     if entered["usual_c"] is not None:
-        details.append(words.say("cli.place.usual-c", usual_c=number(entered["usual_c"])))
+        details.append(words.say("cli.place.usual-c", usual_c=entered["usual_c"]))
     said = "".join(words.say("cli.place.detail", detail=detail) for detail in details)
     return words.say("cli.place.kept", name=entered["name"], details=said)
 

@@ -15,7 +15,7 @@ from rounds.errors import BadInput, Place
 from rounds.service.logbook import Logbook
 from rounds.service.standing import PlantRecord, PlantStatus, in_order, records
 from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, plan_day
-from rounds.words.forms import calendar_day, day_month, minutes_seconds, number
+from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
 LONGEST_MINUTES = 24 * 60.0
 
@@ -27,7 +27,7 @@ def today(logbook: Logbook, on: date, minutes: float | None) -> Answer:
     """The plan of the day."""
     if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
         raise BadInput(
-            "minutes-not-positive", given=number(minutes), places=[Place(argument="--minutes")]
+            "minutes-not-positive", given=minutes, places=[Place(argument="--minutes")]
         )
     plan = plan_day(logbook, on, minutes)
     return Answer("today", on, plan_fields(plan), lambda: plan_lines(plan))

@@ -21,7 +21,7 @@ def argument_name(param: click.Parameter | None) -> str:
     return param.metavar or (param.name or "").upper()
 
 
-class Text(click.ParamType):
+class Text(click.ParamType):  # type: ignore[type-arg]  # generic in newer versions only
     """Text without control characters; `lines` allows breaks and tabs, as in a note."""
 
     name = "text"
@@ -39,7 +39,7 @@ class Text(click.ParamType):
         return text
 
 
-class Number(click.ParamType):
+class Number(click.ParamType):  # type: ignore[type-arg]  # generic in newer versions only
     """A finite number."""
 
     name = "number"
@@ -57,7 +57,7 @@ class Number(click.ParamType):
         return number
 
 
-class Count(click.ParamType):
+class Count(click.ParamType):  # type: ignore[type-arg]  # generic in newer versions only
     """A whole number."""
 
     name = "count"

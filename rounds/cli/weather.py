@@ -11,7 +11,7 @@ from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
 from rounds.service.moment import read_day
 from rounds.service.plants import put_weather
-from rounds.words.forms import calendar_day, number
+from rounds.words.forms import calendar_day
 
 
 @command("weather")
@@ -45,8 +45,8 @@ def weather(
         "cli.weather.kept",
         place=written["place"],
         day=calendar_day(about, call.moment.day),
-        min_c=number(min_c),
-        max_c=number(max_c),
+        min_c=min_c,
+        max_c=max_c,
     )
     return Answer(
         "weather",

@@ -116,9 +116,7 @@ def round_of_entries(logbook: Logbook, moment: Moment, how: str) -> int:
     entry_id = logbook.file.next_id()
     walks.append_round(
         logbook.file,
-        Round(
-            entry_id, moment.day, moment.who, moment.seconds, moment.seconds, None, how
-        ),
+        Round(entry_id, moment.day, moment.who, moment.seconds, moment.seconds, None, how),
     )
     return entry_id
 
@@ -194,7 +192,6 @@ def _write_tally(
     entered: LookEntered,
 ) -> int:
     tally_id = logbook.file.next_id()
-    pest = entered.pest or (plant.fact("pests", moment.day) or "").split(" ")[0]
     log.append_tally(
         logbook.file,
         Tally(
@@ -205,11 +202,17 @@ def _write_tally(
             at_ms=moment.at_ms,
             kind=kind,
             stage=entered.stage,
-            pest=pest or logbook.parameters.default_pest,
+            pest=pest_counted(logbook, plant, moment.day, entered),
             count=count,
         ),
     )
     return tally_id
+
+
+def pest_counted(logbook: Logbook, plant: Plant, day: date, entered: LookEntered) -> str:
+    """The pest a count is of: the one named, else the first the plant is followed for."""
+    followed = (plant.fact("pests", day) or "").split(" ")[0]
+    return entered.pest or followed or logbook.parameters.default_pest
 
 
 def withdraw(
@@ -309,9 +312,7 @@ def _append(
     )
 
 
-def settle(
-    logbook: Logbook, moment: Moment, text: str, verdict: str
-) -> tuple[str, Plant]:
+def settle(logbook: Logbook, moment: Moment, text: str, verdict: str) -> tuple[str, Plant]:
     """Say what a doubtful speck turned out to be, as of the day it was seen."""
     name = read_entry_name(text)
     if verdict not in VERDICTS:
@@ -332,5 +333,3 @@ def settle(
             raise Refused("already-withdrawn", entry=text, places=[Place(argument="ENTRY")])
         _append(logbook, moment, name, plant.id, verdict)
     return str(name), plant
-
-

@@ -70,9 +70,7 @@ def put_place(
         place_id = known.id if known else places.insert_place(logbook.file, name)
         said = _said_of_place(details, new=known is None)
         for what, value in said.items():
-            places.append_place_fact(
-                logbook.file, place_id, moment.day, moment.at_ms, what, value
-            )
+            places.append_place_fact(logbook.file, place_id, moment.day, moment.at_ms, what, value)
     return logbook.collection().places[place_id]
 
 
@@ -109,7 +107,7 @@ def add_plant(
     with logbook.file.writing():
         if known:
             plant = known
-            _say(logbook, plant.id, moment, _said_of_plant(logbook, details, new=False))
+            _say(logbook, plant.id, moment, said_of_plant(logbook, details, new=False))
         else:
             place = find_place(logbook, details.place, "--place") if details.place else None
             plant = write_new_plant(logbook, moment, code, details, place)
@@ -146,7 +144,7 @@ def write_new_plant(
         raise BadInput("plant-needs-place", code=code, places=[Where(argument="--place")])
     if details.already_here and details.arrived is not None:
         raise BadInput("arrived-or-here", places=[Where(argument="--arrived")])
-    said = _said_of_plant(logbook, details, new=True)
+    said = said_of_plant(logbook, details, new=True)
     arrived = None if details.already_here else (details.arrived or moment.day)
     first_day = min(arrived or moment.day, moment.day)
     with logbook.file.writing():
@@ -169,7 +167,8 @@ def write_new_plant(
     return plants.plant_of(logbook.file, plant_id)
 
 
-def _said_of_plant(logbook: Logbook, details: PlantDetails, *, new: bool) -> dict[str, str]:
+def said_of_plant(logbook: Logbook, details: PlantDetails, *, new: bool) -> dict[str, str]:
+    """What is said of it, by code; of a new plant the defaults too. BadInput where it cannot be."""
     said: dict[str, str] = {}
     for what in ("name", "botanical_name", "source", "note"):
         text = getattr(details, what)
@@ -214,9 +213,7 @@ def touching(plant: Plant, on: date) -> tuple[int, ...]:
     return tuple(int(other) for other in (plant.fact("touching", on) or "").split())
 
 
-def _set_touching(
-    logbook: Logbook, moment: Moment, plant: Plant, codes: Sequence[str]
-) -> None:
+def _set_touching(logbook: Logbook, moment: Moment, plant: Plant, codes: Sequence[str]) -> None:
     """Touching is mutual: every change is said of both plants, from that day on."""
     wanted = {find_plant(logbook, code, "--touches").id for code in codes if code.strip()}
     if plant.id in wanted:
@@ -239,19 +236,17 @@ def say_touching(logbook: Logbook, moment: Moment, plant_id: int, others: set[in
 
 def _say(logbook: Logbook, plant_id: int, moment: Moment, said: dict[str, str]) -> None:
     for what, value in said.items():
-        plants.append_plant_fact(
-            logbook.file, plant_id, moment.day, moment.at_ms, what, value
-        )
+        plants.append_plant_fact(logbook.file, plant_id, moment.day, moment.at_ms, what, value)
 
 
-def _move_on_change(
-    logbook: Logbook, moment: Moment, plant: Plant, details: PlantDetails
-) -> None:
+def _move_on_change(logbook: Logbook, moment: Moment, plant: Plant, details: PlantDetails) -> None:
     stands = plant.move_on(moment.day)
     place = (
         find_place(logbook, details.place, "--place")
         if details.place is not None
-        else logbook.collection().places[stands.place_id] if stands else None
+        else logbook.collection().places[stands.place_id]
+        if stands
+        else None
     )
     if place is None:
         raise BadInput("plant-needs-place", code=plant.code, places=[Where(argument="--place")])
@@ -354,9 +349,7 @@ def put_weather(
     if before is not None and not change:
         raise BadInput("weather-known", place=place.name, day=day, places=[Where(argument="DATE")])
     with logbook.file.writing():
-        entry_id = weather.append_weather(
-            logbook.file, place.id, day, moment.at_ms, min_c, max_c
-        )
+        entry_id = weather.append_weather(logbook.file, place.id, day, moment.at_ms, min_c, max_c)
         if before is not None:
             log.append_withdrawal(
                 logbook.file,

@@ -52,7 +52,9 @@ def end_quarantine(
     return Decision(True, early, reason, PlantRecord(logbook, after, moment.day))
 
 
-def _end(logbook: Logbook, moment: Moment, plant: Plant, *, early: bool, reason: str | None) -> None:
+def _end(
+    logbook: Logbook, moment: Moment, plant: Plant, *, early: bool, reason: str | None
+) -> None:
     with logbook.file.writing():
         for period in _open_quarantines(plant, moment.day):
             plants.append_period_end(

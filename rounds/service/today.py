@@ -105,9 +105,7 @@ def plan_day(logbook: Logbook, on: date, minutes: float | None = None) -> DayPla
         if zones
     ]
     chosen = set(fit(candidates, minutes * 60))
-    walked = walking_order(
-        [(number, ordered[number].standing) for number in sorted(chosen)]
-    )
+    walked = walking_order([(number, ordered[number].standing) for number in sorted(chosen)])
     return DayPlan(
         on=on,
         minutes=minutes,
@@ -198,7 +196,8 @@ def _roots_due(record: PlantRecord) -> date | None:
 
 def _due(record: PlantRecord, kind: str, since: date) -> Due:
     count = sum(doubt.count for doubt in record.open_doubts)
-    text = words.say(f"today.due.{kind}", count=count)
+    code = "one-doubt" if (kind, count) == ("doubt", 1) else kind
+    text = words.say(f"today.due.{code}", count=count)
     return Due(since, record, kind, text, (record.on - since).days)
 
 
@@ -225,5 +224,3 @@ def _left_out(record: PlantRecord) -> LeftOut:
 
 def _reason(code: str, **values: object) -> Reason:
     return Reason(code, words.say(f"today.reasons.{code}", **values))
-
-

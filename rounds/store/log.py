@@ -203,9 +203,7 @@ _TALLIES = (
     "FROM tally JOIN pest ON pest.id = pest_id"
 )
 _STAGES = "SELECT day, plant_id, id, tally_id, at_ms, stage FROM tally_stage"
-_WITHDRAWALS = (
-    "SELECT day, plant_id, id, target_id, at_ms, why, replaced_by, note FROM withdrawal"
-)
+_WITHDRAWALS = "SELECT day, plant_id, id, target_id, at_ms, why, replaced_by, note FROM withdrawal"
 _OPEN_LOOKS = (
     "SELECT day, plant_id, look_id, zone.code, round_id, began_at, milliseconds "
     "FROM open_look JOIN zone ON zone.id = zone_id"
@@ -263,6 +261,4 @@ def _withdrawal(row: Row) -> Withdrawal:
 
 def _open_look(row: Row) -> OpenLook:
     day, plant_id, look_id, zone, round_id, began_at, ms = row
-    return OpenLook(
-        look_id, date.fromordinal(day), plant_id, zone, round_id, began_at, ms / 1000
-    )
+    return OpenLook(look_id, date.fromordinal(day), plant_id, zone, round_id, began_at, ms / 1000)

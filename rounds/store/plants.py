@@ -135,9 +135,7 @@ def _plants(file: LogbookFile, where: str, values: tuple[int, ...]) -> dict[int,
     moves_of: dict[int, list[Move]] = defaultdict(list)
     for entry_id, owner, day, place_id, spot in moves:
         if standing.stands(entry_id):
-            moves_of[owner].append(
-                Move(entry_id, owner, date.fromordinal(day), place_id, spot)
-            )
+            moves_of[owner].append(Move(entry_id, owner, date.fromordinal(day), place_id, spot))
     periods_of = _periods(periods, ends, standing)
     return {
         plant_id: Plant(

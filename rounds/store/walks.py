@@ -46,9 +46,7 @@ def append_steps(file: LogbookFile, round_id: int, steps: Iterable[Step]) -> Non
         )
 
 
-def end_round(
-    file: LogbookFile, round_id: int, ended_at: int, ended_as: Mapping[int, str]
-) -> None:
+def end_round(file: LogbookFile, round_id: int, ended_at: int, ended_as: Mapping[int, str]) -> None:
     """Write when a round ended, and how each step of its plan came out, by position."""
     with file.writing() as connection:
         connection.execute("UPDATE round SET ended_at = ? WHERE id = ?", (ended_at, round_id))
@@ -62,9 +60,7 @@ def reopen_round(file: LogbookFile, round_id: int) -> None:
     """A press taken back after the end: the round goes on."""
     with file.writing() as connection:
         connection.execute("UPDATE round SET ended_at = NULL WHERE id = ?", (round_id,))
-        connection.execute(
-            "UPDATE round_step SET ended_as = NULL WHERE round_id = ?", (round_id,)
-        )
+        connection.execute("UPDATE round_step SET ended_as = NULL WHERE round_id = ?", (round_id,))
 
 
 def steps_of(file: LogbookFile, round_id: int) -> list[Step]:

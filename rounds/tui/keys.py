@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from functools import cache
 from importlib import resources
 
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 FIGURES = tuple("0123456789")
 
@@ -22,7 +22,7 @@ def key_of(role: str) -> str:
     return role if role in FIGURES else key_set()[role]
 
 
-def bindings(screen: str, actions: Iterable[tuple[str, str]]) -> list[Binding]:
+def bindings(screen: str, actions: Iterable[tuple[str, str]]) -> list[BindingType]:
     """Bindings of (role, action) pairs: both cases, as Caps Lock may be on, and an id each."""
     return [
         Binding(_both_cases(key_of(role)), action, id=f"{screen}.{role}", show=False)

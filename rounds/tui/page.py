@@ -13,7 +13,7 @@ FIRST, MIDDLE, THIRD = 2, 28, 54
 """The columns everything hangs from."""
 
 KEY_COLUMNS = (2, 15, 28, 41, 54, 67)
-NARROW_KEY_COLUMNS = (1, 10, 20, 30)
+NARROW_KEY_COLUMNS = (1, 10, 19, 29)
 WIDE = 80
 LEAST_WIDTH, LEAST_HEIGHT = 40, 12
 CUT = ".."

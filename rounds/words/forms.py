@@ -24,6 +24,11 @@ def days_text(days: int) -> str:
     return words.say("forms.one-day") if days == 1 else words.say("forms.days", days=days)
 
 
+def looks_text(looks: int) -> str:
+    """1 look, 8 looks."""
+    return words.say("forms.one-look") if looks == 1 else words.say("forms.looks", looks=looks)
+
+
 def minutes_seconds(seconds: float) -> str:
     """0:25, 7:10."""
     whole = int(seconds)

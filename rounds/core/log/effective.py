@@ -153,9 +153,7 @@ def _standing_tally(tally: Tally, stages: dict[int, str], standing: Standing) ->
     )
 
 
-def _standing_look(
-    look: Look | OpenLook, tallies: dict[int, list[StandingTally]]
-) -> StandingLook:
+def _standing_look(look: Look | OpenLook, tallies: dict[int, list[StandingTally]]) -> StandingLook:
     return StandingLook(
         id=look.id,
         day=look.day,

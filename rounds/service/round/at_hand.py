@@ -40,17 +40,13 @@ class PlantAtHand:
         self.pest = self.record.pest
         self.reasons = reasons_for(self.record)
         self.past = tuple(look for look in self.record.log if look.day < self.day)
-        self._past_days = tuple(
-            d for d in self.record.days_by_pest[self.pest] if d.day < self.day
-        )
+        self._past_days = tuple(d for d in self.record.days_by_pest[self.pest] if d.day < self.day)
         self.today_entries: PlantEntries = PlantEntries()
         self.refresh()
 
     def refresh(self) -> None:
         """Read what was entered about today."""
-        self.today_entries = log.entries_of(
-            self._logbook.file, self._plant_id, self.day, self.day
-        )
+        self.today_entries = log.entries_of(self._logbook.file, self._plant_id, self.day, self.day)
         self.today = effective_log(self.today_entries, self.day)
         # doubts of the last days may make one of today count as live
         inspection = self._logbook.parameters.inspection

@@ -1,5 +1,6 @@
 """Put what a round knows into the view a screen shows."""
 
+from math import ceil
 from typing import TYPE_CHECKING
 
 from rounds import words
@@ -131,7 +132,7 @@ def _not_yet(walk: "RoundWalk", zone: str) -> str:
     """What a zone not looked at in this round shows: its planned time, else its last look."""
     for step in walk.steps:
         if step.plant_id == walk.plant.plant.id and step.zone == zone:
-            return minutes_seconds(round(step.planned_seconds))
+            return minutes_seconds(ceil(step.planned_seconds))
     last = walk.plant.last_look_at(zone)
     if last is None:
         return words.say("round.state.never")

@@ -5,11 +5,12 @@ from collections.abc import Iterable
 from rounds import words
 from rounds.core.log.effective import StandingLook, effective_log
 from rounds.core.log.entries import Look, OpenLook
+from rounds.core.quarantine.streak import Streak
 from rounds.core.walks import Round, Step
 from rounds.service.logbook import Logbook
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.store import log, walks
-from rounds.words.forms import minutes_seconds
+from rounds.words.forms import days_text, looks_text, minutes_seconds
 
 
 def closed(opened: OpenLook, outcome: str, reason: str | None = None) -> Look:
@@ -111,11 +112,10 @@ def said_of_plant(plant: PlantAtHand) -> str:
 
 
 def streak_text(plant: PlantAtHand) -> str:
+    """The streak of the plant at hand after the last press."""
+    return streak_words(plant.streak)
+
+
+def streak_words(streak: Streak) -> str:
     """streak 4 looks, 5 days."""
-    streak = plant.streak
-    return words.say(
-        "round.streak",
-        looks=words.say("forms.one-look" if streak.looks == 1 else "forms.looks",
-                        looks=streak.looks),
-        days=words.say("forms.one-day" if streak.days == 1 else "forms.days", days=streak.days),
-    )  # fmt: skip
+    return words.say("round.streak", looks=looks_text(streak.looks), days=days_text(streak.days))

@@ -16,9 +16,7 @@ WALKED = "walked"
 
 def is_under_way(logbook: Logbook, day: date) -> Round | None:
     """The round of a day that was begun and not ended."""
-    return next(
-        (walk for walk in walks.unfinished_rounds(logbook.file) if walk.day == day), None
-    )
+    return next((walk for walk in walks.unfinished_rounds(logbook.file) if walk.day == day), None)
 
 
 def begin(logbook: Logbook, plan: DayPlan, who: str | None = None) -> RoundWalk:

@@ -263,6 +263,11 @@ class RoundWalk:
         self.pending = ""
         return self.view()
 
+    def trouble(self, sentence: str) -> RoundView:
+        """A press that could not be written: say so, stand where the log stands."""
+        self.message = sentence
+        return self.view()
+
     # how it is done
 
     def _at_ms(self) -> int:

@@ -36,7 +36,7 @@ def hygiene_page(view: RoundView, width: int, height: int) -> Page:
     page.put(row, _text_column(page), say("hygiene.source"), "quiet", until=until)
     page.put_wrapped(message_row(page), left, view.message, until=until)
     page.put_keys(page.height - 2, [hint("leave"), hint("take-back")])
-    page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (30,))
+    page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
     page.put_keys(page.height - 1, [hint("next", "next-plant")])
     return page
 

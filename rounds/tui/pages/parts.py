@@ -12,7 +12,7 @@ STANDING_MARK = {"quarantine": "║ ", "watch": "│ "}
 STANDING_ROLE: dict[str, Role] = {"quarantine": "apart", "watch": "apart"}
 
 
-def say(code: str, **values: object) -> str:
+def say(code: str, /, **values: object) -> str:
     """A sentence of the screens."""
     return words.say(f"screens.{code}", **values)
 
@@ -74,16 +74,12 @@ def ask(page: Page, text: str, answers: list[tuple[str, str]]) -> None:
         _answers(page, row + 1, FIRST + 2, answers, gap=3)
         return
     lines = _answer_lines(page, answers)
-    text_rows = page.put_wrapped(
-        row - len(lines) + 1, 1, text, "ask", until=page.width - 1, rows=2
-    )
+    text_rows = page.put_wrapped(row - len(lines) + 1, 1, text, "ask", until=page.width - 1, rows=2)
     for offset, line in enumerate(lines):
         _answers(page, row - len(lines) + 1 + text_rows + offset, 2, line, gap=2)
 
 
-def _answers(
-    page: Page, row: int, column: int, answers: list[tuple[str, str]], gap: int
-) -> None:
+def _answers(page: Page, row: int, column: int, answers: list[tuple[str, str]], gap: int) -> None:
     for key, text in answers:
         page.put(row, column, key, "strong")
         page.put(row, column + len(key) + 1, text)

@@ -1,8 +1,10 @@
 """A zone of a round: the plant, what is known, what was counted, and the keys."""
 
+from math import ceil
+
 from rounds import words
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneView
-from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, wrap
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.parts import heading, hint, plant_row, say, say_or_ask
 from rounds.words.forms import calendar_day, minutes_seconds
 
@@ -100,11 +102,9 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
             page.put(row + 5 + offset, 1, text, "quiet")
 
 
-def _count_row(
-    page: Page, row: int, column: int, end: int, kind: str, counts: Counts
-) -> None:
+def _count_row(page: Page, row: int, column: int, end: int, kind: str, counts: Counts) -> None:
     count = getattr(counts, kind)
-    role = "doubt" if kind == "doubtful" else "find"
+    role: Role = "doubt" if kind == "doubtful" else "find"
     page.put(row, column, say(f"round.kind-{kind}"))
     page.put_right(row, end, str(count), role if count else "ink")
 
@@ -121,7 +121,7 @@ def _seconds(zone: ZoneView) -> str:
     return say(
         "round.seconds",
         seconds=minutes_seconds(zone.seconds),
-        planned=minutes_seconds(zone.planned_seconds + 0.999),
+        planned=minutes_seconds(ceil(zone.planned_seconds)),
     )
 
 
@@ -136,8 +136,9 @@ def _keys(page: Page) -> None:
         page.put_keys(row + 3, [hint("next")])
         page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures"))], (41,))
         return
-    page.put_keys(row, [hint(r) for r in ("leave", "doubtful", "eggs", "young")])
+    page.put_keys(row, [hint("leave"), hint("doubtful", "doubtful-narrow"), hint("eggs"),
+                        hint("young")])  # fmt: skip
     page.put_keys(row + 1, [hint(r) for r in ("adult", "left", "killed", "removed")])
-    page.put_keys(row + 2, [hint("take-back"), None, hint("back"), hint("help")])
+    page.put_keys(row + 2, [hint(r) for r in ("take-back", "back", "help")], (1, 15, 29))
     page.put_keys(row + 3, [hint("next", "next-narrow")])
     page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures-narrow"))], (22,))

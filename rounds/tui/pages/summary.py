@@ -27,7 +27,7 @@ def summary_page(view: RoundView, width: int, height: int) -> Page:
     _not_seen(page, summary, row + 1)
     page.put_wrapped(message_row(page), left, view.message, until=until)
     page.put_keys(page.height - 2, [hint("leave"), hint("take-back")])
-    page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (30,))
+    page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
     page.put_keys(page.height - 1, [hint("next", "next-today")])
     return page
 
@@ -83,5 +83,3 @@ def _not_seen(page: Page, summary: Summary, row: int) -> None:
             column = MIDDLE if page.is_wide else 22
             page.put(row, column, ", ".join(entries), until=page.width - 1)
             row += 1
-
-

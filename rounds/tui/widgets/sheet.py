@@ -44,9 +44,7 @@ class Sheet(Widget):
         width = self.size.width
         if y >= self._page.height:
             return Strip.blank(width, self.rich_style)
-        return Strip(self._segments(self._page.rows[y])).adjust_cell_length(
-            width, self.rich_style
-        )
+        return Strip(self._segments(self._page.rows[y])).adjust_cell_length(width, self.rich_style)
 
     def _segments(self, cells: list[Cell]) -> list[Segment]:
         segments: list[Segment] = []

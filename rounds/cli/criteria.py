@@ -1,0 +1,47 @@
+"""What quarantine waits for, as lines for a person."""
+
+from datetime import date
+
+from rounds import words
+from rounds.cli.lines import table
+from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
+from rounds.service.standing import ReleaseStatus
+from rounds.words.forms import day_month
+
+HOLDS = "║"
+"""The wall before a criterion that keeps the plant apart."""
+
+
+def criteria_lines(release: ReleaseStatus, on: date) -> list[str]:
+    """Each criterion with what there is, what is needed, and when it is expected."""
+    titles = ("criterion", "now", "need", "expected")
+    head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
+    rows = [_row(criterion, on) for criterion in release.criteria]
+    return table([head, *rows], right=(2, 3))
+
+
+def _row(criterion: Criterion, on: date) -> list[str]:
+    return [
+        " " if criterion.met else HOLDS,
+        words.say(f"quarantine.criteria.{criterion.code}"),
+        _figure(criterion.have, criterion.code, "not-computed"),
+        _figure(criterion.need, criterion.code, "not-asked"),
+        _expected(criterion, on),
+    ]
+
+
+def _figure(value: float | None, code: str, missing: str) -> str:
+    if value is None:
+        return words.say(f"cli.release.{missing}")
+    if code == CHANCE_CLEAN:
+        rounded = round(value * 100)
+        return words.say("cli.release.in-100", chance=rounded if value == 1 else min(99, rounded))
+    return f"{value:.0f}"
+
+
+def _expected(criterion: Criterion, on: date) -> str:
+    if criterion.met:
+        return words.say("cli.release.met")
+    if criterion.expected_on is None:
+        return words.say("cli.release.no-day")
+    return day_month(criterion.expected_on, on)

@@ -1,0 +1,136 @@
+"""plant: all about one plant."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+import click
+
+from rounds import words
+from rounds.cli.criteria import criteria_lines
+from rounds.cli.lines import plant_line, table
+from rounds.cli.options import argument, command, reading
+from rounds.cli.output import Answer, plain
+from rounds.service.history import LookMade, PlantHistory, TallyEntered, history_of
+from rounds.service.logbook import Logbook
+from rounds.service.named import find_plant
+from rounds.service.standing import PlantRecord, PlantStatus
+from rounds.words.forms import day_month, minutes_seconds
+
+
+@command("plant")
+@argument("CODE")
+@reading
+def plant(logbook: Logbook, on: date, code: str) -> Answer:
+    """The page of a plant."""
+    record = PlantRecord(logbook, find_plant(logbook, code), on)
+    history = history_of(record)
+    page = PlantPage(record.status(), history, on)
+    return Answer("plant", on, {"plant": page.status, **plain(history)}, page.lines)
+
+
+COMMANDS: tuple[click.Command, ...] = (plant,)
+
+
+@dataclass(frozen=True, slots=True)
+class PlantPage:
+    """A plant as a person reads it."""
+
+    status: PlantStatus
+    history: PlantHistory
+    on: date
+
+    def lines(self) -> Iterator[str]:
+        """From how it stands to where it stood."""
+        yield plant_line(self.status, self.on)
+        yield from self._about()
+        if self.status.release is not None:
+            yield ""
+            yield from criteria_lines(self.status.release, self.on)
+        for title, rows, right in (
+            ("zones", self._zone_rows(), (1, 2)),
+            ("looks", self._look_rows(), (2, 3, 4)),
+            ("periods", self._period_rows(), ()),
+            ("moves", self._move_rows(), ()),
+        ):
+            yield from ("", words.say(f"cli.plant.{title}"))
+            yield from table(rows, indent=2, right=right)
+
+    def _about(self) -> Iterator[str]:
+        status = self.status
+        yield words.say("cli.plant.form", form=status.form, size=status.size)
+        yield words.say("cli.plant.pests", pests=", ".join(status.pests))
+        found = status.last_find_on
+        if found is None:
+            yield words.say("cli.plant.never-found")
+        else:
+            yield words.say("cli.plant.last-find", day=day_month(found, self.on))
+        yield words.say("cli.plant.chance")
+
+    def _zone_rows(self) -> Iterator[list[str]]:
+        yield _titles("zone", "weight", "reference", "last-look")
+        for zone in self.history.zones:
+            seen = zone.last_look_on
+            yield [
+                zone.zone,
+                f"{zone.weight:.2f}",
+                minutes_seconds(zone.reference_seconds),
+                words.say("cli.plant.never") if seen is None else day_month(seen, self.on),
+            ]
+
+    def _look_rows(self) -> Iterator[list[str]]:
+        if not self.history.looks:
+            yield [words.say("cli.plant.no-looks")]
+            return
+        yield _titles("day", "zone", "seconds", "found", "doubtful", "state", "entry")
+        for look in self.history.looks:
+            yield [
+                day_month(look.day, self.on),
+                look.zone,
+                minutes_seconds(look.seconds),
+                str(look.found),
+                str(look.doubtful),
+                _state(look),
+                look.id,
+            ]
+            for tally in look.tallies:
+                yield ["", "", "", "", "", _tally_state(tally), tally.id]
+
+    def _period_rows(self) -> Iterator[list[str]]:
+        yield _titles("from", "until", "how")
+        for period in self.history.periods:
+            until = period.ended_on
+            how = period.reason or ""
+            yield [
+                day_month(period.began_on, self.on),
+                words.say("cli.plant.still") if until is None else day_month(until, self.on),
+                words.say("cli.plant.early", reason=how) if period.early else how,
+            ]
+
+    def _move_rows(self) -> Iterator[list[str]]:
+        yield _titles("from", "place", "spot", "entry")
+        for move in self.history.moves:
+            yield [day_month(move.on, self.on), move.place, move.spot or "", move.id]
+
+
+def _titles(*codes: str) -> list[str]:
+    return [words.say(f"cli.columns.{code}") for code in codes]
+
+
+def _state(look: LookMade) -> str:
+    if look.withdrawn:
+        return words.say("cli.plant.withdrawn")
+    if look.unpotted:
+        return words.say("cli.plant.unpotted")
+    return words.say(f"cli.plant.outcomes.{look.outcome}")
+
+
+def _tally_state(tally: TallyEntered) -> str:
+    if tally.withdrawn:
+        what = words.say("cli.plant.withdrawn")
+    elif tally.settled_as is not None:
+        what = words.say("cli.plant.settled", kind=tally.kind, verdict=tally.settled_as)
+    else:
+        what = tally.kind
+    stage = f", {tally.stage}" if tally.stage else ""
+    return f"{tally.count} {what}{stage}"

@@ -1,0 +1,66 @@
+"""release: end a quarantine."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import click
+
+from rounds import words
+from rounds.cli.criteria import criteria_lines
+from rounds.cli.lines import plant_line, said_once
+from rounds.cli.options import Writing, argument, command, option, writing
+from rounds.cli.output import Answer
+from rounds.cli.plant_answer import plant_status
+from rounds.errors import Refused
+from rounds.service.release import end_quarantine
+
+
+@command("release")
+@argument("CODE")
+@option("--early", metavar="REASON")
+@writing
+def release(call: Writing, code: str, early: str | None) -> Answer:
+    """End a quarantine, or say what holds it."""
+
+    def write() -> dict[str, Any]:
+        decision = end_quarantine(call.logbook, call.moment, code, early)
+        if decision.refusal is not None:
+            raise decision.refusal
+        return {
+            "code": decision.record.plant.code,
+            "released": decision.released,
+            "early": decision.early,
+            "reason": decision.reason,
+        }
+
+    try:
+        written, known = call.once(write)
+    except Refused as refusal:
+        # Raised rather than answered, so that the key stays free for when it may leave.
+        held = {"code": code, "released": False, "early": False, "reason": early}
+        return _answer(call, held, False, refusal)
+    return _answer(call, written, known, None)
+
+
+COMMANDS: tuple[click.Command, ...] = (release,)
+
+
+def _answer(
+    call: Writing, written: dict[str, Any], known: bool, refusal: Refused | None
+) -> Answer:
+    on = call.moment.day
+    status = plant_status(call.logbook, written["code"], on)
+
+    def lines() -> Iterator[str]:
+        yield from said_once(known)
+        if written["released"]:
+            how = "early" if written["early"] else "ended"
+            yield words.say(f"cli.release.{how}", code=status.code, reason=written["reason"])
+        yield plant_line(status, on)
+        if status.release is not None:
+            yield from criteria_lines(status.release, on)
+
+    said = {key: written[key] for key in ("released", "early", "reason")}
+    return Answer(
+        "release", on, {**said, "plant": status, "already_known": known}, lines, refusal
+    )

@@ -1,0 +1,46 @@
+"""import: read a file into the logbook."""
+
+import hashlib
+from typing import Any
+
+import click
+
+from rounds import words
+from rounds.cli.lines import said_once
+from rounds.cli.options import Writing, argument, command, writing
+from rounds.cli.output import Answer
+from rounds.service.transfer import import_file, read_csv
+
+
+@command("import")
+@argument("FILE", "name", type=str)
+@writing
+def import_csv(call: Writing, name: str) -> Answer:
+    """Read a file."""
+    file = read_csv(name)
+
+    def write() -> dict[str, Any]:
+        return {"written": import_file(call.logbook, call.moment, file).written}
+
+    written, known = call.once(write, rows=hashlib.sha256(repr(file.rows).encode()).hexdigest())
+    rows = len(file.rows)
+    new = 0 if known else written["written"]
+    found = {
+        "file": name,
+        "kind": file.kind,
+        "rows": rows,
+        "written": new,
+        "already_known": rows - new,
+    }
+    return Answer(
+        "import",
+        call.moment.day,
+        found,
+        lambda: [
+            *said_once(known),
+            words.say("cli.import.done", **{**found, "known": rows - new}),
+        ],
+    )
+
+
+COMMANDS: tuple[click.Command, ...] = (import_csv,)

@@ -1,0 +1,100 @@
+"""What is wrong in a file, by line and column."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from rounds import words
+from rounds.errors import BadInput, Place, RoundsError
+
+MOST = 20
+"""As many troubles are told at once."""
+
+COLUMNS: Mapping[str, str] = {
+    "CODE": "code",
+    "ZONE": "zone",
+    "PLACE": "place",
+    "--min": "min_c",
+    "--max": "max_c",
+    "--cannot-see": "outcome",
+}
+"""Columns that are not called as the argument of the command."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """One thing wrong; `column` is None where it is the whole line."""
+
+    line: int
+    column: str | None
+    fault: RoundsError
+
+
+class InFile(BadInput):
+    """The first of what is wrong in a file, in its own words; the places name them all."""
+
+    def __init__(self, file: str, troubles: Sequence[Trouble]) -> None:
+        first = troubles[0]
+        super().__init__(
+            first.fault.code,
+            places=[Place(file=file, line=t.line, column=t.column) for t in troubles[:MOST]],
+            **first.fault.values,
+        )
+        self._file = file
+        self._first = first
+
+    @property
+    def message(self) -> str:
+        """Where the first trouble is, and what it is."""
+        return words.say(
+            "errors.in-file.message" if self._first.column else "errors.in-file-line.message",
+            file=self._file,
+            line=self._first.line,
+            column=self._first.column,
+            message=self._first.fault.message,
+        )
+
+    @property
+    def what_to_do(self) -> str:
+        """What to do about it, and that nothing was written."""
+        return words.say("errors.in-file.what_to_do", what_to_do=self._first.fault.what_to_do)
+
+
+class Troubles:
+    """Collects what is wrong, row by row."""
+
+    def __init__(self, file: str) -> None:
+        self._file = file
+        self._found: list[Trouble] = []
+
+    @property
+    def none(self) -> bool:
+        """Nothing so far."""
+        return not self._found
+
+    @property
+    def enough(self) -> bool:
+        """As many as are told at once."""
+        return len(self._found) >= MOST
+
+    @contextmanager
+    def of_line(self, line: int, columns: Mapping[str, str] = COLUMNS) -> Iterator[None]:
+        """What goes wrong within belongs to that line."""
+        try:
+            yield
+        except RoundsError as fault:
+            if fault.exit_status not in (2, 3):
+                raise
+            argument = fault.places[0].argument if fault.places else None
+            self._found.append(Trouble(line, _column(argument, columns), fault))
+
+    def raise_any(self) -> None:
+        """InFile, if there are any."""
+        if self._found:
+            raise InFile(self._file, self._found)
+
+
+def _column(argument: str | None, columns: Mapping[str, str]) -> str | None:
+    if argument is None:
+        return None
+    return columns.get(argument) or argument.lstrip("-").replace("-", "_")

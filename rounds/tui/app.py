@@ -1,0 +1,83 @@
+"""The screens as one program."""
+
+import contextlib
+import gc
+import traceback
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+
+from rounds import words
+from rounds.clock import Clock
+from rounds.errors import RoundsError
+from rounds.service.logbook import Logbook
+from rounds.tui.screens.today import TodayScreen
+from rounds.tui.signals import end_on_signals
+from rounds.tui.theme import NIGHT
+
+
+class RoundsApp(App[None]):
+    """Shows the first screen, then opens the logbook."""
+
+    CSS_PATH = "styles/shared.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+q,ctrl+c", "quit", id="app.leave", show=False, priority=True),
+    ]
+
+    def __init__(self, path: Path, who: str | None = None, clock: Clock | None = None) -> None:
+        super().__init__()
+        self._path = path
+        self._clock = clock
+        self._who = who
+        self._today = TodayScreen(who)
+        self.logbook: Logbook | None = None
+        self.fault: RoundsError | None = None
+        self.crash: str | None = None
+
+    def on_mount(self) -> None:
+        """First something to see, then the work."""
+        self.register_theme(NIGHT)
+        self.theme = NIGHT.name
+        end_on_signals(lambda status: self.exit(return_code=status))
+        self.push_screen(self._today)
+        self.call_after_refresh(self._open)
+
+    def _open(self) -> None:
+        try:
+            self.logbook = Logbook(self._path, self._clock)
+            self._today.open(self.logbook)
+        except RoundsError as fault:
+            self.fault = fault
+            self.exit(return_code=fault.exit_status)
+            return
+        # what lives as long as the program need not be searched for waste at every press
+        gc.collect()
+        gc.freeze()
+
+    def on_unmount(self) -> None:
+        """Let go of the file."""
+        if self.logbook is not None:
+            self.logbook.close()
+
+    def _fatal_error(self) -> None:
+        """A fault of the program ends it with a sentence; the trace is kept beside the logbook."""
+        self.crash = traceback.format_exc()
+        self._close_messages_no_wait()
+
+
+def run_screens(path: Path, who: str | None = None) -> int:
+    """Run the screens on a logbook; the exit status."""
+    app = RoundsApp(path, who)
+    app.run()
+    if app.fault is not None:
+        raise app.fault
+    if app.crash is not None:
+        kept = path.with_suffix(".fault.txt")
+        with contextlib.suppress(OSError):
+            kept.write_text(app.crash, encoding="utf-8")
+        print(words.say("screens.crash", file=kept))
+        return 1
+    return app.return_code or 0

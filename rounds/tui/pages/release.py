@@ -1,0 +1,150 @@
+"""Ending a quarantine: one sentence first, then every criterion, then the question."""
+
+from dataclasses import dataclass
+
+from rounds import words
+from rounds.core.quarantine.criteria import Criterion
+from rounds.service.standing import PlantRecord
+from rounds.tui.keys import key_of
+from rounds.tui.page import FIRST, THIRD, Page
+from rounds.tui.pages.parts import ask, heading, hint, message_row, plant_row, say
+from rounds.words.forms import day_month, number
+
+
+@dataclass(frozen=True, slots=True)
+class ReleaseView:
+    """What the page on ending a quarantine knows."""
+
+    record: PlantRecord
+    where: str
+    standing_text: str
+    streak_text: str
+    message: str
+    reason: str | None
+    """what was typed of the reason, where it is asked for"""
+
+
+def release_page(view: ReleaseView, width: int, height: int) -> Page:
+    """May it leave, and if not, what holds it and until when."""
+    page = Page(width, height)
+    record = view.record
+    rules = say("release.rules", rules=record.logbook.rules().name)
+    heading(page, say("release.title"), "" if page.is_wide else say("release.title"), rules)
+    plant_row(
+        page, record.plant.code, record.name(), view.where, record.standing, view.standing_text
+    )
+    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    rows = page.put_wrapped(3, left, sentence(record), "strong", until=until)
+    page.put(3 + rows, left, view.streak_text, until=until)
+    if record.forecast is not None:
+        after = _criteria(page, record, 5 + rows)
+        if record.temperature_assumed:
+            usual = number(record.logbook.parameters.warmth.usual_c)
+            text = say("release.assumed", usual=usual)
+            page.put_wrapped(after + 1, left + 2, text, "quiet", until=until)
+    _bottom(page, view, left, until)
+    return page
+
+
+def sentence(record: PlantRecord) -> str:
+    """What holds it, and about when that is over."""
+    code = record.plant.code
+    if record.forecast is None:
+        return say("release.not-apart", code=code)
+    criteria = record.forecast.criteria
+    unmet = [c for c in criteria if c.met is not True]
+    if not unmet:
+        return say("release.may", all=len(criteria))
+    if all(c.met is None for c in unmet):
+        return say("release.only-chance")
+    values = {"unmet": len(unmet), "all": len(criteria)}
+    day = record.forecast.others_on
+    if day is None:
+        return say("release.not-in-sight", **values)
+    return say("release.not-yet", day=day_month(day, record.on), **values)
+
+
+def _criteria(page: Page, record: PlantRecord, row: int) -> int:
+    """One row a criterion, a wall before those that hold it; the row after them."""
+    criteria = record.forecast.criteria if record.forecast else ()
+    wide = page.is_wide
+    name_at = FIRST + 2 if wide else 3
+    if wide:
+        page.put(row, name_at, say("release.needed-before"), "quiet")
+        page.put(row, 41, say("release.now"), "quiet")
+        page.put(row, THIRD, say("release.needed"), "quiet")
+        page.put(row, 67, say("release.expected"), "quiet")
+    for offset, criterion in enumerate(criteria, 1):
+        line = row + offset
+        if criterion.met is not True:
+            page.put(line, name_at - 2, "║", "apart")
+        name = words.say(f"quarantine.criteria.{criterion.code}")
+        expected = expected_text(criterion, record)
+        if wide:
+            page.put(line, name_at, name, until=40)
+            page.put(line, 41, value_text(criterion, criterion.have), until=THIRD - 1)
+            page.put(line, THIRD, needed_text(criterion), until=66)
+            page.put(line, 67, expected, until=page.width)
+        else:
+            page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=14)
+            have = value_text(criterion, criterion.have)
+            page.put(line, 15, say("release.of", have=have, need=needed_text(criterion)), until=30)
+            page.put_right(line, page.width - 1, expected)
+    return row + len(criteria) + 1
+
+
+def value_text(criterion: Criterion, value: float | None) -> str:
+    """A figure with its unit."""
+    if value is None:
+        return "" if criterion.unit != "chance" else say("release.not-computed-short")
+    if criterion.unit == "day":
+        return say("units.day-one") if value == 1 else say("units.day", value=number(value))
+    if criterion.unit == "chance":
+        return say("units.chance", value=number(100 * value))
+    if criterion.code == "medium_and_roots":
+        return _times(value)
+    if criterion.unit == "course":
+        return say("units.course", value=number(value)) if value else say("units.none-open")
+    return number(value)
+
+
+def needed_text(criterion: Criterion) -> str:
+    """What is asked."""
+    if criterion.need is None:
+        return say("release.not-asked")
+    return value_text(criterion, criterion.need)
+
+
+def _times(value: float) -> str:
+    known = {0: "none-yet", 1: "once", 2: "twice"}
+    return say(f"units.{known[int(value)]}") if value in known else number(value)
+
+
+def expected_text(criterion: Criterion, record: PlantRecord) -> str:
+    """When it is expected to hold."""
+    if criterion.met is True:
+        return say("release.met")
+    if criterion.met is None:
+        return say("release.unknown")
+    if criterion.expected_on is None:
+        return say("release.no-day")
+    return day_month(criterion.expected_on, record.on)
+
+
+def _bottom(page: Page, view: ReleaseView, left: int, until: int) -> None:
+    row = message_row(page)
+    record = view.record
+    if view.reason is not None:
+        page.put_wrapped(row, left, say("release.reason"), "ask", until=until)
+        shown = f"{view.reason}_"[-(until - left - 4) :]
+        page.put(row + 1, left + 2, shown, "here")
+    elif view.message:
+        page.put_wrapped(row, left, view.message, until=until)
+    elif record.forecast is not None:
+        ready = all(c.met is True for c in record.forecast.criteria)
+        text = say("release.ask-now", code=record.plant.code) if ready else say("release.ask-early")
+        yes = say("keys.end-now") if ready else say("keys.end-early")
+        ask(page, text, [(key_of("yes"), yes), (key_of("no"), say("keys.leave-apart"))])
+    page.put_keys(page.height - 2, [hint("leave")])
+    if view.reason is not None:
+        page.put_keys(page.height - 1, [hint("begin", "take-it")])

@@ -1,0 +1,212 @@
+"""Today: who comes first and why, who stands apart and waits for what, what else there is."""
+
+from dataclasses import dataclass
+
+from rounds import words
+from rounds.service.standing import PlantRecord
+from rounds.service.today import DayPlan
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page
+from rounds.tui.pages.parts import STANDING_MARK, heading, hint, message_row, plant_row, say
+from rounds.words.forms import calendar_day, day_month, looks_text, minutes_seconds, number
+
+MOST_LINES = 9
+DAY, EARLIEST, WAITING = 20, 43, 54
+
+
+@dataclass(frozen=True, slots=True)
+class TodayView:
+    """What the first screen knows."""
+
+    day: DayPlan
+    where: str
+    standing_text: str
+    under_way: bool
+    message: str
+    asks_minutes: str | None
+    """what was typed so far, where minutes are asked for"""
+
+
+def today_page(view: TodayView, width: int, height: int) -> Page:
+    """The first screen."""
+    page = Page(width, height)
+    day = view.day
+    heading(
+        page,
+        say("today.title", day=calendar_day(day.on, day.on)),
+        "",
+        say("today.planned", minutes=minutes_seconds(day.minutes * 60)),
+    )
+    if not day.records:
+        _how_to_start(page)
+    else:
+        row = _apart(page, day, _first_plant(page, view) + 1)
+        _for_today(page, day, row + 1)
+    _bottom(page, view)
+    return page
+
+
+def lines_of(day: DayPlan) -> list[PlantRecord]:
+    """The plants that numbered lines open: those apart, then those with something due."""
+    return [*apart(day), *(due.record for due in day.due)][:MOST_LINES]
+
+
+def apart(day: DayPlan) -> list[PlantRecord]:
+    """The plants apart, those nearest to rejoining first."""
+    found = [record for record in day.records if record.forecast is not None]
+    return sorted(found, key=_nearness)
+
+
+def _nearness(record: PlantRecord) -> tuple[bool, str, str]:
+    day = record.forecast.others_on if record.forecast else None
+    return day is None, str(day), record.plant.code.casefold()
+
+
+def _how_to_start(page: Page) -> None:
+    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    page.put(2, left, say("today.no-plants"), "strong")
+    row = 3 + page.put_wrapped(3, left, say("today.how-to-start"), until=until)
+    for code in ("start-place", "start-plant"):
+        row += page.put_wrapped(row + 1, left + 2, say(f"today.{code}"), until=until, rows=3)
+    page.put_wrapped(row + 3, left, say("today.start-demo"), until=until)
+
+
+def _first_plant(page: Page, view: TodayView) -> int:
+    """Who comes first, why, and how many fit; the row after them."""
+    day = view.day
+    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    if not day.plan:
+        return 2 + page.put_wrapped(2, left, say("today.all-seen"), "strong", until=until)
+    first = day.plan[0]
+    plant_row(
+        page,
+        first.record.plant.code,
+        first.record.name(),
+        view.where,
+        first.record.standing,
+        view.standing_text,
+    )
+    reason = "; ".join(reason.text for reason in first.reasons[:2])
+    sentence = say("today.under-way") if view.under_way else ""
+    text = say("today.first-because", reason=reason)
+    rows = page.put_wrapped(3, left, f"{sentence}; {text}" if sentence else text, until=until)
+    _fit_row(page, day, 3 + rows)
+    return 4 + rows
+
+
+def _fit_row(page: Page, day: DayPlan, row: int) -> None:
+    fits = say("today.fit", fit=len(day.plan), all=len(day.plan) + len(day.left_out))
+    waits = say("today.wait", count=len(day.left_out))
+    filled = say(
+        "today.filled",
+        planned=minutes_seconds(day.planned_seconds),
+        minutes=minutes_seconds(day.minutes * 60),
+    )
+    if page.is_wide:
+        page.put(row, FIRST, fits, until=MIDDLE - 1)
+        page.put(row, MIDDLE, waits, until=THIRD - 1)
+        page.put(row, THIRD, filled, "quiet")
+    else:
+        waits = say("today.wait-narrow", count=len(day.left_out))
+        page.put(row, 1, f"{fits}; {waits}", until=page.width - 1)
+
+
+def _apart(page: Page, day: DayPlan, row: int) -> int:
+    """Plants apart; the row after them."""
+    found = apart(day)
+    left = FIRST + 4 if page.is_wide else 5
+    if not found:
+        page.put(row, left, say("today.nobody-apart"), "quiet")
+        return row + 1
+    page.put(row, left, say("today.apart"), "quiet")
+    if page.is_wide:
+        page.put(row, MIDDLE, say("today.column-streak"), "quiet")
+        page.put(row, EARLIEST, say("today.column-earliest"), "quiet")
+        page.put(row, WAITING, say("today.column-waiting"), "quiet")
+    else:
+        page.put_right(row, page.width - 1, say("today.column-earliest"), "quiet")
+    room = max(1, message_row(page) - row - 4)
+    for offset, record in enumerate(found[: min(room, MOST_LINES)], 1):
+        _apart_row(page, row + offset, offset, record)
+    shown = min(len(found), room, MOST_LINES)
+    if shown < len(found):
+        page.put(row + shown + 1, left, say("more", count=len(found) - shown), "quiet")
+        shown += 1
+    return row + shown + 1
+
+
+def _apart_row(page: Page, row: int, number_of: int, record: PlantRecord) -> None:
+    left = FIRST if page.is_wide else 1
+    page.put(row, left, str(number_of), "strong")
+    page.put(row, left + 2, STANDING_MARK["quarantine"], "apart")
+    days = say("today.day-apart", days=(record.on - record.standing_since).days)
+    name = f"{record.plant.code}  {record.name()}"
+    earliest = earliest_text(record)
+    if not page.is_wide:
+        page.put(row, left + 4, name, until=page.width - 14)
+        page.put_right(row, page.width - 1, earliest)
+        return
+    page.put(row, left + 4, name, until=DAY - 1)
+    page.put(row, DAY, days, until=MIDDLE - 1)
+    looks = looks_text(record.streak.looks)
+    page.put(row, MIDDLE, say("today.streak", looks=looks, days=record.streak.days), until=EARLIEST)
+    page.put(row, EARLIEST, earliest, until=WAITING - 1)
+    page.put(row, WAITING, waiting_text(record), until=page.width)
+
+
+def earliest_text(record: PlantRecord) -> str:
+    """The first day on which all that can be computed holds."""
+    day = record.forecast.others_on if record.forecast else None
+    return say("today.beyond") if day is None else day_month(day, record.on)
+
+
+def waiting_text(record: PlantRecord) -> str:
+    """What it waits for, in few words."""
+    waiting = record.forecast.waiting_for if record.forecast else ()
+    computed = [code for code in waiting if code != "chance_clean"]
+    if computed:
+        return ", ".join(words.say(f"quarantine.short.{code}") for code in computed)
+    return say("today.not-computed-short") if waiting else say("today.ready")
+
+
+def _for_today(page: Page, day: DayPlan, row: int) -> None:
+    left = FIRST + 4 if page.is_wide else 5
+    room = message_row(page) - row - 1
+    if room < 1 or not day.due:
+        return
+    page.put(row, left, say("today.for-today"), "quiet")
+    first_number = min(len(apart(day)), MOST_LINES) + 1
+    for offset, due in enumerate(day.due[:room], 0):
+        line = row + 1 + offset
+        if first_number + offset <= MOST_LINES:
+            page.put(line, left - 4, str(first_number + offset), "strong")
+        plant = f"{due.record.plant.code}  {due.record.name()}"
+        if page.is_wide:
+            page.put(line, left, due.text, until=MIDDLE - 1)
+            page.put(line, MIDDLE, plant, until=THIRD - 2)
+            since = say("today.waiting-since", day=day_month(due.on, day.on))
+            page.put_right(line, 79, since, "quiet")
+        else:
+            page.put(line, left, due.text, until=page.width - 6)
+            page.put_right(line, page.width - 1, due.record.plant.code)
+
+
+def _bottom(page: Page, view: TodayView) -> None:
+    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    row = message_row(page)
+    if view.asks_minutes is not None:
+        minutes = number(view.day.minutes)
+        page.put_wrapped(row, left, say("today.minutes-ask", minutes=minutes), "ask", until=until)
+        page.put(row + 1, left + 2, f"{view.asks_minutes}_", "here")
+    elif view.message:
+        page.put_wrapped(row, left, view.message, until=until)
+    elif any(record.temperature_assumed for record in view.day.records):
+        usual = number(view.day.records[0].logbook.parameters.warmth.usual_c)
+        text = say("today.temperature-assumed", usual=usual)
+        page.put_wrapped(row, left, text, "quiet", until=until)
+    keys = page.height - 2
+    page.put_keys(keys, [hint("leave"), hint("minutes")])
+    page.put_keys(keys, [hint("help")], (67,) if page.is_wide else (29,))
+    if view.day.plan:
+        page.put_keys(page.height - 1, [hint("begin", "resume" if view.under_way else "begin")])
+    if lines_of(view.day) and page.is_wide:
+        page.put_keys(page.height - 1, [KeyHint("1-9", say("keys.line"))], (41,))

@@ -1,0 +1,135 @@
+"""The round: zones, hygiene stops and the summary, by keys alone."""
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual import events
+from textual.binding import BindingType
+
+from rounds.errors import RoundsError
+from rounds.service.round import RoundView, RoundWalk
+from rounds.tui.keys import FIGURES, bindings, key_of
+from rounds.tui.page import WIDE, Page
+from rounds.tui.pages.help import help_page
+from rounds.tui.pages.hygiene import hygiene_page
+from rounds.tui.pages.parts import say
+from rounds.tui.pages.round import clock, round_page
+from rounds.tui.pages.summary import summary_page
+from rounds.tui.screens.sheet_screen import SheetScreen
+
+KINDS = ("removed", "killed", "left", "doubtful")
+STAGES = ("adult", "young", "eggs")
+ANSWERS = ("yes", "no", "remains", "not-now")
+PLAIN = ("rest", "hidden", "pause", "back", "take-back")
+
+
+class RoundScreen(SheetScreen):
+    """One call down for every key, one view back, painted at once."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings("round", [(role, f"count('{role}')") for role in KINDS]),
+        *bindings("round", [(role, f"stage('{role}')") for role in STAGES]),
+        *bindings("round", [(role, f"answer('{role}')") for role in ANSWERS]),
+        *bindings("round", [(role, f"figure({role})") for role in FIGURES]),
+        *bindings("round", [(role, f"plain('{role}')") for role in PLAIN]),
+        *bindings("round", [("next", "next"), ("help", "help"), ("leave", "leave")]),
+    ]
+
+    def __init__(self, walk: RoundWalk) -> None:
+        super().__init__()
+        self.walk = walk
+        self.view: RoundView = walk.view()
+        self.helping = False
+
+    def on_mount(self) -> None:
+        """Paint, and let the clock be seen to run."""
+        super().on_mount()
+        self.set_interval(1.0, self._tick)
+
+    def page(self, width: int, height: int) -> Page:
+        """The page of the stage the round is in, or its help."""
+        if self.helping:
+            return help_page(
+                say("help.round-title"), clock(self.view), self._behind_help(), width, height
+            )
+        pages = {"zone": round_page, "hygiene": hygiene_page, "end": summary_page}
+        return pages[self.view.stage](self.view, width, height)
+
+    def too_small(self) -> str:
+        """The count, as keys still count."""
+        counts = self.view.zone.counts if self.view.zone else None
+        return say("too-small.text", count=counts.removed if counts else 0)
+
+    def action_count(self, kind: str) -> None:
+        """A count, or the answer that lies on the same key."""
+        self._press(lambda: self.walk.count(kind))
+
+    def action_stage(self, stage: str) -> None:
+        """The stage of what was counted last."""
+        self._press(lambda: self.walk.give_stage(stage))
+
+    def action_answer(self, role: str) -> None:
+        """An answer to the question that waits."""
+        self._press(lambda: self.walk.answer(role))
+
+    def action_figure(self, figure: int) -> None:
+        """How many the next count takes."""
+        self._press(lambda: self.walk.digit(figure))
+
+    def action_plain(self, role: str) -> None:
+        """One of the keys that need nothing more."""
+        presses: dict[str, Callable[[], RoundView]] = {
+            "rest": self.walk.rest,
+            "hidden": self.walk.hidden,
+            "pause": self.walk.pause,
+            "back": self.walk.back,
+            "take-back": self.walk.take_back,
+        }
+        self._press(presses[role])
+
+    def action_next(self) -> None:
+        """On to the next zone, plant, or back to today after the end."""
+        if self.view.stage == "end" and not self.helping:
+            self.app.pop_screen()
+        else:
+            self._press(self.walk.go_on)
+
+    def action_help(self) -> None:
+        """Help opens and closes."""
+        self.helping = not self.helping
+        self.paint()
+
+    def action_leave(self) -> None:
+        """Back to today; all is saved."""
+        self._press(self.walk.leave)
+        self.app.pop_screen()
+
+    def on_key(self, event: events.Key) -> None:
+        """A key without a meaning here clears the figures."""
+        bound = {*FIGURES, *(key_of(role) for role in (*KINDS, *STAGES, *ANSWERS, *PLAIN))}
+        bound |= {key_of(role) for role in ("next", "help", "leave")}
+        if event.key.lower() not in bound:
+            self._press(self.walk.other_key)
+
+    def _press(self, press: Callable[[], RoundView]) -> None:
+        """Help closes and the key does its own work; a fault is a sentence, the round goes on."""
+        self.helping = False
+        try:
+            self.view = press()
+        except RoundsError as fault:
+            self.view = self.walk.trouble(str(fault))
+        self.paint()
+
+    def _tick(self) -> None:
+        if self.view.stage == "zone" and self.is_current and not self.helping:
+            self.view = self.walk.view()
+            self.paint()
+
+    def _behind_help(self) -> list[tuple[str, str]]:
+        """The zones and where the plant stands, for which a narrow screen has no room."""
+        plant = self.view.plant
+        if plant is None or self.app.size.width >= WIDE:
+            return []
+        zones = [(f"{'>' if line.is_here else ' '} {line.name}", line.state)
+                 for line in plant.zones]  # fmt: skip
+        return [(plant.where, ""), *zones]

@@ -1,0 +1,51 @@
+"""A screen that is one page of text, repainted after every press."""
+
+from textual import events
+from textual.app import ComposeResult
+from textual.screen import Screen
+
+from rounds.tui.page import LEAST_HEIGHT, LEAST_WIDTH, Page
+from rounds.tui.widgets.sheet import Sheet
+
+
+class SheetScreen(Screen[None]):
+    """Base of the screens: subclasses say what the page is."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.sheet = Sheet()
+
+    def compose(self) -> ComposeResult:
+        """One widget."""
+        yield self.sheet
+
+    def on_mount(self) -> None:
+        """Paint as soon as there is a size."""
+        self.set_class(self.app.no_color, "-plain")
+        self.paint()
+
+    def on_screen_resume(self) -> None:
+        """Paint again on coming back."""
+        self.paint()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Lay out for the new size."""
+        self.paint()
+
+    def paint(self) -> None:
+        """Show the page for the size there is; one sentence where that is too small."""
+        width, height = self.app.size
+        if width < LEAST_WIDTH or height < LEAST_HEIGHT:
+            page = Page(width, height)
+            page.put_wrapped(0, 0, self.too_small(), until=width, rows=max(1, height))
+        else:
+            page = self.page(width, height)
+        self.sheet.show(page)
+
+    def page(self, width: int, height: int) -> Page:
+        """What this screen says."""
+        raise NotImplementedError
+
+    def too_small(self) -> str:
+        """What it says where there is no room for a page."""
+        raise NotImplementedError

@@ -1,0 +1,197 @@
+"""What code asks of the data files is there: words, zones, parameters, keys."""
+
+import ast
+import string
+import tomllib
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import rounds
+from rounds import words
+from rounds.service.parameters import load_parameters, parameter_table
+from rounds.store.migrations import ZONES
+
+HOUSE = Path(rounds.__file__).parent
+FILES = sorted(HOUSE.rglob("*.py"))
+TAGS = {"read", "derived", "memory", "assumption", "practice"}
+FAULTS = {"RoundsError", "BadInput", "Refused", "LogbookUnusable", "_bad"}
+OF_SCREENS = HOUSE / "tui"
+KEY_SETS = sorted((HOUSE / "tui" / "keysets").glob("*.toml"))
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A sentence some code asks for: its code, or how it begins where the rest is computed."""
+
+    where: str
+    code: str
+    is_whole: bool
+    values: frozenset[str] | None
+    """the names it is filled with; None where they are computed"""
+
+
+def calls(file: Path, names: set[str]) -> Iterator[ast.Call]:
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and node.args:
+            called = node.func
+            name = called.attr if isinstance(called, ast.Attribute) else getattr(called, "id", "")
+            if name in names:
+                yield node
+
+
+def codes_of(node: ast.expr) -> Iterator[tuple[str, bool]]:
+    """The codes an argument may be, and whether each is whole."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        yield node.value, True
+    elif isinstance(node, ast.IfExp):
+        yield from codes_of(node.body)
+        yield from codes_of(node.orelse)
+    elif isinstance(node, ast.JoinedStr) and isinstance(node.values[0], ast.Constant):
+        yield str(node.values[0].value), False
+
+
+def values_of(call: ast.Call) -> frozenset[str] | None:
+    names = [keyword.arg for keyword in call.keywords]
+    return None if None in names else frozenset(name for name in names if name)
+
+
+def prefix_of(call: ast.Call, file: Path) -> str:
+    """The screens have a short way to their own sentences."""
+    is_short = isinstance(call.func, ast.Name) and OF_SCREENS in file.parents
+    return "screens." if is_short else ""
+
+
+def all_asked() -> list[Asked]:
+    return [
+        Asked(
+            f"{file.relative_to(HOUSE)}:{call.lineno}",
+            prefix_of(call, file) + code,
+            is_whole,
+            values_of(call),
+        )
+        for file in FILES
+        for call in calls(file, {"say", "section"})
+        for code, is_whole in codes_of(call.args[0])
+        if file != HOUSE / "tui" / "pages" / "parts.py" or code != "screens."
+    ]
+
+
+def at(code: str) -> Any:
+    """What stands in the words under a code."""
+    name, _, path = code.partition(".")
+    found: Any = tomllib.loads((HOUSE / "words" / "en" / f"{name}.toml").read_text("utf-8"))
+    for part in filter(None, path.split(".")):
+        found = found[part]
+    return found
+
+
+def fields_of(sentence: str) -> set[str]:
+    return {name for _, name, _, _ in string.Formatter().parse(sentence) if name}
+
+
+ASKED = all_asked()
+WHOLE = [asked for asked in ASKED if asked.is_whole]
+BEGUN = [asked for asked in ASKED if not asked.is_whole]
+
+
+def test_the_code_was_read() -> None:
+    assert len(WHOLE) > 100
+    assert len(BEGUN) > 20
+
+
+@pytest.mark.parametrize("asked", WHOLE, ids=lambda asked: f"{asked.where} {asked.code}")
+def test_a_sentence_asked_for_is_there_and_gets_its_values(asked: Asked) -> None:
+    found = at(asked.code)
+    if isinstance(found, str) and asked.values is not None:
+        assert fields_of(found) <= asked.values
+
+
+@pytest.mark.parametrize("asked", BEGUN, ids=lambda asked: f"{asked.where} {asked.code}")
+def test_a_sentence_whose_code_is_computed_begins_in_a_section(asked: Asked) -> None:
+    section, _, begun = asked.code.rpartition(".")
+    found = at(section)
+    assert any(name.startswith(begun) for name in found)
+
+
+def raised() -> Iterator[tuple[str, str, frozenset[str] | None]]:
+    for file in FILES:
+        for call in calls(file, FAULTS):
+            for code, is_whole in codes_of(call.args[0]):
+                if is_whole:
+                    given = values_of(call)
+                    yield f"{file.relative_to(HOUSE)}:{call.lineno}", code, given
+
+
+RAISED = list(raised())
+
+
+@pytest.mark.parametrize(
+    ("where", "code", "values"), RAISED, ids=[f"{r[0]} {r[1]}" for r in RAISED]
+)
+def test_every_fault_says_what_is_wrong_and_what_to_do(
+    where: str, code: str, values: frozenset[str] | None
+) -> None:
+    sentences = at(f"errors.{code}")
+    assert set(sentences) == {"message", "what_to_do"}
+    for sentence in sentences.values():
+        assert sentence.strip()
+        assert values is None or fields_of(sentence) <= values
+
+
+@pytest.mark.parametrize("zone", ZONES)
+def test_every_zone_has_a_name_and_says_where_to_look(zone: str) -> None:
+    assert words.say(f"zones.{zone}.name")
+    assert words.say(f"zones.{zone}.advice")
+
+
+def test_forms_and_file_know_the_same_zones() -> None:
+    of_forms = {share.zone for shares in load_parameters().forms.values() for share in shares}
+    assert of_forms == set(ZONES)
+    assert set(at("zones")) == set(ZONES)
+
+
+def test_every_parameter_says_where_it_comes_from() -> None:
+    without = [row.code for row in parameter_table() if not row.source or row.tag not in TAGS]
+    assert without == []
+
+
+def key_set(file: Path) -> dict[str, str]:
+    return tomllib.loads(file.read_text(encoding="utf-8"))
+
+
+def roles_used() -> set[str]:
+    """Roles named in the code of the screens, by whatever asks for their key."""
+    used: set[str] = set()
+    for file in OF_SCREENS.rglob("*.py"):
+        for call in calls(file, {"key_of", "hint"}):
+            used |= {code for code, is_whole in codes_of(call.args[0]) if is_whole}
+        for call in calls(file, {"bindings"}):
+            # bindings("round", [("rest", "press('rest')"), ...])
+            used |= {
+                str(pair.elts[0].value)
+                for pair in ast.walk(call)
+                if isinstance(pair, ast.Tuple)
+                and len(pair.elts) == 2
+                and isinstance(pair.elts[0], ast.Constant)
+            }
+    return used
+
+
+def test_key_sets_were_found() -> None:
+    assert KEY_SETS
+    assert len(roles_used()) > 10
+
+
+@pytest.mark.parametrize("file", KEY_SETS, ids=lambda file: file.stem)
+def test_a_key_set_has_every_role_once(file: Path) -> None:
+    keys = key_set(file)
+    figures = set("0123456789")
+    assert sorted(roles_used() - set(keys) - figures) == []
+    # one key, one meaning
+    assert [key for key, times in Counter(keys.values()).items() if times > 1] == []
+    assert figures & set(keys.values()) == set()

@@ -1,0 +1,49 @@
+"""Files and functions stay short enough to be read in one go."""
+
+import ast
+from pathlib import Path
+from statistics import median
+
+import pytest
+
+import rounds
+
+LONGEST_FILE = 500
+MEDIAN_FILE = 150
+LONGEST_FUNCTION = 60
+
+HOUSE = Path(rounds.__file__).parent
+CHECKOUT = Path(__file__).parents[2]
+OF_PACKAGE = sorted(HOUSE.rglob("*.py"))
+ALL = [*OF_PACKAGE, *sorted((CHECKOUT / "tests").rglob("*.py")), *(CHECKOUT / "demo").rglob("*.py")]
+
+
+def lines_of(file: Path) -> int:
+    return len(file.read_text(encoding="utf-8").splitlines())
+
+
+def name_of(file: Path) -> str:
+    return "/".join(file.parts[-3:])
+
+
+@pytest.mark.parametrize("file", ALL, ids=name_of)
+def test_no_file_is_too_long(file: Path) -> None:
+    assert lines_of(file) <= LONGEST_FILE
+
+
+def test_the_files_are_many_and_small() -> None:
+    with_content = [lines_of(file) for file in OF_PACKAGE if lines_of(file) > 1]
+    assert len(with_content) > 50
+    assert median(with_content) < MEDIAN_FILE
+    assert median(lines_of(file) for file in ALL) < MEDIAN_FILE
+
+
+def test_no_function_is_too_long() -> None:
+    too_long = [
+        f"{name_of(file)}:{node.lineno} {node.name}"
+        for file in OF_PACKAGE
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+        and (node.end_lineno or node.lineno) - node.lineno + 1 > LONGEST_FUNCTION
+    ]
+    assert too_long == []
