@@ -1,5 +1,6 @@
 """Lines for a person: columns that align, a plant in one line, ids to take back by."""
 
+import textwrap
 import unicodedata
 from collections.abc import Iterable, Sequence
 from datetime import date
@@ -9,6 +10,9 @@ from rounds.service.standing import PlantStatus
 from rounds.words.forms import days_text
 
 GAP = 2
+MOST_COLUMNS = 80
+BELOW = " " * 4
+KEEP = "\N{NO-BREAK SPACE}"
 
 
 def table(
@@ -28,6 +32,18 @@ def table(
             parts.append(blanks + cell if number in to_right else cell + blanks)
         lines.append((" " * indent + (" " * GAP).join(parts)).rstrip())
     return lines
+
+
+def wrapped(text: str) -> list[str]:
+    """Text that belongs to the line above it. Not broken where `KEEP` stands for a blank."""
+    lines = textwrap.wrap(
+        text,
+        MOST_COLUMNS,
+        initial_indent=BELOW,
+        subsequent_indent=BELOW,
+        break_on_hyphens=False,
+    )
+    return [line.replace(KEEP, " ") for line in lines]
 
 
 def width(text: str) -> int:

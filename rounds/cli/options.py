@@ -45,9 +45,7 @@ class Writing:
     key: str | None
     content: Mapping[str, Any]
 
-    def once(
-        self, write: Callable[[], dict[str, Any]], **also: Any
-    ) -> tuple[dict[str, Any], bool]:
+    def once(self, write: Callable[[], dict[str, Any]], **also: Any) -> tuple[dict[str, Any], bool]:
         """What `write` answers, and whether it was written under the same key before.
 
         `also` is what belongs to the content besides the arguments of the call.
@@ -70,12 +68,13 @@ def argument(metavar: str, name: str | None = None, **settings: Any) -> Callable
 
 def command(name: str) -> Callable[[Callable[..., Any]], click.Command]:
     """A command with its line of help."""
-    return click.command(
-        name,
-        help=words.say(f"cli.about.{name}"),
-        context_settings={"help_option_names": ["--help"]},
-        options_metavar="[OPTIONS]",
-    )
+    make = click.command(name, help=words.say(f"cli.about.{name}"))
+    return lambda function: make(helped(function))
+
+
+def helped(function: F) -> F:
+    """--help, in our words."""
+    return click.help_option("--help", help=words.say("cli.options.help"))(function)
 
 
 def everywhere(function: F) -> F:

@@ -9,8 +9,8 @@ from typing import Any
 
 import click
 
-from rounds.clock import rfc3339
 from rounds import words
+from rounds.clock import rfc3339
 from rounds.errors import RoundsError
 
 VERSION = 1

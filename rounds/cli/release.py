@@ -45,9 +45,7 @@ def release(call: Writing, code: str, early: str | None) -> Answer:
 COMMANDS: tuple[click.Command, ...] = (release,)
 
 
-def _answer(
-    call: Writing, written: dict[str, Any], known: bool, refusal: Refused | None
-) -> Answer:
+def _answer(call: Writing, written: dict[str, Any], known: bool, refusal: Refused | None) -> Answer:
     on = call.moment.day
     status = plant_status(call.logbook, written["code"], on)
 
@@ -61,6 +59,4 @@ def _answer(
             yield from criteria_lines(status.release, on)
 
     said = {key: written[key] for key in ("released", "early", "reason")}
-    return Answer(
-        "release", on, {**said, "plant": status, "already_known": known}, lines, refusal
-    )
+    return Answer("release", on, {**said, "plant": status, "already_known": known}, lines, refusal)

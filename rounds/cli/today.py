@@ -7,14 +7,14 @@ from typing import Any
 import click
 
 from rounds import words
-from rounds.cli.lines import standing, streak, table, where
+from rounds.cli.lines import KEEP, standing, streak, table, where, wrapped
 from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput, Place
 from rounds.service.logbook import Logbook
 from rounds.service.standing import PlantRecord, PlantStatus, in_order, records
-from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, plan_day
+from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, PlannedZone, plan_day
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
 LONGEST_MINUTES = 24 * 60.0
@@ -26,9 +26,7 @@ LONGEST_MINUTES = 24 * 60.0
 def today(logbook: Logbook, on: date, minutes: float | None) -> Answer:
     """The plan of the day."""
     if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
-        raise BadInput(
-            "minutes-not-positive", given=minutes, places=[Place(argument="--minutes")]
-        )
+        raise BadInput("minutes-not-positive", given=minutes, places=[Place(argument="--minutes")])
     plan = plan_day(logbook, on, minutes)
     return Answer("today", on, plan_fields(plan), lambda: plan_lines(plan))
 
@@ -107,13 +105,16 @@ def _walk_lines(plan: DayPlan) -> Iterator[str]:
     )
     for head, planned in zip(heads, plan.plan, strict=True):
         if planned.hygiene_stop_before:
-            yield "    " + words.say("cli.today.hygiene")
+            yield from wrapped(words.say("cli.today.hygiene"))
         yield head
         reasons = words.say("forms.and").join(reason.text for reason in planned.reasons)
-        yield "    " + words.say("cli.today.reasons", reasons=reasons)
-        yield "    " + "  ".join(
-            f"{zone.zone} {minutes_seconds(zone.planned_seconds)}" for zone in planned.zones
-        )
+        yield from wrapped(words.say("cli.today.reasons", reasons=reasons))
+        yield from wrapped("  ".join(_zone_text(zone) for zone in planned.zones))
+
+
+def _zone_text(zone: PlannedZone) -> str:
+    """A zone and its time, which stay on one line."""
+    return f"{zone.zone}{KEEP}{minutes_seconds(zone.planned_seconds)}"
 
 
 def _due_row(due: Due, on: date) -> list[str]:

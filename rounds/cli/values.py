@@ -29,9 +29,7 @@ class Text(click.ParamType):  # type: ignore[type-arg]  # generic in newer versi
     def __init__(self, *, lines: bool = False) -> None:
         self.allowed = "\n\r\t" if lines else ""
 
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> str:
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
         """The text itself. BadInput for what is none."""
         text = str(value)
         if not is_text(text, self.allowed):
@@ -62,9 +60,7 @@ class Count(click.ParamType):  # type: ignore[type-arg]  # generic in newer vers
 
     name = "count"
 
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> int:
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
         """The number. BadInput for anything else."""
         try:
             return int(value)

@@ -1,4 +1,4 @@
-"""What belongs to the desk rather than to the log: settings, and keys that make a call repeatable."""
+"""What belongs to the desk, not to the log: settings, and keys that make a call repeatable."""
 
 from rounds.store.connect import LogbookFile
 

@@ -84,9 +84,7 @@ def import_looks(logbook: Logbook, moment: Moment, file: CsvFile) -> int:
         return _write(logbook, rows, troubles)
 
 
-def _read(
-    logbook: Logbook, moment: Moment, by_code: Mapping[str, Plant], row: CsvRow
-) -> Row:
+def _read(logbook: Logbook, moment: Moment, by_code: Mapping[str, Plant], row: CsvRow) -> Row:
     cells.check_text(row)
     code = row.needed("plant")
     plant = by_code.get(code.casefold())
@@ -159,9 +157,7 @@ class _Rounds:
         holder = (row.moment.day, row.moment.who)
         if holder not in self._round_of:
             self._round_of[holder] = round_of_entries(self._logbook, row.moment, "imported")
-        return write_look(
-            self._logbook, row.moment, row.plant, row.checked, self._round_of[holder]
-        )
+        return write_look(self._logbook, row.moment, row.plant, row.checked, self._round_of[holder])
 
 
 def _held(logbook: Logbook, rows: Sequence[Row]) -> Counter[Identity]:

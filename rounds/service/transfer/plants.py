@@ -1,7 +1,7 @@
 """Plants from a file: each row one plant, as it would be entered by hand."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from rounds.core.collection import Place, Plant
@@ -150,9 +150,7 @@ class _Shelf:
             if given not in ever:
                 raise _differs(row.code, column, given)
 
-    def _said(
-        self, held: Plant, row: Row
-    ) -> Iterator[tuple[str, object, Sequence[object]]]:
+    def _said(self, held: Plant, row: Row) -> Iterator[tuple[str, object, Sequence[object]]]:
         """Column by column: what the row says, and all that was ever said of the plant."""
         details = row.details
         for what, value in said_of_plant(self._logbook, details, new=False).items():

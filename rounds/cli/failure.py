@@ -1,0 +1,109 @@
+"""Whatever goes wrong in a call, as one of our faults with an exit status."""
+
+import difflib
+import os
+import signal
+import sys
+from collections.abc import Iterable, Sequence
+from datetime import date
+from itertools import pairwise
+
+import click
+
+from rounds.cli.values import argument_name
+from rounds.clock import Clock
+from rounds.errors import BadInput, Place, RoundsError
+from rounds.service.moment import read_day, read_moment
+
+BY_SIGNAL = 128
+"""Added to the number of the signal that ended a call."""
+
+
+class ProgramFault(RoundsError):
+    """No fault of what was asked: one sentence, and no trace on the screen."""
+
+    exit_status = 1
+
+
+class Interrupted(RoundsError):
+    """Stopped by the person who called."""
+
+    exit_status = BY_SIGNAL + signal.SIGINT
+
+
+def as_fault(trouble: BaseException) -> RoundsError:
+    """Our fault for what was raised."""
+    if isinstance(trouble, RoundsError):
+        return trouble
+    if isinstance(trouble, KeyboardInterrupt | click.Abort):
+        return Interrupted("interrupted")
+    if isinstance(trouble, click.ClickException):
+        return _usage(trouble)
+    if isinstance(trouble, OSError):
+        return ProgramFault("output-lost", reason=trouble.strerror or str(trouble))
+    return ProgramFault("program-fault", fault=f"{type(trouble).__name__}: {trouble}")
+
+
+def _usage(trouble: click.ClickException) -> RoundsError:
+    context = trouble.ctx if isinstance(trouble, click.UsageError) else None
+    command = context.command_path if context else "rounds"
+    if isinstance(trouble, click.NoSuchOption):
+        known = _options(context)
+        near = nearest(trouble.option_name, known)
+        where = [Place(argument=trouble.option_name)]
+        return BadInput(
+            "unknown-option", given=trouble.option_name, nearest=near, command=command, places=where
+        )
+    if isinstance(trouble, click.MissingParameter) and trouble.param is not None:
+        name = argument_name(trouble.param)
+        return BadInput(
+            "missing-argument", argument=name, command=command, places=[Place(argument=name)]
+        )
+    problem = " ".join(trouble.format_message().split())
+    return BadInput("usage", problem=problem, command=command)
+
+
+def _options(context: click.Context | None) -> list[str]:
+    if context is None:
+        return []
+    return [
+        name
+        for param in context.command.get_params(context)
+        if isinstance(param, click.Option)
+        for name in (*param.opts, *param.secondary_opts)
+    ]
+
+
+def nearest(given: str, known: Iterable[str]) -> str:
+    """The name most like the one given."""
+    return next(iter(difflib.get_close_matches(given, list(known), n=1, cutoff=0.0)), "")
+
+
+def day_of_call(given: Sequence[str], clock: Clock) -> date:
+    """The day a call that failed speaks about, as far as it can be read; else today."""
+    for name in ("--on", "--at"):
+        for text in _given_to(name, given):
+            try:
+                if name == "--on":
+                    return read_day(text, name)
+                return read_moment(clock, None, text, None).day
+            except BadInput:
+                continue
+    return clock.today()
+
+
+def _given_to(name: str, given: Sequence[str]) -> list[str]:
+    following = [after for before, after in pairwise(given) if before == name]
+    joined = [text.partition("=")[2] for text in given if text.startswith(f"{name}=")]
+    return following + joined
+
+
+def drop_output() -> int:
+    """Nobody reads any more: let go of standard output without a further word.
+
+    The exit status is that of a program the broken pipe has ended.
+    """
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)
+    return BY_SIGNAL + signal.SIGPIPE

@@ -1,0 +1,120 @@
+"""The program's entry: one call, one exit status."""
+
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+import click
+
+from rounds import __version__, words
+from rounds.cli import (
+    look,
+    places_and_plants,
+    plant,
+    release,
+    screens,
+    today,
+    transfer,
+    weather,
+)
+from rounds.cli.failure import as_fault, day_of_call, drop_output, nearest
+from rounds.cli.options import Start, helped, option
+from rounds.cli.output import show_failure
+from rounds.clock import Clock
+from rounds.errors import BadInput, Place
+
+GROUPS: dict[str, tuple[click.Command, ...]] = {
+    "looking": (*today.COMMANDS, *plant.COMMANDS, *look.COMMANDS, *release.COMMANDS),
+    "collection": (*places_and_plants.COMMANDS, *weather.COMMANDS),
+    "files": (*transfer.COMMANDS, *screens.COMMANDS),
+}
+"""All commands, in the order of the help."""
+
+
+class RoundsGroup(click.Group):
+    """Lists its commands in groups, and answers an unknown one with the nearest."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names in the order of the help."""
+        return [str(command.name) for commands in GROUPS.values() for command in commands]
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Group by group, a line each."""
+        for group, commands in GROUPS.items():
+            with formatter.section(words.say(f"cli.groups.{group}")):
+                formatter.write_dl(
+                    [(str(command.name), command.help or "") for command in commands]
+                )
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command of a name. BadInput if there is none."""
+        name = args[0]
+        if not name.startswith("-") and self.get_command(ctx, name) is None:
+            near = nearest(name, self.list_commands(ctx))
+            where = [Place(argument=name)]
+            raise BadInput("unknown-command", given=name, nearest=near, places=where)
+        return super().resolve_command(ctx, args)
+
+
+@click.group(
+    "rounds",
+    cls=RoundsGroup,
+    commands=[command for commands in GROUPS.values() for command in commands],
+    help=words.say("cli.help.rounds"),
+    invoke_without_command=True,
+)
+@option("--db", metavar="FILE", type=str)
+@option("--who", metavar="NAME")
+@option("--json", "as_json", is_flag=True)
+@click.version_option(
+    __version__,
+    message=words.say("cli.help.version", version=__version__),
+    help=words.say("cli.options.version"),
+)
+@helped
+@click.pass_context
+def rounds(context: click.Context, /, **before: Any) -> int:
+    """What stands before the command; without one the screens open."""
+    start: Start = context.obj
+    start.db, start.who, start.as_json = before["db"], before["who"], before["as_json"]
+    if context.invoked_subcommand is not None:
+        return 0
+    if start.as_json:
+        raise BadInput("needs-a-command", argument="--json", places=[Place(argument="--json")])
+    return screens.open_screens(start.path(None), start.who)
+
+
+def main(argv: Sequence[str] | None = None, clock: Clock | None = None) -> int:
+    """Run one call of the program, those of the command line if none are given."""
+    given = list(sys.argv[1:] if argv is None else argv)
+    clock = clock or Clock()
+    try:
+        return _run(given, clock)
+    except click.exceptions.Exit as done:
+        return done.exit_code
+    except BrokenPipeError:
+        return drop_output()
+    except BaseException as trouble:
+        if isinstance(trouble, SystemExit | GeneratorExit):
+            raise
+        return _tell(trouble, given, clock)
+
+
+def _run(given: list[str], clock: Clock) -> int:
+    with rounds.make_context("rounds", given, obj=Start(clock)) as context:
+        status = rounds.invoke(context)
+        sys.stdout.flush()
+        return int(status or 0)
+
+
+def _tell(trouble: BaseException, given: list[str], clock: Clock) -> int:
+    fault = as_fault(trouble)
+    try:
+        status = show_failure(fault, day_of_call(given, clock), as_json="--json" in given)
+        sys.stdout.flush()
+    except OSError:
+        drop_output()
+        return fault.exit_status
+    return status

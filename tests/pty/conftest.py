@@ -1,0 +1,126 @@
+"""A real terminal around the program: pexpect gives the pty, pyte the screen."""
+
+import os
+import signal
+import sqlite3
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pexpect
+import pyte
+import pytest
+
+from rounds.clock import Clock
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+
+PATIENCE_SECONDS = 30.0
+
+
+class Terminal:
+    """The program in a pty, and the screen as a person would see it."""
+
+    def __init__(self, arguments: list[str], columns: int, rows: int) -> None:
+        self.screen = pyte.Screen(columns, rows)
+        self._stream = pyte.ByteStream(self.screen)
+        environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        environment.pop("NO_COLOR", None)
+        self.child = pexpect.spawn(
+            sys.executable,
+            ["-m", "rounds", *arguments],
+            dimensions=(rows, columns),
+            env=environment,
+            timeout=PATIENCE_SECONDS,
+        )
+        self.child.delaybeforesend = None
+
+    def send(self, keys: str) -> None:
+        """Press keys, as fast as they come."""
+        self.child.send(keys)
+
+    def read(self, seconds: float = 0.0) -> bool:
+        """Take in what was painted; False when the program is gone and all is read."""
+        try:
+            self._stream.feed(self.child.read_nonblocking(65536, timeout=seconds))
+        except pexpect.TIMEOUT:
+            return True
+        except pexpect.EOF:
+            return False
+        return True
+
+    def text(self) -> str:
+        """The screen as text."""
+        return "\n".join(line.rstrip() for line in self.screen.display)
+
+    def wait_for(self, condition: Callable[[str], bool], what: str) -> str:
+        """Read until the screen is as it should be."""
+        until = time.monotonic() + PATIENCE_SECONDS
+        while time.monotonic() < until:
+            if condition(self.text()):
+                return self.text()
+            if not self.read(0.05) and not condition(self.text()):
+                break
+        raise AssertionError(f"the screen never showed {what}:\n{self.text()}")
+
+    def kill(self) -> None:
+        """kill -9, then take in what had been painted by then."""
+        self.child.kill(signal.SIGKILL)
+        while self.read(1.0):
+            pass
+        self.child.close()
+
+    def ended(self) -> int:
+        """Wait for the end; the exit status."""
+        while self.read(0.1):
+            pass
+        self.child.close()
+        return int(self.child.exitstatus if self.child.exitstatus is not None else -1)
+
+
+@pytest.fixture
+def terminal() -> Iterator[Callable[..., Terminal]]:
+    """Start the program in a terminal; what still runs at the end is killed."""
+    started: list[Terminal] = []
+
+    def start(*arguments: str, columns: int = 80, rows: int = 24) -> Terminal:
+        found = Terminal(list(arguments), columns, rows)
+        started.append(found)
+        return found
+
+    yield start
+    for found in started:
+        found.child.close(force=True)
+
+
+@pytest.fixture
+def small_logbook(tmp_path: Path) -> Path:
+    """Two plants in an invented porch, one of them apart."""
+    path = tmp_path / "porch.db"
+    with Logbook(path) as logbook:
+        moment = now(Clock())
+        put_place(logbook, moment, "porch shelf", PlaceDetails())
+        put_place(logbook, moment, "stair foot", PlaceDetails(apart=True, usual_c=18.0))
+        add_plant(
+            logbook,
+            moment,
+            "G02",
+            PlantDetails(name="Thole", place="porch shelf", already_here=True),
+        )
+        add_plant(logbook, moment, "S03", PlantDetails(name="Pintle", place="stair foot"))
+    return path
+
+
+@pytest.fixture
+def counted_on_disk() -> Callable[[Path], int]:
+    """How many insects the file holds, read past the program's own code."""
+
+    def count(path: Path) -> int:
+        with sqlite3.connect(path) as connection:
+            row = connection.execute("SELECT coalesce(sum(count), 0) FROM tally").fetchone()
+        connection.close()
+        return int(row[0])
+
+    return count

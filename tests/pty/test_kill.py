@@ -1,0 +1,63 @@
+"""Nothing that was seen on the screen is ever lost, however the program ends."""
+
+import random
+import re
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+KILLS = 50
+SEED = 20260504
+OFF = re.compile(r"off +(\d+)(?!.*saved)")
+ZONE = re.compile(r"> ([a-z ]+?) {2,}")
+
+
+def _off(screen: str) -> int | None:
+    found = [OFF.search(line[54:]) for line in screen.splitlines() if len(line) > 54]
+    return next((int(match.group(1)) for match in found if match), None)
+
+
+def _zone(screen: str) -> str | None:
+    found = ZONE.search(screen)
+    return found.group(1) if found else None
+
+
+def test_painted_is_on_disk_and_disk_was_sent_through_50_kills(
+    terminal: Callable[..., Any],
+    small_logbook: Path,
+    counted_on_disk: Callable[[Path], int],
+) -> None:
+    """kill -9 at seeded moments under fast keys; each next start stands at the same zone."""
+    chance = random.Random(SEED)
+    on_disk, zone, unpainted = 0, None, 0
+    for _ in range(KILLS):
+        window = terminal("--db", str(small_logbook))
+        window.wait_for(lambda text: "enter  " in text, "today")
+        window.send("\r")
+        shown = window.wait_for(lambda text: _off(text) is not None, "the round")
+        assert _off(shown) == on_disk
+        assert zone in (None, _zone(shown))
+        zone = _zone(shown)
+        sent = _press_fast(window, chance)
+        window.kill()
+        painted, before = _off(window.text()), on_disk
+        on_disk = counted_on_disk(small_logbook)
+        assert painted is not None
+        assert painted <= on_disk <= before + sent
+        unpainted += on_disk > painted
+    assert on_disk > 0
+    # else the kills never fell between a commit and its paint, and nothing was tried
+    assert unpainted > 0, "no kill left a row on disk that was not painted"
+
+
+def _press_fast(window: Any, chance: random.Random) -> int:
+    """Hammer the counting key until a moment chosen beforehand; how many presses."""
+    until = time.monotonic() + chance.uniform(0.01, 0.12)
+    sent = 0
+    while time.monotonic() < until:
+        window.send("f")
+        sent += 1
+        window.read(0.0)
+        time.sleep(chance.uniform(0.0005, 0.003))
+    return sent

@@ -1,0 +1,64 @@
+"""The program in a real terminal: sizes, leaving, signals, and where there is none."""
+
+import signal
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(80, 24), (120, 40), (40, 24)])
+def test_a_round_is_walked_by_the_keys_on_the_screen(
+    terminal: Callable[..., Any],
+    small_logbook: Path,
+    counted_on_disk: Callable[[Path], int],
+    columns: int,
+    rows: int,
+) -> None:
+    """One press per insect, one per clean zone, from the first screen to the summary."""
+    window = terminal("--db", str(small_logbook), columns=columns, rows=rows)
+    window.wait_for(lambda text: "enter  begin" in text, "today")
+    window.send("\r")
+    window.wait_for(lambda text: "plant 1 of 2" in text, "the first plant")
+    window.send("ff")
+    window.wait_for(lambda text: "off: 1 at" in text, "the count")
+    window.send(" " * 7)
+    window.wait_for(lambda text: "clean your hands" in text, "the hygiene stop")
+    window.send(" ")
+    window.wait_for(lambda text: "plant 2 of 2" in text, "the second plant")
+    window.send(" " * 7)
+    window.wait_for(lambda text: "2 found alive" in text, "the summary")
+    window.send(" ")
+    window.wait_for(lambda text: "m minutes" in text, "today again")
+    window.send("q")
+    assert window.ended() == 0
+    assert counted_on_disk(small_logbook) == 2
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_a_signal_ends_it_with_128_and_gives_the_terminal_back(
+    terminal: Callable[..., Any], small_logbook: Path, number: signal.Signals
+) -> None:
+    """The alternate screen is left, and the exit status names the signal."""
+    window = terminal("--db", str(small_logbook))
+    window.wait_for(lambda text: "enter  begin" in text, "today")
+    window.child.kill(number)
+    assert window.ended() == 128 + number
+
+
+def test_without_a_terminal_it_says_so_and_ends_with_2(small_logbook: Path) -> None:
+    """No hang, no traceback."""
+    ended = subprocess.run(
+        [sys.executable, "-m", "rounds", "--db", str(small_logbook)],
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+    assert ended.returncode == 2
+    assert "terminal" in ended.stderr
+    assert "Traceback" not in ended.stderr
