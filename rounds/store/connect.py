@@ -3,6 +3,7 @@
 import os
 import secrets
 import sqlite3
+import time
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -15,6 +16,7 @@ ORIGIN_BITS = 20
 """The low bits of an entry's id say in which file it was made, the rest count on."""
 
 WAIT_SECONDS = 5.0
+RETRY_SECONDS = 0.01
 
 
 class LogbookFile:
@@ -112,7 +114,7 @@ def _bring_up(connection: sqlite3.Connection) -> None:
 
     Foreign keys are still off, as a migration that rebuilds a table needs them to be.
     """
-    connection.execute("PRAGMA journal_mode = WAL")
+    _keep_a_write_ahead_log(connection)
     connection.execute("BEGIN IMMEDIATE")
     try:
         version = _version(connection)
@@ -125,6 +127,19 @@ def _bring_up(connection: sqlite3.Connection) -> None:
         connection.execute("ROLLBACK")
         raise
     connection.execute("COMMIT")
+
+
+def _keep_a_write_ahead_log(connection: sqlite3.Connection) -> None:
+    """SQLite does not wait for others here as it does elsewhere: of two at once, one tries again."""
+    for _ in range(int(WAIT_SECONDS / RETRY_SECONDS)):
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+            return
+        except sqlite3.OperationalError as fault:
+            if fault.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+                raise
+        time.sleep(RETRY_SECONDS)
+    connection.execute("PRAGMA journal_mode = WAL")
 
 
 def _name_origin(connection: sqlite3.Connection) -> None:

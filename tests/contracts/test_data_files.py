@@ -81,7 +81,6 @@ def all_asked() -> list[Asked]:
         for file in FILES
         for call in calls(file, {"say", "section"})
         for code, is_whole in codes_of(call.args[0])
-        if file != HOUSE / "tui" / "pages" / "parts.py" or code != "screens."
     ]
 
 

@@ -1,0 +1,82 @@
+"""An invented lighthouse keeper's collection, on real files, under a clock that stands."""
+
+from collections.abc import Callable, Iterator
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rounds.clock import SetClock
+from rounds.core.collection import Plant
+from rounds.service.logbook import Logbook
+from rounds.service.looks import LookEntered, LookWritten, enter_look
+from rounds.service.moment import local_noon, now
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.round import RoundWalk, begin
+from rounds.service.today import plan_day
+
+FIRST_DAY = date(2026, 5, 4)
+
+
+@pytest.fixture
+def clock() -> SetClock:
+    """Noon UTC, so that the local day is 4 May in almost every time zone."""
+    return SetClock(datetime(2026, 5, 4, 12, tzinfo=UTC))
+
+
+@pytest.fixture
+def wait(clock: SetClock) -> Callable[[float], None]:
+    """Let seconds pass, on the wall clock and on the stopwatch."""
+
+    def pass_seconds(seconds: float) -> None:
+        clock.instant += timedelta(seconds=seconds)
+        clock.seconds += seconds
+
+    return pass_seconds
+
+
+@pytest.fixture
+def logbook(tmp_path: Path, clock: SetClock) -> Iterator[Logbook]:
+    """A new logbook with the keeper's three places."""
+    with Logbook(tmp_path / "logbook.db", clock) as opened:
+        moment = now(clock)
+        put_place(opened, moment, "porch shelf", PlaceDetails())
+        put_place(opened, moment, "seedling bench", PlaceDetails())
+        put_place(opened, moment, "stair foot", PlaceDetails(apart=True, usual_c=18.0))
+        yield opened
+
+
+@pytest.fixture
+def add(logbook: Logbook, clock: SetClock) -> Callable[..., Plant]:
+    """Enter a plant: small, on the porch shelf and there already, unless said otherwise."""
+
+    def plant(code: str, name: str = "Thole", on: date | None = None, **said: Any) -> Plant:
+        details: dict[str, Any] = {"place": "porch shelf", "size": "small", **said}
+        if "arrived" not in details:
+            details["already_here"] = True
+        moment = local_noon(on) if on else now(clock)
+        return add_plant(logbook, moment, code, PlantDetails(name=name, **details))
+
+    return plant
+
+
+@pytest.fixture
+def look(logbook: Logbook) -> Callable[..., LookWritten]:
+    """Enter a look on a day; without zones one of the whole plant, long enough to be complete."""
+
+    def enter(code: str, day: date, *zones: str, seconds: float = 60.0, **said: Any) -> LookWritten:
+        entered = LookEntered(zones=zones, seconds=seconds, **said)
+        return enter_look(logbook, local_noon(day), code, entered)[0]
+
+    return enter
+
+
+@pytest.fixture
+def walk(logbook: Logbook, clock: SetClock) -> Callable[[], RoundWalk]:
+    """Begin the round of today, for 60 minutes."""
+
+    def begin_today() -> RoundWalk:
+        return begin(logbook, plan_day(logbook, clock.today(), 60.0))
+
+    return begin_today
