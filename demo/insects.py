@@ -175,7 +175,8 @@ def _draw(shares: Values, uniform: Values) -> Numbers:
 
 def _poisson(mean: float, uniform: Values) -> Numbers:
     """Poisson numbers by inversion of uniform ones."""
-    last = int(mean + 12 * math.sqrt(mean) + 20)
-    terms = [-mean + (count * math.log(mean) if mean else 0.0) - math.lgamma(count + 1)
-             for count in range(last)] if mean else [0.0]  # fmt: skip
-    return np.searchsorted(np.cumsum(np.exp(terms)), uniform)
+    if mean == 0:
+        return np.zeros(len(uniform), np.int64)
+    most = int(mean + 12 * math.sqrt(mean) + 20)
+    log_chance = [n * math.log(mean) - mean - math.lgamma(n + 1) for n in range(most)]
+    return np.searchsorted(np.cumsum(np.exp(log_chance)), uniform)

@@ -8,7 +8,7 @@ from rounds import words
 from rounds.core.body import ZoneReference
 from rounds.core.plan.split import Candidate, fit
 from rounds.core.plan.walk import walking_order
-from rounds.core.quarantine.days import credited_seconds
+from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
 from rounds.service.logbook import Logbook
 from rounds.service.standing import (
     PlantRecord,
@@ -132,7 +132,7 @@ def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
             if look.zone == zone.zone
         )
         needed = zone.reference_seconds * inspection.seen_from
-        if credited < needed - 1e-9 and not _hidden_today(record, zone):
+        if credited < needed - SECONDS_LOST and not _hidden_today(record, zone):
             zones.append(PlannedZone(zone.zone, needed))
     return tuple(zones)
 

@@ -130,7 +130,7 @@ def _bring_up(connection: sqlite3.Connection) -> None:
 
 
 def _keep_a_write_ahead_log(connection: sqlite3.Connection) -> None:
-    """SQLite does not wait for others here as it does elsewhere: of two at once, one tries again."""
+    """SQLite does not wait for another program here: of two that start at once, one tries again."""
     for _ in range(int(WAIT_SECONDS / RETRY_SECONDS)):
         try:
             connection.execute("PRAGMA journal_mode = WAL")

@@ -161,7 +161,8 @@ def entries_by_plant(
             withdrawals[row[1]].append(_withdrawal(row))
         for row in connection.execute(f"{_OPEN_LOOKS} {where}", values):
             open_looks[row[1]].append(_open_look(row))
-    plants = looks.keys() | tallies.keys() | withdrawals.keys() | open_looks.keys()
+    found = (looks, tallies, stages, withdrawals, open_looks)
+    plants = {plant for kind in found for plant in kind}
     return {
         plant: PlantEntries(
             tuple(looks[plant]),

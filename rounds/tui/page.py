@@ -14,7 +14,7 @@ FIRST, MIDDLE, THIRD = 2, 28, 54
 
 KEY_COLUMNS = (2, 15, 28, 41, 54, 67)
 NARROW_KEY_COLUMNS = (1, 10, 19, 29)
-WIDE = 80
+WIDE, WIDE_FROM_HEIGHT = 80, 22
 LEAST_WIDTH, LEAST_HEIGHT = 40, 12
 CUT = ".."
 
@@ -52,7 +52,7 @@ class Page:
     @property
     def is_wide(self) -> bool:
         """Room for three columns."""
-        return self.width >= WIDE
+        return self.width >= WIDE and self.height >= WIDE_FROM_HEIGHT
 
     def put(
         self, row: int, column: int, text: str, role: Role = "ink", *, until: int | None = None

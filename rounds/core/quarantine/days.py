@@ -12,6 +12,9 @@ from rounds.core.parameters import Inspection
 TOLERANCE = 1e-9
 """by which a sum of floats may fall short of a limit it should meet exactly"""
 
+SECONDS_LOST = 0.01
+"""by which looks kept to the millisecond may fall short of the seconds they share"""
+
 DoubtsByZone = Mapping[str, Mapping[date, int]]
 
 
@@ -118,7 +121,7 @@ def _zones_seen(
     return frozenset(
         zone
         for zone, credited in seconds.items()
-        if credited >= inspection.seen_from * reference[zone] - TOLERANCE
+        if credited >= inspection.seen_from * reference[zone] - SECONDS_LOST
         and day not in doubts.get(zone, {})
     )
 

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 
 from rounds.core.log.effective import StandingLook, StandingTally, effective_log
 from rounds.core.log.entries import PlantEntries
-from rounds.core.quarantine.days import DayLooked, credited_seconds, days_looked
+from rounds.core.quarantine.days import SECONDS_LOST, DayLooked, credited_seconds, days_looked
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.service.logbook import Logbook
 from rounds.service.round.reasons import NOT_ANSWERED
@@ -80,7 +80,7 @@ class PlantAtHand:
         """Whether a zone has not had the least that counts as seen."""
         least = self.body.zone(zone).reference_seconds
         share = self._logbook.parameters.inspection.seen_from
-        return self.credited_seconds(zone) < least * share - 1e-9
+        return self.credited_seconds(zone) < least * share - SECONDS_LOST
 
     def last_look_at(self, zone: str) -> date | None:
         """The last day before today on which a zone was looked at."""

@@ -54,6 +54,16 @@ def looks_of(logbook: Logbook, walk: Round) -> dict[int, list[StandingLook]]:
     }
 
 
+def last_closed(logbook: Logbook, walk: Round) -> tuple[int, str] | None:
+    """The plant and zone of the look of a round that was closed last and stands."""
+    looks = [
+        (look.id, plant_id, look.zone)
+        for plant_id, found in looks_of(logbook, walk).items()
+        for look in found
+    ]
+    return max(looks)[1:] if looks else None
+
+
 def done_in(logbook: Logbook, walk: Round) -> set[tuple[int, str]]:
     """The plants and zones whose turn is over: looked at in this round, or said to be hidden."""
     return {
@@ -70,7 +80,9 @@ def seconds_walked(logbook: Logbook, walk: Round) -> float:
 
 
 def end(logbook: Logbook, walk: Round, steps: Iterable[Step], ended_at: int) -> None:
-    """Write that a round is over, and of each step whether it was looked at."""
+    """Write that a round is over, and of each step whether it was looked at; once."""
+    if all(other.id != walk.id for other in walks.unfinished_rounds(logbook.file)):
+        return
     done = done_in(logbook, walk)
     came_out = {
         step.position: "looked-at" if (step.plant_id, step.zone) in done else "not-looked-at"

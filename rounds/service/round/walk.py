@@ -89,6 +89,7 @@ class RoundWalk:
         """A figure of how many the next count takes; while a reason is asked for, its number."""
         if self.asked is not None and self.asked.code == "hidden":
             return self._hide(hidden_reason(figure))
+        self._heard()
         if self.stage == "zone":
             collected = f"{self.pending}{figure}".lstrip("0")
             if collected and int(collected) > MOST_AT_ONCE:
@@ -146,8 +147,7 @@ class RoundWalk:
         if self.stage == "hygiene":
             self._enter(self.at)
         elif self.opened is not None:
-            self._close("looked", self._closing_reason())
-            self._next()
+            self._close_and_go_on("looked", self._closing_reason())
         return self.view()
 
     def rest(self) -> RoundView:
@@ -168,11 +168,11 @@ class RoundWalk:
             for zone in zones:
                 self._write_rest(opened, zone, shares[zone])
             log.clear_open_look(self.logbook.file, self.walk.id)
-        self._closed_seconds += opened.seconds
-        self.done |= {(opened.plant_id, zone) for zone in zones}
-        self.opened = None
-        self.message = words.say("round.said.rest", zones=len(zones))
-        self._next()
+            self._closed_seconds += opened.seconds
+            self.done |= {(opened.plant_id, zone) for zone in zones}
+            self.opened = None
+            self.message = words.say("round.said.rest", zones=len(zones))
+            self._next()
         return self.view()
 
     def hidden(self) -> RoundView:
@@ -261,10 +261,20 @@ class RoundWalk:
     def other_key(self) -> RoundView:
         """A key with no meaning here: it clears the figures, and the clock knows you are there."""
         self.pending = ""
+        self._heard()
         return self.view()
 
     def trouble(self, sentence: str) -> RoundView:
         """A press that could not be written: say so, stand where the log stands."""
+        before = self.opened
+        self.pending, self.asked = "", None
+        self.done = finish.done_in(self.logbook, self.walk)
+        self._closed_seconds = finish.seconds_walked(self.logbook, self.walk)
+        self.opened = log.open_look_of(self.logbook.file, self.walk.id)
+        if before is not None and self.opened is not None and before.id == self.opened.id:
+            # the clock has run on, and the next press writes it
+            self.opened = before
+        self._arrive(self.opened)
         self.message = sentence
         return self.view()
 
@@ -272,6 +282,11 @@ class RoundWalk:
 
     def _at_ms(self) -> int:
         return now(self.logbook.clock).at_ms
+
+    def _heard(self) -> None:
+        """A key that writes nothing still says that somebody is there."""
+        if self.opened is not None:
+            self.opened = replace(self.opened, seconds=self.opened.seconds + self.watch.press())
 
     def _only_where_zone(self) -> RoundView:
         self.message = words.say(f"round.said.not-at-{self.stage}")
@@ -281,7 +296,7 @@ class RoundWalk:
         """Write how long the open zone has taken so far. Inside a transaction."""
         if self.opened is None:
             raise LookupError("no zone is open")
-        self.opened = replace(self.opened, seconds=self.opened.seconds + self.watch.press())
+        self._heard()
         log.put_open_look(self.logbook.file, self.opened)
         return self.opened
 
@@ -323,24 +338,25 @@ class RoundWalk:
         if reason is None:
             return self.view()
         self.asked = None
-        self._close("cannot-see", reason)
-        self._next()
+        self._close_and_go_on("cannot-see", reason)
         return self.view()
 
     def _closing_reason(self) -> str | None:
         return NOT_ANSWERED if any(p.startswith("left-there") for p in self.put_off) else None
 
-    def _close(self, outcome: str, reason: str | None = None) -> None:
+    def _close_and_go_on(self, outcome: str, reason: str | None = None) -> None:
+        """Close the open look and enter what comes next: both are written, or neither."""
         with self.logbook.file.writing():
             opened = self.note_seconds()
             look = finish.closed(opened, outcome, reason)
             log.append_look(self.logbook.file, look)
             log.clear_open_look(self.logbook.file, self.walk.id)
-        self._closed_seconds += look.seconds
-        self.done.add((opened.plant_id, opened.zone))
-        self.opened = None
-        self.plant.refresh()
-        self.message = finish.said_of(self.plant, look)
+            self._closed_seconds += look.seconds
+            self.done.add((opened.plant_id, opened.zone))
+            self.opened = None
+            self.plant.refresh()
+            self.message = finish.said_of(self.plant, look)
+            self._next()
 
     def _leave(self) -> None:
         """Close the open look as left; with something counted its turn is over."""
@@ -380,31 +396,27 @@ class RoundWalk:
         self.done = finish.done_in(self.logbook, self.walk)
         self._closed_seconds = finish.seconds_walked(self.logbook, self.walk)
         self.watch.press()
-        self._stand_at(self._position_of(opened))
+        self._stand_at(self._position_of(opened.plant_id, opened.zone))
         self.plant.reload()
 
     def _arrive(self, opened: OpenLook | None) -> None:
-        """Stand where the round was left: in its open look, else before its first undone step."""
+        """Stand where the round was left: in its open look, else where its last one led to."""
         if opened is not None:
-            self._stand_at(self._position_of(opened))
+            self._stand_at(self._position_of(opened.plant_id, opened.zone))
             self.plant.reload()
             return
-        undone = self._first_undone(0)
-        if undone is None:
-            self.at = len(self.steps) - 1
-            self._stand_at(self.at)
-            self.stage = "end"
-        elif undone == 0:
+        last = finish.last_closed(self.logbook, self.walk)
+        if last is None:
             self._enter(0)
-        else:
-            self._stand_at(undone - 1)
-            self._step_to(undone)
+            return
+        self._stand_at(self._position_of(*last))
+        self._next()
 
-    def _position_of(self, opened: OpenLook) -> int:
+    def _position_of(self, plant_id: int, zone: str) -> int:
         return next(
             index
             for index, step in enumerate(self.steps)
-            if (step.plant_id, step.zone) == (opened.plant_id, opened.zone)
+            if (step.plant_id, step.zone) == (plant_id, zone)
         )
 
     def _first_undone(self, start: int) -> int | None:

@@ -34,10 +34,13 @@ def help_page(
     """The keys of a screen; `behind` is what a narrow one had no room for, as (text, state)."""
     page = Page(width, height)
     words_of = "help" if page.is_wide else "help-narrow"
-    heading(page, say("help.title"), screen, clock)
     lines = ROUND if screen != say("help.today-title") else TODAY
     left, text_at = (FIRST, 15) if page.is_wide else (1, 8)
-    row = 2
+    # on the lowest pages the keys need every row
+    is_tight = 4 + sum(1 for roles, _ in lines if roles) > height
+    if not is_tight:
+        heading(page, say("help.title"), screen, clock)
+    row = 0 if is_tight else 2
     for roles, code in lines:
         if roles:
             page.put(row, left, " ".join(_key(role) for role in roles), "strong")
@@ -47,9 +50,11 @@ def help_page(
         row += 1
         page.put(row, left, text, "quiet", until=22)
         page.put(row, 22, state, "quiet")
-    page.put(height - 2, left, key_of("help"), "strong")
-    page.put(height - 2, left + 3, say("help.closes"))
-    page.put(height - 1, left, say(f"{words_of}.other"))
+    closes_at = height - 1 if is_tight else height - 2
+    page.put(closes_at, left, key_of("help"), "strong")
+    page.put(closes_at, left + 3, say("help.closes"))
+    if not is_tight:
+        page.put(height - 1, left, say(f"{words_of}.other"))
     return page
 
 

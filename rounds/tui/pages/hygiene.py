@@ -1,11 +1,12 @@
 """The stop after a plant that is infested or apart."""
 
 from rounds.service.round.view import RoundView
-from rounds.tui.page import FIRST, Page
-from rounds.tui.pages.parts import heading, hint, message_row, plant_row, say
+from rounds.tui.page import FIRST, Page, wrap
+from rounds.tui.pages.parts import desk_row, heading, hint, plant_row, say
 from rounds.tui.pages.round import clock
 from rounds.words.forms import calendar_day
 
+LEAST_FOR_ALL = 24
 STEPS = (
     ("swab", "swab-text"),
     ("hands", "hands-text"),
@@ -30,11 +31,15 @@ def hygiene_page(view: RoundView, width: int, height: int) -> Page:
     plant_row(page, plant.code, plant.name, where, plant.standing, plant.standing_text)
     left, until = (FIRST, 78) if page.is_wide else (1, page.width - 1)
     page.put_wrapped(3, left, _why(view), until=until)
-    row = 7 if page.is_wide else 6
-    for title, text in STEPS:
-        row += _step(page, row, title, text)
-    page.put(row, _text_column(page), say("hygiene.source"), "quiet", until=until)
-    page.put_wrapped(message_row(page), left, view.message, until=until)
+    if page.height >= LEAST_FOR_ALL:
+        row = 7 if page.is_wide else 6
+        for title, text in STEPS:
+            row += _step(page, row, title, text)
+        page.put(row, _text_column(page), say("hygiene.source"), "quiet", until=until)
+        page.put_wrapped(desk_row(page), left, view.message, until=until)
+    else:
+        _steps_close(page)
+        page.put(1, left, view.message, until=until)
     page.put_keys(page.height - 2, [hint("leave"), hint("take-back")])
     page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
     page.put_keys(page.height - 1, [hint("next", "next-plant")])
@@ -49,6 +54,20 @@ def _why(view: RoundView) -> str:
     if plant is not None and plant.standing == "quarantine":
         return say("hygiene.why-apart", next=view.next_plant, code=code)
     return say("hygiene.why-lately", next=view.next_plant, code=code)
+
+
+def _steps_close(page: Page) -> None:
+    """The steps without empty rows; where even that is too much, the caution keeps its rows."""
+    left, until = (FIRST, 78) if page.is_wide else (1, page.width)
+    column = _text_column(page)
+    said = {title: say(f"hygiene.{text}") for title, text in STEPS}
+    said["alcohol"] = f"{said['alcohol']}; {say('hygiene.alcohol-more')}"
+    row, end = 5, page.height - 2
+    is_roomy = row + sum(len(wrap(text, until - column)) for text in said.values()) <= end
+    for title, text in said.items():
+        rows = end - row if is_roomy or title == "alcohol" else 1
+        page.put(row, left, say(f"hygiene.{title}"), "strong")
+        row += page.put_wrapped(row, column, text, until=until, rows=rows)
 
 
 def _text_column(page: Page) -> int:

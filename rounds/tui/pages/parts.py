@@ -1,12 +1,16 @@
 """What several pages have in common."""
 
+from rich.cells import cell_len
+
 from rounds import words
 from rounds.service.round.view import Question
 from rounds.tui.keys import key_of
-from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, printable, wrap
 
 KEY_ROWS = 4
 MESSAGE_ROWS = 2
+ROOMY = 20
+"""From so many rows on, empty rows divide; below, all that matters stands close."""
 
 STANDING_MARK = {"quarantine": "║ ", "watch": "│ "}
 STANDING_ROLE: dict[str, Role] = {"quarantine": "apart", "watch": "apart"}
@@ -43,13 +47,34 @@ def plant_row(page: Page, code: str, name: str, where: str, standing: str, text:
         page.put(2, THIRD, f"{mark}{text}", role)
     else:
         shown = f"{mark}{text}"
-        page.put(2, 1, f"{code}  {name}", "strong", until=page.width - 2 - len(shown))
+        page.put(2, 1, f"{code}  {name}", "strong", until=page.width - 2 - cell_len(shown))
         page.put_right(2, page.width - 1, shown, role)
 
 
 def message_row(page: Page) -> int:
     """The row of what just happened."""
     return page.height - KEY_ROWS - MESSAGE_ROWS
+
+
+def desk_row(page: Page) -> int:
+    """The row of what just happened where keys take two rows only."""
+    return message_row(page) if page.height >= ROOMY else page.height - 2 - MESSAGE_ROWS
+
+
+def ask_typed(page: Page, row: int, text: str, typed: str) -> None:
+    """A question answered by a typed line; both end on the row after `row`."""
+    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    rows = len(wrap(text, until - left))
+    page.put_wrapped(row + 1 - rows, left, text, "ask", until=until, rows=rows)
+    # the end of a long line is what one is typing
+    page.put(row + 1, left + 2, _end_of(f"{typed}_", until - left - 2), "here")
+
+
+def _end_of(text: str, width: int) -> str:
+    shown = printable(text)
+    while cell_len(shown) > width:
+        shown = shown[1:]
+    return shown
 
 
 def say_or_ask(page: Page, message: str, question: Question | None, *, saved: bool) -> None:
@@ -63,20 +88,18 @@ def say_or_ask(page: Page, message: str, question: Question | None, *, saved: bo
         else:
             page.put_wrapped(row, 1, message, until=page.width - 1)
         return
-    ask(page, question.text, [(key_of(a.role), a.text) for a in question.answers])
+    ask(page, row, question.text, [(key_of(a.role), a.text) for a in question.answers])
 
 
-def ask(page: Page, text: str, answers: list[tuple[str, str]]) -> None:
-    """A question on two rows: its text, and under it every key that answers it."""
-    row = message_row(page)
-    if page.is_wide:
-        page.put(row, FIRST, text, "ask", until=79)
-        _answers(page, row + 1, FIRST + 2, answers, gap=3)
-        return
-    lines = _answer_lines(page, answers)
-    text_rows = page.put_wrapped(row - len(lines) + 1, 1, text, "ask", until=page.width - 1, rows=2)
+def ask(page: Page, row: int, text: str, answers: list[tuple[str, str]]) -> None:
+    """A question and under it every key that answers it; they end on the row after `row`."""
+    left, until, gap = (FIRST, 79, 3) if page.is_wide else (1, page.width - 1, 2)
+    lines = _answer_lines(answers, until - left - gap + 1, gap)
+    rows = min(2, len(wrap(text, until - left)))
+    top = row + 2 - len(lines) - rows
+    page.put_wrapped(top, left, text, "ask", until=until, rows=rows)
     for offset, line in enumerate(lines):
-        _answers(page, row - len(lines) + 1 + text_rows + offset, 2, line, gap=2)
+        _answers(page, top + rows + offset, left + gap - 1, line, gap=gap)
 
 
 def _answers(page: Page, row: int, column: int, answers: list[tuple[str, str]], gap: int) -> None:
@@ -86,15 +109,17 @@ def _answers(page: Page, row: int, column: int, answers: list[tuple[str, str]], 
         column += len(key) + 1 + len(text) + gap
 
 
-def _answer_lines(page: Page, answers: list[tuple[str, str]]) -> list[list[tuple[str, str]]]:
-    """Answers over as many rows as a narrow screen needs."""
+def _answer_lines(
+    answers: list[tuple[str, str]], width: int, gap: int
+) -> list[list[tuple[str, str]]]:
+    """Answers over as many rows as they need."""
     lines: list[list[tuple[str, str]]] = [[]]
-    used = 2
+    used = 0
     for key, text in answers:
-        length = len(key) + 1 + len(text) + 2
-        if used + length > page.width and lines[-1]:
+        length = len(key) + 1 + len(text)
+        if used + length > width and lines[-1]:
             lines.append([])
-            used = 2
+            used = 0
         lines[-1].append((key, text))
-        used += length
+        used += length + gap
     return lines

@@ -7,7 +7,16 @@ from rounds.core.quarantine.criteria import Criterion
 from rounds.service.standing import PlantRecord
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, THIRD, Page
-from rounds.tui.pages.parts import ask, heading, hint, message_row, plant_row, say
+from rounds.tui.pages.parts import (
+    ROOMY,
+    ask,
+    ask_typed,
+    desk_row,
+    heading,
+    hint,
+    plant_row,
+    say,
+)
 from rounds.words.forms import day_month, number
 
 
@@ -35,10 +44,13 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
     )
     left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
     rows = page.put_wrapped(3, left, sentence(record), "strong", until=until)
-    page.put(3 + rows, left, view.streak_text, until=until)
+    row = 3 + rows
+    if page.height >= ROOMY:
+        page.put(row, left, view.streak_text, until=until)
+        row += 2
     if record.forecast is not None:
-        after = _criteria(page, record, 5 + rows)
-        if record.temperature_assumed:
+        after = _criteria(page, record, row)
+        if record.temperature_assumed and after + 3 < desk_row(page) - 1:
             usual = number(record.logbook.parameters.warmth.usual_c)
             text = say("release.assumed", usual=usual)
             page.put_wrapped(after + 1, left + 2, text, "quiet", until=until)
@@ -68,8 +80,15 @@ def _criteria(page: Page, record: PlantRecord, row: int) -> int:
     """One row a criterion, a wall before those that hold it; the row after them."""
     criteria = record.forecast.criteria if record.forecast else ()
     wide = page.is_wide
+    # a question takes three rows
+    room = desk_row(page) - 1 - row
+    is_tight = len(criteria) >= room
+    if is_tight:
+        # what holds it comes before what no longer does
+        criteria = tuple(sorted(criteria, key=lambda c: c.met is True))[:room]
+        row -= 1
     name_at = FIRST + 2 if wide else 3
-    if wide:
+    if wide and not is_tight:
         page.put(row, name_at, say("release.needed-before"), "quiet")
         page.put(row, 41, say("release.now"), "quiet")
         page.put(row, THIRD, say("release.needed"), "quiet")
@@ -86,9 +105,8 @@ def _criteria(page: Page, record: PlantRecord, row: int) -> int:
             page.put(line, THIRD, needed_text(criterion), until=66)
             page.put(line, 67, expected, until=page.width)
         else:
-            page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=14)
-            have = value_text(criterion, criterion.have)
-            page.put(line, 15, say("release.of", have=have, need=needed_text(criterion)), until=30)
+            page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=16)
+            page.put(line, 16, _have_of_need(criterion), until=page.width - 9)
             page.put_right(line, page.width - 1, expected)
     return row + len(criteria) + 1
 
@@ -106,6 +124,16 @@ def value_text(criterion: Criterion, value: float | None) -> str:
     if criterion.unit == "course":
         return say("units.course", value=number(value)) if value else say("units.none-open")
     return number(value)
+
+
+def _have_of_need(criterion: Criterion) -> str:
+    """Both figures in little room: the unit once, and one figure where the other says nothing."""
+    have, need = value_text(criterion, criterion.have), needed_text(criterion)
+    if criterion.have is None or have == need:
+        return have
+    if criterion.unit in ("day", "chance"):
+        have = number(criterion.have * (100 if criterion.unit == "chance" else 1))
+    return say("release.of", have=have, need=need)
 
 
 def needed_text(criterion: Criterion) -> str:
@@ -132,19 +160,17 @@ def expected_text(criterion: Criterion, record: PlantRecord) -> str:
 
 
 def _bottom(page: Page, view: ReleaseView, left: int, until: int) -> None:
-    row = message_row(page)
+    row = desk_row(page)
     record = view.record
     if view.reason is not None:
-        page.put_wrapped(row, left, say("release.reason"), "ask", until=until)
-        shown = f"{view.reason}_"[-(until - left - 4) :]
-        page.put(row + 1, left + 2, shown, "here")
+        ask_typed(page, row, say("release.reason"), view.reason)
     elif view.message:
         page.put_wrapped(row, left, view.message, until=until)
     elif record.forecast is not None:
         ready = all(c.met is True for c in record.forecast.criteria)
         text = say("release.ask-now", code=record.plant.code) if ready else say("release.ask-early")
         yes = say("keys.end-now") if ready else say("keys.end-early")
-        ask(page, text, [(key_of("yes"), yes), (key_of("no"), say("keys.leave-apart"))])
+        ask(page, row, text, [(key_of("yes"), yes), (key_of("no"), say("keys.leave-apart"))])
     page.put_keys(page.height - 2, [hint("leave")])
     if view.reason is not None:
         page.put_keys(page.height - 1, [hint("begin", "take-it")])

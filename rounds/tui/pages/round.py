@@ -5,10 +5,10 @@ from math import ceil
 from rounds import words
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneView
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
-from rounds.tui.pages.parts import heading, hint, plant_row, say, say_or_ask
+from rounds.tui.pages.parts import ROOMY, heading, hint, message_row, plant_row, say, say_or_ask
 from rounds.words.forms import calendar_day, minutes_seconds
 
-ZONES_FROM = 7
+ZONES_FROM = 6
 STATE_COLUMN = 41
 COUNT_END = 68
 KINDS = ("removed", "killed", "left", "doubtful")
@@ -61,16 +61,18 @@ def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) ->
     numbers = 3 + rows
     page.put(numbers, FIRST, say("round.not-yet-clean"), "quiet", until=MIDDLE + 6)
     page.put(numbers, 36, plant.streak_text, until=page.width)
-    for offset, line in enumerate(plant.zones):
+    # a question may begin a row above the message
+    end = message_row(page) - (1 if view.question else 0)
+    for offset, line in enumerate(plant.zones[: end - ZONES_FROM]):
         row = ZONES_FROM + offset
         if line.is_here:
             page.put(row, MIDDLE - 2, ">", "here")
         page.put(row, MIDDLE, line.name, "here" if line.is_here else "ink", until=STATE_COLUMN)
         page.put(row, STATE_COLUMN, line.state, until=THIRD - 1)
-    _zone_column(page, view, zone)
+    _zone_column(page, view, zone, end)
 
 
-def _zone_column(page: Page, view: RoundView, zone: ZoneView) -> None:
+def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int) -> None:
     row = ZONES_FROM
     page.put(row, THIRD, _here(zone), "here")
     page.put(row + 1, THIRD, _seconds(zone))
@@ -78,35 +80,57 @@ def _zone_column(page: Page, view: RoundView, zone: ZoneView) -> None:
         _count_row(page, row + 3 + offset, THIRD, COUNT_END, kind, zone.counts)
     if view.pending:
         page.put(row + 7, THIRD, say("round.pending", count=view.pending), "ask")
-    for offset, text in enumerate(wrap(zone.advice, 25)):
+    for offset, text in enumerate(wrap(zone.advice, 25)[: end - row - 8]):
         page.put(row + 8 + offset, THIRD, text, "quiet")
 
 
 def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:
     """Counts come before advice; on a low screen the advice goes first, then the streak."""
+    if page.height < ROOMY:
+        _low_body(page, view, zone)
+        return
     roomy = page.height >= 22
-    row = 3
-    if page.height >= 16:
-        page.put(row, 1, plant.streak_text, until=page.width - 1)
-        row += 2 if roomy else 1
+    page.put(3, 1, plant.streak_text, until=page.width - 1)
+    row = 5 if roomy else 4
     page.put(row, 1, f"> {zone.name}", "here")
     page.put_right(row, page.width - 1, _number(zone))
     page.put(row + 1, 3, _seconds(zone))
     if view.pending:
         page.put_right(row + 1, page.width - 1, say("round.pending", count=view.pending), "ask")
     row += 3 if roomy else 2
-    for offset, kind in enumerate(KINDS):
+    # a question needs as many as five rows
+    shown = KINDS if view.question is None else KINDS[: message_row(page) - 3 - row]
+    for offset, kind in enumerate(shown):
         _count_row(page, row + offset, 3, 22, kind, zone.counts)
     if roomy:
         for offset, text in enumerate(wrap(zone.advice, page.width - 2)[:2]):
             page.put(row + 5 + offset, 1, text, "quiet")
 
 
+def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
+    """Zone and counts on three rows, which a question takes for itself."""
+    if view.question is not None:
+        return
+    page.put(3, 1, f"> {zone.name}", "here")
+    page.put_right(3, page.width - 1, _number(zone))
+    page.put(4, 3, _seconds(zone))
+    if view.pending:
+        page.put_right(4, page.width - 1, say("round.pending", count=view.pending), "ask")
+    texts = ("removed", "killed", "left", "doubtful-narrow")
+    for column, kind, text in zip((1, 9, 20, 29), KINDS, texts, strict=True):
+        count = getattr(zone.counts, kind)
+        said = f"{say(f'keys.{text}')} {count}"
+        page.put(5, column, said, _role_of(kind) if count else "ink")
+
+
+def _role_of(kind: str) -> Role:
+    return "doubt" if kind == "doubtful" else "find"
+
+
 def _count_row(page: Page, row: int, column: int, end: int, kind: str, counts: Counts) -> None:
     count = getattr(counts, kind)
-    role: Role = "doubt" if kind == "doubtful" else "find"
     page.put(row, column, say(f"round.kind-{kind}"))
-    page.put_right(row, end, str(count), role if count else "ink")
+    page.put_right(row, end, str(count), _role_of(kind) if count else "ink")
 
 
 def _here(zone: ZoneView) -> str:

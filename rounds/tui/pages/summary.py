@@ -2,7 +2,7 @@
 
 from rounds.service.round.view import RoundView, Summary
 from rounds.tui.page import FIRST, MIDDLE, Page, Role
-from rounds.tui.pages.parts import heading, hint, message_row, say
+from rounds.tui.pages.parts import ROOMY, desk_row, heading, hint, say
 from rounds.tui.pages.round import clock
 from rounds.words.forms import calendar_day
 
@@ -23,9 +23,10 @@ def summary_page(view: RoundView, width: int, height: int) -> Page:
     )
     left, until = (FIRST, 78) if page.is_wide else (1, page.width - 1)
     rows = page.put_wrapped(2, left, _first_sentence(summary), until=until)
-    row = _changed(page, summary, 2 + rows + 2)
-    _not_seen(page, summary, row + 1)
-    page.put_wrapped(message_row(page), left, view.message, until=until)
+    gap = 1 if page.height >= ROOMY else 0
+    row = _changed(page, summary, 2 + rows + 2 * gap)
+    _not_seen(page, summary, row + gap)
+    page.put_wrapped(desk_row(page), left, view.message, until=until)
     page.put_keys(page.height - 2, [hint("leave"), hint("take-back")])
     page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
     page.put_keys(page.height - 1, [hint("next", "next-today")])
@@ -53,7 +54,7 @@ def _changed(page: Page, summary: Summary, row: int) -> int:
     page.put(row, left, say("summary.changed"), "quiet")
     if page.is_wide:
         page.put(row, 41, say("summary.column-streak"), "quiet")
-    room = max(1, message_row(page) - row - 5)
+    room = max(1, desk_row(page) - row - 5)
     for line in summary.changed[:room]:
         row += 1
         mark, role = MARKS.get(line.mark, ("", "ink"))
@@ -78,8 +79,8 @@ def _not_seen(page: Page, summary: Summary, row: int) -> None:
         ("hidden", summary.hidden),
     )
     for title, entries in groups:
-        if entries and row < message_row(page):
+        if entries and row < desk_row(page):
             page.put(row, left, say(f"summary.{title}"), "quiet")
-            column = MIDDLE if page.is_wide else 22
+            column = MIDDLE if page.is_wide else 24
             page.put(row, column, ", ".join(entries), until=page.width - 1)
             row += 1

@@ -6,7 +6,16 @@ from rounds import words
 from rounds.service.standing import PlantRecord
 from rounds.service.today import DayPlan
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page
-from rounds.tui.pages.parts import STANDING_MARK, heading, hint, message_row, plant_row, say
+from rounds.tui.pages.parts import (
+    ROOMY,
+    STANDING_MARK,
+    ask_typed,
+    desk_row,
+    heading,
+    hint,
+    plant_row,
+    say,
+)
 from rounds.words.forms import calendar_day, day_month, looks_text, minutes_seconds, number
 
 MOST_LINES = 9
@@ -37,7 +46,9 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
         say("today.planned", minutes=minutes_seconds(day.minutes * 60)),
     )
     if not day.records:
-        _how_to_start(page)
+        # on a low page it gives way to what is asked or said
+        if page.height >= ROOMY or (view.asks_minutes is None and not view.message):
+            _how_to_start(page)
     else:
         row = _apart(page, day, _first_plant(page, view) + 1)
         _for_today(page, day, row + 1)
@@ -65,9 +76,11 @@ def _how_to_start(page: Page) -> None:
     left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
     page.put(2, left, say("today.no-plants"), "strong")
     row = 3 + page.put_wrapped(3, left, say("today.how-to-start"), until=until)
+    gap = 1 if page.height >= ROOMY else 0
     for code in ("start-place", "start-plant"):
-        row += page.put_wrapped(row + 1, left + 2, say(f"today.{code}"), until=until, rows=3)
-    page.put_wrapped(row + 3, left, say("today.start-demo"), until=until)
+        text = say(f"today.{code}")
+        row += page.put_wrapped(row + gap, left + 2, text, until=until, rows=3)
+    page.put_wrapped(row + 3 * gap, left, say("today.start-demo"), until=until)
 
 
 def _first_plant(page: Page, view: TodayView) -> int:
@@ -114,6 +127,10 @@ def _apart(page: Page, day: DayPlan, row: int) -> int:
     """Plants apart; the row after them."""
     found = apart(day)
     left = FIRST + 4 if page.is_wide else 5
+    if page.height < ROOMY:
+        row -= 1
+    if row + 1 >= desk_row(page):
+        return row
     if not found:
         page.put(row, left, say("today.nobody-apart"), "quiet")
         return row + 1
@@ -124,11 +141,11 @@ def _apart(page: Page, day: DayPlan, row: int) -> int:
         page.put(row, WAITING, say("today.column-waiting"), "quiet")
     else:
         page.put_right(row, page.width - 1, say("today.column-earliest"), "quiet")
-    room = max(1, message_row(page) - row - 4)
+    room = max(1, desk_row(page) - row - 4)
     for offset, record in enumerate(found[: min(room, MOST_LINES)], 1):
         _apart_row(page, row + offset, offset, record)
     shown = min(len(found), room, MOST_LINES)
-    if shown < len(found):
+    if shown < len(found) and row + shown + 1 < desk_row(page):
         page.put(row + shown + 1, left, say("more", count=len(found) - shown), "quiet")
         shown += 1
     return row + shown + 1
@@ -170,7 +187,7 @@ def waiting_text(record: PlantRecord) -> str:
 
 def _for_today(page: Page, day: DayPlan, row: int) -> None:
     left = FIRST + 4 if page.is_wide else 5
-    room = message_row(page) - row - 1
+    room = desk_row(page) - row - 1
     if room < 1 or not day.due:
         return
     page.put(row, left, say("today.for-today"), "quiet")
@@ -192,11 +209,10 @@ def _for_today(page: Page, day: DayPlan, row: int) -> None:
 
 def _bottom(page: Page, view: TodayView) -> None:
     left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
-    row = message_row(page)
+    row = desk_row(page)
     if view.asks_minutes is not None:
         minutes = number(view.day.minutes)
-        page.put_wrapped(row, left, say("today.minutes-ask", minutes=minutes), "ask", until=until)
-        page.put(row + 1, left + 2, f"{view.asks_minutes}_", "here")
+        ask_typed(page, row, say("today.minutes-ask", minutes=minutes), view.asks_minutes)
     elif view.message:
         page.put_wrapped(row, left, view.message, until=until)
     elif any(record.temperature_assumed for record in view.day.records):

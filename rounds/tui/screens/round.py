@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from rounds.errors import RoundsError
 from rounds.service.round import RoundView, RoundWalk
 from rounds.tui.keys import FIGURES, bindings, key_of
-from rounds.tui.page import WIDE, Page
+from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.hygiene import hygiene_page
 from rounds.tui.pages.parts import say
@@ -50,7 +50,11 @@ class RoundScreen(SheetScreen):
         """The page of the stage the round is in, or its help."""
         if self.helping:
             return help_page(
-                say("help.round-title"), clock(self.view), self._behind_help(), width, height
+                say("help.round-title"),
+                clock(self.view),
+                self._behind_help(width, height),
+                width,
+                height,
             )
         pages = {"zone": round_page, "hygiene": hygiene_page, "end": summary_page}
         return pages[self.view.stage](self.view, width, height)
@@ -125,10 +129,10 @@ class RoundScreen(SheetScreen):
             self.view = self.walk.view()
             self.paint()
 
-    def _behind_help(self) -> list[tuple[str, str]]:
+    def _behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
         """The zones and where the plant stands, for which a narrow screen has no room."""
         plant = self.view.plant
-        if plant is None or self.app.size.width >= WIDE:
+        if plant is None or Page(width, height).is_wide:
             return []
         zones = [(f"{'>' if line.is_here else ' '} {line.name}", line.state)
                  for line in plant.zones]  # fmt: skip

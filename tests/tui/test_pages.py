@@ -1,0 +1,226 @@
+"""Every page at every size, over a season as it is and over names made to break a page."""
+
+import os
+from collections.abc import AsyncIterator, Callable
+from contextlib import AbstractAsyncContextManager
+from dataclasses import replace
+from datetime import timedelta
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+from rich.cells import cell_len
+
+from rounds import words
+from rounds.clock import SetClock
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.round import begin
+from rounds.service.round.view import Answer, Question, RoundView
+from rounds.service.today import plan_day
+from rounds.tui.keys import key_of, key_set
+from rounds.tui.page import CUT, Cell, Page, ordered
+from rounds.tui.pages.round import round_page
+
+Opened = Callable[..., AbstractAsyncContextManager[Any]]
+KeysNamed = Callable[[Page], set[str]]
+
+SIZES = (
+    (80, 24), (120, 40), (100, 23), (80, 22), (80, 12),
+    (60, 20), (40, 24), (40, 19), (40, 16), (40, 12),
+)  # fmt: skip
+CAPTURES = Path(__file__).parent / "captures"
+REWRITE = "ROUNDS_REWRITE_CAPTURES"
+"""Set to 1, the captures are written anew instead of compared: then read what changed in them."""
+
+NAMES = (
+    ("G02[bold]", "[bold red]Thole[/bold red][/] [link=x]"),
+    ("G05" + "x" * 60, "Halyard of the long name " * 20),
+    ("鉢植え七番", "綿虫の鉢植えの長い長い名前の植物" * 4),
+    ("G14\x1b[31m", "Gimbal\x1b[2J\x07\r\n\t\x9b31m"),
+    ("é\u0301\u0301", "Cuddy\u200d\u202e\u2066 e\u0301\u0301"),
+    ("S03", "👩\u200d🌾🪴 Pintle 🏳️\u200d🌈"),
+)
+PLACES = ("[/]porch [blink]shelf" + " and a bench" * 20, "階段の下の離れた場所\x1b]0;x\x07" * 5)
+
+
+@pytest.fixture
+def hostile(tmp_path: Path, clock: SetClock) -> Path:
+    """Invented plants whose names hold markup, controls, wide characters, or no end."""
+    path = tmp_path / "hostile.db"
+    with Logbook(path, clock) as logbook:
+        arrival = now(SetClock(clock.instant - timedelta(days=400)))
+        put_place(logbook, arrival, PLACES[0], PlaceDetails())
+        put_place(logbook, arrival, PLACES[1], PlaceDetails(apart=True))
+        for code, name in NAMES:
+            for number, place in enumerate(PLACES):
+                details = PlantDetails(
+                    name=name,
+                    size="small",
+                    place=place,
+                    spot=f"spot {name}",
+                    already_here=number == 0,
+                )
+                add_plant(logbook, arrival, f"{number}{code}", details)
+    return path
+
+
+@pytest.fixture
+def book(request: pytest.FixtureRequest) -> Path:
+    """The demo or the hostile logbook, by name."""
+    return Path(request.getfixturevalue(request.param))
+
+
+async def tour(driver: Any) -> AsyncIterator[str]:
+    """Every page there is, by name, with the driver standing on it."""
+    yield "today"
+    await driver.press("h")
+    yield "today-help"
+    await driver.press("h", "m", *"12q4")
+    yield "minutes"
+    await driver.press("enter")
+    yield "minutes-bad"
+    await driver.press("1", "enter")
+    yield "release"
+    await driver.press("y", *"alone", "space", "q")
+    yield "reason"
+    await driver.press("enter")
+    yield "released"
+    await driver.press("q", "enter")
+    yield "round"
+    await driver.press("h")
+    yield "round-help"
+    await driver.press("1", "2")
+    yield "figures"
+    await driver.press("c")
+    yield "hidden"
+    await driver.press("x", "3", "f", "a", "w")
+    yield "counted"
+    await driver.press("v")
+    yield "hygiene"
+    await driver.press("f")
+    yield "hygiene-key"
+    for _ in range(60):
+        if driver.screen.view.stage == "end":
+            break
+        await driver.press("space" if driver.screen.view.stage == "hygiene" else "v")
+    yield "summary"
+
+
+def complaints(page: Page, *, plain: bool) -> list[str]:
+    """What is wrong with a page: too wide, cells over one another, keys cut, odd characters."""
+    found = []
+    for number, cells in enumerate(page.rows):
+        at = 0
+        for cell in ordered(cells):
+            if cell.column < at:
+                found.append(f"row {number}: {cell.text!r} lies over what stands before it")
+            at = cell.end
+            if not cell.text.isprintable():
+                found.append(f"row {number}: {cell.text!r} moves the cursor")
+            if plain and cell_len(cell.text) != len(cell.text):
+                found.append(f"row {number}: {cell.text!r} is not one column a character")
+        if at > page.width:
+            found.append(f"row {number}: {at} columns of {page.width}")
+        found += [f"row {number}: key text {cut!r}" for cut in cut_keys(ordered(cells))]
+    return found
+
+
+def cut_keys(cells: list[Cell]) -> list[str]:
+    """The texts of keys that had no room."""
+    keys = {*key_set().values(), "1-9"}
+    return [
+        after.text
+        for before, after in pairwise(cells)
+        if before.role == "strong" and before.text in keys and after.text.endswith(CUT)
+    ]
+
+
+@pytest.mark.parametrize("book", ["demo", "hostile"], indirect=True)
+async def test_pages_hold_together_at_every_size(
+    book: Path, opened: Opened, keys_named: KeysNamed
+) -> None:
+    plain = book.stem == "demo"
+    found, seen = [], set()
+    async with opened(book) as driver:
+        async for name in tour(driver):
+            seen.add(name)
+            for width, height in SIZES:
+                page = driver.screen.page(width, height)
+                where = f"{name} at {width}x{height}"
+                found += [f"{where}, {what}" for what in complaints(page, plain=plain)]
+                if key_of("leave") not in keys_named(page):
+                    found.append(f"{where}: no way out is named")
+    assert len(seen) == 15
+    assert "\n".join(found) == ""
+
+
+def round_view(path: Path, clock: SetClock) -> RoundView:
+    with Logbook(path, clock) as logbook:
+        return begin(logbook, plan_day(logbook, clock.today())).view()
+
+
+@pytest.mark.parametrize("code", ["doubt", "left-there", "hidden", "burst"])
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_a_question_stands_with_all_its_answers(
+    demo: Path, clock: SetClock, keys_named: KeysNamed, code: str, size: tuple[int, int]
+) -> None:
+    asked = words.section(f"round.ask.{code}.answers")
+    answers = tuple(Answer(role, text) for role, text in asked.items())
+    filled = {"day": "28 September 2025", "zone": "flower spike", "count": 99}
+    text = words.say(f"round.ask.{code}.text", **filled, kind="left there", seconds="12.5")
+    view = replace(round_view(demo, clock), question=Question(code, text, answers))
+    page = round_page(view, *size)
+    assert complaints(page, plain=True) == []
+    assert {key_of(answer.role) for answer in answers} - keys_named(page) == set()
+    shown = " ".join(page.text().split())
+    assert text in shown
+    assert [a.text for a in answers if a.text not in shown] == []
+
+
+@pytest.mark.parametrize("size", [(40, 24), (40, 16), (40, 12)])
+async def test_the_end_of_what_is_typed_is_seen(
+    demo: Path, opened: Opened, size: tuple[int, int]
+) -> None:
+    async with opened(demo, size=size) as driver:
+        await driver.press("1", "enter", "y")
+        await driver.shows("reason, then enter")
+        driver.screen.line.text = "綿虫" * 40
+        await driver.press("e", "n", "d")
+        await driver.shows("綿虫end_")
+        assert complaints(driver.page, plain=False) == []
+
+
+def compare(name: str, text: str) -> str | None:
+    """None where a page is as it was captured; else what to do. Writes it where that is asked."""
+    file = CAPTURES / f"{name}.txt"
+    if os.environ.get(REWRITE) == "1":
+        file.write_text(text + "\n", encoding="utf-8")
+    kept = file.read_text(encoding="utf-8") if file.exists() else ""
+    return None if kept == text + "\n" else f"{name} differs; {REWRITE}=1 writes it:\n{text}"
+
+
+@pytest.mark.parametrize("without_colour", [False, True], ids=["colour", "no-colour"])
+@pytest.mark.parametrize("size", [(80, 24), (40, 24)], ids=["80x24", "40x24"])
+async def test_the_demo_looks_as_captured(
+    demo: Path,
+    opened: Opened,
+    monkeypatch: pytest.MonkeyPatch,
+    size: tuple[int, int],
+    without_colour: bool,
+) -> None:
+    if without_colour:
+        monkeypatch.setenv("NO_COLOR", "1")
+    async with opened(demo, size=size) as driver:
+        assert driver.screen.has_class("-plain") is without_colour
+        different = []
+        async for name in tour(driver):
+            different.append(compare(f"{name}-{size[0]}x{size[1]}", driver.text))
+    assert [what for what in different if what] == []
+
+
+def test_there_is_no_capture_of_a_page_that_is_gone() -> None:
+    names = {file.stem.rpartition("-")[0] for file in CAPTURES.glob("*.txt")}
+    assert len(names) == 15

@@ -1,0 +1,254 @@
+"""A whole round by keys alone: what the page says, and what then stands in the log."""
+
+from collections.abc import Callable
+from contextlib import AbstractAsyncContextManager
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rounds.clock import SetClock
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.standing import PlantRecord
+from rounds.tui.screens.round import RoundScreen
+from rounds.tui.screens.today import TodayScreen
+
+Opened = Callable[..., AbstractAsyncContextManager[Any]]
+
+OUTSIDE = ("new growth", "undersides", "axils", "sheaths", "stem base", "medium", "pot rim")
+PLANTS = (
+    ("G02", "Thole", "porch shelf"),
+    ("G05", "Halyard", "porch shelf"),
+    ("G14", "Gimbal", "porch shelf"),
+    ("S03", "Pintle", "stair foot"),
+)
+
+
+@pytest.fixture
+def path(tmp_path: Path, clock: SetClock) -> Path:
+    """An invented collection: three plants on the porch shelf, one newcomer apart."""
+    path = tmp_path / "logbook.db"
+    with Logbook(path, clock) as logbook:
+        moment = now(clock)
+        put_place(logbook, moment, "porch shelf", PlaceDetails())
+        put_place(logbook, moment, "stair foot", PlaceDetails(apart=True))
+        for code, name, place in PLANTS:
+            details = PlantDetails(
+                name=name, size="small", place=place, already_here=place == "porch shelf"
+            )
+            add_plant(logbook, moment, code, details)
+    return path
+
+
+def counts(record: PlantRecord) -> list[tuple[str, str, str | None, int]]:
+    """What stands in the log of a plant: zone, kind, stage, how many."""
+    return [
+        (look.zone, tally.kind, tally.stage, tally.count)
+        for look in record.log
+        for tally in look.tallies
+    ]
+
+
+def outcomes(record: PlantRecord) -> list[tuple[str, str]]:
+    """The closed looks of a plant, oldest first."""
+    return [(look.zone, look.outcome) for look in record.log if not look.is_open]
+
+
+def view_of(driver: Any) -> Any:
+    screen = driver.screen
+    assert isinstance(screen, RoundScreen)
+    return screen.view
+
+
+async def begin(driver: Any) -> None:
+    await driver.shows("enter  begin the round")
+    await driver.press("enter")
+    await driver.shows("plant 1 of 4", "new growth, 1 of 7")
+
+
+async def plant_without_finds(driver: Any) -> None:
+    """One press for every clean zone."""
+    code = view_of(driver).plant.code
+    for _ in OUTSIDE:
+        assert view_of(driver).plant.code == code
+        await driver.look(12, "space")
+
+
+async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await begin(driver)
+        first = view_of(driver).plant.code
+
+        # one press an insect, a figure before a count, a stage after it
+        await driver.look(4, "f")
+        await driver.shows("off: 1 at new growth", "1 found")
+        await driver.look(4, "3", "d", "a")
+        await driver.shows("3 killed: adult", "4 found")
+        assert counts(driver.record(first)) == [
+            ("new-growth", "removed", None, 1),
+            ("new-growth", "killed", "adult", 3),
+        ]
+        await driver.press("s", "x")
+        await driver.shows("taken back: 1 left there at new growth")
+        assert [kind for _, kind, _, _ in counts(driver.record(first))] == ["removed", "killed"]
+        # every insect lifted takes seconds that are not spent looking
+        await driver.look(44, "space")
+        await driver.shows("new growth: 4 found alive, 0:52", "> undersides")
+
+        # hidden, one back, a doubt
+        await driver.press("c")
+        await driver.shows("why can it not be seen?", "2 covered")
+        await driver.press("2")
+        await driver.shows("undersides: hidden", "> axils")
+        await driver.look(25, "w", "space", "b")
+        await driver.shows("back at axils", "axils, 3 of 7")
+        await driver.press("space")
+        await driver.shows("> sheaths")
+        assert outcomes(driver.record(first))[:3] == [
+            ("new-growth", "looked"),
+            ("undersides", "cannot-see"),
+            ("axils", "looked"),
+        ]
+        # nothing on the rest: four zones share the seconds
+        await driver.look(30, "v")
+        await driver.shows("clean your hands before", "swab", "no flame", "space  done, next")
+        rest = [look for look in driver.record(first).log if look.reason == "rest-of-plant"]
+        assert [look.zone for look in rest] == ["sheaths", "stem-base", "medium", "pot-rim"]
+        assert sum(look.seconds for look in rest) == pytest.approx(30, abs=0.01)
+
+        await driver.press("f")
+        await driver.shows("first clean hands and tools")
+        assert sum(number for *_, number in counts(driver.record(first))) == 5
+        await driver.press("space")
+        await driver.shows("plant 2 of 4")
+
+        await plant_without_finds(driver)
+        await driver.shows("plant 3 of 4", "done: nothing alive; streak 1 look")
+        await plant_without_finds(driver)
+        await driver.shows("plant 4 of 4", "S03  Pintle", "stair foot", "║ apart, day 0")
+        await plant_without_finds(driver)
+
+        await driver.shows("all 4 plants", "4 found alive on 1 plant; 3 plants had nothing alive")
+        assert driver.row_with("4 found  ").split()[:2] == ["*", first]
+        assert f"{first} undersides" in driver.row_with("could not be seen")
+        await driver.press("space")
+        await driver.until(lambda: isinstance(driver.screen, TodayScreen), "today again")
+        await driver.shows("all that is planned for today has been seen")
+        for code in ("G05", "G14", "S03"):
+            record = driver.record(code)
+            assert len(outcomes(record)) == len(OUTSIDE)
+            assert record.last_complete_look_on == driver.clock.today()
+
+
+async def test_leaving_in_the_middle_comes_back_to_the_very_zone(
+    path: Path, opened: Opened
+) -> None:
+    async with opened(path) as driver:
+        await begin(driver)
+        await driver.look(12, "space")
+        await driver.look(7, "f", "q")
+        await driver.shows("a round is under way", "enter  go on with the round")
+        # what passes away from the round is not time spent looking
+        await driver.look(500, "enter")
+        await driver.shows("undersides, 2 of 7", "0:07 of about", "0:19 of 10:00", "1 found")
+        assert counts(driver.record(view_of(driver).plant.code)) == [
+            ("undersides", "removed", None, 1)
+        ]
+    async with opened(path) as driver:
+        await driver.shows("a round is under way")
+        await driver.press("enter")
+        await driver.shows("undersides, 2 of 7", "1 found")
+
+
+async def test_capital_letters_count_as_small_ones(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await begin(driver)
+        await driver.press("F", "T", "W")
+        code = view_of(driver).plant.code
+        assert counts(driver.record(code)) == [
+            ("new-growth", "removed", "young", 1),
+            ("new-growth", "doubtful", None, 1),
+        ]
+        await driver.press("X")
+        await driver.shows("taken back: 1 doubtful")
+        await driver.press("H")
+        await driver.shows("h  closes this")
+        await driver.press("Q")
+        await driver.shows("a round is under way")
+
+
+async def test_help_swallows_no_press(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await begin(driver)
+        await driver.press("h")
+        await driver.shows("takes back the newest entry", "h  closes this")
+        await driver.press("f")
+        await driver.shows("off: 1 at new growth")
+        await driver.press("h", "h")
+        await driver.shows("off: 1 at new growth")
+        assert counts(driver.record(view_of(driver).plant.code)) == [
+            ("new-growth", "removed", None, 1)
+        ]
+
+
+@pytest.mark.parametrize("key", ["l", "L", "enter", "full_stop", "up", "tab"])
+async def test_a_key_without_meaning_clears_the_figures(
+    path: Path, opened: Opened, key: str
+) -> None:
+    async with opened(path) as driver:
+        await begin(driver)
+        await driver.press("1", "2")
+        await driver.shows("how many: 12")
+        await driver.press(key)
+        await driver.until(lambda: "how many: " not in driver.text, "figures cleared")
+        await driver.press("f")
+        await driver.shows("off: 1 at new growth")
+
+
+async def test_a_figure_beyond_the_most_is_not_taken(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await begin(driver)
+        await driver.press("9", "9", "9")
+        await driver.shows("99 at once is the most", "how many: 99")
+        await driver.press("f")
+        await driver.shows("off: 99 at new growth")
+
+
+async def test_the_clock_stands_where_no_key_comes(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await begin(driver)
+        await driver.look(20, "r")
+        await driver.shows("the clock stands; the next key starts it")
+        await driver.look(300, "f")
+        await driver.shows("0:20 of about")
+        await driver.look(300, "space")
+        # 20 s, and of the rest only the minute after which the clock stops by itself
+        await driver.shows("new growth: 1 found alive, 1:20")
+
+
+async def test_what_a_press_wrote_can_be_taken_back_after_the_end(
+    path: Path, opened: Opened
+) -> None:
+    async with opened(path) as driver:
+        await begin(driver)
+        for _ in range(4):
+            await driver.look(60, "v")
+        await driver.shows("all 4 plants", "nothing alive on 4 plants")
+        await driver.press("x")
+        await driver.shows("plant 4 of 4", "taken back: closing of new growth")
+        await driver.press("f")
+        await driver.shows("off: 1 at new growth")
+        assert counts(driver.record("S03")) == [("new-growth", "removed", None, 1)]
+
+
+async def test_a_terminal_too_small_for_a_page_still_counts(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await begin(driver)
+        await driver.resize(39, 11)
+        await driver.shows("40 columns and 12 rows are needed; 0")
+        await driver.press("f", "f")
+        await driver.shows("40 columns and 12 rows are needed; 2")
+        await driver.resize(80, 24)
+        await driver.shows("off: 1 at new growth", "2 found")

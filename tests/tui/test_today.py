@@ -1,0 +1,141 @@
+"""The first screen: what an empty logbook says, the minutes, and how a quarantine is ended."""
+
+from collections.abc import Callable
+from contextlib import AbstractAsyncContextManager
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rounds.clock import SetClock
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.tui.screens.release import ReleaseScreen
+from rounds.tui.screens.round import RoundScreen
+from rounds.tui.screens.today import TodayScreen
+
+Opened = Callable[..., AbstractAsyncContextManager[Any]]
+
+
+@pytest.fixture
+def path(tmp_path: Path, clock: SetClock) -> Path:
+    """One invented plant in the collection, one apart."""
+    path = tmp_path / "logbook.db"
+    with Logbook(path, clock) as logbook:
+        moment = now(clock)
+        put_place(logbook, moment, "porch shelf", PlaceDetails())
+        put_place(logbook, moment, "stair foot", PlaceDetails(apart=True))
+        here = PlantDetails(name="Thole", size="small", place="porch shelf", already_here=True)
+        add_plant(logbook, moment, "G02", here)
+        new = PlantDetails(name="Pintle", size="small", place="stair foot")
+        add_plant(logbook, moment, "S03", new)
+    return path
+
+
+async def test_an_empty_logbook_says_what_to_do(tmp_path: Path, opened: Opened) -> None:
+    async with opened(tmp_path / "new.db") as driver:
+        await driver.shows("no plants yet", "rounds place ", "rounds add ", "rounds demo")
+        assert "enter  begin" not in driver.text
+        await driver.press("enter", "1")
+        await driver.shows("there is no line 1")
+        assert isinstance(driver.screen, TodayScreen)
+
+
+async def test_minutes_are_kept(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.shows("10:00 planned")
+        await driver.press("m")
+        await driver.shows("minutes for the round", "empty leaves 10")
+        await driver.press("7", "5", "backspace", "enter")
+        await driver.shows("7 minutes from now on", "7:00 planned")
+        # enter took the line and began nothing
+        assert isinstance(driver.screen, TodayScreen)
+    async with opened(path) as driver:
+        await driver.shows("7:00 planned")
+
+
+async def test_letters_are_text_while_minutes_are_typed(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.press("m", "q", "h", "M")
+        await driver.shows("qhM_", "minutes for the round")
+        assert driver.app.is_running
+        await driver.press("enter")
+        await driver.shows("qhM is no number of minutes: 1 to 600, or empty", "10:00 planned")
+
+
+@pytest.mark.parametrize("given", ["0", "601", "1e9", "-5", "nan", "inf"])
+async def test_minutes_out_of_reach_are_refused(path: Path, opened: Opened, given: str) -> None:
+    keys = ["minus" if character == "-" else character for character in given]
+    async with opened(path) as driver:
+        await driver.press("m", *keys, "enter")
+        await driver.shows(f"{given} is no number of minutes", "10:00 planned")
+
+
+async def test_an_empty_line_leaves_the_minutes(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.press("m", "enter")
+        await driver.until(lambda: "minutes for the round" not in driver.text, "the line gone")
+        await driver.shows("10:00 planned")
+        assert isinstance(driver.screen, TodayScreen)
+
+
+async def test_a_number_then_enter_opens_its_line(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.shows("1 ║ S03  Pintle")
+        await driver.press("1")
+        await driver.shows("line 1: enter opens it")
+        await driver.press("enter")
+        await driver.shows("end quarantine", "S03  Pintle", "needed before it may leave")
+        assert isinstance(driver.screen, ReleaseScreen)
+        await driver.press("n")
+        await driver.until(lambda: isinstance(driver.screen, TodayScreen), "today again")
+        # the number is spent: enter is the round again
+        await driver.press("enter")
+        await driver.until(lambda: isinstance(driver.screen, RoundScreen), "the round")
+
+
+async def test_another_key_forgets_the_number(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.press("1", "up", "enter")
+        await driver.until(lambda: isinstance(driver.screen, RoundScreen), "the round")
+
+
+async def test_ending_early_asks_for_a_reason_and_keeps_it(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.press("1", "enter")
+        await driver.shows("Not yet: ", "y end it early", "n leave it apart")
+        await driver.press("Y")
+        await driver.shows("reason, then enter")
+        await driver.press("q", "y", "space", "n", "enter")
+        await driver.shows("S03 may rejoin the others", "on watch, day 0")
+        assert driver.record("S03").standing == "watch"
+        (period,) = (p for p in driver.record("S03").plant.periods if p.kind == "quarantine")
+        assert (period.early, period.reason) == (True, "qy n")
+        await driver.press("q")
+        await driver.shows("no plant stands apart")
+
+
+async def test_without_a_reason_it_stays_apart(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.press("1", "enter", "y")
+        await driver.shows("reason, then enter")
+        await driver.press("space", "space", "enter")
+        await driver.shows("y end it early")
+        assert driver.record("S03").standing == "quarantine"
+        await driver.press("q")
+        await driver.shows("1 ║ S03  Pintle")
+
+
+async def test_markup_in_a_reason_is_plain_text(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.press("1", "enter", "y")
+        await driver.press("left_square_bracket", "slash", "b", "right_square_bracket")
+        await driver.shows("[/b]_")
+
+
+async def test_q_leaves_the_program(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.press("q")
+        await driver.until(lambda: not driver.app.is_running, "an end")
+        assert driver.app.return_code == 0
