@@ -16,13 +16,11 @@ from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_pla
 from rounds.service.round import RoundWalk, begin
 from rounds.service.today import plan_day
 
-FIRST_DAY = date(2026, 5, 4)
-
 
 @pytest.fixture
 def clock() -> SetClock:
-    """Noon UTC, so that the local day is 4 May in almost every time zone."""
-    return SetClock(datetime(2026, 5, 4, 12, tzinfo=UTC))
+    """Ten o'clock UTC, when it is 4 May in almost every time zone."""
+    return SetClock(datetime(2026, 5, 4, 10, tzinfo=UTC))
 
 
 @pytest.fixture

@@ -1,5 +1,6 @@
 """The program's entry: one call, one exit status."""
 
+import io
 import sys
 from collections.abc import Sequence
 from typing import Any
@@ -103,7 +104,10 @@ def main(argv: Sequence[str] | None = None, clock: Clock | None = None) -> int:
 
 
 def _run(given: list[str], clock: Clock) -> int:
-    with rounds.make_context("rounds", given, obj=Start(clock)) as context:
+    # A character the reader's encoding has not is better than none of the answer.
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="replace")
+    with rounds.make_context("rounds", list(given), obj=Start(clock)) as context:
         status = rounds.invoke(context)
         sys.stdout.flush()
         return int(status or 0)

@@ -1,4 +1,4 @@
-"""How an entry is named to the outside: its kind, its day and its plant lead straight to its row."""
+"""How an entry is named to the outside: its kind, its day and its plant lead to its row."""
 
 from dataclasses import dataclass
 from datetime import date

@@ -1,4 +1,4 @@
-"""Find plants, places, zones, forms and pests by name; what is not there is answered with the nearest."""
+"""Find plants, places, zones, forms and pests by name; else the nearest name is given."""
 
 import difflib
 from collections.abc import Iterable

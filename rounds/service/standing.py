@@ -12,8 +12,8 @@ from rounds.core.log.entries import PlantEntries
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory
 from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.forecast import Forecast, forecast, usual_interval
-from rounds.core.quarantine.watch import watch_ends
 from rounds.core.quarantine.streak import Streak, clean_streak
+from rounds.core.quarantine.watch import watch_ends
 from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
 from rounds.service.temperatures import Temperatures
 

@@ -14,7 +14,6 @@ from rounds.service.standing import (
     PlantRecord,
     found_lately,
     in_order,
-    must_look,
     records,
     unseen_days,
 )

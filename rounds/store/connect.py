@@ -114,19 +114,30 @@ def _bring_up(connection: sqlite3.Connection) -> None:
 
     Foreign keys are still off, as a migration that rebuilds a table needs them to be.
     """
+    _leave_others_alone(connection)
     _keep_a_write_ahead_log(connection)
     connection.execute("BEGIN IMMEDIATE")
     try:
-        version = _version(connection)
-        if version == 0 and _has_tables(connection):
-            raise LogbookUnusable("logbook-foreign")
-        if version != VERSION:
+        if _version(connection) != VERSION:
             migrate(connection)
             _name_origin(connection)
     except BaseException:
         connection.execute("ROLLBACK")
         raise
     connection.execute("COMMIT")
+
+
+def _leave_others_alone(connection: sqlite3.Connection) -> None:
+    """LogbookUnusable for a database that is none of ours, before a byte of it is changed.
+
+    Both questions are asked of one moment: another program may be making a logbook of it.
+    """
+    connection.execute("BEGIN")
+    try:
+        if _version(connection) == 0 and _has_tables(connection):
+            raise LogbookUnusable("logbook-foreign")
+    finally:
+        connection.execute("ROLLBACK")
 
 
 def _keep_a_write_ahead_log(connection: sqlite3.Connection) -> None:

@@ -65,7 +65,7 @@ class Page:
     def put_right(self, row: int, end: int, text: str, role: Role = "ink") -> None:
         """Text that ends before a column."""
         shown = printable(text)
-        self.put(row, end - cell_len(shown), shown, role)
+        self.put(row, max(0, end - cell_len(shown)), shown, role, until=end)
 
     def put_wrapped(
         self, row: int, column: int, text: str, role: Role = "ink", *, until: int, rows: int = 2

@@ -211,9 +211,7 @@ def test_a_doubt_that_was_alive_is_a_find_of_its_own_day(ask: Ask) -> None:
 
 
 @pytest.mark.parametrize("verdict", ["remains", "not-an-insect"])
-def test_a_doubt_that_was_none_is_in_no_count_and_its_zone_is_clean(
-    ask: Ask, verdict: str
-) -> None:
+def test_a_doubt_that_was_none_is_in_no_count_and_its_zone_is_clean(ask: Ask, verdict: str) -> None:
     ask("look", "S03", "--whole-plant", "--seconds", 180)
     kept = ask("look", "S03", "axils", "--seconds", 9, "--doubtful", 1)
     assert kept["plant"]["last_complete_look_on"] is None

@@ -40,7 +40,7 @@ def test_the_last_look_of_each_zone_is_that_of_the_day_spoken_about(ask: Ask) ->
         seen = {zone["zone"]: zone["last_look_on"] for zone in page["zones"]}
         assert seen["axils"] == last
         assert seen["medium"] is None
-        assert [look["day"] for look in page["looks"]][0] == "2026-05-01"
+        assert page["looks"][0]["day"] == "2026-05-01"
 
 
 def test_a_look_of_a_later_day_is_not_read(ask: Ask) -> None:

@@ -36,9 +36,9 @@ def look_at_it(ask: Ask, day: int) -> dict[str, Any]:
     due = ask("today", "--on", on(day))["due"]
     if any(row["kind"] == "roots" for row in due):
         ask("look", "G07", "roots", "--unpotted", "--seconds", 120, "--at", at(day))
-    looked: dict[str, Any] = ask(
-        "look", "G07", "--whole-plant", "--seconds", 180, "--at", at(day)
-    )["plant"]
+    looked: dict[str, Any] = ask("look", "G07", "--whole-plant", "--seconds", 180, "--at", at(day))[
+        "plant"
+    ]
     return looked
 
 

@@ -9,13 +9,13 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
-from rounds.errors import Refused
+from rounds.errors import LogbookUnusable, Refused
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookWritten
 from rounds.service.round import RoundView, RoundWalk, begin, is_under_way, resume
 from rounds.service.standing import PlantRecord
 from rounds.service.today import plan_day
-from rounds.store import log, walks
+from rounds.store import connect, log, walks
 
 TODAY = date(2026, 5, 4)
 DAY_BEFORE = TODAY - timedelta(1)
@@ -152,7 +152,7 @@ def where(walk: RoundWalk) -> tuple[object, ...]:
     )
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(12))
 def test_after_every_press_the_round_is_come_back_to_as_it_was(
     four_plants: None, logbook: Logbook, walk: Walk, wait: Wait, seed: int
 ) -> None:
@@ -208,6 +208,95 @@ def test_where_nothing_is_planned_no_round_begins(logbook: Logbook) -> None:
     assert raised.value.code == "nothing-planned"
     assert raised.value.message
     assert walks.unfinished_rounds(logbook.file) == []
+
+
+# A press that cannot be written.
+
+
+@pytest.mark.parametrize("press", ["count", "go_on", "rest", "back", "hygiene", "end"])
+def test_a_press_that_finds_the_logbook_locked_changes_nothing_and_can_be_repeated(
+    four_plants: None,
+    logbook: Logbook,
+    wait: Wait,
+    monkeypatch: pytest.MonkeyPatch,
+    press: str,
+) -> None:
+    monkeypatch.setattr(connect, "WAIT_SECONDS", 0.01)
+    with Logbook(logbook.file.path, logbook.clock) as hasty:
+        begun = begin(hasty, plan_day(hasty, TODAY, 60.0))
+        wait(5)
+        begun.go_on()
+        presses: dict[str, Callable[[], RoundView]] = {
+            "count": lambda: begun.count("removed"),
+            "go_on": begun.go_on,
+            "rest": begun.rest,
+            "back": begun.back,
+            "hygiene": begun.go_on,
+            "end": begun.take_back,
+        }
+        if press == "hygiene":
+            begun.rest()
+        while press == "end" and begun.view().stage != "end":
+            begun.go_on()
+        wait(7)
+        before = where(begun), begun.elapsed_seconds()
+        with logbook.file.writing():
+            with pytest.raises(LogbookUnusable) as raised:
+                presses[press]()
+            view = begun.trouble(str(raised.value))
+        assert view.message == str(raised.value)
+        assert (where(begun), begun.elapsed_seconds()) == before
+        presses[press]()
+        assert where(begun) != before[0]
+        assert where(resume(hasty, begun.walk)) == where(begun)
+
+
+@pytest.mark.parametrize("fails", ["append_look", "put_open_look", "clear_open_look"])
+@pytest.mark.parametrize("press", ["go_on", "rest", "back", "hide"])
+def test_a_press_that_fails_half_way_is_not_written_at_all(
+    four_plants: None,
+    walk: Walk,
+    wait: Wait,
+    monkeypatch: pytest.MonkeyPatch,
+    press: str,
+    fails: str,
+) -> None:
+    begun = walk()
+    presses: dict[str, Callable[[], RoundView]] = {
+        "go_on": begun.go_on, "rest": begun.rest, "back": begun.back, "hide": begun.go_on,
+    }  # fmt: skip
+    wait(5)
+    begun.go_on()
+    wait(7)
+    before = where(begun), begun.elapsed_seconds()
+    if press == "hide":
+        begun.hidden()
+
+    def disk_full(*given: object) -> None:
+        raise LogbookUnusable("logbook-full", file="logbook.db", reason="disk full")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(log, fails, disk_full)
+        with pytest.raises(LogbookUnusable):
+            presses[press]()
+        begun.trouble("the disk is full")
+    assert where(begun) == before[0]
+    assert begun.elapsed_seconds() == pytest.approx(before[1])
+    begun.go_on()
+    assert where(resume(begun.logbook, begun.walk)) == where(begun)
+    closed = [k for k in looks_of(begun.logbook, "G05", TODAY) if k.zone == "undersides"]
+    assert [(k.outcome, k.seconds) for k in closed if k.day == TODAY] == [("looked", 7)]
+
+
+def test_a_round_all_walked_but_not_ended_ends_when_come_back_to(
+    four_plants: None, walk: Walk
+) -> None:
+    begun = walk()
+    while begun.view().stage != "end":
+        begun.go_on()
+    walks.reopen_round(begun.logbook.file, begun.walk.id)
+    assert resume(begun.logbook, begun.walk).view().stage == "end"
+    assert walks.unfinished_rounds(begun.logbook.file) == []
 
 
 # A round that nobody ended.
@@ -276,8 +365,9 @@ def test_the_summary_says_what_was_found_and_what_was_not_seen(
         wait(60)
         view = begun.go_on() if view.stage == "hygiene" else begun.rest()
         if view.stage == "zone" and code(view) == "G11":
-            wait(1)
             begun.count("doubtful")
+            wait(20)
+            begun.go_on()
     summary = view.summary
     assert summary is not None
     assert (summary.found, summary.plants_found) == (3, 1)

@@ -100,7 +100,9 @@ def test_a_database_of_something_else_is_left_alone(tmp_path: Path) -> None:
     other.execute("INSERT INTO tide VALUES ('2026-05-04', 3.1)")
     other.commit()
     other.close()
+    before = path.read_bytes()
     assert refusal(path).code == "logbook-foreign"
+    assert path.read_bytes() == before
     other = sqlite3.connect(path)
     assert other.execute("SELECT height FROM tide").fetchall() == [(3.1,)]
     assert other.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0] == 1

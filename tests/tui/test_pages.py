@@ -59,6 +59,8 @@ def hostile(tmp_path: Path, clock: SetClock) -> Path:
                 details = PlantDetails(
                     name=name,
                     size="small",
+                    # the form with the most zones
+                    form="sympodial-orchid",
                     place=place,
                     spot=f"spot {name}",
                     already_here=number == 0,
@@ -155,6 +157,18 @@ async def test_pages_hold_together_at_every_size(
                     found.append(f"{where}: no way out is named")
     assert len(seen) == 15
     assert "\n".join(found) == ""
+
+
+async def test_an_empty_logbook_holds_together_at_every_size(
+    tmp_path: Path, opened: Opened, keys_named: KeysNamed
+) -> None:
+    async with opened(tmp_path / "new.db") as driver:
+        for keys in ((), ("m", "9", "x"), ("enter",)):
+            await driver.press(*keys)
+            for size in SIZES:
+                page = driver.screen.page(*size)
+                assert complaints(page, plain=True) == []
+                assert key_of("leave") in keys_named(page)
 
 
 def round_view(path: Path, clock: SetClock) -> RoundView:

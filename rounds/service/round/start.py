@@ -60,6 +60,17 @@ def resume(logbook: Logbook, walk: Round) -> RoundWalk:
     return RoundWalk(logbook, walk, steps, finish.done_in(logbook, walk), opened)
 
 
+def left_at(logbook: Logbook, walk: Round) -> Step | None:
+    """The step at which a round was left; None where all its zones are done."""
+    steps = walks.steps_of(logbook.file, walk.id)
+    opened = log.open_look_of(logbook.file, walk.id)
+    if opened is not None:
+        here = (opened.plant_id, opened.zone)
+        return next(step for step in steps if (step.plant_id, step.zone) == here)
+    done = finish.done_in(logbook, walk)
+    return next((step for step in steps if (step.plant_id, step.zone) not in done), None)
+
+
 def close_abandoned(logbook: Logbook, before: date) -> None:
     """End the rounds of days before `before` that nobody ended."""
     for walk in walks.unfinished_rounds(logbook.file):

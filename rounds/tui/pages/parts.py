@@ -95,7 +95,7 @@ def ask(page: Page, row: int, text: str, answers: list[tuple[str, str]]) -> None
     """A question and under it every key that answers it; they end on the row after `row`."""
     left, until, gap = (FIRST, 79, 3) if page.is_wide else (1, page.width - 1, 2)
     lines = _answer_lines(answers, until - left - gap + 1, gap)
-    rows = min(2, len(wrap(text, until - left)))
+    rows = min(3, len(wrap(text, until - left)))
     top = row + 2 - len(lines) - rows
     page.put_wrapped(top, left, text, "ask", until=until, rows=rows)
     for offset, line in enumerate(lines):

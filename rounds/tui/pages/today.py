@@ -2,10 +2,12 @@
 
 from dataclasses import dataclass
 
+from rich.cells import cell_len
+
 from rounds import words
 from rounds.service.standing import PlantRecord
 from rounds.service.today import DayPlan
-from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit
 from rounds.tui.pages.parts import (
     ROOMY,
     STANDING_MARK,
@@ -16,10 +18,11 @@ from rounds.tui.pages.parts import (
     plant_row,
     say,
 )
-from rounds.words.forms import calendar_day, day_month, looks_text, minutes_seconds, number
+from rounds.words.forms import calendar_day, day_month, minutes_seconds, number
 
 MOST_LINES = 9
-DAY, EARLIEST, WAITING = 20, 43, 54
+DAY, EARLIEST, WAITING = 20, 41, 54
+MOST_CODE = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +30,9 @@ class TodayView:
     """What the first screen knows."""
 
     day: DayPlan
+    first: PlantRecord | None
+    """the plant the round was left at, else the first of the plan"""
+    why: str
     where: str
     standing_text: str
     under_way: bool
@@ -50,8 +56,10 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
         if page.height >= ROOMY or (view.asks_minutes is None and not view.message):
             _how_to_start(page)
     else:
-        row = _apart(page, day, _first_plant(page, view) + 1)
-        _for_today(page, day, row + 1)
+        # a question over two rows begins a row higher
+        end = desk_row(page) - (0 if page.is_wide or view.asks_minutes is None else 1)
+        row = _apart(page, day, _first_plant(page, view) + 1, end)
+        _for_today(page, day, row + 1, end)
     _bottom(page, view)
     return page
 
@@ -87,21 +95,17 @@ def _first_plant(page: Page, view: TodayView) -> int:
     """Who comes first, why, and how many fit; the row after them."""
     day = view.day
     left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
-    if not day.plan:
+    if view.first is None:
         return 2 + page.put_wrapped(2, left, say("today.all-seen"), "strong", until=until)
-    first = day.plan[0]
     plant_row(
         page,
-        first.record.plant.code,
-        first.record.name(),
+        view.first.plant.code,
+        view.first.name(),
         view.where,
-        first.record.standing,
+        view.first.standing,
         view.standing_text,
     )
-    reason = "; ".join(reason.text for reason in first.reasons[:2])
-    sentence = say("today.under-way") if view.under_way else ""
-    text = say("today.first-because", reason=reason)
-    rows = page.put_wrapped(3, left, f"{sentence}; {text}" if sentence else text, until=until)
+    rows = page.put_wrapped(3, left, view.why, until=until)
     _fit_row(page, day, 3 + rows)
     return 4 + rows
 
@@ -123,13 +127,13 @@ def _fit_row(page: Page, day: DayPlan, row: int) -> None:
         page.put(row, 1, f"{fits}; {waits}", until=page.width - 1)
 
 
-def _apart(page: Page, day: DayPlan, row: int) -> int:
-    """Plants apart; the row after them."""
+def _apart(page: Page, day: DayPlan, row: int, end: int) -> int:
+    """Plants apart, above the row `end`; the row after them."""
     found = apart(day)
     left = FIRST + 4 if page.is_wide else 5
     if page.height < ROOMY:
         row -= 1
-    if row + 1 >= desk_row(page):
+    if row + 1 >= end:
         return row
     if not found:
         page.put(row, left, say("today.nobody-apart"), "quiet")
@@ -141,11 +145,11 @@ def _apart(page: Page, day: DayPlan, row: int) -> int:
         page.put(row, WAITING, say("today.column-waiting"), "quiet")
     else:
         page.put_right(row, page.width - 1, say("today.column-earliest"), "quiet")
-    room = max(1, desk_row(page) - row - 4)
+    room = max(1, end - row - 4)
     for offset, record in enumerate(found[: min(room, MOST_LINES)], 1):
         _apart_row(page, row + offset, offset, record)
     shown = min(len(found), room, MOST_LINES)
-    if shown < len(found) and row + shown + 1 < desk_row(page):
+    if shown < len(found) and row + shown + 1 < end:
         page.put(row + shown + 1, left, say("more", count=len(found) - shown), "quiet")
         shown += 1
     return row + shown + 1
@@ -159,13 +163,15 @@ def _apart_row(page: Page, row: int, number_of: int, record: PlantRecord) -> Non
     name = f"{record.plant.code}  {record.name()}"
     earliest = earliest_text(record)
     if not page.is_wide:
-        page.put(row, left + 4, name, until=page.width - 14)
+        page.put(row, left + 4, name, until=page.width - 2 - cell_len(earliest))
         page.put_right(row, page.width - 1, earliest)
         return
     page.put(row, left + 4, name, until=DAY - 1)
     page.put(row, DAY, days, until=MIDDLE - 1)
-    looks = looks_text(record.streak.looks)
-    page.put(row, MIDDLE, say("today.streak", looks=looks, days=record.streak.days), until=EARLIEST)
+    looks = record.streak.looks
+    page.put(
+        row, MIDDLE, say("today.streak", looks=looks, days=record.streak.days), until=EARLIEST - 1
+    )
     page.put(row, EARLIEST, earliest, until=WAITING - 1)
     page.put(row, WAITING, waiting_text(record), until=page.width)
 
@@ -185,9 +191,9 @@ def waiting_text(record: PlantRecord) -> str:
     return say("today.not-computed-short") if waiting else say("today.ready")
 
 
-def _for_today(page: Page, day: DayPlan, row: int) -> None:
+def _for_today(page: Page, day: DayPlan, row: int, end: int) -> None:
     left = FIRST + 4 if page.is_wide else 5
-    room = desk_row(page) - row - 1
+    room = end - row - 1
     if room < 1 or not day.due:
         return
     page.put(row, left, say("today.for-today"), "quiet")
@@ -203,8 +209,9 @@ def _for_today(page: Page, day: DayPlan, row: int) -> None:
             since = say("today.waiting-since", day=day_month(due.on, day.on))
             page.put_right(line, 79, since, "quiet")
         else:
-            page.put(line, left, due.text, until=page.width - 6)
-            page.put_right(line, page.width - 1, due.record.plant.code)
+            code = fit(due.record.plant.code, MOST_CODE)
+            page.put_right(line, page.width - 1, code)
+            page.put(line, left, due.text, until=page.width - 2 - cell_len(code))
 
 
 def _bottom(page: Page, view: TodayView) -> None:
@@ -222,7 +229,7 @@ def _bottom(page: Page, view: TodayView) -> None:
     keys = page.height - 2
     page.put_keys(keys, [hint("leave"), hint("minutes")])
     page.put_keys(keys, [hint("help")], (67,) if page.is_wide else (29,))
-    if view.day.plan:
+    if view.first is not None:
         page.put_keys(page.height - 1, [hint("begin", "resume" if view.under_way else "begin")])
     if lines_of(view.day) and page.is_wide:
         page.put_keys(page.height - 1, [KeyHint("1-9", say("keys.line"))], (41,))

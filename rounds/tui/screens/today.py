@@ -5,11 +5,13 @@ from typing import ClassVar
 from textual import events
 from textual.binding import BindingType
 
+from rounds import words
 from rounds.errors import RoundsError
 from rounds.service.logbook import Logbook
-from rounds.service.round import begin, is_under_way, resume
+from rounds.service.round import begin, is_under_way, left_at, resume
 from rounds.service.round.describe import standing_text, where_text
-from rounds.service.today import plan_day
+from rounds.service.standing import PlantRecord
+from rounds.service.today import DayPlan, plan_day
 from rounds.tui.keys import FIGURES, bindings
 from rounds.tui.page import FIRST, Page
 from rounds.tui.pages.help import help_page
@@ -57,9 +59,11 @@ class TodayScreen(SheetScreen):
             return
         today = self.logbook.clock.today()
         day = plan_day(self.logbook, today)
-        first = day.plan[0].record if day.plan else None
+        first, why = self._first(self.logbook, day)
         self.view = TodayView(
             day=day,
+            first=first,
+            why=why,
             where=where_text(first) if first else "",
             standing_text=standing_text(first) if first else "",
             under_way=is_under_way(self.logbook, today) is not None,
@@ -67,6 +71,19 @@ class TodayScreen(SheetScreen):
             asks_minutes=self.line.text if self.line else None,
         )
         self.paint()
+
+    def _first(self, logbook: Logbook, day: DayPlan) -> tuple[PlantRecord | None, str]:
+        """Where the round was left, or who comes first; and the sentence why."""
+        walk = is_under_way(logbook, day.on)
+        left = left_at(logbook, walk) if walk else None
+        if left is not None:
+            zone = words.say(f"zones.{left.zone}.name")
+            record = next((r for r in day.records if r.plant.id == left.plant_id), None)
+            return record, say("today.under-way", zone=zone)
+        if not day.plan:
+            return None, ""
+        reason = "; ".join(reason.text for reason in day.plan[0].reasons[:2])
+        return day.plan[0].record, say("today.first-because", reason=reason)
 
     def page(self, width: int, height: int) -> Page:
         """The plan of the day, or help."""

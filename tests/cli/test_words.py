@@ -1,0 +1,74 @@
+"""Every sentence of the commands is used, and none is missing."""
+
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+
+import rounds
+from rounds import words
+from rounds.cli.main import GROUPS
+from rounds.errors import BadInput, Place
+
+HOUSE = Path(rounds.__file__).parent
+SOURCE = "\n".join(file.read_text(encoding="utf-8") for file in sorted(HOUSE.rglob("*.py")))
+ERRORS = tomllib.loads((HOUSE / "words" / "en" / "errors.toml").read_text(encoding="utf-8"))
+CLI = tomllib.loads((HOUSE / "words" / "en" / "cli.toml").read_text(encoding="utf-8"))
+COMMANDS = [command for commands in GROUPS.values() for command in commands]
+
+COMPUTED = re.compile(r"unknown-(plant|place|zone|form|pest)(-none)?|in-file(-line)?")
+"""Codes put together from what is not known, or asked for by their whole path."""
+
+
+@pytest.mark.parametrize("code", ERRORS)
+def test_every_failure_has_two_sentences_and_is_raised_somewhere(code: str) -> None:
+    assert set(ERRORS[code]) == {"message", "what_to_do"}
+    for sentence in ERRORS[code].values():
+        assert sentence[0].isupper() or sentence[0] in "`'{-"
+        assert sentence.endswith((".", "`.", "}"))
+    assert f'"{code}"' in SOURCE or COMPUTED.fullmatch(code)
+
+
+@pytest.mark.parametrize("what", ["plant", "place", "zone", "form", "pest"])
+def test_a_name_that_is_not_there_has_its_sentence(what: str) -> None:
+    fault = BadInput(f"unknown-{what}", given="X", nearest="Y", places=[Place(argument="CODE")])
+    assert "'X'" in fault.message
+    assert "Y" in fault.message
+    assert fault.what_to_do
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: str(command.name))
+def test_every_command_and_every_option_says_what_it_does(command: object) -> None:
+    assert command.help.endswith(".")  # type: ignore[attr-defined]
+    helps = [
+        getattr(param, "help", None)
+        for param in command.params  # type: ignore[attr-defined]
+        if param.param_type_name == "option"
+    ]
+    assert helps
+    assert all(text and text.endswith(".") for text in helps)
+
+
+def test_no_word_of_the_help_is_left_over() -> None:
+    used = {param.help for command in COMMANDS for param in command.params
+            if param.param_type_name == "option"}  # fmt: skip
+    of_group = {words.say(f"cli.options.{name}") for name in ("version", "help", "db", "who")}
+    assert {text for text in CLI["options"].values()} == used | of_group
+    assert set(CLI["about"]) == {command.name for command in COMMANDS}
+    assert set(CLI["groups"]) == set(GROUPS)
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        f"{section}.{key}"
+        for section in CLI
+        if section not in ("options", "about", "groups")
+        for key in CLI[section]
+    ],
+)
+def test_every_line_for_a_person_is_used(path: str) -> None:
+    section = path.partition(".")[0]
+    begins = {f'cli.{path}"', f"cli.{path}.{{", f"cli.{section}.{{"}
+    assert any(begun in SOURCE for begun in begins)

@@ -1,0 +1,295 @@
+"""The page on the commands is held to by the program: commands, options, keys, files, codes."""
+
+import json
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import click
+import pytest
+
+from rounds.cli.failure import Interrupted, ProgramFault
+from rounds.cli.main import GROUPS, main
+from rounds.errors import BadInput, LogbookUnusable, Refused
+from rounds.service.parameters import load_parameters
+from rounds.service.transfer.csv_file import ALLOWED, NEEDED
+from rounds.store.migrations import ZONES
+
+PAGE = (Path(__file__).parents[2] / "docs" / "commands.md").read_text(encoding="utf-8")
+COMMANDS = {str(c.name): c for commands in GROUPS.values() for c in commands}
+HEAD = ("format", "version", "on")
+ONLY_WHERE_WRITTEN = {"--at", "--who", "--key"}
+EVERYWHERE = {"--db", "--json", "--on", "--help"}
+
+Shape = dict[str, Any] | list[Any] | str | None
+"""Keys with their shapes, a list of one shape, the name of a shape, or a plain value."""
+
+TOKEN = re.compile(r'\s*([A-Za-z_]\w*|"[^"]*"|[{}\[\]:,|])')
+
+
+class Reader:
+    """Reads `name: {a, b: [c]}, other` as the page writes it."""
+
+    def __init__(self, text: str) -> None:
+        self.tokens = TOKEN.findall(text)
+        assert "".join(self.tokens) == re.sub(r"\s(?=(?:[^\"]*\"[^\"]*\")*[^\"]*$)", "", text)
+
+    def keys(self) -> dict[str, Shape]:
+        """Keys up to a closing brace or the end."""
+        found: dict[str, Shape] = {}
+        while self.tokens and self.tokens[0] != "}":
+            name = self.tokens.pop(0)
+            found[name] = self.shape() if self._next_is(":") else None
+            self._next_is(",")
+        return found
+
+    def shape(self) -> Shape:
+        """What stands after a colon, or within a list."""
+        if self._next_is("{"):
+            keys = self.keys()
+            assert self.tokens.pop(0) == "}"
+            return keys
+        if self._next_is("["):
+            inner = self.shape()
+            assert self.tokens.pop(0) == "]"
+            return [inner]
+        name = self.tokens.pop(0)
+        while self._next_is("|"):
+            self.tokens.pop(0)
+            name = ""
+        return "plant_status" if name == "plant_status" else None
+
+    def _next_is(self, token: str) -> bool:
+        if self.tokens[:1] == [token]:
+            self.tokens.pop(0)
+            return True
+        return False
+
+
+def tables(heading: str) -> Iterator[list[str]]:
+    """Rows of the tables whose first column is headed so, without the bars."""
+    inside = False
+    for line in PAGE.splitlines():
+        cells = [cell.strip() for cell in re.split(r"(?<!\\)\|", line)[1:-1]]
+        if not cells:
+            inside = False
+        elif cells[0] == heading:
+            inside = True
+        elif inside and set(cells[0]) != {"-"}:
+            yield cells
+
+
+def spans(cell: str) -> list[str]:
+    return [text.replace("\\|", "|") for text in re.findall(r"`([^`]*)`", cell)]
+
+
+@dataclass(frozen=True)
+class Documented:
+    """A command as the page has it."""
+
+    name: str
+    calls: tuple[str, ...]
+    keys: dict[str, Shape]
+
+    @property
+    def options(self) -> set[str]:
+        return {name for text in self.calls for name in re.findall(r"--[a-z-]+", text)}
+
+
+def documented() -> Iterator[Documented]:
+    for calls, keys, _ in tables("command"):
+        texts = spans(calls)
+        yield Documented(texts[0].split()[0], tuple(texts), Reader(*spans(keys)).keys())
+
+
+DOCUMENTED = {found.name: found for found in documented()}
+PLANT_STATUS = Reader(
+    re.search(r"`plant_status`:\n\n```\n\{(.*?)\}\n```", PAGE, re.DOTALL)[1]  # type: ignore[index]
+).keys()
+ERROR = Reader(re.search(r"\{format, version, on, (error: .*)\}\n", PAGE)[1]).keys()  # type: ignore[index]
+
+
+def names_of(command: click.Command) -> set[str]:
+    options = [param for param in command.params if isinstance(param, click.Option)]
+    return {name for option in options for name in (*option.opts, *option.secondary_opts)}
+
+
+def test_the_page_was_read() -> None:
+    assert len(DOCUMENTED) >= 14
+    assert list(PLANT_STATUS)[:2] == ["code", "name"]
+    assert PLANT_STATUS["release"]["criteria"][0]["met"] is None  # type: ignore[index, call-overload]
+    assert list(ERROR["error"]) == ["code", "message", "what_to_do", "places"]  # type: ignore[arg-type]
+
+
+def test_the_page_and_the_program_have_the_same_commands() -> None:
+    assert set(DOCUMENTED) == set(COMMANDS)
+
+
+@pytest.mark.parametrize("name", DOCUMENTED)
+def test_a_command_takes_the_options_of_the_page_and_no_others(name: str) -> None:
+    has = names_of(COMMANDS[name])
+    assert has >= EVERYWHERE
+    assert has - EVERYWHERE - ONLY_WHERE_WRITTEN == DOCUMENTED[name].options
+    writes = "already_known" in DOCUMENTED[name].keys
+    assert has & ONLY_WHERE_WRITTEN == (ONLY_WHERE_WRITTEN if writes else set())
+
+
+@pytest.mark.parametrize("name", DOCUMENTED)
+def test_a_command_takes_the_arguments_of_the_page(name: str) -> None:
+    arguments = [p for p in COMMANDS[name].params if isinstance(p, click.Argument)]
+    plain = [re.sub(r"\[?--.*", "", text).split()[1:] for text in DOCUMENTED[name].calls]
+    assert len(arguments) == len({word.strip("[].") for word in max(plain, key=len)})
+
+
+def test_options_everywhere_are_those_of_the_page() -> None:
+    given = {spans(cells[0])[0].split()[0] for cells in tables("option")}
+    assert given == EVERYWHERE - {"--help"} | ONLY_WHERE_WRITTEN
+
+
+def test_every_exit_status_is_on_the_page() -> None:
+    listed = [cells[0] for cells in tables("exit status")]
+    faults = (ProgramFault, BadInput, Refused, LogbookUnusable)
+    assert listed == ["0", *(str(fault.exit_status) for fault in faults), "128+n"]
+    assert Interrupted.exit_status == 128 + 2
+
+
+Ask = Callable[..., Any]
+
+
+@pytest.fixture
+def ask(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Ask:
+    """Status and object of a call on a logbook of the test."""
+
+    def run(*argv: str) -> tuple[int, Any]:
+        capsys.readouterr()
+        status = main([*argv, "--db", str(tmp_path / "logbook.db"), "--json"])
+        return status, json.loads(capsys.readouterr().out)
+
+    return run
+
+
+@pytest.fixture
+def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
+    """One object of every command, from an invented stair foot."""
+    said: dict[str, Any] = {}
+
+    def call(*argv: str, day: str = "2026-05-03") -> Any:
+        status, found = ask(*argv, "--on", day)
+        assert status == 0, found
+        said[argv[0]] = found
+        return found
+
+    file = tmp_path / "looks.csv"
+    file.write_text("plant,zone,at,seconds\nG07,axils,2026-05-02,30\n")
+    call("place", "stair foot", "--apart", "--usual-c", "19", "--room", "hall")
+    call("add", "S09", "--name", "Marline", "--place", "stair foot", day="2026-04-20")
+    call("add", "G07", "--name", "Lanyard", "--place", "stair foot", day="2026-05-01")
+    moved = call("move", "G07", "stair foot", "--spot", "3")
+    call("weather", "stair foot", "2026-05-01", "--min", "14", "--max", "20")
+    call("import", str(file))
+    call("look", "S09", "axils", "--seconds", "30", "--removed", "1", "--on", "2026-05-02")
+    kept = call("look", "G07", "axils", "--seconds", "30", "--left", "1", "--doubtful", "1")
+    call("settle", kept["tally_ids"][1], "alive")
+    call("look", "G07", "medium", "--seconds", "9", "--doubtful", "1")
+    call("withdraw", moved["move_id"])
+    call("today", "--minutes", "2")
+    call("rank")
+    call("plant", "G07")
+    call("release", "G07", "--early", "invented")
+    call("plant", "G07")
+    said["plant"]["plant"]["release"] = said["rank"]["plants"][0]["release"]
+    call("gone", "S09", "discarded")
+    call("demo", "--at-path", str(tmp_path / "demo.db"))
+    return said
+
+
+def fits(found: Any, shape: Shape, where: str) -> None:
+    """Keys, and their order, are those of the page; any object may be null."""
+    if found is None or shape is None:
+        assert not isinstance(found, dict | list), where
+    elif shape == "plant_status":
+        fits(found, PLANT_STATUS, where)
+    elif isinstance(shape, list):
+        assert isinstance(found, list), where
+        for row in found:
+            fits(row, shape[0], f"{where}[]")
+    else:
+        assert isinstance(shape, dict)
+        assert list(found) == list(shape), where
+        for key, value in found.items():
+            fits(value, shape[key], f"{where}.{key}")
+
+
+def test_every_object_has_the_keys_of_the_page(season: dict[str, Any]) -> None:
+    assert set(season) == set(DOCUMENTED)
+    for name, found in season.items():
+        assert tuple(found)[:3] == HEAD
+        assert (found["format"], found["version"]) == (f"rounds.{name}", 1)
+        fits({key: found[key] for key in list(found)[3:]}, DOCUMENTED[name].keys, name)
+
+
+def test_no_list_of_the_page_was_left_empty_by_the_season(season: dict[str, Any]) -> None:
+    """So that the keys of every row were compared."""
+    for found in season.values():
+        for key, value in found.items():
+            if isinstance(value, list):
+                assert value, f"{found['format']}: {key}"
+    assert season["rank"]["plants"][0]["release"]["criteria"]
+    assert any(look["tallies"] for look in season["plant"]["looks"])
+
+
+def test_a_failure_has_the_keys_of_the_page(ask: Ask) -> None:
+    status, found = ask("plant", "G99")
+    assert status == 2
+    assert tuple(found)[:3] == HEAD
+    fits({"error": found["error"]}, ERROR, "error")
+    assert found["error"]["places"]
+
+
+def test_a_refused_release_carries_the_error_beside_its_own_keys(
+    ask: Ask, season: dict[str, Any]
+) -> None:
+    status, found = ask("release", "G07", "--on", "2026-05-04")
+    assert status == 3
+    fits(
+        {key: found[key] for key in list(found)[3:]},
+        {**DOCUMENTED["release"].keys, **ERROR},
+        "release",
+    )
+
+
+def test_files_have_the_columns_of_the_page() -> None:
+    listed = {cells[0]: cells[1:] for cells in tables("kind")}
+    assert set(listed) == set(NEEDED) == set(ALLOWED)
+    for kind, (needed, further) in listed.items():
+        columns = [text.split(", ") for text in spans(needed) + spans(further)]
+        assert tuple(columns[0]) == NEEDED[kind]
+        assert [name for names in columns for name in names] == list(ALLOWED[kind])
+
+
+def test_forms_and_zones_are_those_of_the_page() -> None:
+    parameters = load_parameters()
+    rooted = {"stem-base", "pot-rim", "medium", "roots"}
+    listed = {
+        form: set(zones.split(", ")) | rooted
+        for forms, zones in tables("form")
+        for form in forms.split(", ")
+    }
+    has = {form: {share.zone for share in shares} for form, shares in parameters.forms.items()}
+    assert listed == has
+    zones = re.search(r"Zones: `([^`]*)`", PAGE)
+    assert zones is not None
+    assert re.split(r",\s+", zones[1]) == list(ZONES)
+    assert f"`{parameters.default_pest}` (of unknown kind) is the default" in PAGE
+
+
+def test_the_codes_of_a_plan_are_on_the_page(season: dict[str, Any]) -> None:
+    codes = set(re.split(r"[,\s]+", " ".join(spans(PAGE[PAGE.rindex("Codes of `reasons`") :]))))
+    plan = season["today"]
+    used = {reason["code"] for planned in plan["plan"] for reason in planned["reasons"]}
+    used |= {row["reason"]["code"] for row in plan["left_out"]}
+    used |= {row["kind"] for row in plan["due"]}
+    assert used
+    assert used <= codes
