@@ -39,11 +39,7 @@ def look(
     """Enter a look."""
     if whole_plant is bool(zones):
         raise BadInput("zones-or-whole", places=[Place(argument="ZONE")])
-    hidden = said["cannot_see"]
-    if hidden is not None and not hidden.strip():
-        raise BadInput("empty-reason", places=[Place(argument="--cannot-see")])
-    if seconds is None and hidden is None:
-        raise BadInput("look-needs-seconds", places=[Place(argument="--seconds")])
+    _check_hidden(said["cannot_see"], seconds)
     counts = {kind: said.pop(kind) for kind in KINDS}
 
     def write() -> dict[str, Any]:
@@ -72,6 +68,14 @@ def look(
         before=before,
         lines=[found, words.say("cli.look.ids"), *ids],
     )
+
+
+def _check_hidden(hidden: str | None, seconds: float | None) -> None:
+    """BadInput without seconds, unless it is said why nothing could be seen."""
+    if hidden is not None and not hidden.strip():
+        raise BadInput("empty-reason", places=[Place(argument="--cannot-see")])
+    if seconds is None and hidden is None:
+        raise BadInput("look-needs-seconds", places=[Place(argument="--seconds")])
 
 
 @command("withdraw")

@@ -27,7 +27,8 @@ class Terminal:
         self.screen = pyte.Screen(columns, rows)
         self._stream = pyte.ByteStream(self.screen)
         environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
-        environment.pop("NO_COLOR", None)
+        for name in ("NO_COLOR", "COLUMNS", "LINES"):
+            environment.pop(name, None)
         self.child = pexpect.spawn(
             sys.executable,
             ["-m", "rounds", *arguments],
