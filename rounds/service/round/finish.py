@@ -107,14 +107,13 @@ def said_of(plant: PlantAtHand, look: Look) -> str:
 
 def said_of_plant(plant: PlantAtHand) -> str:
     """One line about a plant just done: what was found, and its streak."""
-    found = [
-        words.say(
-            "round.said.found-at", count=look.live(), zone=words.say(f"zones.{look.zone}.name")
-        )
+    said = [
+        words.say(f"round.said.{code}", count=count, zone=words.say(f"zones.{look.zone}.name"))
         for look in plant.today
-        if look.live()
+        for code, count in (("found-at", look.live()), ("doubtful-at", look.open_doubts()))
+        if count
     ]
-    what = words.say("forms.and").join(found) or words.say("round.said.nothing-alive")
+    what = words.say("forms.and").join(said) or words.say("round.said.nothing-alive")
     return words.say(
         "round.said.plant-done",
         code=plant.plant.code,

@@ -70,6 +70,12 @@ def ask_typed(page: Page, row: int, text: str, typed: str) -> None:
     page.put(row + 1, left + 2, _end_of(f"{typed}_", until - left - 2), "here")
 
 
+def typing_keys(page: Page) -> None:
+    """The keys while letters are text."""
+    page.put_keys(page.height - 2, [KeyHint("ctrl+q", say("keys.leave"))])
+    page.put_keys(page.height - 1, [hint("begin", "take-it" if page.is_wide else "take-it-narrow")])
+
+
 def _end_of(text: str, width: int) -> str:
     shown = printable(text)
     while cell_len(shown) > width:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from rounds import words
-from rounds.core.quarantine.criteria import Criterion
+from rounds.core.quarantine.criteria import CLEAN_LOOKS, MEDIUM_AND_ROOTS, Criterion
 from rounds.service.standing import PlantRecord
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, THIRD, Page
@@ -16,6 +16,7 @@ from rounds.tui.pages.parts import (
     hint,
     plant_row,
     say,
+    typing_keys,
 )
 from rounds.words.forms import day_month, number
 
@@ -49,13 +50,24 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
         page.put(row, left, view.streak_text, until=until)
         row += 2
     if record.forecast is not None:
-        after = _criteria(page, record, row)
-        if record.temperature_assumed and after + 3 < desk_row(page) - 1:
-            usual = number(record.logbook.parameters.warmth.usual_c)
-            text = say("release.assumed", usual=usual)
-            page.put_wrapped(after + 1, left + 2, text, "quiet", until=until)
+        row = _criteria(page, record, row) + 1
+        for note in _notes(record):
+            if row + 2 < desk_row(page) - 1:
+                row += page.put_wrapped(row, left + 2, note, "quiet", until=until)
     _bottom(page, view, left, until)
     return page
+
+
+def _notes(record: PlantRecord) -> list[str]:
+    """What is assumed, and how a root look is entered where one is still wanted."""
+    notes = []
+    if record.temperature_assumed:
+        usual = number(record.logbook.parameters.warmth.usual_c)
+        notes.append(say("release.assumed", usual=usual))
+    criteria = record.forecast.criteria if record.forecast else ()
+    if any(c.code == MEDIUM_AND_ROOTS and c.met is False for c in criteria):
+        notes.append(say("release.how-roots", code=record.plant.code))
+    return notes
 
 
 def sentence(record: PlantRecord) -> str:
@@ -119,7 +131,7 @@ def value_text(criterion: Criterion, value: float | None) -> str:
         return say("units.day-one") if value == 1 else say("units.day", value=number(value))
     if criterion.unit == "chance":
         return say("units.chance", value=number(100 * value))
-    if criterion.code == "medium_and_roots":
+    if criterion.code == MEDIUM_AND_ROOTS:
         return _times(value)
     if criterion.unit == "course":
         return say("units.course", value=number(value)) if value else say("units.none-open")
@@ -140,7 +152,14 @@ def needed_text(criterion: Criterion) -> str:
     """What is asked."""
     if criterion.need is None:
         return say("release.not-asked")
-    return value_text(criterion, criterion.need)
+    need = value_text(criterion, criterion.need)
+    if criterion.met is False and (criterion.have or 0) >= criterion.need:
+        # there are enough of them, but not of the kind that counts now
+        if criterion.code == CLEAN_LOOKS:
+            return say("release.lately", need=need)
+        if criterion.code == MEDIUM_AND_ROOTS:
+            return say("release.with-medium", need=need)
+    return need
 
 
 def _times(value: float) -> str:
@@ -171,6 +190,7 @@ def _bottom(page: Page, view: ReleaseView, left: int, until: int) -> None:
         text = say("release.ask-now", code=record.plant.code) if ready else say("release.ask-early")
         yes = say("keys.end-now") if ready else say("keys.end-early")
         ask(page, row, text, [(key_of("yes"), yes), (key_of("no"), say("keys.leave-apart"))])
-    page.put_keys(page.height - 2, [hint("leave")])
     if view.reason is not None:
-        page.put_keys(page.height - 1, [hint("begin", "take-it")])
+        typing_keys(page)
+    else:
+        page.put_keys(page.height - 2, [hint("leave")])

@@ -74,13 +74,15 @@ def _changed(page: Page, summary: Summary, row: int) -> int:
 def _not_seen(page: Page, summary: Summary, row: int) -> None:
     left = FIRST + 2 if page.is_wide else 3
     groups = (
-        ("not-looked-at", summary.not_looked_at),
-        ("short", summary.short),
-        ("hidden", summary.hidden),
+        ("not-looked-at", "plants", summary.not_looked_at),
+        ("short", "zones", summary.short),
+        ("hidden", "zones", summary.hidden),
     )
-    for title, entries in groups:
+    for title, what, entries in groups:
         if entries and row < desk_row(page):
+            many = what if len(entries) > 1 else f"one-{what[:-1]}"
+            count = say(f"summary.{many}", count=len(entries))
+            text = say("summary.which", count=count, names=", ".join(entries))
             page.put(row, left, say(f"summary.{title}"), "quiet")
-            column = MIDDLE if page.is_wide else 24
-            page.put(row, column, ", ".join(entries), until=page.width - 1)
+            page.put(row, MIDDLE if page.is_wide else 24, text, until=page.width - 1)
             row += 1

@@ -17,6 +17,7 @@ from rounds.tui.pages.parts import (
     hint,
     plant_row,
     say,
+    typing_keys,
 )
 from rounds.words.forms import calendar_day, day_month, minutes_seconds, number
 
@@ -226,6 +227,9 @@ def _bottom(page: Page, view: TodayView) -> None:
         usual = number(view.day.records[0].logbook.parameters.warmth.usual_c)
         text = say("today.temperature-assumed", usual=usual)
         page.put_wrapped(row, left, text, "quiet", until=until)
+    if view.asks_minutes is not None:
+        typing_keys(page)
+        return
     keys = page.height - 2
     page.put_keys(keys, [hint("leave"), hint("minutes")])
     page.put_keys(keys, [hint("help")], (67,) if page.is_wide else (29,))

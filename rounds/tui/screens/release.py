@@ -101,8 +101,10 @@ class ReleaseScreen(SheetScreen):
             return
         until = decision.record.watch_until
         today = decision.record.on
-        self.message = (
+        said = (
             say("release.ended-no-day", code=self.code)
             if until is None
             else say("release.ended", code=self.code, day=calendar_day(until, today))
         )
+        early = [say("release.ended-early")] if decision.early else []
+        self.message = "; ".join([*early, said, say("release.put-back", code=self.code)])
