@@ -20,6 +20,8 @@ from rounds.tui.pages.parts import (
 )
 from rounds.words.forms import day_month, number
 
+NOW = 37
+
 
 @dataclass(frozen=True, slots=True)
 class ReleaseView:
@@ -102,7 +104,7 @@ def _criteria(page: Page, record: PlantRecord, row: int) -> int:
     name_at = FIRST + 2 if wide else 3
     if wide and not is_tight:
         page.put(row, name_at, say("release.needed-before"), "quiet")
-        page.put(row, 41, say("release.now"), "quiet")
+        page.put(row, NOW, say("release.now"), "quiet")
         page.put(row, THIRD, say("release.needed"), "quiet")
         page.put(row, 67, say("release.expected"), "quiet")
     for offset, criterion in enumerate(criteria, 1):
@@ -112,21 +114,24 @@ def _criteria(page: Page, record: PlantRecord, row: int) -> int:
         name = words.say(f"quarantine.criteria.{criterion.code}")
         expected = expected_text(criterion, record)
         if wide:
-            page.put(line, name_at, name, until=40)
-            page.put(line, 41, value_text(criterion, criterion.have), until=THIRD - 1)
+            page.put(line, name_at, name, until=NOW)
+            page.put(line, NOW, value_text(criterion, criterion.have), until=THIRD)
             page.put(line, THIRD, needed_text(criterion), until=66)
             page.put(line, 67, expected, until=page.width)
         else:
             page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=16)
-            page.put(line, 16, _have_of_need(criterion), until=page.width - 9)
-            page.put_right(line, page.width - 1, expected)
+            known = criterion.met is not None
+            if known:
+                page.put(line, 16, _have_of_need(criterion), until=page.width - 9)
+            shown = expected if known else say("release.not-computed")
+            page.put_right(line, page.width - 1, shown)
     return row + len(criteria) + 1
 
 
 def value_text(criterion: Criterion, value: float | None) -> str:
     """A figure with its unit."""
     if value is None:
-        return "" if criterion.unit != "chance" else say("release.not-computed-short")
+        return "" if criterion.unit != "chance" else say("release.not-computed")
     if criterion.unit == "day":
         return say("units.day-one") if value == 1 else say("units.day", value=number(value))
     if criterion.unit == "chance":
