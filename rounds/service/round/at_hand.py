@@ -116,5 +116,7 @@ class PlantAtHand:
         ]  # fmt: skip
         if not looks:
             return None
-        count = sum(tally.count for tally in looks[-1].tallies if tally.kind == "left")
+        # a zone may have been looked at twice that day
+        last = [look for look in looks if look.day == looks[-1].day]
+        count = sum(t.count for look in last for t in look.tallies if t.kind == "left")
         return LeftThere(looks[-1].day, count) if count else None
