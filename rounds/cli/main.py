@@ -91,6 +91,7 @@ def main(argv: Sequence[str] | None = None, clock: Clock | None = None) -> int:
     """Run one call of the program, those of the command line if none are given."""
     given = list(sys.argv[1:] if argv is None else argv)
     clock = clock or Clock()
+    _open_closed_outputs()
     try:
         return _run(given, clock)
     except click.exceptions.Exit as done:
@@ -101,6 +102,14 @@ def main(argv: Sequence[str] | None = None, clock: Clock | None = None) -> int:
         if isinstance(trouble, SystemExit | GeneratorExit):
             raise
         return _tell(trouble, given, clock)
+
+
+def _open_closed_outputs() -> None:
+    """Where a caller has closed our outputs, what is said goes nowhere; that is no fault."""
+    if sys.stdout is None:
+        sys.stdout = io.StringIO()
+    if sys.stderr is None:
+        sys.stderr = io.StringIO()
 
 
 def _run(given: list[str], clock: Clock) -> int:

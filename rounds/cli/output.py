@@ -49,9 +49,9 @@ def show(answer: Answer, *, as_json: bool) -> int:
 
 def show_failure(fault: RoundsError, on: date, *, as_json: bool) -> int:
     """Print what went wrong; the exit status."""
+    complain(fault)
     if as_json:
         print_object("error", on, {"error": error_fields(fault)})
-    complain(fault)
     return fault.exit_status
 
 

@@ -15,6 +15,9 @@ from rounds.store.migrations import VERSION, migrate
 ORIGIN_BITS = 20
 """The low bits of an entry's id say in which file it was made, the rest count on."""
 
+APPLICATION = 0x726E6473
+"""Says in the file's head that it is one of ours ("rnds")."""
+
 WAIT_SECONDS = 5.0
 RETRY_SECONDS = 0.01
 
@@ -51,11 +54,11 @@ class LogbookFile:
             self.connection.execute("BEGIN IMMEDIATE")
             try:
                 yield self.connection
+                self.connection.execute("COMMIT")
             except BaseException:
                 self.rollbacks += 1
-                self.connection.execute("ROLLBACK")
+                _roll_back(self.connection)
                 raise
-            self.connection.execute("COMMIT")
 
     def next_id(self) -> int:
         """The id of the next entry. Only inside `writing`, where the numbers have one order."""
@@ -96,7 +99,7 @@ def _create_for_owner(path: Path) -> None:
 
 
 def _prepare(connection: sqlite3.Connection) -> None:
-    if _version(connection) != VERSION:
+    if _version(connection) != VERSION or not _is_ours(connection):
         _bring_up(connection)
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA foreign_keys = ON")
@@ -121,10 +124,16 @@ def _bring_up(connection: sqlite3.Connection) -> None:
         if _version(connection) != VERSION:
             migrate(connection)
             _name_origin(connection)
+        connection.execute("COMMIT")
     except BaseException:
-        connection.execute("ROLLBACK")
+        _roll_back(connection)
         raise
-    connection.execute("COMMIT")
+
+
+def _roll_back(connection: sqlite3.Connection) -> None:
+    """Give up a transaction, unless SQLite has done so itself, as on a full disk."""
+    if connection.in_transaction:
+        connection.execute("ROLLBACK")
 
 
 def _leave_others_alone(connection: sqlite3.Connection) -> None:
@@ -134,7 +143,8 @@ def _leave_others_alone(connection: sqlite3.Connection) -> None:
     """
     connection.execute("BEGIN")
     try:
-        if _version(connection) == 0 and _has_tables(connection):
+        _version(connection)
+        if _has_tables(connection) and not _is_ours(connection):
             raise LogbookUnusable("logbook-foreign")
     finally:
         connection.execute("ROLLBACK")
@@ -158,6 +168,11 @@ def _name_origin(connection: sqlite3.Connection) -> None:
         origin = secrets.randbelow((1 << ORIGIN_BITS) - 1) + 1
         connection.execute("INSERT INTO origin VALUES (?, ?)", (origin, str(uuid.uuid4())))
         connection.execute("INSERT INTO log_head VALUES (1, 0, ?)", (origin,))
+        connection.execute(f"PRAGMA application_id = {APPLICATION}")
+
+
+def _is_ours(connection: sqlite3.Connection) -> bool:
+    return bool(connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION)
 
 
 def _has_tables(connection: sqlite3.Connection) -> bool:

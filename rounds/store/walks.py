@@ -92,6 +92,15 @@ def unfinished_rounds(file: LogbookFile) -> list[Round]:
         return [_round(row) for row in rows]
 
 
+def is_unfinished(file: LogbookFile, round_id: int) -> bool:
+    """Whether a round was begun and nobody has ended it."""
+    with file.reading() as connection:
+        row = connection.execute(
+            "SELECT 1 FROM round WHERE id = ? AND ended_at IS NULL", (round_id,)
+        ).fetchone()
+    return row is not None
+
+
 def who_by_round(file: LogbookFile, round_ids: Sequence[int]) -> dict[int, str | None]:
     """Who walked or entered each of some rounds."""
     with file.reading() as connection:

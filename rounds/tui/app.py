@@ -2,6 +2,7 @@
 
 import contextlib
 import gc
+import sys
 import traceback
 from pathlib import Path
 from typing import ClassVar
@@ -13,6 +14,7 @@ from rounds import words
 from rounds.clock import Clock
 from rounds.errors import RoundsError
 from rounds.service.logbook import Logbook
+from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.today import TodayScreen
 from rounds.tui.signals import end_on_signals
 from rounds.tui.theme import NIGHT
@@ -41,9 +43,21 @@ class RoundsApp(App[None]):
         """First something to see, then the work."""
         self.register_theme(NIGHT)
         self.theme = NIGHT.name
-        end_on_signals(lambda status: self.exit(return_code=status))
+        end_on_signals(self._end)
         self.push_screen(self._today)
         self.call_after_refresh(self._open)
+
+    async def action_quit(self) -> None:
+        """Leave from wherever one is."""
+        self._end(0)
+
+    def _end(self, status: int) -> None:
+        """Keep the seconds of a round under way, then end."""
+        for screen in self.screen_stack:
+            if isinstance(screen, RoundScreen):
+                with contextlib.suppress(RoundsError):
+                    screen.walk.leave()
+        self.exit(return_code=status)
 
     def _open(self) -> None:
         try:
@@ -64,7 +78,11 @@ class RoundsApp(App[None]):
 
     def _fatal_error(self) -> None:
         """A fault of the program ends it with a sentence; the trace is kept beside the logbook."""
-        self.crash = traceback.format_exc()
+        fault = sys.exc_info()[1]
+        if isinstance(fault, RoundsError):
+            self.fault = fault
+        else:
+            self.crash = traceback.format_exc()
         self._close_messages_no_wait()
 
 

@@ -4,6 +4,7 @@ import os
 import stat
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta, timezone
 from importlib.resources import files

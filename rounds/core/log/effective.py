@@ -115,7 +115,9 @@ def effective_log(entries: PlantEntries, on: date) -> tuple[StandingLook, ...]:
     """
     standing = Standing(w for w in entries.withdrawals if w.day <= on)
     tallies = _tallies_by_look(entries, standing, on)
-    entered: tuple[Look | OpenLook, ...] = (*entries.looks, *entries.open_looks)
+    closed = {look.id for look in entries.looks}
+    still_open = [look for look in entries.open_looks if look.id not in closed]
+    entered: tuple[Look | OpenLook, ...] = (*entries.looks, *still_open)
     found = [
         _standing_look(look, tallies)
         for look in entered

@@ -28,6 +28,8 @@ def begin(logbook: Logbook, plan: DayPlan, who: str | None = None) -> RoundWalk:
         raise Refused("nothing-planned")
     moment = now(logbook.clock, who)
     with logbook.file.writing():
+        if is_under_way(logbook, plan.on) is not None:
+            raise Refused("round-elsewhere")
         close_abandoned(logbook, plan.on)
         walk = Round(
             logbook.file.next_id(), plan.on, who, moment.seconds, None, plan.minutes, WALKED

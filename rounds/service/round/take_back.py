@@ -180,6 +180,7 @@ def _reopen(walk: "RoundWalk", plant_id: int, batch: list[StandingLook]) -> None
     first, others = batch[0], batch[1:]
     file = walk.logbook.file
     with file.writing():
+        walk.check_mine()
         opened = OpenLook(
             id=file.next_id(),
             day=first.day,

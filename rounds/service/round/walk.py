@@ -6,6 +6,7 @@ from dataclasses import replace
 from rounds import words
 from rounds.core.log.entries import LIVE_KINDS, Look, OpenLook, StageGiven, Tally, Withdrawal
 from rounds.core.walks import Round, Step
+from rounds.errors import Refused
 from rounds.service.logbook import Logbook
 from rounds.service.looks import share_seconds
 from rounds.service.moment import now
@@ -20,7 +21,7 @@ from rounds.service.round.questions import (
 from rounds.service.round.reasons import NO_REASON, NOT_ANSWERED, REST_OF_PLANT
 from rounds.service.round.stopwatch import RoundStopwatch
 from rounds.service.round.view import Question, RoundView, Stage
-from rounds.store import log
+from rounds.store import log, walks
 
 MOST_AT_ONCE = 99
 
@@ -296,9 +297,17 @@ class RoundWalk:
         """Write how long the open zone has taken so far. Inside a transaction."""
         if self.opened is None:
             raise LookupError("no zone is open")
+        self.check_mine()
         self._heard()
         log.put_open_look(self.logbook.file, self.opened)
         return self.opened
+
+    def check_mine(self) -> None:
+        """Refused where another program has walked on in this round. Inside a transaction."""
+        there = log.open_look_of(self.logbook.file, self.walk.id)
+        here = self.opened.id if self.opened else None
+        if (there.id if there else None) != here:
+            raise Refused("round-elsewhere")
 
     def _tally(self, kind: str, number: int) -> RoundView:
         self.pending = ""
@@ -457,6 +466,9 @@ class RoundWalk:
         moment = now(self.logbook.clock)
         self.watch.press()
         with self.logbook.file.writing():
+            self.check_mine()
+            if not walks.is_unfinished(self.logbook.file, self.walk.id):
+                raise Refused("round-elsewhere")
             self.opened = OpenLook(self.logbook.file.next_id(), self.walk.day, step.plant_id,
                                    step.zone, self.walk.id, moment.seconds, 0.0)  # fmt: skip
             log.put_open_look(self.logbook.file, self.opened)

@@ -105,8 +105,8 @@ class RoundScreen(SheetScreen):
 
     def action_leave(self) -> None:
         """Back to today; all is saved."""
-        self._press(self.walk.leave)
-        self.app.pop_screen()
+        if self._press(self.walk.leave):
+            self.app.pop_screen()
 
     def on_key(self, event: events.Key) -> None:
         """A key without a meaning here clears the figures."""
@@ -115,14 +115,20 @@ class RoundScreen(SheetScreen):
         if event.key.lower() not in bound:
             self._press(self.walk.other_key)
 
-    def _press(self, press: Callable[[], RoundView]) -> None:
-        """Help closes and the key does its own work; a fault is a sentence, the round goes on."""
+    def _press(self, press: Callable[[], RoundView]) -> bool:
+        """Help closes and the key does its own work; whether it could.
+
+        A fault is a sentence, and the round goes on.
+        """
         self.helping = False
+        done = True
         try:
             self.view = press()
         except RoundsError as fault:
             self.view = self.walk.trouble(str(fault))
+            done = False
         self.paint()
+        return done
 
     def _tick(self) -> None:
         if self.view.stage == "zone" and self.is_current and not self.helping:

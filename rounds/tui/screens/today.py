@@ -185,5 +185,8 @@ class TodayScreen(SheetScreen):
         if not 1 <= minutes <= MOST_MINUTES:
             return say("today.minutes-bad", given=given)
         if self.logbook is not None:
-            self.logbook.keep_minutes(minutes)
+            try:
+                self.logbook.keep_minutes(minutes)
+            except RoundsError as fault:
+                return str(fault)
         return say("today.minutes-kept", minutes=number(minutes))

@@ -1,0 +1,85 @@
+"""Two windows on one round: nothing is counted twice, and the one left behind says so."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from rounds.clock import SetClock
+from rounds.errors import Refused
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.round import RoundWalk, begin, is_under_way, resume
+from rounds.service.standing import PlantRecord
+from rounds.service.today import plan_day
+
+
+@pytest.fixture
+def two(tmp_path: Path) -> Iterator[tuple[Logbook, Logbook]]:
+    clock = SetClock(datetime(2026, 5, 4, 9, tzinfo=UTC))
+    first = Logbook(tmp_path / "porch.db", clock)
+    put_place(first, now(clock), "porch shelf", PlaceDetails())
+    details = PlantDetails(name="Thole", place="porch shelf", already_here=True)
+    add_plant(first, now(clock), "G02", details)
+    with first, Logbook(tmp_path / "porch.db", clock) as second:
+        yield first, second
+
+
+def both_walk(two: tuple[Logbook, Logbook]) -> tuple[RoundWalk, RoundWalk]:
+    first, second = two
+    here = begin(first, plan_day(first, first.clock.today()))
+    here.count("removed")
+    under_way = is_under_way(second, second.clock.today())
+    assert under_way is not None
+    return here, resume(second, under_way)
+
+
+def found(logbook: Logbook) -> int:
+    plant = logbook.collection().plant("G02")
+    assert plant is not None
+    record = PlantRecord(logbook, plant, logbook.clock.today())
+    return sum(look.live() for look in record.log)
+
+
+def test_a_count_for_a_zone_closed_elsewhere_is_refused_and_counted_nowhere(
+    two: tuple[Logbook, Logbook],
+) -> None:
+    here, there = both_walk(two)
+    there.go_on()
+    with pytest.raises(Refused) as refused:
+        here.count("removed")
+    assert refused.value.code == "round-elsewhere"
+    assert found(two[1]) == 1
+
+
+def test_after_that_it_stands_where_the_other_window_stands(two: tuple[Logbook, Logbook]) -> None:
+    here, there = both_walk(two)
+    after = there.go_on()
+    with pytest.raises(Refused) as refused:
+        here.go_on()
+    view = here.trouble(str(refused.value))
+    assert view.zone is not None
+    assert after.zone is not None
+    assert view.zone.zone == after.zone.zone
+    here.count("killed")
+    assert found(two[1]) == 2
+
+
+def test_a_round_ended_elsewhere_takes_no_more(two: tuple[Logbook, Logbook]) -> None:
+    here, there = both_walk(two)
+    there.rest()
+    with pytest.raises(Refused) as refused:
+        here.count("removed")
+    assert here.trouble(str(refused.value)).stage == "end"
+    assert found(two[0]) == 1
+
+
+def test_a_second_round_is_not_begun_beside_the_first(two: tuple[Logbook, Logbook]) -> None:
+    first, second = two
+    plan = plan_day(second, second.clock.today())
+    begin(first, plan_day(first, first.clock.today()))
+    with pytest.raises(Refused) as refused:
+        begin(second, plan)
+    assert refused.value.code == "round-elsewhere"

@@ -1,0 +1,38 @@
+"""Faults of the file in the middle of things."""
+
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from rounds.errors import LogbookUnusable
+from rounds.store import LogbookFile, desk
+
+
+def test_a_full_disk_in_a_transaction_is_said_and_nothing_of_it_stays(tmp_path: Path) -> None:
+    file = LogbookFile(tmp_path / "small.db")
+    pages = file.connection.execute("PRAGMA page_count").fetchone()[0]
+    file.connection.execute(f"PRAGMA max_page_count = {pages + 2}")
+    with pytest.raises(LogbookUnusable) as refused, file.writing():
+        for number in range(10_000):
+            desk.put_setting(file, f"setting {number}", "x" * 1000)
+    assert refused.value.code == "logbook-full"
+    assert refused.value.exit_status == 4
+    assert not file.connection.in_transaction
+    assert desk.setting(file, "setting 0") is None
+    desk.put_setting(file, "minutes", "9")
+    assert desk.setting(file, "minutes") == "9"
+    file.close()
+
+
+def test_a_foreign_database_of_the_same_version_number_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "other.db"
+    with sqlite3.connect(path) as other:
+        other.execute("CREATE TABLE thing (id INTEGER)")
+        other.execute("PRAGMA user_version = 1")
+    other.close()
+    before = path.read_bytes()
+    with pytest.raises(LogbookUnusable) as refused:
+        LogbookFile(path)
+    assert refused.value.code == "logbook-foreign"
+    assert path.read_bytes() == before
