@@ -9,13 +9,18 @@ from rounds.errors import LogbookUnusable
 from rounds.store import LogbookFile, desk
 
 
+def put_many(file: LogbookFile) -> None:
+    with file.writing():
+        for number in range(10_000):
+            desk.put_setting(file, f"setting {number}", "x" * 1000)
+
+
 def test_a_full_disk_in_a_transaction_is_said_and_nothing_of_it_stays(tmp_path: Path) -> None:
     file = LogbookFile(tmp_path / "small.db")
     pages = file.connection.execute("PRAGMA page_count").fetchone()[0]
     file.connection.execute(f"PRAGMA max_page_count = {pages + 2}")
-    with pytest.raises(LogbookUnusable) as refused, file.writing():
-        for number in range(10_000):
-            desk.put_setting(file, f"setting {number}", "x" * 1000)
+    with pytest.raises(LogbookUnusable) as refused:
+        put_many(file)
     assert refused.value.code == "logbook-full"
     assert refused.value.exit_status == 4
     assert not file.connection.in_transaction
