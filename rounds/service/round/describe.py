@@ -9,7 +9,7 @@ from rounds.service.round.finish import streak_text
 from rounds.service.round.summary import summary_of
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneLine, ZoneView
 from rounds.service.standing import PlantRecord
-from rounds.words.forms import days_text, minutes_seconds
+from rounds.words.forms import days_text, minutes_seconds, number
 
 if TYPE_CHECKING:
     from rounds.service.round.walk import RoundWalk
@@ -29,12 +29,24 @@ def describe(walk: "RoundWalk") -> RoundView:
         zone=_zone_view(walk),
         next_plant=f"{upcoming.code} {upcoming.fact('name', walk.walk.day) or ''}".strip(),
         pending=walk.pending,
-        message=walk.message,
+        message=_message(walk),
         question=walk.question,
         paused=walk.watch.paused,
-        clock_stands=walk.opened is not None and walk.watch.stopped_itself(),
+        clock_stands=_clock_stands(walk),
         summary=summary_of(walk.logbook, walk.walk, walk.steps) if at_end else None,
     )
+
+
+def _clock_stands(walk: "RoundWalk") -> bool:
+    return walk.opened is not None and walk.watch.stopped_itself()
+
+
+def _message(walk: "RoundWalk") -> str:
+    """What just happened; that the clock stands, where it does."""
+    if _clock_stands(walk):
+        idle = walk.logbook.parameters.inspection.idle_seconds
+        return words.say("round.said.idle", seconds=number(idle))
+    return walk.message
 
 
 def _plant_view(walk: "RoundWalk") -> PlantView:

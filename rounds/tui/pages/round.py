@@ -2,7 +2,6 @@
 
 from math import ceil
 
-from rounds import words
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneView
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.parts import ROOMY, heading, hint, message_row, plant_row, say, say_or_ask
@@ -37,7 +36,7 @@ def round_page(view: RoundView, width: int, height: int) -> Page:
         _wide_body(page, view, view.plant, view.zone)
     else:
         _narrow_body(page, view, view.plant, view.zone)
-    say_or_ask(page, message_of(view), view.question, saved=True)
+    say_or_ask(page, view.message, view.question, saved=True)
     _keys(page)
     return page
 
@@ -49,11 +48,6 @@ def clock(view: RoundView) -> str:
         elapsed=minutes_seconds(view.elapsed_seconds),
         planned=minutes_seconds(view.planned_seconds),
     )
-
-
-def message_of(view: RoundView) -> str:
-    """What just happened; that the clock stands, where it does."""
-    return words.say("round.said.idle") if view.clock_stands else view.message
 
 
 def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:

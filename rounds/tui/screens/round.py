@@ -93,7 +93,7 @@ class RoundScreen(SheetScreen):
 
     def action_next(self) -> None:
         """On to the next zone, plant, or back to today after the end."""
-        if self.view.stage == "end" and not self.helping:
+        if self.view.stage == "end":
             self.app.pop_screen()
         else:
             self._press(self.walk.go_on)
