@@ -1,0 +1,112 @@
+"""A screen with numbered lines and a mark on one of them."""
+
+from collections.abc import Iterable
+
+from textual import events
+from textual.binding import BindingType
+
+from rounds.tui.keys import FIGURES, bindings
+from rounds.tui.page import Page
+from rounds.tui.pages.parts import desk_row, say
+from rounds.tui.screens.sheet_screen import SheetScreen
+
+MOVES = {"up": -1, "down": 1}
+PAGES = {"pageup": -1, "pagedown": 1}
+LONGEST_NUMBER = 6
+
+
+class ListScreen(SheetScreen):
+    """Space and b, arrows and page keys move the mark; enter opens, a number first chooses.
+
+    Subclasses say how many lines there are, and what opening one does.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.mark = 0
+        self.number = ""
+        self.message = ""
+
+    def lines_count(self) -> int:
+        """How many lines there are."""
+        raise NotImplementedError
+
+    def open_line(self, index: int) -> None:
+        """What enter does on a line, counted from 0."""
+        raise NotImplementedError
+
+    def open_number_nought(self) -> None:
+        """What 0 and enter do; nothing unless a screen says so."""
+        self.message = say("list.no-line", number=0)
+
+    def lines_shown(self) -> int:
+        """How far a page key goes: roughly what is on the screen."""
+        return max(1, desk_row(Page(*self.app.size)) - 8)
+
+    def too_small(self) -> str:
+        """What is needed."""
+        return say("too-small.bare")
+
+    def move_mark(self, lines: int) -> None:
+        """Move the mark, not beyond the ends."""
+        self.number, self.message = "", ""
+        self.mark = max(0, min(self.lines_count() - 1, self.mark + lines))
+        self.paint()
+
+    def action_next_line(self) -> None:
+        """One line down."""
+        self.move_mark(1)
+
+    def action_line_back(self) -> None:
+        """One line up."""
+        self.move_mark(-1)
+
+    def action_open(self) -> None:
+        """Open the line whose number was typed, else the one that is marked."""
+        number, self.number, self.message = self.number, "", ""
+        if number and int(number) == 0:
+            self.open_number_nought()
+        elif number:
+            self._open_number(int(number))
+        elif self.lines_count():
+            self.open_line(self.mark)
+        self.paint()
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()
+
+    def on_key(self, event: events.Key) -> None:
+        """Figures of a line's number; the keys that move the mark on a desk keyboard."""
+        if event.key in FIGURES:
+            self.number = (self.number + event.key)[:LONGEST_NUMBER]
+            self.message = say("list.asks-line", number=self.number)
+            self.paint()
+        elif event.key in MOVES:
+            self.move_mark(MOVES[event.key])
+        elif event.key in PAGES:
+            self.move_mark(PAGES[event.key] * self.lines_shown())
+        elif event.key == "backspace":
+            self.number = self.number[:-1]
+            self.message = say("list.asks-line", number=self.number) if self.number else ""
+            self.paint()
+
+    def _open_number(self, number: int) -> None:
+        if number > self.lines_count():
+            self.message = say("list.no-line", number=number)
+            return
+        self.mark = number - 1
+        self.open_line(self.mark)
+
+
+def list_bindings(screen: str, more: Iterable[tuple[str, str]] = ()) -> list[BindingType]:
+    """The keys every list has, and those of one screen."""
+    common = (("leave", "leave"), ("next", "next_line"), ("back", "line_back"), ("begin", "open"))
+    return bindings(screen, [*common, *more])
+
+
+def first_shown(mark: int, count: int, room: int) -> int:
+    """The first line of a window of `room` lines that holds the mark, moving page by page."""
+    if count <= room:
+        return 0
+    return min(mark // room * room, count - room)
