@@ -107,14 +107,15 @@ def history_of(record: PlantRecord) -> PlantHistory:
             places=[Where(argument="--on")],
         )
     return PlantHistory(
-        zones=_zones(record),
+        zones=zones_seen(record),
         looks=looks_made(record),
         periods=tuple(_periods(plant, on)),
         moves=tuple(_moves(record)),
     )
 
 
-def _zones(record: PlantRecord) -> tuple[ZoneSeen, ...]:
+def zones_seen(record: PlantRecord) -> tuple[ZoneSeen, ...]:
+    """Every zone of the plant as it is now, with the day it was last looked at."""
     last: dict[str, date] = {}
     for look in record.log:
         if look.outcome == "looked" or look.counted():

@@ -1,4 +1,4 @@
-"""Enter looks by hand, withdraw entries, settle doubts."""
+"""Enter looks by hand."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -6,11 +6,10 @@ from datetime import date
 
 from rounds.core.body import Body, ZoneReference
 from rounds.core.collection import Plant
-from rounds.core.log.effective import Standing
-from rounds.core.log.entries import VERDICTS, Look, PlantEntries, Tally, Withdrawal
+from rounds.core.log.entries import Look, Tally
 from rounds.core.walks import Round
-from rounds.errors import BadInput, Place, Refused
-from rounds.service.entry_ids import EntryName, read_entry_name
+from rounds.errors import BadInput, Place
+from rounds.service.entry_ids import EntryName
 from rounds.service.logbook import Logbook
 from rounds.service.moment import Moment
 from rounds.service.named import check_pest, check_zone, find_plant
@@ -213,123 +212,3 @@ def pest_counted(logbook: Logbook, plant: Plant, day: date, entered: LookEntered
     """The pest a count is of: the one named, else the first the plant is followed for."""
     followed = (plant.fact("pests", day) or "").split(" ")[0]
     return entered.pest or followed or logbook.parameters.default_pest
-
-
-def withdraw(
-    logbook: Logbook, moment: Moment, text: str, why: str | None = None
-) -> tuple[list[str], Plant | None]:
-    """Take an entry back: a look with its tallies, a tally, a move, a day's temperatures.
-
-    The correction belongs to the day of what it corrects. The plant is None for temperatures.
-    """
-    name = read_entry_name(text)
-    with logbook.file.writing():
-        if name.kind == "weather":
-            return _withdraw_weather(logbook, moment, name, why), None
-        plant = _owner(logbook, name)
-        if name.kind == "move":
-            return _withdraw_move(logbook, moment, name, plant, why), plant
-        return _withdraw_from_log(logbook, moment, name, plant, why), plant
-
-
-def _owner(logbook: Logbook, name: EntryName) -> Plant:
-    plant = logbook.collection().plants.get(name.owner_id)
-    if plant is None:
-        raise _bad("unknown-entry", "ENTRY", given=str(name))
-    return plant
-
-
-def _withdraw_weather(
-    logbook: Logbook, moment: Moment, name: EntryName, why: str | None
-) -> list[str]:
-    standing = logbook.collection().weather.get(name.owner_id, {}).get(name.day)
-    if standing is None or standing.id != name.entry_id:
-        raise _bad("unknown-entry", "ENTRY", given=str(name))
-    _append(logbook, moment, name, log.OF_A_PLACE, "taken-back", why)
-    return [str(name)]
-
-
-def _withdraw_move(
-    logbook: Logbook, moment: Moment, name: EntryName, plant: Plant, why: str | None
-) -> list[str]:
-    if not any(m.id == name.entry_id and m.day == name.day for m in plant.moves):
-        raise _bad("unknown-entry", "ENTRY", given=str(name))
-    if len(plant.moves) == 1:
-        raise Refused("only-move", code=plant.code, places=[Place(argument="ENTRY")])
-    _append(logbook, moment, name, plant.id, "record", why)
-    return [str(name)]
-
-
-def _withdraw_from_log(
-    logbook: Logbook, moment: Moment, name: EntryName, plant: Plant, why: str | None
-) -> list[str]:
-    entries = log.entries_of(logbook.file, plant.id, name.day, name.day)
-    standing = Standing(entries.withdrawals)
-    own = {entry.id for entry in (entries.looks if name.kind == "look" else entries.tallies)}
-    if name.entry_id not in own:
-        raise _bad("unknown-entry", "ENTRY", given=str(name))
-    if not _counts(name, entries, standing):
-        raise Refused("already-withdrawn", entry=str(name), places=[Place(argument="ENTRY")])
-    _append(logbook, moment, name, plant.id, "taken-back", why)
-    gone = [str(name)]
-    if name.kind == "look":
-        gone += [
-            str(EntryName("tally", name.day, plant.id, tally.id))
-            for tally in entries.tallies
-            if standing.stands(tally.id) and standing.heir(tally.look_id) == name.entry_id
-        ]
-    return gone
-
-
-def _counts(name: EntryName, entries: PlantEntries, standing: Standing) -> bool:
-    if not standing.stands(name.entry_id):
-        return False
-    if name.kind == "look":
-        return True
-    tally = next(t for t in entries.tallies if t.id == name.entry_id)
-    return standing.heir(tally.look_id) is not None
-
-
-def _append(
-    logbook: Logbook,
-    moment: Moment,
-    name: EntryName,
-    plant_id: int,
-    why: str,
-    note: str | None = None,
-) -> None:
-    log.append_withdrawal(
-        logbook.file,
-        Withdrawal(
-            id=logbook.file.next_id(),
-            day=name.day,
-            plant_id=plant_id,
-            target_id=name.entry_id,
-            at_ms=moment.at_ms,
-            why=why,
-            note=note,
-        ),
-    )
-
-
-def settle(logbook: Logbook, moment: Moment, text: str, verdict: str) -> tuple[str, Plant]:
-    """Say what a doubtful speck turned out to be, as of the day it was seen."""
-    name = read_entry_name(text)
-    if verdict not in VERDICTS:
-        raise _bad("not-one-of", "VERDICT", given=verdict, argument="VERDICT",
-                   allowed=", ".join(sorted(VERDICTS)))  # fmt: skip
-    if name.kind != "tally":
-        raise _bad("not-a-doubt", "ENTRY", given=text)
-    plant = _owner(logbook, name)
-    with logbook.file.writing():
-        entries = log.entries_of(logbook.file, plant.id, name.day, name.day)
-        standing = Standing(entries.withdrawals)
-        tally = next((t for t in entries.tallies if t.id == name.entry_id), None)
-        if tally is None:
-            raise _bad("unknown-entry", "ENTRY", given=text)
-        if tally.kind != "doubtful":
-            raise _bad("not-a-doubt", "ENTRY", given=text)
-        if not _counts(name, entries, standing):
-            raise Refused("already-withdrawn", entry=text, places=[Place(argument="ENTRY")])
-        _append(logbook, moment, name, plant.id, verdict)
-    return str(name), plant

@@ -7,8 +7,9 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.errors import BadInput, Refused
+from rounds.service.corrections import settle, withdraw
 from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten, settle, withdraw
+from rounds.service.looks import LookWritten
 from rounds.service.moment import Moment, local_noon
 from rounds.service.plants import move_plant, plant_gone, put_weather
 from rounds.service.release import end_quarantine

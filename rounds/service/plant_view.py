@@ -1,0 +1,136 @@
+"""One plant as its page shows it: how it stands, its zones, and what was entered last."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from rounds import words
+from rounds.service.history import ZoneSeen, zones_seen
+from rounds.service.round.describe import standing_text, where_text
+from rounds.service.round.finish import streak_words
+from rounds.service.standing import PlantRecord
+from rounds.service.timeline import HistoryLine, timeline
+from rounds.service.visits import EntryLine, entry_id
+from rounds.words.forms import calendar_day, day_month
+
+
+@dataclass(frozen=True, slots=True)
+class NewestEntry:
+    """The look, count or move entered last that stands, as a sentence."""
+
+    entry: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlantDetail:
+    """All that the page of a plant says."""
+
+    on: date
+    code: str
+    name: str
+    botanical_name: str | None
+    form: str
+    size: str
+    where: str
+    standing: str
+    standing_text: str
+    sentence: str
+    streak_text: str
+    zones: tuple[ZoneSeen, ...]
+    looks: int
+    """how often it was looked at, in a round or by an entry for a day"""
+    newest: NewestEntry | None
+    history: tuple[HistoryLine, ...]
+    """newest first"""
+    touches: tuple[str, ...]
+    """codes"""
+    note: str | None
+
+    @property
+    def is_gone(self) -> bool:
+        """Nothing more is entered about it."""
+        return self.standing == "gone"
+
+
+def plant_detail(record: PlantRecord) -> PlantDetail:
+    """What the page of a plant says at the end of the day of its record."""
+    plants = record.logbook.collection().plants
+    history = timeline(record)
+    return PlantDetail(
+        on=record.on,
+        code=record.plant.code,
+        name=record.name(),
+        botanical_name=record.plant.fact("botanical_name", record.on),
+        form=record.body.form,
+        size=record.body.size,
+        where=where_text(record),
+        standing=record.standing,
+        standing_text=standing_text(record),
+        sentence=_sentence(record),
+        streak_text=streak_words(record.streak),
+        zones=zones_seen(record),
+        looks=sum(1 for line in history if line.visit and not line.is_withdrawn),
+        newest=newest_entry(history, record.on),
+        history=history,
+        touches=tuple(sorted(plants[other].code for other in record.plant.touching(record.on))),
+        note=record.plant.fact("note", record.on),
+    )
+
+
+def newest_entry(history: Sequence[HistoryLine], on: date) -> NewestEntry | None:
+    """What would be taken back first: the entry made last, whatever day it is about."""
+    visits = [line.visit for line in history if line.visit and line.visit.newest_standing_id]
+    visit = max(visits, key=lambda visit: visit.newest_standing_id or 0, default=None)
+    moves = [line for line in history if line.entry is not None]
+    move = max(moves, key=lambda line: line.order, default=None)
+    newest = (visit and visit.newest_standing_id) or 0
+    if move is not None and move.order > newest:
+        text = words.say("plant.entry.when-day", what=move.text, day=day_month(move.day, on))
+        return NewestEntry(str(move.entry), text)
+    if visit is None:
+        return None
+    entry = next(entry for entry in visit.entries() if entry_id(entry.id) == newest)
+    return NewestEntry(entry.id, entry_sentence(entry, visit.day, on))
+
+
+def entry_sentence(entry: EntryLine, day: date, on: date) -> str:
+    """3 off at leaf bases, today 7:31; axils, nothing, 0:25, 3 May 7:20."""
+    when = "when" if entry.time else "when-day"
+    return words.say(
+        f"plant.entry.{when}", what=entry.at_zone, day=day_month(day, on), time=entry.time
+    )
+
+
+def _sentence(record: PlantRecord) -> str:
+    """Where it came from and when; when it was last found infested."""
+    arrived = record.plant.fact("arrived", record.on)
+    source = record.plant.fact("source", record.on)
+    came = date.fromisoformat(arrived) if arrived else record.plant.first_day
+    day = calendar_day(came, record.on)
+    code = ("came-from" if source else "came") if arrived else "here-since"
+    found = record.last_find_on
+    last = (
+        words.say("plant.sentence.never-found")
+        if found is None
+        else words.say("plant.sentence.last-found", day=day_month(found, record.on))
+    )
+    origin = words.say(f"plant.sentence.{code}", day=day, source=source)
+    return words.say("forms.and").join([origin, last])
+
+
+def said_apart(record: PlantRecord, watched: Sequence[str], *, cannot_move: bool) -> str:
+    """What came of putting a plant apart; `watched` are the codes of those now on watch."""
+    code = record.plant.code
+    move = record.plant.move_on(record.on)
+    place = record.logbook.collection().places[move.place_id] if move else None
+    if cannot_move:
+        said = words.say("round.said.apart-in-place", code=code)
+    elif place is None or not place.apart(record.on):
+        said = words.say("round.said.apart-here", code=code)
+    else:
+        said = words.say("round.said.apart-at", code=code, place=place.name)
+    if not watched:
+        return said
+    on_watch = words.say("round.said.watched", codes=", ".join(watched))
+    return words.say("forms.and").join([said, on_watch])

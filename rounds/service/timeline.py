@@ -1,0 +1,156 @@
+"""What happened to one plant, newest first: visits, moves, times apart, changes of its record."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from rounds import words
+from rounds.core.collection import Fact, Period
+from rounds.service.entry_ids import EntryName
+from rounds.service.plants import moves_of
+from rounds.service.standing import PlantRecord
+from rounds.service.visits import Visit, visits_of
+from rounds.words.forms import number
+
+Kind = Literal["visit", "came", "move", "apart", "watch", "ended", "record", "gone"]
+AT_THE_END = 1 << 62
+"""A quarantine is judged at the end of the day: after all that was entered about it."""
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryLine:
+    """One line of the history of a plant.
+
+    `entry` is what can be taken back from here; of a visit its page takes back single entries.
+    """
+
+    day: date
+    order: int
+    """among the lines of the day"""
+    kind: Kind
+    text: str
+    short: str
+    """the same in a few characters"""
+    entry: str | None = None
+    visit: Visit | None = None
+
+    @property
+    def time(self) -> str:
+        """Of the local clock; empty where none was kept."""
+        return self.visit.time if self.visit else ""
+
+    @property
+    def who(self) -> str | None:
+        """Who walked the round."""
+        return self.visit.who if self.visit else None
+
+    @property
+    def is_withdrawn(self) -> bool:
+        """All of it was taken back."""
+        return self.visit is not None and self.visit.is_withdrawn
+
+
+def timeline(record: PlantRecord) -> tuple[HistoryLine, ...]:
+    """The history of a plant up to the day of its record, newest first."""
+    lines = [*_visits(record), *_moves(record), *_periods(record), *_facts(record)]
+    return tuple(sorted(lines, key=lambda line: (line.day, line.order), reverse=True))
+
+
+def _visits(record: PlantRecord) -> Iterable[HistoryLine]:
+    for visit in visits_of(record):
+        yield HistoryLine(visit.day, visit.newest_id, "visit", visit.text, visit.short, visit=visit)
+
+
+def _moves(record: PlantRecord) -> Iterable[HistoryLine]:
+    plant = record.plant
+    places = record.logbook.collection().places
+    for index, move in enumerate(moves_of(plant, record.on)):
+        place = places[move.place_id].name
+        where = words.say("round.place-and-spot", place=place, spot=move.spot)
+        came = index == 0
+        yield HistoryLine(
+            day=move.day,
+            order=move.id,
+            kind="came" if came else "move",
+            text=words.say(
+                "plant.history.came" if came else "plant.history.moved",
+                where=where if move.spot else place,
+            ),
+            short=words.say("plant.history.came-short" if came else "plant.history.moved-short"),
+            entry=None if came else str(EntryName("move", move.day, plant.id, move.id)),
+        )
+
+
+def _periods(record: PlantRecord) -> Iterable[HistoryLine]:
+    for period in record.plant.periods:
+        if period.began_on > record.on:
+            continue
+        kind: Kind = "watch" if period.kind == "watch" else "apart"
+        yield HistoryLine(
+            period.began_on, period.id, kind, _began(period), words.say(f"plant.history.{kind}")
+        )
+        if period.ended_on is not None and period.ended_on <= record.on:
+            yield HistoryLine(
+                period.ended_on,
+                AT_THE_END,
+                "ended",
+                _ended(period),
+                words.say("plant.history.ended"),
+            )
+
+
+def _began(period: Period) -> str:
+    because, _, code = period.began_because.partition(" ")
+    return words.say(f"plant.began.{because}", code=code)
+
+
+def _ended(period: Period) -> str:
+    code = "ended-early" if period.early else "ended-because" if period.reason else "ended"
+    return words.say(f"plant.history.{code}", reason=period.reason)
+
+
+def _facts(record: PlantRecord) -> Iterable[HistoryLine]:
+    """What was said of the plant later than on the day it was entered, a line a day."""
+    facts = sorted(record.plant.facts, key=lambda fact: fact.id)
+    known: set[str] = set()
+    by_day: dict[date, list[Fact]] = defaultdict(list)
+    for fact in facts:
+        is_first = fact.what not in known and fact.from_day == facts[0].from_day
+        known.add(fact.what)
+        if not is_first and fact.from_day <= record.on:
+            by_day[fact.from_day].append(fact)
+    for day, said in by_day.items():
+        gone = any(fact.what == "gone" for fact in said)
+        # that it touches nothing any more goes without saying
+        told = [fact for fact in said if not gone or fact.what in ("gone", "note")]
+        texts = [fact_text(record, fact) for fact in told]
+        yield HistoryLine(
+            day=day,
+            order=said[-1].id,
+            kind="gone" if gone else "record",
+            text=words.say("forms.and").join(texts),
+            short=words.say("plant.history.gone" if gone else "plant.history.record"),
+        )
+
+
+def fact_text(record: PlantRecord, fact: Fact) -> str:
+    """One thing said of the plant, in words."""
+    if not fact.value:
+        return words.say(f"plant.record-none.{fact.what}")
+    if fact.what in ("clear_pot", "gone"):
+        return words.say(f"plant.record.{fact.what}-{fact.value}")
+    return words.say(f"plant.record.{fact.what}", value=_value_text(record, fact))
+
+
+def _value_text(record: PlantRecord, fact: Fact) -> str:
+    if fact.what == "touching":
+        plants = record.logbook.collection().plants
+        return ", ".join(plants[int(other)].code for other in fact.value.split())
+    if fact.what == "form":
+        return words.say(f"desk_forms.growth-forms.{fact.value}")
+    if fact.what == "dislikes":
+        names = (words.say(f"desk_forms.dislikes.{code}") for code in fact.value.split())
+        return ", ".join(names)
+    return number(float(fact.value)) if fact.what == "value" else fact.value
