@@ -73,7 +73,11 @@ class Move:
 
 @dataclass(frozen=True, slots=True)
 class Period:
-    """A time a plant stood apart, or was watched. `ended_on` is the day judged at its end."""
+    """A time a plant stood apart, or was watched. `ended_on` is the day judged at its end.
+
+    `began_because`: arrived, moved-apart, found, found-cannot-move, or of a watch `touched CODE`.
+    A watch ends by itself, when one further generation has passed.
+    """
 
     id: int
     plant_id: int
@@ -104,6 +108,12 @@ class Plant:
         """What was last said about it; an empty answer is none."""
         return fact_on(self.facts, what, day) or None
 
+    def touching(self, day: date) -> tuple[int, ...]:
+        """The ids of the plants it touched at the end of a day; nobody before it was first said."""
+        said = [f for f in self.facts if f.what == "touching" and f.from_day <= day]
+        newest = max(said, key=lambda fact: (fact.from_day, fact.id), default=None)
+        return tuple(int(other) for other in newest.value.split()) if newest else ()
+
     def gone(self, day: date) -> str | None:
         """How it left for good, if it had by the end of `day`."""
         said = [f for f in self.facts if f.what == "gone" and f.from_day <= day]
@@ -120,6 +130,21 @@ class Plant:
         """The quarantine it is in at the end of `day`; the one that began first, if several."""
         opened = [p for p in self.periods if p.kind == "quarantine" and p.is_open(day)]
         return min(opened, key=lambda p: (p.began_on, p.id), default=None)
+
+    def watched_from(self, day: date) -> date | None:
+        """When it was last put on watch up to `day`: it rejoined the others, or touched a find."""
+        began = [p.began_on for p in self.periods if p.kind == "watch" and p.began_on <= day]
+        released = self.released_on(day)
+        return max([*began, *([released] if released else [])], default=None)
+
+    def touched_on_watch(self, day: date) -> str | None:
+        """The code of the plant whose find it is watched for; None where it only rejoined."""
+        began = [p for p in self.periods if p.kind == "watch" and p.began_on <= day]
+        newest = max(began, key=lambda p: (p.began_on, p.id), default=None)
+        released = self.released_on(day)
+        if newest is None or (released is not None and released > newest.began_on):
+            return None
+        return newest.began_because.partition(" ")[2] or None
 
     def released_on(self, day: date) -> date | None:
         """When its latest quarantine ended, up to `day`."""

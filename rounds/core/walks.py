@@ -27,3 +27,15 @@ class Step:
     planned_seconds: float
     reason: str
     ended_as: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Walker:
+    """The program a round is walked in. `token` is its own, `since` in seconds since 1970, UTC."""
+
+    round_id: int
+    token: str
+    who: str | None
+    since: int
+    host: str
+    process: int

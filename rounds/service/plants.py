@@ -208,22 +208,17 @@ def _one_of(given: str, allowed: Sequence[str], argument: str) -> str:
     return given
 
 
-def touching(plant: Plant, on: date) -> tuple[int, ...]:
-    """The ids of the plants it touched at the end of a day."""
-    return tuple(int(other) for other in (plant.fact("touching", on) or "").split())
-
-
 def _set_touching(logbook: Logbook, moment: Moment, plant: Plant, codes: Sequence[str]) -> None:
     """Touching is mutual: every change is said of both plants, from that day on."""
     wanted = {find_plant(logbook, code, "--touches").id for code in codes if code.strip()}
     if plant.id in wanted:
         raise BadInput("touches-itself", code=plant.code, places=[Where(argument="--touches")])
-    before = set(touching(plant, moment.day))
+    before = set(plant.touching(moment.day))
     if wanted != before:
         say_touching(logbook, moment, plant.id, wanted)
     for other_id in sorted(wanted ^ before):
         other = logbook.collection().plants[other_id]
-        theirs = set(touching(other, moment.day)) - {plant.id}
+        theirs = set(other.touching(moment.day)) - {plant.id}
         if other_id in wanted:
             theirs |= {plant.id}
         say_touching(logbook, moment, other_id, theirs)

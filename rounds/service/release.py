@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds import words
-from rounds.core.collection import Period, Plant
+from rounds.core.collection import Move, Period, Plant
 from rounds.errors import BadInput, Place, Refused
 from rounds.service.logbook import Logbook
 from rounds.service.moment import Moment
 from rounds.service.named import find_plant
-from rounds.service.plants import check_here
+from rounds.service.plants import check_here, moves_of
 from rounds.service.standing import PlantRecord
 from rounds.store import plants
 
@@ -50,6 +50,20 @@ def end_quarantine(
     _end(logbook, moment, plant, early=early, reason=reason)
     after = logbook.collection().plants[plant.id]
     return Decision(True, early, reason, PlantRecord(logbook, after, moment.day))
+
+
+def former_place(record: PlantRecord) -> Move | None:
+    """Where a plant stood before it was put apart, if it still stands where plants stand apart."""
+    places = record.logbook.collection().places
+    now_at = record.plant.move_on(record.on)
+    if now_at is None or not places[now_at.place_id].apart(record.on):
+        return None
+    before = [
+        move
+        for move in moves_of(record.plant, record.on)
+        if not places[move.place_id].apart(record.on)
+    ]
+    return before[-1] if before else None
 
 
 def _end(

@@ -161,12 +161,12 @@ class PlantRecord:
 
     @cached_property
     def watch_until(self) -> date | None:
-        """When the watch after a quarantine ends; None without one, or beyond reckoning."""
-        released = self.plant.released_on(self.on)
-        if released is None:
+        """When the watch it was put on last ends; None without one, or beyond reckoning."""
+        watched = self.plant.watched_from(self.on)
+        if watched is None:
             return None
         return watch_ends(
-            released,
+            watched,
             self.logbook.parameters.watch,
             self._degree_days_between,
             self._temperatures.rate(self.plant, self.on),
@@ -180,7 +180,7 @@ class PlantRecord:
             return "gone"
         if self.plant.quarantine(self.on):
             return "quarantine"
-        if self.plant.released_on(self.on) is not None:
+        if self.plant.watched_from(self.on) is not None:
             until = self.watch_until
             if until is None or until > self.on:
                 return "watch"
@@ -195,10 +195,10 @@ class PlantRecord:
         quarantine = self.plant.quarantine(self.on)
         if quarantine is not None:
             return quarantine.began_on
-        released = self.plant.released_on(self.on)
-        if released is None:
+        watched = self.plant.watched_from(self.on)
+        if watched is None:
             return self.plant.first_day
-        return released if self.standing == "watch" else (self.watch_until or released)
+        return watched if self.standing == "watch" else (self.watch_until or watched)
 
     @cached_property
     def history(self) -> QuarantineHistory | None:
@@ -242,6 +242,14 @@ class PlantRecord:
         found = self.last_find_on
         within = self.logbook.parameters.inspection.infested_days
         return found is not None and (self.on - found).days <= within
+
+    @cached_property
+    def waits_to_stand_apart(self) -> bool:
+        """Found alive lately where nobody has yet put it apart, nor said it cannot be moved."""
+        if self.standing not in ("collection", "watch") or not self.infested:
+            return False
+        released = self.plant.released_on(self.on)
+        return released is None or self.last_find_on is None or self.last_find_on > released
 
     def place_name(self) -> str | None:
         """Where it stands."""

@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import ceil
 
 from rounds import words
 from rounds.core.body import ZoneReference
 from rounds.core.plan.split import Candidate, fit
 from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.service.apart import FOUND_CANNOT_MOVE
 from rounds.service.logbook import Logbook
 from rounds.service.standing import (
     PlantRecord,
@@ -17,7 +19,7 @@ from rounds.service.standing import (
     records,
     unseen_days,
 )
-from rounds.words.forms import day_month, days_text
+from rounds.words.forms import calendar_day, day_month, days_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,10 +56,11 @@ class PlannedPlant:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """A plant the minutes do not reach."""
+    """A plant the minutes do not reach, and how long it would have taken."""
 
     record: PlantRecord
     reason: Reason
+    planned_seconds: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +92,30 @@ class DayPlan:
         return sum(planned.planned_seconds for planned in self.plan)
 
 
+@dataclass(frozen=True, slots=True)
+class Price:
+    """How many whole minutes more let in how many of the plants that wait."""
+
+    minutes: int
+    plants: int
+
+
+MOST_PRICED = 3
+
+
+def price_of_more(day: DayPlan) -> Price | None:
+    """What it takes to let in the next few that wait, in order of need; None where nobody waits."""
+    wanted = day.left_out[:MOST_PRICED]
+    if not wanted:
+        return None
+    spare = day.minutes * 60 - day.planned_seconds
+    needed = sum(left.planned_seconds for left in wanted) - spare
+    minutes = max(1, ceil(needed / 60))
+    room = spare + minutes * 60
+    more = fit((Candidate(n, left.planned_seconds) for n, left in enumerate(day.left_out)), room)
+    return Price(minutes, len(more))
+
+
 def plan_day(logbook: Logbook, on: date, minutes: float | None = None) -> DayPlan:
     """The plan for the minutes given from now on, else for those the grower usually has.
 
@@ -110,7 +137,7 @@ def plan_day(logbook: Logbook, on: date, minutes: float | None = None) -> DayPla
         minutes=minutes,
         plan=_planned([to_do[number] for number in walked]),
         left_out=tuple(
-            _left_out(to_do[candidate.number][0])
+            LeftOut(to_do[candidate.number][0], _reason("no-time"), candidate.seconds)
             for candidate in candidates
             if candidate.number not in chosen
         ),
@@ -147,8 +174,7 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     """Why a plant is where it is in the order, the weightiest first."""
     found: list[Reason] = []
     if record.standing in ("quarantine", "watch"):
-        days = (record.on - record.standing_since).days
-        found.append(_reason(f"standing-{record.standing}", days=days_text(days)))
+        found.append(_why_standing(record))
     if record.last_find_on is not None and found_lately(record):
         found.append(_reason("found-lately", day=day_month(record.last_find_on, record.on)))
     if record.open_doubts:
@@ -161,20 +187,49 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     return tuple(found) or (_reason("seen-today"),)
 
 
+def _why_standing(record: PlantRecord) -> Reason:
+    touched = record.plant.touched_on_watch(record.on) if record.standing == "watch" else None
+    if touched is not None:
+        day = calendar_day(record.standing_since, record.on)
+        return _reason("standing-touched", day=day, code=touched)
+    days = (record.on - record.standing_since).days
+    return _reason(f"standing-{record.standing}", days=days_text(days))
+
+
+PRESSING = ("set-apart", "clear-around")
+"""What lets insects walk on while it waits."""
+
+
 def due_today(ordered: Sequence[PlantRecord], on: date) -> list[Due]:
-    """What there is to do besides looking: what has waited longest first."""
+    """What there is to do besides looking: finds among the others, then what waits longest."""
     found = [due for record in ordered for due in _due_of(record, on)]
-    return sorted(found, key=lambda due: (due.on, due.record.plant.code.casefold()))
+    return sorted(
+        found,
+        key=lambda due: (due.kind not in PRESSING, due.on, due.record.plant.code.casefold()),
+    )
 
 
 def _due_of(record: PlantRecord, on: date) -> list[Due]:
     found = []
+    if record.waits_to_stand_apart and record.last_find_on is not None:
+        found.append(_due(record, "set-apart", record.last_find_on))
+    uncleared = _clear_around_since(record)
+    if uncleared is not None:
+        found.append(_due(record, "clear-around", uncleared))
     roots_from = _roots_due(record)
     if roots_from is not None and roots_from <= on:
         found.append(_due(record, "roots", roots_from))
     if record.open_doubts:
         found.append(_due(record, "doubt", record.open_doubts[0].day))
     return found
+
+
+def _clear_around_since(record: PlantRecord) -> date | None:
+    """Since when a plant that could not be moved still touches others."""
+    period = record.plant.quarantine(record.on)
+    if period is None or period.began_because != FOUND_CANNOT_MOVE:
+        return None
+    return period.began_on if record.plant.touching(record.on) else None
 
 
 def _roots_due(record: PlantRecord) -> date | None:
@@ -217,9 +272,5 @@ def needs_hygiene(record: PlantRecord) -> bool:
     return record.standing == "quarantine" or record.infested
 
 
-def _left_out(record: PlantRecord) -> LeftOut:
-    return LeftOut(record, _reason("no-time"))
-
-
-def _reason(code: str, **values: object) -> Reason:
-    return Reason(code, words.say(f"today.reasons.{code}", **values))
+def _reason(why: str, /, **values: object) -> Reason:
+    return Reason(why, words.say(f"today.reasons.{why}", **values))

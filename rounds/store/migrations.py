@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
-VERSION = 1
+VERSION = 2
 
 ZONES = (
     "axils", "undersides", "new-growth", "sheaths", "flower-spike", "flowers",
@@ -183,6 +183,18 @@ CREATE TABLE entry_key (
 ) STRICT, WITHOUT ROWID;
 """
 
+WHO_WALKS = """
+CREATE TABLE walker (
+    round_id INTEGER PRIMARY KEY REFERENCES round (id),
+    token TEXT NOT NULL,
+    who TEXT,
+    since INTEGER NOT NULL,
+    host TEXT NOT NULL,
+    process INTEGER NOT NULL
+) STRICT;
+"""
+"""Which program a round is walked in at the moment: of the desk, not of the log."""
+
 
 def migrate(connection: sqlite3.Connection) -> None:
     """Bring a file of an older version, or an empty one, up to `VERSION`."""
@@ -199,6 +211,10 @@ def migrate(connection: sqlite3.Connection) -> None:
         database.table("zone").insert_all(
             {"id": number, "code": code} for number, code in enumerate(ZONES, 1)
         )
+
+    @versions()
+    def who_walks(database: "Database") -> None:
+        database.execute(WHO_WALKS)
 
     versions.apply(Database(connection))
     connection.execute(f"PRAGMA user_version = {VERSION}")

@@ -1,5 +1,6 @@
 """Plants: what was said of them, where they stood, when they stood apart."""
 
+import sqlite3
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import replace
@@ -8,7 +9,10 @@ from datetime import date
 from rounds.core.collection import Fact, Move, Period, Plant
 from rounds.core.log.effective import Standing
 from rounds.core.log.entries import Withdrawal
-from rounds.store.connect import LogbookFile
+from rounds.store.connect import ORIGIN_BITS, LogbookFile
+
+NEXT_ID = 1 << ORIGIN_BITS
+"""How far apart the ids of two entries are that were written one after the other."""
 
 
 def insert_plant(file: LogbookFile, code: str, first_day: date) -> int:
@@ -84,6 +88,32 @@ def append_period_end(
             (entry_id, period.plant_id, day.toordinal(), at_ms, period.id, int(early), reason),
         )
         return entry_id
+
+
+def written_with(file: LogbookFile, period: Period) -> list[tuple[int, int, date]]:
+    """The plant, id and day of all that was written of plants in one go with a period.
+
+    One go: numbers without a gap, of one instant.
+    """
+    with file.reading() as connection:
+        rows = connection.execute(
+            "SELECT id, plant_id, day FROM period WHERE at_ms = :at UNION ALL "
+            "SELECT id, plant_id, day FROM move WHERE at_ms = :at UNION ALL "
+            "SELECT id, plant_id, from_day FROM plant_fact WHERE at_ms = :at ORDER BY id",
+            {"at": _instant_of(connection, period.id)},
+        ).fetchall()
+    ids = [row[0] for row in rows]
+    first = last = ids.index(period.id)
+    while first > 0 and ids[first] - ids[first - 1] == NEXT_ID:
+        first -= 1
+    while last + 1 < len(ids) and ids[last + 1] - ids[last] == NEXT_ID:
+        last += 1
+    return [(plant, entry, date.fromordinal(day)) for entry, plant, day in rows[first : last + 1]]
+
+
+def _instant_of(connection: sqlite3.Connection, period_id: int) -> int:
+    row = connection.execute("SELECT at_ms FROM period WHERE id = ?", (period_id,)).fetchone()
+    return int(row[0])
 
 
 def plant_id_of(file: LogbookFile, code: str) -> int | None:

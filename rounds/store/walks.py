@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
-from rounds.core.walks import Round, Step
+from rounds.core.walks import Round, Step, Walker
 from rounds.store.connect import LogbookFile
 
 _ROUNDS = "SELECT id, day, who, began_at, ended_at, minutes, how FROM round"
@@ -44,6 +44,45 @@ def append_steps(file: LogbookFile, round_id: int, steps: Iterable[Step]) -> Non
                 for step in steps
             ],
         )
+
+
+def replace_steps(file: LogbookFile, round_id: int, steps: Iterable[Step]) -> None:
+    """Another plan for a round under way: plants join it, others are left for tomorrow."""
+    with file.writing() as connection:
+        connection.execute("DELETE FROM round_step WHERE round_id = ?", (round_id,))
+        append_steps(file, round_id, steps)
+
+
+def walker_of(file: LogbookFile, round_id: int) -> Walker | None:
+    """The program a round is walked in."""
+    with file.reading() as connection:
+        row = connection.execute(
+            "SELECT round_id, token, who, since, host, process FROM walker WHERE round_id = ?",
+            (round_id,),
+        ).fetchone()
+    return Walker(*row) if row else None
+
+
+def put_walker(file: LogbookFile, walker: Walker) -> None:
+    """Say which program a round is walked in from now on."""
+    with file.writing() as connection:
+        connection.execute(
+            "INSERT OR REPLACE INTO walker VALUES (?,?,?,?,?,?)",
+            (
+                walker.round_id,
+                walker.token,
+                walker.who,
+                walker.since,
+                walker.host,
+                walker.process,
+            ),
+        )
+
+
+def clear_walker(file: LogbookFile, round_id: int, token: str) -> None:
+    """A program has left a round; one that took it over meanwhile stays in it."""
+    with file.writing() as connection:
+        connection.execute("DELETE FROM walker WHERE round_id = ? AND token = ?", (round_id, token))
 
 
 def end_round(file: LogbookFile, round_id: int, ended_at: int, ended_as: Mapping[int, str]) -> None:

@@ -1,6 +1,6 @@
 """How days, times and numbers are written."""
 
-from datetime import date
+from datetime import date, datetime
 
 from rounds import words
 
@@ -33,6 +33,11 @@ def minutes_seconds(seconds: float) -> str:
     """0:25, 7:10."""
     whole = int(seconds)
     return f"{whole // 60}:{whole % 60:02d}"
+
+
+def time_of_day(local: datetime) -> str:
+    """9:02, of an instant on the local clock."""
+    return f"{local.hour}:{local.minute:02d}"
 
 
 def number(value: float) -> str:

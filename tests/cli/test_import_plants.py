@@ -7,7 +7,6 @@ from typing import Any
 import pytest
 
 from rounds.service.logbook import Logbook
-from rounds.service.plants import touching
 
 Ask = Callable[..., Any]
 
@@ -54,7 +53,7 @@ def test_a_row_is_a_plant_with_all_its_columns(ask: Ask, bring: Bring, logbook_f
         on = logbook.clock.today()
         facts = {what: plants["G07"].fact(what, on) for what in ("value", "dislikes", "note")}
         beside = {
-            code: {other for other in plants if plants[other].id in touching(plant, on)}
+            code: {other for other in plants if plants[other].id in plant.touching(on)}
             for code, plant in plants.items()
         }
     assert facts == {"value": "2.5", "dislikes": "alcohol wet-leaves", "note": "two\nlines"}
@@ -93,7 +92,7 @@ def test_a_new_plant_is_added_to_whom_a_known_one_touches(
     bring("code,name,place,touches\nG04,Cuddy,porch shelf,G02\n")
     with Logbook(logbook_file) as logbook:
         plants = {p.code: p for p in logbook.collection().plants.values()}
-        beside = touching(plants["G02"], logbook.clock.today())
+        beside = plants["G02"].touching(logbook.clock.today())
     assert set(beside) == {plants["S03"].id, plants["G04"].id}
 
 

@@ -70,6 +70,7 @@ def test_a_find_of_today_asks_for_clean_hands_too(add: Add, walk: Walk) -> None:
     add("G05", "Halyard")
     begun = walk()
     begun.count("removed")
+    begun.answer("not-now")
     assert begun.rest().stage == "hygiene"
     begun.take_back()
     begun.take_back()
@@ -128,6 +129,7 @@ PRESSES: tuple[Callable[[RoundWalk, Random], RoundView], ...] = (
     lambda walk, chance: walk.take_back(),
     lambda walk, chance: walk.take_back(),
     lambda walk, chance: walk.answer(chance.choice(["yes", "no", "remains", "not-now"])),
+    lambda walk, chance: walk.answer(chance.choice(["put-apart", "cannot-move", "not-now"])),
     lambda walk, chance: walk.leave(),
     lambda walk, chance: walk.other_key(),
 )
@@ -165,10 +167,11 @@ def test_after_every_press_the_round_is_come_back_to_as_it_was(
             view = chance.choice(PRESSES)(begun, chance)
             stages.add(view.stage)
             entries = logbook.file.last_number()
-            again = resume(other, begun.walk)
+            again = resume(other, begun.walk, take_over=True)
             assert where(again) == where(begun), press
             assert again.elapsed_seconds() <= begun.elapsed_seconds() + 0.01
             assert logbook.file.last_number() == entries, "coming back writes nothing"
+            again.leave()
             if view.stage == "end":
                 begun.take_back()
     assert "zone" in stages
@@ -180,8 +183,10 @@ def test_who_comes_back_goes_on_to_the_same_end(four_plants: None, walk: Walk, w
         wait(5)
         begun.go_on()
     begun.count("removed")
+    begun.answer("not-now")
     begun.leave()
-    again = resume(begun.logbook, begun.walk)
+    again = resume(begun.logbook, begun.walk, take_over=True)
+    assert again.answer("not-now").question is None, "leaving counts as later: asked again"
     while again.view().stage != "end":
         wait(5)
         again.go_on()
@@ -248,7 +253,7 @@ def test_a_press_that_finds_the_logbook_locked_changes_nothing_and_can_be_repeat
         assert (where(begun), begun.elapsed_seconds()) == before
         presses[press]()
         assert where(begun) != before[0]
-        assert where(resume(hasty, begun.walk)) == where(begun)
+        assert where(resume(hasty, begun.walk, take_over=True)) == where(begun)
 
 
 @pytest.mark.parametrize("fails", ["append_look", "put_open_look", "clear_open_look"])
@@ -283,7 +288,7 @@ def test_a_press_that_fails_half_way_is_not_written_at_all(
     assert where(begun) == before[0]
     assert begun.elapsed_seconds() == pytest.approx(before[1])
     begun.go_on()
-    assert where(resume(begun.logbook, begun.walk)) == where(begun)
+    assert where(resume(begun.logbook, begun.walk, take_over=True)) == where(begun)
     closed = [k for k in looks_of(begun.logbook, "G05", TODAY) if k.zone == "undersides"]
     assert [(k.outcome, k.seconds) for k in closed if k.day == TODAY] == [("looked", 7)]
 
@@ -295,7 +300,7 @@ def test_a_round_all_walked_but_not_ended_ends_when_come_back_to(
     while begun.view().stage != "end":
         begun.go_on()
     walks.reopen_round(begun.logbook.file, begun.walk.id)
-    assert resume(begun.logbook, begun.walk).view().stage == "end"
+    assert resume(begun.logbook, begun.walk, take_over=True).view().stage == "end"
     assert walks.unfinished_rounds(begun.logbook.file) == []
 
 
@@ -357,6 +362,7 @@ def test_the_summary_says_what_was_found_and_what_was_not_seen(
     wait(10)
     begun.digit(3)
     begun.count("removed")
+    begun.answer("not-now")
     wait(1)
     view = begun.go_on()
     begun.hidden()

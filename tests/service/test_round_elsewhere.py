@@ -1,6 +1,9 @@
 """Two windows on one round: nothing is counted twice, and the one left behind says so."""
 
+import subprocess
+import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -14,6 +17,7 @@ from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_pla
 from rounds.service.round import RoundWalk, begin, is_under_way, resume
 from rounds.service.standing import PlantRecord
 from rounds.service.today import plan_day
+from rounds.store import walks
 
 
 @pytest.fixture
@@ -33,7 +37,7 @@ def both_walk(two: tuple[Logbook, Logbook]) -> tuple[RoundWalk, RoundWalk]:
     here.count("removed")
     under_way = is_under_way(second, second.clock.today())
     assert under_way is not None
-    return here, resume(second, under_way)
+    return here, resume(second, under_way, "Second Keeper", take_over=True)
 
 
 def found(logbook: Logbook) -> int:
@@ -43,37 +47,80 @@ def found(logbook: Logbook) -> int:
     return sum(look.live() for look in record.log)
 
 
-def test_a_count_for_a_zone_closed_elsewhere_is_refused_and_counted_nowhere(
+def test_a_count_in_the_window_left_behind_is_refused_and_counted_nowhere(
+    two: tuple[Logbook, Logbook],
+) -> None:
+    here, _ = both_walk(two)
+    with pytest.raises(Refused) as refused:
+        here.count("removed")
+    assert refused.value.code == "round-walked"
+    assert "Second Keeper walks this round since 9:00, now at G02, new growth" in str(refused.value)
+    assert found(two[1]) == 1
+
+
+def test_it_stands_where_the_other_window_stands(two: tuple[Logbook, Logbook]) -> None:
+    here, there = both_walk(two)
+    after = there.go_on()
+    view = here.catch_up()
+    assert view.zone is not None
+    assert after.zone is not None
+    assert view.zone.zone == after.zone.zone
+    assert "Second Keeper walks this round" in view.message
+    here.leave()
+    there.count("killed")
+    assert found(two[1]) == 2, "the one that left took nothing with it"
+
+
+def test_once_the_other_has_left_it_goes_on(two: tuple[Logbook, Logbook]) -> None:
+    here, there = both_walk(two)
+    there.go_on()
+    there.leave()
+    assert here.catch_up().zone == there.view().zone
+    here.count("killed")
+    assert found(two[1]) == 2
+
+
+def test_without_having_caught_up_a_press_of_the_past_is_still_refused(
     two: tuple[Logbook, Logbook],
 ) -> None:
     here, there = both_walk(two)
     there.go_on()
+    there.leave()
     with pytest.raises(Refused) as refused:
         here.count("removed")
     assert refused.value.code == "round-elsewhere"
     assert found(two[1]) == 1
 
 
-def test_after_that_it_stands_where_the_other_window_stands(two: tuple[Logbook, Logbook]) -> None:
-    here, there = both_walk(two)
-    after = there.go_on()
-    with pytest.raises(Refused) as refused:
-        here.go_on()
-    view = here.trouble(str(refused.value))
-    assert view.zone is not None
-    assert after.zone is not None
-    assert view.zone.zone == after.zone.zone
-    here.count("killed")
-    assert found(two[1]) == 2
-
-
 def test_a_round_ended_elsewhere_takes_no_more(two: tuple[Logbook, Logbook]) -> None:
     here, there = both_walk(two)
+    there.answer("not-now")
     there.rest()
     with pytest.raises(Refused) as refused:
         here.count("removed")
     assert here.trouble(str(refused.value)).stage == "end"
     assert found(two[0]) == 1
+
+
+def test_nobody_comes_to_a_round_that_is_being_walked(two: tuple[Logbook, Logbook]) -> None:
+    first, second = two
+    begin(first, plan_day(first, first.clock.today()), "Keeper")
+    under_way = is_under_way(second, second.clock.today())
+    assert under_way is not None
+    with pytest.raises(Refused) as refused:
+        resume(second, under_way)
+    assert "Keeper walks this round since 9:00" in refused.value.message
+
+
+def test_who_was_killed_walks_it_no_longer(
+    two: tuple[Logbook, Logbook],
+) -> None:
+    first, second = two
+    begun = begin(first, plan_day(first, first.clock.today()), "Keeper")
+    gone = subprocess.Popen([sys.executable, "-c", ""])
+    gone.wait()
+    walks.put_walker(first.file, replace(begun.walked_by, process=gone.pid))
+    assert resume(second, begun.walk).view().zone == begun.view().zone
 
 
 def test_a_second_round_is_not_begun_beside_the_first(two: tuple[Logbook, Logbook]) -> None:

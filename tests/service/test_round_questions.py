@@ -100,7 +100,7 @@ def test_a_doubt_put_off_is_asked_again_the_next_day(
     doubted: RoundWalk, walk: Walk, clock: SetClock
 ) -> None:
     assert asked(doubted.answer("not-now")) is None
-    assert asked(doubted.count("killed")) is None
+    assert asked(doubted.count("killed")) == "live-find"
     doubted.rest()
     clock.instant += timedelta(1)
     assert asked(walk().view()) == "doubt"
@@ -130,13 +130,13 @@ def test_what_was_left_is_asked_about_with_its_count_and_day(left_two: RoundWalk
 
 def test_still_there_is_entered_as_left_today(left_two: RoundWalk) -> None:
     view = left_two.answer("yes")
-    assert (asked(view), counts(view)) == (None, Counts(left=2))
+    assert (asked(view), counts(view)) == ("live-find", Counts(left=2))
 
 
 @pytest.mark.parametrize("kind", ["removed", "killed"])
 def test_a_count_key_answers_for_all_that_was_left(left_two: RoundWalk, kind: str) -> None:
     view = left_two.count(kind)
-    assert (asked(view), counts(view)) == (None, Counts(**{kind: 2}))
+    assert (asked(view), counts(view)) == ("live-find", Counts(**{kind: 2}))
     # and then counts one by one again
     assert counts(left_two.count(kind)) == Counts(**{kind: 3})
 
@@ -183,7 +183,7 @@ def test_the_doubt_comes_first_then_what_was_left(add: Add, look: LookIn, walk: 
     begun = walk()
     assert asked(begun.view()) == "doubt"
     assert asked(begun.answer("no")) == "left-there"
-    assert asked(begun.answer("yes")) is None
+    assert asked(begun.answer("yes")) == "live-find"
 
 
 def test_one_doubt_after_the_other_the_oldest_first(add: Add, look: LookIn, walk: Walk) -> None:

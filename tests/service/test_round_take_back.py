@@ -7,8 +7,11 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
+from rounds.service.corrections import replace_look
+from rounds.service.entry_ids import EntryName
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookWritten
+from rounds.service.moment import now
 from rounds.service.round import RoundView, RoundWalk, is_under_way, resume
 from rounds.service.round.view import Counts
 from rounds.service.standing import PlantRecord
@@ -38,6 +41,10 @@ def closed(walk: RoundWalk) -> list[tuple[str, str, float]]:
 def zone(view: RoundView) -> str:
     assert view.zone is not None
     return view.zone.zone
+
+
+def asks(view: RoundView) -> str | None:
+    return view.question.code if view.question else None
 
 
 def counts(view: RoundView) -> Counts:
@@ -99,7 +106,7 @@ def test_a_held_key_is_offered_as_one(g02: RoundWalk, wait: Wait) -> None:
     assert (asked.question.code, asked.question.about) == ("burst", 6)
     assert counts(asked) == Counts(removed=7), "nothing is taken back before the answer"
     view = g02.answer("yes")
-    assert (counts(view), view.question) == (Counts(removed=1), None)
+    assert (counts(view), asks(view)) == (Counts(removed=1), "live-find")
     assert "6" in view.message
 
 
@@ -113,7 +120,7 @@ def test_the_question_about_a_held_key_can_be_left(g02: RoundWalk, wait: Wait) -
     held(g02, wait, "removed", 6)
     g02.take_back()
     view = g02.take_back()
-    assert (counts(view), view.question) == (Counts(removed=6), None)
+    assert (counts(view), asks(view)) == (Counts(removed=6), "live-find")
     g02.take_back()
     assert counts(g02.count("removed")) == Counts(removed=7)
 
@@ -124,7 +131,7 @@ def test_quick_fingers_are_no_held_key(g02: RoundWalk, wait: Wait, gap: float) -
         wait(gap)
         g02.count("removed")
     view = g02.take_back()
-    assert (counts(view), view.question) == (Counts(removed=5), None)
+    assert (counts(view), asks(view)) == (Counts(removed=5), "live-find")
 
 
 def test_two_keys_in_turn_are_no_held_key(g02: RoundWalk, wait: Wait) -> None:
@@ -253,6 +260,24 @@ def test_what_was_taken_back_stays_so_for_who_comes_back(g02: RoundWalk, wait: W
     g02.go_on()
     g02.take_back()
     g02.take_back()
-    again = resume(g02.logbook, g02.walk).view()
+    again = resume(g02.logbook, g02.walk, take_over=True).view()
     assert (zone(again), counts(again)) == ("new-growth", Counts())
     assert seconds(again) == 8
+
+
+def test_a_look_corrected_to_a_zone_off_the_plan_is_left_alone(
+    g02: RoundWalk, wait: Wait, logbook: Logbook
+) -> None:
+    wait(8)
+    g02.go_on()
+    wait(5)
+    g02.go_on()
+    record = PlantRecord(logbook, g02.plant.plant, g02.walk.day)
+    last = [look for look in record.log if not look.is_open][-1]
+    entry = str(EntryName("look", last.day, record.plant.id, last.id))
+    replace_look(logbook, now(logbook.clock), entry, zone="roots", seconds=5)
+    view = g02.take_back()
+    assert view.zone is not None
+    assert view.zone.zone == "new-growth"
+    g02.leave()
+    assert resume(logbook, g02.walk).view().zone is not None

@@ -55,11 +55,16 @@ def looks_of(logbook: Logbook, walk: Round) -> dict[int, list[StandingLook]]:
 
 
 def last_closed(logbook: Logbook, walk: Round) -> tuple[int, str] | None:
-    """The plant and zone of the look of a round that was closed last and stands."""
+    """The plant and zone of the look of a round that was closed last, of those on its plan.
+
+    A correction may have moved a look to a zone that was never planned.
+    """
+    planned = {(step.plant_id, step.zone) for step in walks.steps_of(logbook.file, walk.id)}
     looks = [
         (look.id, plant_id, look.zone)
         for plant_id, found in looks_of(logbook, walk).items()
         for look in found
+        if (plant_id, look.zone) in planned
     ]
     return max(looks)[1:] if looks else None
 

@@ -35,6 +35,16 @@ def ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Question
     return None
 
 
+def ask_about_live_find(code: str) -> Question:
+    """Whether a plant on which something was found alive is put apart."""
+    return _question("live-find", ("put-apart", "cannot-move", "not-now"), code=code)
+
+
+def ask_to_take_over(walked: str) -> Question:
+    """Whether a round is taken over from the window that walks it; `walked` says who does."""
+    return _question("take-over", ("yes", "no"), walked=walked)
+
+
 def ask_why_hidden() -> Question:
     """Why a zone cannot be seen."""
     figures = tuple(str(number) for number, _ in enumerate(HIDDEN_BECAUSE, 1))
@@ -58,10 +68,10 @@ def hidden_reason(figure: int) -> str | None:
     return HIDDEN_BECAUSE[figure - 1] if 1 <= figure <= len(HIDDEN_BECAUSE) else None
 
 
-def _question(code: str, roles: tuple[str, ...], about: int = 0, **values: object) -> Question:
+def _question(asked: str, /, roles: tuple[str, ...], about: int = 0, **values: object) -> Question:
     return Question(
-        code,
-        words.say(f"round.ask.{code}.text", **values),
-        tuple(Answer(role, words.say(f"round.ask.{code}.answers.{role}")) for role in roles),
+        asked,
+        words.say(f"round.ask.{asked}.text", **values),
+        tuple(Answer(role, words.say(f"round.ask.{asked}.answers.{role}")) for role in roles),
         about,
     )

@@ -8,6 +8,7 @@ from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.round import finish
 from rounds.service.round.walk import RoundWalk
+from rounds.service.round.walker import walk_here
 from rounds.service.today import DayPlan
 from rounds.store import log, walks
 
@@ -37,7 +38,8 @@ def begin(logbook: Logbook, plan: DayPlan, who: str | None = None) -> RoundWalk:
         walks.append_round(logbook.file, walk)
         steps = steps_for(plan)
         walks.append_steps(logbook.file, walk.id, steps)
-        return RoundWalk(logbook, walk, steps, done=set(), opened=None)
+        walked_by = walk_here(logbook, walk, who, take_over=False)
+        return RoundWalk(logbook, walk, steps, set(), None, walked_by)
 
 
 def steps_for(plan: DayPlan) -> list[Step]:
@@ -55,11 +57,18 @@ def steps_for(plan: DayPlan) -> list[Step]:
     ]
 
 
-def resume(logbook: Logbook, walk: Round) -> RoundWalk:
-    """Come back to a round at the very zone where it was left."""
-    steps = walks.steps_of(logbook.file, walk.id)
-    opened = log.open_look_of(logbook.file, walk.id)
-    return RoundWalk(logbook, walk, steps, finish.done_in(logbook, walk), opened)
+def resume(
+    logbook: Logbook, walk: Round, who: str | None = None, *, take_over: bool = False
+) -> RoundWalk:
+    """Come back to a round at the very zone where it was left.
+
+    Refused while another program walks it, unless it is taken over from there.
+    """
+    with logbook.file.writing():
+        walked_by = walk_here(logbook, walk, who, take_over=take_over)
+        steps = walks.steps_of(logbook.file, walk.id)
+        opened = log.open_look_of(logbook.file, walk.id)
+        return RoundWalk(logbook, walk, steps, finish.done_in(logbook, walk), opened, walked_by)
 
 
 def left_at(logbook: Logbook, walk: Round) -> Step | None:

@@ -5,8 +5,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from rounds import words
+from rounds.core.collection import Period
 from rounds.core.log.effective import Standing, StandingLook, StandingTally
 from rounds.core.log.entries import VERDICTS, OpenLook, StageGiven, Withdrawal
+from rounds.service.apart import FOUND, FOUND_CANNOT_MOVE, take_apart_back
 from rounds.service.moment import now
 from rounds.service.round import finish
 from rounds.service.round.questions import ask_about_burst
@@ -27,7 +29,7 @@ HELD_KEY_LEAST = 4
 class Newest:
     """The newest entry at the zone at hand, and the tallies of its burst if it is one."""
 
-    entry: StandingTally | StageGiven | Withdrawal
+    entry: StandingTally | StageGiven | Withdrawal | Period
     burst: tuple[StandingTally, ...] = ()
 
 
@@ -43,6 +45,8 @@ def newest(walk: "RoundWalk", *, whole_burst: bool) -> str:
     if isinstance(found.entry, StandingTally):
         _withdraw(walk, (found.entry.id, walk.walk.day))
         return _said_tally(walk, found.entry.kind, found.entry.count)
+    if isinstance(found.entry, Period):
+        return _take_apart_back(walk, found.entry)
     _withdraw(walk, (found.entry.id, found.entry.day))
     if isinstance(found.entry, StageGiven):
         stage = words.say(f"round.stages.{found.entry.stage}")
@@ -74,10 +78,11 @@ def _newest_here(walk: "RoundWalk") -> Newest | None:
         for given in plant.today_entries.stages
         if given.tally_id in own and standing.stands(given.id)
     ]
-    entries: list[StandingTally | StageGiven | Withdrawal] = [
+    entries: list[StandingTally | StageGiven | Withdrawal | Period] = [
         *tallies,
         *stages,
         *_answers(walk, opened),
+        *_put_apart(walk, opened),
     ]
     if not entries:
         return None
@@ -85,17 +90,38 @@ def _newest_here(walk: "RoundWalk") -> Newest | None:
     return Newest(last, _burst_before(tallies) if isinstance(last, StandingTally) else ())
 
 
+def _opened_first(walk: "RoundWalk", opened: OpenLook) -> int:
+    """The id under which this zone was opened, or opened for the first time."""
+    standing_today = Standing(walk.plant.today_entries.withdrawals)
+    before = [
+        look.id
+        for look in walk.plant.today_entries.looks
+        if standing_today.heir(look.id) == opened.id
+    ]
+    return min([opened.id, *before])
+
+
+def _put_apart(walk: "RoundWalk", opened: OpenLook) -> list[Period]:
+    """That the plant was put apart while this zone was open."""
+    first = _opened_first(walk, opened)
+    return [
+        period
+        for period in walk.plant.plant.periods
+        if period.began_because in (FOUND, FOUND_CANNOT_MOVE) and period.id > first
+    ]
+
+
+def _take_apart_back(walk: "RoundWalk", period: Period) -> str:
+    with walk.logbook.file.writing():
+        walk.note_seconds()
+        take_apart_back(walk.logbook, now(walk.logbook.clock), period)
+    walk.plant.reload()
+    return words.say("round.said.took-apart", code=walk.plant.plant.code)
+
+
 def _answers(walk: "RoundWalk", opened: OpenLook) -> list[Withdrawal]:
     """Doubts settled while this zone was open; one that was opened again, from its first time."""
-    standing_today = Standing(walk.plant.today_entries.withdrawals)
-    first = min(
-        [opened.id]
-        + [
-            look.id
-            for look in walk.plant.today_entries.looks
-            if standing_today.heir(look.id) == opened.id
-        ]
-    )
+    first = _opened_first(walk, opened)
     corrections = walk.plant.record.entries.withdrawals
     standing = Standing(corrections)
     zone_of = {t.id: look.zone for look in walk.plant.past for t in look.tallies}
@@ -157,10 +183,12 @@ def _said_tally(walk: "RoundWalk", kind: str, count: int) -> str:
 
 def _reopen_newest(walk: "RoundWalk") -> str:
     """Open the zone again that was closed last; the looks of a rest of a plant go together."""
+    planned = {(step.plant_id, step.zone) for step in walk.steps}
     looks = [
         (plant_id, look)
         for plant_id, found in finish.looks_of(walk.logbook, walk.walk).items()
         for look in found
+        if (plant_id, look.zone) in planned
     ]
     if not looks:
         return words.say("round.said.nothing-to-take")

@@ -4,21 +4,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from rounds import words
-from rounds.core.log.entries import LIVE_KINDS, Look, OpenLook, StageGiven, Tally, Withdrawal
-from rounds.core.walks import Round, Step
+from rounds.core.log.entries import LIVE_KINDS, OpenLook, StageGiven, Tally
+from rounds.core.walks import Round, Step, Walker
 from rounds.errors import Refused
 from rounds.service.logbook import Logbook
-from rounds.service.looks import share_seconds
 from rounds.service.moment import now
-from rounds.service.round import finish, take_back
+from rounds.service.round import answers, finish, live_find, take_back, walker
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.describe import describe
-from rounds.service.round.questions import (
-    ask_about_zone,
-    ask_why_hidden,
-    hidden_reason,
-)
-from rounds.service.round.reasons import NO_REASON, NOT_ANSWERED, REST_OF_PLANT
+from rounds.service.round.questions import ask_about_zone, ask_why_hidden
+from rounds.service.round.reasons import NOT_ANSWERED
+from rounds.service.round.rest import close_together
 from rounds.service.round.stopwatch import RoundStopwatch
 from rounds.service.round.view import Question, RoundView, Stage
 from rounds.store import log, walks
@@ -40,9 +36,11 @@ class RoundWalk:
         steps: Sequence[Step],
         done: set[tuple[int, str]],
         opened: OpenLook | None,
+        walked_by: Walker,
     ) -> None:
         self.logbook = logbook
         self.walk = walk
+        self.walked_by = walked_by
         self.steps = list(steps)
         self.done = done
         self.opened = opened
@@ -52,6 +50,7 @@ class RoundWalk:
         self.message = ""
         self.asked: Question | None = None
         self.put_off: set[str] = set()
+        self.apart_later: set[int] = set()
         self.plants: list[int] = list(dict.fromkeys(step.plant_id for step in self.steps))
         self.plant = PlantAtHand(logbook, self.steps[0].plant_id, walk.day)
         self._closed_seconds = finish.seconds_walked(logbook, walk)
@@ -67,10 +66,11 @@ class RoundWalk:
 
     @property
     def question(self) -> Question | None:
-        """The question that waits: one that was called up, else one about this zone."""
+        """The question that waits: one called up, else one about this zone, else the plant."""
         if self.asked is not None or self.opened is None:
             return self.asked
-        return ask_about_zone(self.plant, self.opened.zone, self.put_off)
+        about_zone = ask_about_zone(self.plant, self.opened.zone, self.put_off)
+        return about_zone or live_find.question(self)
 
     def seconds_here(self) -> float:
         """Seconds at this zone so far."""
@@ -89,7 +89,7 @@ class RoundWalk:
     def digit(self, figure: int) -> RoundView:
         """A figure of how many the next count takes; while a reason is asked for, its number."""
         if self.asked is not None and self.asked.code == "hidden":
-            return self._hide(hidden_reason(figure))
+            return answers.why_hidden(self, figure)
         self._heard()
         if self.stage == "zone":
             collected = f"{self.pending}{figure}".lstrip("0")
@@ -110,7 +110,7 @@ class RoundWalk:
             self.put_off.add(f"doubt-{waiting.about}")
         if waiting is not None and waiting.code == "left-there" and kind in LIVE_KINDS:
             number = number or waiting.about + (1 if kind == "left" else 0)
-        return self._tally(kind, number or 1)
+        return self.tally(kind, number or 1)
 
     def give_stage(self, stage: str) -> RoundView:
         """The stage of what was counted last at this zone."""
@@ -143,12 +143,12 @@ class RoundWalk:
         """Nothing more here, next; after a hygiene stop, on to the next plant."""
         self.pending = ""
         if self.asked is not None and self.asked.code == "hidden":
-            return self._hide(NO_REASON)
+            return answers.why_hidden(self)
         self.asked = None
         if self.stage == "hygiene":
             self._enter(self.at)
-        elif self.opened is not None:
-            self._close_and_go_on("looked", self._closing_reason())
+        elif self.opened is not None and not self._waits_for_answer([self.opened.zone]):
+            self.close_and_go_on("looked", self._closing_reason())
         return self.view()
 
     def rest(self) -> RoundView:
@@ -163,14 +163,11 @@ class RoundWalk:
             and step.zone != self.opened.zone
             and (step.plant_id, step.zone) not in self.done
         ]
+        if self._waits_for_answer(zones):
+            return self.view()
         with self.logbook.file.writing():
-            opened = self.note_seconds()
-            shares = share_seconds([self.plant.body.zone(z) for z in zones], opened.seconds)
-            for zone in zones:
-                self._write_rest(opened, zone, shares[zone])
-            log.clear_open_look(self.logbook.file, self.walk.id)
-            self._closed_seconds += opened.seconds
-            self.done |= {(opened.plant_id, zone) for zone in zones}
+            self._closed_seconds += close_together(self, zones)
+            self.done |= {(self.opened.plant_id, zone) for zone in zones}
             self.opened = None
             self.message = words.say("round.said.rest", zones=len(zones))
             self._next()
@@ -221,19 +218,9 @@ class RoundWalk:
         """An answer to the question that waits; nothing where it does not answer it."""
         waiting = self.question
         self.pending, self.asked = "", None
-        if waiting is None or not waiting.takes(role):
-            return self.view()
-        if waiting.code == "burst":
-            return self._take_back(whole_burst=role == "yes")
-        if waiting.code == "hidden":
-            return self.view()
-        if role == "not-now":
-            self.put_off.add(f"{waiting.code}-{waiting.about}")
-            self.message = words.say("round.said.put-off")
-            return self.view()
-        if waiting.code == "left-there":
-            return self._tally("left", waiting.about)
-        return self._settle(waiting.about, role)
+        if waiting is not None and waiting.takes(role):
+            answers.give(self, waiting, role)
+        return self.view()
 
     def take_back(self) -> RoundView:
         """The figures that wait; else the newest entry of this round."""
@@ -251,12 +238,23 @@ class RoundWalk:
         return self._take_back(whole_burst=False)
 
     def leave(self) -> RoundView:
-        """Everything is saved; the seconds at this zone too."""
+        """Everything is saved; the seconds at this zone too, unless another window has it now."""
         self.pending, self.asked = "", None
-        if self.opened is not None:
-            with self.logbook.file.writing():
+        with self.logbook.file.writing():
+            if self.opened is not None and walker.holds(self.logbook, self.walked_by):
                 self.note_seconds()
-            self.watch.pause()
+            walker.leave(self.logbook, self.walked_by)
+        self.watch.pause()
+        return self.view()
+
+    def catch_up(self) -> RoundView:
+        """Others have written: what is to be seen now."""
+        self.plant.reload()
+        try:
+            with self.logbook.file.writing():
+                self.check_mine()
+        except Refused as refusal:
+            return self.trouble(str(refusal))
         return self.view()
 
     def other_key(self) -> RoundView:
@@ -269,13 +267,21 @@ class RoundWalk:
         """A press that could not be written: say so, stand where the log stands."""
         before = self.opened
         self.pending, self.asked = "", None
+        self.steps = walks.steps_of(self.logbook.file, self.walk.id)
+        self.plants = list(dict.fromkeys(step.plant_id for step in self.steps))
         self.done = finish.done_in(self.logbook, self.walk)
         self._closed_seconds = finish.seconds_walked(self.logbook, self.walk)
         self.opened = log.open_look_of(self.logbook.file, self.walk.id)
         if before is not None and self.opened is not None and before.id == self.opened.id:
             # the clock has run on, and the next press writes it
             self.opened = before
-        self._arrive(self.opened)
+        if walker.holds(self.logbook, self.walked_by):
+            self._arrive(self.opened)
+        elif self.opened is not None:
+            self._stand_at(self._position_of(self.opened.plant_id, self.opened.zone))
+            self.plant.reload()
+        elif not walks.is_unfinished(self.logbook.file, self.walk.id):
+            self.stage = "end"
         self.message = sentence
         return self.view()
 
@@ -303,13 +309,14 @@ class RoundWalk:
         return self.opened
 
     def check_mine(self) -> None:
-        """Refused where another program has walked on in this round. Inside a transaction."""
+        """Refused where another program walks this round now. Inside a transaction."""
+        walker.check_holds(self.logbook, self.walked_by)
         there = log.open_look_of(self.logbook.file, self.walk.id)
         here = self.opened.id if self.opened else None
         if (there.id if there else None) != here:
             raise Refused("round-elsewhere")
 
-    def _tally(self, kind: str, number: int) -> RoundView:
+    def tally(self, kind: str, number: int) -> RoundView:
         self.pending = ""
         with self.logbook.file.writing():
             opened = self.note_seconds()
@@ -327,33 +334,23 @@ class RoundWalk:
         )
         return self.view()
 
-    def _settle(self, tally_id: int, role: str) -> RoundView:
-        verdict = {"yes": "alive", "remains": "remains", "no": "not-an-insect"}[role]
-        look, tally = next(
-            (look, t) for look in self.plant.past for t in look.tallies if t.id == tally_id
-        )
-        with self.logbook.file.writing():
-            self.note_seconds()
-            log.append_withdrawal(
-                self.logbook.file,
-                Withdrawal(self.logbook.file.next_id(), look.day, self.plant.plant.id, tally.id,
-                           self._at_ms(), verdict),
-            )  # fmt: skip
-        self.plant.reload()
-        self.message = words.say(f"round.said.settled.{verdict}")
-        return self.view()
-
-    def _hide(self, reason: str | None) -> RoundView:
-        if reason is None:
-            return self.view()
-        self.asked = None
-        self._close_and_go_on("cannot-see", reason)
-        return self.view()
+    def _waits_for_answer(self, zones: Sequence[str]) -> bool:
+        """Whether the next plant waits until it is said what becomes of this one."""
+        left = [
+            step
+            for step in self.steps
+            if step.plant_id == self.step.plant_id
+            and step.zone not in zones
+            and (step.plant_id, step.zone) not in self.done
+        ]
+        if not left:
+            self.asked = live_find.question(self)
+        return self.asked is not None
 
     def _closing_reason(self) -> str | None:
         return NOT_ANSWERED if any(p.startswith("left-there") for p in self.put_off) else None
 
-    def _close_and_go_on(self, outcome: str, reason: str | None = None) -> None:
+    def close_and_go_on(self, outcome: str, reason: str | None = None) -> None:
         """Close the open look and enter what comes next: both are written, or neither."""
         with self.logbook.file.writing():
             opened = self.note_seconds()
@@ -375,23 +372,6 @@ class RoundWalk:
         if outcome == "looked":
             self.done.add((opened.plant_id, opened.zone))
         self.opened = None
-
-    def _write_rest(self, opened: OpenLook, zone: str, seconds: float) -> None:
-        own = zone == opened.zone
-        log.append_look(
-            self.logbook.file,
-            Look(
-                id=opened.id if own else self.logbook.file.next_id(),
-                day=opened.day,
-                plant_id=opened.plant_id,
-                zone=zone,
-                round_id=opened.round_id,
-                began_at=opened.began_at,
-                seconds=seconds,
-                outcome="looked",
-                reason=REST_OF_PLANT,
-            ),
-        )
 
     def _take_back(self, *, whole_burst: bool) -> RoundView:
         self.message = take_back.newest(self, whole_burst=whole_burst)
@@ -420,6 +400,14 @@ class RoundWalk:
             return
         self._stand_at(self._position_of(*last))
         self._next()
+
+    def take_steps(self, steps: Sequence[Step]) -> None:
+        """Go on by another plan, at the same zone. Inside a transaction."""
+        here = (self.step.plant_id, self.step.zone)
+        self.steps = [replace(step, position=number) for number, step in enumerate(steps, 1)]
+        walks.replace_steps(self.logbook.file, self.walk.id, self.steps)
+        self.plants = list(dict.fromkeys(step.plant_id for step in self.steps))
+        self.at = self._position_of(*here)
 
     def _position_of(self, plant_id: int, zone: str) -> int:
         return next(

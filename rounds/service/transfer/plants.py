@@ -15,7 +15,6 @@ from rounds.service.plants import (
     check_code,
     said_of_plant,
     say_touching,
-    touching,
     write_new_plant,
 )
 from rounds.service.transfer import cells
@@ -136,7 +135,7 @@ class _Shelf:
         """Write who touches whom, once for each plant; touching is mutual."""
         by_id = {plant.id: plant for plant in self._plants.values()}
         for plant_id, others in self._beside.items():
-            before = set(touching(by_id[plant_id], self._moment.day))
+            before = set(by_id[plant_id].touching(self._moment.day))
             say_touching(self._logbook, self._moment, plant_id, before | others)
 
     def _plant(self, code: str) -> Plant:

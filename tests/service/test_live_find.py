@@ -1,0 +1,243 @@
+"""A live find outside quarantine: what is asked, what the answers write, who joins the round."""
+
+from collections.abc import Callable
+from datetime import date, timedelta
+
+import pytest
+
+from rounds.clock import SetClock
+from rounds.core.collection import Plant
+from rounds.errors import Refused
+from rounds.service.apart import put_apart
+from rounds.service.logbook import Logbook
+from rounds.service.looks import LookWritten
+from rounds.service.moment import now
+from rounds.service.plants import PlaceDetails, put_place
+from rounds.service.round import RoundView, RoundWalk, begin, resume
+from rounds.service.standing import PlantRecord
+from rounds.service.today import plan_day
+
+TODAY = date(2026, 5, 4)
+A_WHILE_AGO = TODAY - timedelta(40)
+DAY_BEFORE = TODAY - timedelta(1)
+
+Add = Callable[..., Plant]
+LookIn = Callable[..., LookWritten]
+Wait = Callable[[float], None]
+
+
+def record(logbook: Logbook, code: str, on: date = TODAY) -> PlantRecord:
+    plant = logbook.collection().plant(code)
+    assert plant is not None
+    return PlantRecord(logbook, plant, on)
+
+
+def asked(view: RoundView) -> str | None:
+    return view.question.code if view.question else None
+
+
+def codes(walk: RoundWalk) -> list[str]:
+    plants = walk.logbook.collection().plants
+    return [plants[plant_id].code for plant_id in walk.plants]
+
+
+@pytest.fixture
+def touched(add: Add, look: LookIn) -> None:
+    """G04 touches G02, which was seen whole yesterday and need not be seen today; G14 neither."""
+    add("G02", "Thole", on=A_WHILE_AGO)
+    add("G04", "Cuddy", on=A_WHILE_AGO, touches=("G02",))
+    add("G14", "Gimbal", on=A_WHILE_AGO)
+    for code in ("G02", "G14"):
+        look(code, DAY_BEFORE, seconds=60)
+
+
+@pytest.fixture
+def at_g04(touched: None, logbook: Logbook) -> RoundWalk:
+    """A round of a minute: G04 and G14 fit into it, G02 waits."""
+    plan = plan_day(logbook, TODAY, 1.0)
+    assert [p.record.plant.code for p in plan.plan] == ["G04", "G02"]
+    begun = begin(logbook, plan_day(logbook, TODAY, 0.5))
+    assert codes(begun) == ["G04"]
+    return begun
+
+
+def test_it_is_asked_as_soon_as_something_is_found(at_g04: RoundWalk) -> None:
+    assert asked(at_g04.view()) is None
+    assert asked(at_g04.count("doubtful")) is None, "a doubt is no find"
+    assert asked(at_g04.count("left")) == "live-find"
+    view = at_g04.count("removed")
+    assert asked(view) == "live-find", "counting goes on"
+    assert view.zone is not None
+    assert (view.zone.counts.left, view.zone.counts.removed) == (1, 1)
+
+
+def test_it_is_not_asked_of_a_plant_that_stands_apart(
+    add: Add, logbook: Logbook, walk: Callable[[], RoundWalk]
+) -> None:
+    add("S03", "Pintle", place="stair foot", arrived=TODAY)
+    assert asked(walk().count("removed")) is None
+
+
+def test_the_next_zone_does_not_wait_but_the_next_plant_does(
+    touched: None, logbook: Logbook
+) -> None:
+    begun = begin(logbook, plan_day(logbook, TODAY, 60.0))
+    begun.count("removed")
+    first = begun.view().zone
+    view = begun.go_on()
+    assert view.zone != first
+    while len(begun.done) < 6:
+        view = begun.go_on()
+    before = view.zone
+    assert begun.go_on().zone == before, "the last zone stays open until it is answered"
+    assert asked(begun.view()) == "live-find"
+    assert begun.rest().zone == before
+    begun.answer("not-now")
+    assert begun.go_on().stage == "hygiene"
+
+
+def test_leaving_counts_as_later(at_g04: RoundWalk, logbook: Logbook) -> None:
+    at_g04.count("removed")
+    at_g04.leave()
+    assert record(logbook, "G04").standing == "collection"
+    assert asked(resume(logbook, at_g04.walk).view()) == "live-find", "it is asked again"
+
+
+@pytest.mark.parametrize(
+    ("role", "place"), [("put-apart", "stair foot"), ("cannot-move", "porch shelf")]
+)
+def test_the_plant_stands_apart_from_today(
+    at_g04: RoundWalk, logbook: Logbook, role: str, place: str
+) -> None:
+    at_g04.count("removed")
+    view = at_g04.answer(role)
+    assert asked(view) is None
+    found = record(logbook, "G04")
+    assert (found.standing, found.standing_since, found.place_name()) == (
+        "quarantine", TODAY, place,
+    )  # fmt: skip
+    assert record(logbook, "G04", DAY_BEFORE).standing == "collection"
+    assert "G04 stands apart" in view.message
+    assert asked(at_g04.count("removed")) is None
+
+
+def test_what_it_touched_is_watched_and_joins_the_round(
+    at_g04: RoundWalk, logbook: Logbook
+) -> None:
+    at_g04.count("removed")
+    view = at_g04.answer("put-apart")
+    neighbour = record(logbook, "G02")
+    assert (neighbour.standing, neighbour.standing_since) == ("watch", TODAY)
+    assert neighbour.watch_until is not None
+    assert neighbour.watch_until >= TODAY + timedelta(30)
+    assert codes(at_g04) == ["G04", "G02"]
+    assert "G02 touched it: on watch" in view.message
+    assert "G02 looked at today too" in view.message
+    assert codes(resume(logbook, at_g04.walk, take_over=True)) == ["G04", "G02"]
+
+
+def test_what_that_pushes_to_tomorrow_is_said(
+    touched: None, logbook: Logbook, look: LookIn
+) -> None:
+    # seen less long ago than G14, G02 is what waits
+    look("G02", TODAY - timedelta(1), seconds=60)
+    plan = plan_day(logbook, TODAY, 1.0)
+    begun = begin(logbook, plan)
+    others = codes(begun)[1:]
+    assert len(others) == 1
+    pushed = "G14" if others == ["G14"] else None
+    begun.count("removed")
+    view = begun.answer("put-apart")
+    assert codes(begun) == ["G04", "G02"]
+    if pushed:
+        assert f"{pushed} wait until tomorrow" in view.message
+
+
+def test_plants_that_must_be_looked_at_are_not_pushed(
+    touched: None, add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("G06", "Bunt", size="large", touches=("G04",), on=A_WHILE_AGO)
+    look("G06", DAY_BEFORE, seconds=360)
+    add("S03", "Pintle", place="stair foot", arrived=A_WHILE_AGO, on=A_WHILE_AGO)
+    plan = plan_day(logbook, TODAY, 1.2)
+    begun = begin(logbook, plan)
+    assert "S03" in codes(begun)
+    while begun.view().plant.code != "G04":  # type: ignore[union-attr]
+        begun.rest()
+        begun.go_on()
+    begun.count("removed")
+    view = begun.answer("put-apart")
+    assert codes(begun)[-3:] == ["G02", "G06", "S03"], "clean side first"
+    assert "beyond the minutes" in view.message
+
+
+def test_taken_back_it_is_as_it_was(at_g04: RoundWalk, logbook: Logbook) -> None:
+    at_g04.count("removed")
+    at_g04.answer("put-apart")
+    view = at_g04.take_back()
+    assert view.message == "taken back: G04 is not apart"
+    g04, g02 = record(logbook, "G04"), record(logbook, "G02")
+    assert (g04.standing, g04.place_name()) == ("collection", "porch shelf")
+    assert g02.standing == "collection"
+    assert g04.plant.touching(TODAY) == (g02.plant.id,)
+    assert g02.plant.touching(TODAY) == (g04.plant.id,)
+    assert asked(view) == "live-find", "the find is still there"
+    assert asked(at_g04.take_back()) is None
+
+
+def test_taken_back_after_coming_back(at_g04: RoundWalk, logbook: Logbook) -> None:
+    at_g04.count("removed")
+    at_g04.answer("cannot-move")
+    again = resume(logbook, at_g04.walk, take_over=True)
+    assert again.take_back().message == "taken back: G04 is not apart"
+    assert record(logbook, "G04").standing == "collection"
+
+
+def test_what_is_not_now_stands_under_today(at_g04: RoundWalk, logbook: Logbook) -> None:
+    at_g04.count("removed")
+    at_g04.answer("not-now")
+    assert [(d.kind, d.record.plant.code) for d in plan_day(logbook, TODAY).due] == [
+        ("set-apart", "G04")
+    ]
+    put_apart(logbook, now(logbook.clock), "G04")
+    assert plan_day(logbook, TODAY).due == ()
+
+
+def test_what_cannot_be_moved_is_to_be_cleared_around(at_g04: RoundWalk, logbook: Logbook) -> None:
+    at_g04.count("removed")
+    at_g04.answer("cannot-move")
+    assert [(d.kind, d.record.plant.code) for d in plan_day(logbook, TODAY).due] == [
+        ("clear-around", "G04")
+    ]
+
+
+def test_without_a_find_its_neighbours_are_not_watched(touched: None, logbook: Logbook) -> None:
+    assert put_apart(logbook, now(logbook.clock), "G04") == []
+    assert record(logbook, "G04").standing == "quarantine"
+    assert record(logbook, "G02").standing == "collection"
+
+
+def test_twice_apart_is_refused(touched: None, logbook: Logbook) -> None:
+    put_apart(logbook, now(logbook.clock), "G04")
+    with pytest.raises(Refused) as refused:
+        put_apart(logbook, now(logbook.clock), "G04")
+    assert refused.value.code == "already-apart"
+
+
+def test_it_goes_where_there_is_room_apart_in_its_own_room(
+    touched: None, logbook: Logbook, clock: SetClock
+) -> None:
+    put_place(logbook, now(clock), "porch shelf", PlaceDetails(room="porch"), change=True)
+    put_place(logbook, now(clock), "boot tray", PlaceDetails(apart=True, room="porch"))
+    put_apart(logbook, now(clock), "G04")
+    assert record(logbook, "G04").place_name() == "boot tray"
+
+
+def test_the_watch_ends_by_itself(at_g04: RoundWalk, logbook: Logbook) -> None:
+    at_g04.count("removed")
+    at_g04.answer("put-apart")
+    until = record(logbook, "G02").watch_until
+    assert until is not None
+    assert record(logbook, "G02", until - timedelta(1)).standing == "watch"
+    after = record(logbook, "G02", until)
+    assert (after.standing, after.standing_since) == ("collection", until)
