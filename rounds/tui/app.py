@@ -15,9 +15,13 @@ from rounds.clock import Clock
 from rounds.errors import RoundsError
 from rounds.service.logbook import Logbook
 from rounds.tui.screens.round import RoundScreen
+from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.today import TodayScreen
 from rounds.tui.signals import end_on_signals
 from rounds.tui.theme import NIGHT
+
+POLL_SECONDS = 0.5
+"""How often it is asked whether others have written; a second at most passes until it is seen."""
 
 
 class RoundsApp(App[None]):
@@ -38,6 +42,7 @@ class RoundsApp(App[None]):
         self.logbook: Logbook | None = None
         self.fault: RoundsError | None = None
         self.crash: str | None = None
+        self._written_elsewhere = 0
 
     def on_mount(self) -> None:
         """First something to see, then the work."""
@@ -67,9 +72,23 @@ class RoundsApp(App[None]):
             self.fault = fault
             self.exit(return_code=fault.exit_status)
             return
+        self._written_elsewhere = self.logbook.file.changes_by_others()
+        self.set_interval(POLL_SECONDS, self._watch_others)
         # what lives as long as the program need not be searched for waste at every press
         gc.collect()
         gc.freeze()
+
+    def _watch_others(self) -> None:
+        """Another window, or a command, has written: the screen in front reads it."""
+        if self.logbook is None:
+            return
+        with contextlib.suppress(RoundsError):
+            seen = self.logbook.file.changes_by_others()
+            if seen == self._written_elsewhere:
+                return
+            self._written_elsewhere = seen
+            if isinstance(self.screen, SheetScreen):
+                self.screen.reload()
 
     def on_unmount(self) -> None:
         """Let go of the file."""

@@ -17,6 +17,8 @@ NARROW_KEY_COLUMNS = (1, 10, 19, 29)
 WIDE, WIDE_FROM_HEIGHT = 80, 22
 LEAST_WIDTH, LEAST_HEIGHT = 40, 12
 CUT = ".."
+FILLER = "\0"
+"""No printable character: stands for the second column of a wide one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +119,10 @@ def fit(text: str, width: int) -> str:
 
 def wrap(text: str, width: int) -> list[str]:
     """Text in lines of at most a width; a word longer than that is cut where it is shown."""
-    return textwrap.wrap(printable(text), width, break_long_words=False) or [""]
+    # textwrap counts characters: those of two columns are counted twice
+    counted = "".join(c + FILLER * (cell_len(c) - 1) for c in printable(text))
+    lines = textwrap.wrap(counted, width, break_long_words=False)
+    return [line.replace(FILLER, "") for line in lines] or [""]
 
 
 def printable(text: str) -> str:

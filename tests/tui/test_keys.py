@@ -14,7 +14,6 @@ from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
-from rounds.tui.pages.parts import say
 from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import ANSWERS, RoundScreen
 from rounds.tui.screens.today import TodayScreen
@@ -67,14 +66,14 @@ def test_every_role_of_the_key_set_is_bound_somewhere() -> None:
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_help_names_every_key_of_the_round(size: tuple[int, int], keys_named: KeysNamed) -> None:
-    page = help_page(say("help.round-title"), "0:00 of 10:00", [], *size)
+    page = help_page("round", "0:00 of 10:00", [], *size)
     wanted = {key_of(role) for role in roles_of(RoundScreen) - set(ANSWERS)} | {"1-9"}
     assert wanted - keys_named(page) == set()
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_help_names_every_key_of_today(size: tuple[int, int], keys_named: KeysNamed) -> None:
-    page = help_page(say("help.today-title"), "", [], *size)
+    page = help_page("today", "", [], *size)
     wanted = {key_of(role) for role in roles_of(TodayScreen)} | {"1-9"}
     assert wanted - keys_named(page) == set()
 

@@ -4,42 +4,111 @@ from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, Page
 from rounds.tui.pages.parts import heading, say
 
-ROUND = (
-    (("removed", "killed", "left"), "counts"),
-    (("doubtful",), "doubtful"),
-    (("adult", "young", "eggs"), "stages"),
-    (("figures",), "figures"),
-    ((), ""),
-    (("next",), "next"),
-    (("rest",), "rest"),
-    (("hidden",), "hidden"),
-    ((), ""),
-    (("take-back",), "take-back"),
-    (("back",), "back"),
-    (("pause",), "pause"),
-    (("leave",), "leave"),
-)
-TODAY = (
-    (("begin",), "today-begin"),
-    (("minutes",), "today-minutes"),
-    (("figures",), "today-line"),
-    (("leave",), "today-leave"),
-)
+Line = tuple[tuple[str, ...], str]
+"""Roles, and the code of what they do; neither for an empty row where there is room."""
+
+LINES: dict[str, tuple[Line, ...]] = {
+    "round": (
+        (("removed", "killed", "left"), "counts"),
+        (("doubtful",), "doubtful"),
+        (("adult", "young", "eggs"), "stages"),
+        (("figures",), "figures"),
+        ((), ""),
+        (("next",), "next"),
+        (("rest",), "rest"),
+        (("hidden",), "hidden"),
+        ((), ""),
+        (("take-back",), "take-back"),
+        (("back",), "back"),
+        (("pause",), "pause"),
+        (("leave",), "leave"),
+    ),
+    "today": (
+        (("begin",), "today-begin"),
+        (("minutes",), "today-minutes"),
+        (("plants",), "today-plants"),
+        (("doubts",), "today-doubts"),
+        (("figures",), "today-line"),
+        (("leave",), "today-leave"),
+    ),
+    "release": (
+        (("yes",), "release.yes"),
+        (("no",), "release.no"),
+        (("leave",), "release.leave"),
+    ),
+    "plants": (
+        (("begin",), "plants.open"),
+        (("figures",), "plants.line"),
+        (("0",), "plants.find"),
+        ((), ""),
+        (("next",), "plants.next"),
+        (("back",), "plants.back"),
+        ((), ""),
+        (("order",), "plants.order"),
+        (("plants",), "plants.which"),
+        (("leave",), "plants.leave"),
+    ),
+    "plant": (
+        (("begin",), "plant.open"),
+        (("figures",), "plant.line"),
+        ((), ""),
+        (("next",), "plant.next"),
+        (("back",), "plant.back"),
+        ((), ""),
+        (("take-back",), "plant.take-back"),
+        (("put-apart",), "plant.put-apart"),
+        (("leave",), "plant.leave"),
+    ),
+    "history": (
+        (("begin",), "history.open"),
+        (("figures",), "history.line"),
+        ((), ""),
+        (("next",), "history.next"),
+        (("back",), "history.back"),
+        ((), ""),
+        (("take-back",), "history.take-back"),
+        (("leave",), "history.leave"),
+    ),
+    "visit": (
+        (("begin",), "visit.open"),
+        (("yes", "remains", "no"), "visit.settle"),
+        (("figures",), "visit.line"),
+        ((), ""),
+        (("next",), "visit.next"),
+        (("back",), "visit.back"),
+        ((), ""),
+        (("take-back",), "visit.take-back"),
+        (("leave",), "visit.leave"),
+    ),
+    "doubts": (
+        (("yes", "remains", "no"), "doubts.settle"),
+        (("take-back",), "doubts.take-back"),
+        ((), ""),
+        (("begin",), "doubts.open"),
+        (("figures",), "doubts.line"),
+        (("next",), "doubts.next"),
+        (("back",), "doubts.back"),
+        ((), ""),
+        (("leave",), "doubts.leave"),
+    ),
+}
+"""The keys of each screen that has help, by screen."""
+
 FIGURE_KEYS = "1-9"
 
 
 def help_page(
     screen: str, clock: str, behind: list[tuple[str, str]], width: int, height: int
 ) -> Page:
-    """The keys of a screen; `behind` is what a narrow one had no room for, as (text, state)."""
+    """The keys of one of LINES; `behind` is what it has no room for, as (text, state)."""
     page = Page(width, height)
     words_of = "help" if page.is_wide else "help-narrow"
-    lines = ROUND if screen != say("help.today-title") else TODAY
+    lines = LINES[screen]
     left, text_at = (FIRST, 15) if page.is_wide else (1, 8)
     # on the lowest pages the keys need every row
     is_tight = 4 + sum(1 for roles, _ in lines if roles) > height
     if not is_tight:
-        heading(page, say("help.title"), screen, clock)
+        heading(page, say("help.title"), say(f"help-titles.{screen}"), clock)
     row = 0 if is_tight else 2
     for roles, code in lines:
         if roles:

@@ -16,6 +16,10 @@ STANDING_MARK = {"quarantine": "║ ", "watch": "│ "}
 STANDING_ROLE: dict[str, Role] = {"quarantine": "apart", "watch": "apart"}
 
 
+Keyed = list[tuple[str, str]]
+"""Keys, each with what it says."""
+
+
 def say(code: str, /, **values: object) -> str:
     """A sentence of the screens."""
     return words.say(f"screens.{code}", **values)
@@ -67,7 +71,7 @@ def ask_typed(page: Page, row: int, text: str, typed: str) -> None:
     rows = len(wrap(text, until - left))
     page.put_wrapped(row + 1 - rows, left, text, "ask", until=until, rows=rows)
     # the end of a long line is what one is typing
-    page.put(row + 1, left + 2, _end_of(f"{typed}_", until - left - 2), "here")
+    page.put(row + 1, left + 2, end_of(f"{typed}_", until - left - 2), "here")
 
 
 def typing_keys(page: Page) -> None:
@@ -76,11 +80,21 @@ def typing_keys(page: Page) -> None:
     page.put_keys(page.height - 1, [hint("begin", "take-it" if page.is_wide else "take-it-narrow")])
 
 
-def _end_of(text: str, width: int) -> str:
+def end_of(text: str, width: int) -> str:
+    """The end of a line too long for its width: what one is typing."""
     shown = printable(text)
     while cell_len(shown) > width:
         shown = shown[1:]
     return shown
+
+
+def question_top(page: Page, question: Question | None) -> int:
+    """The row on which a question that waits begins; without one, that of the message."""
+    row = message_row(page)
+    if question is None:
+        return row
+    rows, lines = _question_rows(page, question.text, _keyed(question))
+    return row + 2 - rows - len(lines)
 
 
 def say_or_ask(page: Page, message: str, question: Question | None, *, saved: bool) -> None:
@@ -94,32 +108,53 @@ def say_or_ask(page: Page, message: str, question: Question | None, *, saved: bo
         else:
             page.put_wrapped(row, 1, message, until=page.width - 1)
         return
-    ask(page, row, question.text, [(key_of(a.role), a.text) for a in question.answers])
+    ask_question(page, row, question)
 
 
-def ask(page: Page, row: int, text: str, answers: list[tuple[str, str]]) -> None:
-    """A question and under it every key that answers it; they end on the row after `row`."""
-    left, until, gap = (FIRST, 79, 3) if page.is_wide else (1, page.width - 1, 2)
-    lines = _answer_lines(answers, until - left - gap + 1, gap)
-    rows = min(3, len(wrap(text, until - left)))
-    top = row + 2 - len(lines) - rows
+def ask_question(page: Page, row: int, question: Question) -> int:
+    """A question that waits and every key that answers it; the row they begin on."""
+    return ask(page, row, question.text, _keyed(question))
+
+
+def ask(page: Page, row: int, text: str, answers: Keyed) -> int:
+    """A question and under it every key that answers it; they end on the row after `row`.
+
+    Returns the row they begin on.
+    """
+    left, until, gap = _sides(page)
+    rows, lines = _question_rows(page, text, answers)
+    top = row + 2 - rows - len(lines)
     page.put_wrapped(top, left, text, "ask", until=until, rows=rows)
     for offset, line in enumerate(lines):
         _answers(page, top + rows + offset, left + gap - 1, line, gap=gap)
+    return top
 
 
-def _answers(page: Page, row: int, column: int, answers: list[tuple[str, str]], gap: int) -> None:
+def _keyed(question: Question) -> Keyed:
+    return [(key_of(answer.role), answer.text) for answer in question.answers]
+
+
+def _sides(page: Page) -> tuple[int, int, int]:
+    return (FIRST, 79, 3) if page.is_wide else (1, page.width - 1, 2)
+
+
+def _question_rows(page: Page, text: str, answers: Keyed) -> tuple[int, list[Keyed]]:
+    """How many rows a question takes, and its answers row by row."""
+    left, until, gap = _sides(page)
+    lines = _answer_lines(answers, until - left - gap + 1, gap)
+    return min(3, len(wrap(text, until - left))), lines
+
+
+def _answers(page: Page, row: int, column: int, answers: Keyed, gap: int) -> None:
     for key, text in answers:
         page.put(row, column, key, "strong")
         page.put(row, column + len(key) + 1, text)
         column += len(key) + 1 + len(text) + gap
 
 
-def _answer_lines(
-    answers: list[tuple[str, str]], width: int, gap: int
-) -> list[list[tuple[str, str]]]:
+def _answer_lines(answers: Keyed, width: int, gap: int) -> list[Keyed]:
     """Answers over as many rows as they need."""
-    lines: list[list[tuple[str, str]]] = [[]]
+    lines: list[Keyed] = [[]]
     used = 0
     for key, text in answers:
         length = len(key) + 1 + len(text)
@@ -129,3 +164,10 @@ def _answer_lines(
         lines[-1].append((key, text))
         used += length + gap
     return lines
+
+
+def first_shown(mark: int, count: int, room: int) -> int:
+    """The first line of a window of `room` lines that holds the mark, moving page by page."""
+    if count <= room:
+        return 0
+    return min(mark // room * room, count - room)

@@ -34,6 +34,8 @@ class ReleaseView:
     message: str
     reason: str | None
     """what was typed of the reason, where it is asked for"""
+    back_to: str | None
+    """the place it may be put back to, where that is asked"""
 
 
 def release_page(view: ReleaseView, width: int, height: int) -> Page:
@@ -188,6 +190,10 @@ def _bottom(page: Page, view: ReleaseView, left: int, until: int) -> None:
     record = view.record
     if view.reason is not None:
         ask_typed(page, row, say("release.reason"), view.reason)
+    elif view.back_to is not None:
+        text = say("release.ask-back", said=view.message, place=view.back_to)
+        answers = [(key_of("yes"), say("keys.put-back")), (key_of("no"), say("keys.leave-there"))]
+        ask(page, row, text, answers)
     elif view.message:
         page.put_wrapped(row, left, view.message, until=until)
     elif record.forecast is not None:
@@ -199,3 +205,4 @@ def _bottom(page: Page, view: ReleaseView, left: int, until: int) -> None:
         typing_keys(page)
     else:
         page.put_keys(page.height - 2, [hint("leave")])
+        page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))

@@ -4,10 +4,25 @@ from math import ceil
 
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneView
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
-from rounds.tui.pages.parts import ROOMY, heading, hint, message_row, plant_row, say, say_or_ask
+from rounds.tui.pages.parts import (
+    ROOMY,
+    heading,
+    hint,
+    message_row,
+    plant_row,
+    question_top,
+    say,
+    say_or_ask,
+)
+from rounds.tui.pages.picture import picture, zone_rows
 from rounds.words.forms import calendar_day, minutes_seconds
 
 ZONES_FROM = 6
+DRAWN_FROM = 24
+"""A page with fewer rows has none for a picture eleven rows high."""
+THIRD_WIDTH = 25
+TELLING = ("how", "alive", "remains", "neither", "source")
+"""How a doubt can be told: common practice, no source, and said so."""
 STATE_COLUMN = 41
 COUNT_END = 68
 KINDS = ("removed", "killed", "left", "doubtful")
@@ -55,15 +70,28 @@ def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) ->
     numbers = 3 + rows
     page.put(numbers, FIRST, say("round.not-yet-clean"), "quiet", until=MIDDLE + 6)
     page.put(numbers, 36, plant.streak_text, until=page.width)
-    # a question may begin a row above the message
-    end = message_row(page) - (1 if view.question else 0)
-    for offset, line in enumerate(plant.zones[: end - ZONES_FROM]):
-        row = ZONES_FROM + offset
+    # a question may begin some rows above the message
+    end = question_top(page, view.question)
+    drawn = page.height >= DRAWN_FROM
+    if drawn:
+        _picture(page, plant, zone, end)
+    rows_of = zone_rows(plant.form) if drawn else {}
+    for offset, line in enumerate(plant.zones):
+        row = ZONES_FROM + rows_of.get(line.zone, offset)
+        if row >= end:
+            continue
         if line.is_here:
             page.put(row, MIDDLE - 2, ">", "here")
         page.put(row, MIDDLE, line.name, "here" if line.is_here else "ink", until=STATE_COLUMN)
         page.put(row, STATE_COLUMN, line.state, until=THIRD - 1)
     _zone_column(page, view, zone, end)
+
+
+def _picture(page: Page, plant: PlantView, zone: ZoneView, end: int) -> None:
+    """The plant as its form is drawn, the zone at hand in its role."""
+    for row, cells in enumerate(picture(plant.form, zone.zone), ZONES_FROM):
+        for cell in cells if row < end else ():
+            page.put(row, FIRST + cell.column, cell.text, cell.role)
 
 
 def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int) -> None:
@@ -74,8 +102,15 @@ def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int) -> None:
         _count_row(page, row + 3 + offset, THIRD, COUNT_END, kind, zone.counts)
     if view.pending:
         page.put(row + 7, THIRD, say("round.pending", count=view.pending), "ask")
-    for offset, text in enumerate(wrap(zone.advice, 25)[: end - row - 8]):
+    for offset, text in enumerate(advice_lines(view, zone)[: end - row - 8]):
         page.put(row + 8 + offset, THIRD, text, "quiet")
+
+
+def advice_lines(view: RoundView, zone: ZoneView) -> list[str]:
+    """Where to look; while a doubt is asked about, how it can be told what it is."""
+    if view.question is not None and view.question.code == "doubt":
+        return [say(f"round.tell-{what}") for what in TELLING]
+    return wrap(zone.advice, THIRD_WIDTH)
 
 
 def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:

@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.service.round.view import Question
 from rounds.service.standing import PlantRecord
-from rounds.service.today import DayPlan
+from rounds.service.today import DayPlan, price_of_more
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit
 from rounds.tui.pages.parts import (
     ROOMY,
     STANDING_MARK,
+    ask_question,
     ask_typed,
     desk_row,
     heading,
@@ -37,9 +39,11 @@ class TodayView:
     where: str
     standing_text: str
     under_way: bool
+    has_places: bool
     message: str
     asks_minutes: str | None
     """what was typed so far, where minutes are asked for"""
+    asked: Question | None
 
 
 def today_page(view: TodayView, width: int, height: int) -> Page:
@@ -55,7 +59,7 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
     if not day.records:
         # on a low page it gives way to what is asked or said
         if page.height >= ROOMY or (view.asks_minutes is None and not view.message):
-            _how_to_start(page)
+            _how_to_start(page, view)
     else:
         # a question over two rows begins a row higher
         end = desk_row(page) - (0 if page.is_wide or view.asks_minutes is None else 1)
@@ -81,15 +85,14 @@ def _nearness(record: PlantRecord) -> tuple[bool, str, str]:
     return day is None, str(day), record.plant.code.casefold()
 
 
-def _how_to_start(page: Page) -> None:
+def _how_to_start(page: Page, view: TodayView) -> None:
     left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
     page.put(2, left, say("today.no-plants"), "strong")
-    row = 3 + page.put_wrapped(3, left, say("today.how-to-start"), until=until)
-    gap = 1 if page.height >= ROOMY else 0
-    for code in ("start-place", "start-plant"):
-        text = say(f"today.{code}")
-        row += page.put_wrapped(row + gap, left + 2, text, until=until, rows=3)
-    page.put_wrapped(row + 3 * gap, left, say("today.start-demo"), until=until)
+    what = "plants" if view.has_places else "place"
+    row = 3 + page.put_wrapped(3, left, say(f"today.start-{what}"), until=until)
+    if page.height >= ROOMY:
+        page.put_wrapped(row + 1, left, say("today.start-shell"), "quiet", until=until, rows=3)
+        page.put_wrapped(row + 5, left, say("today.start-demo"), "quiet", until=until)
 
 
 def _first_plant(page: Page, view: TodayView) -> int:
@@ -216,24 +219,51 @@ def _for_today(page: Page, day: DayPlan, row: int, end: int) -> None:
 
 
 def _bottom(page: Page, view: TodayView) -> None:
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
     row = desk_row(page)
     if view.asks_minutes is not None:
         minutes = number(view.day.minutes)
         ask_typed(page, row, say("today.minutes-ask", minutes=minutes), view.asks_minutes)
-    elif view.message:
-        page.put_wrapped(row, left, view.message, until=until)
-    elif any(record.temperature_assumed for record in view.day.records):
-        usual = number(view.day.records[0].logbook.parameters.warmth.usual_c)
-        text = say("today.temperature-assumed", usual=usual)
-        page.put_wrapped(row, left, text, "quiet", until=until)
-    if view.asks_minutes is not None:
         typing_keys(page)
         return
-    keys = page.height - 2
-    page.put_keys(keys, [hint("leave"), hint("minutes")])
-    page.put_keys(keys, [hint("help")], (67,) if page.is_wide else (29,))
-    if view.first is not None:
-        page.put_keys(page.height - 1, [hint("begin", "resume" if view.under_way else "begin")])
-    if lines_of(view.day) and page.is_wide:
-        page.put_keys(page.height - 1, [KeyHint("1-9", say("keys.line"))], (41,))
+    if view.asked is not None:
+        ask_question(page, row, view.asked)
+    elif view.message:
+        left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+        page.put_wrapped(row, left, view.message, until=until)
+    else:
+        _advice(page, view.day, row)
+    _keys(page, view)
+
+
+def _advice(page: Page, day: DayPlan, row: int) -> None:
+    """What a few minutes more would let in, and which temperature is only assumed."""
+    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    size = "" if page.is_wide else "-narrow"
+    price = price_of_more(day)
+    if price is not None:
+        minutes = say("today.minute" if price.minutes == 1 else "today.minutes", n=price.minutes)
+        values = {"minutes": minutes, "count": price.plants, "waiting": len(day.left_out)}
+        page.put(row, left, say(f"today.price{size}", **values), until=until)
+        row += 1
+    if any(record.temperature_assumed for record in day.records):
+        usual = number(day.records[0].logbook.parameters.warmth.usual_c)
+        text = say(f"today.temperature-assumed{size}", usual=usual)
+        page.put(row, left, text, "quiet", until=until)
+
+
+def _keys(page: Page, view: TodayView) -> None:
+    row = page.height - 2
+    has_plants = bool(view.day.records)
+    if page.is_wide:
+        plants = hint("plants") if has_plants else None
+        page.put_keys(row, [hint("leave"), hint("minutes"), None, plants, None, hint("help")])
+        line = KeyHint("1-9", say("keys.line")) if lines_of(view.day) else None
+        doubts = hint("doubts") if any(r.open_doubts for r in view.day.records) else None
+        page.put_keys(row + 1, [None, None, None, line, None, doubts])
+    else:
+        page.put_keys(row, [hint("leave"), hint("minutes"), hint("help")], (1, 14, 29))
+    begins = "resume" if view.under_way else "begin"
+    if not has_plants:
+        begins = "first-plants" if view.has_places else "first-place"
+    if view.first is not None or not has_plants:
+        page.put_keys(row + 1, [hint("begin", begins)])

@@ -103,10 +103,3 @@ def list_bindings(screen: str, more: Iterable[tuple[str, str]] = ()) -> list[Bin
     """The keys every list has, and those of one screen."""
     common = (("leave", "leave"), ("next", "next_line"), ("back", "line_back"), ("begin", "open"))
     return bindings(screen, [*common, *more])
-
-
-def first_shown(mark: int, count: int, room: int) -> int:
-    """The first line of a window of `room` lines that holds the mark, moving page by page."""
-    if count <= room:
-        return 0
-    return min(mark // room * room, count - room)

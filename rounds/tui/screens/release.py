@@ -5,16 +5,20 @@ from typing import ClassVar
 from textual import events
 from textual.binding import BindingType
 
+from rounds import words
+from rounds.core.collection import Move
 from rounds.errors import RoundsError
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.named import find_plant
-from rounds.service.release import end_quarantine
+from rounds.service.plants import move_plant
+from rounds.service.release import end_quarantine, former_place
 from rounds.service.round.describe import standing_text, where_text
 from rounds.service.round.finish import streak_words
 from rounds.service.standing import PlantRecord
-from rounds.tui.keys import bindings
+from rounds.tui.keys import bindings, key_of
 from rounds.tui.page import Page
+from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.release import ReleaseView, release_page
 from rounds.tui.screens.sheet_screen import SheetScreen
@@ -23,10 +27,10 @@ from rounds.words.forms import calendar_day
 
 
 class ReleaseScreen(SheetScreen):
-    """One plant apart: every criterion, and the key that ends it."""
+    """One plant apart: every criterion, the key that ends it, and the way back to its place."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
-        "release", [("leave", "leave"), ("yes", "yes"), ("no", "leave")]
+        "release", [("leave", "leave"), ("yes", "yes"), ("no", "no"), ("help", "help")]
     )
 
     def __init__(self, logbook: Logbook, code: str) -> None:
@@ -35,6 +39,8 @@ class ReleaseScreen(SheetScreen):
         self.code = code
         self.line: TypedLine | None = None
         self.message = ""
+        self.goes_back_to: Move | None = None
+        self.helping = False
 
     def record(self) -> PlantRecord:
         """The plant as it stands now."""
@@ -42,7 +48,9 @@ class ReleaseScreen(SheetScreen):
         return PlantRecord(self.logbook, plant, self.logbook.clock.today())
 
     def page(self, width: int, height: int) -> Page:
-        """The criteria, then the question."""
+        """The criteria, then the question; or help."""
+        if self.helping:
+            return help_page("release", "", [], width, height)
         record = self.record()
         view = ReleaseView(
             record=record,
@@ -51,6 +59,7 @@ class ReleaseScreen(SheetScreen):
             streak_text=streak_words(record.streak),
             message=self.message,
             reason=self.line.text if self.line else None,
+            back_to=self._place_text() if self.goes_back_to else None,
         )
         return release_page(view, width, height)
 
@@ -59,35 +68,55 @@ class ReleaseScreen(SheetScreen):
         return say("too-small.bare")
 
     def on_key(self, event: events.Key) -> None:
-        """A typed reason."""
-        if self.line is None:
+        """A typed reason; else any key but its own closes help."""
+        if self.line is not None:
+            event.stop()
+            event.prevent_default()
+            self._type(self.line, event)
+        elif event.key.lower() != key_of("help"):
+            self.helping = False
+            self.paint()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While a reason is typed, letters are text."""
+        return self.line is None
+
+    def action_help(self) -> None:
+        """Help opens and closes."""
+        self.helping = not self.helping
+        self.paint()
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()
+
+    def action_no(self) -> None:
+        """It stays apart; or, released, it stays where it is for now."""
+        if self.goes_back_to is None:
+            self.app.pop_screen()
             return
-        event.stop()
-        event.prevent_default()
-        done = self.line.key(event)
+        self.goes_back_to = None
+        self.paint()
+
+    def action_yes(self) -> None:
+        """End it where all is met; else ask for the reason. Released, put it back."""
+        record = self.record()
+        if self.goes_back_to is not None:
+            self._put_back(self.goes_back_to)
+        elif record.forecast is None:
+            return
+        elif all(criterion.met is True for criterion in record.forecast.criteria):
+            self._end(None)
+        else:
+            self.line, self.message = TypedLine(), ""
+        self.paint()
+
+    def _type(self, line: TypedLine, event: events.Key) -> None:
+        done = line.key(event)
         if done is not None:
             self.line = None
             if done:
                 self._end(done)
-        self.paint()
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """While a reason is typed, letters are text."""
-        return not (self.line is not None and action in ("leave", "yes"))
-
-    def action_leave(self) -> None:
-        """Back to today."""
-        self.app.pop_screen()
-
-    def action_yes(self) -> None:
-        """End it where all is met; else ask for the reason."""
-        record = self.record()
-        if record.forecast is None:
-            return
-        if all(criterion.met is True for criterion in record.forecast.criteria):
-            self._end(None)
-        else:
-            self.line, self.message = TypedLine(), ""
         self.paint()
 
     def _end(self, reason: str | None) -> None:
@@ -107,4 +136,24 @@ class ReleaseScreen(SheetScreen):
             else say("release.ended", code=self.code, day=calendar_day(until, today))
         )
         early = [say("release.ended-early")] if decision.early else []
-        self.message = "; ".join([*early, said, say("release.put-back", code=self.code)])
+        self.message = "; ".join([*early, said])
+        self.goes_back_to = former_place(decision.record)
+
+    def _put_back(self, move: Move) -> None:
+        self.goes_back_to = None
+        place = self.logbook.collection().places[move.place_id].name
+        try:
+            move_plant(self.logbook, now(self.logbook.clock), self.code, place, spot=move.spot)
+        except RoundsError as fault:
+            self.message = str(fault)
+            return
+        self.message = say("release.back", code=self.code, where=where_text(self.record()))
+
+    def _place_text(self) -> str:
+        move = self.goes_back_to
+        if move is None:
+            return ""
+        place = self.logbook.collection().places[move.place_id].name
+        if not move.spot:
+            return place
+        return words.say("round.place-and-spot", place=place, spot=move.spot)

@@ -19,7 +19,7 @@ from rounds.tui.screens.sheet_screen import SheetScreen
 
 KINDS = ("removed", "killed", "left", "doubtful")
 STAGES = ("adult", "young", "eggs")
-ANSWERS = ("yes", "no", "remains", "not-now")
+ANSWERS = ("yes", "no", "remains", "not-now", "put-apart", "cannot-move")
 PLAIN = ("rest", "hidden", "pause", "back", "take-back")
 
 
@@ -50,7 +50,7 @@ class RoundScreen(SheetScreen):
         """The page of the stage the round is in, or its help."""
         if self.helping:
             return help_page(
-                say("help.round-title"),
+                "round",
                 clock(self.view),
                 self._behind_help(width, height),
                 width,
@@ -93,10 +93,15 @@ class RoundScreen(SheetScreen):
 
     def action_next(self) -> None:
         """On to the next zone, plant, or back to today after the end."""
-        if self.view.stage == "end":
-            self.app.pop_screen()
-        else:
+        if self.view.stage != "end":
             self._press(self.walk.go_on)
+        elif self._press(self.walk.leave):
+            self.app.pop_screen()
+
+    def reload(self) -> None:
+        """Others have written: show what is there now."""
+        self.view = self.walk.catch_up()
+        self.paint()
 
     def action_help(self) -> None:
         """Help opens and closes."""

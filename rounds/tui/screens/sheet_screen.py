@@ -32,6 +32,10 @@ class SheetScreen(Screen[None]):
         """Lay out for the new size."""
         self.paint()
 
+    def reload(self) -> None:
+        """Others have written: read again what is shown."""
+        self.paint()
+
     def paint(self) -> None:
         """Show the page for the size there is; one sentence where that is too small."""
         width, height = self.app.size

@@ -10,14 +10,21 @@ from rounds.errors import RoundsError
 from rounds.service.logbook import Logbook
 from rounds.service.round import begin, is_under_way, left_at, resume
 from rounds.service.round.describe import standing_text, where_text
+from rounds.service.round.questions import ask_to_take_over
+from rounds.service.round.view import Question
+from rounds.service.round.walker import WALKED_ELSEWHERE
 from rounds.service.standing import PlantRecord
 from rounds.service.today import DayPlan, plan_day
-from rounds.tui.keys import FIGURES, bindings
+from rounds.tui.forms.place import new_place_form
+from rounds.tui.forms.plant import new_plant_form
+from rounds.tui.keys import FIGURES, bindings, key_of
 from rounds.tui.page import FIRST, Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.today import TodayView, lines_of, today_page
-from rounds.tui.screens.release import ReleaseScreen
+from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.plant import PlantScreen
+from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.typing import TypedLine
@@ -27,21 +34,33 @@ MOST_MINUTES = 600
 
 
 class TodayScreen(SheetScreen):
-    """Reads the plan again whenever it comes up."""
+    """Plans when it comes up and when somebody wrote, not at every key."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
-        "today", [("leave", "leave"), ("begin", "begin"), ("minutes", "minutes"), ("help", "help")]
+        "today",
+        [
+            ("leave", "leave"),
+            ("begin", "begin"),
+            ("minutes", "minutes"),
+            ("plants", "plants"),
+            ("doubts", "doubts"),
+            ("help", "help"),
+            ("yes", "yes"),
+            ("no", "no"),
+        ],
     )
 
     def __init__(self, who: str | None) -> None:
         super().__init__()
         self.who = who
         self.logbook: Logbook | None = None
+        self.day: DayPlan | None = None
         self.view: TodayView | None = None
         self.helping = False
         self.line: TypedLine | None = None
         self.number: int | None = None
         self.message = ""
+        self.asked: Question | None = None
 
     def open(self, logbook: Logbook) -> None:
         """The logbook is there: from now on there is something to say."""
@@ -50,25 +69,30 @@ class TodayScreen(SheetScreen):
 
     def on_screen_resume(self) -> None:
         """Back from a round or a page: the plan may be another."""
-        if self.logbook is not None:
-            self.reload()
+        self.reload()
 
     def reload(self) -> None:
         """Plan again, and paint."""
-        if self.logbook is None:
+        if self.logbook is not None:
+            self.day = plan_day(self.logbook, self.logbook.clock.today())
+            self.refresh_view()
+
+    def refresh_view(self) -> None:
+        """Show what is planned, with what is asked and said now."""
+        if self.logbook is None or self.day is None:
             return
-        today = self.logbook.clock.today()
-        day = plan_day(self.logbook, today)
-        first, why = self._first(self.logbook, day)
+        first, why = self._first(self.logbook, self.day)
         self.view = TodayView(
-            day=day,
+            day=self.day,
             first=first,
             why=why,
             where=where_text(first) if first else "",
             standing_text=standing_text(first) if first else "",
-            under_way=is_under_way(self.logbook, today) is not None,
+            under_way=is_under_way(self.logbook, self.day.on) is not None,
+            has_places=bool(self.logbook.collection().places),
             message=self.message,
             asks_minutes=self.line.text if self.line else None,
+            asked=self.asked,
         )
         self.paint()
 
@@ -88,7 +112,7 @@ class TodayScreen(SheetScreen):
     def page(self, width: int, height: int) -> Page:
         """The plan of the day, or help."""
         if self.helping:
-            return help_page(say("help.today-title"), "", [], width, height)
+            return help_page("today", "", [], width, height)
         if self.view is None:
             page = Page(width, height)
             page.put(0, FIRST, say("today.opening"), "quiet")
@@ -105,16 +129,23 @@ class TodayScreen(SheetScreen):
             event.stop()
             event.prevent_default()
             self._type(event)
-        elif event.key in FIGURES and self.view is not None:
+            return
+        key = event.key.lower()
+        if self.asked is not None and key not in (key_of("yes"), key_of("no")):
+            self.asked = None
+            self.refresh_view()
+        if key in FIGURES and self.view is not None:
             self.helping = False
-            self._choose(int(event.key))
-        elif event.key not in ("enter", "h", "H"):
+            self._choose(int(key))
+        elif key not in (key_of("begin"), key_of("help")):
             self.number = None
             self._close_help()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """While a line is typed, letters are text."""
-        return not (self.line is not None and action in ("leave", "begin", "minutes", "help"))
+        """While a line is typed, letters are text; answers count where something is asked."""
+        if self.line is not None:
+            return False
+        return self.asked is not None or action not in ("yes", "no")
 
     def action_leave(self) -> None:
         """All is saved."""
@@ -129,7 +160,21 @@ class TodayScreen(SheetScreen):
         """Ask for the minutes there are."""
         self._close_help()
         self.line, self.message = TypedLine(6), ""
-        self.reload()
+        self.refresh_view()
+
+    def action_plants(self) -> None:
+        """All plants."""
+        self._close_help()
+        if self.logbook is not None and self.day is not None:
+            self.message = ""
+            self.app.push_screen(PlantsScreen(self.logbook, self.day, self.who))
+
+    def action_doubts(self) -> None:
+        """All doubts that are open."""
+        self._close_help()
+        if self.logbook is not None:
+            self.message = ""
+            self.app.push_screen(DoubtsScreen(self.logbook))
 
     def action_begin(self) -> None:
         """Open the chosen line; else begin the round, or go on where it was left."""
@@ -140,17 +185,47 @@ class TodayScreen(SheetScreen):
             self._open_line(self.number)
             return
         self.message = ""
+        if not self.view.day.records:
+            self._start_a_collection(self.logbook)
+        else:
+            self._walk(self.logbook, take_over=False)
+
+    def action_yes(self) -> None:
+        """Take the round over from the window that walks it."""
+        self.asked = None
+        if self.logbook is not None:
+            self._walk(self.logbook, take_over=True)
+
+    def action_no(self) -> None:
+        """Leave it to the other window."""
+        self.asked = None
+        self.refresh_view()
+
+    def _walk(self, logbook: Logbook, *, take_over: bool) -> None:
         try:
-            walk = is_under_way(self.logbook, self.view.day.on)
-            if walk is not None:
-                self.app.push_screen(RoundScreen(resume(self.logbook, walk)))
-            elif self.view.day.plan:
+            today = logbook.clock.today()
+            under_way = is_under_way(logbook, today)
+            if under_way is not None:
+                walk = resume(logbook, under_way, self.who, take_over=take_over)
+            else:
                 # planned again: a minute or another hand may have passed since it was painted
-                plan = plan_day(self.logbook, self.logbook.clock.today())
-                self.app.push_screen(RoundScreen(begin(self.logbook, plan, self.who)))
+                plan = plan_day(logbook, today)
+                if not plan.plan:
+                    return
+                walk = begin(logbook, plan, self.who)
+            self.app.push_screen(RoundScreen(walk))
         except RoundsError as fault:
-            self.message = str(fault)
-            self.reload()
+            if fault.code in WALKED_ELSEWHERE:
+                self.asked = ask_to_take_over(fault.message)
+            else:
+                self.message = str(fault)
+            self.refresh_view()
+
+    def _start_a_collection(self, logbook: Logbook) -> None:
+        """The first place, then the first plants."""
+        has_place = bool(logbook.collection().places)
+        form = new_plant_form if has_place else new_place_form
+        self.app.push_screen(form(logbook))
 
     def _close_help(self) -> None:
         if self.helping:
@@ -162,20 +237,21 @@ class TodayScreen(SheetScreen):
         known = 1 <= figure <= len(lines)
         self.number = figure if known else None
         self.message = say("today.asks-line" if known else "today.no-line", number=figure)
-        self.reload()
+        self.refresh_view()
 
     def _open_line(self, figure: int) -> None:
         self.number, self.message = None, ""
         if self.logbook is not None and self.view is not None:
             plant = lines_of(self.view.day)[figure - 1].plant
-            self.app.push_screen(ReleaseScreen(self.logbook, plant.code))
+            self.app.push_screen(PlantScreen(self.logbook, plant.code, self.who))
 
     def _type(self, event: events.Key) -> None:
         done = self.line.key(event) if self.line else None
         if done is not None:
             self.line = None
             self.message = self._keep_minutes(done) if done else ""
-        self.reload()
+            self.reload()
+        self.refresh_view()
 
     def _keep_minutes(self, given: str) -> str:
         try:

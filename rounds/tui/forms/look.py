@@ -1,0 +1,163 @@
+"""Enter a look by keys: one that was not part of a round, or one of an earlier day."""
+
+from datetime import date
+
+from rounds import words
+from rounds.core.body import ROOTS
+from rounds.service.logbook import Logbook
+from rounds.service.looks import KINDS, LookEntered, check_look, enter_look
+from rounds.service.standing import PlantRecord
+from rounds.tui.forms.fields import Choice, Field, Form, Values
+from rounds.tui.forms.values import (
+    NO,
+    YES,
+    choice_field,
+    choices_of,
+    count_field,
+    day_field,
+    day_of,
+    moment_of,
+    needed,
+    seconds_field,
+    seconds_of,
+    text_field,
+    yes_no_field,
+)
+from rounds.tui.forms.wording import (
+    fault,
+    header_of,
+    heading_day,
+    joined,
+    listed,
+    part,
+    record_of,
+    said_day,
+)
+from rounds.tui.screens.form import FormScreen
+from rounds.words.forms import minutes_seconds
+
+WHOLE_PLANT = "whole-plant"
+UNTOLD = "untold"
+
+
+def look_form(
+    logbook: Logbook, code: str, zone: str | None = None, who: str | None = None
+) -> FormScreen:
+    """The screen that enters a look; `zone` is the code of the zone offered, `who` looked."""
+    record = record_of(logbook, code)
+    return FormScreen(
+        Form(
+            title=words.say("desk_forms.title.look"),
+            plant=header_of(record),
+            fields=_fields(record, zone),
+            write=lambda values: _write(record, values, who),
+            sentence=lambda values: _sentence(record, values),
+            day=heading_day(logbook),
+            lead=words.say("desk_forms.lead.look"),
+            # before it came, or after it was gone: the day is at fault
+            arguments={"CODE": "day"},
+        )
+    )
+
+
+def _fields(record: PlantRecord, zone: str | None) -> tuple[Field, ...]:
+    return (
+        day_field(record.logbook, "day"),
+        choice_field("zone", zone or WHOLE_PLANT, _zones(record), "zone"),
+        seconds_field(),
+        *(count_field(kind) for kind in KINDS),
+        choice_field("stage", UNTOLD, choices_of("stages"), "stage"),
+        yes_no_field("unpotted", NO),
+        text_field("note"),
+    )
+
+
+def _zones(record: PlantRecord) -> tuple[Choice, ...]:
+    """The whole plant, then its zones from top to bottom."""
+    whole = Choice(WHOLE_PLANT, words.say("desk_forms.zones.whole-plant"))
+    return (whole, *zone_choices(record, record.on))
+
+
+def zone_choices(record: PlantRecord, on: date) -> tuple[Choice, ...]:
+    """The zones a plant had on a day, from top to bottom."""
+    return tuple(
+        Choice(zone.zone, words.say(f"zones.{zone.zone}.name")) for zone in record.body_on(on).zones
+    )
+
+
+def _entered(values: Values) -> LookEntered:
+    """The look as the service takes it. FieldFault for what does not go together."""
+    needed(values, "seconds")
+    zone, is_unpotted = values["zone"], values["unpotted"] == YES
+    counts = {kind: int(values[kind]) for kind in KINDS}
+    if is_unpotted and zone != ROOTS:
+        raise fault("roots-only", "unpotted")
+    if any(counts.values()) and zone == WHOLE_PLANT:
+        raise fault("one-zone", "zone")
+    return LookEntered(
+        zones=() if zone == WHOLE_PLANT else (zone,),
+        seconds=seconds_of(values["seconds"]),
+        counts=counts,
+        stage=stage_of(values),
+        unpotted=is_unpotted,
+        note=values["note"] or None,
+    )
+
+
+def stage_of(values: Values) -> str | None:
+    """The stage as it is kept."""
+    return None if values["stage"] == UNTOLD else values["stage"]
+
+
+def kind_name(kind: str) -> str:
+    """Off, killed, left there, doubtful."""
+    return words.say(f"desk_forms.label.{kind}")
+
+
+def zone_name(zone: str) -> str:
+    """A zone, or the whole plant, by its word."""
+    if zone == WHOLE_PLANT:
+        return words.say("desk_forms.zones.whole-plant")
+    return words.say(f"zones.{zone}.name")
+
+
+def _sentence(record: PlantRecord, values: Values) -> str:
+    entered = _entered(values)
+    day = day_of(record.logbook, values["day"], "day")
+    check_look(record.logbook, record.plant, day, entered)
+    return _what(record, values, day)
+
+
+def _what(record: PlantRecord, values: Values, day: date) -> str:
+    entered = _entered(values)
+    counted = listed(
+        [
+            part("counted", count=count, kind=kind_name(kind))
+            for kind, count in entered.counted.items()
+        ]
+    )
+    stage = words.say(f"desk_forms.stages.{entered.stage}") if entered.stage else ""
+    return joined(
+        [
+            part(
+                "look",
+                code=record.plant.code,
+                zone=zone_name(values["zone"]),
+                seconds=minutes_seconds(entered.seconds),
+                day=said_day(record.logbook, day),
+            ),
+            listed([counted or part("found-none"), stage]),
+            part("unpotted") if entered.unpotted else "",
+            part("note", note=entered.note) if entered.note else "",
+        ]
+    )
+
+
+def _write(record: PlantRecord, values: Values, who: str | None) -> str:
+    logbook, code = record.logbook, record.plant.code
+    day = day_of(logbook, values["day"], "day")
+    written, plant = enter_look(logbook, moment_of(logbook, day, who), code, _entered(values))
+    is_apart = plant.quarantine(logbook.clock.today()) is not None
+    alone = written.found and not is_apart
+    warned = words.say("desk_forms.said.not-apart", code=code) if alone else ""
+    return joined([words.say("desk_forms.said.look", what=_what(record, values, day)), warned])

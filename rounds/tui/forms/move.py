@@ -1,0 +1,99 @@
+"""Put a plant somewhere else by keys."""
+
+from rounds import words
+from rounds.service.logbook import Logbook
+from rounds.service.named import find_place
+from rounds.service.plants import check_here, move_plant
+from rounds.service.standing import PlantRecord
+from rounds.tui.forms.fields import Form, Values
+from rounds.tui.forms.new_plant import said_where
+from rounds.tui.forms.values import (
+    NO,
+    YES,
+    choice_field,
+    day_field,
+    day_of,
+    moment_of,
+    needed,
+    place_choices,
+    text_field,
+    yes_no_field,
+)
+from rounds.tui.forms.wording import (
+    done,
+    fault,
+    header_of,
+    heading_day,
+    joined,
+    part,
+    record_of,
+    said_day,
+)
+from rounds.tui.screens.form import FormScreen
+
+
+def move_form(logbook: Logbook, code: str) -> FormScreen:
+    """The screen that puts a plant somewhere else."""
+    record = record_of(logbook, code)
+    return FormScreen(
+        Form(
+            title=words.say("desk_forms.title.move"),
+            plant=header_of(record),
+            fields=(
+                choice_field("place", record.place_name() or "", place_choices(logbook), "place"),
+                text_field("spot", hinted="move-spot"),
+                yes_no_field("apart", NO, "move-apart"),
+                day_field(logbook, "from"),
+            ),
+            write=lambda values: _move(logbook, record, values),
+            sentence=lambda values: _move_sentence(logbook, record, values),
+            day=heading_day(logbook),
+            lead=words.say("desk_forms.lead.move"),
+            # before it came, or after it was gone: the day is at fault
+            arguments={"CODE": "from"},
+        )
+    )
+
+
+def _spot(record: PlantRecord, values: Values) -> str | None:
+    """An empty line leaves the spot as it is, unless the place is another."""
+    stays = values["place"] == record.place_name()
+    return values["spot"] or (record.spot() if stays else None)
+
+
+def _move_sentence(logbook: Logbook, record: PlantRecord, values: Values) -> str:
+    needed(values, "place")
+    plant, day = record.plant, day_of(logbook, values["from"], "from")
+    check_here(plant, day)
+    spot = _spot(record, values)
+    stands = (record.place_name(), record.spot()) == (values["place"], spot)
+    if stands and values["apart"] == NO:
+        raise fault("stands-there", "place", code=plant.code)
+    is_apart = values["apart"] == YES or find_place(logbook, values["place"]).apart(day)
+    quarantined = plant.quarantine(day) is not None
+    changes = values["place"] != record.place_name()
+    return joined(
+        [
+            part("plant", code=plant.code, name=record.name()),
+            said_where(values["place"], spot),
+            part("dated", day=said_day(logbook, day)),
+            part("goes-on") if quarantined else part("begins") if is_apart else "",
+            part("touches-none") if changes and plant.touching(day) else "",
+        ]
+    )
+
+
+def _move(logbook: Logbook, record: PlantRecord, values: Values) -> str:
+    day = day_of(logbook, values["from"], "from")
+    spot = _spot(record, values)
+    code = record.plant.code
+    move_plant(
+        logbook,
+        moment_of(logbook, day),
+        code,
+        values["place"],
+        spot=spot,
+        apart=values["apart"] == YES,
+    )
+    where = said_where(values["place"], spot)
+    return done("moved", code=code, where=where, day=said_day(logbook, day))

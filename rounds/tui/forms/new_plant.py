@@ -1,0 +1,213 @@
+"""Enter a plant by keys, and the next one straight after it."""
+
+from datetime import date
+from typing import Literal
+
+from rounds import words
+from rounds.core.collection import Place, Plant
+from rounds.errors import BadInput
+from rounds.errors import Place as Where
+from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
+from rounds.service.moment import now
+from rounds.service.named import find_place
+from rounds.service.plants import PlantDetails, add_plant, check_code
+from rounds.tui.forms.fields import Again, Field, Form, Values
+from rounds.tui.forms.next_code import next_code
+from rounds.tui.forms.place import first_place_form
+from rounds.tui.forms.values import (
+    choice_field,
+    choices_of,
+    day_of,
+    needed,
+    place_choices,
+    text_field,
+    touches_field,
+)
+from rounds.tui.forms.wording import (
+    done,
+    heading_day,
+    hint_for,
+    joined,
+    label,
+    listed,
+    part,
+    said_day,
+)
+from rounds.tui.screens.form import FormScreen
+
+NEW, HERE = "new", "here"
+
+KEPT: tuple[Literal["place", "form", "size", "arrived"], ...] = ("place", "form", "size", "arrived")
+"""What the next plant is offered of the one before."""
+
+
+def new_plant_form(logbook: Logbook, typed: str = "") -> FormScreen:
+    """The screen that enters a plant; before the first place, one that enters the place.
+
+    `typed` may hold its code, its name, or both: G15 Gaff.
+    """
+    if not logbook.collection().places:
+        then = Again(words.say("desk_forms.first-plant"), lambda _: _form(logbook, typed, {}))
+        return first_place_form(logbook, then)
+    return FormScreen(_form(logbook, typed, {}))
+
+
+def _form(logbook: Logbook, typed: str, kept: Values) -> Form:
+    code, name = _read(logbook, typed)
+    arrived = kept.get("arrived") or _arrived_offered(logbook)
+    place = kept.get("place") or _place_offered(logbook, arrived)
+    return Form(
+        title=words.say("desk_forms.title.plant"),
+        plant=None,
+        fields=(
+            _code_field(logbook, code),
+            Field("name", label("name"), name, hint=hint_for("plant-name"), may_be_empty=False),
+            choice_field("place", place, place_choices(logbook), "place"),
+            text_field("spot"),
+            form_field(kept.get("form") or DEFAULT_FORM),
+            size_field(kept.get("size") or DEFAULT_SIZE),
+            _arrived_field(logbook, arrived),
+            touches_field(logbook),
+        ),
+        write=lambda values: _write(logbook, values),
+        sentence=lambda values: _sentence(logbook, values),
+        day=heading_day(logbook),
+        lead=words.say("desk_forms.lead.plant"),
+        again=Again(
+            words.say("desk_forms.another-plant"),
+            lambda values: _form(logbook, "", {code: values[code] for code in KEPT}),
+        ),
+    )
+
+
+def form_field(value: str) -> Field:
+    """The growth form."""
+    return choice_field("form", value, choices_of("growth-forms"), "form")
+
+
+def size_field(value: str) -> Field:
+    """The size."""
+    return choice_field("size", value, choices_of("sizes"), "size")
+
+
+def _read(logbook: Logbook, typed: str) -> tuple[str, str]:
+    """Code and name of what was typed: a first word with a figure in it is a code."""
+    codes = [plant.code for plant in logbook.collection().plants.values()]
+    first, _, rest = typed.strip().partition(" ")
+    if any(character.isdigit() for character in first):
+        return first, rest.strip()
+    return next_code(codes), typed.strip()
+
+
+def _arrived_offered(logbook: Logbook) -> str:
+    """While a collection is being entered its plants are there already; later ones are new."""
+    today = logbook.clock.today()
+    plants = logbook.collection().plants.values()
+    return NEW if any(plant.first_day < today for plant in plants) else HERE
+
+
+def _place_offered(logbook: Logbook, arrived: str) -> str:
+    """A new plant is offered a place apart; else where the plant entered last stands."""
+    today = logbook.clock.today()
+    found = logbook.collection()
+    apart = [place.name for place in found.places.values() if place.apart(today)]
+    if arrived == NEW and apart:
+        return apart[0]
+    last = max(found.plants.values(), key=lambda plant: plant.id, default=None)
+    move = last.move_on(today) if last else None
+    return found.places[move.place_id].name if move else next(iter(found.places.values())).name
+
+
+def _code_field(logbook: Logbook, code: str) -> Field:
+    def check(given: str) -> str:
+        free = check_code(given)
+        known = logbook.collection().plant(free)
+        if known is not None:
+            raise BadInput("plant-known", code=known.code, places=[Where(argument="CODE")])
+        return free
+
+    return Field(
+        "code", label("code"), code, hint=hint_for("code"), check=check, may_be_empty=False
+    )
+
+
+def _arrived_field(logbook: Logbook, value: str) -> Field:
+    def check(given: str) -> str:
+        return day_of(logbook, given, "arrived").isoformat()
+
+    return Field(
+        "arrived",
+        label("arrived"),
+        value,
+        choices_of("arrived"),
+        hint_for("arrived", day=logbook.clock.today()),
+        check,
+        may_be_empty=False,
+    )
+
+
+def _arrival(logbook: Logbook, values: Values) -> date | None:
+    """The day it came; None where it was already here."""
+    given = values["arrived"]
+    if given == HERE:
+        return None
+    return logbook.clock.today() if given == NEW else day_of(logbook, given, "arrived")
+
+
+def _sentence(logbook: Logbook, values: Values) -> str:
+    needed(values, "code", "name")
+    place = find_place(logbook, values["place"])
+    return joined(
+        [
+            part("plant", code=values["code"], name=values["name"]),
+            listed([_named("growth-forms", values["form"]), _named("sizes", values["size"])]),
+            said_where(place.name, values["spot"]),
+            *_arrival_parts(logbook, values, place),
+            part("touches", codes=values["touches"]) if values["touches"] else "",
+        ]
+    )
+
+
+def _named(section: str, code: str) -> str:
+    return words.section(f"desk_forms.{section}")[code]
+
+
+def said_where(place: str, spot: str | None) -> str:
+    """At porch shelf, spot 3."""
+    return part("at-spot", place=place, spot=spot) if spot else part("at", place=place)
+
+
+def _arrival_parts(logbook: Logbook, values: Values, place: Place) -> list[str]:
+    """Whether it stands apart, and that its place is not made for it where it is not."""
+    came = _arrival(logbook, values)
+    if came is None:
+        return [part("here")]
+    today = logbook.clock.today()
+    begins = part("new") if came == today else part("came", day=said_day(logbook, came))
+    return [begins, "" if place.apart(today) else part("no-place-apart", place=place.name)]
+
+
+def _write(logbook: Logbook, values: Values) -> str:
+    came = _arrival(logbook, values)
+    details = PlantDetails(
+        name=values["name"],
+        form=values["form"],
+        size=values["size"],
+        place=values["place"],
+        spot=values["spot"] or None,
+        touches=tuple(values["touches"].split()) or None,
+        arrived=came,
+        already_here=came is None,
+    )
+    plant = add_plant(logbook, now(logbook.clock), values["code"], details)
+    return _said(logbook, plant, values)
+
+
+def _said(logbook: Logbook, plant: Plant, values: Values) -> str:
+    said = {"code": plant.code, "name": values["name"]}
+    where = said_where(values["place"], values["spot"])
+    period = plant.quarantine(logbook.clock.today())
+    if period is None:
+        return done("plant", **said, where=where)
+    day = said_day(logbook, period.began_on)
+    return done("apart", **said, where=where, day=day)

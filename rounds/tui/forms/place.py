@@ -1,0 +1,105 @@
+"""Enter a place by keys."""
+
+from rounds import words
+from rounds.errors import BadInput
+from rounds.errors import Place as Where
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.plants import PlaceDetails, check_range, put_place
+from rounds.tui.forms.fields import Again, Field, Form, Values
+from rounds.tui.forms.values import NO, YES, needed, number_of, text_field, yes_no_field
+from rounds.tui.forms.wording import done, heading_day, hint_for, joined, label, part
+from rounds.tui.screens.form import FormScreen
+from rounds.words.forms import number
+
+
+def new_place_form(logbook: Logbook, typed: str = "") -> FormScreen:
+    """The screen that enters a place; `typed` is its name, where it is known already."""
+    return FormScreen(_form(logbook, typed, "place", _another(logbook)))
+
+
+def first_place_form(logbook: Logbook, then: Again) -> FormScreen:
+    """The screen that enters the place a first plant needs; `then` leads to the plant."""
+    return FormScreen(_form(logbook, "", "first-place", then))
+
+
+def _another(logbook: Logbook) -> Again:
+    return Again(
+        words.say("desk_forms.another-place"),
+        lambda _: _form(logbook, "", "place", _another(logbook)),
+    )
+
+
+def _form(logbook: Logbook, typed: str, lead: str, again: Again) -> Form:
+    return Form(
+        title=words.say("desk_forms.title.place"),
+        plant=None,
+        fields=(
+            _name_field(logbook, typed.strip()),
+            yes_no_field("apart", NO),
+            _usual_field(logbook),
+            yes_no_field("outdoors", NO),
+            text_field("room"),
+            text_field("bench"),
+        ),
+        write=lambda values: _write(logbook, values),
+        sentence=lambda values: _sentence(logbook, values),
+        day=heading_day(logbook),
+        lead=words.say(f"desk_forms.lead.{lead}"),
+        again=again,
+    )
+
+
+def _name_field(logbook: Logbook, typed: str) -> Field:
+    def check(given: str) -> str:
+        known = logbook.collection().place(given)
+        if known is not None:
+            raise BadInput("place-known", name=known.name, places=[Where(argument="NAME")])
+        return given
+
+    return Field(
+        "name", label("name"), typed, hint=hint_for("place-name"), check=check, may_be_empty=False
+    )
+
+
+def _usual_field(logbook: Logbook) -> Field:
+    def check(given: str) -> str:
+        value = number_of(given, "usual_c")
+        check_range(value, value)
+        return given
+
+    usual = number(logbook.parameters.warmth.usual_c)
+    return Field("usual_c", label("usual_c"), hint=hint_for("usual-c", usual=usual), check=check)
+
+
+def _usual(values: Values) -> float | None:
+    return number_of(values["usual_c"], "usual_c") if values["usual_c"] else None
+
+
+def _sentence(logbook: Logbook, values: Values) -> str:
+    needed(values, "name")
+    kind = "place-apart" if values["apart"] == YES else "place"
+    usual, assumed = _usual(values), logbook.parameters.warmth.usual_c
+    return joined(
+        [
+            part(kind, name=values["name"]),
+            part("outdoors") if values["outdoors"] == YES else "",
+            values["room"],
+            values["bench"],
+            part("assumed", usual=number(assumed))
+            if usual is None
+            else part("usual", usual=f"{usual:g}"),
+        ]
+    )
+
+
+def _write(logbook: Logbook, values: Values) -> str:
+    details = PlaceDetails(
+        apart=values["apart"] == YES,
+        outdoors=values["outdoors"] == YES,
+        room=values["room"] or None,
+        bench=values["bench"] or None,
+        usual_c=_usual(values),
+    )
+    place = put_place(logbook, now(logbook.clock), values["name"], details)
+    return done("place", name=place.name)

@@ -1,0 +1,161 @@
+"""How days, figures and yes or no are typed into a form, and what they are then."""
+
+import math
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+from rounds import words
+from rounds.core.collection import Plant
+from rounds.errors import BadInput
+from rounds.service.logbook import Logbook
+from rounds.service.looks import MOST_COUNTED
+from rounds.service.moment import Moment, local_noon, now, read_day
+from rounds.service.named import find_plant
+from rounds.tui.forms.fields import Choice, Field, FieldFault, Values
+from rounds.tui.forms.wording import fault, hint_for, label
+from rounds.words.forms import calendar_day
+
+TODAY, YESTERDAY = "today", "yesterday"
+LONGEST_MINUTES = 4
+"""Figures of the minutes of a look; a day has 1440."""
+
+YES, NO = "yes", "no"
+
+
+def choices_of(section: str) -> tuple[Choice, ...]:
+    """Every word of a section of the forms, in its order."""
+    return tuple(Choice(*pair) for pair in words.section(f"desk_forms.{section}").items())
+
+
+def text_field(code: str, value: str = "", hinted: str | None = None) -> Field:
+    """Any text, or none."""
+    return Field(code, label(code), value, hint=hint_for(hinted or code))
+
+
+def choice_field(code: str, value: str, choices: tuple[Choice, ...], hinted: str) -> Field:
+    """One of several answers."""
+    return Field(code, label(code), value, choices, hint_for(hinted), may_be_empty=False)
+
+
+def yes_no_field(code: str, value: str, hinted: str = "") -> Field:
+    """Yes or no."""
+    choices = (Choice(YES, words.say("desk_forms.yes")), Choice(NO, words.say("desk_forms.no")))
+    return choice_field(code, value, choices, hinted or code)
+
+
+def day_field(logbook: Logbook, code: str) -> Field:
+    """A day that has come: today unless said otherwise."""
+
+    def check(given: str) -> str:
+        day_of(logbook, given, code)
+        return given
+
+    example = hint_for(code, day=logbook.clock.today() - timedelta(days=1))
+    return Field(code, label(code), TODAY, hint=example, check=check, may_be_empty=False)
+
+
+def day_of(logbook: Logbook, given: str, field: str) -> date:
+    """A day as typed: today, yesterday, or year-month-day. FieldFault otherwise, or to come."""
+    today = logbook.clock.today()
+    said = given.strip().casefold()
+    if said in (TODAY, YESTERDAY):
+        return today if said == TODAY else today - timedelta(days=1)
+    try:
+        day = read_day(given, field)
+    except BadInput as bad:
+        if bad.code != "not-a-date":
+            raise
+        raise fault("not-a-day", field, given=given, day=today) from None
+    if day > today:
+        raise fault("not-yet", field, day=calendar_day(day, today))
+    return day
+
+
+def moment_of(logbook: Logbook, day: date, who: str | None = None) -> Moment:
+    """This instant where the day is today; noon of a day past."""
+    present = now(logbook.clock, who)
+    return present if day == present.day else local_noon(day, who)
+
+
+def number_of(given: str, field: str) -> float:
+    """A finite number. FieldFault otherwise."""
+    try:
+        value = float(given.replace(",", "."))
+    except ValueError:
+        value = math.nan
+    if not math.isfinite(value):
+        raise fault("no-number", field, given=given)
+    return value
+
+
+def count_field(code: str, value: str = "0") -> Field:
+    """A whole number from 0 up."""
+
+    def check(given: str) -> str:
+        # figures of other scripts are digits too
+        if not (given.isascii() and given.isdigit()) or int(given) > MOST_COUNTED:
+            raise fault("no-count", code, given=given)
+        return given
+
+    return Field(code, label(code), value, hint=hint_for(code), check=check, may_be_empty=False)
+
+
+def seconds_field(value: str = "") -> Field:
+    """The time a look took."""
+
+    def check(given: str) -> str:
+        seconds_of(given)
+        return given
+
+    return Field(
+        "seconds",
+        label("seconds"),
+        value,
+        hint=hint_for("seconds"),
+        check=check,
+        may_be_empty=False,
+    )
+
+
+def seconds_of(given: str) -> float:
+    """Seconds typed as 40, 7.5 or 1:20. FieldFault otherwise."""
+    minutes, colon, rest = given.rpartition(":")
+    whole = minutes.isascii() and minutes.isdigit() and len(minutes) <= LONGEST_MINUTES
+    try:
+        seconds = number_of(rest, "seconds")
+    except FieldFault:
+        seconds = -1.0
+    if seconds < 0 or (colon and not (whole and seconds < 60)):
+        raise fault("no-seconds", "seconds", given=given)
+    return seconds + 60 * int(minutes) if colon else seconds
+
+
+def needed(values: Values, *codes: str) -> None:
+    """FieldFault for the first of the fields that is still empty."""
+    for code in codes:
+        if not values[code]:
+            raise fault("needed", code, label=label(code))
+
+
+def place_choices(logbook: Logbook) -> tuple[Choice, ...]:
+    """The places there are."""
+    places = logbook.collection().places.values()
+    return tuple(Choice(place.name, place.name) for place in places)
+
+
+def touches_field(logbook: Logbook, codes: Sequence[str] = ()) -> Field:
+    """Codes of plants, with blanks between."""
+
+    def check(given: str) -> str:
+        found = [find_plant(logbook, code, "--touches").code for code in given.split()]
+        return " ".join(dict.fromkeys(found))
+
+    return Field(
+        "touches", label("touches"), " ".join(codes), hint=hint_for("touches"), check=check
+    )
+
+
+def touched_codes(logbook: Logbook, plant: Plant, on: date) -> list[str]:
+    """The codes of the plants a plant touched at the end of a day."""
+    known = logbook.collection().plants
+    return [known[other].code for other in plant.touching(on)]

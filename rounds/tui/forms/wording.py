@@ -1,0 +1,85 @@
+"""The words of a form: its labels and hints, and the parts its sentences are joined from."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from rounds import words
+from rounds.service.logbook import Logbook
+from rounds.service.named import find_plant
+from rounds.service.round.describe import standing_text, where_text
+from rounds.service.standing import PlantRecord
+from rounds.tui.forms.fields import FieldFault, Header
+from rounds.tui.page import fit
+from rounds.words.forms import calendar_day, day_month
+
+LONGEST_TEXT = 40
+"""Columns of what was typed that a sentence repeats."""
+
+
+def part(code: str, /, **values: object) -> str:
+    """A part of a sentence about what is written; a long text in it is cut."""
+    return words.say(f"desk_forms.parts.{code}", **_cut(values))
+
+
+def done(code: str, /, **values: object) -> str:
+    """What was written; a long text in it is cut."""
+    return words.say(f"desk_forms.said.{code}", **_cut(values))
+
+
+def _cut(values: Mapping[str, object]) -> dict[str, object]:
+    return {
+        key: fit(value, LONGEST_TEXT) if isinstance(value, str) else value
+        for key, value in values.items()
+    }
+
+
+def joined(parts: list[str]) -> str:
+    """Parts as one sentence; those that say nothing are left out."""
+    return part("and").join(filter(None, parts))
+
+
+def listed(parts: list[str]) -> str:
+    """Parts in a row, as 'a, b'."""
+    return part("list").join(filter(None, parts))
+
+
+def fault(code: str, field: str | None = None, /, **values: object) -> FieldFault:
+    """What a field holds cannot be used."""
+    return FieldFault(words.say(f"desk_forms.faults.{code}", **values), field)
+
+
+def label(code: str) -> str:
+    """The name of a field."""
+    return words.say(f"desk_forms.label.{code}")
+
+
+def hint_for(code: str, /, **values: object) -> str:
+    """What may be typed into a field."""
+    return words.say(f"desk_forms.hint.{code}", **values)
+
+
+def said_day(logbook: Logbook, day: date) -> str:
+    """4 May; today, where it is."""
+    return day_month(day, logbook.clock.today())
+
+
+def heading_day(logbook: Logbook) -> str:
+    """The day in row 1."""
+    today = logbook.clock.today()
+    return calendar_day(today, today)
+
+
+def header_of(record: PlantRecord) -> Header:
+    """The plant a form is about, as it stands."""
+    return Header(
+        record.plant.code,
+        record.name(),
+        where_text(record),
+        record.standing,
+        standing_text(record),
+    )
+
+
+def record_of(logbook: Logbook, code: str) -> PlantRecord:
+    """The plant of a code as it stands today."""
+    return PlantRecord(logbook, find_plant(logbook, code), logbook.clock.today())

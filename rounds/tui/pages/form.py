@@ -1,0 +1,230 @@
+"""A form: its lines with the one being typed, what may be typed there, and the last question."""
+
+from dataclasses import dataclass
+
+from rounds import words
+from rounds.tui.forms.fields import Choice, Field, Form, Values
+from rounds.tui.keys import key_of
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
+from rounds.tui.pages.parts import ROOMY, ask, desk_row, end_of, heading, plant_row
+
+KEPT_AFTER = 3
+"""Columns from an empty line to what it keeps."""
+
+LEAST_LINES = 2
+"""Lines that stay in sight, however many choices there are."""
+
+NARROW_VALUE = 17
+NARROW_KEY = 19
+
+
+@dataclass(frozen=True, slots=True)
+class FormView:
+    """A form as it stands. `at` is the line being typed, None once a question was reached.
+
+    With answers `message` is the question, else it is what just happened.
+    """
+
+    form: Form
+    values: Values
+    at: int | None
+    typed: str
+    message: str
+    answers: tuple[tuple[str, str], ...] = ()
+    """role of the key, and the word of what it does"""
+
+    @property
+    def field(self) -> Field | None:
+        """The field being typed."""
+        return None if self.at is None else self.form.fields[self.at]
+
+    @property
+    def asks_to_write(self) -> bool:
+        """The arrows lead from this question back into the lines."""
+        return ("leave", "unwritten") in self.answers
+
+    @property
+    def choices(self) -> list[tuple[int, Choice]]:
+        """What the line being typed may still become."""
+        return self.field.offered(self.typed) if self.field else []
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """The rows a form's lines and choices share."""
+
+    top: int
+    rows: int
+    lines: int
+    """rows for the lines of the form"""
+    first: int
+    """the first of them in sight"""
+
+    @property
+    def below_lines(self) -> int:
+        """The first row under the lines."""
+        return self.top + self.lines
+
+
+def form_page(view: FormView, width: int, height: int) -> Page:
+    """The form in the room there is; the line being typed is always in sight."""
+    page = Page(width, height)
+    top = _head(page, view)
+    room = _share(page, view, top, _bottom(page, view))
+    heading(page, _title(view, room), "", view.form.day)
+    for offset in range(room.lines):
+        _line(page, view, room.top + offset, room.first + offset)
+    if view.choices:
+        _choices(page, view.choices, room)
+    _keys(page, view)
+    return page
+
+
+def word(page: Page, code: str) -> str:
+    """A key's word, or its short one where room is short and there is one."""
+    short = f"{code}-narrow"
+    is_short = not page.is_wide and short in words.section("desk_forms.keys")
+    return words.say(f"desk_forms.keys.{short if is_short else code}")
+
+
+def _share(page: Page, view: FormView, top: int, below: int) -> _Room:
+    """Beside one another where it is wide; else the choices under the lines."""
+    gap = _gap(page)
+    rows = max(1, below - top - gap)
+    count = lines = len(view.form.fields)
+    if view.choices and not page.is_wide:
+        # room for all of them, so that nothing jumps while typing narrows them down
+        all_choices = len(view.field.choices) if view.field else 0
+        lines = max(LEAST_LINES, rows - gap - -(-all_choices // 2))
+    lines = min(lines, count, rows)
+    at = view.at or 0
+    first = max(0, min(at - lines // 2, count - lines))
+    return _Room(top, rows, lines, first)
+
+
+def _gap(page: Page) -> int:
+    return 1 if page.height >= ROOMY else 0
+
+
+def _title(view: FormView, room: _Room) -> str:
+    """Where not all lines are in sight, which one this is."""
+    count = len(view.form.fields)
+    if view.at is None or room.lines == count:
+        return view.form.title
+    return words.say("desk_forms.line-of", title=view.form.title, number=view.at + 1, count=count)
+
+
+def _head(page: Page, view: FormView) -> int:
+    """The plant, and what this form is for; the row after them."""
+    plant = view.form.plant
+    row = 2
+    if plant is not None:
+        plant_row(page, plant.code, plant.name, plant.where, plant.standing, plant.standing_text)
+        row = 3
+    if page.height < ROOMY:
+        return row
+    left, until = _edges(page)
+    return row + page.put_wrapped(row, left, view.form.lead, until=until, rows=2) + 1
+
+
+def _edges(page: Page) -> tuple[int, int]:
+    return (FIRST, 79) if page.is_wide else (1, page.width - 1)
+
+
+def _line(page: Page, view: FormView, row: int, index: int) -> None:
+    """One field: its label, and what it holds or what is being typed."""
+    field = view.form.fields[index]
+    wide = page.is_wide
+    mark, value_at = (FIRST, MIDDLE) if wide else (1, NARROW_VALUE)
+    until = THIRD - 1 if wide and view.choices else _edges(page)[1]
+    value = field.shown(view.values[field.code])
+    is_here = index == view.at
+    page.put(row, mark + 2, field.label, "strong" if is_here else "ink", until=value_at - 1)
+    if not is_here:
+        page.put(row, value_at, value, until=until)
+        return
+    page.put(row, mark, ">", "here")
+    page.put(row, value_at, end_of(f"{view.typed}_", until - value_at), "here")
+    if value and not view.typed:
+        page.put(row, value_at + KEPT_AFTER, value, "quiet", until=until)
+
+
+def _choices(page: Page, shown: list[tuple[int, Choice]], room: _Room) -> None:
+    """Numbered, column by column; where room ends, how many more there are."""
+    if page.is_wide:
+        top, columns = room.top, [THIRD]
+    else:
+        top, columns = room.below_lines + _gap(page), [3, 3 + (page.width - 4) // 2]
+    rows = room.top + room.rows - top
+    cells = rows * len(columns)
+    listed = shown if len(shown) <= cells else shown[: max(0, cells - 1)]
+    per_column = rows if len(shown) > cells else -(-len(shown) // len(columns))
+    figures = len(str(shown[-1][0]))
+    edges = [*(column - 1 for column in columns[1:]), page.width - 1]
+    for place, (number, choice) in enumerate(listed):
+        at, row = columns[place // per_column], top + place % per_column
+        page.put_right(row, at + figures, str(number), "strong")
+        page.put(row, at + figures + 1, choice.name, until=edges[place // per_column])
+    if len(listed) < len(shown) and rows > 0:
+        more = words.say("desk_forms.keeps.more", count=len(shown) - len(listed))
+        page.put(top + rows - 1, columns[-1], more, "quiet")
+
+
+def _bottom(page: Page, view: FormView) -> int:
+    """The question, what just happened, or what may be typed here; the first row of it."""
+    row = desk_row(page)
+    left, until = _edges(page)
+    if view.answers:
+        answers = [(key_of(role), word(page, code)) for role, code in view.answers]
+        ask(page, row, view.message, answers)
+        return row + 1 - min(3, len(wrap(view.message, until - left)))
+    lines = _said(page, view)
+    # what stands above jumps for a long sentence in a low window only
+    most = 4 if page.height >= ROOMY else 3
+    top = row if page.height >= ROOMY else row - (len(lines) >= most)
+    for offset, (text, role) in enumerate(lines[:most]):
+        rest = " ".join(line for line, _ in lines[most - 1 :]) if offset == most - 1 else text
+        page.put(top + offset, left, rest, role, until=until)
+    return top
+
+
+def _said(page: Page, view: FormView) -> list[tuple[str, Role]]:
+    """What just happened; else what may be typed, and how what stands there is kept."""
+    left, until = _edges(page)
+    if view.message or view.field is None:
+        return [(line, "ink") for line in wrap(view.message, until - left)]
+    hints = [view.field.hint]
+    if not view.typed:
+        hints.append(_kept(page, view.field, view.values))
+    return [(line, "quiet") for text in filter(None, hints) for line in wrap(text, until - left)]
+
+
+def _kept(page: Page, field: Field, values: Values) -> str:
+    """How what stands in a field is kept, edited or emptied."""
+    value = field.shown(values[field.code])
+    if not value:
+        return ""
+    code = "wide" if page.is_wide else "narrow"
+    return words.say(f"desk_forms.keeps.{code}{'-empties' if field.may_be_empty else ''}",
+                     value=value)  # fmt: skip
+
+
+def _keys(page: Page, view: FormView) -> None:
+    wide = page.is_wide
+    columns = (FIRST, MIDDLE, THIRD) if wide else (1, NARROW_KEY)
+    out = KeyHint("ctrl+q", word(page, "leave" if view.field else "leave-rounds"))
+    lines = KeyHint(words.say("desk_forms.keys.arrows"), word(page, "lines"))
+    to_end = KeyHint(words.say("desk_forms.keys.end"), word(page, "to-end"))
+    enter = KeyHint(key_of("begin"), word(page, "take"))
+    if view.field is not None:
+        upper = [out, lines, to_end] if wide else [out, to_end]
+        lower = [enter] if wide else [enter, lines]
+    elif view.asks_to_write:
+        # the arrows lead back into the lines
+        upper = [out, lines] if wide else [out]
+        lower = [] if wide else [lines]
+    else:
+        upper = [KeyHint(key_of("leave"), word(page, "leave-form"))]
+        lower = [] if view.answers else [KeyHint(key_of("begin"), word(page, "done"))]
+    page.put_keys(page.height - 2, upper, columns)
+    page.put_keys(page.height - 1, lower, columns)

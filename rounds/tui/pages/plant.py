@@ -1,0 +1,171 @@
+"""The page of one plant: how it stands, where its zones are, and what can be done."""
+
+from dataclasses import dataclass
+
+from rounds import words
+from rounds.service.history import ZoneSeen
+from rounds.service.plant_view import PlantDetail
+from rounds.tui.keys import key_of
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, wrap
+from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
+from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, plant_row
+from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
+from rounds.tui.pages.picture import picture, zone_rows
+from rounds.words.forms import calendar_day, days_text, looks_text
+
+STATE_COLUMN = 41
+BODY = 6
+LATELY_WHEN = 4
+GONE = ("history",)
+HERE = ("history", "look", "move", "edit", "gone")
+MOST_EXTRA = 4
+
+
+@dataclass(frozen=True, slots=True)
+class PlantPageView:
+    """What the page of a plant knows."""
+
+    detail: PlantDetail
+    mark: int
+    message: str
+    asked: Asked | None
+
+
+def lines_of(detail: PlantDetail) -> tuple[str, ...]:
+    """What its numbered lines open, by code."""
+    if detail.is_gone:
+        return GONE
+    return ("end-quarantine" if detail.standing == "quarantine" else "put-apart", *HERE)
+
+
+def plant_page(view: PlantPageView, width: int, height: int) -> Page:
+    """The plant, drawn where there is room, beside what is known and can be done."""
+    page = Page(width, height)
+    detail = view.detail
+    day = calendar_day(detail.on, detail.on)
+    heading(page, _title(), _form(detail) if page.is_wide else "", day)
+    plant_row(page, detail.code, detail.name, detail.where, detail.standing, detail.standing_text)
+    end = put_foot(page, view.message, view.asked, _newest(detail))
+    left, until = sides(page)
+    roomy = page.height >= ROOMY
+    row = 3 + page.put_wrapped(3, left, detail.sentence, until=until, rows=2 if roomy else 1)
+    if page.is_wide:
+        body = min(BODY, end - PICTURE_HEIGHT) if view.asked is None else BODY
+        if row < body:
+            _numbers(page, row, detail)
+        _picture(page, detail, body, end)
+        _zones(page, detail, body, end)
+        after = _lines(page, view, body, THIRD, end)
+        _extra(page, detail, after + 1, THIRD, page.width - 1, end)
+        _lately(page, detail, body + PICTURE_HEIGHT + 1, end - 1)
+    else:
+        if roomy:
+            page.put(row, left, detail.streak_text, until=until)
+            row += 2
+        after = _lines(page, view, row, left, end)
+        if roomy:
+            _extra(page, detail, after + 1, left + 4, until, end - 1)
+    put_list_keys(page, _take_back(detail), _put_apart(detail))
+    return page
+
+
+def _title() -> str:
+    return words.say("plant.title")
+
+
+def _form(detail: PlantDetail) -> str:
+    form = words.say(f"desk_forms.growth-forms.{detail.form}")
+    size = words.say(f"desk_forms.sizes.{detail.size}")
+    return words.say("plant.form", form=form, size=size)
+
+
+def _newest(detail: PlantDetail) -> str:
+    return "" if detail.newest is None else words.say("plant.newest", what=detail.newest.text)
+
+
+def _numbers(page: Page, row: int, detail: PlantDetail) -> None:
+    if detail.is_gone:
+        return
+    page.put(row, FIRST, words.say("screens.round.not-yet-clean"), "quiet", until=35)
+    page.put(row, 36, detail.streak_text, until=page.width)
+
+
+def _picture(page: Page, detail: PlantDetail, top: int, end: int) -> None:
+    for row, cells in enumerate(picture(detail.form), top):
+        for cell in cells if row < end else ():
+            page.put(row, FIRST + cell.column, cell.text, cell.role)
+
+
+def _zones(page: Page, detail: PlantDetail, top: int, end: int) -> None:
+    """Each zone at the height where it is on the plant."""
+    rows = zone_rows(detail.form)
+    for zone in detail.zones:
+        row = top + rows[zone.zone]
+        if row < end:
+            page.put(row, MIDDLE, words.say(f"zones.{zone.zone}.name"), until=STATE_COLUMN - 1)
+            page.put(row, STATE_COLUMN, seen_text(zone, detail), "quiet", until=THIRD - 1)
+
+
+def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:
+    """When a zone was last looked at."""
+    if zone.last_look_on is None:
+        return words.say("round.state.never")
+    days = (detail.on - zone.last_look_on).days
+    if days == 0:
+        return words.say("forms.today")
+    return words.say("round.state.ago", days=days_text(days))
+
+
+def _lines(page: Page, view: PlantPageView, top: int, left: int, end: int) -> int:
+    """The numbered lines, or those around the mark; the row after them."""
+    lines = lines_of(view.detail)
+    room = max(1, end - top)
+    first = first_shown(view.mark, len(lines), room)
+    for offset, code in enumerate(lines[first : first + room]):
+        index, row = first + offset, top + offset
+        is_here = index == view.mark
+        if is_here:
+            page.put(row, left, ">", "here")
+        page.put(row, left + 2, str(index + 1), "strong")
+        text = words.say(f"plant.lines.{code}", looks=looks_text(view.detail.looks))
+        page.put(row, left + 4, text, "here" if is_here else "ink")
+    return top + min(room, len(lines))
+
+
+def _extra(page: Page, detail: PlantDetail, row: int, left: int, until: int, end: int) -> None:
+    """What else was said of the plant: its botanical name, what it touches, the note."""
+    touches = ", ".join(detail.touches)
+    texts = [
+        detail.botanical_name or "",
+        words.say("plant.record.touching", value=touches) if touches else "",
+        detail.note or "",
+    ]
+    room = min(MOST_EXTRA, end - row)
+    for text in filter(None, texts):
+        if room < 1:
+            return
+        rows = min(2, room, len(wrap(text, until - left)))
+        page.put_wrapped(row, left, text, "quiet", until=until, rows=rows)
+        row, room = row + rows, room - rows
+
+
+def _lately(page: Page, detail: PlantDetail, top: int, end: int) -> None:
+    """The newest of the history, where a high page has room for it."""
+    room = end - top - 1
+    if room < 2 or not detail.history:
+        return
+    page.put(top, FIRST, words.say("plant.lately"), "quiet")
+    for row, line in enumerate(detail.history[:room], top + 1):
+        day = calendar_day(line.day, detail.on)
+        page.put(row, LATELY_WHEN, f"{day} {line.time}".strip(), "quiet", until=MIDDLE - 1)
+        page.put(row, MIDDLE, line.text, until=page.width - 1)
+
+
+def _take_back(detail: PlantDetail) -> KeyHint | None:
+    return None if detail.newest is None else hint("take-back")
+
+
+def _put_apart(detail: PlantDetail) -> KeyHint | None:
+    if detail.is_gone or detail.standing == "quarantine":
+        return None
+    return KeyHint(key_of("put-apart"), words.say("plant.keys.put-apart"))

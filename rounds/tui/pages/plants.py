@@ -1,0 +1,297 @@
+"""All plants: the marked one in words, then the list in the order and choice asked for."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from rich.cells import cell_len
+
+from rounds.service.ranking import PlantLine
+from rounds.service.round.finish import streak_words
+from rounds.tui.keys import key_of
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
+from rounds.tui.pages.parts import (
+    ROOMY,
+    STANDING_MARK,
+    ask,
+    ask_typed,
+    desk_row,
+    first_shown,
+    heading,
+    hint,
+    plant_row,
+    say,
+    typing_keys,
+)
+from rounds.words.forms import calendar_day, day_month
+
+STEP = 13
+"""Columns of the list stand so far apart, where the keys do."""
+
+WHY_ROWS = 2
+NAMES_LONGER_FROM, WHY_FROM = 94, 112
+NARROW_STREAK, NARROW_LOOK = 6, 9
+"""Columns of a narrow page, from the right."""
+
+ORDINARY_DAYS = 183
+"""A day longer ago is told by how long: with its year it would not fit its column."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlantsView:
+    """What the page of all plants knows."""
+
+    on: date
+    lines: Sequence[PlantLine]
+    """those chosen, in the order chosen"""
+    plants: int
+    """how many plants there are"""
+    mark: int
+    order: str
+    which: str
+    message: str
+    typed: str | None
+    """what was typed of a name or code, where it is asked for"""
+    asks_new: str | None
+    """what no plant is called, where it is asked whether to enter it"""
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """The rows of the list: its heads if there are any, then `rows` from `first` on."""
+
+    heads: int | None
+    first: int
+    rows: int
+
+
+def plants_page(view: PlantsView, width: int, height: int) -> Page:
+    """All plants, or those chosen."""
+    page = Page(width, height)
+    _heading(page, view)
+    end = _bottom(page, view)
+    if view.lines:
+        _marked(page, view, view.lines[view.mark])
+        _list(page, view, list_room(page, len(view.lines), end))
+    else:
+        left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+        none = f"none-{view.which}" if view.plants else "none-yet"
+        page.put_wrapped(2, left, say(f"plants.{none}"), until=until)
+    return page
+
+
+def list_room(page: Page, count: int, end: int | None = None) -> Room:
+    """Where a list of `count` lines has its place, one row kept for `more` where some are hidden.
+
+    `end` is the row what is said at the bottom begins on, where that is not its usual one.
+    """
+    if page.is_wide:
+        heads, first = 6, 7
+    elif page.height >= ROOMY:
+        heads = 7 if page.height > ROOMY + 1 else 6
+        first = heads + 1
+    else:
+        heads, first = None, 4
+    usual = desk_row(page) - (1 if page.height >= ROOMY else 0)
+    rows = max(1, (usual if end is None else min(usual, end)) - first)
+    if heads is not None and count > rows:
+        rows -= 1
+    return Room(heads, first, rows)
+
+
+def _heading(page: Page, view: PlantsView) -> None:
+    """Row 1: which plants, in which order, and how many."""
+    shown = len(view.lines)
+    count = say("plants.one") if shown == 1 else say("plants.count", count=shown)
+    if page.is_wide:
+        if shown < view.plants:
+            count = say("plants.count-of", count=shown, all=view.plants)
+        which, order = say(f"plants.which.{view.which}"), say(f"plants.order.{view.order}")
+        heading(page, which, order, count)
+        return
+    which = say(f"plants.which-narrow.{view.which}")
+    order = say(f"plants.order-narrow.{view.order}")
+    until = page.width - 2 - cell_len(count)
+    page.put(0, 1, say("plants.which-and-order", which=which, order=order), "quiet", until=until)
+    page.put_right(0, page.width - 1, count)
+
+
+def _marked(page: Page, view: PlantsView, line: PlantLine) -> None:
+    """The marked plant: where and how it stands, why it comes here, and its figures."""
+    plant_row(page, line.code, line.name, line.where, line.standing, line.standing_text)
+    if page.is_wide:
+        rows = page.put_wrapped(3, FIRST, _why(line, page.width - 1 - FIRST), until=page.width - 1)
+        streak = streak_words(line.streak)
+        is_long = cell_len(streak) >= MIDDLE - FIRST
+        page.put(3 + rows, FIRST, _streak(line, "streak-said") if is_long else streak)
+        page.put(3 + rows, MIDDLE, _last("look", line.last_look_on, view.on), until=THIRD - 1)
+        page.put(3 + rows, THIRD, _last("find", line.last_find_on, view.on), until=page.width)
+    elif page.height >= ROOMY:
+        rows = page.put_wrapped(3, 1, _why(line, page.width - 2), until=page.width - 1)
+        found = _last("find", line.last_find_on, view.on, narrow="-narrow")
+        page.put(3 + rows, 1, _streak(line, "streak-said"), until=page.width - 2 - cell_len(found))
+        page.put_right(3 + rows, page.width - 1, found)
+    else:
+        # how it stands is said in the row above
+        said = line.reasons[1:] if line.standing in STANDING_MARK else ()
+        page.put(3, 1, (said or line.reasons)[0], until=page.width - 1)
+
+
+def _why(line: PlantLine, width: int) -> str:
+    """Whether it is planned, and why it comes here: two reasons, or one where two take too long."""
+    both = _planned(line, say("plants.and").join(line.reasons[:2]))
+    return both if len(wrap(both, width)) <= WHY_ROWS else _planned(line, line.reasons[0])
+
+
+def _planned(line: PlantLine, reasons: str) -> str:
+    if line.is_planned:
+        return say("plants.planned", reasons=reasons)
+    return say("plants.waits", reasons=reasons) if line.waits else reasons
+
+
+def _last(what: str, day: date | None, on: date, narrow: str = "") -> str:
+    if day is None:
+        return say(f"plants.last-{what}-never")
+    return say(f"plants.last-{what}{narrow}", day=_day(day, on))
+
+
+def _day(day: date | None, on: date) -> str:
+    """4 May, or how long ago where that is long; a word where it never was."""
+    if day is None:
+        return say("plants.never")
+    ago = (on - day).days
+    return say("plants.ago", days=ago) if ago > ORDINARY_DAYS else day_month(day, on)
+
+
+def _streak(line: PlantLine, code: str = "streak") -> str:
+    streak = line.streak
+    return say(f"plants.{code}", looks=streak.looks, days=streak.days)
+
+
+def _list(page: Page, view: PlantsView, room: Room) -> None:
+    """The lines around the mark; how many are above stands among the heads, below at the end."""
+    count = len(view.lines)
+    first = first_shown(view.mark, count, room.rows)
+    figures = max(2, len(str(count)))
+    left = (FIRST if page.is_wide else 1) + 2 + figures + 3
+    if room.heads is not None:
+        above = say("plants.above", count=first) if first else say("plants.column-plant")
+        _heads(page, room.heads, left, above)
+    for offset, line in enumerate(view.lines[first : first + room.rows]):
+        row, index = room.first + offset, first + offset
+        is_here = index == view.mark
+        if is_here:
+            page.put(row, left - figures - 5, ">", "here")
+        page.put_right(row, left - 3, str(index + 1), "strong")
+        page.put(row, left - 2, STANDING_MARK.get(line.standing, "").strip(), "apart")
+        _line(page, row, left, line, view.on, is_here=is_here)
+    below = count - first - room.rows
+    if below > 0 and room.heads is not None:
+        page.put(room.first + room.rows, left, say("plants.below", count=below), "quiet")
+
+
+def _columns(page: Page) -> tuple[int, int, int, int]:
+    """Where streak, last look, last find and the last column begin on a wide page."""
+    start = MIDDLE + (STEP if page.width >= NAMES_LONGER_FROM else 0)
+    return start, start + STEP, start + 2 * STEP, start + 3 * STEP
+
+
+def _heads(page: Page, row: int, left: int, first: str) -> None:
+    if not page.is_wide:
+        streak_end = page.width - NARROW_LOOK - 3
+        page.put(row, left, first, "quiet", until=streak_end - NARROW_STREAK - 1)
+        page.put_right(row, streak_end, say("plants.column-streak"), "quiet")
+        page.put_right(row, page.width - 1, say("plants.column-look"), "quiet")
+        return
+    last = "why" if page.width >= WHY_FROM else "standing"
+    page.put(row, left, first, "quiet")
+    for column, code in zip(_columns(page), ("streak", "look", "find", last), strict=True):
+        page.put(row, column, say(f"plants.column-{code}"), "quiet")
+
+
+def _line(page: Page, row: int, left: int, line: PlantLine, on: date, *, is_here: bool) -> None:
+    role: Role = "here" if is_here else "ink"
+    name = f"{line.code}  {line.name}"
+    looked: Role = "ink" if line.last_look_on else "quiet"
+    if not page.is_wide:
+        streak_end = page.width - NARROW_LOOK - 3
+        page.put(row, left, name, role, until=streak_end - NARROW_STREAK - 1)
+        page.put_right(row, streak_end, str(line.streak.looks))
+        page.put_right(row, page.width - 1, _days_ago(line.last_look_on, on), looked)
+        return
+    streak, look, find, last = _columns(page)
+    page.put(row, left, name, role, until=streak - 1)
+    if line.streak.looks:
+        page.put(row, streak, _streak(line), until=look - 1)
+    else:
+        page.put(row, streak, say("plants.no-streak"), "quiet")
+    page.put(row, look, _day(line.last_look_on, on), looked)
+    found: Role = "ink" if line.last_find_on else "quiet"
+    page.put(row, find, _day(line.last_find_on, on), "find" if line.is_found_lately else found)
+    if page.width >= WHY_FROM:
+        page.put(row, last, _why_within(line.reasons, page.width - 1 - last), until=page.width - 1)
+    else:
+        standing = say(f"plants.standing.{line.standing}", days=line.standing_days)
+        page.put(row, last, standing, "apart" if line.standing in STANDING_MARK else "quiet")
+
+
+def _why_within(reasons: Sequence[str], width: int) -> str:
+    """The reasons that can be said whole, the weightiest first; else what fits of that one."""
+    said = ""
+    for reason in reasons:
+        longer = say("plants.and").join([said, reason]) if said else reason
+        said = longer if cell_len(longer) <= width else said
+    return said or reasons[0]
+
+
+def _days_ago(day: date | None, on: date) -> str:
+    if day is None or day == on:
+        return _day(day, on)
+    return say("plants.ago", days=(on - day).days)
+
+
+def _bottom(page: Page, view: PlantsView) -> int:
+    """What is asked or said, and the keys; the row it begins on."""
+    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    row = desk_row(page)
+    if view.typed is not None:
+        ask_typed(page, row, say("plants.ask-name"), view.typed)
+        typing_keys(page)
+        return row
+    _keys(page, view)
+    if view.asks_new is not None:
+        answers = [(key_of("yes"), say("plants.new-yes")), (key_of("no"), say("plants.new-no"))]
+        return ask(page, row, say("plants.ask-new", typed=view.asks_new), answers)
+    if view.message:
+        page.put_wrapped(row, left, view.message, until=until)
+    elif view.lines:
+        page.put_wrapped(row, left, _outlook(view.lines[view.mark], view.on), "quiet", until=until)
+    return row
+
+
+def _outlook(line: PlantLine, on: date) -> str:
+    """How long the marked plant stands apart or is watched, as far as that can be said."""
+    if line.standing == "watch" and line.watched_until:
+        return say("plants.watched-until", day=day_month(line.watched_until, on))
+    if line.standing != "quarantine":
+        return ""
+    if line.earliest is None:
+        return say("plants.not-in-sight")
+    if line.earliest > on:
+        return say("plants.not-before", day=calendar_day(line.earliest, on))
+    return say("plants.not-computed") if line.is_chance_unknown else say("plants.may-rejoin")
+
+
+def _keys(page: Page, view: PlantsView) -> None:
+    by_name = KeyHint(f"0 {key_of('begin')}", say("keys.list.by-name"))
+    opens = hint("begin", "list.open") if view.lines else None
+    order = hint("order", "list.order") if view.lines else None
+    which = hint("plants", "list.which") if view.plants else None
+    row = page.height - 2
+    if not page.is_wide:
+        page.put_keys(row, [hint("leave"), order, which, hint("help")])
+        page.put_keys(row + 1, [opens, None, by_name])
+        return
+    page.put_keys(row, [hint("leave"), order, which, by_name, None, hint("help")])
+    moves = [hint("next", "list.next"), hint("back"), KeyHint("1-9", say("keys.line"))]
+    page.put_keys(row + 1, [opens, None, *(moves if view.lines else [])])

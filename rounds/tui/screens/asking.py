@@ -1,0 +1,160 @@
+"""A list that asks: a question stands until one of its answers, or any other key, closes it."""
+
+from collections.abc import Callable, Sequence
+from datetime import date
+from typing import ClassVar
+
+from textual import events
+from textual.binding import BindingType
+
+from rounds import words
+from rounds.errors import RoundsError
+from rounds.service.corrections import reopen_doubt, settle, withdraw
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.round.view import Answer
+from rounds.tui.keys import bindings, key_of
+from rounds.tui.page import Page
+from rounds.tui.pages.asked import Asked
+from rounds.tui.pages.help import help_page
+from rounds.tui.screens.form import sentence_of
+from rounds.tui.screens.list_screen import ListScreen, list_bindings
+
+VERDICTS = {"yes": "alive", "remains": "remains", "no": "not-an-insect"}
+"""What a doubt is settled as, by the role of the key."""
+
+
+class AskingScreen(ListScreen):
+    """Reads again what was written elsewhere; takes entries back and settles doubts."""
+
+    HELP: ClassVar[str]
+    """the screen's own lines of help"""
+
+    def __init__(self, logbook: Logbook) -> None:
+        super().__init__()
+        self.logbook = logbook
+        self.asked: Asked | None = None
+        self.helping = False
+        self._then: Callable[[str], None] = self.pressed
+        self._read_of = self._stamp()
+        self.read()
+
+    def read(self) -> None:
+        """Take what is shown from the logbook."""
+        raise NotImplementedError
+
+    def list_page(self, width: int, height: int) -> Page:
+        """The page without help over it."""
+        raise NotImplementedError
+
+    def pressed(self, role: str) -> None:
+        """A key that answers questions, pressed where nothing is asked."""
+
+    def page(self, width: int, height: int) -> Page:
+        """The list, or help."""
+        if self.helping:
+            return help_page(self.HELP, "", self.behind_help(width, height), width, height)
+        return self.list_page(width, height)
+
+    def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
+        """What the page has no room for."""
+        return []
+
+    def on_screen_resume(self) -> None:
+        """Back from a page or a form: something may have been written there."""
+        self.read_if_old()
+
+    def reload(self) -> None:
+        """Others have written."""
+        self.read_if_old()
+        self.paint()
+
+    def read_if_old(self) -> None:
+        """Read again where something was written, or a new day has come; the mark stays inside."""
+        stamp = self._stamp()
+        if stamp != self._read_of:
+            self._read_of = stamp
+            self.read()
+            self.mark = max(0, min(self.mark, self.lines_count() - 1))
+
+    def _stamp(self) -> tuple[int, int, date]:
+        file = self.logbook.file
+        return file.last_number(), file.rollbacks, self.logbook.clock.today()
+
+    def ask(self, text: str, roles: Sequence[str], then: Callable[[str], None], *,
+            said: dict[str, str] | None = None, aid: str = "") -> None:  # fmt: skip
+        """Ask, and do `then` with the role of the answer; `said` are answers in other words."""
+        other = said or {}
+        answers = tuple(
+            Answer(role, words.say(f"plant.answers.{other.get(role, role)}")) for role in roles
+        )
+        self.asked, self._then, self.message = Asked(text, answers, aid), then, ""
+
+    def on_key(self, event: events.Key) -> None:
+        """Any key but its own closes help, and any but an answer the question."""
+        key = event.key.lower()
+        if key != key_of("help"):
+            self.helping = False
+        if self.asked is not None and not any(key == key_of(a.role) for a in self.asked.answers):
+            self.asked = None
+        self.paint()
+
+    def action_help(self) -> None:
+        """Help opens and closes."""
+        self.helping = not self.helping
+        self.paint()
+
+    def action_answer(self, role: str) -> None:
+        """The answer to what is asked; else what the key does by itself."""
+        answers_question = self.asked is not None and self.asked.takes(role)
+        then = self._then if answers_question else self.pressed
+        self.asked, self.number, self.message = None, "", ""
+        try:
+            then(role)
+        except RoundsError as fault:
+            self.message = sentence_of(fault)
+        self.read_if_old()
+        self.paint()
+
+    def action_open(self) -> None:
+        """Enter may be an answer too."""
+        if self.asked is not None and self.asked.takes("begin"):
+            self.action_answer("begin")
+        else:
+            super().action_open()
+
+    # what several of them do
+
+    def ask_take_back(self, entry: str, what: str) -> None:
+        """Ask whether an entry is taken back."""
+
+        def then(role: str) -> None:
+            if role == "yes":
+                self.take_back(entry, what)
+
+        self.ask(words.say("plant.ask.take-back", what=what), ("yes", "no"), then)
+
+    def take_back(self, entry: str, what: str) -> None:
+        """Take an entry back and say so."""
+        gone, _ = withdraw(self.logbook, now(self.logbook.clock), entry)
+        counts = len(gone) - 1
+        code = {0: "taken-back", 1: "taken-with-one"}.get(counts, "taken-with")
+        self.message = words.say(f"plant.said.{code}", what=what, count=counts)
+
+    def settle_as(self, entry: str, role: str, what: str) -> None:
+        """Settle a doubt by the key that says what it was; `doubtful` opens it again."""
+        moment = now(self.logbook.clock)
+        if role == "doubtful":
+            reopen_doubt(self.logbook, moment, entry)
+        else:
+            settle(self.logbook, moment, entry, VERDICTS[role])
+        said = VERDICTS.get(role, role)
+        self.message = words.say(f"plant.said.{said}", what=what)
+
+
+def asking_bindings(screen: str, *answers: str) -> list[BindingType]:
+    """The keys of a list that asks, with the roles that answer its questions."""
+    return [
+        *list_bindings(screen, [("help", "help")]),
+        *bindings(screen, [(role, f"answer('{role}')") for role in ("take-back", *answers)]),
+    ]

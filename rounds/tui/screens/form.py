@@ -1,0 +1,209 @@
+"""A form on the screen: one line is typed at a time, and at the end it asks whether to write."""
+
+from typing import ClassVar, Literal
+
+from textual import events
+from textual.binding import BindingType
+
+from rounds import words
+from rounds.errors import LogbookUnusable, RoundsError
+from rounds.tui.forms.fields import Field, FieldFault, Form, take
+from rounds.tui.keys import bindings
+from rounds.tui.page import Page, printable
+from rounds.tui.pages.form import FormView, form_page
+from rounds.tui.pages.parts import say
+from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.typing import TypedLine
+
+MOVES = {"up": -1, "down": 1}
+LONGEST_LINE = 200
+
+Stage = Literal["lines", "question", "refused", "written"]
+"""Typing; asked whether to write; asked what to do as it cannot be written; done."""
+
+ANSWERS: dict[Stage, tuple[tuple[str, str], ...]] = {
+    "lines": (),
+    "question": (("yes", "write"), ("no", "back"), ("leave", "unwritten")),
+    "refused": (("no", "back"), ("leave", "unwritten")),
+    "written": (),
+}
+AGAIN = (("yes", "again"), ("no", "enough"))
+
+
+class FormScreen(SheetScreen):
+    """Letters are text until the last line is taken; nothing is written before a yes."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings(
+        "form", [("leave", "leave"), ("yes", "yes"), ("no", "no"), ("begin", "done")]
+    )
+
+    def __init__(self, form: Form) -> None:
+        super().__init__()
+        self._open(form)
+
+    def _open(self, form: Form, message: str = "") -> None:
+        self.form = form
+        self.entered = {field.code: field.value for field in form.fields}
+        self.stage: Stage = "lines"
+        self.marked = 0
+        self.line = TypedLine(LONGEST_LINE)
+        self.is_fresh = True
+        self.message = message
+
+    @property
+    def field(self) -> Field:
+        """The field the mark is on."""
+        return self.form.fields[self.marked]
+
+    def page(self, width: int, height: int) -> Page:
+        """The form as it stands."""
+        asks_again = self.stage == "written" and self.form.again is not None
+        view = FormView(
+            form=self.form,
+            values=self.entered,
+            at=self.marked if self.stage == "lines" else None,
+            typed=self.line.text,
+            message=self.message,
+            answers=AGAIN if asks_again else ANSWERS[self.stage],
+        )
+        return form_page(view, width, height)
+
+    def too_small(self) -> str:
+        """What is needed."""
+        return say("too-small.bare")
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While a line is typed, letters are text."""
+        return self.stage != "lines" or action not in ("leave", "yes", "no", "done")
+
+    def on_key(self, event: events.Key) -> None:
+        """A typed line, and the arrows; from a question they lead back into the lines."""
+        if self.stage == "lines":
+            event.stop()
+            event.prevent_default()
+            self._type(event)
+        elif self.stage in ("question", "refused") and event.key in MOVES:
+            self._mark(len(self.form.fields) - 1 if event.key == "up" else 0)
+        self.paint()
+
+    def on_paste(self, event: events.Paste) -> None:
+        """The first line of what was pasted, as if it had been typed."""
+        event.stop()
+        if self.stage == "lines":
+            first = (event.text.splitlines() or [""])[0]
+            self.line.text = (self.line.text + printable(first))[:LONGEST_LINE]
+            self.paint()
+
+    def action_yes(self) -> None:
+        """Write; or go on with the form that follows."""
+        if self.stage == "question":
+            self._write()
+        elif self.stage == "written" and self.form.again is not None:
+            self._open(self.form.again.form(self.entered))
+        self.paint()
+
+    def action_no(self) -> None:
+        """Back to the lines; or enough of it."""
+        if self.stage in ("question", "refused"):
+            self._mark(self.marked)
+            self.paint()
+        elif self.form.again is not None:
+            self.app.pop_screen()
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()
+
+    def action_done(self) -> None:
+        """Back after writing; enter never answers a question."""
+        if self.stage == "written" and self.form.again is None:
+            self.app.pop_screen()
+
+    def _type(self, event: events.Key) -> None:
+        was_fresh, self.is_fresh = self.is_fresh, False
+        if event.key in MOVES:
+            self._go(self.marked + MOVES[event.key])
+        elif event.key == "pagedown":
+            self._go(len(self.form.fields))
+        elif event.key == "backspace" and was_fresh:
+            # what stands there comes into the line, to be edited
+            self.line.text = self.field.shown(self.entered[self.field.code])
+        elif self.line.key(event) is not None:
+            self._go(self.marked + 1)
+
+    def _go(self, to: int) -> None:
+        """Take what was typed and go to another line, or beyond the lines to the question."""
+        if not self._take():
+            return
+        if 0 <= to < len(self.form.fields):
+            self._mark(to)
+        else:
+            self._ask()
+
+    def _take(self) -> bool:
+        """Keep what was typed; an empty line keeps what stood there. False where it cannot be."""
+        given = self.line.text.strip()
+        if given:
+            try:
+                self.entered[self.field.code] = take(self.field, given)
+            except (FieldFault, RoundsError) as fault:
+                self.message = sentence_of(fault)
+                return False
+        return True
+
+    def _mark(self, index: int, message: str = "", typed: str = "") -> None:
+        self.stage, self.marked, self.message = "lines", index, message
+        self.line = TypedLine(LONGEST_LINE)
+        self.line.text, self.is_fresh = typed, not typed
+
+    def _ask(self) -> None:
+        """Say what will be written; or what stands against it."""
+        try:
+            sentence = self.form.sentence(self.entered)
+        except (FieldFault, RoundsError) as fault:
+            self.stage, self.message = "refused", sentence_of(fault)
+            self.marked = self._at_fault(fault) or 0
+        else:
+            self.stage, self.marked = "question", 0
+            self.message = words.say("desk_forms.write", sentence=sentence)
+
+    def _write(self) -> None:
+        try:
+            self.message = self.form.write(self.entered)
+        except (FieldFault, RoundsError) as fault:
+            at = self._at_fault(fault)
+            if at is None:
+                self._blame_no_field(fault)
+                return
+            field = self.form.fields[at]
+            self._mark(at, sentence_of(fault), field.shown(self.entered[field.code]))
+            return
+        self.stage = "written"
+        if self.form.again is not None:
+            self.message = f"{self.message}. {self.form.again.question}"
+
+    def _blame_no_field(self, fault: FieldFault | RoundsError) -> None:
+        """A file that is held or full may do at once more; what is refused will not."""
+        self.message = sentence_of(fault)
+        if isinstance(fault, LogbookUnusable):
+            self.message = words.say("desk_forms.retry", fault=self.message)
+        else:
+            self.stage, self.marked = "refused", 0
+
+    def _at_fault(self, fault: FieldFault | RoundsError) -> int | None:
+        """The field a fault speaks of."""
+        if isinstance(fault, FieldFault):
+            named = fault.field
+        else:
+            given = next((place.argument for place in fault.places if place.argument), "")
+            named = self.form.arguments.get(given, given.lstrip("-").replace("-", "_").lower())
+        codes = [field.code for field in self.form.fields]
+        return codes.index(named) if named in codes else None
+
+
+def sentence_of(fault: FieldFault | RoundsError) -> str:
+    """What is wrong and what to do about it here, where there are no options to give."""
+    if isinstance(fault, FieldFault):
+        return str(fault)
+    instead = words.section("desk_forms.instead").get(fault.code)
+    return str(fault) if instead is None else f"{fault.message} {instead}"

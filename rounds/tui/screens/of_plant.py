@@ -1,0 +1,26 @@
+"""What the screens about one plant share: its detail, read again where something was written."""
+
+from rounds.service.logbook import Logbook
+from rounds.service.named import find_plant
+from rounds.service.plant_view import PlantDetail, plant_detail
+from rounds.service.standing import PlantRecord
+from rounds.tui.screens.asking import AskingScreen
+
+
+class OfPlant(AskingScreen):
+    """A list about one plant."""
+
+    detail: PlantDetail
+
+    def __init__(self, logbook: Logbook, code: str) -> None:
+        self.code = code
+        super().__init__(logbook)
+
+    def record(self) -> PlantRecord:
+        """The plant as it stands today."""
+        plant = find_plant(self.logbook, self.code)
+        return PlantRecord(self.logbook, plant, self.logbook.clock.today())
+
+    def read(self) -> None:
+        """All that is said of it."""
+        self.detail = plant_detail(self.record())

@@ -1,0 +1,92 @@
+"""The page of one plant, from which all that can be done with it is reached."""
+
+from typing import ClassVar
+
+from textual.binding import BindingType
+
+from rounds import words
+from rounds.service.apart import put_apart
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.plant_view import said_apart
+from rounds.tui.forms.look import look_form
+from rounds.tui.forms.plant import edit_form, gone_form, move_form
+from rounds.tui.page import Page
+from rounds.tui.pages.plant import PlantPageView, lines_of, plant_page, seen_text
+from rounds.tui.screens.asking import asking_bindings
+from rounds.tui.screens.history import HistoryScreen
+from rounds.tui.screens.of_plant import OfPlant
+from rounds.tui.screens.release import ReleaseScreen
+
+
+class PlantScreen(OfPlant):
+    """One plant."""
+
+    HELP = "plant"
+    BINDINGS: ClassVar[list[BindingType]] = asking_bindings(
+        "plant", "yes", "no", "put-apart", "cannot-move"
+    )
+
+    def __init__(self, logbook: Logbook, code: str, who: str | None = None) -> None:
+        self.who = who
+        super().__init__(logbook, code)
+
+    def list_page(self, width: int, height: int) -> Page:
+        """The plant."""
+        view = PlantPageView(self.detail, self.mark, self.message, self.asked)
+        return plant_page(view, width, height)
+
+    def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
+        """The zones, for which a narrow page has no room."""
+        if Page(width, height).is_wide:
+            return []
+        return [
+            (words.say(f"zones.{zone.zone}.name"), seen_text(zone, self.detail))
+            for zone in self.detail.zones
+        ]
+
+    def lines_count(self) -> int:
+        """What can be done with it."""
+        return len(lines_of(self.detail))
+
+    def open_line(self, index: int) -> None:
+        """Each line is a page, a form, or a question."""
+        line = lines_of(self.detail)[index]
+        if line == "put-apart":
+            self._ask_apart()
+        elif line == "end-quarantine":
+            self.app.push_screen(ReleaseScreen(self.logbook, self.code))
+        elif line == "history":
+            self.app.push_screen(HistoryScreen(self.logbook, self.code))
+        elif line == "look":
+            self.app.push_screen(look_form(self.logbook, self.code, who=self.who))
+        else:
+            form = {"move": move_form, "edit": edit_form, "gone": gone_form}[line]
+            self.app.push_screen(form(self.logbook, self.code))
+
+    def pressed(self, role: str) -> None:
+        """x takes the newest entry back, p puts the plant apart; both ask first."""
+        newest = self.detail.newest
+        if role == "put-apart":
+            self._ask_apart()
+        elif role == "take-back" and newest is None:
+            self.message = words.say("plant.said.nothing")
+        elif role == "take-back" and newest is not None:
+            self.ask_take_back(newest.entry, newest.text)
+
+    def _ask_apart(self) -> None:
+        """Whether it is put apart; put_apart itself says where it stands so already."""
+        if self.detail.is_gone or self.detail.standing == "quarantine":
+            self._put_apart("put-apart")
+            return
+        text = words.say("plant.ask.apart", code=self.detail.code)
+        roles = ("put-apart", "cannot-move", "no")
+        self.ask(text, roles, self._put_apart, said={"no": "no-apart"})
+
+    def _put_apart(self, role: str) -> None:
+        if role == "no":
+            return
+        cannot_move = role == "cannot-move"
+        moment = now(self.logbook.clock)
+        watched = put_apart(self.logbook, moment, self.code, cannot_move=cannot_move)
+        self.message = said_apart(self.record(), watched, cannot_move=cannot_move)

@@ -1,0 +1,208 @@
+"""All plants: in one order or another, all or some, each a step from its own page."""
+
+from typing import ClassVar
+
+from textual import events
+from textual.binding import BindingType
+
+from rounds.service.logbook import Logbook
+from rounds.service.ranking import (
+    CHOICES,
+    ORDERS,
+    PlantLine,
+    chosen_lines,
+    matching_lines,
+    rank,
+    sorted_lines,
+)
+from rounds.service.today import DayPlan, plan_day
+from rounds.tui.forms.plant import new_plant_form
+from rounds.tui.keys import bindings, key_of
+from rounds.tui.page import Page
+from rounds.tui.pages.help import help_page
+from rounds.tui.pages.parts import say
+from rounds.tui.pages.plants import PlantsView, list_room, plants_page
+from rounds.tui.screens.list_screen import ListScreen, list_bindings
+from rounds.tui.screens.plant import PlantScreen
+from rounds.tui.screens.typing import TypedLine
+
+MOST_TYPED = 80
+
+
+class PlantsScreen(ListScreen):
+    """The ranking. Read from a plan of the day, again only where something was written since."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *list_bindings("plants", [("order", "order"), ("plants", "which"), ("help", "help")]),
+        *bindings("plants", [("yes", "yes"), ("no", "no")]),
+    ]
+
+    def __init__(
+        self, logbook: Logbook, day_plan: DayPlan | None = None, who: str | None = None
+    ) -> None:
+        super().__init__()
+        self.logbook = logbook
+        self.who = who
+        self.order = next(iter(ORDERS))
+        self.which = next(iter(CHOICES))
+        self.helping = False
+        self.line: TypedLine | None = None
+        self.asks_new: str | None = None
+        self._read_of = logbook.collection()
+        self.day = day_plan or plan_day(logbook, logbook.clock.today())
+        self.ranking = rank(self.day)
+        self.shown: list[PlantLine] = []
+        self._show()
+
+    def on_screen_resume(self) -> None:
+        """Back from a plant: what is shown may be another."""
+        if self._is_old():
+            self._read_again()
+
+    def reload(self) -> None:
+        """Others have written."""
+        if self._is_old():
+            self._read_again()
+        self.paint()
+
+    def page(self, width: int, height: int) -> Page:
+        """The list, or help."""
+        if self.helping:
+            return help_page("plants", "", [], width, height)
+        return plants_page(self.view(), width, height)
+
+    def view(self) -> PlantsView:
+        """What the page says."""
+        return PlantsView(
+            on=self.day.on,
+            lines=self.shown,
+            plants=len(self.ranking.lines),
+            mark=self.mark,
+            order=self.order,
+            which=self.which,
+            message=self.message,
+            typed=self.line.text if self.line else None,
+            asks_new=self.asks_new,
+        )
+
+    def lines_count(self) -> int:
+        """Those chosen."""
+        return len(self.shown)
+
+    def lines_shown(self) -> int:
+        """As many as there are on the page."""
+        return list_room(Page(*self.app.size), len(self.shown)).rows
+
+    def open_line(self, index: int) -> None:
+        """A plant's own page."""
+        self.app.push_screen(PlantScreen(self.logbook, self.shown[index].code, self.who))
+
+    def open_number_nought(self) -> None:
+        """Ask for a name or a code."""
+        self.line = TypedLine(MOST_TYPED)
+
+    def new_plant(self, typed: str) -> None:
+        """The form of a new plant, with what was typed in it."""
+        self.app.push_screen(new_plant_form(self.logbook, typed))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While a name is typed, letters are text; answers count where something is asked."""
+        if self.line is not None:
+            return False
+        return self.asks_new is not None or action not in ("yes", "no")
+
+    def on_key(self, event: events.Key) -> None:
+        """A typed name; else a key closes help, or the question it does not answer."""
+        if self.line is not None:
+            event.stop()
+            # keeps the figures and arrows of every list from being read too
+            event.prevent_default()
+            self._type(self.line, event)
+        elif event.key.lower() != key_of("help"):
+            is_answer = event.key.lower() in (key_of("yes"), key_of("no"))
+            self.helping = False
+            self.asks_new = self.asks_new if is_answer else None
+            self.paint()
+
+    def action_help(self) -> None:
+        """Help opens and closes."""
+        self.helping = not self.helping
+        self.paint()
+
+    def action_order(self) -> None:
+        """The next order, from its first line."""
+        self.order = _after(self.order, list(ORDERS))
+        self._show()
+        self.move_mark(-self.mark)
+
+    def action_which(self) -> None:
+        """The next choice, from its first line."""
+        self.which = _after(self.which, list(CHOICES))
+        self._show()
+        self.move_mark(-self.mark)
+
+    def action_yes(self) -> None:
+        """Enter a plant of the name nobody has."""
+        typed, self.asks_new = self.asks_new, None
+        self.paint()
+        if typed is not None:
+            self.new_plant(typed)
+
+    def action_no(self) -> None:
+        """It was a slip."""
+        self.asks_new = None
+        self.paint()
+
+    def _type(self, line: TypedLine, event: events.Key) -> None:
+        typed = line.key(event)
+        if typed is not None:
+            self.line = None
+            if typed:
+                self._find(typed)
+        self.paint()
+
+    def _find(self, typed: str) -> None:
+        """Mark the next plant of that name or code; among all where those chosen have none."""
+        if not matching_lines(self.shown, typed):
+            if not matching_lines(self.ranking.lines, typed):
+                self.asks_new = typed
+                return
+            self.which = next(iter(CHOICES))
+            self._show()
+        found = {line.plant_id for line in matching_lines(self.shown, typed)}
+        at = [index for index, line in enumerate(self.shown) if line.plant_id in found]
+        number = next((n for n, index in enumerate(at) if index > self.mark), 0)
+        self.mark = at[number]
+        if len(at) > 1:
+            values = {"number": number + 1, "count": len(at), "typed": typed}
+            self.message = say("plants.found-several", **values)
+
+    def _show(self) -> None:
+        self.shown = sorted_lines(chosen_lines(self.ranking.lines, self.which), self.order)
+
+    def _is_old(self) -> bool:
+        """Whether anything the list rests on is another than when it was read."""
+        return (
+            self.logbook.collection() is not self._read_of
+            or self.logbook.clock.today() != self.day.on
+            or self.logbook.minutes() != self.day.minutes
+        )
+
+    def _read_again(self) -> None:
+        """Plan the day anew; the mark stays on its plant, or goes to one that is new."""
+        before = {line.plant_id for line in self.ranking.lines}
+        marked = self.shown[self.mark].plant_id if self.shown else None
+        self._read_of = self.logbook.collection()
+        self.day = plan_day(self.logbook, self.logbook.clock.today())
+        self.ranking = rank(self.day)
+        new = [line.plant_id for line in self.ranking.lines if line.plant_id not in before]
+        if new:
+            marked, self.which = new[0], next(iter(CHOICES))
+        self._show()
+        at = (index for index, line in enumerate(self.shown) if line.plant_id == marked)
+        self.mark = next(at, max(0, min(self.mark, len(self.shown) - 1)))
+
+
+def _after(code: str, codes: list[str]) -> str:
+    """The next in a circle."""
+    return codes[(codes.index(code) + 1) % len(codes)]

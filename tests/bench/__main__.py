@@ -1,0 +1,74 @@
+"""python -m tests.bench [MEASURE ...] [--repeats N] [--looks N]
+
+Prints how ours compares with what it cannot do without, within one run on one machine.
+"""
+
+import argparse
+import gc
+import sys
+from collections.abc import Callable, Sequence
+
+from tests.bench import bytes as bytes_on_disk
+from tests.bench import first_paint, key, today
+from tests.bench.process import NotMeasured
+from tests.bench.table import Row, table
+
+IN_TURNS: dict[str, tuple[Callable[[int], list[Row]], int]] = {
+    "key": (key.measure, key.REPEATS),
+    "first-paint": (first_paint.measure, first_paint.REPEATS),
+    "today": (today.measure, today.REPEATS),
+}
+"""Measures of time, and how often ours and the other take turns unless said otherwise."""
+
+NAMES = (*IN_TURNS, "bytes")
+
+
+def main(given: Sequence[str] | None = None) -> int:
+    """Take the measures named, all if none are; 0, as a figure is information and no verdict."""
+    asked = _parser().parse_args(given)
+    # a pause of the reader is no part of any figure
+    gc.disable()
+    rows: list[Row] = []
+    for name in asked.measures or NAMES:
+        try:
+            rows += _rows(name, asked.repeats, asked.looks)
+        except NotMeasured as trouble:
+            print(f"{name} was not measured: {trouble}")
+    print(table(rows))
+    return 0
+
+
+def _rows(name: str, repeats: int | None, looks: int) -> list[Row]:
+    if name == "bytes":
+        return bytes_on_disk.measure(looks)
+    measure, usual = IN_TURNS[name]
+    return measure(repeats or usual)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser("python -m tests.bench", description=__doc__)
+    parser.add_argument(
+        "measures", nargs="*", type=_known, metavar="MEASURE", help=f"all, or: {', '.join(NAMES)}"
+    )
+    parser.add_argument("--repeats", type=_at_least_one, help="how often each time is taken")
+    parser.add_argument(
+        "--looks", type=_at_least_one, default=bytes_on_disk.LOOKS, help="how many bytes writes"
+    )
+    return parser
+
+
+def _known(name: str) -> str:
+    if name not in NAMES:
+        raise argparse.ArgumentTypeError(f"no measure {name}; there are {', '.join(NAMES)}")
+    return name
+
+
+def _at_least_one(text: str) -> int:
+    number = int(text)
+    if number < 1:
+        raise argparse.ArgumentTypeError("at least 1")
+    return number
+
+
+if __name__ == "__main__":
+    sys.exit(main())

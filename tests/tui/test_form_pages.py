@@ -1,0 +1,304 @@
+"""The forms as pages: whole at every size and with any name, and every key of theirs named."""
+
+import ast
+from collections.abc import Callable, Iterator
+from contextlib import AbstractAsyncContextManager
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.binding import Binding
+
+from rounds import words
+from rounds.clock import SetClock
+from rounds.errors import BadInput, LogbookUnusable
+from rounds.service import corrections, looks, moment, named, plants
+from rounds.service.history import looks_made
+from rounds.service.logbook import Logbook
+from rounds.service.looks import LookEntered, enter_look
+from rounds.service.moment import now
+from rounds.service.parameters import load_parameters
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.tui.forms.correct import replace_form
+from rounds.tui.forms.fields import Choice, Field, FieldFault, take
+from rounds.tui.forms.look import look_form
+from rounds.tui.forms.next_code import next_code
+from rounds.tui.forms.place import new_place_form
+from rounds.tui.forms.plant import edit_form, gone_form, move_form, new_plant_form
+from rounds.tui.forms.values import seconds_of
+from rounds.tui.forms.wording import record_of
+from rounds.tui.page import Page
+from rounds.tui.screens.form import FormScreen, sentence_of
+from tests.tui.reading import NAMES, PLACES, SIZES, compare, complaints
+
+Opened = Callable[..., AbstractAsyncContextManager[Any]]
+KeysNamed = Callable[[Page], set[str]]
+
+CAPTURED = ((80, 24), (120, 40), (40, 24))
+
+
+@pytest.fixture
+def hostile(tmp_path: Path, clock: SetClock) -> Path:
+    """Invented plants and many places whose names hold markup, wide characters, or no end."""
+    path = tmp_path / "hostile.db"
+    with Logbook(path, clock) as logbook:
+        at = now(clock)
+        for number in range(15):
+            put_place(logbook, at, f"{PLACES[number % 2]} {number}", PlaceDetails(apart=True))
+        for code, name in NAMES:
+            details = PlantDetails(
+                name=name,
+                # the form with the most zones
+                form="sympodial-orchid",
+                place=f"{PLACES[1]} 1",
+                spot=f"spot {name}",
+                note=name,
+            )
+            add_plant(logbook, at, code, details)
+    return path
+
+
+@pytest.fixture
+def book(request: pytest.FixtureRequest) -> Path:
+    """The demo or the hostile logbook, by name."""
+    return Path(request.getfixturevalue(request.param))
+
+
+def forms_of(logbook: Logbook) -> Iterator[tuple[str, FormScreen]]:
+    """Every form there is, about the plant entered first."""
+    code = next(iter(logbook.collection().plants.values())).code
+    entered = LookEntered(("axils",), 30.0, {"removed": 2})
+    enter_look(logbook, now(logbook.clock), code, entered)
+    look = looks_made(record_of(logbook, code))[-1]
+    yield "place", new_place_form(logbook)
+    yield "plant", new_plant_form(logbook, "Gaff")
+    yield "move", move_form(logbook, code)
+    yield "edit", edit_form(logbook, code)
+    yield "look", look_form(logbook, code, "axils")
+    yield "tally", replace_form(logbook, look.tallies[0].id)
+    yield "correct-look", replace_form(logbook, look.id)
+    yield "gone", gone_form(logbook, code)
+
+
+def marks(page: Page) -> int:
+    return sum(cell.text == ">" and cell.role == "here" for cells in page.rows for cell in cells)
+
+
+@pytest.mark.parametrize("book", ["demo", "hostile"], indirect=True)
+async def test_forms_hold_together_at_every_size(
+    book: Path, opened: Opened, keys_named: KeysNamed
+) -> None:
+    plain, found, seen = book.stem == "demo", [], set()
+    async with opened(book) as driver:
+        await driver.until(lambda: driver.app.logbook is not None, "the logbook")
+        for name, screen in forms_of(driver.app.logbook):
+            seen.add(name)
+            await driver.app.push_screen(screen)
+            for line in range(len(screen.form.fields) + 1):
+                asks = line == len(screen.form.fields)
+                for size in SIZES:
+                    page, where = screen.page(*size), f"{name}, line {line} at {size}"
+                    found += [f"{where}, {what}" for what in complaints(page, plain=plain)]
+                    if marks(page) != (0 if asks else 1):
+                        found.append(f"{where}: {marks(page)} marks")
+                    if ("q" if asks else "ctrl+q") not in keys_named(page):
+                        found.append(f"{where}: no way out is named")
+                await driver.press("down")
+            await driver.press("up", "pagedown", "q")
+    assert len(seen) == 8
+    assert "\n".join(found) == ""
+
+
+async def test_a_fault_and_its_line_hold_together_at_every_size(
+    hostile: Path, opened: Opened
+) -> None:
+    async with opened(hostile) as driver:
+        await driver.until(lambda: driver.app.logbook is not None, "the logbook")
+        screen = new_plant_form(driver.app.logbook, "Gaff")
+        await driver.app.push_screen(screen)
+        await driver.press("down", "down")
+        screen.line.text = "\u7dbf\u866b[/]" * 30
+        await driver.press("e", "n", "d", "enter")
+        for size in SIZES:
+            page = screen.page(*size)
+            assert complaints(page, plain=False) == []
+            assert "end_" in page.text()
+            assert marks(page) == 1
+
+
+@pytest.mark.parametrize("size", CAPTURED, ids=lambda size: f"{size[0]}x{size[1]}")
+async def test_the_form_of_a_new_plant_looks_as_captured(
+    demo: Path, opened: Opened, size: tuple[int, int]
+) -> None:
+    different = []
+    async with opened(demo, size=size) as driver:
+        await driver.until(lambda: driver.app.logbook is not None, "the logbook")
+        await driver.app.push_screen(new_plant_form(driver.app.logbook, "Gaff"))
+        steps = {
+            "new-plant": ("down",),
+            "new-plant-form": ("down", "down", "down"),
+            "new-plant-fault": (*"palm", "enter"),
+            "new-plant-ask": (*["backspace"] * 4, "5", "enter", "pagedown"),
+            "new-plant-kept": ("y",),
+        }
+        for name, keys in steps.items():
+            await driver.press(*keys)
+            different.append(compare(f"{name}-{size[0]}x{size[1]}", driver.text))
+    assert [what for what in different if what] == []
+
+
+def test_every_key_of_a_form_has_a_name_and_both_cases() -> None:
+    bound = [binding for binding in FormScreen.BINDINGS if isinstance(binding, Binding)]
+    assert {binding.id for binding in bound} == {"form.leave", "form.yes", "form.no", "form.begin"}
+    assert {key for binding in bound for key in binding.key.split(",")} == {*"qQyYnN", "enter"}
+
+
+async def test_every_key_that_works_is_named(
+    demo: Path, opened: Opened, keys_named: KeysNamed
+) -> None:
+    async with opened(demo) as driver:
+        await driver.until(lambda: driver.app.logbook is not None, "the logbook")
+        await driver.app.push_screen(edit_form(driver.app.logbook, "G04"))
+        await driver.press("down")
+        in_lines = {"ctrl+q", "enter", "up", "down", "page"}
+        for width, height in SIZES:
+            assert in_lines - keys_named(driver.screen.page(width, height)) == set()
+        await driver.press(*"Rosa", "pagedown")
+        for width, height in SIZES:
+            page = driver.screen.page(width, height)
+            assert {"y", "n", "q", "up", "down", "ctrl+q"} - keys_named(page) == set()
+        await driver.press("y")
+        for width, height in SIZES:
+            assert {"q", "enter"} - keys_named(driver.screen.page(width, height)) == set()
+
+
+SERVICES = (corrections, looks, moment, named, plants)
+NOT_BY_A_FORM = {
+    # of days and instants, temperatures and plants as commands give them
+    "days-disagree", "not-a-date", "not-an-instant", "weather-known", "max-below-min",
+    "arrival-stays", "arrived-or-here",
+    # a form says these itself, or has no way to them
+    "bad-count", "cannot-see-with-looking", "count-needs-one-zone", "empty-name", "not-a-doubt",
+    "not-one-of", "only-move", "plant-needs-name", "plant-needs-place", "unknown-entry",
+    "unknown-form", "unknown-pest", "unknown-place", "unknown-place-none", "unpotted-needs-roots",
+}  # fmt: skip
+
+
+def faults_of_the_services() -> set[str]:
+    """Codes of the faults that what the forms call may raise."""
+    kinds = ("plant", "plant-none", "place", "place-none", "zone", "form", "pest")
+    found = {f"unknown-{kind}" for kind in kinds}
+    for module in SERVICES:
+        for node in ast.walk(ast.parse(Path(str(module.__file__)).read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") in (
+                "BadInput",
+                "Refused",
+                "_bad",
+            ):
+                code = node.args[0] if node.args else None
+                if isinstance(code, ast.Constant):
+                    found.add(str(code.value))
+    return found
+
+
+@pytest.mark.parametrize("code", sorted(faults_of_the_services() - NOT_BY_A_FORM))
+def test_a_fault_on_a_form_speaks_of_no_command_and_no_option(code: str) -> None:
+    # without values the sentences stand as they are written
+    sentence = sentence_of(BadInput(code))
+    assert "--" not in sentence
+    assert "`" not in sentence
+
+
+def test_what_is_said_instead_belongs_to_a_fault() -> None:
+    for code in words.section("desk_forms.instead"):
+        assert words.say(f"errors.{code}.message")
+
+
+def test_no_code_is_left_out_that_no_service_raises() -> None:
+    assert sorted(NOT_BY_A_FORM - faults_of_the_services()) == []
+
+
+def test_every_growth_form_has_a_word_of_its_own() -> None:
+    known = load_parameters().forms
+    names = words.section("desk_forms.growth-forms")
+    assert set(names) == set(known)
+    assert len(set(names.values())) == len(names)
+
+
+@pytest.mark.parametrize(
+    ("codes", "offered"),
+    [
+        ([], "P01"),
+        (["Thole"], "P01"),
+        (["G13", "G14"], "G15"),
+        (["G99"], "G100"),
+        (["G02", "S03"], "S04"),
+        (["S03", "S10", "S04"], "S11"),
+        (["7"], "8"),
+        (["p01", "Thole"], "p02"),
+        (["a-009", "A-010"], "A-011"),
+        # figures without end, and those of another script
+        (["9" * 9], "1" + "0" * 9),
+        (["1" * 40], "1" * 39 + "2"),
+        (["G\u0663"], "P01"),
+    ],
+)
+def test_the_next_code_goes_on_in_the_style_of_the_newest(codes: list[str], offered: str) -> None:
+    assert next_code(codes) == offered
+
+
+PLACES_OFFERED = Field(
+    "place",
+    "place",
+    choices=tuple(Choice(name, name) for name in ("stair foot", "stair top", "2", "porch shelf")),
+    may_be_empty=False,
+)
+
+
+@pytest.mark.parametrize(
+    ("typed", "taken"),
+    [
+        ("STAIR FOOT", "stair foot"),
+        ("stair f", "stair foot"),
+        ("top", "stair top"),
+        ("4", "porch shelf"),
+        # a name comes before a number
+        ("2", "2"),
+        ("p", "porch shelf"),
+    ],
+)
+def test_a_choice_is_taken_by_word_number_or_beginning(typed: str, taken: str) -> None:
+    assert take(PLACES_OFFERED, typed) == taken
+
+
+@pytest.mark.parametrize("typed", ["stair", "s", "0", "5", "-", "-1", "\u00b2", "cellar", "1 2"])
+def test_what_is_no_choice_is_refused(typed: str) -> None:
+    with pytest.raises(FieldFault, match=r"none of these|may be"):
+        take(PLACES_OFFERED, typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "seconds"), [("40", 40), ("7,5", 7.5), ("0", 0), ("1:20", 80), ("0:05", 5)]
+)
+def test_a_time_is_read(typed: str, seconds: float) -> None:
+    assert seconds_of(typed) == seconds
+
+
+async def test_a_full_file_is_said_and_written_once_more(
+    demo: Path, opened: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async with opened(demo) as driver:
+        await driver.until(lambda: driver.app.logbook is not None, "the logbook")
+        await driver.app.push_screen(new_plant_form(driver.app.logbook, "K01 Gaff"))
+        await driver.press("pagedown")
+        with monkeypatch.context() as full:
+
+            def refuse() -> None:
+                raise LogbookUnusable("logbook-full", file="logbook.db")
+
+            full.setattr(driver.app.logbook.file, "writing", refuse)
+            await driver.press("y")
+            await driver.shows("no room left", "try it once more?", "y write it")
+        await driver.press("y")
+        await driver.shows("kept: K01 Gaff")
+        assert driver.record("K01").name() == "Gaff"

@@ -1,0 +1,500 @@
+"""All plants on the screen: orders, choices, finding by name, ten thousand lines."""
+
+from collections.abc import AsyncIterator, Callable
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rounds.clock import SetClock
+from rounds.core.collection import Plant
+from rounds.core.log.entries import PlantEntries
+from rounds.core.quarantine.streak import Streak
+from rounds.service.logbook import Logbook
+from rounds.service.looks import LookEntered, enter_look
+from rounds.service.moment import now
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.ranking import CHOICES, ORDERS, PlantLine, Ranking, rank, sorted_lines
+from rounds.service.standing import PlantRecord
+from rounds.service.today import DayPlan, plan_day
+from rounds.tui.keys import key_of
+from rounds.tui.page import Page
+from rounds.tui.pages.plants import PlantsView, list_room, plants_page
+from rounds.tui.screens.form import FormScreen
+from rounds.tui.screens.plant import PlantScreen
+from rounds.tui.screens.plants import PlantsScreen
+from tests.tui.reading import SIZES, compare, complaints
+
+Opened = Callable[..., AbstractAsyncContextManager[Any]]
+KeysNamed = Callable[[Page], set[str]]
+OnPlants = Callable[..., AbstractAsyncContextManager[Any]]
+
+MANY = 10_000
+
+
+@pytest.fixture
+def on_plants(opened: Opened) -> OnPlants:
+    """The screen of all plants, pushed on the app."""
+
+    @asynccontextmanager
+    async def open_plants(path: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Any]:
+        async with opened(path, size=size) as driver:
+            driver.app.push_screen(PlantsScreen(driver.app.logbook))
+            await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "all plants")
+            await driver.shows(" by need")
+            yield driver
+
+    return open_plants
+
+
+@pytest.fixture
+def path(tmp_path: Path, clock: SetClock) -> Path:
+    """Three invented plants, one of them apart; names with markup and with a common part."""
+    path = tmp_path / "logbook.db"
+    with Logbook(path, clock) as logbook:
+        moment = now(clock)
+        put_place(logbook, moment, "porch shelf", PlaceDetails())
+        put_place(logbook, moment, "stair foot", PlaceDetails(apart=True))
+        for code, name in (("G02", "[b]Thole[/]"), ("G05", "Halyard")):
+            here = PlantDetails(name=name, size="small", place="porch shelf", already_here=True)
+            add_plant(logbook, moment, code, here)
+        new = PlantDetails(name="Lanyard", size="small", place="stair foot")
+        add_plant(logbook, moment, "S07", new)
+    return path
+
+
+def codes_shown(driver: Any) -> list[str]:
+    return [line.code for line in driver.screen.shown]
+
+
+def marked(driver: Any) -> str:
+    """The code on the one row that has the mark."""
+    rows = [row for row in driver.text.splitlines() if row.lstrip().startswith(">")]
+    assert len(rows) == 1
+    return str(driver.screen.shown[driver.screen.mark].code) if rows else ""
+
+
+async def type_line(driver: Any, text: str) -> None:
+    await driver.press("0", "enter")
+    await driver.shows("name or code, then enter:")
+    await driver.press(*("space" if character == " " else character for character in text))
+    await driver.press("enter")
+
+
+async def test_the_marked_plant_is_told_above_the_list(demo: Path, on_plants: OnPlants) -> None:
+    async with on_plants(demo) as driver:
+        for presses in ((), ("space",), ("down", "down"), ("b",), ("pagedown",), ("pageup",)):
+            await driver.press(*presses)
+            line = driver.screen.shown[driver.screen.mark]
+            rows = driver.text.splitlines()
+            assert rows[2].split()[:2] == [line.code, line.name]
+            assert line.where in rows[2]
+            assert line.standing_text in rows[2]
+            assert line.reasons[0] in " ".join("\n".join(rows[3:5]).split())
+            assert f"> {driver.screen.mark + 1:2} " in driver.text
+
+
+async def test_the_list_is_longer_than_the_page(demo: Path, on_plants: OnPlants) -> None:
+    async with on_plants(demo) as driver:
+        count = len(driver.screen.shown)
+        rows = list_room(driver.page, count).rows
+        assert count > 2 * rows
+        await driver.shows(f"{count} plants", f"{count - rows} more below")
+        assert "more above" not in driver.text
+        await driver.press("pagedown")
+        await driver.shows(f"{rows} more above", f"{count - 2 * rows} more below")
+        await driver.press("pagedown", "pagedown", "pagedown")
+        assert driver.screen.mark == count - 1
+        await driver.shows(f"{count - rows} more above")
+        assert "more below" not in driver.text
+
+
+async def test_o_goes_through_every_order_and_says_which(demo: Path, on_plants: OnPlants) -> None:
+    async with on_plants(demo) as driver:
+        await driver.press("space", "space")
+        orders: list[str] = []
+        for _ in ORDERS:
+            await driver.press("O")
+            assert driver.screen.mark == 0
+            orders.append(driver.text.splitlines()[0])
+            lines = sorted_lines(driver.screen.ranking.lines, driver.screen.order)
+            assert codes_shown(driver) == [line.code for line in lines]
+        assert len(set(orders)) == len(ORDERS)
+        assert driver.screen.order == "need"
+        await driver.press("o")
+        await driver.shows("by name")
+        names = [line.name for line in driver.screen.shown]
+        assert names == sorted(names, key=str.casefold)
+
+
+async def test_l_goes_through_every_choice_and_says_which(demo: Path, on_plants: OnPlants) -> None:
+    async with on_plants(demo) as driver:
+        said: dict[str, tuple[str, Callable[[PlantLine], object]]] = {
+            "planned": ("planned today", lambda line: line.is_planned),
+            "waiting": ("waiting until tomorrow", lambda line: line.waits),
+            "apart": ("apart", lambda line: line.standing == "quarantine"),
+            "watch": ("on watch", lambda line: line.standing == "watch"),
+            "doubts": ("with open doubts", lambda line: line.open_doubts),
+            "collection": ("in the collection", lambda line: line.standing == "collection"),
+        }
+        everybody = driver.screen.shown
+        for which, (text, belongs) in said.items():
+            await driver.press("l")
+            assert driver.screen.which == which
+            row = driver.text.splitlines()[0]
+            assert row.split("  ")[1] == text
+            expected = [line.code for line in everybody if belongs(line)]
+            assert expected, f"the demo has nobody {which}"
+            assert codes_shown(driver) == expected
+            assert f"{len(expected)} of {len(everybody)} plants" in row
+        await driver.press("l")
+        assert codes_shown(driver) == [line.code for line in everybody]
+        assert set(CHOICES) == {"all", *said}
+
+
+async def test_a_choice_that_holds_nobody_says_so(path: Path, on_plants: OnPlants) -> None:
+    async with on_plants(path) as driver:
+        await driver.press("l", "l", "l", "l")
+        await driver.shows("no plant is on watch", "0 of 3 plants", "l which", "q leave")
+        assert "open it" not in driver.text
+        # nothing to open, nothing to move to
+        await driver.press("space", "pagedown", "enter", "o", "l")
+        await driver.shows("no doubts open")
+        assert isinstance(driver.screen, PlantsScreen)
+
+
+async def test_a_line_is_opened_by_the_mark_or_by_its_number(
+    demo: Path, on_plants: OnPlants
+) -> None:
+    async with on_plants(demo) as driver:
+        await driver.press("space", "enter")
+        await driver.until(lambda: isinstance(driver.app.screen, PlantScreen), "the plant")
+        await driver.shows(driver.app.screen_stack[-2].shown[1].name)
+        await driver.press("q")
+        await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "the list")
+        assert driver.screen.mark == 1
+        await driver.press("1", "2")
+        await driver.shows("line 12: enter opens it")
+        await driver.press("enter")
+        await driver.until(lambda: isinstance(driver.app.screen, PlantScreen), "the plant")
+        await driver.press("q")
+        assert driver.screen.mark == 11
+
+
+async def test_a_plant_is_found_by_its_code(demo: Path, on_plants: OnPlants) -> None:
+    async with on_plants(demo) as driver:
+        await type_line(driver, "g14")
+        assert marked(driver) == "G14"
+        # also where the choice leaves it out
+        await driver.press("l", "l", "l")
+        await driver.shows("apart  ")
+        await type_line(driver, "G14")
+        await driver.shows("all plants")
+        assert marked(driver) == "G14"
+
+
+async def test_the_same_part_of_a_name_finds_one_after_the_other(
+    path: Path, on_plants: OnPlants
+) -> None:
+    async with on_plants(path) as driver:
+        assert codes_shown(driver) == ["S07", "G02", "G05"]
+        await type_line(driver, "YARD")
+        await driver.shows("2 of 2 with YARD")
+        assert marked(driver) == "G05"
+        await type_line(driver, "yard")
+        await driver.shows("1 of 2 with yard")
+        assert marked(driver) == "S07"
+
+
+async def test_an_unknown_name_is_offered_as_a_new_plant(path: Path, on_plants: OnPlants) -> None:
+    async with on_plants(path) as driver:
+        await type_line(driver, "G99")
+        await driver.shows("no plant G99: enter it as new?", "y enter it", "n no")
+        await driver.press("n")
+        assert "no plant G99" not in driver.text
+        # y alone answers nothing
+        await driver.press("y")
+        assert isinstance(driver.screen, PlantsScreen)
+        await type_line(driver, "G99")
+        await driver.press("Y")
+        await driver.until(lambda: isinstance(driver.app.screen, FormScreen), "the form")
+        await driver.shows("G99")
+
+
+async def test_another_key_drops_the_question_and_does_its_work(
+    path: Path, on_plants: OnPlants
+) -> None:
+    async with on_plants(path) as driver:
+        await type_line(driver, "G99")
+        await driver.press("space")
+        assert "no plant G99" not in driver.text
+        assert driver.screen.mark == 1
+
+
+async def test_letters_and_figures_are_text_while_a_name_is_typed(
+    path: Path, on_plants: OnPlants
+) -> None:
+    async with on_plants(path) as driver:
+        await driver.press("0", "enter", *"qohly12", "down", "pagedown")
+        await driver.shows("qohly12_", "ctrl+q  leave")
+        assert (driver.screen.mark, driver.screen.number, driver.screen.order) == (0, "", "need")
+        await driver.press(*["backspace"] * 7, "enter")
+        await driver.shows("0 enter  by name")
+        assert "name or code" not in driver.text
+        assert driver.screen.mark == 0
+
+
+async def test_help_explains_and_swallows_no_key(
+    demo: Path, on_plants: OnPlants, keys_named: KeysNamed
+) -> None:
+    async with on_plants(demo) as driver:
+        bound = {str(b.id).partition(".")[2] for b in PlantsScreen.BINDINGS}  # type: ignore[union-attr]
+        wanted = {key_of(role) for role in bound - {"yes", "no"}} | {"0", "1-9"}
+        assert wanted - keys_named(driver.page) == set(), "the strip names every key"
+        for size in SIZES:
+            await driver.press("h")
+            assert wanted - keys_named(driver.screen.page(*size)) == set()
+            assert complaints(driver.screen.page(*size), plain=True) == []
+            await driver.press("H")
+        await driver.press("h", "space")
+        assert (driver.screen.helping, driver.screen.mark) == (False, 1)
+        await driver.press("h", "o")
+        assert (driver.screen.helping, driver.screen.order) == (False, "name")
+        await driver.press("h", "3", "h")
+        assert driver.screen.helping
+
+
+async def test_names_are_never_markup(path: Path, on_plants: OnPlants) -> None:
+    async with on_plants(path) as driver:
+        await type_line(driver, "[b]")
+        assert marked(driver) == "G02"
+        assert driver.text.count("[b]Thole[/]") == 2
+        await type_line(driver, "[/nobody]")
+        await driver.shows("no plant [/nobody]: enter it as new?")
+
+
+async def test_what_was_written_meanwhile_is_read_on_coming_back(
+    path: Path, on_plants: OnPlants, clock: SetClock
+) -> None:
+    async with on_plants(path) as driver:
+        await driver.press("space", "space", "enter")
+        await driver.until(lambda: isinstance(driver.app.screen, PlantScreen), "the plant")
+        looked = LookEntered(zones=(), seconds=60.0)
+        enter_look(driver.app.logbook, now(clock), "S07", looked)
+        await driver.press("q")
+        await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "the list")
+        await driver.until(lambda: "1 in 1 d" in driver.text, "the look")
+        # seen today it comes last; the mark stays with its plant
+        assert codes_shown(driver)[driver.screen.mark] == "G05"
+
+
+async def test_without_a_change_nothing_is_read_again(path: Path, on_plants: OnPlants) -> None:
+    async with on_plants(path) as driver:
+        ranking = driver.screen.ranking
+        await driver.press("enter")
+        await driver.until(lambda: isinstance(driver.app.screen, PlantScreen), "the plant")
+        await driver.press("q")
+        await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "the list")
+        assert driver.screen.ranking is ranking
+
+
+async def test_a_plant_entered_meanwhile_is_marked(
+    path: Path, on_plants: OnPlants, clock: SetClock
+) -> None:
+    async with on_plants(path) as driver:
+        await driver.press("l", "l", "l")
+        await type_line(driver, "G99")
+        await driver.press("y")
+        await driver.until(lambda: isinstance(driver.app.screen, FormScreen), "the form")
+        details = PlantDetails(name="Gaff", size="small", place="porch shelf", already_here=True)
+        add_plant(driver.app.logbook, now(clock), "G99", details)
+        driver.app.pop_screen()
+        await driver.shows("4 plants", "Gaff")
+        assert marked(driver) == "G99"
+
+
+async def test_the_plan_of_today_is_taken_over(demo: Path, opened: Opened) -> None:
+    async with opened(demo) as driver:
+        await driver.shows("begin the round")
+        day = driver.screen.view.day
+        driver.app.push_screen(PlantsScreen(driver.app.logbook, day))
+        await driver.shows("by need")
+        assert [line.record for line in driver.screen.shown] == list(day.records)
+
+
+async def test_an_empty_logbook_says_how_to_begin(
+    tmp_path: Path, on_plants: OnPlants, keys_named: KeysNamed
+) -> None:
+    async with on_plants(tmp_path / "new.db") as driver:
+        await driver.shows("no plants yet", "0 plants")
+        for size in SIZES:
+            page = driver.screen.page(*size)
+            assert complaints(page, plain=True) == []
+            assert {"q", "0", "h"} - keys_named(page) == set()
+        await driver.press("space", "enter", "o", "l")
+        await type_line(driver, "Thole")
+        await driver.shows("no plant Thole: enter it as new?")
+
+
+HOSTILE = (
+    ("G02[b]", "[bold red]Thole[/] " * 9),
+    ("G05" + "x" * 60, "Halyard of the long name " * 20),
+    ("鉢植え七番", "綿虫の鉢植えの長い長い名前の植物" * 4),
+    ("G14", "Gimbal\x1b[2J\x07\r\n\t"),
+)
+
+
+@pytest.fixture
+def hostile(tmp_path: Path, clock: SetClock) -> Path:
+    """Invented plants whose names break pages, apart for years, looked at long ago."""
+    path = tmp_path / "hostile.db"
+    with Logbook(path, clock) as logbook:
+        arrival = now(SetClock(clock.instant - timedelta(days=1400)))
+        put_place(logbook, arrival, "stair foot" * 20, PlaceDetails(apart=True))
+        for code, name in HOSTILE:
+            details = PlantDetails(name=name, size="small", place="stair foot" * 20, spot=name)
+            add_plant(logbook, arrival, code, details)
+            enter_look(logbook, arrival, code, LookEntered(zones=(), seconds=600.0))
+    return path
+
+
+async def test_the_page_holds_together_at_every_size(
+    hostile: Path, demo: Path, on_plants: OnPlants, keys_named: KeysNamed
+) -> None:
+    found = []
+    for path in (hostile, demo):
+        async with on_plants(path) as driver:
+            for what in ("list", "typing", "asking", "message"):
+                if what == "typing":
+                    await driver.press("0", "enter", *"nobody of this name is to be found")
+                if what == "asking":
+                    driver.screen.line.text = (
+                        "綿虫の鉢植え " * 6 if path is hostile else "G99 " * 15
+                    )
+                    await driver.press("enter")
+                if what == "message":
+                    await driver.press("n", "7")
+                for size in SIZES:
+                    page = driver.screen.page(*size)
+                    where = f"{path.stem}, {what} at {size}"
+                    found += [f"{where}: {c}" for c in complaints(page, plain=path is demo)]
+                    way_out = "ctrl+q" if what == "typing" else "q"
+                    if way_out not in keys_named(page):
+                        found.append(f"{where}: no way out is named")
+    assert "\n".join(found) == ""
+
+
+async def test_days_long_ago_are_told_whole(hostile: Path, on_plants: OnPlants) -> None:
+    async with on_plants(hostile) as driver:
+        for size in ((80, 24), (120, 40), (40, 24)):
+            rows = driver.screen.page(*size).text()
+            assert rows.count("1400 d ago") >= len(HOSTILE)
+        assert driver.screen.page(80, 24).text().count("apart 1400 d") == len(HOSTILE)
+
+
+def test_what_is_typed_past_the_end_of_a_question_pushes_the_list_not_over_it(
+    path: Path, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        day = plan_day(logbook, clock.today())
+        lines = rank(day).lines
+        view = PlantsView(day.on, lines, 3, 0, "need", "all", "", None, "G99 " + "x" * 34)
+        page = plants_page(view, 40, 12)
+        assert complaints(page, plain=True) == []
+        text = " ".join(page.text().split())
+        assert "no plant G99 " + "x" * 34 + ": enter it as new?" in text
+        assert "> 1" in text
+
+
+@pytest.mark.parametrize("found", [None, date(2025, 11, 28)])
+def test_a_long_streak_is_told_whole(path: Path, clock: SetClock, found: date | None) -> None:
+    with Logbook(path, clock) as logbook:
+        lines = many(logbook, clock.today()).lines[:1]
+        lines[0].record.__dict__ |= {"streak": Streak(365, 700, None, None), "last_find_on": found}
+        view = PlantsView(clock.today(), lines, 1, 0, "need", "all", "", None, None)
+        for size in ((80, 24), (120, 40), (40, 24)):
+            text = plants_page(view, *size).text()
+            assert "streak 365 in 700 d" in text
+            assert ("28 November" if found else "nothing ever found") in text
+
+
+def many(logbook: Logbook, on: date) -> Ranking:
+    """Ten thousand plants nobody ever looked at; no file is asked about them."""
+    temperatures = logbook.temperatures()
+    records = tuple(
+        PlantRecord(logbook, Plant(n, f"P{n:05}", on), on, PlantEntries(), temperatures)
+        for n in range(MANY)
+    )
+    return rank(DayPlan(on, 10.0, (), (), (), records))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 24), (40, 12)])
+@pytest.mark.parametrize("mark", [0, 5_000, MANY - 1])
+def test_of_ten_thousand_lines_only_those_seen_are_made(
+    path: Path,
+    clock: SetClock,
+    monkeypatch: pytest.MonkeyPatch,
+    size: tuple[int, int],
+    mark: int,
+) -> None:
+    named: list[str] = []
+
+    def name(line: PlantLine) -> str:
+        named.append(line.code)
+        return line.code
+
+    with Logbook(path, clock) as logbook:
+        lines = many(logbook, clock.today()).lines
+        monkeypatch.setattr(PlantLine, "name", property(name))
+        view = PlantsView(clock.today(), lines, MANY, mark, "need", "all", "", None, None)
+        page = plants_page(view, *size)
+    rows = list_room(page, MANY).rows
+    assert 4 <= rows < size[1]
+    # once each in the list, and the marked one above it
+    assert len(named) == rows + 1
+    assert len(set(named)) == rows
+    assert lines[mark].code in named
+    # nothing was computed for the others
+    read = [line for line in lines if "log" in line.record.__dict__]
+    assert {line.code for line in read} == set(named)
+    assert complaints(page, plain=True) == []
+
+
+async def test_ten_thousand_lines_scroll_and_sort(path: Path, on_plants: OnPlants) -> None:
+    async with on_plants(path) as driver:
+        screen = driver.screen
+        screen.ranking = many(driver.app.logbook, screen.day.on)
+        await driver.press("o")
+        await driver.shows("by name", "10000 plants", "P00000")
+        await driver.press("pagedown", "space")
+        assert screen.mark == list_room(driver.page, MANY).rows + 1
+        await driver.press("9", "9", "9", "9", "up")
+        await driver.press("l", "l", "l", "l", "l", "l")
+        await driver.shows("10000 plants", "in the collection")
+        await type_line(driver, "p09876")
+        assert marked(driver) == "P09876"
+
+
+CAPTURES: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("plants", ()),
+    ("plants-further", ("pagedown", "space")),
+    ("plants-watch", ("l", "l", "l", "l", "o")),
+    ("plants-by-streak", ("l", "l", "l", "o", "space")),
+    ("plants-typing", ("l", "l", "l", "0", "enter", "G", "9", "9")),
+    ("plants-new", ("enter",)),
+    ("plants-help", ("h",)),
+)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 24)], ids=["80x24", "120x40", "40x24"])
+async def test_the_demo_looks_as_captured(
+    demo: Path, on_plants: OnPlants, size: tuple[int, int]
+) -> None:
+    async with on_plants(demo, size=size) as driver:
+        different = []
+        for name, presses in CAPTURES:
+            await driver.press(*presses)
+            different.append(compare(f"{name}-{size[0]}x{size[1]}", driver.text))
+    assert [what for what in different if what] == []
