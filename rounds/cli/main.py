@@ -3,33 +3,38 @@
 import io
 import sys
 from collections.abc import Sequence
+from importlib import import_module
 from typing import Any
 
 import click
 
 from rounds import __version__, words
-from rounds.cli import (
-    look,
-    places_and_plants,
-    plant,
-    release,
-    screens,
-    today,
-    transfer,
-    weather,
-)
 from rounds.cli.failure import as_fault, day_of_call, drop_output, nearest
 from rounds.cli.options import Start, helped, option
 from rounds.cli.output import show_failure
 from rounds.clock import Clock
 from rounds.errors import BadInput, Place
 
-GROUPS: dict[str, tuple[click.Command, ...]] = {
-    "looking": (*today.COMMANDS, *plant.COMMANDS, *look.COMMANDS, *release.COMMANDS),
-    "collection": (*places_and_plants.COMMANDS, *weather.COMMANDS),
-    "files": (*transfer.COMMANDS, *screens.COMMANDS),
+GROUPS: dict[str, dict[str, str]] = {
+    "looking": {
+        "today": "today",
+        "rank": "today",
+        "plant": "plant",
+        "look": "look",
+        "withdraw": "look",
+        "settle": "look",
+        "release": "release",
+    },
+    "collection": {
+        "place": "places_and_plants",
+        "add": "places_and_plants",
+        "move": "places_and_plants",
+        "gone": "places_and_plants",
+        "weather": "weather",
+    },
+    "files": {"import": "transfer", "demo": "screens"},
 }
-"""All commands, in the order of the help."""
+"""All commands in the order of the help, each with its module: a call imports its own alone."""
 
 
 class RoundsGroup(click.Group):
@@ -37,15 +42,17 @@ class RoundsGroup(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Names in the order of the help."""
-        return [str(command.name) for commands in GROUPS.values() for command in commands]
+        return [name for modules in GROUPS.values() for name in modules]
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of a name, imported now."""
+        return command_of(cmd_name) if cmd_name in self.list_commands(ctx) else None
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Group by group, a line each."""
-        for group, commands in GROUPS.items():
+        for group, modules in GROUPS.items():
             with formatter.section(words.say(f"cli.groups.{group}")):
-                formatter.write_dl(
-                    [(str(command.name), command.help or "") for command in commands]
-                )
+                formatter.write_dl([(name, words.say(f"cli.about.{name}")) for name in modules])
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -59,10 +66,16 @@ class RoundsGroup(click.Group):
         return super().resolve_command(ctx, args)
 
 
+def command_of(name: str) -> click.Command:
+    """The command of a name. KeyError if there is none."""
+    modules = {known: module for group in GROUPS.values() for known, module in group.items()}
+    commands: tuple[click.Command, ...] = import_module(f"rounds.cli.{modules[name]}").COMMANDS
+    return next(command for command in commands if command.name == name)
+
+
 @click.group(
     "rounds",
     cls=RoundsGroup,
-    commands=[command for commands in GROUPS.values() for command in commands],
     help=words.say("cli.help.rounds"),
     invoke_without_command=True,
 )
@@ -84,7 +97,9 @@ def rounds(context: click.Context, /, **before: Any) -> int:
         return 0
     if start.as_json:
         raise BadInput("needs-a-command", argument="--json", places=[Place(argument="--json")])
-    return screens.open_screens(start.path(None), start.who)
+    from rounds.cli.screens import open_screens
+
+    return open_screens(start.path(None), start.who)
 
 
 def main(argv: Sequence[str] | None = None, clock: Clock | None = None) -> int:

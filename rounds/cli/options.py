@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -12,9 +12,10 @@ from rounds.cli.output import Answer, show
 from rounds.cli.values import TEXT
 from rounds.clock import Clock
 from rounds.paths import logbook_path
-from rounds.service.logbook import Logbook
-from rounds.service.moment import Moment, read_day, read_moment
-from rounds.service.once import once
+
+if TYPE_CHECKING:
+    from rounds.service.logbook import Logbook
+    from rounds.service.moment import Moment
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -40,8 +41,8 @@ class Start:
 class Writing:
     """One call of a command that writes."""
 
-    logbook: Logbook
-    moment: Moment
+    logbook: "Logbook"
+    moment: "Moment"
     key: str | None
     content: Mapping[str, Any]
 
@@ -50,6 +51,8 @@ class Writing:
 
         `also` is what belongs to the content besides the arguments of the call.
         """
+        from rounds.service.once import once
+
         return once(self.logbook, self.key, {**self.content, **also}, write)
 
 
@@ -96,6 +99,9 @@ def reading(function: Callable[..., Answer]) -> Callable[..., int]:
     def run(
         start: Start, /, db: str | None, as_json: bool, on: str | None, **arguments: Any
     ) -> int:
+        from rounds.service.logbook import Logbook
+        from rounds.service.moment import read_day
+
         day = start.clock.today() if on is None else read_day(on, "--on")
         with Logbook(start.path(db), start.clock) as logbook:
             answer = function(logbook, day, **arguments)
@@ -123,6 +129,9 @@ def writing(function: Callable[..., Answer]) -> Callable[..., int]:
         key: str | None,
         **arguments: Any,
     ) -> int:
+        from rounds.service.logbook import Logbook
+        from rounds.service.moment import read_moment
+
         start: Start = context.obj
         moment = read_moment(start.clock, on, at, who or start.who)
         content = _content(context, moment)
@@ -133,7 +142,7 @@ def writing(function: Callable[..., Answer]) -> Callable[..., int]:
     return run
 
 
-def _content(context: click.Context, moment: Moment) -> dict[str, Any]:
+def _content(context: click.Context, moment: "Moment") -> dict[str, Any]:
     """All that was asked; an instant only where one was given."""
     asked = {name: value for name, value in context.params.items() if name not in NOT_CONTENT}
     return {**asked, "who": moment.who, "command": context.info_name}

@@ -15,8 +15,6 @@ from rounds.store import log, plants
 
 FOUND, FOUND_CANNOT_MOVE = "found", "found-cannot-move"
 TOUCHED = "touched"
-OF_A_RECORD = "record"
-"""Why something said of a plant is withdrawn, its moves and periods included."""
 
 
 def put_apart(
@@ -61,7 +59,7 @@ def take_apart_back(logbook: Logbook, moment: Moment, period: Period) -> None:
                     plant_id=plant_id,
                     target_id=entry_id,
                     at_ms=moment.at_ms,
-                    why=OF_A_RECORD,
+                    why=log.OF_A_RECORD,
                 ),
             )
 

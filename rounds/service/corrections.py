@@ -17,8 +17,6 @@ from rounds.service.named import check_zone
 from rounds.store import log
 
 TAKEN_BACK, CORRECTED = "taken-back", "corrected"
-NOT_OF_THE_LOG = "record"
-"""What plants, moves and periods are read by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +224,7 @@ def _withdraw_move(
         raise _bad("unknown-entry", "ENTRY", given=str(name))
     if len(plant.moves) == 1:
         raise Refused("only-move", code=plant.code, places=[Place(argument="ENTRY")])
-    _append(logbook, moment, name, plant.id, NOT_OF_THE_LOG, note=why)
+    _append(logbook, moment, name, plant.id, log.OF_A_RECORD, note=why)
     return [str(name)]
 
 

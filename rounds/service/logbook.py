@@ -54,7 +54,7 @@ class Logbook:
         self.clock = clock or Clock()
         self.file = LogbookFile(path)
         self.parameters: Parameters = load_parameters()
-        self._collection: tuple[tuple[int, int], Collection] | None = None
+        self._collection: tuple[tuple[int, int, int], Collection] | None = None
 
     def __enter__(self) -> "Logbook":
         return self
@@ -72,17 +72,20 @@ class Logbook:
         self.file.close()
 
     def collection(self) -> Collection:
-        """Plants, places and temperatures; read again only after something was written."""
-        # a number given in a transaction that failed is given again, to something else
-        number = (self.file.last_number(), self.file.rollbacks)
-        if self._collection is None or self._collection[0] != number:
+        """Plants, places and temperatures; read again only after something was said of them."""
+        stamp = self.file.records_stamp()
+        if self._collection is None or self._collection[0] != stamp:
             found = Collection(
                 plants.all_plants(self.file),
                 places.all_places(self.file),
                 weather.weather_by_place(self.file),
             )
-            self._collection = (number, found)
+            self._collection = (stamp, found)
         return self._collection[1]
+
+    def stamp(self) -> tuple[int, int, date]:
+        """Another value whenever something was entered since, or a new day has come."""
+        return self.file.last_number(), self.file.rollbacks, self.clock.today()
 
     def temperatures(self) -> Temperatures:
         """The warmth of every place, from what was entered and what is usual there."""

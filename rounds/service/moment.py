@@ -3,8 +3,6 @@
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 
-from dateutil import parser, tz
-
 from rounds.clock import Clock, milliseconds
 from rounds.errors import BadInput, Place
 
@@ -62,6 +60,9 @@ def read_day(text: str, argument: str) -> date:
 
 def read_instant(text: str, argument: str) -> datetime:
     """An instant in ISO 8601, local where it has no offset. BadInput otherwise."""
+    # slow to import, and most calls give no instant
+    from dateutil import parser
+
     try:
         return parser.isoparse(text.strip().replace(" ", "T", 1))
     except ValueError:
@@ -92,5 +93,4 @@ def _noon(day: date) -> datetime:
 
 
 def _utc(instant: datetime) -> datetime:
-    local = instant if instant.tzinfo else instant.replace(tzinfo=tz.tzlocal())
-    return local.astimezone(UTC)
+    return instant.astimezone(UTC)

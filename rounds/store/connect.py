@@ -30,6 +30,7 @@ class LogbookFile:
         with _readable_errors(path):
             self.connection = _connect(path)
         self.rollbacks = 0
+        self._own_record_changes = 0
 
     def close(self) -> None:
         """Let go of the file."""
@@ -59,6 +60,20 @@ class LogbookFile:
                 self.rollbacks += 1
                 _roll_back(self.connection)
                 raise
+
+    @contextmanager
+    def writing_records(self) -> Iterator[sqlite3.Connection]:
+        """As `writing`, of what is said of plants and places, which is read again for it."""
+        with self.writing() as connection:
+            self._own_record_changes += 1
+            yield connection
+
+    def records_stamp(self) -> tuple[int, int, int]:
+        """Another value whenever what is said of plants and places may be another.
+
+        Counts made here leave it as it is; anything another connection writes moves it.
+        """
+        return self._own_record_changes, self.rollbacks, self.changes_by_others()
 
     def next_id(self) -> int:
         """The id of the next entry. Only inside `writing`, where the numbers have one order."""

@@ -21,6 +21,9 @@ Row = tuple[Any, ...]
 OUTCOMES = ("looked", "cannot-see", "partial")
 """Stored as their position, a byte at the most."""
 
+OF_A_RECORD = "record"
+"""Why something said of a plant is withdrawn, its moves and periods included."""
+
 OF_A_PLACE = 0
 """Stands for the plant in the withdrawal of what belongs to a place."""
 
@@ -82,7 +85,8 @@ def append_stage(file: LogbookFile, given: StageGiven) -> None:
 
 def append_withdrawal(file: LogbookFile, entry: Withdrawal) -> None:
     """Write that an entry is taken back, replaced or settled."""
-    with file.writing() as connection:
+    of_a_record = entry.why == OF_A_RECORD or entry.plant_id == OF_A_PLACE
+    with file.writing_records() if of_a_record else file.writing() as connection:
         connection.execute(
             "INSERT INTO withdrawal VALUES (?,?,?,?,?,?,?,?)",
             (

@@ -9,7 +9,7 @@ from rounds.store.connect import LogbookFile
 
 def insert_place(file: LogbookFile, name: str) -> int:
     """Write a new place; its id."""
-    with file.writing() as connection:
+    with file.writing_records() as connection:
         cursor = connection.execute(
             "INSERT INTO place (name, folded) VALUES (?, ?)", (name, name.casefold())
         )
@@ -20,7 +20,7 @@ def append_place_fact(
     file: LogbookFile, place_id: int, from_day: date, at_ms: int, what: str, value: str
 ) -> int:
     """Write one thing said about a place; the entry's id."""
-    with file.writing() as connection:
+    with file.writing_records() as connection:
         entry_id = file.next_id()
         connection.execute(
             "INSERT INTO place_fact VALUES (?,?,?,?,?,?)",

@@ -10,6 +10,7 @@ from rounds.core.collection import Fact, Move, Period, Plant
 from rounds.core.log.effective import Standing
 from rounds.core.log.entries import Withdrawal
 from rounds.store.connect import ORIGIN_BITS, LogbookFile
+from rounds.store.log import OF_A_RECORD
 
 NEXT_ID = 1 << ORIGIN_BITS
 """How far apart the ids of two entries are that were written one after the other."""
@@ -17,7 +18,7 @@ NEXT_ID = 1 << ORIGIN_BITS
 
 def insert_plant(file: LogbookFile, code: str, first_day: date) -> int:
     """Write a new plant; its id."""
-    with file.writing() as connection:
+    with file.writing_records() as connection:
         cursor = connection.execute(
             "INSERT INTO plant (code, folded, first_day) VALUES (?, ?, ?)",
             (code, code.casefold(), first_day.toordinal()),
@@ -29,7 +30,7 @@ def append_plant_fact(
     file: LogbookFile, plant_id: int, from_day: date, at_ms: int, what: str, value: str
 ) -> int:
     """Write one thing said about a plant; the entry's id."""
-    with file.writing() as connection:
+    with file.writing_records() as connection:
         entry_id = file.next_id()
         connection.execute(
             "INSERT INTO plant_fact VALUES (?,?,?,?,?,?)",
@@ -42,7 +43,7 @@ def append_move(
     file: LogbookFile, plant_id: int, day: date, at_ms: int, place_id: int, spot: str | None
 ) -> int:
     """Write that a plant was put somewhere; the entry's id."""
-    with file.writing() as connection:
+    with file.writing_records() as connection:
         entry_id = file.next_id()
         connection.execute(
             "INSERT INTO move VALUES (?,?,?,?,?,?)",
@@ -62,7 +63,7 @@ def append_period(
     move_id: int | None = None,
 ) -> int:
     """Write that a plant stands apart, or is watched, from a day on; the entry's id."""
-    with file.writing() as connection:
+    with file.writing_records() as connection:
         entry_id = file.next_id()
         connection.execute(
             "INSERT INTO period VALUES (?,?,?,?,?,?,?)",
@@ -81,7 +82,7 @@ def append_period_end(
     reason: str | None,
 ) -> int:
     """Write that a period ended; the entry's id."""
-    with file.writing() as connection:
+    with file.writing_records() as connection:
         entry_id = file.next_id()
         connection.execute(
             "INSERT INTO period_end VALUES (?,?,?,?,?,?,?)",
@@ -208,7 +209,8 @@ def _standing(file: LogbookFile) -> Standing:
     with file.reading() as connection:
         rows = connection.execute(
             "SELECT id, day, plant_id, target_id, at_ms, why, replaced_by, note FROM withdrawal "
-            "WHERE why = 'record'"
+            "WHERE why = ?",
+            (OF_A_RECORD,),
         )
         return Standing(
             Withdrawal(i, date.fromordinal(day), plant, target, at, why, by, note)

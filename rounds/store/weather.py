@@ -13,7 +13,7 @@ def append_weather(
     file: LogbookFile, place_id: int, day: date, at_ms: int, min_c: float, max_c: float
 ) -> int:
     """Write the least and greatest temperature of a day, degC; the entry's id."""
-    with file.writing() as connection:
+    with file.writing_records() as connection:
         entry_id = file.next_id()
         connection.execute(
             "INSERT INTO weather VALUES (?,?,?,?,?,?)",

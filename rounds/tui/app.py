@@ -5,7 +5,7 @@ import gc
 import sys
 import traceback
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
@@ -13,12 +13,13 @@ from textual.binding import Binding, BindingType
 from rounds import words
 from rounds.clock import Clock
 from rounds.errors import RoundsError
-from rounds.service.logbook import Logbook
-from rounds.tui.screens.round import RoundScreen
+from rounds.tui.screens.opening import OpeningScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
-from rounds.tui.screens.today import TodayScreen
 from rounds.tui.signals import end_on_signals
 from rounds.tui.theme import NIGHT
+
+if TYPE_CHECKING:
+    from rounds.service.logbook import Logbook
 
 POLL_SECONDS = 0.5
 """How often it is asked whether others have written; a second at most passes until it is seen."""
@@ -38,18 +39,18 @@ class RoundsApp(App[None]):
         self._path = path
         self._clock = clock
         self._who = who
-        self._today = TodayScreen(who)
         self.logbook: Logbook | None = None
         self.fault: RoundsError | None = None
         self.crash: str | None = None
         self._written_elsewhere = 0
+        # set before the first stylesheet is read, or it is read twice
+        self.register_theme(NIGHT)
+        self.theme = NIGHT.name
 
     def on_mount(self) -> None:
         """First something to see, then the work."""
-        self.register_theme(NIGHT)
-        self.theme = NIGHT.name
         end_on_signals(self._end)
-        self.push_screen(self._today)
+        self.push_screen(OpeningScreen())
         self.call_after_refresh(self._open)
 
     async def action_quit(self) -> None:
@@ -59,15 +60,19 @@ class RoundsApp(App[None]):
     def _end(self, status: int) -> None:
         """Keep the seconds of a round under way, then end."""
         for screen in self.screen_stack:
-            if isinstance(screen, RoundScreen):
+            if isinstance(screen, SheetScreen):
                 with contextlib.suppress(RoundsError):
-                    screen.walk.leave()
+                    screen.leave_program()
         self.exit(return_code=status)
 
     def _open(self) -> None:
+        # imported only now: the first page is seen the sooner for it
+        from rounds.service.logbook import Logbook
+        from rounds.tui.screens.today import TodayScreen
+
         try:
             self.logbook = Logbook(self._path, self._clock)
-            self._today.open(self.logbook)
+            self.switch_screen(TodayScreen(self.logbook, self._who))
         except RoundsError as fault:
             self.fault = fault
             self.exit(return_code=fault.exit_status)
@@ -77,6 +82,7 @@ class RoundsApp(App[None]):
         # what lives as long as the program need not be searched for waste at every press
         gc.collect()
         gc.freeze()
+        gc.enable()
 
     def _watch_others(self) -> None:
         """Another window, or a command, has written: the screen in front reads it."""

@@ -8,14 +8,14 @@ import pytest
 
 import rounds
 from rounds import words
-from rounds.cli.main import GROUPS
+from rounds.cli.main import GROUPS, command_of
 from rounds.errors import BadInput, Place
 
 HOUSE = Path(rounds.__file__).parent
 SOURCE = "\n".join(file.read_text(encoding="utf-8") for file in sorted(HOUSE.rglob("*.py")))
 ERRORS = tomllib.loads((HOUSE / "words" / "en" / "errors.toml").read_text(encoding="utf-8"))
 CLI = tomllib.loads((HOUSE / "words" / "en" / "cli.toml").read_text(encoding="utf-8"))
-COMMANDS = [command for commands in GROUPS.values() for command in commands]
+COMMANDS = [command_of(name) for modules in GROUPS.values() for name in modules]
 
 COMPUTED = re.compile(r"unknown-(plant|place|zone|form|pest)(-none)?|in-file(-line)?")
 """Codes put together from what is not known, or asked for by their whole path."""

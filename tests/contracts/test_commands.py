@@ -12,14 +12,14 @@ import pytest
 
 from rounds import words
 from rounds.cli.failure import Interrupted, ProgramFault
-from rounds.cli.main import GROUPS, main
+from rounds.cli.main import GROUPS, command_of, main
 from rounds.errors import BadInput, LogbookUnusable, Refused
 from rounds.service.parameters import load_parameters
 from rounds.service.transfer.csv_file import ALLOWED, NEEDED
 from rounds.store.migrations import ZONES
 
 PAGE = (Path(__file__).parents[2] / "docs" / "commands.md").read_text(encoding="utf-8")
-COMMANDS = {str(c.name): c for commands in GROUPS.values() for c in commands}
+COMMANDS = {name: command_of(name) for modules in GROUPS.values() for name in modules}
 HEAD = ("format", "version", "on")
 ONLY_WHERE_WRITTEN = {"--at", "--who", "--key"}
 EVERYWHERE = {"--db", "--json", "--on", "--help"}

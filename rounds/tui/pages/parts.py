@@ -1,11 +1,15 @@
 """What several pages have in common."""
 
+from typing import TYPE_CHECKING
+
 from rich.cells import cell_len
 
 from rounds import words
-from rounds.service.round.view import Question
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, printable, wrap
+
+if TYPE_CHECKING:
+    from rounds.service.round.view import Question
 
 KEY_ROWS = 4
 MESSAGE_ROWS = 2
@@ -88,7 +92,7 @@ def end_of(text: str, width: int) -> str:
     return shown
 
 
-def question_top(page: Page, question: Question | None) -> int:
+def question_top(page: Page, question: "Question | None") -> int:
     """The row on which a question that waits begins; without one, that of the message."""
     row = message_row(page)
     if question is None:
@@ -97,7 +101,7 @@ def question_top(page: Page, question: Question | None) -> int:
     return row + 2 - rows - len(lines)
 
 
-def say_or_ask(page: Page, message: str, question: Question | None, *, saved: bool) -> None:
+def say_or_ask(page: Page, message: str, question: "Question | None", *, saved: bool) -> None:
     """What just happened, or the question that waits with its answers."""
     row = message_row(page)
     if question is None:
@@ -111,7 +115,7 @@ def say_or_ask(page: Page, message: str, question: Question | None, *, saved: bo
     ask_question(page, row, question)
 
 
-def ask_question(page: Page, row: int, question: Question) -> int:
+def ask_question(page: Page, row: int, question: "Question") -> int:
     """A question that waits and every key that answers it; the row they begin on."""
     return ask(page, row, question.text, _keyed(question))
 
@@ -130,7 +134,7 @@ def ask(page: Page, row: int, text: str, answers: Keyed) -> int:
     return top
 
 
-def _keyed(question: Question) -> Keyed:
+def _keyed(question: "Question") -> Keyed:
     return [(key_of(answer.role), answer.text) for answer in question.answers]
 
 

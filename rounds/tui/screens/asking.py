@@ -1,7 +1,6 @@
 """A list that asks: a question stands until one of its answers, or any other key, closes it."""
 
 from collections.abc import Callable, Sequence
-from datetime import date
 from typing import ClassVar
 
 from textual import events
@@ -36,7 +35,7 @@ class AskingScreen(ListScreen):
         self.asked: Asked | None = None
         self.helping = False
         self._then: Callable[[str], None] = self.pressed
-        self._read_of = self._stamp()
+        self._read_of = self.logbook.stamp()
         self.read()
 
     def read(self) -> None:
@@ -71,15 +70,11 @@ class AskingScreen(ListScreen):
 
     def read_if_old(self) -> None:
         """Read again where something was written, or a new day has come; the mark stays inside."""
-        stamp = self._stamp()
+        stamp = self.logbook.stamp()
         if stamp != self._read_of:
             self._read_of = stamp
             self.read()
             self.mark = max(0, min(self.mark, self.lines_count() - 1))
-
-    def _stamp(self) -> tuple[int, int, date]:
-        file = self.logbook.file
-        return file.last_number(), file.rollbacks, self.logbook.clock.today()
 
     def ask(self, text: str, roles: Sequence[str], then: Callable[[str], None], *,
             said: dict[str, str] | None = None, aid: str = "") -> None:  # fmt: skip

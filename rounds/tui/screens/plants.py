@@ -48,7 +48,7 @@ class PlantsScreen(ListScreen):
         self.helping = False
         self.line: TypedLine | None = None
         self.asks_new: str | None = None
-        self._read_of = logbook.collection()
+        self._read_of = self.logbook.stamp()
         self.day = day_plan or plan_day(logbook, logbook.clock.today())
         self.ranking = rank(self.day)
         self.shown: list[PlantLine] = []
@@ -182,17 +182,13 @@ class PlantsScreen(ListScreen):
 
     def _is_old(self) -> bool:
         """Whether anything the list rests on is another than when it was read."""
-        return (
-            self.logbook.collection() is not self._read_of
-            or self.logbook.clock.today() != self.day.on
-            or self.logbook.minutes() != self.day.minutes
-        )
+        return self._read_of != self.logbook.stamp() or self.logbook.minutes() != self.day.minutes
 
     def _read_again(self) -> None:
         """Plan the day anew; the mark stays on its plant, or goes to one that is new."""
         before = {line.plant_id for line in self.ranking.lines}
         marked = self.shown[self.mark].plant_id if self.shown else None
-        self._read_of = self.logbook.collection()
+        self._read_of = self.logbook.stamp()
         self.day = plan_day(self.logbook, self.logbook.clock.today())
         self.ranking = rank(self.day)
         new = [line.plant_id for line in self.ranking.lines if line.plant_id not in before]

@@ -113,6 +113,10 @@ class RoundScreen(SheetScreen):
         if self._press(self.walk.leave):
             self.app.pop_screen()
 
+    def leave_program(self) -> None:
+        """The seconds at this zone are kept, and nobody walks the round any more."""
+        self.walk.leave()
+
     def on_key(self, event: events.Key) -> None:
         """A key without a meaning here clears the figures."""
         bound = {*FIGURES, *(key_of(role) for role in (*KINDS, *STAGES, *ANSWERS, *PLAIN))}

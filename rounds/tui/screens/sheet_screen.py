@@ -32,6 +32,9 @@ class SheetScreen(Screen[None]):
         """Lay out for the new size."""
         self.paint()
 
+    def leave_program(self) -> None:
+        """The program ends: keep what is not kept yet."""
+
     def reload(self) -> None:
         """Others have written: read again what is shown."""
         self.paint()

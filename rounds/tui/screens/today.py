@@ -18,7 +18,7 @@ from rounds.service.today import DayPlan, plan_day
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.keys import FIGURES, bindings, key_of
-from rounds.tui.page import FIRST, Page
+from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.today import TodayView, lines_of, today_page
@@ -50,39 +50,40 @@ class TodayScreen(SheetScreen):
         ],
     )
 
-    def __init__(self, who: str | None) -> None:
+    def __init__(self, logbook: Logbook, who: str | None) -> None:
         super().__init__()
+        self.logbook = logbook
         self.who = who
-        self.logbook: Logbook | None = None
-        self.day: DayPlan | None = None
-        self.view: TodayView | None = None
         self.helping = False
         self.line: TypedLine | None = None
         self.number: int | None = None
         self.message = ""
         self.asked: Question | None = None
-
-    def open(self, logbook: Logbook) -> None:
-        """The logbook is there: from now on there is something to say."""
-        self.logbook = logbook
-        self.reload()
+        self._read_of = logbook.stamp()
+        self.day = plan_day(logbook, logbook.clock.today())
+        self.view = self._view()
 
     def on_screen_resume(self) -> None:
         """Back from a round or a page: the plan may be another."""
-        self.reload()
+        if self._read_of == self.logbook.stamp():
+            self.refresh_view()
+        else:
+            self.reload()
 
     def reload(self) -> None:
         """Plan again, and paint."""
-        if self.logbook is not None:
-            self.day = plan_day(self.logbook, self.logbook.clock.today())
-            self.refresh_view()
+        self._read_of = self.logbook.stamp()
+        self.day = plan_day(self.logbook, self.logbook.clock.today())
+        self.refresh_view()
 
     def refresh_view(self) -> None:
         """Show what is planned, with what is asked and said now."""
-        if self.logbook is None or self.day is None:
-            return
+        self.view = self._view()
+        self.paint()
+
+    def _view(self) -> TodayView:
         first, why = self._first(self.logbook, self.day)
-        self.view = TodayView(
+        return TodayView(
             day=self.day,
             first=first,
             why=why,
@@ -94,7 +95,6 @@ class TodayScreen(SheetScreen):
             asks_minutes=self.line.text if self.line else None,
             asked=self.asked,
         )
-        self.paint()
 
     def _first(self, logbook: Logbook, day: DayPlan) -> tuple[PlantRecord | None, str]:
         """Where the round was left, or who comes first; and the sentence why."""
@@ -113,10 +113,6 @@ class TodayScreen(SheetScreen):
         """The plan of the day, or help."""
         if self.helping:
             return help_page("today", "", [], width, height)
-        if self.view is None:
-            page = Page(width, height)
-            page.put(0, FIRST, say("today.opening"), "quiet")
-            return page
         return today_page(self.view, width, height)
 
     def too_small(self) -> str:
@@ -134,7 +130,7 @@ class TodayScreen(SheetScreen):
         if self.asked is not None and key not in (key_of("yes"), key_of("no")):
             self.asked = None
             self.refresh_view()
-        if key in FIGURES and self.view is not None:
+        if key in FIGURES:
             self.helping = False
             self._choose(int(key))
         elif key not in (key_of("begin"), key_of("help")):
@@ -165,43 +161,39 @@ class TodayScreen(SheetScreen):
     def action_plants(self) -> None:
         """All plants."""
         self._close_help()
-        if self.logbook is not None and self.day is not None:
-            self.message = ""
-            self.app.push_screen(PlantsScreen(self.logbook, self.day, self.who))
+        self.message = ""
+        self.app.push_screen(PlantsScreen(self.logbook, self.day, self.who))
 
     def action_doubts(self) -> None:
         """All doubts that are open."""
         self._close_help()
-        if self.logbook is not None:
-            self.message = ""
-            self.app.push_screen(DoubtsScreen(self.logbook))
+        self.message = ""
+        self.app.push_screen(DoubtsScreen(self.logbook))
 
     def action_begin(self) -> None:
         """Open the chosen line; else begin the round, or go on where it was left."""
         self._close_help()
-        if self.logbook is None or self.view is None:
-            return
         if self.number is not None:
             self._open_line(self.number)
             return
         self.message = ""
-        if not self.view.day.records:
-            self._start_a_collection(self.logbook)
+        if not self.day.records:
+            self._start_a_collection()
         else:
-            self._walk(self.logbook, take_over=False)
+            self._walk(take_over=False)
 
     def action_yes(self) -> None:
         """Take the round over from the window that walks it."""
         self.asked = None
-        if self.logbook is not None:
-            self._walk(self.logbook, take_over=True)
+        self._walk(take_over=True)
 
     def action_no(self) -> None:
         """Leave it to the other window."""
         self.asked = None
         self.refresh_view()
 
-    def _walk(self, logbook: Logbook, *, take_over: bool) -> None:
+    def _walk(self, *, take_over: bool) -> None:
+        logbook = self.logbook
         try:
             today = logbook.clock.today()
             under_way = is_under_way(logbook, today)
@@ -221,11 +213,10 @@ class TodayScreen(SheetScreen):
                 self.message = str(fault)
             self.refresh_view()
 
-    def _start_a_collection(self, logbook: Logbook) -> None:
+    def _start_a_collection(self) -> None:
         """The first place, then the first plants."""
-        has_place = bool(logbook.collection().places)
-        form = new_plant_form if has_place else new_place_form
-        self.app.push_screen(form(logbook))
+        form = new_plant_form if self.view.has_places else new_place_form
+        self.app.push_screen(form(self.logbook))
 
     def _close_help(self) -> None:
         if self.helping:
@@ -233,7 +224,7 @@ class TodayScreen(SheetScreen):
             self.paint()
 
     def _choose(self, figure: int) -> None:
-        lines = lines_of(self.view.day) if self.view else []
+        lines = lines_of(self.day)
         known = 1 <= figure <= len(lines)
         self.number = figure if known else None
         self.message = say("today.asks-line" if known else "today.no-line", number=figure)
@@ -241,9 +232,8 @@ class TodayScreen(SheetScreen):
 
     def _open_line(self, figure: int) -> None:
         self.number, self.message = None, ""
-        if self.logbook is not None and self.view is not None:
-            plant = lines_of(self.view.day)[figure - 1].plant
-            self.app.push_screen(PlantScreen(self.logbook, plant.code, self.who))
+        plant = lines_of(self.day)[figure - 1].plant
+        self.app.push_screen(PlantScreen(self.logbook, plant.code, self.who))
 
     def _type(self, event: events.Key) -> None:
         done = self.line.key(event) if self.line else None
@@ -260,9 +250,8 @@ class TodayScreen(SheetScreen):
             return say("today.minutes-bad", given=given)
         if not 1 <= minutes <= MOST_MINUTES:
             return say("today.minutes-bad", given=given)
-        if self.logbook is not None:
-            try:
-                self.logbook.keep_minutes(minutes)
-            except RoundsError as fault:
-                return str(fault)
+        try:
+            self.logbook.keep_minutes(minutes)
+        except RoundsError as fault:
+            return str(fault)
         return say("today.minutes-kept", minutes=number(minutes))
