@@ -71,6 +71,10 @@ class Move:
     spot: str | None
 
 
+FOUND, FOUND_CANNOT_MOVE = "found", "found-cannot-move"
+"""Why a quarantine began that was not an arrival, nor part of a move."""
+
+
 @dataclass(frozen=True, slots=True)
 class Period:
     """A time a plant stood apart, or was watched. `ended_on` is the day judged at its end.
@@ -87,6 +91,12 @@ class Period:
     ended_on: date | None = None
     reason: str | None = None
     early: bool = False
+    end_id: int | None = None
+
+    @property
+    def is_put_apart(self) -> bool:
+        """Whether somebody decided so of a plant among the others, for what was found on it."""
+        return self.began_because in (FOUND, FOUND_CANNOT_MOVE)
 
     def is_open(self, on: date) -> bool:
         """Begun and not yet ended at the end of `on`."""
@@ -105,8 +115,13 @@ class Plant:
     periods: tuple[Period, ...] = ()
 
     def fact(self, what: str, day: date) -> str | None:
-        """What was last said about it; an empty answer is none."""
-        return fact_on(self.facts, what, day) or None
+        """What was last said about it; an empty answer is none.
+
+        Only what was said when it was entered holds for days before: a change never does.
+        """
+        entered_on = min((fact.from_day for fact in self.facts), default=day)
+        known = [fact for fact in self.facts if fact.from_day <= max(day, entered_on)]
+        return fact_on(known, what, day) or None
 
     def touching(self, day: date) -> tuple[int, ...]:
         """The ids of the plants it touched at the end of a day; nobody before it was first said."""

@@ -2,8 +2,7 @@
 
 from datetime import date
 
-from rounds.core.collection import Period, Place, Plant
-from rounds.core.log.entries import Withdrawal
+from rounds.core.collection import FOUND, FOUND_CANNOT_MOVE, Place, Plant
 from rounds.errors import Place as Where
 from rounds.errors import Refused
 from rounds.service.logbook import Logbook
@@ -11,9 +10,8 @@ from rounds.service.moment import Moment
 from rounds.service.named import find_plant
 from rounds.service.plants import check_here, move_plant
 from rounds.service.standing import PlantRecord
-from rounds.store import log, plants
+from rounds.store import plants
 
-FOUND, FOUND_CANNOT_MOVE = "found", "found-cannot-move"
 TOUCHED = "touched"
 
 
@@ -45,23 +43,6 @@ def put_apart(
         if place is not None and (stands is None or stands.place_id != place.id):
             move_plant(logbook, moment, plant.code, place.name)
     return watched
-
-
-def take_apart_back(logbook: Logbook, moment: Moment, period: Period) -> None:
-    """Take back that a plant was put apart, with its move and the watch on those it touched."""
-    with logbook.file.writing():
-        for plant_id, entry_id, day in plants.written_with(logbook.file, period):
-            log.append_withdrawal(
-                logbook.file,
-                Withdrawal(
-                    id=logbook.file.next_id(),
-                    day=day,
-                    plant_id=plant_id,
-                    target_id=entry_id,
-                    at_ms=moment.at_ms,
-                    why=log.OF_A_RECORD,
-                ),
-            )
 
 
 def apart_place(logbook: Logbook, plant: Plant, day: date) -> Place | None:

@@ -9,11 +9,12 @@ from rounds.core.collection import Plant
 from rounds.core.log.effective import Standing
 from rounds.core.log.entries import VERDICTS, Look, PlantEntries, Tally, Withdrawal
 from rounds.errors import BadInput, Place, Refused
-from rounds.service.entry_ids import EntryName, read_entry_name
+from rounds.service.entry_ids import SAID_OF_A_PLANT, EntryName, read_entry_name
 from rounds.service.logbook import Logbook
 from rounds.service.looks import KINDS, LONGEST_SECONDS, MOST_COUNTED, STAGES
 from rounds.service.moment import Moment
 from rounds.service.named import check_zone
+from rounds.service.record_corrections import withdraw_said
 from rounds.store import log
 
 TAKEN_BACK, CORRECTED = "taken-back", "corrected"
@@ -44,7 +45,8 @@ class _Target:
 def withdraw(
     logbook: Logbook, moment: Moment, text: str, why: str | None = None
 ) -> tuple[list[str], Plant | None]:
-    """Take an entry back: a look with its tallies, a tally, a move, a day's temperatures.
+    """Take an entry back: a look with its tallies, a tally, a move, a day's temperatures; that a
+    plant was put apart, its quarantine ended, that it is gone.
 
     The correction belongs to the day of what it corrects. Of a look or tally that was put in the
     place of another, nothing stands afterwards: the other does not come back, as it was wrong
@@ -57,6 +59,10 @@ def withdraw(
         if name.kind == "move":
             plant = _owner(logbook, name)
             return _withdraw_move(logbook, moment, name, plant, why), plant
+        if name.kind in SAID_OF_A_PLANT:
+            plant = _owner(logbook, name)
+            withdraw_said(logbook, moment, name, plant, why)
+            return [str(name)], logbook.collection().plants[plant.id]
         target = _standing_target(logbook, name)
         _append(logbook, moment, name, target.plant.id, TAKEN_BACK, note=why)
         return [str(name), *_tallies_of(target)], target.plant

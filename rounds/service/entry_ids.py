@@ -5,7 +5,10 @@ from datetime import date
 
 from rounds.errors import BadInput, Place
 
-KINDS = ("look", "tally", "move", "weather")
+SAID_OF_A_PLANT = ("apart", "ended", "gone")
+"""That it was put apart, that a quarantine ended, that it is gone."""
+
+KINDS = ("look", "tally", "move", "weather", *SAID_OF_A_PLANT)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from datetime import date
 from typing import Literal
 
 from rounds import words
-from rounds.core.collection import Fact, Period
+from rounds.core.collection import Fact, Period, Plant
 from rounds.service.entry_ids import EntryName
 from rounds.service.plants import moves_of
 from rounds.service.standing import PlantRecord
@@ -88,8 +88,14 @@ def _periods(record: PlantRecord) -> Iterable[HistoryLine]:
         if period.began_on > record.on:
             continue
         kind: Kind = "watch" if period.kind == "watch" else "apart"
+        apart = EntryName("apart", period.began_on, period.plant_id, period.id)
         yield HistoryLine(
-            period.began_on, period.id, kind, _began(period), words.say(f"plant.history.{kind}")
+            period.began_on,
+            period.id,
+            kind,
+            _began(period),
+            words.say(f"plant.history.{kind}"),
+            entry=str(apart) if period.is_put_apart else None,
         )
         if period.ended_on is not None and period.ended_on <= record.on:
             yield HistoryLine(
@@ -98,6 +104,7 @@ def _periods(record: PlantRecord) -> Iterable[HistoryLine]:
                 "ended",
                 _ended(period),
                 words.say("plant.history.ended"),
+                entry=str(EntryName("ended", period.ended_on, period.plant_id, period.end_id or 0)),
             )
 
 
@@ -132,7 +139,14 @@ def _facts(record: PlantRecord) -> Iterable[HistoryLine]:
             kind="gone" if gone else "record",
             text=words.say("forms.and").join(texts),
             short=words.say("plant.history.gone" if gone else "plant.history.record"),
+            entry=gone_entry(record.plant) if gone else None,
         )
+
+
+def gone_entry(plant: Plant) -> str | None:
+    """The entry that says that a plant is gone, if one does."""
+    gone = next((fact for fact in plant.facts if fact.what == "gone"), None)
+    return str(EntryName("gone", gone.from_day, plant.id, gone.id)) if gone else None
 
 
 def fact_text(record: PlantRecord, fact: Fact) -> str:

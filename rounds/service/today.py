@@ -7,10 +7,10 @@ from math import ceil
 
 from rounds import words
 from rounds.core.body import ZoneReference
+from rounds.core.collection import FOUND_CANNOT_MOVE
 from rounds.core.plan.split import Candidate, fit
 from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
-from rounds.service.apart import FOUND_CANNOT_MOVE
 from rounds.service.logbook import Logbook
 from rounds.service.standing import (
     PlantRecord,

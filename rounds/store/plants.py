@@ -1,6 +1,5 @@
 """Plants: what was said of them, where they stood, when they stood apart."""
 
-import sqlite3
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import replace
@@ -91,20 +90,17 @@ def append_period_end(
         return entry_id
 
 
-def written_with(file: LogbookFile, period: Period) -> list[tuple[int, int, date]]:
-    """The plant, id and day of all that was written of plants in one go with a period.
+def written_with(file: LogbookFile, entry_id: int) -> list[tuple[int, int, date]]:
+    """The plant, id and day of all that was said of plants in one go with an entry.
 
-    One go: numbers without a gap, of one instant.
+    One go: numbers without a gap, of one instant. Empty where there is no such entry.
     """
     with file.reading() as connection:
-        rows = connection.execute(
-            "SELECT id, plant_id, day FROM period WHERE at_ms = :at UNION ALL "
-            "SELECT id, plant_id, day FROM move WHERE at_ms = :at UNION ALL "
-            "SELECT id, plant_id, from_day FROM plant_fact WHERE at_ms = :at ORDER BY id",
-            {"at": _instant_of(connection, period.id)},
-        ).fetchall()
+        rows = connection.execute(f"{_SAID} ORDER BY id", {"entry": entry_id}).fetchall()
     ids = [row[0] for row in rows]
-    first = last = ids.index(period.id)
+    if entry_id not in ids:
+        return []
+    first = last = ids.index(entry_id)
     while first > 0 and ids[first] - ids[first - 1] == NEXT_ID:
         first -= 1
     while last + 1 < len(ids) and ids[last + 1] - ids[last] == NEXT_ID:
@@ -112,9 +108,14 @@ def written_with(file: LogbookFile, period: Period) -> list[tuple[int, int, date
     return [(plant, entry, date.fromordinal(day)) for entry, plant, day in rows[first : last + 1]]
 
 
-def _instant_of(connection: sqlite3.Connection, period_id: int) -> int:
-    row = connection.execute("SELECT at_ms FROM period WHERE id = ?", (period_id,)).fetchone()
-    return int(row[0])
+_OF_PLANTS = (("period", "day"), ("period_end", "day"), ("move", "day"), ("plant_fact", "from_day"))
+_ITS_INSTANT = " UNION ALL ".join(
+    f"SELECT at_ms FROM {table} WHERE id = :entry" for table, _ in _OF_PLANTS
+)
+_SAID = " UNION ALL ".join(
+    f"SELECT id, plant_id, {day} FROM {table} WHERE at_ms IN ({_ITS_INSTANT})"
+    for table, day in _OF_PLANTS
+)
 
 
 def plant_id_of(file: LogbookFile, code: str) -> int | None:
@@ -193,12 +194,13 @@ def _periods(
             continue
         period = Period(entry_id, owner, date.fromordinal(day), kind, began_because)
         if entry_id in ended:
-            _, _, end_day, early, reason = ended[entry_id]
+            end_id, _, end_day, early, reason = ended[entry_id]
             period = replace(
                 period,
                 ended_on=date.fromordinal(end_day),
                 early=bool(early),
                 reason=reason,
+                end_id=end_id,
             )
         found[owner].append(period)
     return found

@@ -8,8 +8,9 @@ from rounds import words
 from rounds.core.collection import Period
 from rounds.core.log.effective import Standing, StandingLook, StandingTally
 from rounds.core.log.entries import VERDICTS, OpenLook, StageGiven, Withdrawal
-from rounds.service.apart import FOUND, FOUND_CANNOT_MOVE, take_apart_back
+from rounds.service.entry_ids import EntryName
 from rounds.service.moment import now
+from rounds.service.record_corrections import withdraw_said
 from rounds.service.round import finish
 from rounds.service.round.questions import ask_about_burst
 from rounds.service.round.reasons import REOPENED, REST_OF_PLANT, TAKEN_BACK
@@ -105,16 +106,16 @@ def _put_apart(walk: "RoundWalk", opened: OpenLook) -> list[Period]:
     """That the plant was put apart while this zone was open."""
     first = _opened_first(walk, opened)
     return [
-        period
-        for period in walk.plant.plant.periods
-        if period.began_because in (FOUND, FOUND_CANNOT_MOVE) and period.id > first
+        period for period in walk.plant.plant.periods if period.is_put_apart and period.id > first
     ]
 
 
 def _take_apart_back(walk: "RoundWalk", period: Period) -> str:
+    plant = walk.plant.plant
+    name = EntryName("apart", period.began_on, plant.id, period.id)
     with walk.logbook.file.writing():
         walk.note_seconds()
-        take_apart_back(walk.logbook, now(walk.logbook.clock), period)
+        withdraw_said(walk.logbook, now(walk.logbook.clock), name, plant)
     walk.plant.reload()
     return words.say("round.said.took-apart", code=walk.plant.plant.code)
 

@@ -16,7 +16,7 @@ from rounds.words.forms import calendar_day, days_text, looks_text
 STATE_COLUMN = 41
 BODY = 6
 LATELY_WHEN = 4
-GONE = ("history",)
+GONE = ("history", "not-gone")
 HERE = ("history", "look", "move", "edit", "gone")
 MOST_EXTRA = 4
 

@@ -9,6 +9,7 @@ from rounds.service.apart import put_apart
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.plant_view import said_apart
+from rounds.service.timeline import gone_entry
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.plant import edit_form, gone_form, move_form
 from rounds.tui.page import Page
@@ -56,6 +57,8 @@ class PlantScreen(OfPlant):
             self._ask_apart()
         elif line == "end-quarantine":
             self.app.push_screen(ReleaseScreen(self.logbook, self.code))
+        elif line == "not-gone":
+            self._ask_not_gone()
         elif line == "history":
             self.app.push_screen(HistoryScreen(self.logbook, self.code))
         elif line == "look":
@@ -73,6 +76,11 @@ class PlantScreen(OfPlant):
             self.message = words.say("plant.said.nothing")
         elif role == "take-back" and newest is not None:
             self.ask_take_back(newest.entry, newest.text)
+
+    def _ask_not_gone(self) -> None:
+        entry = gone_entry(self.record().plant)
+        if entry is not None:
+            self.ask_take_back(entry, words.say("plant.history.gone"))
 
     def _ask_apart(self) -> None:
         """Whether it is put apart; put_apart itself says where it stands so already."""

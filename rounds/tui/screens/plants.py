@@ -165,7 +165,7 @@ class PlantsScreen(ListScreen):
         """Mark the next plant of that name or code; among all where those chosen have none."""
         if not matching_lines(self.shown, typed):
             if not matching_lines(self.ranking.lines, typed):
-                self.asks_new = typed
+                self._not_here(typed)
                 return
             self.which = next(iter(CHOICES))
             self._show()
@@ -176,6 +176,14 @@ class PlantsScreen(ListScreen):
         if len(at) > 1:
             values = {"number": number + 1, "count": len(at), "typed": typed}
             self.message = say("plants.found-several", **values)
+
+    def _not_here(self, typed: str) -> None:
+        """One that is gone has its page still; any other may be a new one."""
+        gone = self.logbook.collection().plant(typed)
+        if gone is not None:
+            self.app.push_screen(PlantScreen(self.logbook, gone.code, self.who))
+        else:
+            self.asks_new = typed
 
     def _show(self) -> None:
         self.shown = sorted_lines(chosen_lines(self.ranking.lines, self.which), self.order)
