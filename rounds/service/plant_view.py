@@ -11,7 +11,7 @@ from rounds.service.round.finish import streak_words
 from rounds.service.standing import PlantRecord
 from rounds.service.timeline import HistoryLine, timeline
 from rounds.service.visits import EntryLine, entry_id
-from rounds.words.forms import calendar_day, day_month
+from rounds.words.forms import calendar_day, codes_text, day_month
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,5 +132,5 @@ def said_apart(record: PlantRecord, watched: Sequence[str], *, cannot_move: bool
         said = words.say("round.said.apart-at", code=code, place=place.name)
     if not watched:
         return said
-    on_watch = words.say("round.said.watched", codes=", ".join(watched))
+    on_watch = words.say("round.said.watched", codes=codes_text(watched))
     return words.say("forms.and").join([said, on_watch])

@@ -193,7 +193,10 @@ def _why_standing(record: PlantRecord) -> Reason:
         day = calendar_day(record.standing_since, record.on)
         return _reason("standing-touched", day=day, code=touched)
     days = (record.on - record.standing_since).days
-    return _reason(f"standing-{record.standing}", days=days_text(days))
+    code = f"standing-{record.standing}"
+    text = words.say(f"today.reasons.{code}" if days else f"today.reasons.{code}-today",
+                     days=days_text(days))  # fmt: skip
+    return Reason(code, text)
 
 
 PRESSING = ("set-apart", "clear-around")

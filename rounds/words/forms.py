@@ -1,5 +1,6 @@
 """How days, times and numbers are written."""
 
+from collections.abc import Iterable
 from datetime import date, datetime
 
 from rounds import words
@@ -27,6 +28,18 @@ def days_text(days: int) -> str:
 def looks_text(looks: int) -> str:
     """1 look, 8 looks."""
     return words.say("forms.one-look") if looks == 1 else words.say("forms.looks", looks=looks)
+
+
+MOST_CODES = 4
+
+
+def codes_text(codes: Iterable[str]) -> str:
+    """G02, G14; of many only the first few, and how many more."""
+    ordered = sorted(codes, key=str.casefold)
+    if len(ordered) <= MOST_CODES:
+        return ", ".join(ordered)
+    shown = ", ".join(ordered[: MOST_CODES - 1])
+    return words.say("forms.codes-more", codes=shown, count=len(ordered) - MOST_CODES + 1)
 
 
 def minutes_seconds(seconds: float) -> str:

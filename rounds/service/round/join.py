@@ -8,7 +8,7 @@ from rounds.core.plan.walk import walking_order
 from rounds.core.walks import Step
 from rounds.service.standing import PlantRecord, in_order, must_look, records
 from rounds.service.today import zones_to_do
-from rounds.words.forms import minutes_seconds
+from rounds.words.forms import codes_text, minutes_seconds
 
 if TYPE_CHECKING:
     from rounds.service.round.walk import RoundWalk
@@ -50,7 +50,7 @@ def _said(
 
 
 def _codes(found: Sequence[PlantRecord]) -> str:
-    return ", ".join(sorted((record.plant.code for record in found), key=str.casefold))
+    return codes_text([record.plant.code for record in found])
 
 
 def _steps_of(record: PlantRecord) -> list[Step]:

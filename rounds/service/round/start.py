@@ -82,6 +82,15 @@ def left_at(logbook: Logbook, walk: Round) -> Step | None:
     return next((step for step in steps if (step.plant_id, step.zone) not in done), None)
 
 
+def plants_done(logbook: Logbook, walk: Round) -> tuple[int, int]:
+    """How many plants of a round are done, and how many it has."""
+    steps = walks.steps_of(logbook.file, walk.id)
+    done = finish.done_in(logbook, walk)
+    plants = {step.plant_id for step in steps}
+    open_still = {step.plant_id for step in steps if (step.plant_id, step.zone) not in done}
+    return len(plants - open_still), len(plants)
+
+
 def close_abandoned(logbook: Logbook, before: date) -> None:
     """End the rounds of days before `before` that nobody ended."""
     for walk in walks.unfinished_rounds(logbook.file):

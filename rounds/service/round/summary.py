@@ -46,8 +46,23 @@ def _line(plant: PlantAtHand, looks: list[StandingLook]) -> SummaryLine:
         name=plant.record.name(),
         text=words.say(f"round.summary.{mark}", count=found or doubts),
         streak_text=finish.streak_text(plant),
+        then=_then(plant, mark),
         mark=mark,  # type: ignore[arg-type]
     )
+
+
+def _then(plant: PlantAtHand, mark: str) -> str:
+    """What follows for a plant, in a few words."""
+    record = plant.record
+    if mark == "doubt":
+        return words.say("round.summary.then-asked")
+    if mark == "nothing":
+        return ""
+    if record.standing != "quarantine":
+        return words.say("round.summary.then-not-apart")
+    if record.standing_since == plant.day:
+        return words.say("round.summary.then-apart")
+    return words.say("round.summary.then-clock")
 
 
 def _not_looked_at(

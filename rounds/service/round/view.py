@@ -88,6 +88,8 @@ class SummaryLine:
     name: str
     text: str
     streak_text: str
+    then: str
+    """what follows from it: apart from today, asked next time"""
     mark: Literal["found", "doubt", "nothing"]
 
 

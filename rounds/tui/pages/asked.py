@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from rounds.service.round.view import Answer
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, KeyHint, Page, Role, wrap
-from rounds.tui.pages.parts import ROOMY, ask, desk_row, hint, say
+from rounds.tui.pages.parts import ROOMY, ask, desk_row, hint, rows_said, say
 
 AID_FROM = 16
 """A lower page has no rows for advice."""
@@ -32,7 +32,8 @@ def put_foot(page: Page, message: str, asked: Asked | None, otherwise: str = "")
         if page.height < ROOMY and not message:
             return page.height - 2
         role: Role = "ink" if message else "quiet"
-        page.put_wrapped(row, left, message or otherwise, role, until=until)
+        text = message or otherwise
+        page.put_wrapped(row, left, text, role, until=until, rows=rows_said(page))
         return row
     top = ask(page, row, asked.text, [(key_of(a.role), a.text) for a in asked.answers])
     if not asked.aid or page.height < AID_FROM:

@@ -32,7 +32,7 @@ def hygiene_page(view: RoundView, width: int, height: int) -> Page:
     left, until = (FIRST, 78) if page.is_wide else (1, page.width - 1)
     rows = page.put_wrapped(3, left, _why(view), until=until)
     if plant.live_today and plant.standing == "collection" and page.height >= LEAST_FOR_ALL:
-        page.put(3 + rows, left, say("hygiene.set-apart", code=plant.code), until=until)
+        page.put(3 + rows, left, say("hygiene.set-apart"), until=until)
     if page.height >= LEAST_FOR_ALL:
         row = 7 if page.is_wide else 6
         for title, text in STEPS:

@@ -15,6 +15,7 @@ KEY_ROWS = 4
 MESSAGE_ROWS = 2
 ROOMY = 20
 """From so many rows on, empty rows divide; below, all that matters stands close."""
+TALL = 24
 
 STANDING_MARK = {"quarantine": "║ ", "watch": "│ "}
 STANDING_ROLE: dict[str, Role] = {"quarantine": "apart", "watch": "apart"}
@@ -64,6 +65,11 @@ def message_row(page: Page) -> int:
     return page.height - KEY_ROWS - MESSAGE_ROWS
 
 
+def rows_said(page: Page) -> int:
+    """How many rows what just happened may take where keys take two rows only."""
+    return MESSAGE_ROWS + 1 if page.height >= ROOMY else MESSAGE_ROWS
+
+
 def desk_row(page: Page) -> int:
     """The row of what just happened where keys take two rows only."""
     return message_row(page) if page.height >= ROOMY else page.height - 2 - MESSAGE_ROWS
@@ -97,22 +103,26 @@ def question_top(page: Page, question: "Question | None") -> int:
     row = message_row(page)
     if question is None:
         return row
-    rows, lines = _question_rows(page, question.text, _keyed(question))
-    return row + 2 - rows - len(lines)
+    return ask_top(page, row, question)
 
 
 def say_or_ask(page: Page, message: str, question: "Question | None", *, saved: bool) -> None:
     """What just happened, or the question that waits with its answers."""
-    row = message_row(page)
     if question is None:
-        if page.is_wide:
-            page.put(row, FIRST, message, until=73)
-            if saved and message:
-                page.put_right(row, 80 - 2, say("saved"), "quiet")
-        else:
-            page.put_wrapped(row, 1, message, until=page.width - 1)
-        return
-    ask_question(page, row, question)
+        _say(page, message, saved=saved)
+    else:
+        ask_question(page, message_row(page), question)
+
+
+def _say(page: Page, message: str, *, saved: bool) -> None:
+    """What just happened: on two rows, on a narrow page with room on four."""
+    row = message_row(page)
+    left, until = (FIRST, 72) if page.is_wide else (1, page.width - 1)
+    most = 4 if not page.is_wide and page.height >= TALL else MESSAGE_ROWS
+    rows = min(most, len(wrap(message, until - left)))
+    page.put_wrapped(row - max(0, rows - MESSAGE_ROWS), left, message, until=until, rows=rows)
+    if saved and message and page.is_wide:
+        page.put_right(row, 80 - 2, say("saved"), "quiet")
 
 
 def ask_question(page: Page, row: int, question: "Question") -> int:
@@ -120,17 +130,23 @@ def ask_question(page: Page, row: int, question: "Question") -> int:
     return ask(page, row, question.text, _keyed(question))
 
 
+def ask_top(page: Page, row: int, question: "Question") -> int:
+    """The row on which a question that ends on the row after `row` begins."""
+    rows, lines, _ = _question_rows(page, question.text, _keyed(question))
+    return row + 2 - rows - len(lines)
+
+
 def ask(page: Page, row: int, text: str, answers: Keyed) -> int:
     """A question and under it every key that answers it; they end on the row after `row`.
 
     Returns the row they begin on.
     """
-    left, until, gap = _sides(page)
-    rows, lines = _question_rows(page, text, answers)
+    left, until, _ = _sides(page)
+    rows, lines, gap = _question_rows(page, text, answers)
     top = row + 2 - rows - len(lines)
     page.put_wrapped(top, left, text, "ask", until=until, rows=rows)
     for offset, line in enumerate(lines):
-        _answers(page, top + rows + offset, left + gap - 1, line, gap=gap)
+        _answers(page, top + rows + offset, _answers_at(page), line, gap=gap)
     return top
 
 
@@ -142,11 +158,22 @@ def _sides(page: Page) -> tuple[int, int, int]:
     return (FIRST, 79, 3) if page.is_wide else (1, page.width - 1, 2)
 
 
-def _question_rows(page: Page, text: str, answers: Keyed) -> tuple[int, list[Keyed]]:
-    """How many rows a question takes, and its answers row by row."""
+def _answers_at(page: Page) -> int:
+    """The column answers begin at."""
+    left, _, gap = _sides(page)
+    return left + gap - 1
+
+
+def _question_rows(page: Page, text: str, answers: Keyed) -> tuple[int, list[Keyed], int]:
+    """How many rows a question takes, its answers row by row, and the columns between them.
+
+    They stand closer where that saves a row.
+    """
     left, until, gap = _sides(page)
-    lines = _answer_lines(answers, until - left - gap + 1, gap)
-    return min(3, len(wrap(text, until - left))), lines
+    width = until - _answers_at(page)
+    by_gap = {apart: _answer_lines(answers, width, apart) for apart in (gap, 2)}
+    best = min(by_gap, key=lambda apart: (len(by_gap[apart]), -apart))
+    return min(3, len(wrap(text, until - left))), by_gap[best], best
 
 
 def _answers(page: Page, row: int, column: int, answers: Keyed, gap: int) -> None:

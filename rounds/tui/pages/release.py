@@ -15,6 +15,7 @@ from rounds.tui.pages.parts import (
     heading,
     hint,
     plant_row,
+    rows_said,
     say,
     typing_keys,
 )
@@ -70,13 +71,16 @@ def _notes(record: PlantRecord) -> list[str]:
         notes.append(say("release.assumed", usual=usual))
     criteria = record.forecast.criteria if record.forecast else ()
     if any(c.code == MEDIUM_AND_ROOTS and c.met is False for c in criteria):
-        notes.append(say("release.how-roots", code=record.plant.code))
+        notes.append(say("release.how-roots"))
     return notes
 
 
 def sentence(record: PlantRecord) -> str:
     """What holds it, and about when that is over."""
     code = record.plant.code
+    if record.forecast is None and record.standing == "watch" and record.watch_until is not None:
+        until = day_month(record.watch_until, record.on)
+        return say("release.on-watch", code=code, day=until)
     if record.forecast is None:
         return say("release.not-apart", code=code)
     criteria = record.forecast.criteria
@@ -195,7 +199,7 @@ def _bottom(page: Page, view: ReleaseView, left: int, until: int) -> None:
         answers = [(key_of("yes"), say("keys.put-back")), (key_of("no"), say("keys.leave-there"))]
         ask(page, row, text, answers)
     elif view.message:
-        page.put_wrapped(row, left, view.message, until=until)
+        page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
     elif record.forecast is not None:
         ready = all(c.met is True for c in record.forecast.criteria)
         text = say("release.ask-now", code=record.plant.code) if ready else say("release.ask-early")

@@ -2,6 +2,7 @@
 
 from math import ceil
 
+from rounds import words
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneView
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.parts import (
@@ -28,8 +29,8 @@ COUNT_END = 68
 KINDS = ("removed", "killed", "left", "doubtful")
 
 
-def round_page(view: RoundView, width: int, height: int) -> Page:
-    """The round at a zone."""
+def round_page(view: RoundView, width: int, height: int, *, saved: bool = True) -> Page:
+    """The round at a zone; `saved` unless what is said is why nothing was."""
     page = Page(width, height)
     if view.plant is None or view.zone is None:
         return page
@@ -51,7 +52,7 @@ def round_page(view: RoundView, width: int, height: int) -> Page:
         _wide_body(page, view, view.plant, view.zone)
     else:
         _narrow_body(page, view, view.plant, view.zone)
-    say_or_ask(page, view.message, view.question, saved=True)
+    say_or_ask(page, view.message, view.question, saved=saved)
     _keys(page)
     return page
 
@@ -102,15 +103,21 @@ def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int) -> None:
         _count_row(page, row + 3 + offset, THIRD, COUNT_END, kind, zone.counts)
     if view.pending:
         page.put(row + 7, THIRD, say("round.pending", count=view.pending), "ask")
-    for offset, text in enumerate(advice_lines(view, zone)[: end - row - 8]):
-        page.put(row + 8 + offset, THIRD, text, "quiet")
+    # how a doubt can be told needs a row more, and takes it unless figures stand there
+    top = row + (7 if _asks_of_doubt(view) and not view.pending else 8)
+    for offset, text in enumerate(advice_lines(view, zone)[: end - top]):
+        page.put(top + offset, THIRD, text, "quiet")
 
 
 def advice_lines(view: RoundView, zone: ZoneView) -> list[str]:
     """Where to look; while a doubt is asked about, how it can be told what it is."""
-    if view.question is not None and view.question.code == "doubt":
+    if _asks_of_doubt(view):
         return [say(f"round.tell-{what}") for what in TELLING]
     return wrap(zone.advice, THIRD_WIDTH)
+
+
+def _asks_of_doubt(view: RoundView) -> bool:
+    return view.question is not None and view.question.code == "doubt"
 
 
 def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:
@@ -127,6 +134,11 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
     if view.pending:
         page.put_right(row + 1, page.width - 1, say("round.pending", count=view.pending), "ask")
     row += 3 if roomy else 2
+    if roomy and _asks_of_doubt(view) and not any(_counted(zone.counts)):
+        aid = words.say("plant.doubts.aid")
+        rows = question_top(page, view.question) - row
+        page.put_wrapped(row, 1, aid, "quiet", until=page.width - 1, rows=rows)
+        return
     # a question needs as many as five rows
     shown = KINDS if view.question is None else KINDS[: message_row(page) - 3 - row]
     for offset, kind in enumerate(shown):
@@ -146,10 +158,14 @@ def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
     if view.pending:
         page.put_right(4, page.width - 1, say("round.pending", count=view.pending), "ask")
     texts = ("removed", "killed", "left", "doubtful-narrow")
-    for column, kind, text in zip((1, 9, 20, 29), KINDS, texts, strict=True):
-        count = getattr(zone.counts, kind)
+    counted = _counted(zone.counts)
+    for column, kind, text, count in zip((1, 9, 20, 29), KINDS, texts, counted, strict=True):
         said = f"{say(f'keys.{text}')} {count}"
         page.put(5, column, said, _role_of(kind) if count else "ink")
+
+
+def _counted(counts: Counts) -> list[int]:
+    return [getattr(counts, kind) for kind in KINDS]
 
 
 def _role_of(kind: str) -> Role:

@@ -1,7 +1,11 @@
 """How a round came out."""
 
+from collections.abc import Sequence
+
+from rich.cells import cell_len
+
 from rounds.service.round.view import RoundView, Summary
-from rounds.tui.page import FIRST, MIDDLE, Page, Role
+from rounds.tui.page import CUT, FIRST, MIDDLE, Page, Role
 from rounds.tui.pages.parts import ROOMY, desk_row, heading, hint, say
 from rounds.tui.pages.round import clock
 from rounds.words.forms import calendar_day
@@ -53,7 +57,7 @@ def _changed(page: Page, summary: Summary, row: int) -> int:
         return row + 1
     page.put(row, left, say("summary.changed"), "quiet")
     if page.is_wide:
-        page.put(row, 41, say("summary.column-streak"), "quiet")
+        page.put(row, 41, say("summary.column-then"), "quiet")
     room = max(1, desk_row(page) - row - 5)
     for line in summary.changed[:room]:
         row += 1
@@ -63,12 +67,22 @@ def _changed(page: Page, summary: Summary, row: int) -> int:
         page.put(row, left, f"{line.code}  {line.name}", until=name_end)
         page.put(row, MIDDLE if page.is_wide else 24, line.text, role)
         if page.is_wide:
-            page.put(row, 41, line.streak_text)
+            page.put(row, 41, line.then or line.streak_text, until=page.width)
     hidden = len(summary.changed) - room
     if hidden > 0:
         row += 1
         page.put(row, left, say("more", count=hidden), "quiet")
     return row + 1
+
+
+def _which(count: str, names: Sequence[str], width: int) -> str:
+    """How many, and as many of their names as can be told whole."""
+    for shown in range(min(len(names), width), 0, -1):
+        more = [CUT] if shown < len(names) else []
+        text = say("summary.which", count=count, names=", ".join([*names[:shown], *more]))
+        if cell_len(text) <= width:
+            return text
+    return count
 
 
 def _not_seen(page: Page, summary: Summary, row: int) -> None:
@@ -82,7 +96,7 @@ def _not_seen(page: Page, summary: Summary, row: int) -> None:
         if entries and row < desk_row(page):
             many = what if len(entries) > 1 else f"one-{what[:-1]}"
             count = say(f"summary.{many}", count=len(entries))
-            text = say("summary.which", count=count, names=", ".join(entries))
+            column = MIDDLE if page.is_wide else 24
             page.put(row, left, say(f"summary.{title}"), "quiet")
-            page.put(row, MIDDLE if page.is_wide else 24, text, until=page.width - 1)
+            page.put(row, column, _which(count, entries, page.width - 1 - column))
             row += 1

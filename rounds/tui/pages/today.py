@@ -13,11 +13,13 @@ from rounds.tui.pages.parts import (
     ROOMY,
     STANDING_MARK,
     ask_question,
+    ask_top,
     ask_typed,
     desk_row,
     heading,
     hint,
     plant_row,
+    rows_said,
     say,
     typing_keys,
 )
@@ -38,9 +40,12 @@ class TodayView:
     why: str
     where: str
     standing_text: str
-    under_way: bool
+    under_way: tuple[int, int] | None
+    """of the round under way, the plants done and all it has"""
     has_places: bool
     message: str
+    number: int | None
+    """of the line that enter opens"""
     asks_minutes: str | None
     """what was typed so far, where minutes are asked for"""
     asked: Question | None
@@ -61,12 +66,20 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
         if page.height >= ROOMY or (view.asks_minutes is None and not view.message):
             _how_to_start(page, view)
     else:
-        # a question over two rows begins a row higher
-        end = desk_row(page) - (0 if page.is_wide or view.asks_minutes is None else 1)
+        end = _end_of_lists(page, view)
         row = _apart(page, day, _first_plant(page, view) + 1, end)
         _for_today(page, day, row + 1, end)
     _bottom(page, view)
     return page
+
+
+def _end_of_lists(page: Page, view: TodayView) -> int:
+    """The row on which what is asked or said begins."""
+    row = desk_row(page)
+    if view.asked is not None:
+        return ask_top(page, row, view.asked)
+    # a question over two rows begins a row higher
+    return row - (0 if page.is_wide or view.asks_minutes is None else 1)
 
 
 def lines_of(day: DayPlan) -> list[PlantRecord]:
@@ -89,7 +102,7 @@ def _how_to_start(page: Page, view: TodayView) -> None:
     left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
     page.put(2, left, say("today.no-plants"), "strong")
     what = "plants" if view.has_places else "place"
-    row = 3 + page.put_wrapped(3, left, say(f"today.start-{what}"), until=until)
+    row = 3 + page.put_wrapped(3, left, say(f"today.start-{what}"), until=until, rows=3)
     if page.height >= ROOMY:
         page.put_wrapped(row + 1, left, say("today.start-shell"), "quiet", until=until, rows=3)
         page.put_wrapped(row + 5, left, say("today.start-demo"), "quiet", until=until)
@@ -110,13 +123,16 @@ def _first_plant(page: Page, view: TodayView) -> int:
         view.standing_text,
     )
     rows = page.put_wrapped(3, left, view.why, until=until)
-    _fit_row(page, day, 3 + rows)
+    if view.under_way is None:
+        _fit_row(page, day, 3 + rows)
+    else:
+        done, plants = view.under_way
+        page.put(3 + rows, left, say("today.done", done=done, plants=plants), until=until)
     return 4 + rows
 
 
 def _fit_row(page: Page, day: DayPlan, row: int) -> None:
-    fits = say("today.fit", fit=len(day.plan), all=len(day.plan) + len(day.left_out))
-    waits = say("today.wait", count=len(day.left_out))
+    fits = _fits(day)
     filled = say(
         "today.filled",
         planned=minutes_seconds(day.planned_seconds),
@@ -124,11 +140,20 @@ def _fit_row(page: Page, day: DayPlan, row: int) -> None:
     )
     if page.is_wide:
         page.put(row, FIRST, fits, until=MIDDLE - 1)
-        page.put(row, MIDDLE, waits, until=THIRD - 1)
+        if day.left_out:
+            page.put(row, MIDDLE, say("today.wait", count=len(day.left_out)), until=THIRD - 1)
         page.put(row, THIRD, filled, "quiet")
     else:
-        waits = say("today.wait-narrow", count=len(day.left_out))
-        page.put(row, 1, f"{fits}; {waits}", until=page.width - 1)
+        waits = [say("today.wait-narrow", count=len(day.left_out))] if day.left_out else []
+        page.put(row, 1, words.say("forms.and").join([fits, *waits]), until=page.width - 1)
+
+
+def _fits(day: DayPlan) -> str:
+    """How many of those to be looked at fit into the minutes."""
+    fit_in, of_all = len(day.plan), len(day.plan) + len(day.left_out)
+    if fit_in < of_all:
+        return say("today.fit", fit=fit_in, all=of_all)
+    return say("today.fit-one") if of_all == 1 else say("today.fit-all", all=of_all)
 
 
 def _apart(page: Page, day: DayPlan, row: int, end: int) -> int:
@@ -229,7 +254,7 @@ def _bottom(page: Page, view: TodayView) -> None:
         ask_question(page, row, view.asked)
     elif view.message:
         left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
-        page.put_wrapped(row, left, view.message, until=until)
+        page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
     else:
         _advice(page, view.day, row)
     _keys(page, view)
@@ -262,8 +287,13 @@ def _keys(page: Page, view: TodayView) -> None:
         page.put_keys(row + 1, [None, None, None, line, None, doubts])
     else:
         page.put_keys(row, [hint("leave"), hint("minutes"), hint("help")], (1, 14, 29))
-    begins = "resume" if view.under_way else "begin"
-    if not has_plants:
-        begins = "first-plants" if view.has_places else "first-place"
-    if view.first is not None or not has_plants:
-        page.put_keys(row + 1, [hint("begin", begins)])
+    if view.number is not None or view.first is not None or not has_plants:
+        page.put_keys(row + 1, [hint("begin", _what_enter_does(view))])
+
+
+def _what_enter_does(view: TodayView) -> str:
+    if view.number is not None:
+        return "list.open"
+    if not view.day.records:
+        return "first-plants" if view.has_places else "first-place"
+    return "resume" if view.under_way else "begin"

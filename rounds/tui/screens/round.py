@@ -39,6 +39,8 @@ class RoundScreen(SheetScreen):
         super().__init__()
         self.walk = walk
         self.view: RoundView = walk.view()
+        self.saved = True
+        """whether what is said last is of a press that could be written"""
         self.helping = False
 
     def on_mount(self) -> None:
@@ -56,8 +58,10 @@ class RoundScreen(SheetScreen):
                 width,
                 height,
             )
-        pages = {"zone": round_page, "hygiene": hygiene_page, "end": summary_page}
-        return pages[self.view.stage](self.view, width, height)
+        if self.view.stage == "zone":
+            return round_page(self.view, width, height, saved=self.saved)
+        page = hygiene_page if self.view.stage == "hygiene" else summary_page
+        return page(self.view, width, height)
 
     def too_small(self) -> str:
         """The count, as keys still count."""
@@ -100,7 +104,10 @@ class RoundScreen(SheetScreen):
 
     def reload(self) -> None:
         """Others have written: show what is there now."""
+        before = self.view.message
         self.view = self.walk.catch_up()
+        # where that says something, it says who walks the round now
+        self.saved = self.saved and self.view.message == before
         self.paint()
 
     def action_help(self) -> None:
@@ -130,14 +137,14 @@ class RoundScreen(SheetScreen):
         A fault is a sentence, and the round goes on.
         """
         self.helping = False
-        done = True
+        self.saved = True
         try:
             self.view = press()
         except RoundsError as fault:
             self.view = self.walk.trouble(str(fault))
-            done = False
+            self.saved = False
         self.paint()
-        return done
+        return self.saved
 
     def _tick(self) -> None:
         if self.view.stage == "zone" and self.is_current and not self.helping:

@@ -8,7 +8,7 @@ from textual.binding import BindingType
 from rounds import words
 from rounds.errors import RoundsError
 from rounds.service.logbook import Logbook
-from rounds.service.round import begin, is_under_way, left_at, resume
+from rounds.service.round import begin, is_under_way, left_at, plants_done, resume
 from rounds.service.round.describe import standing_text, where_text
 from rounds.service.round.questions import ask_to_take_over
 from rounds.service.round.view import Question
@@ -83,15 +83,17 @@ class TodayScreen(SheetScreen):
 
     def _view(self) -> TodayView:
         first, why = self._first(self.logbook, self.day)
+        walk = is_under_way(self.logbook, self.day.on)
         return TodayView(
             day=self.day,
             first=first,
             why=why,
             where=where_text(first) if first else "",
             standing_text=standing_text(first) if first else "",
-            under_way=is_under_way(self.logbook, self.day.on) is not None,
+            under_way=plants_done(self.logbook, walk) if walk else None,
             has_places=bool(self.logbook.collection().places),
             message=self.message,
+            number=self.number,
             asks_minutes=self.line.text if self.line else None,
             asked=self.asked,
         )
@@ -134,8 +136,8 @@ class TodayScreen(SheetScreen):
             self.helping = False
             self._choose(int(key))
         elif key not in (key_of("begin"), key_of("help")):
-            self.number = None
             self._close_help()
+            self._forget_number()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While a line is typed, letters are text; answers count where something is asked."""
@@ -222,6 +224,11 @@ class TodayScreen(SheetScreen):
         if self.helping:
             self.helping = False
             self.paint()
+
+    def _forget_number(self) -> None:
+        if self.number is not None:
+            self.number, self.message = None, ""
+            self.refresh_view()
 
     def _choose(self, figure: int) -> None:
         lines = lines_of(self.day)
