@@ -21,6 +21,8 @@ class Day:
     """(G, M, M): of a type (row) to be of a type (column) of the same group"""
     wander: Values
     """(T,): chance to end anywhere on the plant"""
+    wandering: Places
+    """(W,): types for which that chance is above 0"""
     landing: Values
     """(T,): where those end that wander; sums to 1"""
     gone: Values
@@ -49,7 +51,7 @@ def make_day(
     """A day from its chances; what is missing to 1 dies."""
     stays = blocks.sum(axis=2).reshape(-1)
     gone = np.maximum(0.0, 1.0 - stays - wander)
-    return Day(blocks, wander, landing, gone, laying, eggs, eggs_laid)
+    return Day(blocks, wander, np.flatnonzero(wander), landing, gone, laying, eggs, eggs_laid)
 
 
 def mean_matrix(day: Day) -> Values:
