@@ -15,7 +15,7 @@ from rounds.core.inference.series import Array
 
 BUDGET = 4096
 """coefficients of a series, when there is time for it"""
-INTERVAL_BUDGET = 128
+INTERVAL_BUDGET = 64
 """the same for an interval, which takes many runs"""
 LEAST, GREATEST = 1e-250, 1e250
 """chances of a log between which numbers are safe from under- and overflow"""

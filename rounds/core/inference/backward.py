@@ -11,7 +11,7 @@ from math import prod
 
 import numpy as np
 
-from rounds.core.biology.day import Day, Values
+from rounds.core.biology.day import Day, Values, values_before
 from rounds.core.inference import series
 from rounds.core.inference.observed import Find, Log, Look
 from rounds.core.inference.pool import UNREAD, Placed, Pooling, pool
@@ -142,12 +142,8 @@ class Backward:
 
     def _day(self, day: Day) -> tuple[Array | None, Array | None]:
         state, caps = self.state, self.frame.caps
-        flat = _as_real(state).reshape(day.size, -1)
-        groups, within, _ = day.blocks.shape
-        lived = np.matmul(day.blocks, flat.reshape(groups, within, -1)).reshape(day.size, -1)
-        if len(day.wandering):
-            lived[day.wandering] += day.wander[day.wandering, None] * (day.landing @ flat)
-        result = lived.view(state.dtype).reshape(state.shape)
+        lived = values_before(day, _as_real(state).reshape(day.size, -1))
+        result: Array = lived.view(state.dtype).reshape(state.shape)
         laid = exp = None
         if day.eggs_laid > 0:
             exponent = day.eggs_laid * state[day.eggs]

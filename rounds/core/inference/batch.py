@@ -6,7 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from rounds.core.biology.day import Day, Places, Values
+from rounds.core.biology.day import Day, Places, Values, values_before
+
+AT_ONCE = 96
+"""plants side by side: their state stays near the processor; measured"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,40 +40,43 @@ class CleanPlants:
 
 def clean_chances(plants: CleanPlants) -> Values:
     """(B,): the chance clean of each."""
-    order = np.argsort(-plants.begins, kind="stable")
     kinds = np.vstack([plants.unseen, np.ones(len(plants.make_up))])
-    result, types = np.empty(len(order)), len(plants.make_up)
-    state = np.zeros((types, 2, len(order)))
-    state[:, 1] = 1.0
-    exponent = np.zeros((2, len(order)))
-    for date in range(len(plants.looks) - 1, -1, -1):
-        shown = plants.looks[date, order]
-        if (shown >= 0).any():
-            state *= kinds[shown].T[:, None, :]
-        begun = int((plants.begins[order] == date).sum())
-        if begun:
-            chances = _start(plants, order[:begun], state[..., :begun], exponent[:, :begun])
-            result[order[:begun]] = chances
-            order = order[begun:]
-            state = np.ascontiguousarray(state[..., begun:])
-            exponent = np.ascontiguousarray(exponent[:, begun:])
-        if not len(order):
-            break
-        exponent += plants.arrivals[date, order] * (np.tensordot(plants.landing, state, 1) - 1)
-        state = _day_back(plants.steps[date - 1], state)
+    # those that came last are done first, so that none is carried further than its start
+    order = np.argsort(-plants.begins, kind="stable")
+    result = np.empty(len(order))
+    for first in range(0, len(order), AT_ONCE):
+        _fill(result, plants, order[first : first + AT_ONCE], kinds)
     return result
 
 
-def _day_back(day: Day, state: Values) -> Values:
-    groups, within, _ = day.blocks.shape
-    flat = state.reshape(day.size, -1)
-    lived = np.matmul(day.blocks, flat.reshape(groups, within, -1)).reshape(day.size, -1)
-    lived[day.wandering] += day.wander[day.wandering, None] * (day.landing @ flat)
+def _fill(result: Values, plants: CleanPlants, which: Places, kinds: Values) -> None:
+    state = np.zeros((len(plants.make_up), 2, len(which)))
+    state[:, 1] = 1.0
+    exponent = np.zeros((2, len(which)))
+    for date in range(len(plants.looks) - 1, -1, -1):
+        shown = plants.looks[date, which]
+        if shown.max() >= 0:
+            state *= kinds[shown].T[:, None, :]
+        begun = int(np.searchsorted(-plants.begins[which], -date, side="right"))
+        if begun:
+            done = which[:begun]
+            result[done] = _start(plants, done, state[..., :begun], exponent[:, :begun])
+            which = which[begun:]
+            state, exponent = state[..., begun:], exponent[:, begun:]
+        if not len(which):
+            return
+        flat = np.ascontiguousarray(state).reshape(len(state), -1)
+        arrived = (plants.landing @ flat).reshape(2, -1) - 1
+        exponent = exponent + plants.arrivals[date, which] * arrived
+        state = _day_back(plants.steps[date - 1], flat).reshape(state.shape)
+
+
+def _day_back(day: Day, flat: Values) -> Values:
+    before = values_before(day, flat)
     if day.eggs_laid > 0:
-        lived[day.laying] *= np.exp(day.eggs_laid * (flat[day.eggs] - 1))
-    lived += day.gone[:, None]
-    back: Values = lived.reshape(state.shape)
-    return back
+        before[day.laying] *= np.exp(day.eggs_laid * (flat[day.eggs] - 1))
+    before += day.gone[:, None]
+    return before
 
 
 def _start(plants: CleanPlants, which: Places, state: Values, exponent: Values) -> Values:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from rounds.core.biology.day import Day, Values
+from rounds.core.biology.day import Day, Values, numbers_after
 from rounds.core.inference import series
 from rounds.core.inference.backward import (
     Arrived,
@@ -81,10 +81,7 @@ class _Down:
             laying = slope[day.laying]
             eggs = day.eggs_laid * series.product(laying, kept.laid[:, 0], self.frame.caps)
             slope[day.laying] = series.product(laying, kept.exp[:, 0], self.frame.caps)
-        groups, within, _ = day.blocks.shape
-        blocks = day.blocks.transpose(0, 2, 1)
-        self.slope = np.matmul(blocks, slope.reshape(groups, within, -1)).reshape(slope.shape)
-        self.slope += np.outer(day.landing, day.wander @ slope)
+        self.slope = numbers_after(day, slope)
         if eggs is not None:
             self.slope[day.eggs] += eggs
 

@@ -7,6 +7,7 @@ counted before anything is allocated.
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from math import log2
 
 from rounds.core.inference.series import Caps, pairs, size
@@ -15,7 +16,13 @@ UNREAD = -1
 """Taken note of as handled, its number not: the last resort for the oldest of very many finds."""
 
 WINDOWS = (1, 3, 5, 7, 10, 14)
-"""Days that are taken together, zone by zone, in turn: an assumption, measured on trial logs."""
+"""Days that are taken together, zone by zone, in turn: measured on trial logs."""
+MERGED = (7, 14)
+"""Days of the windows in which zones are merged, in turn: measured on trial logs."""
+
+
+CHEAP = 3**10
+"""products of coefficients that cost little beside the rest of a day: measured"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +46,8 @@ class Pooling:
 
 def fits(caps: Caps, budget: int) -> bool:
     """Whether a series is within the budget, told as coefficients of finds of one each."""
-    return size(caps) <= budget and pairs(caps) <= budget ** log2(3) * (1 + 1e-9)
+    most = max(CHEAP, budget ** log2(3) * (1 + 1e-9))
+    return size(caps) <= budget and pairs(caps) <= most
 
 
 def pool(finds: Sequence[Placed], budget: int) -> Pooling:
@@ -53,28 +61,37 @@ def pool(finds: Sequence[Placed], budget: int) -> Pooling:
     pooling = _pooling(finds, keys)
     if fits(pooling.caps, budget):
         return pooling
-    last = finds[-1].day
-    for key in _ladder(last, (last - finds[0].day) // WINDOWS[-1]):
+    for key in _ladder(finds[-1].day, finds[0].day):
         pooling = _pooling(finds, [key(find) for find in finds])
         if fits(pooling.caps, budget):
             return pooling
     return _newest(finds, budget)
 
 
-def _ladder(last: int, oldest: int) -> Iterator[Callable[[Placed], Hashable]]:
-    """Ways to tell finds apart, ever coarser. Windows are counted back from the last find."""
+def _ladder(last: int, first: int) -> Iterator[Callable[[Placed], Hashable]]:
+    """Ways to tell finds apart, ever coarser. Windows are counted back from the last find.
+
+    Where something was found matters more than on which day of a week, so that zones are merged
+    last, and those of the oldest windows first.
+    """
     for days in WINDOWS:
-        yield lambda find, days=days: (find.zone, (last - find.day) // days)  # type: ignore[misc]
-    longest = WINDOWS[-1]
-    for kept in range(oldest, -1, -1):
-        yield lambda find, kept=kept: _merged(find, (last - find.day) // longest, kept)  # type: ignore[misc]
-    for kept in range(oldest, -1, -1):
-        yield lambda find, kept=kept: min((last - find.day) // longest, kept)  # type: ignore[misc]
+        yield partial(_by_zone, last, days, 1 + last - first)
+    for days in MERGED:
+        for kept in range((last - first) // days, -1, -1):
+            yield partial(_by_zone, last, days, kept)
+    for kept in range((last - first) // MERGED[-1], -1, -1):
+        yield partial(_by_window, last, MERGED[-1], kept)
 
 
-def _merged(find: Placed, window: int, kept: int) -> Hashable:
+def _by_zone(last: int, days: int, kept: int, find: Placed) -> Hashable:
     """Zone and window; the window alone where it is older than the kept ones."""
+    window = (last - find.day) // days
     return (find.zone if window < kept else None, window)
+
+
+def _by_window(last: int, days: int, kept: int, find: Placed) -> Hashable:
+    """The window; all that are older than the kept ones are one."""
+    return min((last - find.day) // days, kept)
 
 
 def _newest(finds: Sequence[Placed], budget: int) -> Pooling:

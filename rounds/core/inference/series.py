@@ -20,6 +20,8 @@ Caps = tuple[int, ...]
 
 INNER = 40
 """coefficients multiplied as one small matrix, where caps allow it: measured"""
+MANY = 8
+"""cap of a variable from which its terms are worth making into matrices: measured"""
 LONG = 64
 """cap of a single variable from which plain convolution is quicker: measured"""
 
@@ -54,7 +56,7 @@ def exp(exponent: Array, caps: Caps) -> Array:
     result = np.empty_like(s)
     result[..., 0, :] = exp(s[..., 0, :], rest)
     terms = s[..., 1:, :] * np.arange(1.0, cap + 1)[:, None]
-    if cap > 1 and size(rest) <= INNER:
+    if cap >= MANY and size(rest) <= INNER:
         _exp_by_matrices(terms, result, rest)
         return result.reshape(exponent.shape)
     for n in range(1, cap + 1):
