@@ -82,14 +82,18 @@ class Process:
         Raises:
             ValueError: the growth form has no such zone.
         """
-        found = np.zeros((len(self.zones), self.sub_stages, 2))
-        rate = self._rate_out_of_pot if out_of_pot else self._rate_in_reach
-        once = -np.expm1(-rate * times * self.detection_times)
         at = self.zone_codes.index(zone)
-        found[at, :, IN_REACH] = once
-        if out_of_pot:
-            found[at, :, TUCKED] = once
-        return found.reshape(-1)
+        spent = np.zeros((2, len(self.zones)))
+        spent[int(out_of_pot), at] = times
+        return 1 - self.unseen(spent)
+
+    def unseen(self, times: Values) -> Values:
+        """(T,): chance that looks show nothing of one insect; the same array for the same looks.
+
+        Args:
+            times: (2, Z) reference seconds spent in each zone, from outside and out of the pot.
+        """
+        return _unseen(self, times.tobytes())
 
     def of_stages(self, codes: tuple[str, ...] | None) -> Values:
         """(T,): 1 for the types of these stages, else 0; all for None."""
@@ -108,11 +112,13 @@ class Process:
         return np.tile(pattern, self.size // 2)
 
     @cached_property
-    def _rate_in_reach(self) -> Values:
+    def rate_in_reach(self) -> Values:
+        """(S,): -ln(1 - p) of a look of the reference seconds, from outside."""
         return self._rates([s.found_in_reach for s in self.stages])
 
     @cached_property
-    def _rate_out_of_pot(self) -> Values:
+    def rate_out_of_pot(self) -> Values:
+        """(S,): the same for roots out of the pot."""
         return self._rates([s.found_out_of_pot for s in self.stages])
 
     def _rates(self, found: list[float]) -> Values:
@@ -168,6 +174,17 @@ def _process(
     exchange_times: float,
 ) -> Process:
     return Process(stages, zones, life, warmth, detection_times, exchange_times)
+
+
+@lru_cache(maxsize=8192)
+def _unseen(process: Process, times: bytes) -> Values:
+    from_outside, out_of_pot = np.frombuffer(times).reshape(2, -1, 1)
+    rates = np.empty((len(process.zones), process.sub_stages, 2))
+    rates[..., TUCKED] = out_of_pot * process.rate_out_of_pot
+    rates[..., IN_REACH] = from_outside * process.rate_in_reach + rates[..., TUCKED]
+    unseen = np.exp(-process.detection_times * rates).reshape(-1)
+    unseen.flags.writeable = False
+    return unseen
 
 
 @lru_cache(maxsize=4096)
