@@ -97,6 +97,7 @@ class Backward:
         scale: of the variables: a coefficient is that power of it too great.
         keep: whether the way back down will be asked for.
         frame: the variables the terminals have already.
+        exponent: (V, C) arrivals the terminals have seen already.
     """
 
     def __init__(
@@ -107,11 +108,12 @@ class Backward:
         *,
         keep: bool = False,
         frame: Frame | None = None,
+        exponent: Array | None = None,
     ) -> None:
         self.course = course
         self.scale = scale
         self.state: Array = np.array(terminals)
-        self.exponent: Array = np.zeros_like(self.state[0])
+        self.exponent: Array = np.zeros_like(self.state[0]) if exponent is None else exponent
         self.frame = frame or Frame((), ())
         self.kept: list[Kept] | None = [] if keep else None
         for event in reversed(course.events):

@@ -68,10 +68,11 @@ def _fill(result: Values, plants: CleanPlants, which: Places, kinds: Values) -> 
         flat = np.ascontiguousarray(state).reshape(len(state), -1)
         arrived = (plants.landing @ flat).reshape(2, -1) - 1
         exponent = exponent + plants.arrivals[date, which] * arrived
-        state = _day_back(plants.steps[date - 1], flat).reshape(state.shape)
+        state = clean_day_back(plants.steps[date - 1], flat).reshape(state.shape)
 
 
-def _day_back(day: Day, flat: Values) -> Values:
+def clean_day_back(day: Day, flat: Values) -> Values:
+    """Values at the start of a day from those at its end, no find in them: (T, N) to (T, N)."""
     before = values_before(day, flat)
     if day.eggs_laid > 0:
         before[day.laying] *= np.exp(day.eggs_laid * (flat[day.eggs] - 1))

@@ -56,8 +56,9 @@ class _Shown:
 
     def meets(self, other: "_Shown") -> bool:
         """Whether both looked where one of them found something."""
-        shared = bool(((self.times > 0).any(axis=0) & (other.times > 0).any(axis=0)).any())
-        return shared and bool(self.finds or other.finds)
+        if not (self.finds or other.finds):
+            return False
+        return bool(((self.times > 0).any(axis=0) & (other.times > 0).any(axis=0)).any())
 
     def with_other(self, other: "_Shown") -> "_Shown":
         """Both as one."""
@@ -96,6 +97,8 @@ def _shown(look: StandingLook, reading: Reading) -> _Shown | None:
     if seconds <= 0:
         return None
     times = _times(look, seconds, reading)
+    if not found:
+        return _Shown(times)
     chances = 1 - reading.process.unseen(times)
     at = _zone_number(look, reading)
     finds = [

@@ -1,6 +1,6 @@
 """Logs of looks made by hand, for tests: a plant, its days, what was found."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from itertools import count
 
@@ -52,7 +52,7 @@ def look(
 
 
 def whole(
-    day: int, found: dict[str, Sequence[StandingTally]] | None = None, body: Body = LEAFY
+    day: int, found: Mapping[str, Sequence[StandingTally]] | None = None, body: Body = LEAFY
 ) -> list[StandingLook]:
     """Every zone outside, each for its reference seconds."""
     found = found or {}
