@@ -137,6 +137,20 @@ class ZoneShare:
 
 
 @dataclass(frozen=True, slots=True)
+class Risk:
+    """What a plant may cost if it is not looked at, and what is said of it."""
+
+    days_ahead: int
+    look_first_from: float
+    """score"""
+    today_from: float
+    touching: float
+    """share of the crawlers that leave a plant and reach one that touches it"""
+    same_bench: float
+    same_room: float
+
+
+@dataclass(frozen=True, slots=True)
 class Parameters:
     """All of them, read once."""
 
@@ -147,6 +161,7 @@ class Parameters:
     inspection: Inspection
     rules: Mapping[str, QuarantineRules]
     watch: Watch
+    risk: Risk
     forms: Mapping[str, tuple[ZoneShare, ...]]
     """zones of each growth form from top to bottom, roots last"""
     pests: tuple[str, ...]

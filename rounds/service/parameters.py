@@ -15,6 +15,7 @@ from rounds.core.parameters import (
     Inspection,
     Parameters,
     QuarantineRules,
+    Risk,
     StageParameters,
     Supposed,
     Warmth,
@@ -22,7 +23,7 @@ from rounds.core.parameters import (
     ZoneShare,
 )
 
-FILES = ("biology", "infestation", "inspection", "quarantine", "forms", "pests")
+FILES = ("biology", "infestation", "inspection", "quarantine", "risk", "forms", "pests")
 
 # An entry of the files: value, unit, range, tag and source; a table is anything above it.
 Table = Mapping[str, Any]
@@ -57,6 +58,7 @@ def load_parameters() -> Parameters:
         inspection=_inspection(tables["inspection"]),
         rules=MappingProxyType({name: _rules(name, row) for name, row in settings.items()}),
         watch=_watch(tables["quarantine"]["watch"]),
+        risk=_risk(tables["risk"]),
         forms=MappingProxyType(_forms(tables["forms"])),
         pests=pests,
         default_pest=pests[0],
@@ -188,6 +190,18 @@ def _rules(name: str, row: Table) -> QuarantineRules:
 
 def _watch(table: Table) -> Watch:
     return Watch(days=table["days"]["value"], degree_days=table["degree_days"]["value"])
+
+
+def _risk(table: Table) -> Risk:
+    words, share = table["words"], table["share_reached"]
+    return Risk(
+        days_ahead=table["ahead"]["days"]["value"],
+        look_first_from=words["look_first_from"]["value"],
+        today_from=words["today_from"]["value"],
+        touching=share["touching"]["value"],
+        same_bench=share["same_bench"]["value"],
+        same_room=share["same_room"]["value"],
+    )
 
 
 def _forms(table: Table) -> dict[str, tuple[ZoneShare, ...]]:

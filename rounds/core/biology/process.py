@@ -71,6 +71,13 @@ class Process:
         """From a date of these temperatures to the next; kept, and handed out again."""
         return _day(self, round(min_c, DECIMALS), round(max_c, DECIMALS))
 
+    def leaving(self, min_c: float, max_c: float) -> Values:
+        """(T,): chance that within the day one insect hatches and leaves the plant."""
+        day, life = self.day(min_c, max_c), self.life
+        # of the hatched, so many stay on the plant, and a share of these wander
+        on_plant = (1 - life.leaves) * (1 - life.stays)
+        return day.wander * (life.leaves / on_plant)
+
     def found(self, zone: str, times: float, *, out_of_pot: bool = False) -> Values:
         """(T,): chance that a look at a zone finds one insect: exponential search (Koopman 1946).
 
