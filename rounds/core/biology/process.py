@@ -194,7 +194,7 @@ def _unseen(process: Process, times: bytes) -> Values:
     return unseen
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _day(process: Process, min_c: float, max_c: float) -> Day:
     degree_days = day_degree_days(min_c, max_c, process.warmth)
     life, zones, per_zone = process.life, len(process.zones), process.sub_stages * 2

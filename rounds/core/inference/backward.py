@@ -5,7 +5,7 @@ variable for each find, that all its line shows what was entered and ends as ask
 Sheldon 2016 (ICML); Winner, Sujono & Sheldon 2017 (ICML).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import prod
 
@@ -215,11 +215,10 @@ def prepare(log: Log, budget: int) -> Course:
     looks += [(at, look) for at, day in enumerate(log.days[1:], 1) for look in day.looks]
     finds = [(at, find) for at, look in looks for find in look.finds if find.count]
     pooling = pool([Placed(at, find.zone, find.count) for at, find in finds], budget)
-    variable = dict(zip((id(find) for _, find in finds), pooling.variable_of, strict=True))
-    return Course(known, log.landing, _events(log, rest, variable), pooling)
+    return Course(known, log.landing, _events(log, rest, iter(pooling.variable_of)), pooling)
 
 
-def _events(log: Log, first: Sequence[Look], variable: dict[int, int]) -> tuple[Event, ...]:
+def _events(log: Log, first: Sequence[Look], variables: Iterator[int]) -> tuple[Event, ...]:
     events: list[Event] = []
     for at, day in enumerate(log.days):
         if day.step is not None:
@@ -227,7 +226,7 @@ def _events(log: Log, first: Sequence[Look], variable: dict[int, int]) -> tuple[
         if day.arrivals:
             events.append(Arrived(day.arrivals))
         for look in day.looks if at else first:
-            finds = [(find, variable[id(find)]) for find in look.finds if find.count]
+            finds = [(find, next(variables)) for find in look.finds if find.count]
             events.append(Seen(look, tuple(finds)))
     return tuple(events)
 

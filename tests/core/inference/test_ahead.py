@@ -5,11 +5,13 @@ from datetime import date
 
 import pytest
 
+from rounds.core.body import make_body
 from rounds.core.inference.ahead import chances_ahead
 from rounds.core.inference.answer import chance_clean
 from rounds.core.inference.band import band
 from rounds.core.inference.evidence import PlantFacts, gather
 from rounds.core.inference.observed import Log
+from rounds.core.inference.side_by_side import chances_clean
 from rounds.core.log.effective import StandingLook
 from rounds.core.quarantine.criteria import QuarantineHistory
 from rounds.core.quarantine.days import days_looked
@@ -143,3 +145,23 @@ def test_usual_seconds_are_those_of_the_last_complete_looks() -> None:
     longer = [replace(one, seconds=one.seconds * 2) for one in whole(4)]
     logged = facts([*of.looks, *longer])
     assert outlook(on(4)) == pytest.approx(chance_clean(gather(logged, on(4), PARAMETERS).log))
+
+
+def test_a_collection_is_worked_out_as_plant_by_plant() -> None:
+    rosette = make_body("rosette", "small", False, PARAMETERS)
+    of_plants = [
+        facts([k for day in range(0, 20, every) for k in whole(day)], celsius=celsius)
+        for every in (1, 3, 7)
+        for celsius in (18.0, 22.0)
+    ]
+    of_plants += [
+        facts(arrived_infested()),
+        facts([]),
+        replace(facts(whole(15)), first_day=on(12)),
+        replace(facts([]), first_day=on(20)),
+        facts([*whole(1), look(1, "axils", seconds=5)], arrived=False, apart=False),
+        facts(whole(2, body=rosette), body=rosette),
+    ]
+    logs = [gather(of, on(20), PARAMETERS).log for of in of_plants]
+    one_by_one = [chance_clean(log) for log in logs]
+    assert chances_clean(logs) == pytest.approx(one_by_one, rel=1e-12)

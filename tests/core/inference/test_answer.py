@@ -69,6 +69,14 @@ def _written_out(count: int, mean: float, shape: float, found: float) -> tuple[f
     return top + math.log(weight.sum()), float(weight @ left / weight.sum())
 
 
+def test_one_look_object_may_stand_on_several_days() -> None:
+    log = plant_log(PLANT, 22, 4, {(2, 0): 1, (3, 0): 1})
+    same = [replace(day, looks=log.days[2].looks) if at == 3 else day
+            for at, day in enumerate(log.days)]  # fmt: skip
+    assert chance_clean(replace(log, days=tuple(same))) == pytest.approx(chance_clean(log))
+    assert prepare(replace(log, days=tuple(same)), 4096).pooling.is_exact
+
+
 @pytest.mark.parametrize(("day", "entry"), [(0, 7), (2, 7)])
 def test_an_impossible_log_names_the_entry_that_did_it(day: int, entry: int) -> None:
     # Zone 5 holds nothing, and nothing moves there: what is found there cannot have been.

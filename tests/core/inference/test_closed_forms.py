@@ -52,6 +52,13 @@ def test_clean_looks_are_conditional_occupancy(psi: float, found: float, looks: 
     assert occupied == pytest.approx(left / (1 - psi + left), rel=1e-12)
 
 
+def test_five_blank_visits_at_the_salamanders() -> None:
+    # MacKenzie et al. 2006, p. 99, Blue Ridge salamanders: psi .5946, p .2587, by PRESENCE.
+    start, first = one_known(1.0)
+    kept = LoggedDay(step(np.array([[0.5946]])), looks=(look(0.2587),) * 5)
+    assert 1 - chance_clean(log_of(start, [first, kept])) == pytest.approx(0.2472, abs=5e-5)
+
+
 @pytest.mark.parametrize(
     ("sensitivity", "introduction", "prior", "expected"),
     [
@@ -63,6 +70,8 @@ def test_clean_looks_are_conditional_occupancy(psi: float, found: float, looks: 
         ),
         # RSurveillance pfree.calc (Sergeant), documented output, one discounted period.
         (0.8, [0.01], 0.5, [0.8305369]),
+        # The same, the first period not discounted.
+        (0.8, [0.0], 0.5, [0.8333333]),
         # epiR surveillance vignette, example 7: its inputs, values from the formula.
         (
             0.65, [.01, .01, .01, .02, .04, .10, .10, .10, .08, .06, .04, .02], 0.5,
