@@ -22,8 +22,10 @@ INNER = 40
 """coefficients multiplied as one small matrix, where caps allow it: measured"""
 MANY = 8
 """cap of a variable from which its terms are worth making into matrices: measured"""
-LONG = 64
-"""cap of a single variable from which plain convolution is quicker: measured"""
+FEW_PAIRS = 2300
+"""products of coefficients that are written out one by one: measured"""
+AT_ONCE = 40_000
+"""of those, so many for all rows together: they stay near the processor; measured"""
 
 
 def size(caps: Caps) -> int:
@@ -43,7 +45,12 @@ def product(left: Array, right: Array, caps: Caps) -> Array:
     shape = np.broadcast_shapes(left.shape, right.shape)
     rows = prod(shape[:-1])
     a, b = (np.broadcast_to(x, shape).reshape(rows, shape[-1]) for x in (left, right))
-    done = _convolved(a, b) if len(caps) == 1 and caps[0] >= LONG else _blocks(a, b, _table(caps))
+    if pairs(caps) <= FEW_PAIRS:
+        done = _summed(a, b, _pairing(caps))
+    elif len(caps) == 1:
+        done = _convolved(a, b)
+    else:
+        done = _blocks(a, b, _table(caps))
     return done.reshape(shape)
 
 
@@ -154,6 +161,40 @@ def _table(caps: Caps) -> _Table:
     return _Table(table, tuple(steps))
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Pairing:
+    """Every pair of coefficients within the caps, by the coefficient of the product."""
+
+    first: NDArray[np.intp]
+    second: NDArray[np.intp]
+    begins: NDArray[np.intp]
+    """(C,): where the pairs of each begin"""
+
+
+@lru_cache(maxsize=512)
+def _pairing(caps: Caps) -> _Pairing:
+    places, strides = _places(caps), _strides(caps)
+    first, second, begins, count = [], [], [], 0
+    for place in places:
+        below = np.flatnonzero((places <= place).all(axis=1))
+        first.append(below)
+        second.append((place - places[below]) @ strides)
+        begins.append(count)
+        count += len(below)
+    return _Pairing(np.concatenate(first), np.concatenate(second), np.asarray(begins))
+
+
+def _summed(a: Array, b: Array, pairing: _Pairing) -> Array:
+    at_once = max(1, AT_ONCE // len(pairing.first))
+    result: Array = np.empty(a.shape[::-1], dtype=np.result_type(a, b))
+    for row in range(0, len(a), at_once):
+        some = slice(row, row + at_once)
+        products = np.ascontiguousarray(a[some].T).take(pairing.first, axis=0)
+        products = products * np.ascontiguousarray(b[some].T).take(pairing.second, axis=0)
+        np.add.reduceat(products, pairing.begins, axis=0, out=result[:, some])
+    return result.T
+
+
 def _places(caps: Caps) -> NDArray[np.intp]:
     """(C, J): the powers each coefficient belongs to."""
     powers: NDArray[np.intp] = np.indices([cap + 1 for cap in caps], dtype=np.intp)
@@ -169,9 +210,6 @@ def _blocks(a: Array, b: Array, table: _Table) -> Array:
     first = a.reshape(rows, -1, inner)
     second = np.zeros((rows, first.shape[1], inner + 1), dtype=b.dtype)
     second[:, :, :inner] = b.reshape(rows, -1, inner)
-    if len(table.steps) == 1:
-        whole: Array = np.matmul(first, second[:, 0][:, table.inner])
-        return whole.reshape(rows, -1)
     result: Array = np.zeros(first.shape, dtype=np.result_type(a, b))
     for at, (taken, given) in enumerate(table.steps):
         matrices = np.take(second[:, at], table.inner, axis=1)
