@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from rounds.core.biology.day import Values
-from rounds.core.inference.answer import scaled
+from rounds.core.inference.answer import within_range
 from rounds.core.inference.backward import Backward, prepare
 from rounds.core.inference.batch import clean_day_back
 from rounds.core.inference.observed import Log, LoggedDay
@@ -35,7 +35,7 @@ def chances_ahead(log: Log, ahead: Sequence[LoggedDay], budget: int = AHEAD_BUDG
         values = back.values().reshape(2, -1)
         return values, float(values[1].min())
 
-    _, values = scaled(log, run)
+    _, values = within_range(log, run)
     return np.asarray((values[0] / values[1])[::-1])
 
 

@@ -1,8 +1,8 @@
 """What a log says of a plant: likely clean, how many are left and where."""
 
 import math
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -10,17 +10,14 @@ import numpy as np
 from rounds.core.biology.day import Values
 from rounds.core.inference.backward import Backward, Course, prepare
 from rounds.core.inference.left import ROUGH, SHARP, Interval, distribution, interval, means
-from rounds.core.inference.observed import ImpossibleEntry, Log, Look
+from rounds.core.inference.observed import ImpossibleEntry, Log
+from rounds.core.inference.scale import Run, scaled, search
 from rounds.core.inference.series import Array
 
 BUDGET = 4096
 """coefficients of a series, when there is time for it"""
 INTERVAL_BUDGET = 64
 """the same for an interval, which takes many runs"""
-LEAST, GREATEST = 1e-250, 1e250
-"""chances of a log between which numbers are safe from under- and overflow"""
-SCALES = (1.0, *(10.0**n for n in (1, 2, 3, 4, 6, 8, 12, -1, -2, -3, -4)))
-
 Method = Literal["exact", "pooled"]
 
 
@@ -44,6 +41,7 @@ def chance_clean(log: Log, budget: int = BUDGET) -> float:
 
     Raises:
         ImpossibleEntry: something was entered that cannot happen.
+        ChanceOutOfRange: it can, but is too rare for any sum.
     """
     course = prepare(log, budget)
     _, clean, any_ = _both(log, course)
@@ -89,64 +87,37 @@ def left_distribution(
     return distribution(course, counted, any_, float(mean @ counted), scale, missing)
 
 
-def scaled(log: Log, run: Callable[[float], tuple[Array, float]]) -> tuple[float, Array]:
-    """What a run gives at the first scale that keeps the chance of the log within range.
-
-    Args:
-        log: for the message where it is impossible.
-        run: from a scale to its result and the chance of the log with anything left.
-
-    Returns:
-        The scale and the result.
+def within_range(log: Log, run: Run) -> tuple[float, Array]:
+    """A scale at which a run keeps within the range of numbers, and its result.
 
     Raises:
-        ImpossibleEntry: no scale does, for the log cannot be.
+        ImpossibleEntry: the log cannot be.
+        ChanceOutOfRange: it can, but no scale serves.
     """
-    for scale in SCALES:
-        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-            result, chance = run(scale)
-        if math.isfinite(chance) and LEAST < chance < GREATEST:
-            return scale, result
-    raise ImpossibleEntry(_culprit(log))
+    return scaled(log, run, _is_possible)
 
 
 def _both(log: Log, course: Course) -> tuple[float, float, float]:
     """Scale, and the chance of the log together with nothing left, and with anything left."""
-
-    def run(scale: float) -> tuple[Array, float]:
-        ends = _ends(course, scale)
-        return ends, float(ends[1])
-
-    scale, ends = scaled(log, run)
-    return scale, float(ends[0].real), float(ends[1].real)
+    scale, ends = within_range(log, partial(_ends, course))
+    return scale, float(ends[0]), float(ends[1])
 
 
-def _ends(course: Course, scale: float) -> Array:
-    """(2,): the two ends side by side."""
+def _ends(course: Course, scale: float) -> tuple[Array, float]:
+    """The two ends side by side, and the second again."""
     ends = np.tile([[0.0], [1.0]], (len(course.landing), 1, 1))
-    return Backward(course, ends, scale).values()
+    values = Backward(course, ends, scale).values()
+    return values, float(values[1])
+
+
+def _is_possible(log: Log) -> bool:
+    try:
+        course = prepare(log, BUDGET)
+    except ImpossibleEntry:
+        return False
+    return search(partial(_ends, course))[1]
 
 
 def _log_probability(course: Course, scale: float, chance: float) -> float:
     found = sum(course.pooling.caps)
     return course.known.log_factor + math.log(chance) - found * math.log(scale)
-
-
-def _culprit(log: Log) -> int:
-    """The first find with which the log becomes impossible."""
-    for entry, part in _parts(log):
-        course = prepare(part, BUDGET)
-        if not any(_ends(course, scale)[1] > 0 for scale in SCALES):
-            return entry
-    raise ArithmeticError("the log is possible, but its chance is out of the range of numbers")
-
-
-def _parts(log: Log) -> Iterator[tuple[int, Log]]:
-    """The log up to each find in turn, later ones not looked at."""
-    for at, day in enumerate(log.days):
-        for number, look in enumerate(day.looks):
-            for found, find in enumerate(look.finds):
-                shorter = replace(look, finds=look.finds[: found + 1])
-                looks: tuple[Look, ...] = (*day.looks[:number], shorter)
-                days = (*log.days[:at], replace(day, looks=looks))
-                yield find.entry, replace(log, days=days)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from rounds.core.biology.day import Values
-from rounds.core.inference.answer import scaled
+from rounds.core.inference.answer import within_range
 from rounds.core.inference.backward import Backward, Frame, prepare
 from rounds.core.inference.observed import Log, Look
 from rounds.core.inference.series import Array
@@ -56,7 +56,7 @@ def live_table(log: Log, looks: Sequence[Look], budget: int = LIVE_BUDGET) -> Li
         chances = _of_live(back, live).reshape(len(looks), 2, MOST_FOUND + 1)
         return chances, float(chances[0, 1, 0])
 
-    _, chances = scaled(log, run)
+    _, chances = within_range(log, run)
     with np.errstate(invalid="ignore", divide="ignore"):
         return LiveTable(np.nan_to_num(chances[:, 0] / chances[:, 1]).real)
 

@@ -54,6 +54,18 @@ def test_a_log_rarer_than_the_smallest_number_has_its_figures() -> None:
     assert got.mean[0] == pytest.approx(expected, rel=1e-9)
 
 
+@pytest.mark.parametrize("count", [450, 900])
+def test_many_rare_finds_are_brought_within_range(count: int) -> None:
+    none = np.array([], dtype=np.intp)
+    same = make_day(np.ones((1, 1, 1)), np.zeros(1), np.ones(1), none, none, 0.0)
+    shown = Look(np.array([0.999]), (Find(np.array([0.001]), count),))
+    days = (LoggedDay(None), LoggedDay(same, looks=(shown,)))
+    got = answer(Log(Start(1.0, np.array([5.0]), 0.7), np.ones(1), days), with_interval=False)
+    log_probability, expected = _written_out(count, 5.0, 0.7, 0.001)
+    assert got.log_probability == pytest.approx(log_probability, rel=1e-9)
+    assert got.mean[0] == pytest.approx(expected, rel=1e-9)
+
+
 def _written_out(count: int, mean: float, shape: float, found: float) -> tuple[float, float]:
     n = np.arange(20000)
     log_gamma = np.array([math.lgamma(k + 1) for k in range(len(n))])
