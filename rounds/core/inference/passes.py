@@ -85,6 +85,30 @@ def passes_of_day(looks: Iterable[StandingLook], reading: Reading) -> tuple[Look
     return tuple(Look(process.unseen(p.times), tuple(p.finds), p.kills) for p in passes)
 
 
+def planned_look(
+    process: Process, body: Body, zone: str, seconds: float, *, unpotted: bool = False
+) -> Look:
+    """A look at a zone as it will be if nothing is found: what a live table is built from.
+
+    Args:
+        process: of the plant.
+        body: as it is today.
+        zone: its code.
+        seconds: that will be credited.
+        unpotted: whether the roots are out of the pot.
+
+    Raises:
+        ValueError: the plant has no such zone.
+    """
+    times = np.zeros((2, len(process.zone_codes)))
+    number = process.zone_codes.index(zone)
+    if zone != ROOTS:
+        times[OUTSIDE, number] = seconds / body.zone(zone).reference_seconds
+    elif unpotted or body.clear_pot:
+        times[OUT_OF_POT, number] = seconds / body.zone(zone).reference_seconds
+    return Look(process.unseen(times))
+
+
 def _shown(look: StandingLook, reading: Reading) -> _Shown | None:
     """What one look says; None where it is no evidence.
 
