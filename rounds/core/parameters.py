@@ -28,6 +28,53 @@ class Warmth:
 
 
 @dataclass(frozen=True, slots=True)
+class DayOfLife:
+    """What a day does to an insect besides surviving, growing and moving."""
+
+    reference_degree_days: float
+    """of the day survival is given for"""
+    eggs_a_day: float
+    warm_day: float
+    """degree-days from which laying goes no faster"""
+    leaves: float
+    """share of the crawlers that leave the plant they hatched on"""
+    stays: float
+    """share of the others that stay where they hatched"""
+
+
+@dataclass(frozen=True, slots=True)
+class Supposed:
+    """A plant before its first look: infested with `chance`, then `mean` insects, gamma `shape`."""
+
+    chance: float
+    mean: float
+    shape: float
+
+
+@dataclass(frozen=True, slots=True)
+class Infestation:
+    """What is supposed before a look, what arrives, what handling does, how far back is read."""
+
+    before: Mapping[str, Supposed]
+    """by how the plant came: arrival or established"""
+    mates_infested: float
+    mates_plants: float
+    arrivals_apart: float
+    """crawlers a day"""
+    arrivals_collection: float
+    killed: float
+    """chance that what was killed in place is dead"""
+    sac_gone: float
+    """chance that an egg in reach goes along with an adult and her sac"""
+    reading_days: int
+    reading_before_finds: int
+    run_ends_days: int
+    band_low: float
+    """times the rates, for the low and the high end of a band"""
+    band_high: float
+
+
+@dataclass(frozen=True, slots=True)
 class Inspection:
     """How seconds of looking are credited."""
 
@@ -90,14 +137,31 @@ class ZoneShare:
 
 
 @dataclass(frozen=True, slots=True)
+class Risk:
+    """What a plant may cost if it is not looked at, and what is said of it."""
+
+    days_ahead: int
+    look_first_from: float
+    """score"""
+    today_from: float
+    touching: float
+    """share of the crawlers that leave a plant and reach one that touches it"""
+    same_bench: float
+    same_room: float
+
+
+@dataclass(frozen=True, slots=True)
 class Parameters:
     """All of them, read once."""
 
     stages: tuple[StageParameters, ...]
     warmth: Warmth
+    day: DayOfLife
+    infestation: Infestation
     inspection: Inspection
     rules: Mapping[str, QuarantineRules]
     watch: Watch
+    risk: Risk
     forms: Mapping[str, tuple[ZoneShare, ...]]
     """zones of each growth form from top to bottom, roots last"""
     pests: tuple[str, ...]

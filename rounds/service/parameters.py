@@ -10,16 +10,20 @@ from types import MappingProxyType
 from typing import Any
 
 from rounds.core.parameters import (
+    DayOfLife,
+    Infestation,
     Inspection,
     Parameters,
     QuarantineRules,
+    Risk,
     StageParameters,
+    Supposed,
     Warmth,
     Watch,
     ZoneShare,
 )
 
-FILES = ("biology", "inspection", "quarantine", "forms", "pests")
+FILES = ("biology", "infestation", "inspection", "quarantine", "risk", "forms", "pests")
 
 # An entry of the files: value, unit, range, tag and source; a table is anything above it.
 Table = Mapping[str, Any]
@@ -49,9 +53,12 @@ def load_parameters() -> Parameters:
     return Parameters(
         stages=tuple(_stage(code, row) for code, row in tables["biology"]["stages"].items()),
         warmth=_warmth(tables["biology"]["warmth"]),
+        day=_day_of_life(tables["biology"]["day"]),
+        infestation=_infestation(tables["infestation"]),
         inspection=_inspection(tables["inspection"]),
         rules=MappingProxyType({name: _rules(name, row) for name, row in settings.items()}),
         watch=_watch(tables["quarantine"]["watch"]),
+        risk=_risk(tables["risk"]),
         forms=MappingProxyType(_forms(tables["forms"])),
         pests=pests,
         default_pest=pests[0],
@@ -115,6 +122,33 @@ def _warmth(table: Table) -> Warmth:
     )
 
 
+def _day_of_life(table: Table) -> DayOfLife:
+    return DayOfLife(**{key: row["value"] for key, row in table.items()})
+
+
+def _infestation(table: Table) -> Infestation:
+    mates, arrivals, handling = table["mates"], table["arrivals"], table["handling"]
+    reading, band = table["reading"], table["band"]
+    before = {
+        kind: Supposed(**{key: entry["value"] for key, entry in row.items()})
+        for kind, row in table["before"].items()
+    }
+    return Infestation(
+        before=MappingProxyType(before),
+        mates_infested=mates["infested"]["value"],
+        mates_plants=mates["plants"]["value"],
+        arrivals_apart=arrivals["apart"]["value"],
+        arrivals_collection=arrivals["collection"]["value"],
+        killed=handling["killed"]["value"],
+        sac_gone=handling["sac_gone"]["value"],
+        reading_days=reading["days"]["value"],
+        reading_before_finds=reading["before_finds"]["value"],
+        run_ends_days=reading["run_ends"]["value"],
+        band_low=band["low"]["value"],
+        band_high=band["high"]["value"],
+    )
+
+
 def _inspection(table: Table) -> Inspection:
     seconds = {size: row["value"] for size, row in table["reference_seconds"].items()}
     roots = seconds.pop("roots")
@@ -156,6 +190,18 @@ def _rules(name: str, row: Table) -> QuarantineRules:
 
 def _watch(table: Table) -> Watch:
     return Watch(days=table["days"]["value"], degree_days=table["degree_days"]["value"])
+
+
+def _risk(table: Table) -> Risk:
+    words, share = table["words"], table["share_reached"]
+    return Risk(
+        days_ahead=table["ahead"]["days"]["value"],
+        look_first_from=words["look_first_from"]["value"],
+        today_from=words["today_from"]["value"],
+        touching=share["touching"]["value"],
+        same_bench=share["same_bench"]["value"],
+        same_room=share["same_room"]["value"],
+    )
 
 
 def _forms(table: Table) -> dict[str, tuple[ZoneShare, ...]]:

@@ -68,14 +68,15 @@ def days_looked(
     by_day: dict[date, list[StandingLook]] = defaultdict(list)
     for look in log:
         by_day[look.day].append(look)
-    doubts = _open_doubts(log, pest)
+    doubts = open_doubts(log, pest)
     return tuple(
         _day_looked(day, by_day[day], body_on(day), pest, doubts, inspection)
         for day in sorted(by_day)
     )
 
 
-def _open_doubts(log: Iterable[StandingLook], pest: str) -> DoubtsByZone:
+def open_doubts(log: Iterable[StandingLook], pest: str) -> DoubtsByZone:
+    """Specks not settled, by zone and day."""
     doubts: dict[str, dict[date, int]] = defaultdict(dict)
     for look in log:
         if count := look.open_doubts(pest):
@@ -96,7 +97,7 @@ def _day_looked(
     return DayLooked(
         day=day,
         complete=_is_complete(seen, body, inspection),
-        live=found or any(_doubts_live(day, zone, inspection) for zone in doubts.values()),
+        live=found or any(doubts_live(day, zone, inspection) for zone in doubts.values()),
         medium_seen=MEDIUM in seen,
         roots_seen=ROOTS in seen,
         seen=seen,
@@ -132,7 +133,7 @@ def _is_complete(seen: frozenset[str], body: Body, inspection: Inspection) -> bo
     return looked_at >= inspection.complete_from * outside - TOLERANCE
 
 
-def _doubts_live(day: date, zone_doubts: Mapping[date, int], inspection: Inspection) -> bool:
+def doubts_live(day: date, zone_doubts: Mapping[date, int], inspection: Inspection) -> bool:
     """Whether the open doubts of a zone, one of them of that day, have become too many."""
     if day not in zone_doubts:
         return False

@@ -3,7 +3,7 @@
 The days to come are written out and judged like those that were: there is one definition.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache
@@ -30,8 +30,15 @@ LIMIT_DAYS = 180
 USUAL_LOOKS = 10
 """complete looks the usual interval is taken from: an assumption"""
 
-# Their course is not known here: unless they are met already, no day is named for them.
-NOT_PROJECTED = frozenset({CHANCE_CLEAN, COURSES})
+ChanceOn = Callable[[date], float]
+
+
+@dataclass(frozen=True, slots=True)
+class ChanceAhead:
+    """The chance clean on the days to come, under the same looks; `low` end of its band too."""
+
+    value: ChanceOn
+    low: ChanceOn | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +50,7 @@ class Forecast:
     ready_on: date | None
     """first day on which all are met together"""
     others_on: date | None
-    """the same, the chance clean left aside unless it is met already"""
+    """the same, the chance clean left aside where its course is not known and it is not met"""
     waiting_for: tuple[str, ...]
     """codes of the criteria not met yet"""
 
@@ -55,6 +62,7 @@ def forecast(
     interval_days: int,
     degree_days_per_day: float,
     limit_days: int = LIMIT_DAYS,
+    chance: ChanceAhead | None = None,
 ) -> Forecast:
     """The criteria as they stand on `on`, with the days on which they will be met.
 
@@ -65,6 +73,7 @@ def forecast(
         interval_days: between complete looks to come; at least 1.
         degree_days_per_day: of the days after `on`, degC.
         limit_days: how far ahead is looked.
+        chance: the chance clean on those days; without it, no day is named for it.
 
     Raises:
         ValueError: an interval below one day.
@@ -78,10 +87,11 @@ def forecast(
         days=days_to_come(history, on, rules, interval_days, until),
         degree_days_between=warmth_to_come(history.degree_days_between, on, degree_days_per_day),
     )
-    first, others_on = _first_days(to_come, now, on, rules, until)
+    course = _Course(to_come, on, rules, chance)
+    first, others_on = _first_days(course, now, until)
     return Forecast(
         criteria=tuple(replace(c, expected_on=first.get(c.code)) for c in now),
-        ready_on=others_on if CHANCE_CLEAN in first else None,
+        ready_on=others_on if chance or CHANCE_CLEAN in first else None,
         others_on=others_on,
         waiting_for=tuple(c.code for c in now if c.met is not True),
     )
@@ -172,22 +182,43 @@ def warmth_to_come(known: DegreeDaysBetween, on: date, per_day: float) -> Degree
     return between
 
 
+@dataclass(frozen=True, slots=True)
+class _Course:
+    """The history with the days to come, and what the chance clean will be on them."""
+
+    history: QuarantineHistory
+    on: date
+    rules: QuarantineRules
+    chance: ChanceAhead | None
+
+    @property
+    def not_projected(self) -> frozenset[str]:
+        """Criteria whose course is not known: unless met already, no day is named for them."""
+        return frozenset({COURSES} if self.chance else {CHANCE_CLEAN, COURSES})
+
+    def judged(self, day: date) -> tuple[Criterion, ...]:
+        """The criteria as they will stand on a day after `on`."""
+        if self.chance is None:
+            return judge(self.history, day, self.rules)
+        value, low = self.chance.value(day), None
+        # The band takes several times as long: it is asked for where it can decide.
+        if self.chance.low and self.rules.chance_low and value >= self.rules.chance_clean:
+            low = self.chance.low(day)
+        return judge(replace(self.history, chance=value, chance_low=low), day, self.rules)
+
+
 def _first_days(
-    to_come: QuarantineHistory,
-    now: Sequence[Criterion],
-    on: date,
-    rules: QuarantineRules,
-    until: date,
+    course: _Course, now: Sequence[Criterion], until: date
 ) -> tuple[dict[str, date], date | None]:
     """First day of each criterion by code, and of all that have a course together."""
-    first = {c.code: on for c in now if c.met}
+    first = {c.code: course.on for c in now if c.met}
     unmet = {c.code for c in now if not c.met}
-    left_aside = unmet & {CHANCE_CLEAN}
-    others_on = on if unmet <= left_aside else None
-    day = on
-    while day < until and _goes_on(unmet, first, others_on):
+    left_aside = unmet & {CHANCE_CLEAN} & course.not_projected
+    others_on = course.on if unmet <= left_aside else None
+    day = course.on
+    while day < until and _goes_on(course, unmet, first, others_on):
         day += timedelta(days=1)
-        criteria = judge(to_come, day, rules)
+        criteria = course.judged(day)
         for criterion in criteria:
             if criterion.met:
                 first.setdefault(criterion.code, day)
@@ -196,8 +227,10 @@ def _first_days(
     return first, others_on
 
 
-def _goes_on(unmet: set[str], first: Mapping[str, date], others_on: date | None) -> bool:
+def _goes_on(
+    course: _Course, unmet: set[str], first: Mapping[str, date], others_on: date | None
+) -> bool:
     """Whether a day further ahead can still bring news."""
-    alone = unmet - NOT_PROJECTED - first.keys()
+    alone = unmet - course.not_projected - first.keys()
     together = others_on is None and COURSES not in unmet
     return bool(alone) or together

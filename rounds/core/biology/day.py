@@ -1,0 +1,125 @@
+"""One day of a branching process, as data: who survives into what, who is born where.
+
+An insect has one of T types. Types are numbered group by group, G groups of M = T / G types; within
+a day an insect stays in its group, unless it wanders.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+TILE = 6
+"""types in a tile: three sub-stages in two reaches; measured"""
+LINKED = 2
+FEW = 32
+"""values for which whole blocks are quicker than tiles: measured"""
+
+Values = NDArray[np.float64]
+Places = NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Day:
+    """From one date to the next, forwards: chances of what one insect of each type becomes."""
+
+    blocks: Values
+    """(G, M, M): of a type (row) to be of a type (column) of the same group"""
+    wander: Values
+    """(T,): chance to end anywhere on the plant"""
+    wandering: Places
+    """(W,): types for which that chance is above 0"""
+    landing: Values
+    """(T,): where those end that wander; sums to 1"""
+    gone: Values
+    """(T,): chance to be dead, or off the plant"""
+    laying: Places
+    """(L,): types whose survivors lay"""
+    eggs: Places
+    """(L,): the type each of them lays"""
+    eggs_laid: float
+    """mean number of eggs of each survivor; Poisson"""
+    tiles: Values
+    """(G, K, M / K, M / K): the blocks again, cut up along their diagonal"""
+    links: Values
+    """(G, K - 1, 2, 2): from the last types of a tile to the first of the next"""
+
+    @property
+    def size(self) -> int:
+        """T, the number of types."""
+        return len(self.gone)
+
+
+def make_day(
+    blocks: Values,
+    wander: Values,
+    landing: Values,
+    laying: Places,
+    eggs: Places,
+    eggs_laid: float,
+) -> Day:
+    """A day from its chances; what is missing to 1 dies."""
+    stays = blocks.sum(axis=2).reshape(-1)
+    gone = np.maximum(0.0, 1.0 - stays - wander)
+    tiles, links = _tiled(blocks)
+    wandering = np.flatnonzero(wander)
+    return Day(blocks, wander, wandering, landing, gone, laying, eggs, eggs_laid, tiles, links)
+
+
+def values_before(day: Day, after: Values) -> Values:
+    """Values at the start of the day of what lives on: (T, N) at its end to (T, N).
+
+    Deaths and eggs are left out.
+    """
+    groups, tiles, of_tile, _ = day.tiles.shape
+    before = np.empty_like(after)
+    if tiles == 1 or after.shape[1] < FEW:
+        whole = after.reshape(groups, -1, after.shape[1])
+        np.matmul(day.blocks, whole, out=before.reshape(whole.shape))
+    else:
+        cut = after.reshape(groups, tiles, of_tile, -1)
+        result = before.reshape(cut.shape)
+        np.matmul(day.tiles, cut, out=result)
+        result[:, :-1, -LINKED:] += np.matmul(day.links, cut[:, 1:, :LINKED])
+    if len(day.wandering):
+        before[day.wandering] += day.wander[day.wandering, None] * (day.landing @ after)
+    return before
+
+
+def numbers_after(day: Day, before: Values) -> Values:
+    """Mean numbers at the end of the day: (T, N) at its start to (T, N). Eggs are left out."""
+    groups, tiles, of_tile, _ = day.tiles.shape
+    cut = before.reshape(groups, tiles, of_tile, -1)
+    after: Values = np.matmul(day.tiles.transpose(0, 1, 3, 2), cut)
+    if tiles > 1:
+        links = day.links.transpose(0, 1, 3, 2)
+        after[:, 1:, :LINKED] += np.matmul(links, cut[:, :-1, -LINKED:])
+    after = after.reshape(before.shape)
+    if len(day.wandering):
+        after += np.outer(day.landing, day.wander @ before)
+    return after
+
+
+def _tiled(blocks: Values) -> tuple[Values, Values]:
+    groups, within, _ = blocks.shape
+    count, rest = divmod(within, TILE)
+    if not rest and count > 1:
+        cut = blocks.reshape(groups, count, TILE, count, TILE)
+        at = np.arange(count)
+        tiles = cut[:, at, :, at].swapaxes(0, 1)
+        links = cut[:, at[:-1], -LINKED:, at[1:], :LINKED].swapaxes(0, 1)
+        if np.isclose(tiles.sum() + links.sum(), blocks.sum(), rtol=1e-14, atol=0):
+            return np.ascontiguousarray(tiles), np.ascontiguousarray(links)
+    return blocks[:, None], np.zeros((groups, 0, LINKED, LINKED))
+
+
+def mean_matrix(day: Day) -> Values:
+    """(T, T): mean number of insects of each type (column) that one insect (row) turns into."""
+    groups, within, _ = day.blocks.shape
+    means = np.outer(day.wander, day.landing)
+    for group in range(groups):
+        here = slice(group * within, (group + 1) * within)
+        means[here, here] += day.blocks[group]
+    lived = means[day.laying].sum(axis=1)
+    means[day.laying, day.eggs] += day.eggs_laid * lived
+    return means

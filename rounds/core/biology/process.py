@@ -1,0 +1,258 @@
+"""The types an insect on one plant can have, and the day, the look and the start in them.
+
+A type is zone x sub-stage x reach. It is numbered zone by zone, within a zone sub-stage by
+sub-stage, in reach before tucked away.
+"""
+
+import math
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+import numpy as np
+
+from rounds.core.biology.day import Day, Places, Values, make_day
+from rounds.core.biology.degree_days import day_degree_days
+from rounds.core.body import ZoneReference
+from rounds.core.parameters import DayOfLife, Parameters, StageParameters, Warmth
+
+IN_REACH, TUCKED = 0, 1
+DECIMALS = 1
+"""Temperatures are told apart to a tenth of a degree: days are kept by them."""
+
+STAGES_OF = {"young": ("L1", "L2", "L3"), "adult": ("P", "A"), "eggs": ("egg",), "egg-mass": ("A",)}
+"""Stages a find of a recorded stage may be; any where none was recorded."""
+
+
+@dataclass(frozen=True, eq=False)
+class Process:
+    """One pest on the zones of one growth form. Vectors have one entry per type, T in all."""
+
+    stages: tuple[StageParameters, ...]
+    zones: tuple[tuple[str, float, float], ...]
+    """code, weight and tucked share of each zone"""
+    life: DayOfLife
+    warmth: Warmth
+    detection_times: float = 1.0
+    """the detection rates -ln(1 - p) are multiplied by this"""
+    exchange_times: float = 1.0
+
+    @cached_property
+    def sub_stages(self) -> int:
+        """How many in a row from egg to laying adult."""
+        return sum(stage.sub_stages for stage in self.stages)
+
+    @cached_property
+    def stage_of(self) -> Places:
+        """(S,): the stage each sub-stage belongs to."""
+        return np.repeat(np.arange(len(self.stages)), [s.sub_stages for s in self.stages])
+
+    @cached_property
+    def zone_codes(self) -> tuple[str, ...]:
+        """Codes of the zones in the order of the types."""
+        return tuple(code for code, _, _ in self.zones)
+
+    @property
+    def size(self) -> int:
+        """T, the number of types."""
+        return len(self.zones) * self.sub_stages * 2
+
+    @cached_property
+    def start_mean(self) -> Values:
+        """(T,): make-up of an infestation nobody has looked at, sums to 1."""
+        by_stage = np.array([s.make_up / s.sub_stages for s in self.stages])
+        return self._settled(by_stage[self.stage_of])
+
+    @cached_property
+    def arrival(self) -> Values:
+        """(T,): where a crawler from elsewhere settles, sums to 1."""
+        return self._settled(self._first_nymph)
+
+    def day(self, min_c: float, max_c: float) -> Day:
+        """From a date of these temperatures to the next; kept, and handed out again."""
+        return _day(self, round(min_c, DECIMALS), round(max_c, DECIMALS))
+
+    def leaving(self, min_c: float, max_c: float) -> Values:
+        """(T,): chance that within the day one insect hatches and leaves the plant."""
+        day, life = self.day(min_c, max_c), self.life
+        # of the hatched, so many stay on the plant, and a share of these wander
+        on_plant = (1 - life.leaves) * (1 - life.stays)
+        return day.wander * (life.leaves / on_plant)
+
+    def found(self, zone: str, times: float, *, out_of_pot: bool = False) -> Values:
+        """(T,): chance that a look at a zone finds one insect: exponential search (Koopman 1946).
+
+        Args:
+            zone: its code.
+            times: seconds of the look in reference seconds of the zone.
+            out_of_pot: whether the roots were seen, which brings the tucked ones into reach.
+
+        Raises:
+            ValueError: the growth form has no such zone.
+        """
+        at = self.zone_codes.index(zone)
+        spent = np.zeros((2, len(self.zones)))
+        spent[int(out_of_pot), at] = times
+        return 1 - self.unseen(spent)
+
+    def unseen(self, times: Values) -> Values:
+        """(T,): chance that looks show nothing of one insect; the same array for the same looks.
+
+        Args:
+            times: (2, Z) reference seconds spent in each zone, from outside and out of the pot.
+        """
+        return _unseen(self, times.tobytes())
+
+    def of_stages(self, codes: tuple[str, ...] | None) -> Values:
+        """(T,): 1 for the types of these stages, else 0; all for None."""
+        wanted = [codes is None or stage.code in codes for stage in self.stages]
+        return self._everywhere(np.array(wanted, dtype=float)[self.stage_of])
+
+    def of_zone(self, zone: str) -> Values:
+        """(T,): 1 for the types of a zone, else 0."""
+        here = np.array([code == zone for code in self.zone_codes], dtype=float)
+        return np.repeat(here, self.sub_stages * 2)
+
+    def of_reach(self, reach: int) -> Values:
+        """(T,): 1 for the types in reach, or for those tucked away, else 0."""
+        pattern = np.zeros(2)
+        pattern[reach] = 1.0
+        return np.tile(pattern, self.size // 2)
+
+    @cached_property
+    def rate_in_reach(self) -> Values:
+        """(S,): -ln(1 - p) of a look of the reference seconds, from outside."""
+        return self._rates([s.found_in_reach for s in self.stages])
+
+    @cached_property
+    def rate_out_of_pot(self) -> Values:
+        """(S,): the same for roots out of the pot."""
+        return self._rates([s.found_out_of_pot for s in self.stages])
+
+    def _rates(self, found: list[float]) -> Values:
+        return np.asarray([-math.log1p(-chance) for chance in found])[self.stage_of]
+
+    @cached_property
+    def _first_nymph(self) -> Values:
+        by_sub_stage = np.zeros(self.sub_stages)
+        by_sub_stage[self.stages[0].sub_stages] = 1.0
+        return by_sub_stage
+
+    @cached_property
+    def places(self) -> Values:
+        """(Z, 2): share of an infestation by zone and reach."""
+        return np.array([[w * (1 - tucked), w * tucked] for _, w, tucked in self.zones])
+
+    def _settled(self, by_sub_stage: Values) -> Values:
+        settled: Values = self.places[:, None, :] * by_sub_stage[:, None]
+        return settled.reshape(-1)
+
+    def _everywhere(self, by_sub_stage: Values) -> Values:
+        return np.tile(np.repeat(by_sub_stage, 2), len(self.zones))
+
+
+def make_process(
+    zones: tuple[ZoneReference, ...],
+    parameters: Parameters,
+    detection_times: float = 1.0,
+    exchange_times: float = 1.0,
+) -> Process:
+    """The process on a body with these zones; the same one is handed out again.
+
+    Args:
+        zones: of the body; sizes of one growth form share a process.
+        parameters: stages, day of life, warmth.
+        detection_times: factor of the detection rates, for a band.
+        exchange_times: factor of the exchange, for a band.
+    """
+    shares = tuple((zone.zone, zone.weight, zone.tucked_share) for zone in zones)
+    return _process(
+        parameters.stages, shares, parameters.day, parameters.warmth,
+        detection_times, exchange_times,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=256)
+def _process(
+    stages: tuple[StageParameters, ...],
+    zones: tuple[tuple[str, float, float], ...],
+    life: DayOfLife,
+    warmth: Warmth,
+    detection_times: float,
+    exchange_times: float,
+) -> Process:
+    return Process(stages, zones, life, warmth, detection_times, exchange_times)
+
+
+@lru_cache(maxsize=8192)
+def _unseen(process: Process, times: bytes) -> Values:
+    from_outside, out_of_pot = np.frombuffer(times).reshape(2, -1, 1)
+    rates = np.empty((len(process.zones), process.sub_stages, 2))
+    rates[..., TUCKED] = out_of_pot * process.rate_out_of_pot
+    rates[..., IN_REACH] = from_outside * process.rate_in_reach + rates[..., TUCKED]
+    unseen = np.exp(-process.detection_times * rates).reshape(-1)
+    unseen.flags.writeable = False
+    return unseen
+
+
+@lru_cache(maxsize=1024)
+def _day(process: Process, min_c: float, max_c: float) -> Day:
+    degree_days = day_degree_days(min_c, max_c, process.warmth)
+    life, zones, per_zone = process.life, len(process.zones), process.sub_stages * 2
+    mixed = _exchange(process)
+    blocks, wander = _grown(process, degree_days, mixed)
+    last = np.arange(zones)[:, None] * per_zone + per_zone - 2 + np.arange(2)
+    return make_day(
+        blocks.reshape(zones, per_zone, per_zone),
+        wander.reshape(-1),
+        _landing(process, mixed),
+        laying=last.reshape(-1),
+        eggs=(last - per_zone + 2).reshape(-1),
+        eggs_laid=life.eggs_a_day * min(1.0, degree_days / life.warm_day),
+    )
+
+
+def _grown(process: Process, degree_days: float, mixed: Values) -> tuple[Values, Values]:
+    """(Z, S, 2, S, 2) to where insects live on in their zone, (Z, S, 2) those that leave it."""
+    life, stages, last = process.life, process.stages, process.sub_stages - 1
+    warmth = degree_days / life.reference_degree_days
+    lived = np.array([s.daily_survival**warmth for s in stages])[process.stage_of]
+    further = np.array([_further(s, degree_days) for s in stages])[process.stage_of]
+    blocks = np.zeros((len(process.zones), last + 1, 2, last + 1, 2))
+    for sub in range(last + 1):
+        blocks[:, sub, :, sub, :] = lived[sub] * (1 - further[sub]) * mixed[:, sub]
+        if sub < last:
+            blocks[:, sub, :, sub + 1, :] = lived[sub] * further[sub] * mixed[:, sub + 1]
+    hatching = stages[0].sub_stages - 1
+    on_plant = 1 - life.leaves
+    blocks[:, hatching, :, hatching + 1, :] *= on_plant * life.stays
+    wander = np.zeros((len(process.zones), last + 1, 2))
+    wander[:, hatching] = lived[hatching] * further[hatching] * on_plant * (1 - life.stays)
+    return blocks, wander
+
+
+def _further(stage: StageParameters, degree_days: float) -> float:
+    """Chance to reach the next sub-stage: the mean length comes out at any temperatures."""
+    if stage.degree_days is None:
+        return 0.0
+    return min(1.0, degree_days * stage.sub_stages / stage.degree_days)
+
+
+def _exchange(process: Process) -> Values:
+    """(Z, S, 2, 2): from reach (row) to reach (column) within a day, by stage and zone."""
+    rates = np.array([s.daily_exchange for s in process.stages])[process.stage_of]
+    rates = np.minimum(1.0, rates * process.exchange_times)
+    tucked = np.array([share for _, _, share in process.zones])
+    mixed = np.empty((len(process.zones), process.sub_stages, 2, 2))
+    mixed[:, :, IN_REACH, TUCKED] = np.outer(tucked, rates)
+    mixed[:, :, TUCKED, IN_REACH] = np.outer(1 - tucked, rates)
+    mixed[:, :, IN_REACH, IN_REACH] = 1 - mixed[:, :, IN_REACH, TUCKED]
+    mixed[:, :, TUCKED, TUCKED] = 1 - mixed[:, :, TUCKED, IN_REACH]
+    return mixed
+
+
+def _landing(process: Process, mixed: Values) -> Values:
+    """(T,): where a crawler that wandered is once it has settled and moved on that day."""
+    first = process.stages[0].sub_stages
+    landing = np.zeros((len(process.zones), process.sub_stages, 2))
+    landing[:, first] = np.einsum("zr,zrq->zq", process.places, mixed[:, first])
+    return landing.reshape(-1)

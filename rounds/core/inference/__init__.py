@@ -1,0 +1,1 @@
+"""What is left on a plant, exactly, from what was looked at and found."""

@@ -1,0 +1,123 @@
+"""What a log says of a plant: likely clean, how many are left and where."""
+
+import math
+from dataclasses import dataclass
+from functools import partial
+from typing import Literal
+
+import numpy as np
+
+from rounds.core.biology.day import Values
+from rounds.core.inference.backward import Backward, Course, prepare
+from rounds.core.inference.left import ROUGH, SHARP, Interval, distribution, interval, means
+from rounds.core.inference.observed import ImpossibleEntry, Log
+from rounds.core.inference.scale import Run, scaled, search
+from rounds.core.inference.series import Array
+
+BUDGET = 4096
+"""coefficients of a series, when there is time for it"""
+INTERVAL_BUDGET = 64
+"""the same for an interval, which takes many runs"""
+Method = Literal["exact", "pooled"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Answer:
+    """What is left at the end of a log."""
+
+    chance_clean: float
+    """that no living insect of any stage is left"""
+    log_probability: float
+    """of what was entered, as it was taken together"""
+    method: Method
+    mean: Values
+    """(T,): expected number left of every type"""
+    left: Interval | None
+    """of the number left in all; None where it was not asked for"""
+
+
+def chance_clean(log: Log, budget: int = BUDGET) -> float:
+    """The chance that nothing is left, alone: the quickest question.
+
+    Raises:
+        ImpossibleEntry: something was entered that cannot happen.
+        ChanceOutOfRange: it can, but is too rare for any sum.
+    """
+    course = prepare(log, budget)
+    _, clean, any_ = _both(log, course)
+    return clean / any_
+
+
+def answer(log: Log, budget: int = BUDGET, *, with_interval: bool = True) -> Answer:
+    """All that a log says.
+
+    Args:
+        log: of one plant; its last date is the one spoken about.
+        budget: coefficients; beyond them finds are taken together (`pooled`).
+        with_interval: whether the distribution of the number left is worked out.
+
+    Raises:
+        ImpossibleEntry: something was entered that cannot happen.
+    """
+    course = prepare(log, budget)
+    scale, clean, any_ = _both(log, course)
+    mean, _ = means(course, scale)
+    return Answer(
+        chance_clean=clean / any_,
+        log_probability=_log_probability(course, scale, any_),
+        method="exact" if course.pooling.is_exact else "pooled",
+        mean=mean,
+        left=left_interval(log) if with_interval else None,
+    )
+
+
+def left_interval(log: Log, which: Values | None = None, budget: int = INTERVAL_BUDGET) -> Interval:
+    """The interval of the number left, of all types or of those marked 1 in `which` (T,)."""
+    return interval(left_distribution(log, which, budget, ROUGH))
+
+
+def left_distribution(
+    log: Log, which: Values | None = None, budget: int = BUDGET, missing: float = SHARP
+) -> Values:
+    """(N,): chances of 0, 1, ... insects left; `missing` is how far their mean may be off."""
+    course = prepare(log, budget)
+    scale, _, any_ = _both(log, course)
+    counted = np.ones(len(log.landing)) if which is None else which
+    mean, _ = means(course, scale)
+    return distribution(course, counted, any_, float(mean @ counted), scale, missing)
+
+
+def within_range(log: Log, run: Run) -> tuple[float, Array]:
+    """A scale at which a run keeps within the range of numbers, and its result.
+
+    Raises:
+        ImpossibleEntry: the log cannot be.
+        ChanceOutOfRange: it can, but no scale serves.
+    """
+    return scaled(log, run, _is_possible)
+
+
+def _both(log: Log, course: Course) -> tuple[float, float, float]:
+    """Scale, and the chance of the log together with nothing left, and with anything left."""
+    scale, ends = within_range(log, partial(_ends, course))
+    return scale, float(ends[0]), float(ends[1])
+
+
+def _ends(course: Course, scale: float) -> tuple[Array, float]:
+    """The two ends side by side, and the second again."""
+    ends = np.tile([[0.0], [1.0]], (len(course.landing), 1, 1))
+    values = Backward(course, ends, scale).values()
+    return values, float(values[1])
+
+
+def _is_possible(log: Log) -> bool:
+    try:
+        course = prepare(log, BUDGET)
+    except ImpossibleEntry:
+        return False
+    return search(partial(_ends, course))[1]
+
+
+def _log_probability(course: Course, scale: float, chance: float) -> float:
+    found = sum(course.pooling.caps)
+    return course.known.log_factor + math.log(chance) - found * math.log(scale)

@@ -1,0 +1,242 @@
+"""Days and looks, last first: the generating function of a branching process runs backwards.
+
+The state holds the value of one insect of each type: the chance, as a power series with one
+variable for each find, that all its line shows what was entered and ends as asked. Winner &
+Sheldon 2016 (ICML); Winner, Sujono & Sheldon 2017 (ICML).
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import prod
+
+import numpy as np
+
+from rounds.core.biology.day import Day, Values, values_before
+from rounds.core.inference import series
+from rounds.core.inference.observed import Find, Log, Look
+from rounds.core.inference.pool import UNREAD, Placed, Pooling, pool
+from rounds.core.inference.prior import Known, absorb, start_value
+from rounds.core.inference.series import Array, Caps
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Seen:
+    """A look with the variable of each of its finds."""
+
+    look: Look
+    finds: tuple[tuple[Find, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Arrived:
+    """A mean number of insects came."""
+
+    mean: float
+
+
+Event = Day | Arrived | Seen
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Course:
+    """A log made ready: its start, its events in order of time, and the caps of its variables."""
+
+    known: Known
+    landing: Values
+    events: tuple[Event, ...]
+    pooling: Pooling
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The variables of a state, greatest cap first, so that equal caps share their tables."""
+
+    variables: tuple[int, ...]
+    caps: Caps
+
+    def with_variable(self, variable: int, cap: int) -> "Frame":
+        """One variable more."""
+        at = sum(known >= cap for known in self.caps)
+        return Frame(
+            (*self.variables[:at], variable, *self.variables[at:]),
+            (*self.caps[:at], cap, *self.caps[at:]),
+        )
+
+    def without(self, variable: int) -> "Frame":
+        """One variable fewer."""
+        at = self.variables.index(variable)
+        return Frame(
+            (*self.variables[:at], *self.variables[at + 1 :]),
+            (*self.caps[:at], *self.caps[at + 1 :]),
+        )
+
+    def place(self, variable: int) -> tuple[int, int, int]:
+        """Coefficients slower than a variable, its own, and those quicker."""
+        at = self.variables.index(variable)
+        slower = prod(cap + 1 for cap in self.caps[:at])
+        return slower, self.caps[at] + 1, prod(cap + 1 for cap in self.caps[at + 1 :])
+
+
+@dataclass(slots=True, eq=False)
+class Kept:
+    """What the way back down needs of a day or look: laying values, or the frame after it."""
+
+    frame: Frame
+    exp: Array | None = None
+    laid: Array | None = None
+
+
+class Backward:
+    """One run from the end of a log to its start; `values` then holds its chances.
+
+    State (T, V, C): types, terminals, coefficients. `exponent` (V, C): arrivals.
+
+    Args:
+        course: the log.
+        terminals: (T, V, C) values of one insect at the end.
+        scale: of the variables: a coefficient is that power of it too great.
+        keep: whether the way back down will be asked for.
+        frame: the variables the terminals have already.
+        exponent: (V, C) arrivals the terminals have seen already.
+    """
+
+    def __init__(
+        self,
+        course: Course,
+        terminals: Array,
+        scale: float,
+        *,
+        keep: bool = False,
+        frame: Frame | None = None,
+        exponent: Array | None = None,
+    ) -> None:
+        self.course = course
+        self.scale = scale
+        self.state: Array = np.array(terminals)
+        self.exponent: Array = np.zeros_like(self.state[0]) if exponent is None else exponent
+        self.frame = frame or Frame((), ())
+        self.kept: list[Kept] | None = [] if keep else None
+        for event in reversed(course.events):
+            self._back(event)
+
+    def total(self) -> Array:
+        """(V, C): the chance of the whole log as a series."""
+        value = start_value(self.course.known, self.state, self.frame.caps)
+        return series.product(series.exp(self.exponent, self.frame.caps), value, self.frame.caps)
+
+    def values(self) -> Array:
+        """(V,): the coefficient of what was found, without the factor of start and scale."""
+        value = start_value(self.course.known, self.state, self.frame.caps)
+        arrived = series.exp(self.exponent, self.frame.caps)
+        found: Array = (arrived * value[:, ::-1]).sum(axis=1)
+        return found
+
+    def _back(self, event: Event) -> None:
+        before = Kept(self.frame)
+        if isinstance(event, Day):
+            before.exp, before.laid = self._day(event)
+        elif isinstance(event, Arrived):
+            self._arrivals(event.mean)
+        else:
+            self._look(event)
+        if self.kept is not None:
+            self.kept.append(before)
+
+    def _day(self, day: Day) -> tuple[Array | None, Array | None]:
+        state, caps = self.state, self.frame.caps
+        lived = values_before(day, _as_real(state).reshape(day.size, -1))
+        result: Array = lived.view(state.dtype).reshape(state.shape)
+        laid = exp = None
+        if day.eggs_laid > 0:
+            exponent = day.eggs_laid * state[day.eggs]
+            exponent[..., 0] -= day.eggs_laid
+            exp = series.exp(exponent, caps)
+            laid = series.product(result[day.laying], exp, caps)
+            result[day.laying] = laid
+        result[..., 0] += day.gone[:, None]
+        self.state = result
+        return exp, laid
+
+    def _arrivals(self, mean: float) -> None:
+        self.exponent = self.exponent + mean * np.tensordot(self.course.landing, self.state, axes=1)
+        self.exponent[:, 0] -= mean
+
+    def _look(self, seen: Seen) -> None:
+        look = seen.look
+        if look.kills is not None:
+            self.state *= (1 - look.kills)[:, None, None]
+            self.state[..., 0] += look.kills[:, None]
+        for _, variable in seen.finds:
+            if variable != UNREAD and variable not in self.frame.variables:
+                self._widen(variable)
+        there = self.state
+        self.state = there * look.unseen[:, None, None]
+        for find, variable in seen.finds:
+            place = None if variable == UNREAD else self.frame.place(variable)
+            add_found(self.state, there, find, place, self.scale)
+            first, scale = (0, 1.0) if place is None else (place[2], self.scale)
+            self.state[..., first] += (find.found * ((1 - find.stays) * scale))[:, None]
+
+    def _widen(self, variable: int) -> None:
+        self.frame = self.frame.with_variable(variable, self.course.pooling.caps[variable])
+        place = self.frame.place(variable)
+        self.state = _widened(self.state, place)
+        self.exponent = _widened(self.exponent, place)
+
+
+def add_found(
+    result: Array, there: Array, find: Find, place: tuple[int, int, int] | None, scale: float
+) -> None:
+    """Adds found * stays * x * there: one more of the find's variable, where it was left alive."""
+    if not find.stays:
+        return
+    rows = np.flatnonzero(find.found)
+    weights = find.found[rows] * find.stays
+    if place is None:
+        result[rows] += weights.reshape(-1, *([1] * (there.ndim - 1))) * there[rows]
+        return
+    shape = (*there.shape[:-1], *place)
+    weights = (weights * scale).reshape(-1, *([1] * (len(shape) - 1)))
+    more, source = result.reshape(shape), there.reshape(shape)
+    more[rows, ..., 1:, :] += weights * source[rows, ..., :-1, :]
+
+
+def prepare(log: Log, budget: int) -> Course:
+    """A log made ready: first looks taken into the start, finds given their variables.
+
+    Raises:
+        ImpossibleEntry: something was found at the start where nothing can be.
+    """
+    first = log.days[0]
+    known, rest = absorb(log.start, first.looks if not first.arrivals else ())
+    if first.arrivals:
+        rest = first.looks
+    looks = [(0, look) for look in rest]
+    looks += [(at, look) for at, day in enumerate(log.days[1:], 1) for look in day.looks]
+    finds = [(at, find) for at, look in looks for find in look.finds if find.count]
+    pooling = pool([Placed(at, find.zone, find.count) for at, find in finds], budget)
+    return Course(known, log.landing, _events(log, rest, iter(pooling.variable_of)), pooling)
+
+
+def _events(log: Log, first: Sequence[Look], variables: Iterator[int]) -> tuple[Event, ...]:
+    events: list[Event] = []
+    for at, day in enumerate(log.days):
+        if day.step is not None:
+            events.append(day.step)
+        if day.arrivals:
+            events.append(Arrived(day.arrivals))
+        for look in day.looks if at else first:
+            finds = [(find, next(variables)) for find in look.finds if find.count]
+            events.append(Seen(look, tuple(finds)))
+    return tuple(events)
+
+
+def _as_real(state: Array) -> Values:
+    return np.ascontiguousarray(state).view(np.float64)
+
+
+def _widened(old: Array, place: tuple[int, int, int]) -> Array:
+    slower, own, quicker = place
+    new = np.zeros((*old.shape[:-1], slower, own, quicker), dtype=old.dtype)
+    new[..., 0, :] = old.reshape(*old.shape[:-1], slower, quicker)
+    return new.reshape(*old.shape[:-1], -1)

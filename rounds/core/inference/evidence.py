@@ -1,0 +1,190 @@
+"""From what was entered about a plant to what the inference reads."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+import numpy as np
+
+from rounds.core.biology.day import Values
+from rounds.core.biology.process import IN_REACH, TUCKED, Process, make_process
+from rounds.core.body import MEDIUM, ROOTS, Body
+from rounds.core.inference.observed import Log, LoggedDay, Look, Start
+from rounds.core.inference.passes import Reading, passes_of_day
+from rounds.core.log.effective import StandingLook
+from rounds.core.parameters import Infestation, Parameters
+from rounds.core.quarantine.days import days_looked, open_doubts
+
+ONE_DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Mates:
+    """Plants that arrived together with this one and can tell something.
+
+    `known` have a complete look since, or a live find; `infested` of them have a live find.
+    """
+
+    known: int
+    infested: int
+
+
+@dataclass(frozen=True, slots=True)
+class Treatment:
+    """Done to the whole plant after the looks of a day: chances that an insect is killed by it."""
+
+    day: date
+    mobile_in_reach: float
+    """first nymph to laying adult"""
+    eggs_in_reach: float
+    tucked: float
+    """outside, all stages"""
+    medium_and_roots: float
+    """all stages"""
+
+
+@dataclass(frozen=True, slots=True)
+class Division:
+    """The plant was divided after the looks of a day: each insect came along with this chance."""
+
+    day: date
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlantFacts:
+    """All that the evidence of one plant and one pest rests on."""
+
+    looks: tuple[StandingLook, ...]
+    """those that stand, up to the day spoken about"""
+    body_on: Callable[[date], Body]
+    range_c: Callable[[date], tuple[float, float]]
+    """least and greatest temperature where it stood, degC"""
+    apart: Callable[[date], bool]
+    """whether it stood where infested plants stand"""
+    first_day: date
+    arrived: bool
+    """it came that day; else it was there already"""
+    pest: str
+    mates: Mates | None = None
+    neighbours: Mapping[date, float] = field(default_factory=dict)
+    """crawlers expected from infested neighbours, by day"""
+    treatments: tuple[Treatment, ...] = ()
+    divisions: tuple[Division, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Refit:
+    """Factors of the detection rates and of the exchange, for the band of a figure."""
+
+    detection: float = 1.0
+    exchange: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Evidence:
+    """The log as the inference reads it, in the types of `process`, from `begins` on."""
+
+    process: Process
+    begins: date
+    log: Log
+
+
+def gather(
+    facts: PlantFacts, on: date, parameters: Parameters, refit: Refit | None = None
+) -> Evidence:
+    """All that is known of a plant at the end of `on`.
+
+    Args:
+        facts: of the plant, for one pest.
+        on: the day spoken about; not before its first day.
+        parameters: the table.
+        refit: other rates, for a band.
+    """
+    refit = refit or Refit()
+    zones = facts.body_on(on).zones
+    process = make_process(zones, parameters, refit.detection, refit.exchange)
+    by_day = _looks_by_day(facts, on)
+    doubts = open_doubts(facts.looks, facts.pest)
+    live = days_looked(facts.looks, facts.body_on, facts.pest, parameters.inspection)
+    begins = begins_on(
+        [looked.day for looked in live if looked.live and looked.day <= on],
+        facts.first_day, on, parameters.infestation,
+    )  # fmt: skip
+    days = []
+    for number in range((on - begins).days + 1):
+        day = begins + timedelta(days=number)
+        step = process.day(*facts.range_c(day - ONE_DAY)) if number else None
+        arrivals = _arrivals(facts, day, parameters.infestation) if number else 0.0
+        reading = Reading(process, facts.body_on(day), facts.pest, parameters, day, doubts)
+        looks = passes_of_day(by_day.get(day, ()), reading)
+        days.append(LoggedDay(step, arrivals, (*looks, *_done(facts, day, process))))
+    start = _start(facts, begins, process, parameters.infestation)
+    return Evidence(process, begins, Log(start, process.arrival, tuple(days)))
+
+
+def begins_on(found_on: Sequence[date], first_day: date, on: date, reading: Infestation) -> date:
+    """Where a long log is begun: never before the plant came.
+
+    Args:
+        found_on: days with a live find up to `on`, in order.
+        first_day: the day the plant came.
+        on: the day spoken about.
+        reading: how far back is read.
+    """
+    begins = on - timedelta(days=reading.reading_days)
+    first_of_run = None
+    for day in reversed(found_on):
+        if first_of_run is not None and (first_of_run - day).days >= reading.run_ends_days:
+            break
+        first_of_run = day
+    if first_of_run is not None:
+        begins = min(begins, first_of_run - timedelta(days=reading.reading_before_finds))
+    return max(first_day, begins)
+
+
+def chance_infested(mates: Mates, infestation: Infestation) -> float:
+    """Chance that a new arrival is infested, given what is known of those that came with it."""
+    known = infestation.mates_plants + mates.known
+    return (infestation.mates_infested + mates.infested) / known
+
+
+def _start(facts: PlantFacts, begins: date, process: Process, infestation: Infestation) -> Start:
+    as_arrived = facts.arrived and begins == facts.first_day
+    supposed = infestation.before["arrival" if as_arrived else "established"]
+    chance = supposed.chance
+    if as_arrived and facts.mates is not None:
+        chance = chance_infested(facts.mates, infestation)
+    return Start(chance, supposed.mean * process.start_mean, supposed.shape)
+
+
+def _looks_by_day(facts: PlantFacts, on: date) -> dict[date, list[StandingLook]]:
+    by_day: dict[date, list[StandingLook]] = {}
+    for look in facts.looks:
+        if look.day <= on:
+            by_day.setdefault(look.day, []).append(look)
+    return by_day
+
+
+def _arrivals(facts: PlantFacts, day: date, infestation: Infestation) -> float:
+    usual = infestation.arrivals_apart if facts.apart(day) else infestation.arrivals_collection
+    return usual + facts.neighbours.get(day, 0.0)
+
+
+def _done(facts: PlantFacts, day: date, process: Process) -> Iterable[Look]:
+    """What was done to the plant after its looks."""
+    nothing_seen = np.ones(process.size)
+    for treatment in facts.treatments:
+        if treatment.day == day:
+            yield Look(nothing_seen, kills=_kills(treatment, process))
+    for division in facts.divisions:
+        if division.day == day:
+            yield Look(nothing_seen, kills=np.full(process.size, 1 - division.share))
+
+
+def _kills(treatment: Treatment, process: Process) -> Values:
+    eggs = process.of_stages(("egg",))
+    in_reach = eggs * treatment.eggs_in_reach + (1 - eggs) * treatment.mobile_in_reach
+    kills = process.of_reach(IN_REACH) * in_reach + process.of_reach(TUCKED) * treatment.tucked
+    below = sum((process.of_zone(zone) for zone in (MEDIUM, ROOTS)), np.zeros(process.size))
+    return np.asarray(np.where(below > 0, treatment.medium_and_roots, kills))

@@ -1,0 +1,152 @@
+"""How many are left: the mean of every type, and the distribution of their number."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from rounds.core.biology.day import Day, Values, numbers_after
+from rounds.core.inference import series
+from rounds.core.inference.backward import (
+    Arrived,
+    Backward,
+    Course,
+    Event,
+    Frame,
+    Kept,
+    Seen,
+    add_found,
+)
+from rounds.core.inference.pool import UNREAD
+from rounds.core.inference.prior import start_slope
+from rounds.core.inference.series import Array
+
+SHARP, ROUGH = 1e-8, 1e-4
+"""by how much the mean of the numbers told apart may miss the mean: for chances, for an interval"""
+FIRST_POINTS = 32
+MOST_POINTS = 4096
+AT_ONCE = 4096
+"""coefficients times terminals worked on together, for memory"""
+LEVEL = 0.90
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """Whole numbers with a chance of at least `LEVEL` between them, the tails equal at most."""
+
+    low: int
+    high: int
+
+
+def means(course: Course, scale: float) -> tuple[Values, float]:
+    """(T,): mean number left of every type; and the chance of the log, without its factors.
+
+    One run back and one adjoint sweep down again. Sums run over coefficients in reversed order:
+    the adjoint of a product of series is a product again.
+    """
+    run = Backward(course, np.ones((len(course.landing), 1, 1)), scale, keep=True)
+    caps = run.frame.caps
+    arrived = series.exp(run.exponent, caps)[0]
+    slope = series.product(start_slope(course.known, run.state[:, 0], caps), arrived, caps)
+    total = run.total()[0]
+    chance = float(total[-1])
+    down = _Down(run, slope, total)
+    for event, kept in zip(course.events, reversed(run.kept or []), strict=True):
+        down.pass_event(event, kept)
+    return down.slope[:, 0] / chance, chance
+
+
+class _Down:
+    """The adjoint of a run, first event first: `slope` (T, C), and `total` (C,) for arrivals.
+
+    Both stand in reversed order of coefficients.
+    """
+
+    def __init__(self, run: Backward, slope: Array, total: Array) -> None:
+        self.landing, self.scale = run.course.landing, run.scale
+        self.frame, self.slope, self.total = run.frame, slope, total
+
+    def pass_event(self, event: Event, kept: Kept) -> None:
+        """From the value before an event to the value after it."""
+        if isinstance(event, Day):
+            self._day(event, kept)
+        elif isinstance(event, Arrived):
+            self.slope = self.slope + event.mean * np.outer(self.landing, self.total)
+        else:
+            self._look(event, kept.frame)
+
+    def _day(self, day: Day, kept: Kept) -> None:
+        slope = self.slope.copy()
+        eggs = None
+        if kept.exp is not None and kept.laid is not None:
+            laying = slope[day.laying]
+            eggs = day.eggs_laid * series.product(laying, kept.laid[:, 0], self.frame.caps)
+            slope[day.laying] = series.product(laying, kept.exp[:, 0], self.frame.caps)
+        self.slope = numbers_after(day, slope)
+        if eggs is not None:
+            self.slope[day.eggs] += eggs
+
+    def _look(self, seen: Seen, after: Frame) -> None:
+        shown, look = self.slope, seen.look
+        self.slope = shown * look.unseen[:, None]
+        for find, variable in seen.finds:
+            place = None if variable == UNREAD else self.frame.place(variable)
+            add_found(self.slope, shown, find, place, self.scale)
+        while self.frame != after:
+            self._narrow(after)
+        if look.kills is not None:
+            self.slope *= (1 - look.kills)[:, None]
+
+    def _narrow(self, after: Frame) -> None:
+        """Back to the values before the find's variable came in: its power 0, last in reverse."""
+        variable = next(v for v in self.frame.variables if v not in after.variables)
+        slower, own, quicker = self.frame.place(variable)
+        self.slope = self.slope.reshape(-1, slower, own, quicker)[:, :, -1].reshape(
+            len(self.slope), -1
+        )
+        self.total = self.total.reshape(slower, own, quicker)[:, -1].reshape(-1)
+        self.frame = self.frame.without(variable)
+
+
+def distribution(
+    course: Course, which: Values, chance: float, mean: float, scale: float, missing: float = SHARP
+) -> Values:
+    """(N,): chances of 0, 1, ... insects left, from values on a circle.
+
+    Args:
+        course: the log.
+        which: (T,) 1 for the types counted, else 0.
+        chance: of the log, from `means`.
+        mean: of the number, from `means`: once it is met, nothing is left beyond N.
+        scale: of the finds.
+        missing: by how much the mean may still be missed.
+    """
+    points = FIRST_POINTS
+    values = _on_circle(course, which, np.arange(points // 2 + 1) / points, scale)
+    while True:
+        chances = np.fft.irfft(np.conj(values), points) / chance
+        missed = abs(float(chances @ np.arange(points)) - mean)
+        if missed <= missing * max(1.0, mean) or points >= MOST_POINTS:
+            return np.maximum(0.0, chances)
+        between = _on_circle(course, which, (np.arange(points // 2) + 0.5) / points, scale)
+        points *= 2
+        merged = np.empty(points // 2 + 1, dtype=np.complex128)
+        merged[::2], merged[1::2] = values, between
+        values = merged
+
+
+def interval(chances: Values) -> Interval:
+    """The least numbers that at most 5 and at least 95 in 100 lie below or at."""
+    below = np.cumsum(chances)
+    tail = (1 - LEVEL) / 2
+    low, high = (int(np.searchsorted(below, level)) for level in (tail, 1 - tail))
+    return Interval(low, min(high, len(chances) - 1))
+
+
+def _on_circle(course: Course, which: Values, turns: Values, scale: float) -> Array:
+    at_once = max(1, AT_ONCE // series.size(course.pooling.caps))
+    parts = []
+    for first in range(0, len(turns), at_once):
+        marked = np.exp(2j * np.pi * turns[first : first + at_once])
+        terminals = np.where(which[:, None, None] > 0, marked[:, None], 1.0)
+        parts.append(Backward(course, terminals, scale).values())
+    return np.concatenate(parts)

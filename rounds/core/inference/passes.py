@@ -1,0 +1,194 @@
+"""The looks of one day as passes of the eyes, in which each insect is met at most once."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+
+import numpy as np
+
+from rounds.core.biology.day import Values
+from rounds.core.biology.process import STAGES_OF, Process
+from rounds.core.body import ROOTS, Body
+from rounds.core.inference.observed import Find, Look
+from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.parameters import Parameters
+from rounds.core.quarantine.days import DoubtsByZone, credited_seconds, doubts_live
+
+OUTSIDE, OUT_OF_POT = 0, 1
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """How the looks of one day are read."""
+
+    process: Process
+    body: Body
+    """as it was that day"""
+    pest: str
+    parameters: Parameters
+    day: date
+    doubts: DoubtsByZone
+    """specks not settled, of all days"""
+
+    def is_doubtful(self, zone: str) -> bool:
+        """Whether an open doubt makes the zone count as unseen that day."""
+        return self.day in self.doubts.get(zone, {})
+
+    def doubts_are_live(self, zone: str) -> bool:
+        """Whether the open doubts of the zone have become so many that they count as live."""
+        return doubts_live(self.day, self.doubts.get(zone, {}), self.parameters.inspection)
+
+    def reference_seconds(self, zone: str) -> float | None:
+        """Of the zone that day; None where the plant has no such zone then or now."""
+        if zone not in self.process.zone_codes:
+            return None
+        return next((z.reference_seconds for z in self.body.zones if z.zone == zone), None)
+
+
+@dataclass(slots=True, eq=False)
+class _Shown:
+    """One look, or several that do not meet the same insects."""
+
+    times: Values
+    """(2, Z): reference seconds in each zone, from outside and out of the pot"""
+    finds: list[Find] = field(default_factory=list)
+    kills: Values | None = None
+
+    def meets(self, other: "_Shown") -> bool:
+        """Whether both looked where one of them found something."""
+        if not (self.finds or other.finds):
+            return False
+        return bool(((self.times > 0).any(axis=0) & (other.times > 0).any(axis=0)).any())
+
+    def with_other(self, other: "_Shown") -> "_Shown":
+        """Both as one."""
+        kills = [each.kills for each in (self, other) if each.kills is not None]
+        return _Shown(
+            self.times + other.times,
+            [*self.finds, *other.finds],
+            np.sum(kills, axis=0) if kills else None,
+        )
+
+
+def passes_of_day(looks: Iterable[StandingLook], reading: Reading) -> tuple[Look, ...]:
+    """What the looks of one day say, in their order; looks that say nothing are left out."""
+    passes: list[_Shown] = []
+    for look in looks:
+        shown = _shown(look, reading)
+        if shown is None:
+            continue
+        if passes and not passes[-1].meets(shown):
+            passes[-1] = passes[-1].with_other(shown)
+        else:
+            passes.append(shown)
+    process = reading.process
+    return tuple(Look(process.unseen(p.times), tuple(p.finds), p.kills) for p in passes)
+
+
+def planned_look(
+    process: Process, body: Body, zone: str, seconds: float, *, unpotted: bool = False
+) -> Look:
+    """A look at a zone as it will be if nothing is found: what a live table is built from.
+
+    Args:
+        process: of the plant.
+        body: as it is today.
+        zone: its code.
+        seconds: that will be credited.
+        unpotted: whether the roots are out of the pot.
+
+    Raises:
+        ValueError: the plant has no such zone.
+    """
+    times = np.zeros((2, len(process.zone_codes)))
+    number = process.zone_codes.index(zone)
+    if zone != ROOTS:
+        times[OUTSIDE, number] = seconds / body.zone(zone).reference_seconds
+    elif unpotted or body.clear_pot:
+        times[OUT_OF_POT, number] = seconds / body.zone(zone).reference_seconds
+    return Look(process.unseen(times))
+
+
+def _shown(look: StandingLook, reading: Reading) -> _Shown | None:
+    """What one look says; None where it is no evidence.
+
+    A find is one also where no second is credited: it took a find's time to see it.
+    """
+    found = _found(look, reading)
+    seconds = _seconds(look, reading)
+    if found:
+        seconds = max(seconds, reading.parameters.inspection.seconds_per_find)
+    if seconds <= 0:
+        return None
+    times = _times(look, seconds, reading)
+    if not found:
+        return _Shown(times)
+    chances = 1 - reading.process.unseen(times)
+    at = _zone_number(look, reading)
+    finds = [
+        Find(chances * reading.process.of_stages(_stages(stage)), sum(t.count for t in tallies),
+             stays, at, tallies[0].id)
+        for (stage, stays), tallies in found.items()
+    ]  # fmt: skip
+    return _Shown(times, finds, _sacs_gone(found, chances, reading))
+
+
+Found = dict[tuple[str | None, float], list[StandingTally]]
+"""Tallies by recorded stage and by the chance that what was found is still there."""
+
+
+def _found(look: StandingLook, reading: Reading) -> Found:
+    found: Found = {}
+    for tally in look.tallies:
+        if tally.pest != reading.pest:
+            continue
+        counts = tally.is_live or (tally.is_open_doubt and reading.doubts_are_live(look.zone))
+        if counts and tally.count:
+            key = (tally.stage, _stays(tally, reading.parameters.infestation.killed))
+            found.setdefault(key, []).append(tally)
+    return found
+
+
+def _stays(tally: StandingTally, killed: float) -> float:
+    """What was doubted and lives was not taken off."""
+    return {"removed": 0.0, "killed": 1 - killed}.get(tally.kind, 1.0)
+
+
+def _stages(recorded: str | None) -> tuple[str, ...] | None:
+    return None if recorded is None else STAGES_OF[recorded]
+
+
+def _seconds(look: StandingLook, reading: Reading) -> float:
+    reference = reading.reference_seconds(look.zone)
+    within_pot = look.zone == ROOTS and not (look.unpotted or reading.body.clear_pot)
+    if reference is None or within_pot or reading.is_doubtful(look.zone):
+        return 0.0
+    return credited_seconds(look, reference, reading.parameters.inspection)
+
+
+def _times(look: StandingLook, seconds: float, reading: Reading) -> Values:
+    codes = reading.process.zone_codes
+    times = np.zeros((2, len(codes)))
+    reference = reading.reference_seconds(look.zone)
+    if reference is not None:
+        times[OUT_OF_POT if look.zone == ROOTS else OUTSIDE, codes.index(look.zone)] = (
+            seconds / reference
+        )
+        return times
+    # Found in a zone the plant does not have: it was somewhere, so all of it was looked at.
+    outside = [number for number, code in enumerate(codes) if code != ROOTS]
+    times[OUTSIDE, outside] = seconds / sum(z.reference_seconds for z in reading.body.outside)
+    return times
+
+
+def _zone_number(look: StandingLook, reading: Reading) -> int:
+    codes = reading.process.zone_codes
+    return codes.index(look.zone) if look.zone in codes else len(codes)
+
+
+def _sacs_gone(found: Found, chances: Values, reading: Reading) -> Values | None:
+    """A laying adult taken off with her sac: the eggs in reach of the zone mostly go along."""
+    if not any(stage == "egg-mass" and stays < 1 for stage, stays in found):
+        return None
+    gone = reading.parameters.infestation.sac_gone
+    return gone * reading.process.of_stages(("egg",)) * (chances > 0)

@@ -1,0 +1,88 @@
+"""The chance clean of a whole collection: plants without finds are worked out side by side."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from rounds.core.biology.day import Values
+from rounds.core.inference.answer import BUDGET, chance_clean
+from rounds.core.inference.batch import AT_ONCE, CleanPlants, clean_chances
+from rounds.core.inference.observed import Log
+
+Steps = tuple[int, ...]
+
+
+def chances_clean(logs: Sequence[Log], budget: int = BUDGET) -> Values:
+    """(N,): the chance clean at the end of each log; all are to end on the same date.
+
+    Raises:
+        ImpossibleEntry: something in a log cannot happen.
+    """
+    result = np.empty(len(logs))
+    clean = [number for number, log in enumerate(logs) if _is_clean(log)]
+    for group in _groups(logs, clean):
+        for first in range(0, len(group), AT_ONCE):
+            some = group[first : first + AT_ONCE]
+            result[some] = clean_chances(_together([logs[number] for number in some]))
+    for number in set(range(len(logs))) - set(clean):
+        result[number] = chance_clean(logs[number], budget)
+    return result
+
+
+def _is_clean(log: Log) -> bool:
+    plain = all(not k.finds and k.kills is None for day in log.days for k in day.looks)
+    return plain and not log.days[0].arrivals
+
+
+def _groups(logs: Sequence[Log], clean: Sequence[int]) -> list[list[int]]:
+    """Those of one process and one weather; a later start is the end of an earlier one's days."""
+    longest: dict[tuple[int, int], list[tuple[Steps, list[int]]]] = {}
+    for number in sorted(clean, key=lambda n: -len(logs[n].days)):
+        log = logs[number]
+        steps = tuple(id(day.step) for day in log.days[1:])
+        known = longest.setdefault((id(log.landing), steps[-1] if steps else 0), [])
+        for earlier, members in known:
+            if not steps or earlier[-len(steps) :] == steps:
+                members.append(number)
+                break
+        else:
+            known.append((steps, [number]))
+    return [members for known in longest.values() for _, members in known]
+
+
+def _together(logs: Sequence[Log]) -> CleanPlants:
+    """Logs of one group, the longest first."""
+    dates = len(logs[0].days)
+    kinds: dict[int, int] = {}
+    unseen: list[Values] = []
+    looks = np.full((dates, len(logs)), -1, dtype=np.intp)
+    arrivals = np.zeros((dates, len(logs)))
+    for plant, log in enumerate(logs):
+        for date, day in enumerate(log.days, dates - len(log.days)):
+            arrivals[date, plant] = day.arrivals
+            if day.looks:
+                shown = _shown_together([k.unseen for k in day.looks])
+                if id(shown) not in kinds:
+                    kinds[id(shown)] = len(unseen)
+                    unseen.append(shown)
+                looks[date, plant] = kinds[id(shown)]
+    means = np.array([log.start.mean.sum() for log in logs])
+    return CleanPlants(
+        begins=np.array([dates - len(log.days) for log in logs], dtype=np.intp),
+        infested=np.array([log.start.infested for log in logs]),
+        mean=means,
+        shape=np.array([log.start.shape for log in logs]),
+        make_up=logs[0].start.mean / means[0],
+        landing=logs[0].landing,
+        steps=[day.step for day in logs[0].days[1:] if day.step is not None],
+        arrivals=arrivals,
+        unseen=np.stack(unseen) if unseen else np.ones((0, len(logs[0].landing))),
+        looks=looks,
+    )
+
+
+def _shown_together(unseen: Sequence[Values]) -> Values:
+    if len(unseen) == 1:
+        return unseen[0]
+    both: Values = np.prod(unseen, axis=0)
+    return both

@@ -1,0 +1,112 @@
+"""The chance clean on days to come, if looks go on as they have and stay clean."""
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from statistics import median
+
+import numpy as np
+
+from rounds.core.biology.day import Values
+from rounds.core.body import ROOTS
+from rounds.core.inference.ahead import AHEAD_BUDGET, chances_ahead
+from rounds.core.inference.evidence import Evidence, PlantFacts, Refit, gather
+from rounds.core.inference.observed import LoggedDay, Look
+from rounds.core.inference.passes import OUT_OF_POT, OUTSIDE
+from rounds.core.parameters import Parameters
+from rounds.core.quarantine.days import DayLooked, credited_seconds
+from rounds.core.quarantine.forecast import USUAL_LOOKS
+
+AT_ONCE = 30
+"""days worked out together, so that what is not asked for is not worked out"""
+
+
+class Outlook:
+    """The chance clean by day from `on` on; each day is worked out when it is first asked for.
+
+    Args:
+        facts: of the plant.
+        on: the last day known.
+        parameters: the table.
+        to_come: days with looks after `on`, supposed to be clean.
+        past: days looked up to `on`.
+        mean_c: temperature of the days to come, degC.
+        refit: other rates, for a band.
+    """
+
+    def __init__(
+        self,
+        facts: PlantFacts,
+        on: date,
+        parameters: Parameters,
+        to_come: Sequence[DayLooked],
+        past: Sequence[DayLooked],
+        mean_c: float,
+        refit: Refit | None = None,
+        budget: int = AHEAD_BUDGET,
+    ) -> None:
+        self._on, self._budget = on, budget
+        self._evidence = gather(facts, on, parameters, refit)
+        self._to_come = {looked.day: looked for looked in to_come if looked.day > on}
+        self._times = usual_times(facts, on, parameters, self._evidence, past)
+        process = self._evidence.process
+        self._today, self._later = process.day(*facts.range_c(on)), process.day(mean_c, mean_c)
+        apart = facts.apart(on)
+        infestation = parameters.infestation
+        self._arrivals = infestation.arrivals_apart if apart else infestation.arrivals_collection
+        self._known: list[float] = []
+
+    def __call__(self, day: date) -> float:
+        """The chance clean at the end of a day, not before the last day known.
+
+        Raises:
+            ImpossibleEntry: something was entered that cannot happen.
+        """
+        number = (day - self._on).days
+        while len(self._known) <= number:
+            ahead = [self._day(n) for n in range(1, len(self._known) + AT_ONCE)]
+            self._known = [float(c) for c in chances_ahead(self._evidence.log, ahead, self._budget)]
+        return self._known[number]
+
+    def _day(self, number: int) -> LoggedDay:
+        looked = self._to_come.get(self._on + timedelta(days=number))
+        times = np.zeros_like(self._times)
+        if looked is not None and looked.complete:
+            times = self._times.copy()
+        if looked is not None and looked.roots_seen:
+            times[OUT_OF_POT, self._evidence.process.zone_codes.index(ROOTS)] = 1.0
+        unseen = self._evidence.process.unseen(times)
+        step = self._today if number == 1 else self._later
+        return LoggedDay(step, self._arrivals, (Look(unseen),))
+
+
+def usual_times(
+    facts: PlantFacts,
+    on: date,
+    parameters: Parameters,
+    evidence: Evidence,
+    past: Sequence[DayLooked],
+) -> Values:
+    """(2, Z): reference seconds a complete look usually gives each zone outside.
+
+    The median of the last few complete looks; once the reference seconds where there are none.
+    """
+    days = [looked.day for looked in past if looked.complete and looked.day <= on][-USUAL_LOOKS:]
+    codes = evidence.process.zone_codes
+    times = np.zeros((2, len(codes)))
+    for number, zone in enumerate(codes):
+        if zone != ROOTS:
+            times[OUTSIDE, number] = _usual(facts, days, zone, parameters)
+    return times
+
+
+def _usual(facts: PlantFacts, days: Sequence[date], zone: str, parameters: Parameters) -> float:
+    spent = []
+    for day in days:
+        reference = next(
+            (z.reference_seconds for z in facts.body_on(day).zones if z.zone == zone), None
+        )
+        if reference is not None:
+            looks = [look for look in facts.looks if look.day == day and look.zone == zone]
+            seconds = sum(credited_seconds(k, reference, parameters.inspection) for k in looks)
+            spent.append(seconds / reference)
+    return float(median(spent)) if spent else 1.0

@@ -1,0 +1,148 @@
+"""Formulas that stand in print, or follow in a line, against the one method."""
+
+import math
+
+import numpy as np
+import pytest
+
+from rounds.core.biology.day import Day, Values, make_day
+from rounds.core.inference.answer import answer, chance_clean, left_distribution
+from rounds.core.inference.observed import Find, Log, LoggedDay, Look, Start
+from rounds.core.inference.prior import absorb
+
+NONE = np.array([], dtype=np.intp)
+
+
+def step(chances: Values) -> Day:
+    """A day with these chances (T, T) to become another type, and nothing born."""
+    types = len(chances)
+    return make_day(chances[None], np.zeros(types), np.ones(types) / types, NONE, NONE, 0.0)
+
+
+def look(*found: float) -> Look:
+    """A clean look with these chances by type."""
+    return Look(1 - np.array(found))
+
+
+def found_now(count: int, *found: float, stays: float = 0.0) -> Look:
+    chances = np.array(found)
+    return Look(1 - chances, (Find(chances, count, stays),))
+
+
+def log_of(start: Start, days: list[LoggedDay], landing: Values | None = None) -> Log:
+    places = np.eye(len(start.mean))[0] if landing is None else landing
+    return Log(start, places, tuple(days))
+
+
+def one_known(*share: float) -> tuple[Start, LoggedDay]:
+    """A first date after which exactly one insect is there, of a type with these chances."""
+    start = Start(1.0, np.array(share), 1.0)
+    return start, LoggedDay(None, looks=(found_now(1, *np.ones(len(share)), stays=1.0),))
+
+
+@pytest.mark.parametrize("looks", [1, 2, 5])
+@pytest.mark.parametrize("found", [0.3, 0.8])
+@pytest.mark.parametrize("psi", [0.2, 0.9])
+def test_clean_looks_are_conditional_occupancy(psi: float, found: float, looks: int) -> None:
+    # MacKenzie et al. 2002, Ecology 83:2248-2255: psi (1-p)^K / (1 - psi + psi (1-p)^K).
+    start, first = one_known(1.0)
+    kept = LoggedDay(step(np.array([[psi]])), looks=(look(found),) * looks)
+    occupied = 1 - chance_clean(log_of(start, [first, kept]))
+    left = psi * (1 - found) ** looks
+    assert occupied == pytest.approx(left / (1 - psi + left), rel=1e-12)
+
+
+def test_five_blank_visits_at_the_salamanders() -> None:
+    # MacKenzie et al. 2006, p. 99, Blue Ridge salamanders: psi .5946, p .2587, by PRESENCE.
+    start, first = one_known(1.0)
+    kept = LoggedDay(step(np.array([[0.5946]])), looks=(look(0.2587),) * 5)
+    assert 1 - chance_clean(log_of(start, [first, kept])) == pytest.approx(0.2472, abs=5e-5)
+
+
+@pytest.mark.parametrize(
+    ("sensitivity", "introduction", "prior", "expected"),
+    [
+        # Martin, Cameron & Greiner 2007, Prev. Vet. Med. 79:71-97, is the forward filter of a
+        # two-state chain; these nine with hmmlearn 0.3.3.
+        (
+            0.6, [0.02] * 9, 0.5,
+            [.706052, .848830, .925194, .960463, .975643, .981978, .984587, .985656, .986093],
+        ),
+        # RSurveillance pfree.calc (Sergeant), documented output, one discounted period.
+        (0.8, [0.01], 0.5, [0.8305369]),
+        # The same, the first period not discounted.
+        (0.8, [0.0], 0.5, [0.8333333]),
+        # epiR surveillance vignette, example 7: its inputs, values from the formula.
+        (
+            0.65, [.01, .01, .01, .02, .04, .10, .10, .10, .08, .06, .04, .02], 0.5,
+            [.736881, .885134, .952912, .975809, .976923, .954130,
+             .945551, .942256, .948993, .959368, .970851, .982448],
+        ),
+    ],
+)  # fmt: skip
+def test_freedom_after_clean_surveys(
+    sensitivity: float, introduction: list[float], prior: float, expected: list[float]
+) -> None:
+    # A particle is the plant itself: free, or infested once and for all.
+    start, first = one_known(prior, 1 - prior)
+    days, infested = [first], np.array([0.0, 1.0])
+    for chance, value in zip(introduction, expected, strict=True):
+        turned = step(np.array([[1 - chance, chance], [0.0, 1.0]]))
+        days.append(LoggedDay(turned, looks=(look(0.0, sensitivity),)))
+        free = left_distribution(log_of(start, days), infested)[0]
+        assert free == pytest.approx(value, abs=6e-7)
+
+
+def test_first_looks_are_a_gamma_poisson_update() -> None:
+    start = Start(1.0, np.array([6.0]), 0.6)
+    known, rest = absorb(start, [found_now(3, 0.5)])
+    assert rest == ()
+    assert (known.mean[0], known.shape) == pytest.approx((3.0, 3.6))
+    with_finds = log_of(start, [LoggedDay(None, looks=(found_now(3, 0.5),))])
+    assert chance_clean(with_finds) == pytest.approx(0.112806, abs=5e-7)
+    known, _ = absorb(Start(0.15, np.array([6.0]), 0.6), [look(0.5)])
+    assert (known.mean[0], known.shape) == pytest.approx((0.5, 0.6))
+    assert known.infested == pytest.approx(0.056805, abs=5e-7)
+
+
+def test_a_clean_look_at_a_poisson_number() -> None:
+    # What arrives is Poisson: clean with exp(-m (1 - p)) after a clean look.
+    start = Start(0.0, np.array([1.0]), 1.0)
+    log = log_of(start, [LoggedDay(None, arrivals=2.5, looks=(look(0.7),))])
+    assert chance_clean(log) == pytest.approx(math.exp(-2.5 * 0.3), rel=1e-13)
+
+
+@pytest.mark.parametrize(
+    ("looks", "unseen"), [(1, 0.52), (2, 0.37792), (5, 0.205982), (10, 0.079483), (20, 0.011842)]
+)
+def test_an_insect_that_hides_stays_unseen(looks: int, unseen: float) -> None:
+    # p .8 in reach, tucked share .4, exchange .3 a day; arithmetic on the two states.
+    moves = step(np.array([[1 - 0.3 * 0.4, 0.3 * 0.4], [0.3 * 0.6, 1 - 0.3 * 0.6]]))
+    start, first = one_known(0.6, 0.4)
+    seen_once = LoggedDay(None, looks=(*first.looks, look(0.8, 0.0)))
+    days = [LoggedDay(moves, looks=(look(0.8, 0.0),)) for _ in range(looks - 1)]
+    before = answer(log_of(start, [first]), with_interval=False).log_probability
+    after = answer(log_of(start, [seen_once, *days]), with_interval=False).log_probability
+    assert math.exp(after - before) == pytest.approx(unseen, abs=5e-7)
+
+
+@pytest.mark.parametrize(("daily", "found"), [(0.01, 0.4), (0.2, 0.8)])
+def test_arrivals_alone_level_off(daily: float, found: float) -> None:
+    # Poisson in and thinned: the number after a clean look tends to Poisson(h (1 - p) / p).
+    start = Start(0.0, np.array([1.0]), 1.0)
+    same = step(np.eye(1))
+    days = [LoggedDay(same if at else None, daily, (look(found),)) for at in range(120)]
+    expected = math.exp(-daily * (1 - found) / found)
+    assert chance_clean(log_of(start, days)) == pytest.approx(expected, rel=1e-10)
+
+
+@pytest.mark.parametrize(("survival", "eggs", "root"), [(0.9, 0.2, 0.579258), (0.5, 1.5, 0.781740)])
+def test_a_line_dies_out_with_the_extinction_root(
+    survival: float, eggs: float, root: float
+) -> None:
+    # x = 1 - s + s x exp(-f (1 - x)): the least root, Watson & Galton 1875 for this offspring.
+    first = np.array([0], dtype=np.intp)
+    lays = make_day(np.array([[[survival]]]), np.zeros(1), np.ones(1), first, first, eggs)
+    start, known = one_known(1.0)
+    log = log_of(start, [known, *[LoggedDay(lays) for _ in range(600)]])
+    assert chance_clean(log) == pytest.approx(root, abs=5e-7)

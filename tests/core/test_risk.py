@@ -1,0 +1,92 @@
+"""A score that adds up, and says more where more may come of it."""
+
+import numpy as np
+import pytest
+
+from rounds.core.biology.process import make_process
+from rounds.core.body import make_body
+from rounds.core.plan.risk import (
+    LAYING,
+    NEIGHBOURS,
+    Neighbour,
+    crawlers_leaving,
+    insect_days,
+    plant_risk,
+    risk_word,
+)
+from rounds.service.parameters import load_parameters
+
+PARAMETERS = load_parameters()
+PROCESS = make_process(make_body("leafy-plant", "medium", False, PARAMETERS).zones, PARAMETERS)
+RISK = PARAMETERS.risk
+
+
+def one(stage: str) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    """One insect of a stage, sub-stages evenly, over the plant as an infestation is."""
+    spread = PROCESS.start_mean * PROCESS.of_stages((stage,))
+    return np.asarray(spread / spread.sum())
+
+
+def test_insect_days_are_counted_day_by_day() -> None:
+    # A laying adult at 22 degC, .96 a day; her eggs .98, none hatches within the first days.
+    # Three days: .96 + .96^2 + .96^3 of herself, and eggs 11 * 14 / 15 for each day she survives.
+    days = insect_days(PROCESS, 22, 3)
+    eggs = 11 * 14 / 15
+    herself = 0.96 + 0.96**2 + 0.96**3
+    laid = eggs * (0.96 * (1 + 0.98 + 0.98**2) + 0.96**2 * (1 + 0.98) + 0.96**3)
+    hatched_within = 0.01 * laid
+    assert one("A") @ days == pytest.approx(herself + laid, abs=hatched_within)
+
+
+def test_without_warmth_an_insect_is_there_every_day() -> None:
+    assert insect_days(PROCESS, 8, 14) == pytest.approx(14)
+
+
+def test_one_laying_adult_is_half_of_the_scale() -> None:
+    found = plant_risk(PROCESS, one("A"), 22, RISK)
+    assert found.value == pytest.approx(50)
+    assert found.parts[0].code == LAYING
+    assert found.word == "look first"
+
+
+def test_the_parts_add_up_and_come_greatest_first() -> None:
+    neighbours = (Neighbour(1.0, 2.0), Neighbour(0.02, 1.0))
+    found = plant_risk(PROCESS, 3 * PROCESS.start_mean, 22, RISK, 2.0, neighbours, 7)
+    assert sum(part.value for part in found.parts) == pytest.approx(found.value)
+    values = [part.value for part in found.parts]
+    assert values == sorted(values, reverse=True)
+    assert all(value > 0 for value in values)
+
+
+def test_more_insects_warmth_worth_and_neighbours_are_more_risk() -> None:
+    mean = 0.2 * PROCESS.start_mean
+    usual = plant_risk(PROCESS, mean, 22, RISK).value
+    assert plant_risk(PROCESS, 2 * mean, 22, RISK).value > usual
+    assert plant_risk(PROCESS, mean, 22, RISK, value=3.0).value > usual
+    near = plant_risk(PROCESS, mean, 22, RISK, neighbours=(Neighbour(1.0, 1.0),), days_until_look=7)
+    assert near.value > usual
+    assert next(p.value for p in near.parts if p.code == NEIGHBOURS) > 0
+    stages = [plant_risk(PROCESS, one(stage), 22, RISK).value for stage in ("L1", "P", "A")]
+    assert stages == sorted(stages)
+
+
+def test_a_plant_without_insects_can_wait() -> None:
+    found = plant_risk(PROCESS, np.zeros(PROCESS.size), 22, RISK, neighbours=(Neighbour(1.0, 1.0),))
+    assert (found.value, found.word) == (0, "can wait")
+
+
+def test_two_in_a_hundred_of_the_hatched_leave() -> None:
+    # One egg in its last sub-stage at 22 degC: .98 * 14 / (85 / 3) hatch within the day.
+    mean = np.zeros(PROCESS.size)
+    mean[2 * 2] = 1.0
+    leaving = crawlers_leaving(PROCESS, mean, 22, 1)
+    assert leaving == pytest.approx(0.02 * 0.98 * 14 * 3 / 85)
+    assert leaving < crawlers_leaving(PROCESS, mean, 22, 7) < 0.02
+
+
+@pytest.mark.parametrize(
+    ("score", "word"),
+    [(0, "can wait"), (0.99, "can wait"), (1, "today"), (9.9, "today"), (10, "look first")],
+)
+def test_words_hold_from_their_score_on(score: float, word: str) -> None:
+    assert risk_word(score, RISK) == word
