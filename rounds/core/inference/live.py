@@ -17,7 +17,7 @@ from rounds.core.inference.series import Array
 
 MOST_FOUND = 4
 """counts in the table: 0 to this; beyond it the table is built anew"""
-LIVE_BUDGET = 16
+LIVE_BUDGET = 32
 """coefficients of the finds up to now: the table must be there while a hand moves"""
 
 

@@ -1,26 +1,30 @@
 """Which finds share a variable, so that what a log costs stays within a budget.
 
-Finds that share one are known by their sum alone: exact, for a slightly coarser log. The cost is
-counted before anything is allocated.
+Finds that share one are known by their sum alone: exact, for a slightly coarser log. Those nearest
+in zone and time are taken together first (hierarchical clustering in the manner of Ward 1963,
+J Am Stat Assoc 58:236-244). The cost is counted before anything is allocated.
 """
 
-from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
-from functools import partial
 from math import log2
 
+import numpy as np
+
+from rounds.core.biology.day import Values
 from rounds.core.inference.series import Caps, pairs, size
 
 UNREAD = -1
 """Taken note of as handled, its number not: the last resort for the oldest of very many finds."""
 
+NEAR_DAYS = 7.0
+"""days that part finds as little as nothing else does: measured on trial logs"""
+ZONES_APART = 6.0
+"""two zones part finds as much as the root of this times those days: measured on trial logs"""
+MOST_APART = 80
+"""pools compared two by two; of more, those of a zone and a few days are one to begin with"""
 WINDOWS = (1, 3, 5, 7, 10, 14)
-"""Days that are taken together, zone by zone, in turn: measured on trial logs."""
-MERGED = (7, 14)
-"""Days of the windows in which zones are merged, in turn: measured on trial logs."""
-
-
+"""so many days, counted back from the last find"""
 CHEAP = 3**10
 """products of coefficients that cost little beside the rest of a day: measured"""
 
@@ -51,47 +55,81 @@ def fits(caps: Caps, budget: int) -> bool:
 
 
 def pool(finds: Sequence[Placed], budget: int) -> Pooling:
-    """The finest pooling within the budget.
+    """A pooling within the budget, as fine as it goes.
 
     Args:
         finds: in order of time.
         budget: the most coefficients of a series; at least 2.
     """
-    keys: list[Hashable] = list(range(len(finds)))
-    pooling = _pooling(finds, keys)
-    if fits(pooling.caps, budget):
-        return pooling
-    for key in _ladder(finds[-1].day, finds[0].day):
-        pooling = _pooling(finds, [key(find) for find in finds])
-        if fits(pooling.caps, budget):
-            return pooling
-    return _newest(finds, budget)
+    caps = tuple(find.count for find in finds)
+    if fits(caps, budget):
+        return Pooling(tuple(range(len(finds))), caps, is_exact=True)
+    pools = _Pools(finds, _to_begin_with(finds))
+    while not fits(pools.caps, budget):
+        if len(pools.caps) == 1:
+            return _newest(finds, budget)
+        pools.merge_nearest()
+    return Pooling(pools.variable_of, pools.caps, is_exact=False)
 
 
-def _ladder(last: int, first: int) -> Iterator[Callable[[Placed], Hashable]]:
-    """Ways to tell finds apart, ever coarser. Windows are counted back from the last find.
+class _Pools:
+    """Finds in pools: how many each holds, when on average, and in which zones."""
 
-    Where something was found matters more than on which day of a week, so that zones are merged
-    last, and those of the oldest windows first.
-    """
+    def __init__(self, finds: Sequence[Placed], keys: Sequence[Hashable]) -> None:
+        numbers = {key: number for number, key in enumerate(dict.fromkeys(keys))}
+        self._of = np.array([numbers[key] for key in keys])
+        counts = np.array([find.count for find in finds], dtype=float)
+        self._count = np.bincount(self._of, counts)
+        self._day = np.bincount(self._of, counts * [find.day for find in finds]) / self._count
+        zones = np.unique([find.zone for find in finds], return_inverse=True)[1]
+        self._zones = np.zeros((len(numbers), zones.max() + 1))
+        np.add.at(self._zones, (self._of, zones), counts)
+        self._zones /= self._count[:, None]
+        self._lost = np.stack([self._lost_with(number) for number in range(len(numbers))])
+
+    @property
+    def caps(self) -> Caps:
+        """The finds of each pool."""
+        return tuple(int(count) for count in self._count)
+
+    @property
+    def variable_of(self) -> tuple[int, ...]:
+        """The pool of each find."""
+        return tuple(int(number) for number in self._of)
+
+    def merge_nearest(self) -> None:
+        """Makes one of the two that lose least for what it saves."""
+        one, other = sorted(divmod(int(self._lost.argmin()), len(self._count)))
+        both = self._count[one] + self._count[other]
+        for means in (self._day, self._zones):
+            whole = means[one] * self._count[one] + means[other] * self._count[other]
+            means[one] = whole / both
+        self._count[one] = both
+        self._of[self._of == other] = one
+        self._of[self._of > other] -= 1
+        self._count, self._day = np.delete(self._count, other), np.delete(self._day, other)
+        self._zones = np.delete(self._zones, other, axis=0)
+        self._lost = np.delete(np.delete(self._lost, other, axis=0), other, axis=1)
+        self._lost[one] = self._lost[:, one] = self._lost_with(one)
+
+    def _lost_with(self, one: int) -> Values:
+        """What merging a pool with each other one loses, for each halving of coefficients."""
+        mine, theirs = self._count[one], self._count
+        apart = ((self._day - self._day[one]) / NEAR_DAYS) ** 2
+        apart += ZONES_APART * ((self._zones - self._zones[one]) ** 2).sum(axis=1) / 2
+        saved = np.log2((mine + 1) * (theirs + 1) / (mine + theirs + 1))
+        lost: Values = (mine * theirs / (mine + theirs)) ** 2 * apart / saved
+        lost[one] = np.inf
+        return lost
+
+
+def _to_begin_with(finds: Sequence[Placed]) -> Sequence[Hashable]:
+    keys: Sequence[Hashable] = range(len(finds))
     for days in WINDOWS:
-        yield partial(_by_zone, last, days, 1 + last - first)
-    for days in MERGED:
-        for kept in range((last - first) // days, -1, -1):
-            yield partial(_by_zone, last, days, kept)
-    for kept in range((last - first) // MERGED[-1], -1, -1):
-        yield partial(_by_window, last, MERGED[-1], kept)
-
-
-def _by_zone(last: int, days: int, kept: int, find: Placed) -> Hashable:
-    """Zone and window; the window alone where it is older than the kept ones."""
-    window = (last - find.day) // days
-    return (find.zone if window < kept else None, window)
-
-
-def _by_window(last: int, days: int, kept: int, find: Placed) -> Hashable:
-    """The window; all that are older than the kept ones are one."""
-    return min((last - find.day) // days, kept)
+        if len(set(keys)) <= MOST_APART:
+            break
+        keys = [(find.zone, (finds[-1].day - find.day) // days) for find in finds]
+    return keys
 
 
 def _newest(finds: Sequence[Placed], budget: int) -> Pooling:
@@ -99,19 +137,6 @@ def _newest(finds: Sequence[Placed], budget: int) -> Pooling:
     total, variable_of = 0, []
     for find in reversed(finds):
         total += find.count
-        fit = fits((total,), budget)
-        variable_of.append(0 if fit else UNREAD)
+        variable_of.append(0 if fits((total,), budget) else UNREAD)
     read = sum(f.count for f, v in zip(reversed(finds), variable_of, strict=True) if v == 0)
     return Pooling(tuple(reversed(variable_of)), (read,) if read else (), is_exact=False)
-
-
-def _pooling(finds: Sequence[Placed], keys: Sequence[Hashable]) -> Pooling:
-    number: dict[Hashable, int] = {}
-    total: dict[int, int] = defaultdict(int)
-    variable_of = []
-    for find, key in zip(finds, keys, strict=True):
-        variable = number.setdefault(key, len(number))
-        variable_of.append(variable)
-        total[variable] += find.count
-    caps = tuple(total[variable] for variable in range(len(number)))
-    return Pooling(tuple(variable_of), caps, is_exact=len(number) == len(finds))

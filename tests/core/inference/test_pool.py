@@ -41,12 +41,25 @@ def test_finds_within_the_budget_are_kept_apart() -> None:
 
 
 def test_finds_of_one_zone_and_near_in_time_go_together_first() -> None:
-    finds = [Placed(1, 0, 1), Placed(4, 0, 1), Placed(5, 0, 1), Placed(6, 1, 1)]
+    finds = [Placed(1, 0, 1), Placed(4, 0, 1), Placed(5, 0, 1), Placed(5, 1, 1)]
     pooling = pool(finds, 12)
     assert not pooling.is_exact
-    # windows of three days counted back from day 6: 4-6 and 1-3
     assert pooling.variable_of == (0, 1, 1, 2)
     assert pooling.caps == (1, 2, 1)
+    coarser = pool(finds, 8)
+    assert coarser.variable_of == (0, 0, 0, 1)
+
+
+def test_hundreds_of_finds_are_pooled_at_once() -> None:
+    rng = np.random.default_rng(9)
+    days = np.sort(rng.integers(0, 180, size=700))
+    finds = [Placed(int(day), int(rng.integers(0, 8)), 1) for day in days]
+    pooling = pool(finds, 4096)
+    assert UNREAD not in pooling.variable_of
+    assert sum(pooling.caps) == 700
+    in_time = [np.mean([d for d, v in zip(days, pooling.variable_of, strict=True) if v == pool_])
+               for pool_ in range(len(pooling.caps))]  # fmt: skip
+    assert len(pooling.caps) == 1 or np.ptp(in_time) > 30
 
 
 @pytest.mark.parametrize("budget", [2, 64, 1024, 4096])
@@ -99,14 +112,14 @@ def test_one_variable_for_all_is_exact_for_the_sum() -> None:
 
 @pytest.mark.parametrize("after", [0, 14])
 def test_pooling_moves_the_chance_but_little(after: int) -> None:
-    # Budget a half of what the log needs. Measured: .006 on the day, .024 two weeks later.
+    # Budget a half of what the log needs. Measured: at worst .0014 on the day, .017 later.
     errors = []
     for seed in range(6):
         log = scattered(seed, 11, 18 + after, 18)
         last = max(at for at, day in enumerate(log.days) for k in day.looks if k.finds)
         cut = Log(log.start, log.landing, log.days[: last + after + 1])
         errors.append(chance_clean(cut, budget=1024) - chance_clean(cut, budget=10**6))
-    assert max(abs(error) for error in errors) < (0.01 if after == 0 else 0.03)
+    assert max(abs(error) for error in errors) < (0.005 if after == 0 else 0.02)
     assert any(error != 0 for error in errors)
 
 
