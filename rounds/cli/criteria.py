@@ -6,7 +6,7 @@ from rounds import words
 from rounds.cli.lines import table
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
 from rounds.service.standing import ReleaseStatus
-from rounds.words.forms import day_month
+from rounds.words.forms import day_month, in_100
 
 HOLDS = "║"
 """The wall before a criterion that keeps the plant apart."""
@@ -34,8 +34,7 @@ def _figure(value: float | None, code: str, missing: str) -> str:
     if value is None:
         return words.say(f"cli.release.{missing}")
     if code == CHANCE_CLEAN:
-        rounded = round(value * 100)
-        return words.say("cli.release.in-100", chance=rounded if value == 1 else min(99, rounded))
+        return in_100(value)
     return f"{value:.0f}"
 
 

@@ -15,7 +15,7 @@ from rounds.service.history import LookMade, PlantHistory, TallyEntered, history
 from rounds.service.logbook import Logbook
 from rounds.service.named import find_plant
 from rounds.service.standing import PlantRecord, PlantStatus
-from rounds.words.forms import day_month, minutes_seconds
+from rounds.words.forms import day_month, in_100, likely_clean, minutes_seconds
 
 
 @command("plant")
@@ -65,7 +65,16 @@ class PlantPage:
             yield words.say("cli.plant.never-found")
         else:
             yield words.say("cli.plant.last-find", day=day_month(found, self.on))
-        yield words.say("cli.plant.chance")
+        clean, left = status.chance_clean, status.probably_left
+        yield words.say(
+            "cli.plant.left",
+            clean=likely_clean(clean.value),
+            low=in_100(clean.low),
+            high=in_100(clean.high),
+            least=left.low,
+            most=left.high,
+            risk=words.say("forms.risk", value=round(status.risk.value), word=status.risk.word),
+        )
 
     def _zone_rows(self) -> Iterator[list[str]]:
         yield _titles("zone", "weight", "reference", "last-look")

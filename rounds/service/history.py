@@ -26,7 +26,8 @@ class ZoneSeen:
     tucked_share: float
     reference_seconds: float
     last_look_on: date | None
-    probably_left: None
+    probably_left: float
+    """mean number"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,7 @@ def history_of(record: PlantRecord) -> PlantHistory:
 
 
 def zones_seen(record: PlantRecord) -> tuple[ZoneSeen, ...]:
-    """Every zone of the plant as it is now, with the day it was last looked at."""
+    """Every zone of the plant as it is now, when it was last looked at, what may be left there."""
     last: dict[str, date] = {}
     for look in record.log:
         if look.outcome == "looked" or look.counted():
@@ -127,7 +128,7 @@ def zones_seen(record: PlantRecord) -> tuple[ZoneSeen, ...]:
             zone.tucked_share,
             zone.reference_seconds,
             last.get(zone.zone),
-            None,
+            record.likely.left_at(zone.zone),
         )
         for zone in record.body.zones
     )

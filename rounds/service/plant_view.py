@@ -6,12 +6,12 @@ from datetime import date
 
 from rounds import words
 from rounds.service.history import ZoneSeen, zones_seen
-from rounds.service.round.describe import standing_text, where_text
+from rounds.service.round.describe import risk_text, standing_text, where_text
 from rounds.service.round.finish import streak_words
 from rounds.service.standing import PlantRecord
 from rounds.service.timeline import HistoryLine, timeline
 from rounds.service.visits import EntryLine, entry_id
-from rounds.words.forms import calendar_day, codes_text, day_month
+from rounds.words.forms import calendar_day, codes_text, day_month, likely_clean
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +37,8 @@ class PlantDetail:
     standing_text: str
     sentence: str
     streak_text: str
+    clean_text: str
+    risk_text: str
     zones: tuple[ZoneSeen, ...]
     looks: int
     """how often it was looked at, in a round or by an entry for a day"""
@@ -69,6 +71,8 @@ def plant_detail(record: PlantRecord) -> PlantDetail:
         standing_text=standing_text(record),
         sentence=_sentence(record),
         streak_text=streak_words(record.streak),
+        clean_text=likely_clean(record.likely.chance_clean),
+        risk_text=risk_text(record),
         zones=zones_seen(record),
         looks=sum(1 for line in history if line.visit and not line.is_withdrawn),
         newest=newest_entry(history, record.on),

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from rounds.core.plan.risk import PlantRisk
 from rounds.core.quarantine.streak import Streak
 from rounds.service.round.describe import standing_text, where_text
 from rounds.service.standing import PlantRecord, found_lately
@@ -95,14 +96,13 @@ class PlantLine:
 
     @property
     def earliest(self) -> date | None:
-        """The first day all that can be computed lets it rejoin; None outside quarantine too."""
-        return self.record.forecast.others_on if self.record.forecast else None
+        """The first day it may rejoin; None outside quarantine too, or where none is in sight."""
+        return self.record.forecast.ready_on if self.record.forecast else None
 
     @property
-    def is_chance_unknown(self) -> bool:
-        """Whether it is apart, and a criterion could not be computed."""
-        criteria = self.record.forecast.criteria if self.record.forecast else ()
-        return any(criterion.met is None for criterion in criteria)
+    def risk(self) -> PlantRisk:
+        """What leaving it alone may cost."""
+        return self.record.likely.risk
 
     @property
     def watched_until(self) -> date | None:
@@ -169,15 +169,21 @@ def _with_figures(text: str) -> tuple[tuple[int, str], ...]:
     return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in parts)
 
 
+def _by_risk(line: PlantLine) -> tuple[object, ...]:
+    return -line.risk.value, line.code.casefold()
+
+
 ORDERS: dict[str, Callable[[PlantLine], tuple[object, ...]]] = {
     "need": _by_need,
+    "risk": _by_risk,
     "name": _by_name,
     "streak": _by_streak,
     "last-look": _by_last_look,
     "last-find": _by_last_find,
     "place": _by_place,
 }
-"""By code: as the round goes; name; shortest streak, longest unseen, newest find first; place."""
+"""By code: as the round goes; greatest risk, shortest streak, longest unseen, newest find first;
+name; place."""
 
 CHOICES: dict[str, Callable[[PlantLine], bool]] = {
     "all": lambda line: True,

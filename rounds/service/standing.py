@@ -5,17 +5,20 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
+from rounds import words
 from rounds.core.body import Body
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook, effective_log
 from rounds.core.log.entries import PlantEntries
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory
 from rounds.core.quarantine.days import DayLooked, days_looked
-from rounds.core.quarantine.forecast import Forecast, forecast, usual_interval
+from rounds.core.quarantine.forecast import Forecast
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
+from rounds.service.inference.ahead import forecast_of
+from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.result import Left, PlantResult
 from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
-from rounds.service.temperatures import Temperatures
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +30,36 @@ class StreakStatus:
 
 
 @dataclass(frozen=True, slots=True)
+class ChanceClean:
+    """That no living insect of any stage is left, with its band, and how it was worked out."""
+
+    value: float
+    low: float
+    high: float
+    method: str
+
+
+@dataclass(frozen=True, slots=True)
+class RiskPart:
+    """What one thing adds to the risk."""
+
+    code: str
+    value: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class RiskStatus:
+    """From 0 to 100; its parts add up to it."""
+
+    value: float
+    word: str
+    parts: tuple[RiskPart, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ReleaseStatus:
-    """What quarantine still waits for. `expected_on` stays None while a criterion is unknown."""
+    """What quarantine still waits for."""
 
     ready: bool
     expected_on: date | None
@@ -51,13 +82,13 @@ class PlantStatus:
     pests: tuple[str, ...]
     standing: str
     standing_since: date
-    chance_clean: None
-    probably_left: None
+    chance_clean: ChanceClean
+    probably_left: Left
     streak: StreakStatus
     last_look_on: date | None
     last_complete_look_on: date | None
     last_find_on: date | None
-    risk: None
+    risk: RiskStatus
     release: ReleaseStatus | None
 
 
@@ -80,13 +111,14 @@ class PlantRecord:
         plant: Plant,
         on: date,
         entries: PlantEntries | None = None,
-        temperatures: Temperatures | None = None,
+        day: CollectionDay | None = None,
     ) -> None:
         self.logbook = logbook
         self.plant = plant
         self.on = on
         self.entries = logbook.entries(plant, on) if entries is None else entries
-        self._temperatures = temperatures or logbook.temperatures()
+        self.day = day or CollectionDay(logbook, on)
+        self.temperatures = self.day.temperatures
         self._body_on = logbook.body_on(plant)
 
     @cached_property
@@ -169,7 +201,7 @@ class PlantRecord:
             watched,
             self.logbook.parameters.watch,
             self._degree_days_between,
-            self._temperatures.rate(self.plant, self.on),
+            self.temperatures.rate(self.plant, self.on),
             self.on,
         )
 
@@ -213,28 +245,25 @@ class PlantRecord:
             days=days,
             ever_found=any(d.live for d in days),
             open_courses=0,
-            chance=None,
-            chance_low=None,
+            chance=self.likely.chance_clean,
+            chance_low=self.likely.band.low if self.logbook.rules().chance_low else None,
             degree_days_between=self._degree_days_between,
         )
 
     @cached_property
+    def likely(self) -> PlantResult:
+        """What the log says of what is left, with regard to the pest that binds."""
+        return self.day.result(self, self.pest)
+
+    @cached_property
     def forecast(self) -> Forecast | None:
         """The criteria with the days on which they are expected; None outside quarantine."""
-        if self.history is None:
-            return None
-        return forecast(
-            self.history,
-            self.on,
-            self.logbook.rules(),
-            usual_interval(self.history.days, self.on),
-            self._temperatures.rate(self.plant, self.on),
-        )
+        return forecast_of(self, self.history) if self.history is not None else None
 
     @cached_property
     def temperature_assumed(self) -> bool:
         """Whether the warmth counted here rests on the assumed usual temperature."""
-        return self._temperatures.is_assumed(self.plant, self.on)
+        return self.temperatures.is_assumed(self.plant, self.on)
 
     @cached_property
     def infested(self) -> bool:
@@ -279,15 +308,27 @@ class PlantRecord:
             pests=self.pests,
             standing=self.standing,
             standing_since=self.standing_since,
-            chance_clean=None,
-            probably_left=None,
+            chance_clean=self._chance_status(),
+            probably_left=self.likely.left,
             streak=StreakStatus(self.streak.looks, self.streak.days),
             last_look_on=self.last_look_on,
             last_complete_look_on=self.last_complete_look_on,
             last_find_on=self.last_find_on,
-            risk=None,
+            risk=self._risk_status(),
             release=self._release_status(),
         )
+
+    def _chance_status(self) -> ChanceClean:
+        likely = self.likely
+        return ChanceClean(likely.chance_clean, likely.band.low, likely.band.high, likely.method)
+
+    def _risk_status(self) -> RiskStatus:
+        risk = self.likely.risk
+        parts = tuple(
+            RiskPart(part.code, part.value, words.say(f"risk.parts.{part.code}"))
+            for part in risk.parts
+        )
+        return RiskStatus(risk.value, risk.word, parts)
 
     def _release_status(self) -> ReleaseStatus | None:
         if self.forecast is None:
@@ -301,21 +342,16 @@ class PlantRecord:
         )
 
     def _degree_days_between(self, first: date, before: date) -> float:
-        return self._temperatures.degree_days(self.plant, first, before)
+        return self.temperatures.degree_days(self.plant, first, before)
 
 
 def records(logbook: Logbook, on: date) -> list[PlantRecord]:
     """The record of every plant that is here at the end of `on`, read in one pass."""
-    entries = logbook.all_entries(on)
-    temperatures = logbook.temperatures()
-    return [
-        PlantRecord(logbook, plant, on, entries.get(plant.id, PlantEntries()), temperatures)
-        for plant in logbook.collection().here(on)
-    ]
+    return list(CollectionDay(logbook, on).records.values())
 
 
 def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
-    """Who is looked at first: must be looked at, then found on lately, then longest unseen."""
+    """Who is looked at first: what must be looked at, then by risk; ties by code."""
     return sorted(found, key=_order)
 
 
@@ -339,14 +375,5 @@ def found_lately(record: PlantRecord) -> bool:
     return found is not None and (record.on - found).days <= recent
 
 
-def _order(record: PlantRecord) -> tuple[bool, int, bool, int, str]:
-    found = record.last_find_on
-    since_find = (record.on - found).days if found and found_lately(record) else 10**6
-    never_seen = record.last_complete_look_on is None
-    return (
-        not must_look(record),
-        since_find,
-        not never_seen,
-        -unseen_days(record),
-        record.plant.code.casefold(),
-    )
+def _order(record: PlantRecord) -> tuple[bool, float, str]:
+    return not must_look(record), -record.likely.risk.value, record.plant.code.casefold()

@@ -53,6 +53,10 @@ class Temperatures:
 
     def rate(self, plant: Plant, on: date) -> float:
         """Degree-days a day at the mean temperature of the last 14 days up to `on`."""
-        days = [on - timedelta(back) for back in range(MEAN_OVER_DAYS)]
-        mean_c = sum(sum(self.range_c(plant, day)) / 2 for day in days) / len(days)
+        mean_c = self.mean_c(plant, on)
         return day_degree_days(mean_c, mean_c, self._warmth)
+
+    def mean_c(self, plant: Plant, on: date) -> float:
+        """Mean temperature of the last 14 days up to `on`, degC."""
+        days = [on - timedelta(back) for back in range(MEAN_OVER_DAYS)]
+        return sum(sum(self.range_c(plant, day)) / 2 for day in days) / len(days)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
-VERSION = 2
+VERSION = 3
 
 ZONES = (
     "axils", "undersides", "new-growth", "sheaths", "flower-spike", "flowers",
@@ -195,6 +195,17 @@ CREATE TABLE walker (
 """
 """Which program a round is walked in at the moment: of the desk, not of the log."""
 
+WORKED_OUT = """
+CREATE TABLE derived (
+    plant_id INTEGER NOT NULL REFERENCES plant (id),
+    what TEXT NOT NULL,
+    key TEXT NOT NULL,
+    result TEXT NOT NULL,
+    PRIMARY KEY (plant_id, what)
+) STRICT, WITHOUT ROWID;
+"""
+"""Results by plant, under the key of what they rest on: no part of the log."""
+
 
 def migrate(connection: sqlite3.Connection) -> None:
     """Bring a file of an older version, or an empty one, up to `VERSION`."""
@@ -215,6 +226,10 @@ def migrate(connection: sqlite3.Connection) -> None:
     @versions()
     def who_walks(database: "Database") -> None:
         database.execute(WHO_WALKS)
+
+    @versions()
+    def worked_out(database: "Database") -> None:
+        database.execute(WORKED_OUT)
 
     versions.apply(Database(connection))
     connection.execute(f"PRAGMA user_version = {VERSION}")

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import date, datetime
+from math import floor
 
 from rounds import words
 
@@ -51,6 +52,16 @@ def minutes_seconds(seconds: float) -> str:
 def time_of_day(local: datetime) -> str:
     """9:02, of an instant on the local clock."""
     return f"{local.hour}:{local.minute:02d}"
+
+
+def in_100(chance: float) -> str:
+    """92 in 100: rounded down, as a chance that is not yet enough must not look so."""
+    return words.say("forms.in-100", n=min(99, floor(100 * chance + 1e-9)))
+
+
+def likely_clean(chance: float) -> str:
+    """likely clean 92 in 100."""
+    return words.say("forms.likely-clean", chance=in_100(chance))
 
 
 def number(value: float) -> str:

@@ -21,13 +21,16 @@ pytestmark = pytest.mark.usefixtures("porch")
 
 
 def test_zones_stand_from_top_to_bottom_with_their_shares(ask: Ask) -> None:
-    zones = ask("plant", "G02")["zones"]
+    found = ask("plant", "G02")
+    zones = found["zones"]
     assert [zone["zone"] for zone in zones][-1] == "roots"
     assert sum(zone["weight"] for zone in zones) == pytest.approx(1)
     outside = [zone["reference_seconds"] for zone in zones[:-1]]
     assert sum(outside) == pytest.approx(180)
     assert zones[-1]["reference_seconds"] == 120
-    assert all(zone["last_look_on"] is zone["probably_left"] is None for zone in zones)
+    assert all(zone["last_look_on"] is None for zone in zones)
+    left = sum(zone["probably_left"] for zone in zones)
+    assert left == pytest.approx(found["plant"]["probably_left"]["mean"])
     assert {zone["zone"]: zone["tucked_share"] for zone in zones}["sheaths"] == 0.6
 
 

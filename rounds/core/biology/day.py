@@ -4,6 +4,7 @@ An insect has one of T types. Types are numbered group by group, G groups of M =
 a day an insect stays in its group, unless it wanders.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -48,6 +49,11 @@ class Day:
     def size(self) -> int:
         """T, the number of types."""
         return len(self.gone)
+
+
+def values_of(numbers: Sequence[float]) -> Values:
+    """(T,): numbers kept elsewhere, one of each type."""
+    return np.array(numbers, dtype=np.float64)
 
 
 def make_day(

@@ -97,6 +97,11 @@ def within_range(log: Log, run: Run) -> tuple[float, Array]:
     return scaled(log, run, _is_possible)
 
 
+def chance_scale(log: Log, course: Course) -> float:
+    """A scale at which the sums of a log keep within the range of numbers."""
+    return _both(log, course)[0]
+
+
 def _both(log: Log, course: Course) -> tuple[float, float, float]:
     """Scale, and the chance of the log together with nothing left, and with anything left."""
     scale, ends = within_range(log, partial(_ends, course))

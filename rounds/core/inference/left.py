@@ -49,13 +49,13 @@ def means(course: Course, scale: float) -> tuple[Values, float]:
     slope = series.product(start_slope(course.known, run.state[:, 0], caps), arrived, caps)
     total = run.total()[0]
     chance = float(total[-1])
-    down = _Down(run, slope, total)
+    down = Down(run, slope, total)
     for event, kept in zip(course.events, reversed(run.kept or []), strict=True):
         down.pass_event(event, kept)
     return down.slope[:, 0] / chance, chance
 
 
-class _Down:
+class Down:
     """The adjoint of a run, first event first: `slope` (T, C), and `total` (C,) for arrivals.
 
     Both stand in reversed order of coefficients.

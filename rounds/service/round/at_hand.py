@@ -7,6 +7,7 @@ from rounds.core.log.effective import StandingLook, StandingTally, effective_log
 from rounds.core.log.entries import PlantEntries
 from rounds.core.quarantine.days import SECONDS_LOST, DayLooked, credited_seconds, days_looked
 from rounds.core.quarantine.streak import Streak, clean_streak
+from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook
 from rounds.service.round.reasons import NOT_ANSWERED
 from rounds.service.standing import PlantRecord
@@ -25,16 +26,18 @@ class LeftThere:
 class PlantAtHand:
     """One plant during a round."""
 
-    def __init__(self, logbook: Logbook, plant_id: int, day: date) -> None:
+    def __init__(self, logbook: Logbook, plant_id: int, collection: CollectionDay) -> None:
         self._logbook = logbook
-        self.day = day
+        self._collection = collection
+        self.day = collection.on
         self._plant_id = plant_id
         self.reload()
 
     def reload(self) -> None:
         """Read everything again: an answer has changed the past."""
         plant = self._logbook.collection().plants[self._plant_id]
-        self.record = PlantRecord(self._logbook, plant, self.day)
+        # what the others tell is taken as it was when the round began
+        self.record = PlantRecord(self._logbook, plant, self.day, day=self._collection)
         self.plant = plant
         self.body = self.record.body
         self.pest = self.record.pest

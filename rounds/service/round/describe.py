@@ -9,7 +9,7 @@ from rounds.service.round.finish import streak_text
 from rounds.service.round.summary import summary_of
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneLine, ZoneView
 from rounds.service.standing import PlantRecord
-from rounds.words.forms import days_text, minutes_seconds, number
+from rounds.words.forms import days_text, likely_clean, minutes_seconds, number
 
 if TYPE_CHECKING:
     from rounds.service.round.walk import RoundWalk
@@ -33,7 +33,9 @@ def describe(walk: "RoundWalk") -> RoundView:
         question=walk.question,
         paused=walk.watch.paused,
         clock_stands=_clock_stands(walk),
-        summary=summary_of(walk.logbook, walk.walk, walk.steps) if at_end else None,
+        summary=summary_of(walk.logbook, walk.walk, walk.steps, walk.collection)
+        if at_end
+        else None,
     )
 
 
@@ -61,10 +63,36 @@ def _plant_view(walk: "RoundWalk") -> PlantView:
         standing_text=standing_text(record),
         why=why_text(plant),
         streak_text=streak_text(plant),
+        clean_text=_clean_text(walk),
+        risk_text=risk_text(record),
         live_today=plant.live_today(),
         number=walk.plants.index(plant.plant.id) + 1,
         zones=tuple(_zone_line(walk, zone.zone) for zone in plant.body.zones),
     )
+
+
+def _clean_text(walk: "RoundWalk") -> str:
+    chance = walk.chance_clean()
+    return words.say("round.clean-unknown") if chance is None else likely_clean(chance)
+
+
+def risk_text(record: PlantRecord) -> str:
+    """risk 41, look first."""
+    risk = record.likely.risk
+    return words.say("forms.risk", value=round(risk.value), word=risk.word)
+
+
+def risk_parts(record: PlantRecord) -> str:
+    """risk 33 is made of young 22, laying adults 7, eggs 3; without what rounds to nothing."""
+    risk = record.likely.risk
+    parts = [
+        words.say("forms.risk-part", what=words.say(f"risk.parts.{part.code}"), value=value)
+        for part in risk.parts
+        if (value := round(part.value))
+    ]
+    if not parts:
+        return words.say("forms.risk-small", value=round(risk.value))
+    return words.say("forms.risk-parts", value=round(risk.value), parts=", ".join(parts))
 
 
 def where_text(record: PlantRecord) -> str:

@@ -4,6 +4,7 @@ from datetime import date
 
 from rounds.core.walks import Round, Step
 from rounds.errors import Refused
+from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.round import finish
@@ -39,7 +40,8 @@ def begin(logbook: Logbook, plan: DayPlan, who: str | None = None) -> RoundWalk:
         steps = steps_for(plan)
         walks.append_steps(logbook.file, walk.id, steps)
         walked_by = walk_here(logbook, walk, who, take_over=False)
-        return RoundWalk(logbook, walk, steps, set(), None, walked_by)
+        collection = plan.plan[0].record.day
+        return RoundWalk(logbook, walk, steps, set(), None, walked_by, collection)
 
 
 def steps_for(plan: DayPlan) -> list[Step]:
@@ -68,7 +70,10 @@ def resume(
         walked_by = walk_here(logbook, walk, who, take_over=take_over)
         steps = walks.steps_of(logbook.file, walk.id)
         opened = log.open_look_of(logbook.file, walk.id)
-        return RoundWalk(logbook, walk, steps, finish.done_in(logbook, walk), opened, walked_by)
+        return RoundWalk(
+            logbook, walk, steps, finish.done_in(logbook, walk), opened, walked_by,
+            CollectionDay(logbook, walk.day),
+        )  # fmt: skip
 
 
 def left_at(logbook: Logbook, walk: Round) -> Step | None:

@@ -5,18 +5,21 @@ from collections.abc import Sequence
 from rounds import words
 from rounds.core.log.effective import StandingLook
 from rounds.core.walks import Round, Step
+from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook
 from rounds.service.round import finish
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.view import Summary, SummaryLine
 
 
-def summary_of(logbook: Logbook, walk: Round, steps: Sequence[Step]) -> Summary:
+def summary_of(
+    logbook: Logbook, walk: Round, steps: Sequence[Step], collection: CollectionDay
+) -> Summary:
     """What was found, what changed, and what was not seen."""
     planned = list(dict.fromkeys(step.plant_id for step in steps))
     looks = finish.looks_of(logbook, walk)
     plants = {
-        plant_id: PlantAtHand(logbook, plant_id, walk.day)
+        plant_id: PlantAtHand(logbook, plant_id, collection)
         for plant_id in planned
         if looks.get(plant_id)
     }

@@ -61,6 +61,9 @@ class PlantView:
     standing_text: str
     why: str
     streak_text: str
+    clean_text: str
+    """likely clean 92 in 100, once this zone ends as it stands"""
+    risk_text: str
     live_today: int
     number: int
     zones: tuple[ZoneLine, ...]

@@ -7,11 +7,13 @@ from rounds import words
 from rounds.core.log.entries import LIVE_KINDS, OpenLook, StageGiven, Tally
 from rounds.core.walks import Round, Step, Walker
 from rounds.errors import Refused
+from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.round import answers, finish, live_find, take_back, walker
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.describe import describe
+from rounds.service.round.live import LiveChance
 from rounds.service.round.questions import ask_about_zone, ask_why_hidden
 from rounds.service.round.reasons import NOT_ANSWERED
 from rounds.service.round.rest import close_together
@@ -37,8 +39,10 @@ class RoundWalk:
         done: set[tuple[int, str]],
         opened: OpenLook | None,
         walked_by: Walker,
+        collection: CollectionDay,
     ) -> None:
         self.logbook = logbook
+        self.collection = collection
         self.walk = walk
         self.walked_by = walked_by
         self.steps = list(steps)
@@ -51,8 +55,9 @@ class RoundWalk:
         self.asked: Question | None = None
         self.put_off: set[str] = set()
         self.apart_later: set[int] = set()
+        self.live = LiveChance()
         self.plants: list[int] = list(dict.fromkeys(step.plant_id for step in self.steps))
-        self.plant = PlantAtHand(logbook, self.steps[0].plant_id, walk.day)
+        self.plant = PlantAtHand(logbook, self.steps[0].plant_id, collection)
         self._closed_seconds = finish.seconds_walked(logbook, walk)
         self.watch = RoundStopwatch(logbook.clock, logbook.parameters.inspection.idle_seconds)
         self._arrive(opened)
@@ -71,6 +76,18 @@ class RoundWalk:
             return self.asked
         about_zone = ask_about_zone(self.plant, self.opened.zone, self.put_off)
         return about_zone or live_find.question(self)
+
+    def chance_clean(self) -> float | None:
+        """Of the plant at hand, once the zone that is open ends as it stands."""
+        if self.opened is None:
+            return self.plant.record.likely.chance_clean
+        return self.live.at(self.plant, self._to_come())
+
+    def _to_come(self) -> list[Step]:
+        """The steps of the plant at hand not done yet, the open one first."""
+        of_plant = [step for step in self.steps if step.plant_id == self.step.plant_id]
+        left = [s for s in of_plant if (s.plant_id, s.zone) not in self.done and s != self.step]
+        return [self.step, *left]
 
     def seconds_here(self) -> float:
         """Seconds at this zone so far."""
@@ -468,7 +485,7 @@ class RoundWalk:
         self.put_off = set()
         plant_id = self.steps[index].plant_id
         if self.plant.plant.id != plant_id:
-            self.plant = PlantAtHand(self.logbook, plant_id, self.walk.day)
+            self.plant = PlantAtHand(self.logbook, plant_id, self.collection)
 
     def _end(self) -> None:
         self.stage = "end"

@@ -60,7 +60,8 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
         _lately(page, detail, body + PICTURE_HEIGHT + 1, end - 1)
     else:
         if roomy:
-            page.put(row, left, detail.streak_text, until=until)
+            page.put(row, left, detail.clean_text, until=until)
+            page.put_right(row, page.width - 1, detail.risk_text.partition(",")[0])
             row += 2
         after = _lines(page, view, row, left, end)
         if roomy:
@@ -86,8 +87,9 @@ def _newest(detail: PlantDetail) -> str:
 def _numbers(page: Page, row: int, detail: PlantDetail) -> None:
     if detail.is_gone:
         return
-    page.put(row, FIRST, words.say("screens.round.not-yet-clean"), "quiet", until=35)
-    page.put(row, 36, detail.streak_text, until=page.width)
+    page.put(row, FIRST, detail.clean_text, until=MIDDLE - 1)
+    page.put(row, MIDDLE, detail.streak_text, until=THIRD - 1)
+    page.put(row, THIRD, detail.risk_text, until=page.width)
 
 
 def _picture(page: Page, detail: PlantDetail, top: int, end: int) -> None:

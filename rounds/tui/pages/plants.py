@@ -7,7 +7,7 @@ from datetime import date
 from rich.cells import cell_len
 
 from rounds.service.ranking import PlantLine
-from rounds.service.round.finish import streak_words
+from rounds.service.round.describe import risk_parts, risk_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.parts import (
@@ -23,7 +23,7 @@ from rounds.tui.pages.parts import (
     say,
     typing_keys,
 )
-from rounds.words.forms import calendar_day, day_month
+from rounds.words.forms import calendar_day, day_month, likely_clean
 
 STEP = 13
 """Columns of the list stand so far apart, where the keys do."""
@@ -121,16 +121,15 @@ def _marked(page: Page, view: PlantsView, line: PlantLine) -> None:
     plant_row(page, line.code, line.name, line.where, line.standing, line.standing_text)
     if page.is_wide:
         rows = page.put_wrapped(3, FIRST, _why(line, page.width - 1 - FIRST), until=page.width - 1)
-        streak = streak_words(line.streak)
-        is_long = cell_len(streak) >= MIDDLE - FIRST
-        page.put(3 + rows, FIRST, _streak(line, "streak-said") if is_long else streak)
-        page.put(3 + rows, MIDDLE, _last("look", line.last_look_on, view.on), until=THIRD - 1)
-        page.put(3 + rows, THIRD, _last("find", line.last_find_on, view.on), until=page.width)
+        page.put(3 + rows, FIRST, likely_clean(line.record.likely.chance_clean), until=MIDDLE - 1)
+        page.put(3 + rows, MIDDLE, _streak(line, "streak-said"), until=THIRD - 1)
+        page.put(3 + rows, THIRD, risk_text(line.record), until=page.width)
     elif page.height >= ROOMY:
         rows = page.put_wrapped(3, 1, _why(line, page.width - 2), until=page.width - 1)
-        found = _last("find", line.last_find_on, view.on, narrow="-narrow")
-        page.put(3 + rows, 1, _streak(line, "streak-said"), until=page.width - 2 - cell_len(found))
-        page.put_right(3 + rows, page.width - 1, found)
+        risk = risk_text(line.record).partition(",")[0]
+        clean = likely_clean(line.record.likely.chance_clean)
+        page.put(3 + rows, 1, clean, until=page.width - 2 - cell_len(risk))
+        page.put_right(3 + rows, page.width - 1, risk)
     else:
         # how it stands is said in the row above
         said = line.reasons[1:] if line.standing in STANDING_MARK else ()
@@ -200,10 +199,10 @@ def _heads(page: Page, row: int, left: int, first: str) -> None:
     if not page.is_wide:
         streak_end = page.width - NARROW_LOOK - 3
         page.put(row, left, first, "quiet", until=streak_end - NARROW_STREAK - 1)
-        page.put_right(row, streak_end, say("plants.column-streak"), "quiet")
+        page.put_right(row, streak_end, say("plants.column-risk"), "quiet")
         page.put_right(row, page.width - 1, say("plants.column-look"), "quiet")
         return
-    last = "why" if page.width >= WHY_FROM else "standing"
+    last = "why" if page.width >= WHY_FROM else "risk"
     page.put(row, left, first, "quiet")
     for column, code in zip(_columns(page), ("streak", "look", "find", last), strict=True):
         page.put(row, column, say(f"plants.column-{code}"), "quiet")
@@ -213,10 +212,11 @@ def _line(page: Page, row: int, left: int, line: PlantLine, on: date, *, is_here
     role: Role = "here" if is_here else "ink"
     name = f"{line.code}  {line.name}"
     looked: Role = "ink" if line.last_look_on else "quiet"
+    risk = str(round(line.risk.value))
     if not page.is_wide:
         streak_end = page.width - NARROW_LOOK - 3
         page.put(row, left, name, role, until=streak_end - NARROW_STREAK - 1)
-        page.put_right(row, streak_end, str(line.streak.looks))
+        page.put_right(row, streak_end, risk)
         page.put_right(row, page.width - 1, _days_ago(line.last_look_on, on), looked)
         return
     streak, look, find, last = _columns(page)
@@ -231,8 +231,8 @@ def _line(page: Page, row: int, left: int, line: PlantLine, on: date, *, is_here
     if page.width >= WHY_FROM:
         page.put(row, last, _why_within(line.reasons, page.width - 1 - last), until=page.width - 1)
     else:
-        standing = say(f"plants.standing.{line.standing}", days=line.standing_days)
-        page.put(row, last, standing, "apart" if line.standing in STANDING_MARK else "quiet")
+        page.put_right(row, last + 2, risk)
+        page.put(row, last + 3, line.risk.word, until=page.width)
 
 
 def _why_within(reasons: Sequence[str], width: int) -> str:
@@ -265,7 +265,9 @@ def _bottom(page: Page, view: PlantsView) -> int:
     if view.message:
         page.put_wrapped(row, left, view.message, until=until)
     elif view.lines:
-        page.put_wrapped(row, left, _outlook(view.lines[view.mark], view.on), "quiet", until=until)
+        line = view.lines[view.mark]
+        rows = page.put_wrapped(row, left, risk_parts(line.record), "quiet", until=until, rows=1)
+        page.put(row + rows, left, _outlook(line, view.on), "quiet", until=until)
     return row
 
 
@@ -278,8 +280,8 @@ def _outlook(line: PlantLine, on: date) -> str:
     if line.earliest is None:
         return say("plants.not-in-sight")
     if line.earliest > on:
-        return say("plants.not-before", day=calendar_day(line.earliest, on))
-    return say("plants.not-computed") if line.is_chance_unknown else say("plants.may-rejoin")
+        return say("plants.expected", day=calendar_day(line.earliest, on))
+    return say("plants.may-rejoin")
 
 
 def _keys(page: Page, view: PlantsView) -> None:

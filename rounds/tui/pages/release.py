@@ -4,9 +4,10 @@ from dataclasses import dataclass
 
 from rounds import words
 from rounds.core.quarantine.criteria import CLEAN_LOOKS, MEDIUM_AND_ROOTS, Criterion
+from rounds.service.round.describe import risk_text
 from rounds.service.standing import PlantRecord
 from rounds.tui.keys import key_of
-from rounds.tui.page import FIRST, THIRD, Page
+from rounds.tui.page import FIRST, MIDDLE, THIRD, Page, wrap
 from rounds.tui.pages.parts import (
     ROOMY,
     ask,
@@ -19,7 +20,7 @@ from rounds.tui.pages.parts import (
     say,
     typing_keys,
 )
-from rounds.words.forms import day_month, number
+from rounds.words.forms import day_month, in_100, likely_clean, number
 
 NOW = 37
 
@@ -52,15 +53,25 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
     rows = page.put_wrapped(3, left, sentence(record), "strong", until=until)
     row = 3 + rows
     if page.height >= ROOMY:
-        page.put(row, left, view.streak_text, until=until)
+        _figures(page, view, row, left, until)
         row += 2
     if record.forecast is not None:
         row = _criteria(page, record, row) + 1
         for note in _notes(record):
             if row + 2 < desk_row(page) - 1:
                 row += page.put_wrapped(row, left + 2, note, "quiet", until=until)
-    _bottom(page, view, left, until)
+    _bottom(page, view, row, left, until)
     return page
+
+
+def _figures(page: Page, view: ReleaseView, row: int, left: int, until: int) -> None:
+    clean = likely_clean(view.record.likely.chance_clean)
+    if not page.is_wide:
+        page.put(row, left, clean, until=until)
+        return
+    page.put(row, left, clean, until=MIDDLE - 1)
+    page.put(row, MIDDLE, view.streak_text, until=THIRD - 1)
+    page.put(row, THIRD, risk_text(view.record), until=until)
 
 
 def _notes(record: PlantRecord) -> list[str]:
@@ -87,10 +98,8 @@ def sentence(record: PlantRecord) -> str:
     unmet = [c for c in criteria if c.met is not True]
     if not unmet:
         return say("release.may", all=len(criteria))
-    if all(c.met is None for c in unmet):
-        return say("release.only-chance")
     values = {"unmet": len(unmet), "all": len(criteria)}
-    day = record.forecast.others_on
+    day = record.forecast.ready_on
     if day is None:
         return say("release.not-in-sight", **values)
     return say("release.not-yet", day=day_month(day, record.on), **values)
@@ -141,7 +150,7 @@ def value_text(criterion: Criterion, value: float | None) -> str:
     if criterion.unit == "day":
         return say("units.day-one") if value == 1 else say("units.day", value=number(value))
     if criterion.unit == "chance":
-        return say("units.chance", value=number(100 * value))
+        return in_100(value)
     if criterion.code == MEDIUM_AND_ROOTS:
         return _times(value)
     if criterion.unit == "course":
@@ -154,8 +163,10 @@ def _have_of_need(criterion: Criterion) -> str:
     have, need = value_text(criterion, criterion.have), needed_text(criterion)
     if criterion.have is None or have == need:
         return have
-    if criterion.unit in ("day", "chance"):
-        have = number(criterion.have * (100 if criterion.unit == "chance" else 1))
+    if criterion.unit == "chance":
+        have = have.partition(" ")[0]
+    elif criterion.unit == "day":
+        have = number(criterion.have)
     return say("release.of", have=have, need=need)
 
 
@@ -189,15 +200,18 @@ def expected_text(criterion: Criterion, record: PlantRecord) -> str:
     return day_month(criterion.expected_on, record.on)
 
 
-def _bottom(page: Page, view: ReleaseView, left: int, until: int) -> None:
+def _bottom(page: Page, view: ReleaseView, top: int, left: int, until: int) -> None:
+    """What is asked or said, below the row `top`."""
     row = desk_row(page)
     record = view.record
     if view.reason is not None:
         ask_typed(page, row, say("release.reason"), view.reason)
     elif view.back_to is not None:
-        text = say("release.ask-back", said=view.message, place=view.back_to)
+        text = say("release.ask-back", place=view.back_to)
         answers = [(key_of("yes"), say("keys.put-back")), (key_of("no"), say("keys.leave-there"))]
-        ask(page, row, text, answers)
+        end = ask(page, row, text, answers) - (1 if page.height >= ROOMY else 0)
+        rows = min(end - top, len(wrap(view.message, until - left)))
+        page.put_wrapped(end - rows, left, view.message, until=until, rows=rows)
     elif view.message:
         page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
     elif record.forecast is not None:

@@ -1,5 +1,6 @@
 """A zone of a round: the plant, what is known, what was counted, and the keys."""
 
+from dataclasses import replace
 from math import ceil
 
 from rounds import words
@@ -32,6 +33,8 @@ KINDS = ("removed", "killed", "left", "doubtful")
 def round_page(view: RoundView, width: int, height: int, *, saved: bool = True) -> Page:
     """The round at a zone; `saved` unless what is said is why nothing was."""
     page = Page(width, height)
+    # why nothing was written comes before what cannot be answered now
+    view = view if saved else replace(view, question=None)
     if view.plant is None or view.zone is None:
         return page
     heading(
@@ -69,8 +72,9 @@ def clock(view: RoundView) -> str:
 def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:
     rows = page.put_wrapped(3, FIRST, plant.why, until=78)
     numbers = 3 + rows
-    page.put(numbers, FIRST, say("round.not-yet-clean"), "quiet", until=MIDDLE + 6)
-    page.put(numbers, 36, plant.streak_text, until=page.width)
+    page.put(numbers, FIRST, plant.clean_text, until=MIDDLE - 1)
+    page.put(numbers, MIDDLE, plant.streak_text, until=THIRD - 1)
+    page.put(numbers, THIRD, plant.risk_text, until=page.width)
     # a question may begin some rows above the message
     end = question_top(page, view.question)
     drawn = page.height >= DRAWN_FROM
@@ -126,8 +130,11 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
         _low_body(page, view, zone)
         return
     roomy = page.height >= 22
-    page.put(3, 1, plant.streak_text, until=page.width - 1)
-    row = 5 if roomy else 4
+    page.put(3, 1, plant.clean_text, until=page.width - 1)
+    page.put_right(3, page.width - 1, plant.risk_text.partition(",")[0])
+    if roomy:
+        page.put(4, 1, plant.streak_text, until=page.width - 1)
+    row = 6 if roomy else 4
     page.put(row, 1, f"> {zone.name}", "here")
     page.put_right(row, page.width - 1, _number(zone))
     page.put(row + 1, 3, _seconds(zone))

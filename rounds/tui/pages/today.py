@@ -1,6 +1,7 @@
 """Today: who comes first and why, who stands apart and waits for what, what else there is."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from rich.cells import cell_len
 
@@ -23,7 +24,7 @@ from rounds.tui.pages.parts import (
     say,
     typing_keys,
 )
-from rounds.words.forms import calendar_day, day_month, minutes_seconds, number
+from rounds.words.forms import calendar_day, day_month, in_100, minutes_seconds, number
 
 MOST_LINES = 9
 DAY, EARLIEST, WAITING = 20, 41, 54
@@ -94,7 +95,7 @@ def apart(day: DayPlan) -> list[PlantRecord]:
 
 
 def _nearness(record: PlantRecord) -> tuple[bool, str, str]:
-    day = record.forecast.others_on if record.forecast else None
+    day = record.forecast.ready_on if record.forecast else None
     return day is None, str(day), record.plant.code.casefold()
 
 
@@ -169,7 +170,7 @@ def _apart(page: Page, day: DayPlan, row: int, end: int) -> int:
         return row + 1
     page.put(row, left, say("today.apart"), "quiet")
     if page.is_wide:
-        page.put(row, MIDDLE, say("today.column-streak"), "quiet")
+        page.put(row, MIDDLE, say("today.column-clean"), "quiet")
         page.put(row, EARLIEST, say("today.column-earliest"), "quiet")
         page.put(row, WAITING, say("today.column-waiting"), "quiet")
     else:
@@ -197,27 +198,33 @@ def _apart_row(page: Page, row: int, number_of: int, record: PlantRecord) -> Non
         return
     page.put(row, left + 4, name, until=DAY - 1)
     page.put(row, DAY, days, until=MIDDLE - 1)
-    looks = record.streak.looks
-    page.put(
-        row, MIDDLE, say("today.streak", looks=looks, days=record.streak.days), until=EARLIEST - 1
-    )
+    page.put(row, MIDDLE, in_100(record.likely.chance_clean), until=EARLIEST - 1)
     page.put(row, EARLIEST, earliest, until=WAITING - 1)
-    page.put(row, WAITING, waiting_text(record), until=page.width)
+    page.put(row, WAITING, waiting_text(record, page.width - WAITING), until=page.width)
 
 
 def earliest_text(record: PlantRecord) -> str:
-    """The first day on which all that can be computed holds."""
-    day = record.forecast.others_on if record.forecast else None
+    """When it may rejoin, if looks go on as they have and stay clean."""
+    day = record.forecast.ready_on if record.forecast else None
     return say("today.beyond") if day is None else day_month(day, record.on)
 
 
-def waiting_text(record: PlantRecord) -> str:
-    """What it waits for, in few words."""
-    waiting = record.forecast.waiting_for if record.forecast else ()
-    computed = [code for code in waiting if code != "chance_clean"]
-    if computed:
-        return ", ".join(words.say(f"quarantine.short.{code}") for code in computed)
-    return say("today.not-computed-short") if waiting else say("today.ready")
+def waiting_text(record: PlantRecord, width: int) -> str:
+    """What it waits for, what takes longest first: as much as can be said whole."""
+    criteria = record.forecast.criteria if record.forecast else ()
+    waiting = [criterion for criterion in criteria if criterion.met is not True]
+    if not waiting:
+        return say("today.ready")
+    never = date.max
+    longest_first = sorted(waiting, key=lambda c: c.expected_on or never, reverse=True)
+    said = ""
+    for criterion in longest_first:
+        name = words.say(f"quarantine.short.{criterion.code}")
+        longer = f"{said}, {name}" if said else name
+        if cell_len(longer) > width:
+            return said or name
+        said = longer
+    return said
 
 
 def _for_today(page: Page, day: DayPlan, row: int, end: int) -> None:

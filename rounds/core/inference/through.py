@@ -1,0 +1,54 @@
+"""How many there were on each day, given all that was found up to the last."""
+
+import numpy as np
+
+from rounds.core.biology.day import Day, Values
+from rounds.core.inference import series
+from rounds.core.inference.answer import chance_scale
+from rounds.core.inference.backward import Backward, Course, Event, prepare
+from rounds.core.inference.left import Down
+from rounds.core.inference.observed import Log
+from rounds.core.inference.prior import start_slope
+from rounds.core.inference.series import Array
+
+THROUGH_BUDGET = 64
+"""coefficients: the state of every day is kept"""
+
+
+def means_through(log: Log, budget: int = THROUGH_BUDGET) -> Values:
+    """(D - 1, T): expected number of every type after the looks of each date but the last.
+
+    The derivative by an insect's value, times that value, over the chance of the log: one run
+    back, its states kept, and one adjoint sweep down again.
+
+    Raises:
+        ImpossibleEntry: something in the log cannot happen.
+    """
+    course = prepare(log, budget)
+    run = _Keeping(course, np.ones((len(course.landing), 1, 1)), chance_scale(log, course))
+    caps = run.frame.caps
+    arrived = series.exp(run.exponent, caps)[0]
+    slope = series.product(start_slope(course.known, run.state[:, 0], caps), arrived, caps)
+    total = run.total()[0]
+    down = Down(run, slope, total)
+    means = []
+    for event, kept in zip(course.events, reversed(run.kept or []), strict=True):
+        if isinstance(event, Day):
+            # the last coefficient of the product, as of every product on the way
+            found = (down.slope[:, ::-1] * run.states.pop()).sum(axis=1)
+            means.append(found / float(total[-1]))
+        down.pass_event(event, kept)
+    return np.array(means).reshape(len(means), len(course.landing))
+
+
+class _Keeping(Backward):
+    """A run that keeps the state before each day."""
+
+    def __init__(self, course: Course, terminals: Array, scale: float) -> None:
+        self.states: list[Array] = []
+        super().__init__(course, terminals, scale, keep=True)
+
+    def _back(self, event: Event) -> None:
+        super()._back(event)
+        if isinstance(event, Day):
+            self.states.append(self.state[:, 0].copy())

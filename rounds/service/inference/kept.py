@@ -1,0 +1,81 @@
+"""Results worked out once, kept on disk under the key of all that they rest on."""
+
+import contextlib
+import hashlib
+import json
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Any
+
+from rounds.core.inference.evidence import PlantFacts
+from rounds.core.parameters import Parameters
+from rounds.errors import LogbookUnusable
+from rounds.service.logbook import Logbook
+from rounds.store import derived
+
+SUMS_VERSION = 1
+"""Raised whenever the same facts may come out otherwise."""
+
+
+def digest(*parts: object) -> str:
+    """The key of what something rests on: the same parts, the same key, on any machine."""
+    return hashlib.blake2b(repr(parts).encode(), digest_size=16).hexdigest()
+
+
+def parameters_digest(parameters: Parameters) -> str:
+    """The key of all parameters."""
+    return digest(SUMS_VERSION, _plain(parameters))
+
+
+def facts_digest(facts: PlantFacts, on: date, forms: Callable[[date], object]) -> str:
+    """The key of the facts of a plant up to the end of `on`.
+
+    Args:
+        facts: of the plant.
+        on: the day spoken about.
+        forms: what its body was on a day.
+    """
+    first = facts.first_day
+    days = [first + timedelta(days=number) for number in range((on - first).days + 1)]
+    return digest(
+        on,
+        first,
+        facts.arrived,
+        facts.pest,
+        facts.mates,
+        sorted(facts.neighbours.items()),
+        [(facts.range_c(day), facts.apart(day), forms(day)) for day in days],
+        [
+            (k.id, k.day, k.zone, k.seconds, k.outcome, k.unpotted, k.is_open,
+             [(t.id, t.kind, t.stage, t.pest, t.count, t.settled_as) for t in k.tallies])
+            for k in facts.looks
+        ],
+    )  # fmt: skip
+
+
+def kept_or_worked_out(
+    logbook: Logbook, plant_id: int, what: str, key: str, work_out: Callable[[], Any]
+) -> Any:
+    """The result kept under a key, else worked out now and kept; plain data either way.
+
+    A logbook that cannot be written to keeps nothing, and answers all the same.
+    """
+    found = derived.kept(logbook.file, plant_id, what)
+    if found is not None and found[0] == key:
+        return json.loads(found[1])
+    result = json.dumps(work_out())
+    with contextlib.suppress(LogbookUnusable):
+        derived.keep(logbook.file, plant_id, what, key, result)
+    # read back, so that a result is the same whether it was kept or not
+    return json.loads(result)
+
+
+def _plain(value: object) -> object:
+    """Without the wrappers whose text names addresses."""
+    if hasattr(value, "__dataclass_fields__"):
+        return [(name, _plain(getattr(value, name))) for name in value.__dataclass_fields__]
+    if hasattr(value, "items"):
+        return sorted((str(k), _plain(v)) for k, v in value.items())
+    if isinstance(value, tuple | list):
+        return [_plain(v) for v in value]
+    return value

@@ -1,0 +1,54 @@
+"""Who stood near whom on a day, and what share of the crawlers that leave reaches them."""
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+
+from rounds.core.collection import Place, Plant
+from rounds.core.parameters import Risk
+from rounds.core.plan.risk import Neighbour
+from rounds.service.logbook import Collection
+
+WORTH = 1.0
+"""of a plant of which nothing was said"""
+
+
+def share_reached(
+    source: Plant, other: Plant, day: date, places: dict[int, Place], risk: Risk
+) -> float:
+    """Of the crawlers that leave a plant on a day, those that reach another."""
+    if other.id in source.touching(day):
+        return risk.touching
+    here, there = _place(source, day, places), _place(other, day, places)
+    if here is None or there is None:
+        return 0.0
+    if here.id == there.id or _same(here.bench(day), there.bench(day)):
+        return risk.same_bench
+    return risk.same_room if _same(here.room(day), there.room(day)) else 0.0
+
+
+def neighbours_of(
+    plant: Plant, day: date, collection: Collection, risk: Risk
+) -> Iterator[Neighbour]:
+    """The plants that what leaves this one may reach, with what they are worth."""
+    for other in _others(plant, day, collection):
+        share = share_reached(plant, other, day, collection.places, risk)
+        if share > 0:
+            yield Neighbour(share, worth(other, day))
+
+
+def worth(plant: Plant, day: date) -> float:
+    """What the grower says a plant is worth."""
+    return float(plant.fact("value", day) or WORTH)
+
+
+def _others(plant: Plant, day: date, collection: Collection) -> Iterable[Plant]:
+    return (other for other in collection.here(day) if other.id != plant.id)
+
+
+def _place(plant: Plant, day: date, places: dict[int, Place]) -> Place | None:
+    move = plant.move_on(day)
+    return places[move.place_id] if move else None
+
+
+def _same(one: str | None, other: str | None) -> bool:
+    return one is not None and one == other

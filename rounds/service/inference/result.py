@@ -1,0 +1,131 @@
+"""What the log says of one plant, each part worked out when it is first asked for."""
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Literal
+
+from rounds.core.biology.day import Values, values_of
+from rounds.core.biology.process import Process, make_process
+from rounds.core.inference.answer import answer, left_interval
+from rounds.core.inference.band import band
+from rounds.core.inference.evidence import PlantFacts, gather
+from rounds.core.inference.left import LEVEL
+from rounds.core.plan.risk import PlantRisk, plant_risk
+from rounds.core.quarantine.forecast import usual_interval
+from rounds.service.inference.kept import kept_or_worked_out
+from rounds.service.inference.nearby import neighbours_of, worth
+
+if TYPE_CHECKING:
+    from rounds.service.standing import PlantRecord
+
+Method = Literal["exact", "pooled"]
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Least and greatest chance over the refits."""
+
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """Insects probably left: mean, and least and greatest number of a 90 % interval."""
+
+    mean: float
+    low: int
+    high: int
+
+
+class PlantResult:
+    """One plant and pest; `key` stands for all that it rests on."""
+
+    def __init__(self, record: "PlantRecord", facts: PlantFacts, key: str) -> None:
+        self.record = record
+        self.facts = facts
+        self.key = key
+
+    @property
+    def chance_clean(self) -> float:
+        """That no living insect of any stage is left."""
+        return float(self._answer["chance_clean"])
+
+    @property
+    def method(self) -> Method:
+        """Whether early finds had to be taken together."""
+        return "exact" if self._answer["method"] == "exact" else "pooled"
+
+    @cached_property
+    def mean(self) -> Values:
+        """(T,): expected number left of every type."""
+        return values_of(self._answer["mean"])
+
+    @cached_property
+    def process(self) -> Process:
+        """The types the means are of."""
+        return make_process(self.record.body.zones, self.record.logbook.parameters)
+
+    @cached_property
+    def band(self) -> Band:
+        """How far the chance moves with the rates nobody has measured."""
+        kept = self._kept("band", self._work_out_band)
+        return Band(kept["low"], kept["high"])
+
+    @cached_property
+    def left(self) -> Left:
+        """How many are left on the whole plant."""
+        kept = self._kept("left", self._work_out_left)
+        return Left(float(self.mean.sum()), kept["low"], kept["high"])
+
+    def left_at(self, zone: str) -> float:
+        """Mean number left at a zone."""
+        return float(self.mean @ self.process.of_zone(zone))
+
+    @cached_property
+    def risk(self) -> PlantRisk:
+        """What leaving it alone may cost."""
+        record, on = self.record, self.record.on
+        collection = record.logbook.collection()
+        return plant_risk(
+            self.process,
+            self.mean,
+            record.temperatures.mean_c(record.plant, on),
+            record.logbook.parameters.risk,
+            worth(record.plant, on),
+            tuple(neighbours_of(record.plant, on, collection, record.logbook.parameters.risk)),
+            usual_interval(record.days_by_pest[self.facts.pest], on),
+        )
+
+    @cached_property
+    def _answer(self) -> dict[str, Any]:
+        found: dict[str, Any] = self._kept("answer", self._work_out)
+        return found
+
+    def _work_out(self) -> dict[str, Any]:
+        log = gather(self.facts, self.record.on, self.record.logbook.parameters).log
+        found = answer(log, with_interval=False)
+        return {
+            "chance_clean": found.chance_clean,
+            "method": found.method,
+            "mean": [float(number) for number in found.mean],
+        }
+
+    def _work_out_band(self) -> dict[str, float]:
+        found = band(self.facts, self.record.on, self.record.logbook.parameters)
+        low, high = min(found.low, self.chance_clean), max(found.high, self.chance_clean)
+        return {"low": low, "high": high}
+
+    def _work_out_left(self) -> dict[str, int]:
+        # with so much for nothing left, both ends are nothing: no sum is needed
+        if self.chance_clean >= 1 - (1 - LEVEL) / 2:
+            return {"low": 0, "high": 0}
+        log = gather(self.facts, self.record.on, self.record.logbook.parameters).log
+        found = left_interval(log)
+        return {"low": found.low, "high": found.high}
+
+    def _kept(self, what: str, work_out: Any) -> Any:
+        record = self.record
+        return kept_or_worked_out(
+            record.logbook, record.plant.id, f"{what} {self.facts.pest}", self.key, work_out
+        )

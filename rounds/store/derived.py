@@ -1,0 +1,26 @@
+"""What was worked out of the log, kept until what it rests on is another; may be dropped."""
+
+from rounds.store.connect import LogbookFile
+
+
+def kept(file: LogbookFile, plant_id: int, what: str) -> tuple[str, str] | None:
+    """The key something was worked out under, and the result; None where nothing is kept."""
+    with file.reading() as connection:
+        row = connection.execute(
+            "SELECT key, result FROM derived WHERE plant_id = ? AND what = ?", (plant_id, what)
+        ).fetchone()
+    return (str(row[0]), str(row[1])) if row else None
+
+
+def keep(file: LogbookFile, plant_id: int, what: str, key: str, result: str) -> None:
+    """Keep a result in place of the one before it."""
+    with file.writing() as connection:
+        connection.execute(
+            "INSERT OR REPLACE INTO derived VALUES (?, ?, ?, ?)", (plant_id, what, key, result)
+        )
+
+
+def forget_all(file: LogbookFile) -> None:
+    """Drop everything: all of it comes out the same when it is worked out again."""
+    with file.writing() as connection:
+        connection.execute("DELETE FROM derived")
