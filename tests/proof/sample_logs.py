@@ -8,7 +8,7 @@ from tests.proof.process import Process
 from tests.proof.records import DayLooks, Find, PlantLog, ZoneLook
 from tests.proof.values import ASSUMED
 
-LIKELY = ("one on arrival", "weekly, the second time", "a sac on arrival, some left")
+LIKELY = ("one on arrival", "weekly, the second time", "left and killed in place")
 
 Finds = dict[tuple[int, str], tuple[Find, ...]]
 MILD = (18.0, 26.0)
@@ -55,6 +55,11 @@ def sample_logs(process: Process) -> dict[str, PlantLog]:
     return {
         "one on arrival": log(7, 21, {(0, axils): (Find("adult", 1),)}),
         "weekly, the second time": log(7, 28, {(7, axils): one}, efforts=0.5),
+        "left and killed in place": log(
+            7,
+            14,
+            {(0, axils): (Find("adult", 1, "left"),), (7, axils): (Find("adult", 1, "killed"),)},
+        ),
         "a sac on arrival, some left": log(
             7, 14, {(0, axils): (Find("egg-mass", 1),), (7, axils): (Find("adult", 1, "left"),)}
         ),

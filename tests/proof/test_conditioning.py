@@ -12,7 +12,7 @@ from tests.proof.conditioning import Conditioned, after_first_day, condition
 from tests.proof.insects import unlooked
 from tests.proof.process import Process
 from tests.proof.records import DayLooks, Find, PlantLog, Start, Treatment, ZoneLook, channels
-from tests.proof.sample_logs import MILD, looked_through, sample_logs
+from tests.proof.sample_logs import LIKELY, MILD, looked_through, sample_logs
 from tests.proof.shortcut import joined_clean
 from tests.proof.trials import TRIALS, tiny_process
 from tests.proof.values import plant_process
@@ -140,6 +140,14 @@ def test_a_log_nobody_agrees_with_is_refused() -> None:
     log = looks(Start(1.0, 1.0, 1.0), (Find("eggs", 1, "left"),), ())
     with pytest.raises(ValueError, match="no replicate"):
         condition(still(0.5), log, 100, 2, 1)
+
+
+@pytest.mark.parametrize("name", LIKELY)
+def test_likely_logs_are_likely(name: str) -> None:
+    log = sample_logs(PLANT)[name]
+    seen = condition(PLANT, log, 2000, 20, 1)
+    assert math.exp(seen.log_chance) / log.start.infested > 1e-3
+    assert seen.ancestors > 100
 
 
 def test_what_a_look_says_of_each_group() -> None:
