@@ -10,12 +10,12 @@ from rounds.core.body import Body
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook, effective_log
 from rounds.core.log.entries import PlantEntries
-from rounds.core.quarantine.criteria import Criterion, QuarantineHistory
+from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.forecast import Forecast
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
-from rounds.service.inference.ahead import forecast_of
+from rounds.service.inference.ahead import forecast_of, is_kept
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.result import Left, PlantResult
 from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
@@ -254,6 +254,18 @@ class PlantRecord:
     def likely(self) -> PlantResult:
         """What the log says of what is left, with regard to the pest that binds."""
         return self.day.result(self, self.pest)
+
+    @cached_property
+    def criteria(self) -> tuple[Criterion, ...]:
+        """The criteria as they stand, without the days to come; none outside quarantine."""
+        if self.history is None:
+            return ()
+        return judge(self.history, self.on, self.logbook.rules())
+
+    @property
+    def forecast_is_quick(self) -> bool:
+        """Whether the forecast is there already, or kept; else it takes a good part of a second."""
+        return "forecast" in self.__dict__ or is_kept(self)
 
     @cached_property
     def forecast(self) -> Forecast | None:

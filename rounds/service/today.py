@@ -10,6 +10,7 @@ from rounds.core.body import ZoneReference
 from rounds.core.collection import FOUND_CANNOT_MOVE
 from rounds.core.plan.split import Candidate, fit
 from rounds.core.plan.walk import walking_order
+from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
 from rounds.service.logbook import Logbook
 from rounds.service.standing import (
@@ -237,10 +238,10 @@ def _clear_around_since(record: PlantRecord) -> date | None:
 
 def _roots_due(record: PlantRecord) -> date | None:
     """The first day a look at the roots counts, where one is still wanted."""
-    if record.history is None or record.forecast is None:
+    if record.history is None:
         return None
     rules = record.logbook.rules()
-    wanted = next(c for c in record.forecast.criteria if c.code == "medium_and_roots")
+    wanted = next(c for c in record.criteria if c.code == MEDIUM_AND_ROOTS)
     if not rules.root_looks or wanted.met or (wanted.have or 0) >= rules.root_looks:
         return None
     history = record.history

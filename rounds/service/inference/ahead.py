@@ -17,7 +17,7 @@ from rounds.core.quarantine.forecast import (
     usual_interval,
 )
 from rounds.core.quarantine.outlook import Outlook
-from rounds.service.inference.kept import digest, kept_or_worked_out
+from rounds.service.inference.kept import digest, kept_or_worked_out, knows
 
 if TYPE_CHECKING:
     from rounds.service.standing import PlantRecord
@@ -28,13 +28,14 @@ def forecast_of(record: "PlantRecord", history: QuarantineHistory) -> Forecast:
 
     The criteria are judged each time; the days, which take long, are kept.
     """
-    rules = record.logbook.rules()
-    key = digest(record.likely.key, rules)
-    what = f"forecast {record.likely.facts.pest}"
     kept: dict[str, Any] = kept_or_worked_out(
-        record.logbook, record.plant.id, what, key, lambda: _days(_work_out(record, history))
+        record.logbook,
+        record.plant.id,
+        _what(record),
+        _key(record),
+        lambda: _days(_work_out(record, history)),
     )
-    now = judge(history, record.on, rules)
+    now = judge(history, record.on, record.logbook.rules())
     expected: dict[str, str | None] = kept["criteria"]
     return Forecast(
         criteria=tuple(replace(c, expected_on=_day(expected[c.code])) for c in now),
@@ -42,6 +43,21 @@ def forecast_of(record: "PlantRecord", history: QuarantineHistory) -> Forecast:
         others_on=_day(kept["others_on"]),
         waiting_for=tuple(c.code for c in now if c.met is not True),
     )
+
+
+def is_kept(record: "PlantRecord") -> bool:
+    """Whether the days of a plant are kept; true where it has none to keep."""
+    if record.history is None:
+        return True
+    return knows(record.logbook, record.plant.id, _what(record), _key(record))
+
+
+def _what(record: "PlantRecord") -> str:
+    return f"forecast {record.likely.facts.pest}"
+
+
+def _key(record: "PlantRecord") -> str:
+    return digest(record.likely.key, record.logbook.rules())
 
 
 def _work_out(record: "PlantRecord", history: QuarantineHistory) -> Forecast:

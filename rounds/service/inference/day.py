@@ -14,7 +14,7 @@ from rounds.service.inference.kept import (
     kept_or_worked_out,
     parameters_digest,
 )
-from rounds.service.inference.nearby import share_reached
+from rounds.service.inference.nearby import shares_by_day
 from rounds.service.inference.result import PlantResult
 from rounds.service.logbook import Logbook
 from rounds.service.temperatures import Temperatures
@@ -65,8 +65,12 @@ class CollectionDay:
         for source in self.records.values():
             if source.plant.id == record.plant.id or pest not in source.pests:
                 continue
-            for day, number in self._leaving(source, pest).items():
-                share = share_reached(source.plant, record.plant, day, places, risk)
+            leaving = self._leaving(source, pest)
+            if not leaving:
+                continue
+            share_on = shares_by_day(source.plant, record.plant, places, risk)
+            for day, number in leaving.items():
+                share = share_on(day)
                 if share > 0 and day >= record.plant.first_day:
                     found[day] = found.get(day, 0.0) + share * number
         return found
@@ -103,8 +107,5 @@ class CollectionDay:
         return found
 
     def _key(self, record: "PlantRecord", facts: PlantFacts) -> str:
-        def form_on(day: date) -> tuple[str | None, ...]:
-            plant = record.plant
-            return plant.fact("form", day), plant.fact("size", day), plant.fact("clear_pot", day)
-
-        return digest(self.parameters_key, facts_digest(facts, self.on, form_on))
+        collection = self.logbook.collection()
+        return digest(self.parameters_key, facts_digest(facts, record.plant, self.on, collection))

@@ -4,13 +4,14 @@ import contextlib
 import hashlib
 import json
 from collections.abc import Callable
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
+from rounds.core.collection import Plant
 from rounds.core.inference.evidence import PlantFacts
 from rounds.core.parameters import Parameters
 from rounds.errors import LogbookUnusable
-from rounds.service.logbook import Logbook
+from rounds.service.logbook import Collection, Logbook
 from rounds.store import derived
 
 SUMS_VERSION = 1
@@ -27,30 +28,41 @@ def parameters_digest(parameters: Parameters) -> str:
     return digest(SUMS_VERSION, _plain(parameters))
 
 
-def facts_digest(facts: PlantFacts, on: date, forms: Callable[[date], object]) -> str:
+def facts_digest(facts: PlantFacts, plant: Plant, on: date, collection: Collection) -> str:
     """The key of the facts of a plant up to the end of `on`.
 
-    Args:
-        facts: of the plant.
-        on: the day spoken about.
-        forms: what its body was on a day.
+    What was said and measured stands in it as it was entered: where it stood, in what body, and
+    how warm it was on a day all follow from that.
     """
-    first = facts.first_day
-    days = [first + timedelta(days=number) for number in range((on - first).days + 1)]
+    places = {move.place_id for move in plant.moves}
     return digest(
         on,
-        first,
+        facts.first_day,
         facts.arrived,
         facts.pest,
         facts.mates,
         sorted(facts.neighbours.items()),
-        [(facts.range_c(day), facts.apart(day), forms(day)) for day in days],
+        [(f.id, f.from_day, f.what, f.value) for f in plant.facts],
+        [(m.id, m.day, m.place_id) for m in plant.moves],
+        [(p.id, p.began_on, p.kind, p.ended_on) for p in plant.periods],
+        [
+            (place, [(f.from_day, f.what, f.value) for f in collection.places[place].facts],
+             [(w.day, w.min_c, w.max_c) for w in collection.weather.get(place, {}).values()
+              if w.day <= on])
+            for place in sorted(places)
+        ],
         [
             (k.id, k.day, k.zone, k.seconds, k.outcome, k.unpotted, k.is_open,
              [(t.id, t.kind, t.stage, t.pest, t.count, t.settled_as) for t in k.tallies])
             for k in facts.looks
         ],
     )  # fmt: skip
+
+
+def knows(logbook: Logbook, plant_id: int, what: str, key: str) -> bool:
+    """Whether a result is kept under a key."""
+    found = derived.kept(logbook.file, plant_id, what)
+    return found is not None and found[0] == key
 
 
 def kept_or_worked_out(

@@ -1,6 +1,7 @@
 """Who stood near whom on a day, and what share of the crawlers that leave reaches them."""
 
-from collections.abc import Iterable, Iterator
+from bisect import bisect_right
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 
 from rounds.core.collection import Place, Plant
@@ -24,6 +25,29 @@ def share_reached(
     if here.id == there.id or _same(here.bench(day), there.bench(day)):
         return risk.same_bench
     return risk.same_room if _same(here.room(day), there.room(day)) else 0.0
+
+
+def shares_by_day(
+    source: Plant, other: Plant, places: dict[int, Place], risk: Risk
+) -> Callable[[date], float]:
+    """The share of any day; looked up, as it changes only with a move or a word about either."""
+    known: dict[int, float] = {}
+    changes = sorted(_changes(source, other, places))
+
+    def share_on(day: date) -> float:
+        since = bisect_right(changes, day)
+        if since not in known:
+            known[since] = share_reached(source, other, day, places, risk)
+        return known[since]
+
+    return share_on
+
+
+def _changes(source: Plant, other: Plant, places: dict[int, Place]) -> set[date]:
+    moves = [*source.moves, *other.moves]
+    said = [fact for fact in source.facts if fact.what == "touching"]
+    of_places = [fact for move in moves for fact in places[move.place_id].facts]
+    return {move.day for move in moves} | {fact.from_day for fact in (*said, *of_places)}
 
 
 def neighbours_of(

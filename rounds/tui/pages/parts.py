@@ -16,6 +16,8 @@ MESSAGE_ROWS = 2
 ROOMY = 20
 """From so many rows on, empty rows divide; below, all that matters stands close."""
 TALL = 24
+BELOW_PICTURE, BELOW_ADVICE = 17, 15
+"""The first rows of a tall page, wide or narrow, that nothing of a zone takes."""
 
 STANDING_MARK = {"quarantine": "║ ", "watch": "│ "}
 STANDING_ROLE: dict[str, Role] = {"quarantine": "apart", "watch": "apart"}
@@ -110,8 +112,13 @@ def say_or_ask(page: Page, message: str, question: "Question | None", *, saved: 
     """What just happened, or the question that waits with its answers."""
     if question is None:
         _say(page, message, saved=saved)
-    else:
-        ask_question(page, message_row(page), question)
+        return
+    top = ask_question(page, message_row(page), question)
+    free_from = BELOW_PICTURE if page.is_wide else BELOW_ADVICE
+    if page.height >= TALL and top > free_from:
+        # while a question waits counting goes on, and each press is still answered
+        left, until = (FIRST, THIRD - 1) if page.is_wide else (1, page.width - 1)
+        page.put(top - 1, left, message, until=until)
 
 
 def _say(page: Page, message: str, *, saved: bool) -> None:

@@ -90,13 +90,12 @@ def lines_of(day: DayPlan) -> list[PlantRecord]:
 
 def apart(day: DayPlan) -> list[PlantRecord]:
     """The plants apart, those nearest to rejoining first."""
-    found = [record for record in day.records if record.forecast is not None]
+    found = [record for record in day.records if record.history is not None]
     return sorted(found, key=_nearness)
 
 
-def _nearness(record: PlantRecord) -> tuple[bool, str, str]:
-    day = record.forecast.ready_on if record.forecast else None
-    return day is None, str(day), record.plant.code.casefold()
+def _nearness(record: PlantRecord) -> tuple[float, str]:
+    return -record.likely.chance_clean, record.plant.code.casefold()
 
 
 def _how_to_start(page: Page, view: TodayView) -> None:
@@ -205,13 +204,16 @@ def _apart_row(page: Page, row: int, number_of: int, record: PlantRecord) -> Non
 
 def earliest_text(record: PlantRecord) -> str:
     """When it may rejoin, if looks go on as they have and stay clean."""
+    if not record.forecast_is_quick:
+        return say("today.working-out")
     day = record.forecast.ready_on if record.forecast else None
     return say("today.beyond") if day is None else day_month(day, record.on)
 
 
 def waiting_text(record: PlantRecord, width: int) -> str:
     """What it waits for, what takes longest first: as much as can be said whole."""
-    criteria = record.forecast.criteria if record.forecast else ()
+    known = record.forecast if record.forecast_is_quick else None
+    criteria = known.criteria if known else record.criteria
     waiting = [criterion for criterion in criteria if criterion.met is not True]
     if not waiting:
         return say("today.ready")

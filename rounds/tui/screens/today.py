@@ -31,6 +31,8 @@ from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import number
 
 MOST_MINUTES = 600
+WORK_OUT_AFTER = 0.05
+"""Seconds left to the keys before a forecast is worked out."""
 
 
 class TodayScreen(SheetScreen):
@@ -63,6 +65,23 @@ class TodayScreen(SheetScreen):
         self.day = plan_day(logbook, logbook.clock.today())
         self.view = self._view()
 
+    def on_mount(self) -> None:
+        """Paint; then what takes longer, one plant at a time."""
+        super().on_mount()
+        self._work_out_soon()
+
+    def _work_out_soon(self) -> None:
+        if any(not record.forecast_is_quick for record in self.day.records):
+            self.set_timer(WORK_OUT_AFTER, self._work_out_one)
+
+    def _work_out_one(self) -> None:
+        """The forecast of one plant; keys come in between."""
+        waiting = [record for record in self.day.records if not record.forecast_is_quick]
+        if waiting and self.is_current:
+            _ = waiting[0].forecast
+            self.refresh_view()
+            self._work_out_soon()
+
     def on_screen_resume(self) -> None:
         """Back from a round or a page: the plan may be another."""
         if self._read_of == self.logbook.stamp():
@@ -75,6 +94,7 @@ class TodayScreen(SheetScreen):
         self._read_of = self.logbook.stamp()
         self.day = plan_day(self.logbook, self.logbook.clock.today())
         self.refresh_view()
+        self._work_out_soon()
 
     def refresh_view(self) -> None:
         """Show what is planned, with what is asked and said now."""
