@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from rounds.core.plan.risk import PlantRisk
+from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.streak import Streak
 from rounds.service.round.describe import standing_text, where_text
 from rounds.service.standing import PlantRecord, found_lately

@@ -19,6 +19,7 @@ from rounds.core.log.effective import StandingLook
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, MEDIUM_AND_ROOTS
 from rounds.errors import BadInput
 from rounds.service.demo import DemoCopy, make_demo
+from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook
 from rounds.service.round import begin
 from rounds.service.round.at_hand import PlantAtHand
@@ -330,7 +331,7 @@ def test_doubts_were_settled_and_one_is_open(cast: dict[str, PlantRecord]) -> No
 
 def test_something_left_there_is_asked_about(cast: dict[str, PlantRecord], season: Logbook) -> None:
     def waits(plant: Plant) -> bool:
-        at_hand = PlantAtHand(season, plant.id, TODAY)
+        at_hand = PlantAtHand(season, plant.id, CollectionDay(season, TODAY))
         return any(at_hand.left_there_at(zone.zone) for zone in at_hand.body.outside)
 
     assert any(waits(record.plant) for record in cast.values())

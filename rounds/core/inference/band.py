@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds.core.inference.answer import chance_clean
-from rounds.core.inference.evidence import PlantFacts, Refit, gather
+from rounds.core.inference.evidence import gather
+from rounds.core.inference.facts import PlantFacts, Refit
 from rounds.core.parameters import Infestation, Parameters
 
 BAND_BUDGET = 1024

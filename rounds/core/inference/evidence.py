@@ -1,14 +1,15 @@
 """From what was entered about a plant to what the inference reads."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
 
 from rounds.core.biology.day import Values
 from rounds.core.biology.process import IN_REACH, TUCKED, Process, make_process
-from rounds.core.body import MEDIUM, ROOTS, Body
+from rounds.core.body import MEDIUM, ROOTS
+from rounds.core.inference.facts import Mates, PlantFacts, Refit, Treatment
 from rounds.core.inference.observed import Log, LoggedDay, Look, Start
 from rounds.core.inference.passes import Reading, passes_of_day
 from rounds.core.log.effective import StandingLook
@@ -16,69 +17,6 @@ from rounds.core.parameters import Infestation, Parameters
 from rounds.core.quarantine.days import days_looked, open_doubts
 
 ONE_DAY = timedelta(days=1)
-
-
-@dataclass(frozen=True, slots=True)
-class Mates:
-    """Plants that arrived together with this one and can tell something.
-
-    `known` have a complete look since, or a live find; `infested` of them have a live find.
-    """
-
-    known: int
-    infested: int
-
-
-@dataclass(frozen=True, slots=True)
-class Treatment:
-    """Done to the whole plant after the looks of a day: chances that an insect is killed by it."""
-
-    day: date
-    mobile_in_reach: float
-    """first nymph to laying adult"""
-    eggs_in_reach: float
-    tucked: float
-    """outside, all stages"""
-    medium_and_roots: float
-    """all stages"""
-
-
-@dataclass(frozen=True, slots=True)
-class Division:
-    """The plant was divided after the looks of a day: each insect came along with this chance."""
-
-    day: date
-    share: float
-
-
-@dataclass(frozen=True, slots=True)
-class PlantFacts:
-    """All that the evidence of one plant and one pest rests on."""
-
-    looks: tuple[StandingLook, ...]
-    """those that stand, up to the day spoken about"""
-    body_on: Callable[[date], Body]
-    range_c: Callable[[date], tuple[float, float]]
-    """least and greatest temperature where it stood, degC"""
-    apart: Callable[[date], bool]
-    """whether it stood where infested plants stand"""
-    first_day: date
-    arrived: bool
-    """it came that day; else it was there already"""
-    pest: str
-    mates: Mates | None = None
-    neighbours: Mapping[date, float] = field(default_factory=dict)
-    """crawlers expected from infested neighbours, by day"""
-    treatments: tuple[Treatment, ...] = ()
-    divisions: tuple[Division, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Refit:
-    """Factors of the detection rates and of the exchange, for the band of a figure."""
-
-    detection: float = 1.0
-    exchange: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)

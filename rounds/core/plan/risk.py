@@ -1,47 +1,17 @@
 """What a plant may cost if it is not looked at: the insect-days its insects would still cause."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
 
 import numpy as np
 
 from rounds.core.biology.day import Values, mean_matrix
 from rounds.core.biology.process import Process
 from rounds.core.parameters import Risk
+from rounds.core.plan.score import Neighbour, Part, PlantRisk, Word
 
 LAYING, YOUNG, EGGS, NEIGHBOURS = "laying-adults", "young", "eggs", "neighbours"
 EGG, LAYING_ADULT = "egg", "A"
-
-Word = Literal["look first", "today", "can wait"]
-
-
-@dataclass(frozen=True, slots=True)
-class Neighbour:
-    """A plant that what leaves this one may reach."""
-
-    share: float
-    """of the crawlers that leave, those that reach it"""
-    value: float
-    """what the grower says it is worth; 1 where nothing was said"""
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """What one thing adds to the score."""
-
-    code: str
-    value: float
-
-
-@dataclass(frozen=True, slots=True)
-class PlantRisk:
-    """A score from 0 to 100; its parts add up to it, greatest first."""
-
-    value: float
-    word: Word
-    parts: tuple[Part, ...]
 
 
 def insect_days(process: Process, celsius: float, days: int) -> Values:

@@ -9,7 +9,8 @@ import numpy as np
 from rounds.core.biology.day import Values
 from rounds.core.body import ROOTS
 from rounds.core.inference.ahead import AHEAD_BUDGET, chances_ahead
-from rounds.core.inference.evidence import Evidence, PlantFacts, Refit, gather
+from rounds.core.inference.evidence import Evidence, gather
+from rounds.core.inference.facts import PlantFacts, Refit
 from rounds.core.inference.observed import LoggedDay, Look
 from rounds.core.inference.passes import OUT_OF_POT, OUTSIDE
 from rounds.core.parameters import Parameters

@@ -5,8 +5,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
-from rounds.core.inference.band import refits
-from rounds.core.inference.evidence import Refit
+from rounds.core.inference.facts import Refit
 from rounds.core.quarantine.criteria import QuarantineHistory, judge
 from rounds.core.quarantine.forecast import (
     LIMIT_DAYS,
@@ -16,10 +15,10 @@ from rounds.core.quarantine.forecast import (
     forecast,
     usual_interval,
 )
-from rounds.core.quarantine.outlook import Outlook
 from rounds.service.inference.kept import digest, kept_or_worked_out, knows
 
 if TYPE_CHECKING:
+    from rounds.core.quarantine.outlook import Outlook
     from rounds.service.standing import PlantRecord
 
 
@@ -61,6 +60,10 @@ def _key(record: "PlantRecord") -> str:
 
 
 def _work_out(record: "PlantRecord", history: QuarantineHistory) -> Forecast:
+    # slow to import, and not needed where the days are kept
+    from rounds.core.inference.band import refits
+    from rounds.core.quarantine.outlook import Outlook
+
     rules = record.logbook.rules()
     interval = usual_interval(history.days, record.on)
     until = record.on + timedelta(days=LIMIT_DAYS)
@@ -83,7 +86,7 @@ def _work_out(record: "PlantRecord", history: QuarantineHistory) -> Forecast:
     )
 
 
-def _least(outlooks: list[Outlook]) -> Callable[[date], float]:
+def _least(outlooks: "list[Outlook]") -> Callable[[date], float]:
     return lambda day: min(outlook(day) for outlook in outlooks)
 
 

@@ -4,8 +4,7 @@ from datetime import date, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from rounds.core.inference.evidence import PlantFacts, gather
-from rounds.core.inference.through import means_through
+from rounds.core.inference.facts import PlantFacts
 from rounds.core.log.entries import PlantEntries
 from rounds.service.inference.facts import facts_of, mates_of
 from rounds.service.inference.kept import (
@@ -37,6 +36,15 @@ class CollectionDay:
     @cached_property
     def records(self) -> dict[int, "PlantRecord"]:
         """Every plant that is here, by id, read in one pass."""
+        return {
+            plant_id: record
+            for plant_id, record in self._came.items()
+            if record.plant.gone(self.on) is None
+        }
+
+    @cached_property
+    def _came(self) -> dict[int, "PlantRecord"]:
+        """The same with those that are gone: what they told and what they gave off remain."""
         from rounds.service.standing import PlantRecord
 
         entries = self.logbook.all_entries(self.on)
@@ -44,7 +52,8 @@ class CollectionDay:
             plant.id: PlantRecord(
                 self.logbook, plant, self.on, entries.get(plant.id, PlantEntries()), day=self
             )
-            for plant in self.logbook.collection().here(self.on)
+            for plant in self.logbook.collection().plants.values()
+            if plant.first_day <= self.on
         }
 
     @cached_property
@@ -54,7 +63,7 @@ class CollectionDay:
 
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant with regard to a pest."""
-        facts = facts_of(record, pest, mates_of(record, self.records), self.arrivals(record, pest))
+        facts = facts_of(record, pest, mates_of(record, self._came), self.arrivals(record, pest))
         return PlantResult(record, facts, self._key(record, facts))
 
     def arrivals(self, record: "PlantRecord", pest: str) -> dict[date, float]:
@@ -62,14 +71,17 @@ class CollectionDay:
         places = self.logbook.collection().places
         risk = self.logbook.parameters.risk
         found: dict[date, float] = {}
-        for source in self.records.values():
+        for source in self._came.values():
             if source.plant.id == record.plant.id or pest not in source.pests:
                 continue
             leaving = self._leaving(source, pest)
             if not leaving:
                 continue
             share_on = shares_by_day(source.plant, record.plant, places, risk)
+            is_gone = source.plant.gone(self.on) is not None
             for day, number in leaving.items():
+                if is_gone and source.plant.gone(day) is not None:
+                    continue
                 share = share_on(day)
                 if share > 0 and day >= record.plant.first_day:
                     found[day] = found.get(day, 0.0) + share * number
@@ -89,7 +101,7 @@ class CollectionDay:
         if not any(day.live for day in record.days_by_pest[pest]):
             return {}
         # what came to it from others is left out: who infested whom would go round in a circle
-        facts = facts_of(record, pest, mates_of(record, self.records), {})
+        facts = facts_of(record, pest, mates_of(record, self._came), {})
         key = self._key(record, facts)
         kept: dict[str, float] = kept_or_worked_out(
             self.logbook, record.plant.id, f"leaving {pest}", key, lambda: self._leave(facts)
@@ -97,6 +109,9 @@ class CollectionDay:
         return {date.fromisoformat(day): number for day, number in kept.items()}
 
     def _leave(self, facts: PlantFacts) -> dict[str, float]:
+        from rounds.core.inference.evidence import gather
+        from rounds.core.inference.through import means_through
+
         evidence = gather(facts, self.on, self.logbook.parameters)
         found = {}
         for number, mean in enumerate(means_through(evidence.log)):

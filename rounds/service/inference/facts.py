@@ -5,7 +5,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from rounds.core.collection import Plant
-from rounds.core.inference.evidence import Mates, PlantFacts
+from rounds.core.inference.facts import Mates, PlantFacts
 from rounds.service.logbook import Logbook
 
 if TYPE_CHECKING:

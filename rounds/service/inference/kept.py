@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from rounds.core.collection import Plant
-from rounds.core.inference.evidence import PlantFacts
+from rounds.core.inference.facts import PlantFacts
 from rounds.core.parameters import Parameters
 from rounds.errors import LogbookUnusable
 from rounds.service.logbook import Collection, Logbook
@@ -42,6 +42,8 @@ def facts_digest(facts: PlantFacts, plant: Plant, on: date, collection: Collecti
         facts.pest,
         facts.mates,
         sorted(facts.neighbours.items()),
+        facts.treatments,
+        facts.divisions,
         [(f.id, f.from_day, f.what, f.value) for f in plant.facts],
         [(m.id, m.day, m.place_id) for m in plant.moves],
         [(p.id, p.began_on, p.kind, p.ended_on) for p in plant.periods],

@@ -6,7 +6,7 @@ from datetime import date
 
 from rounds.core.collection import Place, Plant
 from rounds.core.parameters import Risk
-from rounds.core.plan.risk import Neighbour
+from rounds.core.plan.score import Neighbour
 from rounds.service.logbook import Collection
 
 WORTH = 1.0

@@ -1,21 +1,22 @@
-"""What the log says of one plant, each part worked out when it is first asked for."""
+"""What the log says of one plant, each part worked out when it is first asked for.
 
+What works it out is imported only then: where all is kept, no sum is done, and nothing slow read.
+"""
+
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
 
-from rounds.core.biology.day import Values, values_of
-from rounds.core.biology.process import Process, make_process
-from rounds.core.inference.answer import answer, left_interval
-from rounds.core.inference.band import band
-from rounds.core.inference.evidence import PlantFacts, gather
-from rounds.core.inference.left import LEVEL
-from rounds.core.plan.risk import PlantRisk, plant_risk
+from rounds.core.inference.facts import PlantFacts
+from rounds.core.plan.score import Neighbour, Part, PlantRisk
 from rounds.core.quarantine.forecast import usual_interval
-from rounds.service.inference.kept import kept_or_worked_out
+from rounds.service.inference.kept import digest, kept_or_worked_out
 from rounds.service.inference.nearby import neighbours_of, worth
 
 if TYPE_CHECKING:
+    from rounds.core.biology.day import Values
+    from rounds.core.biology.process import Process
     from rounds.service.standing import PlantRecord
 
 Method = Literal["exact", "pooled"]
@@ -57,13 +58,17 @@ class PlantResult:
         return "exact" if self._answer["method"] == "exact" else "pooled"
 
     @cached_property
-    def mean(self) -> Values:
+    def mean(self) -> "Values":
         """(T,): expected number left of every type."""
+        from rounds.core.biology.day import values_of
+
         return values_of(self._answer["mean"])
 
     @cached_property
-    def process(self) -> Process:
+    def process(self) -> "Process":
         """The types the means are of."""
+        from rounds.core.biology.process import make_process
+
         return make_process(self.record.body.zones, self.record.logbook.parameters)
 
     @cached_property
@@ -76,7 +81,7 @@ class PlantResult:
     def left(self) -> Left:
         """How many are left on the whole plant."""
         kept = self._kept("left", self._work_out_left)
-        return Left(float(self.mean.sum()), kept["low"], kept["high"])
+        return Left(sum(self._answer["mean"]), kept["low"], kept["high"])
 
     def left_at(self, zone: str) -> float:
         """Mean number left at a zone."""
@@ -86,23 +91,38 @@ class PlantResult:
     def risk(self) -> PlantRisk:
         """What leaving it alone may cost."""
         record, on = self.record, self.record.on
-        collection = record.logbook.collection()
-        return plant_risk(
-            self.process,
-            self.mean,
-            record.temperatures.mean_c(record.plant, on),
-            record.logbook.parameters.risk,
-            worth(record.plant, on),
-            tuple(neighbours_of(record.plant, on, collection, record.logbook.parameters.risk)),
-            usual_interval(record.days_by_pest[self.facts.pest], on),
+        near = neighbours_of(
+            record.plant, on, record.logbook.collection(), record.logbook.parameters.risk
         )
+        asked = _RiskAsked(
+            celsius=record.temperatures.mean_c(record.plant, on),
+            worth=worth(record.plant, on),
+            near=tuple(near),
+            days_until_look=usual_interval(record.days_by_pest[self.facts.pest], on),
+        )
+        kept = self._kept("risk", lambda: self._work_out_risk(asked), digest(self.key, asked))
+        parts = tuple(Part(code, value) for code, value in kept["parts"])
+        return PlantRisk(kept["value"], kept["word"], parts)
 
     @cached_property
     def _answer(self) -> dict[str, Any]:
         found: dict[str, Any] = self._kept("answer", self._work_out)
         return found
 
+    def _work_out_risk(self, asked: "_RiskAsked") -> dict[str, Any]:
+        from rounds.core.plan.risk import plant_risk
+
+        found = plant_risk(
+            self.process, self.mean, asked.celsius, self.record.logbook.parameters.risk,
+            asked.worth, asked.near, asked.days_until_look,
+        )  # fmt: skip
+        parts = [(part.code, part.value) for part in found.parts]
+        return {"value": found.value, "word": found.word, "parts": parts}
+
     def _work_out(self) -> dict[str, Any]:
+        from rounds.core.inference.answer import answer
+        from rounds.core.inference.evidence import gather
+
         log = gather(self.facts, self.record.on, self.record.logbook.parameters).log
         found = answer(log, with_interval=False)
         return {
@@ -112,11 +132,17 @@ class PlantResult:
         }
 
     def _work_out_band(self) -> dict[str, float]:
+        from rounds.core.inference.band import band
+
         found = band(self.facts, self.record.on, self.record.logbook.parameters)
         low, high = min(found.low, self.chance_clean), max(found.high, self.chance_clean)
         return {"low": low, "high": high}
 
     def _work_out_left(self) -> dict[str, int]:
+        from rounds.core.inference.answer import left_interval
+        from rounds.core.inference.evidence import gather
+        from rounds.core.inference.left import LEVEL
+
         # with so much for nothing left, both ends are nothing: no sum is needed
         if self.chance_clean >= 1 - (1 - LEVEL) / 2:
             return {"low": 0, "high": 0}
@@ -124,8 +150,18 @@ class PlantResult:
         found = left_interval(log)
         return {"low": found.low, "high": found.high}
 
-    def _kept(self, what: str, work_out: Any) -> Any:
+    def _kept(self, what: str, work_out: Callable[[], Any], key: str | None = None) -> Any:
         record = self.record
         return kept_or_worked_out(
-            record.logbook, record.plant.id, f"{what} {self.facts.pest}", self.key, work_out
+            record.logbook, record.plant.id, f"{what} {self.facts.pest}", key or self.key, work_out
         )
+
+
+@dataclass(frozen=True, slots=True)
+class _RiskAsked:
+    """What a risk rests on besides what is left."""
+
+    celsius: float
+    worth: float
+    near: tuple[Neighbour, ...]
+    days_until_look: int

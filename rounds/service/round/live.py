@@ -12,13 +12,16 @@ from rounds.core.inference.scale import ChanceOutOfRange
 from rounds.core.log.effective import StandingLook
 from rounds.core.walks import Step
 from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.standing import PlantRecord
 
 
 @dataclass(frozen=True, slots=True)
 class _Table:
-    """A table, the closed looks it was made with, and the zones it looks ahead to."""
+    """A table, the past and the closed looks it was made with, and the zones it looks ahead to."""
 
     table: LiveTable
+    record: PlantRecord
+    """of the plant; read anew, with its past, after an answer has changed it"""
     known: tuple[StandingLook, ...]
     zones: tuple[str, ...]
 
@@ -41,25 +44,36 @@ class LiveChance:
             plant: with all its entries.
             to_come: its steps not done yet, the open one first; at least one.
         """
-        if any(t.kind == "left" or t.settled_as for k in plant.today for t in k.tallies):
+        opened = [look for look in plant.today if look.is_open]
+        here = [t for look in opened for t in look.tallies if t.pest == plant.pest]
+        if any(t.kind == "left" or t.settled_as == "alive" for t in here):
             # alive and left there: nothing to work out
             return 0.0
         closed = tuple(look for look in plant.today if not look.is_open)
-        found = sum(look.live() for look in plant.today if look.is_open)
-        ahead = self._ahead(closed, [step.zone for step in to_come])
+        found = sum(t.count for t in here if t.is_live)
+        if any(t.is_open_doubt for t in here):
+            # a zone with a doubt counts as unseen, and the table holds clean zones and finds alone
+            closed, found = (*closed, *map(_as_closed, opened)), 0
+            to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
+        ahead = self._ahead(plant, closed, [step.zone for step in to_come])
         if ahead is None:
             self._table, ahead = _built(plant, closed, to_come), 0
         if self._table is None:
             return None
         return self._table.table.chance_clean(ahead, found)
 
-    def _ahead(self, closed: tuple[StandingLook, ...], zones: list[str]) -> int | None:
+    def _ahead(
+        self, plant: PlantAtHand, closed: tuple[StandingLook, ...], zones: list[str]
+    ) -> int | None:
         """How many zones of the table were closed clean since; None where it says no more."""
-        if self._table is None or closed[: len(self._table.known)] != self._table.known:
+        made = self._table
+        if made is None or made.record is not plant.record:
             return None
-        since = closed[len(self._table.known) :]
+        if closed[: len(made.known)] != made.known:
+            return None
+        since = closed[len(made.known) :]
         walked = [look.zone for look in since]
-        as_planned = (*walked, *zones) == self._table.zones
+        as_planned = (*walked, *zones) == made.zones
         clean = all(look.outcome == "looked" and not look.tallies for look in since)
         return len(since) if as_planned and clean else None
 
@@ -75,7 +89,11 @@ def _built(
         table = live_table(evidence.log, looks)
     except (ImpossibleEntry, ChanceOutOfRange):
         return None
-    return _Table(table, closed, tuple(step.zone for step in to_come))
+    return _Table(table, plant.record, closed, tuple(step.zone for step in to_come))
+
+
+def _as_closed(look: StandingLook) -> StandingLook:
+    return replace(look, is_open=False, outcome="looked", seconds=0.0)
 
 
 def _planned(process: Process, plant: PlantAtHand, step: Step) -> Look:

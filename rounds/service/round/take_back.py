@@ -153,7 +153,10 @@ def _withdraw(walk: "RoundWalk", *targets: tuple[int, date]) -> None:
         walk.note_seconds()
         for target_id, day in targets:
             _append(walk, walk.plant.plant.id, target_id, day)
-    walk.plant.reload()
+    if all(day == walk.walk.day for _, day in targets):
+        walk.plant.refresh()
+    else:
+        walk.plant.reload()
 
 
 def _append(

@@ -1,0 +1,71 @@
+"""What is told of a plant, before any sum: its looks, where it stood, what came along with it."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+
+from rounds.core.body import Body
+from rounds.core.log.effective import StandingLook
+
+
+@dataclass(frozen=True, slots=True)
+class Mates:
+    """Plants that arrived together with this one and can tell something.
+
+    `known` have a complete look since, or a live find; `infested` of them have a live find.
+    """
+
+    known: int
+    infested: int
+
+
+@dataclass(frozen=True, slots=True)
+class Treatment:
+    """Done to the whole plant after the looks of a day: chances that an insect is killed by it."""
+
+    day: date
+    mobile_in_reach: float
+    """first nymph to laying adult"""
+    eggs_in_reach: float
+    tucked: float
+    """outside, all stages"""
+    medium_and_roots: float
+    """all stages"""
+
+
+@dataclass(frozen=True, slots=True)
+class Division:
+    """The plant was divided after the looks of a day: each insect came along with this chance."""
+
+    day: date
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlantFacts:
+    """All that the evidence of one plant and one pest rests on."""
+
+    looks: tuple[StandingLook, ...]
+    """those that stand, up to the day spoken about"""
+    body_on: Callable[[date], Body]
+    range_c: Callable[[date], tuple[float, float]]
+    """least and greatest temperature where it stood, degC"""
+    apart: Callable[[date], bool]
+    """whether it stood where infested plants stand"""
+    first_day: date
+    arrived: bool
+    """it came that day; else it was there already"""
+    pest: str
+    mates: Mates | None = None
+    neighbours: Mapping[date, float] = field(default_factory=dict)
+    """crawlers expected from infested neighbours, by day"""
+    treatments: tuple[Treatment, ...] = ()
+    divisions: tuple[Division, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Refit:
+    """Factors of the detection rates and of the exchange, for the band of a figure."""
+
+    detection: float = 1.0
+    exchange: float = 1.0

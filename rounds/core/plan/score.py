@@ -1,0 +1,33 @@
+"""The score of what a plant may cost if it is left alone, and what it is made of."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Word = Literal["look first", "today", "can wait"]
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbour:
+    """A plant that what leaves this one may reach."""
+
+    share: float
+    """of the crawlers that leave, those that reach it"""
+    value: float
+    """what the grower says it is worth; 1 where nothing was said"""
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What one thing adds to the score."""
+
+    code: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlantRisk:
+    """A score from 0 to 100; its parts add up to it, greatest first."""
+
+    value: float
+    word: Word
+    parts: tuple[Part, ...]
