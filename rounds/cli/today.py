@@ -13,6 +13,7 @@ from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput, Place
 from rounds.service.logbook import Logbook
+from rounds.service.round.describe import standing_text, where_text
 from rounds.service.standing import PlantRecord, PlantStatus, in_order, records
 from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, PlannedZone, plan_day
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
@@ -55,7 +56,11 @@ def _planned_fields(planned: PlannedPlant) -> dict[str, Any]:
 
 
 def _left_out_fields(left_out: LeftOut) -> dict[str, Any]:
-    return {"code": left_out.record.plant.code, "risk": None, "reason": left_out.reason}
+    return {
+        "code": left_out.record.plant.code,
+        "risk": left_out.record.likely.risk.value,
+        "reason": left_out.reason,
+    }
 
 
 def _due_fields(due: Due) -> dict[str, Any]:
@@ -95,8 +100,8 @@ def _walk_lines(plan: DayPlan) -> Iterator[str]:
             [
                 str(planned.position),
                 *_named(planned.record),
-                where(planned.record.status()),
-                standing(planned.record.status(), plan.on),
+                where_text(planned.record),
+                standing_text(planned.record),
                 minutes_seconds(planned.planned_seconds),
             ]
             for planned in plan.plan

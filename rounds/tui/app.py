@@ -59,11 +59,14 @@ class RoundsApp(App[None]):
 
     def _end(self, status: int) -> None:
         """Keep the seconds of a round under way, then end."""
+        self._leave_screens()
+        self.exit(return_code=status)
+
+    def _leave_screens(self) -> None:
         for screen in self.screen_stack:
             if isinstance(screen, SheetScreen):
                 with contextlib.suppress(RoundsError):
                     screen.leave_program()
-        self.exit(return_code=status)
 
     def _open(self) -> None:
         # imported only now: the first page is seen the sooner for it
