@@ -30,6 +30,8 @@ STAIR_FOOT = "stair foot"
 DAYS_MISSED = 0.1
 AWAY = range(-31, -28)
 DESK_DAYS = 14
+WHY_EARLY = "its spot by the glass was wanted; all but the chance was met"
+"""The keeper ends a quarantine by the days, the warmth, the looks and the roots alone."""
 """every other week roots are seen and quarantines ended"""
 FIRST_DESK = -13
 ARRIVALS_APART, ARRIVALS = 2e-4, 1e-3
@@ -178,7 +180,7 @@ class Season:
                 self.entries.append(self.keeper.unpot(pot, day, at))
             if self._may_rejoin(pot, day):
                 at += 300
-                self._enter(day, at, "release", plant=pot.code)
+                self._enter(day, at, "release", plant=pot.code, reason=WHY_EARLY)
                 pot.apart_since, pot.released_on = None, day
                 self._move(pot, pot.home, day, at + 60)
 

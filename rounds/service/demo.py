@@ -136,8 +136,9 @@ class _Replay:
         if period is None:
             raise LookupError(f"{entry['plant']} does not stand apart")
         plants.append_period_end(
-            self._logbook.file, period, moment.day, moment.at_ms, early=False, reason=None
-        )
+            self._logbook.file, period, moment.day, moment.at_ms, early=True,
+            reason=entry["reason"],
+        )  # fmt: skip
 
     def _roots(self, entry: Entry, moment: Moment) -> None:
         """Roots seen out of the pot, typed in at the desk; each stage is a call of its own."""

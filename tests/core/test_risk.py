@@ -8,12 +8,12 @@ from rounds.core.body import make_body
 from rounds.core.plan.risk import (
     LAYING,
     NEIGHBOURS,
-    Neighbour,
     crawlers_leaving,
     insect_days,
     plant_risk,
     risk_word,
 )
+from rounds.core.plan.score import Neighbour
 from rounds.service.parameters import load_parameters
 
 PARAMETERS = load_parameters()

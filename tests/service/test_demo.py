@@ -306,7 +306,8 @@ def test_halyard_rejoined_when_all_but_the_chance_was_met(
     assert halyard.place_name() == "porch shelf"
     (period,) = halyard.plant.periods
     assert period.ended_on is not None
-    assert not period.early
+    assert period.early
+    assert period.reason
     assert unmet(PlantRecord(season, halyard.plant, period.ended_on - timedelta(days=1))) <= {
         CHANCE_CLEAN
     }

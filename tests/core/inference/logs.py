@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from itertools import count
 
 from rounds.core.body import Body, make_body
-from rounds.core.inference.evidence import PlantFacts
+from rounds.core.inference.facts import PlantFacts
 from rounds.core.log.effective import StandingLook, StandingTally
 from rounds.service.parameters import load_parameters
 

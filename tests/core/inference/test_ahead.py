@@ -9,7 +9,8 @@ from rounds.core.body import make_body
 from rounds.core.inference.ahead import chances_ahead
 from rounds.core.inference.answer import chance_clean
 from rounds.core.inference.band import band
-from rounds.core.inference.evidence import PlantFacts, gather
+from rounds.core.inference.evidence import gather
+from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.live import live_table
 from rounds.core.inference.observed import Log
 from rounds.core.inference.passes import planned_look
