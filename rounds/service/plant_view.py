@@ -6,7 +6,7 @@ from datetime import date
 
 from rounds import words
 from rounds.service.history import ZoneSeen, zones_seen
-from rounds.service.round.describe import risk_text, standing_text, where_text
+from rounds.service.round.describe import risk_parts, risk_text, standing_text, where_text
 from rounds.service.round.finish import streak_words
 from rounds.service.standing import PlantRecord
 from rounds.service.timeline import HistoryLine, timeline
@@ -39,6 +39,7 @@ class PlantDetail:
     streak_text: str
     clean_text: str
     risk_text: str
+    risk_parts: str
     zones: tuple[ZoneSeen, ...]
     looks: int
     """how often it was looked at, in a round or by an entry for a day"""
@@ -73,6 +74,7 @@ def plant_detail(record: PlantRecord) -> PlantDetail:
         streak_text=streak_words(record.streak),
         clean_text=likely_clean(record.likely.chance_clean),
         risk_text=risk_text(record),
+        risk_parts=risk_parts(record),
         zones=zones_seen(record),
         looks=sum(1 for line in history if line.visit and not line.is_withdrawn),
         newest=newest_entry(history, record.on),

@@ -5,6 +5,7 @@ in zone and time are taken together first (hierarchical clustering in the manner
 J Am Stat Assoc 58:236-244). The cost is counted before anything is allocated.
 """
 
+from bisect import bisect_right
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from math import log2
@@ -133,10 +134,14 @@ def _to_begin_with(finds: Sequence[Placed]) -> Sequence[Hashable]:
 
 
 def _newest(finds: Sequence[Placed], budget: int) -> Pooling:
-    """All in one variable; the oldest are not read where even that is too much."""
-    total, variable_of = 0, []
+    """All in one variable, as many of the newest as the budget holds; the oldest are not read.
+
+    Of the find at which it is full a part is read: left out whole, its plant would look clean.
+    """
+    total = sum(find.count for find in finds)
+    most = bisect_right(range(total), 0, key=lambda count: not fits((count + 1,), budget))
+    read, variable_of = 0, []
     for find in reversed(finds):
-        total += find.count
-        variable_of.append(0 if fits((total,), budget) else UNREAD)
-    read = sum(f.count for f, v in zip(reversed(finds), variable_of, strict=True) if v == 0)
-    return Pooling(tuple(reversed(variable_of)), (read,) if read else (), is_exact=False)
+        variable_of.append(0 if read < most else UNREAD)
+        read += find.count
+    return Pooling(tuple(reversed(variable_of)), (min(read, most),), is_exact=False)

@@ -30,12 +30,14 @@ class LiveChance:
     """The chance clean of the plant at hand after every press.
 
     Zones closed clean in their order, and counts at the next, are looked up. Anything else that
-    was closed makes the table be built anew. Planned seconds stand for those to come; what is
-    kept after the plant is finished is worked out from what was entered.
+    was closed makes the table be built anew. Planned seconds stand for those to come, and what is
+    counted is taken for taken off, of whatever stage, until its zone is closed; what is kept after
+    the plant is finished is worked out from what was entered.
     """
 
     def __init__(self) -> None:
-        self._table: _Table | None = None
+        self._tables: dict[bool, _Table | None] = {}
+        """of the zones to come; and of the zone at hand alone, where a find took longer"""
 
     def at(self, plant: PlantAtHand, to_come: Sequence[Step]) -> float | None:
         """The chance once the zone at hand ends as it stands; None where no sum serves.
@@ -55,27 +57,34 @@ class LiveChance:
             # a zone with a doubt counts as unseen, and the table holds clean zones and finds alone
             closed, found = (*closed, *map(_as_closed, opened)), 0
             to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
-        ahead = self._ahead(plant, closed, [step.zone for step in to_come])
+        # it took a find's time to see it, however little was planned
+        least = plant.record.logbook.parameters.inspection.seconds_per_find
+        longer = found > 0 and to_come[0].planned_seconds < least
+        if longer:
+            to_come = [replace(to_come[0], planned_seconds=least)]
+        ahead = _ahead(self._tables.get(longer), plant, closed, [step.zone for step in to_come])
         if ahead is None:
-            self._table, ahead = _built(plant, closed, to_come), 0
-        if self._table is None:
-            return None
-        return self._table.table.chance_clean(ahead, found)
+            self._tables[longer], ahead = _built(plant, closed, to_come), 0
+        made = self._tables[longer]
+        return None if made is None else made.table.chance_clean(ahead, found)
 
-    def _ahead(
-        self, plant: PlantAtHand, closed: tuple[StandingLook, ...], zones: list[str]
-    ) -> int | None:
-        """How many zones of the table were closed clean since; None where it says no more."""
-        made = self._table
-        if made is None or made.record is not plant.record:
-            return None
-        if closed[: len(made.known)] != made.known:
-            return None
-        since = closed[len(made.known) :]
-        walked = [look.zone for look in since]
-        as_planned = (*walked, *zones) == made.zones
-        clean = all(look.outcome == "looked" and not look.tallies for look in since)
-        return len(since) if as_planned and clean else None
+
+def _ahead(
+    made: _Table | None,
+    plant: PlantAtHand,
+    closed: tuple[StandingLook, ...],
+    zones: list[str],
+) -> int | None:
+    """How many zones of a table were closed clean since; None where it says no more."""
+    if made is None or made.record is not plant.record:
+        return None
+    if closed[: len(made.known)] != made.known:
+        return None
+    since = closed[len(made.known) :]
+    walked = [look.zone for look in since]
+    as_planned = (*walked, *zones) == made.zones
+    clean = all(look.outcome == "looked" and not look.tallies for look in since)
+    return len(since) if as_planned and clean else None
 
 
 def _built(

@@ -46,6 +46,8 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     heading(page, _title(), _form(detail) if page.is_wide else "", day)
     plant_row(page, detail.code, detail.name, detail.where, detail.standing, detail.standing_text)
     end = put_foot(page, view.message, view.asked, _newest(detail))
+    if view.asked is None and not view.message and page.is_wide and not detail.is_gone:
+        page.put(end + 1, FIRST, detail.risk_parts, "quiet", until=page.width)
     left, until = sides(page)
     roomy = page.height >= ROOMY
     row = 3 + page.put_wrapped(3, left, detail.sentence, until=until, rows=2 if roomy else 1)

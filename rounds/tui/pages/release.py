@@ -102,7 +102,9 @@ def sentence(record: PlantRecord) -> str:
     day = record.forecast.ready_on
     if day is None:
         return say("release.not-in-sight", **values)
-    return say("release.not-yet", day=day_month(day, record.on), **values)
+    longest = max(unmet, key=lambda c: c.expected_on or day)
+    what = say(f"longest.{longest.code}")
+    return say("release.not-yet", day=day_month(day, record.on), what=what, **values)
 
 
 def _criteria(page: Page, record: PlantRecord, row: int) -> int:
