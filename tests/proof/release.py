@@ -24,12 +24,12 @@ from tests.proof.values import ASSUMED
 
 DAYS, CLEAN_FOR, EVERY = 112, 14, 7
 LEVELS = (0.90, 0.95, 0.99)
-HEAD = f"{'level':>6} {'plants':>7} {'first day':>10} {'said':>7} {'infested':>9} {'error':>7} {'z':>6}"
+HEAD = " level  plants days clean    said  infested   error      z"
 
 
 @dataclass
 class Crossings:
-    """First crossings of a level: what was said, what was so, on which day after the find."""
+    """First crossings of a level: what was said, what was so, how long after the last find."""
 
     said: list[float] = field(default_factory=list)
     infested: list[bool] = field(default_factory=list)
