@@ -100,9 +100,8 @@ class PlantLog:
 
     @property
     def coefficients(self) -> int:
-        """Product of (count + 1) over the finds after the first day: what exactness costs."""
-        looks = (look for d in self.days if d.day > 0 for look in d.looks)
-        return math.prod(find.count + 1 for look in looks for find in look.finds)
+        """Product of (finds + 1) over looks after the first day: what exactness costs at least."""
+        return math.prod(look.found + 1 for d in self.days if d.day > 0 for look in d.looks)
 
 
 def channels(look: ZoneLook) -> dict[Group, int]:

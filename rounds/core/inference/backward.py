@@ -214,7 +214,7 @@ def prepare(log: Log, budget: int) -> Course:
     looks = [(0, look) for look in rest]
     looks += [(at, look) for at, day in enumerate(log.days[1:], 1) for look in day.looks]
     finds = [(at, find) for at, look in looks for find in look.finds if find.count]
-    pooling = pool([Placed(at, find.zone, find.count) for at, find in finds], budget)
+    pooling = pool([Placed(at, find.zone, find.count, find.group) for at, find in finds], budget)
     return Course(known, log.landing, _events(log, rest, iter(pooling.variable_of)), pooling)
 
 
