@@ -18,6 +18,7 @@ from rounds.core.inference.band import BAND_BUDGET
 from rounds.core.inference.evidence import Evidence, PlantFacts, Treatment, gather
 from rounds.core.inference.live import LIVE_BUDGET
 from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.parameters import Parameters
 from rounds.service.parameters import load_parameters
 from tests.proof.records import DayLooks, Find, PlantLog, ZoneLook
 
@@ -50,9 +51,9 @@ def left(log: PlantLog) -> tuple[Answer, Process]:
     return answer(of.log, FAR_BEYOND, with_interval=False), of.process
 
 
-def evidence(log: PlantLog) -> Evidence:
+def evidence(log: PlantLog, parameters: Parameters = PARAMETERS) -> Evidence:
     """The record as entries of a newly arrived plant of the proofs' size, and what they say."""
-    usual = PARAMETERS.infestation.arrivals_apart
+    usual = parameters.infestation.arrivals_apart
     days = [day_of(number) for number in range(1, log.last_day + 1)]
     facts = PlantFacts(
         looks=tuple(entered(log)),
@@ -65,7 +66,7 @@ def evidence(log: PlantLog) -> Evidence:
         neighbours=dict.fromkeys(days, log.arrivals - usual) if log.arrivals != usual else {},
         treatments=tuple(treated(log)),
     )
-    found = gather(facts, day_of(log.last_day), PARAMETERS)
+    found = gather(facts, day_of(log.last_day), parameters)
     mean = log.start.mean * found.process.start_mean
     start = replace(found.log.start, infested=log.start.infested, mean=mean, shape=log.start.shape)
     return replace(found, log=replace(found.log, start=start))
