@@ -2,7 +2,7 @@
 
 The state holds the value of one insect of each type: the chance, as a power series with one
 variable for each find, that all its line shows what was entered and ends as asked. Winner &
-Sheldon 2016 (ICML); Winner, Sujono & Sheldon 2017 (ICML).
+Sheldon 2016 (NIPS 29:2640-2648); Winner, Sujono & Sheldon 2017 (ICML).
 """
 
 from collections.abc import Iterator, Sequence
