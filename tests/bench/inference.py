@@ -17,7 +17,8 @@ from rounds.core.biology.process import make_process
 from rounds.core.body import make_body
 from rounds.core.inference.answer import chance_clean
 from rounds.core.inference.batch import AT_ONCE
-from rounds.core.inference.evidence import PlantFacts, gather
+from rounds.core.inference.evidence import gather
+from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.live import LIVE_BUDGET, live_table
 from rounds.core.inference.passes import planned_look
 from rounds.core.inference.side_by_side import chances_clean

@@ -15,7 +15,8 @@ from rounds.core.biology.process import Process
 from rounds.core.body import make_body
 from rounds.core.inference.answer import Answer, answer, chance_clean
 from rounds.core.inference.band import BAND_BUDGET
-from rounds.core.inference.evidence import Evidence, PlantFacts, Treatment, gather
+from rounds.core.inference.evidence import Evidence, gather
+from rounds.core.inference.facts import PlantFacts, Treatment
 from rounds.core.inference.live import LIVE_BUDGET
 from rounds.core.log.effective import StandingLook, StandingTally
 from rounds.core.parameters import Parameters
