@@ -1,9 +1,11 @@
-"""Long runs of the simulation: trial cases beside their known answers, sample logs by name.
+"""Long runs of the simulation: trial cases beside their known answers, sample logs
+by name beside what the sums of the package say.
 
     python -m tests.proof.confirm --trials 4 7 --replicates 200000 --batches 40
     python -m tests.proof.confirm --samples "one on arrival"
 
-Without names all sample logs are run. The seed of a trial is its number.
+Without names all sample logs are run. The seed of a trial is its number. With fewer than some
+hundreds of ancestors the errors are underestimated: run more replicates.
 """
 
 import argparse
@@ -12,6 +14,9 @@ from collections.abc import Iterator
 
 from rounds.service.parameters import load_parameters
 from tests.proof.conditioning import Conditioned, Estimate, condition
+from tests.proof.exact_predict import left
+from tests.proof.process import Process
+from tests.proof.records import PlantLog
 from tests.proof.sample_logs import sample_logs
 from tests.proof.trials import TRIALS, Trial
 from tests.proof.values import plant_process
@@ -24,13 +29,30 @@ def trial_lines(number: int, trial: Trial, replicates: int, batches: int) -> Ite
     began = time.perf_counter()
     seen = condition(trial.process, trial.log, replicates, batches, number)
     yield estimates(f"trial {number}", seen, time.perf_counter() - began)
-    chance = Estimate(seen.log_chance, seen.log_chance_error)
-    pairs = [(chance, trial.log_chance), (seen.clean, trial.clean), (seen.left, trial.left)]
-    yield f"{'  known':28} " + " ".join(f"{value:17.5f}" for _, value in pairs)
-    yield f"{'  standard errors off':28} " + " ".join(f"{e.off(v):17.2f}" for e, v in pairs)
+    yield from beside(seen, "known", (trial.log_chance, trial.clean, trial.left))
     if trial.left_by_zone:
         off = [e.off(v) for e, v in zip(seen.left_by_zone, trial.left_by_zone, strict=True)]
         yield f"{'  by zone':28} " + " ".join(f"{distance:8.2f}" for distance in off)
+
+
+def sample_lines(
+    name: str, process: Process, log: PlantLog, replicates: int, batches: int
+) -> Iterator[str]:
+    """Estimates of a sample log, and what the package says of it."""
+    began = time.perf_counter()
+    seen = condition(process, log, replicates, batches, 1)
+    yield estimates(name, seen, time.perf_counter() - began)
+    said, _ = left(log)
+    of_sums = (said.log_probability, said.chance_clean, float(said.mean.sum()))
+    yield from beside(seen, "the sums", of_sums)
+
+
+def beside(seen: Conditioned, name: str, values: tuple[float, float, float]) -> Iterator[str]:
+    """Values to compare with, and how many standard errors lie between."""
+    chance = Estimate(seen.log_chance, seen.log_chance_error)
+    pairs = list(zip((chance, seen.clean, seen.left), values, strict=True))
+    yield f"{'  ' + name:28} " + " ".join(f"{value:17.4f}" for _, value in pairs)
+    yield f"{'  standard errors off':28} " + " ".join(f"{e.off(v):17.2f}" for e, v in pairs)
 
 
 def estimates(name: str, seen: Conditioned, seconds: float) -> str:
@@ -58,9 +80,8 @@ def main() -> None:
     process = plant_process(load_parameters())
     for name, log in sample_logs(process).items():
         if not asked.samples or name in asked.samples:
-            began = time.perf_counter()
-            seen = condition(process, log, asked.replicates, asked.batches, 1)
-            print(estimates(name, seen, time.perf_counter() - began), flush=True)
+            for line in sample_lines(name, process, log, asked.replicates, asked.batches):
+                print(line, flush=True)
 
 
 if __name__ == "__main__":

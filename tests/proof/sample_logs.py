@@ -5,7 +5,7 @@ rejection from the start reaches them within a test.
 """
 
 from tests.proof.process import Process
-from tests.proof.records import DayLooks, Find, PlantLog, ZoneLook
+from tests.proof.records import DayLooks, Find, PlantLog, Start, ZoneLook
 from tests.proof.values import ASSUMED
 
 LIKELY = ("one on arrival", "weekly, the second time", "left and killed in place")
@@ -13,6 +13,8 @@ LIKELY = ("one on arrival", "weekly, the second time", "left and killed in place
 Finds = dict[tuple[int, str], tuple[Find, ...]]
 MILD = (18.0, 26.0)
 COOL = (12.0, 18.0)
+HEAVY = Start(infested=1.0, mean=12.0, shape=1.5)
+"""so that rare finds are reached by enough replicates"""
 
 
 def looked_through(
@@ -26,6 +28,7 @@ def looked_through(
     roots_on: tuple[int, ...] = (),
     treated: dict[int, DayLooks] | None = None,
     arrivals: float = ASSUMED.arrivals_apart,
+    start: Start = ASSUMED.new_arrival,
 ) -> PlantLog:
     """A new arrival, all outside zones for their reference seconds, roots out of the pot."""
     days = []
@@ -38,7 +41,6 @@ def looked_through(
             looks.append(ZoneLook(zone, efforts * float(seconds), zone == "roots", found))
         treatments = treated[day].treatments if treated and day in treated else ()
         days.append(DayLooks(day, tuple(looks), treatments))
-    start = ASSUMED.new_arrival
     return PlantLog(tuple(days), last_day, (weather,) * last_day, start, arrivals)
 
 
@@ -74,9 +76,15 @@ def sample_logs(process: Process) -> dict[str, PlantLog]:
                 (7, sheaths): (Find("young", 1, "killed"), Find("adult", 1, "left")),
             },
             treated=sprayed,
+            start=HEAVY,
         ),
         "roots out of the pot": log(
-            7, 42, {(7, roots): (Find("unknown", 2),)}, roots_on=(7, 14, 28), treated=cleaned
+            7,
+            42,
+            {(7, roots): (Find("unknown", 2),)},
+            roots_on=(7, 14, 28),
+            treated=cleaned,
+            start=HEAVY,
         ),
         "a cool place": log(
             3, 60, {(0, axils): (Find("eggs", 1), Find("young", 1)), (9, axils): one}, weather=COOL
