@@ -9,8 +9,8 @@ import pytest
 CHECKOUT = Path(__file__).parents[2]
 TITLES = ["measure", "n", "ours", "p99", "against", "p99", "unit", "figure", "goal"]
 NAMES = [
-    "key", "key-p99", "key-textual", "first-paint", "first-plan", "today", "bytes",
-    "bytes-with-plan",
+    "key", "key-p99", "key-textual", "first-paint", "first-plan", "today", "clean-96",
+    "clean-1000", "plant-opened", "chance-of-key", "cold-day", "bytes", "bytes-with-plan",
 ]  # fmt: skip
 LOOKS = "1500"
 
@@ -52,6 +52,20 @@ def test_a_measure_of_time_fills_every_column(rows: Rows, name: str) -> None:
     assert 0 < float(against) <= float(against_p99)
     assert float(figure) == pytest.approx(float(ours) / float(against), rel=0.05)
     assert verdict == (["above"] if float(figure) > float(goal) else [])
+
+
+@pytest.mark.parametrize(
+    ("name", "of_unit"),
+    [
+        ("clean-96", "us"), ("clean-1000", "us"), ("plant-opened", "ms"), ("chance-of-key", "us"),
+        ("cold-day", "ms"),
+    ],
+)  # fmt: skip
+def test_a_measure_of_the_sums_has_no_goal(rows: Rows, name: str, of_unit: str) -> None:
+    n, ours, _, against, _, unit, figure, *goal = rows[name]
+    assert (n, unit, goal) == ("3", of_unit, ["-"])
+    assert float(ours) > float(against) > 0
+    assert float(figure) == pytest.approx(float(ours) / float(against), rel=0.1)
 
 
 def test_the_plan_is_seen_after_the_first_paint(rows: Rows) -> None:

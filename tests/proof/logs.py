@@ -68,18 +68,20 @@ def random_logs(
                 return
 
 
-def random_grower(process: Process, lot_number: int, rng: np.random.Generator) -> Grower:
+def random_grower(
+    process: Process, lot_number: int, rng: np.random.Generator, days: int = DAYS
+) -> Grower:
     """A wandering temperature, and a rhythm of looks."""
     every = EVERY[lot_number % len(EVERY)]
     roots_too = lot_number // len(EVERY) % 2 == 1
-    middle = rng.uniform(16, 24) + np.cumsum(rng.normal(0, 0.7, DAYS))
-    half_range = rng.uniform(0, 6, DAYS)
+    middle = rng.uniform(16, 24) + np.cumsum(rng.normal(0, 0.7, days))
+    half_range = rng.uniform(0, 6, days)
     temperatures = tuple(
         (round(float(m - h), 1), round(float(m + h), 1))
         for m, h in zip(np.clip(middle, 10, 30), half_range, strict=True)
     )
     looks = {}
-    for day in range(0, DAYS + 1, every):
+    for day in range(0, days + 1, every):
         effort = float(rng.choice([0.5, 1.0, 1.5]))
         seen = [
             ZoneLook(zone, effort * float(seconds))
@@ -99,7 +101,7 @@ def happened(
     """The whole time of a lot; plants are numbered from 0."""
     lot = Lot(grower)
     colonies = unlooked(process, start, LOT, rng)
-    for day in range(DAYS + 1):
+    for day in range(len(grower.temperatures) + 1):
         if day:
             colonies.live(process.degree_days(*grower.temperatures[day - 1]), arrivals)
         for place, look in enumerate(grower.looks[day].looks if day in grower.looks else ()):
@@ -125,13 +127,17 @@ def asked(lot: Lot, start: Start, arrivals: float, rng: np.random.Generator) -> 
         first = min(day for day, _ in lot.found[plant])
         last_day = int(rng.integers(first, DAYS + 1))
         left = int(lot.left[last_day][plant])
-        days = tuple(
-            _with_finds(looks, lot.found[plant])
-            for day, looks in lot.grower.looks.items()
-            if day <= last_day
-        )
-        temperatures = lot.grower.temperatures[:last_day]
-        yield Known(PlantLog(days, last_day, temperatures, start, arrivals), left == 0, left)
+        yield Known(log_until(lot, plant, last_day, start, arrivals), left == 0, left)
+
+
+def log_until(lot: Lot, plant: int, last_day: int, start: Start, arrivals: float) -> PlantLog:
+    """What was written down about a plant up to a day."""
+    days = tuple(
+        _with_finds(looks, lot.found[plant])
+        for day, looks in lot.grower.looks.items()
+        if day <= last_day
+    )
+    return PlantLog(days, last_day, lot.grower.temperatures[:last_day], start, arrivals)
 
 
 def _with_finds(looks: DayLooks, found: dict[tuple[int, int], tuple[Find, ...]]) -> DayLooks:

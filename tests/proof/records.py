@@ -100,7 +100,7 @@ class PlantLog:
 
     @property
     def coefficients(self) -> int:
-        """Product of (finds + 1) over the looks after the first day: what exactness costs."""
+        """Product of (finds + 1) over looks after the first day: what exactness costs at least."""
         return math.prod(look.found + 1 for d in self.days if d.day > 0 for look in d.looks)
 
 

@@ -2,7 +2,7 @@
 
 The state holds the value of one insect of each type: the chance, as a power series with one
 variable for each find, that all its line shows what was entered and ends as asked. Winner &
-Sheldon 2016 (ICML); Winner, Sujono & Sheldon 2017 (ICML).
+Sheldon 2016 (NIPS 29:2640-2648); Winner, Sujono & Sheldon 2017 (ICML).
 """
 
 from collections.abc import Iterator, Sequence
@@ -214,7 +214,7 @@ def prepare(log: Log, budget: int) -> Course:
     looks = [(0, look) for look in rest]
     looks += [(at, look) for at, day in enumerate(log.days[1:], 1) for look in day.looks]
     finds = [(at, find) for at, look in looks for find in look.finds if find.count]
-    pooling = pool([Placed(at, find.zone, find.count) for at, find in finds], budget)
+    pooling = pool([Placed(at, find.zone, find.count, find.group) for at, find in finds], budget)
     return Course(known, log.landing, _events(log, rest, iter(pooling.variable_of)), pooling)
 
 

@@ -15,6 +15,8 @@ from rounds.core.parameters import Parameters
 from rounds.core.quarantine.days import DoubtsByZone, credited_seconds, doubts_live
 
 OUTSIDE, OUT_OF_POT = 0, 1
+GROUPS = (None, *STAGES_OF)
+"""recorded stages, by number"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +129,7 @@ def _shown(look: StandingLook, reading: Reading) -> _Shown | None:
     at = _zone_number(look, reading)
     finds = [
         Find(chances * reading.process.of_stages(_stages(stage)), sum(t.count for t in tallies),
-             stays, at, tallies[0].id)
+             stays, at, GROUPS.index(stage), tallies[0].id)
         for (stage, stays), tallies in found.items()
     ]  # fmt: skip
     return _Shown(times, finds, _sacs_gone(found, chances, reading))

@@ -1,8 +1,8 @@
 """Which finds share a variable, so that what a log costs stays within a budget.
 
 Finds that share one are known by their sum alone: exact, for a slightly coarser log. Those nearest
-in zone and time are taken together first (hierarchical clustering in the manner of Ward 1963,
-J Am Stat Assoc 58:236-244). The cost is counted before anything is allocated.
+in zone, recorded stage and time are taken together first (hierarchical clustering in the manner of
+Ward 1963, J Am Stat Assoc 58:236-244). The cost is counted before anything is allocated.
 """
 
 from bisect import bisect_right
@@ -22,6 +22,8 @@ NEAR_DAYS = 7.0
 """days that part finds as little as nothing else does: measured on trial logs"""
 ZONES_APART = 6.0
 """two zones part finds as much as the root of this times those days: measured on trial logs"""
+GROUPS_APART = 12.0
+"""the same for two recorded stages: measured on random logs"""
 MOST_APART = 80
 """pools compared two by two; of more, those of a zone and a few days are one to begin with"""
 WINDOWS = (1, 3, 5, 7, 10, 14)
@@ -37,6 +39,8 @@ class Placed:
     day: int
     zone: int
     count: int
+    group: int = 0
+    """the stage it was recorded as"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,11 +86,16 @@ class _Pools:
         counts = np.array([find.count for find in finds], dtype=float)
         self._count = np.bincount(self._of, counts)
         self._day = np.bincount(self._of, counts * [find.day for find in finds]) / self._count
-        zones = np.unique([find.zone for find in finds], return_inverse=True)[1]
-        self._zones = np.zeros((len(numbers), zones.max() + 1))
-        np.add.at(self._zones, (self._of, zones), counts)
-        self._zones /= self._count[:, None]
+        self._zones = self._shares([find.zone for find in finds], counts)
+        self._groups = self._shares([find.group for find in finds], counts)
         self._lost = np.stack([self._lost_with(number) for number in range(len(numbers))])
+
+    def _shares(self, of_finds: Sequence[int], counts: Values) -> Values:
+        """(P, K): of each pool, the share of each of the K values that finds have."""
+        known = np.unique(of_finds, return_inverse=True)[1]
+        shares = np.zeros((len(self._count), known.max() + 1))
+        np.add.at(shares, (self._of, known), counts)
+        return np.asarray(shares / self._count[:, None])
 
     @property
     def caps(self) -> Caps:
@@ -102,7 +111,7 @@ class _Pools:
         """Makes one of the two that lose least for what it saves."""
         one, other = sorted(divmod(int(self._lost.argmin()), len(self._count)))
         both = self._count[one] + self._count[other]
-        for means in (self._day, self._zones):
+        for means in (self._day, self._zones, self._groups):
             whole = means[one] * self._count[one] + means[other] * self._count[other]
             means[one] = whole / both
         self._count[one] = both
@@ -110,6 +119,7 @@ class _Pools:
         self._of[self._of > other] -= 1
         self._count, self._day = np.delete(self._count, other), np.delete(self._day, other)
         self._zones = np.delete(self._zones, other, axis=0)
+        self._groups = np.delete(self._groups, other, axis=0)
         self._lost = np.delete(np.delete(self._lost, other, axis=0), other, axis=1)
         self._lost[one] = self._lost[:, one] = self._lost_with(one)
 
@@ -118,6 +128,7 @@ class _Pools:
         mine, theirs = self._count[one], self._count
         apart = ((self._day - self._day[one]) / NEAR_DAYS) ** 2
         apart += ZONES_APART * ((self._zones - self._zones[one]) ** 2).sum(axis=1) / 2
+        apart += GROUPS_APART * ((self._groups - self._groups[one]) ** 2).sum(axis=1) / 2
         saved = np.log2((mine + 1) * (theirs + 1) / (mine + theirs + 1))
         lost: Values = (mine * theirs / (mine + theirs)) ** 2 * apart / saved
         lost[one] = np.inf
@@ -129,7 +140,7 @@ def _to_begin_with(finds: Sequence[Placed]) -> Sequence[Hashable]:
     for days in WINDOWS:
         if len(set(keys)) <= MOST_APART:
             break
-        keys = [(find.zone, (finds[-1].day - find.day) // days) for find in finds]
+        keys = [(find.zone, find.group, (finds[-1].day - find.day) // days) for find in finds]
     return keys
 
 

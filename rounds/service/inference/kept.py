@@ -13,7 +13,7 @@ from rounds.errors import LogbookUnusable
 from rounds.service.logbook import Collection, Logbook
 from rounds.store import derived
 
-SUMS_VERSION = 1
+SUMS_VERSION = 2
 """Raised whenever the same facts may come out otherwise."""
 
 

@@ -50,6 +50,11 @@ def test_finds_of_one_zone_and_near_in_time_go_together_first() -> None:
     assert coarser.variable_of == (0, 0, 0, 1)
 
 
+def test_an_egg_and_an_adult_of_one_day_go_together_later_than_two_young_of_a_week() -> None:
+    finds = [Placed(3, 0, 1, 1), Placed(9, 0, 1, 1), Placed(9, 0, 1, 2), Placed(9, 0, 1, 3)]
+    assert pool(finds, 12).variable_of == (0, 0, 1, 2)
+
+
 def test_hundreds_of_finds_are_pooled_at_once() -> None:
     rng = np.random.default_rng(9)
     days = np.sort(rng.integers(0, 180, size=700))

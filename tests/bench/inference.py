@@ -1,0 +1,186 @@
+"""What the sums take: many clean plants, a plant opened, a key, and the demo's day from nothing.
+
+Each stands beside something it cannot do without, or that takes time anyway: one pass over as
+much state, one plain run over the same log, a look into a dictionary, reading the log.
+"""
+
+import time
+from collections.abc import Callable
+from datetime import date, timedelta
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import numpy as np
+
+from rounds.clock import Clock
+from rounds.core.biology.process import make_process
+from rounds.core.body import make_body
+from rounds.core.inference.answer import chance_clean
+from rounds.core.inference.batch import AT_ONCE
+from rounds.core.inference.evidence import gather
+from rounds.core.inference.facts import PlantFacts
+from rounds.core.inference.live import LIVE_BUDGET, live_table
+from rounds.core.inference.passes import planned_look
+from rounds.core.inference.side_by_side import chances_clean
+from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.service.demo import make_demo
+from rounds.service.inference.day import CollectionDay
+from rounds.service.logbook import Logbook
+from rounds.service.parameters import load_parameters
+from rounds.store import derived
+from tests.bench.process import in_turns
+from tests.bench.table import Row, ratio_of_medians
+
+REPEATS = 5
+DAYS, MANY = 60, 1000
+PRESSES = 1000
+MILD = (16.0, 24.0)
+FIRST = date(2025, 3, 1)
+FINDS = {9: "axils", 17: "undersides", 30: "axils"}
+"""of the plant that is opened, one each"""
+
+PARAMETERS = load_parameters()
+BODY = make_body("leafy-plant", "medium", False, PARAMETERS)
+Timed = Callable[[], float]
+
+
+def measure(repeats: int) -> list[Row]:
+    """Ours and the other in turns."""
+    sixty = (AT_ONCE, MANY)
+    rows = [_row(f"clean-{n}", "us", repeats, _clean(n), _passes(n)) for n in sixty]
+    rows.append(_row("plant-opened", "ms", repeats, _opened(), _one_run()))
+    rows.append(_row("chance-of-key", "us", repeats, _looked_up(), _in_dictionary()))
+    with TemporaryDirectory(prefix="rounds-bench-") as folder:
+        demo = make_demo(Path(folder) / "demo.db", Clock()).path
+        with Logbook(demo, Clock()) as logbook:
+            ours, read = _worked_out(logbook), _read(logbook)
+            rows.append(_row("cold-day", "ms", repeats, ours, read))
+    return rows
+
+
+def _row(name: str, unit: str, repeats: int, ours: Timed, against: Timed) -> Row:
+    mine, other = in_turns(repeats, ours, against)
+    return Row(name, unit, mine, other, ratio_of_medians(mine, other), None)
+
+
+def _timed(run: Callable[[], object], times: float) -> Timed:
+    """How long it takes, times so much."""
+
+    def timed() -> float:
+        began = time.perf_counter()
+        run()
+        return (time.perf_counter() - began) * times
+
+    return timed
+
+
+def _clean(plants: int) -> Timed:
+    """Microseconds a plant-day: plants apart, looked at every one to seven days, no finds."""
+    logs = [gather(_facts(1 + n % 7, {}), _last(), PARAMETERS).log for n in range(plants)]
+    return _timed(lambda: chances_clean(logs), 1e6 / (plants * DAYS))
+
+
+def _passes(plants: int) -> Timed:
+    """The same for one multiplication in place of as much state, day by day and part by part."""
+    process = make_process(BODY.zones, PARAMETERS)
+    state = np.ones((process.size, 2, AT_ONCE))
+    factor = np.full((process.size, 1, 1), 1.0)
+
+    def run() -> None:
+        for _ in range(DAYS * plants // AT_ONCE):
+            np.multiply(state, factor, out=state)
+
+    return _timed(run, 1e6 / (plants // AT_ONCE * AT_ONCE * DAYS))
+
+
+def _opened() -> Timed:
+    """Milliseconds from what is known of a plant to the table for the keys to come."""
+    facts = _facts(2, FINDS)
+
+    def run() -> None:
+        evidence = gather(facts, _last(), PARAMETERS)
+        looks = [
+            planned_look(evidence.process, BODY, zone.zone, zone.reference_seconds / 2)
+            for zone in BODY.outside
+        ]
+        live_table(evidence.log, looks)
+
+    return _timed(run, 1e3)
+
+
+def _one_run() -> Timed:
+    """Milliseconds of one figure for the same plant, its log at hand."""
+    log = gather(_facts(2, FINDS), _last(), PARAMETERS).log
+    return _timed(lambda: chance_clean(log, LIVE_BUDGET), 1e3)
+
+
+def _looked_up() -> Timed:
+    evidence = gather(_facts(2, FINDS), _last(), PARAMETERS)
+    looks = [planned_look(evidence.process, BODY, zone.zone, 10.0) for zone in BODY.outside]
+    table = live_table(evidence.log, looks)
+
+    def run() -> None:
+        for press in range(PRESSES):
+            table.chance_clean(press % 7, press % 5)
+
+    return _timed(run, 1e6 / PRESSES)
+
+
+def _in_dictionary() -> Timed:
+    known = {(zone, found): zone / 7 + found for zone in range(7) for found in range(5)}
+
+    def run() -> None:
+        for press in range(PRESSES):
+            known.get((press % 7, press % 5))
+
+    return _timed(run, 1e6 / PRESSES)
+
+
+def _worked_out(logbook: Logbook) -> Timed:
+    """Milliseconds for likely clean and the risk of every plant, nothing kept from before."""
+
+    def run() -> None:
+        derived.forget_all(logbook.file)
+        for record in CollectionDay(logbook, logbook.clock.today()).records.values():
+            assert record.likely.chance_clean + record.likely.risk.value >= 0
+
+    return _timed(run, 1e3)
+
+
+def _read(logbook: Logbook) -> Timed:
+    """Milliseconds for reading every plant's log and what still stands of it."""
+
+    def run() -> None:
+        for record in CollectionDay(logbook, logbook.clock.today()).records.values():
+            assert len(record.log) >= 0
+
+    return _timed(run, 1e3)
+
+
+def _last() -> date:
+    return FIRST + timedelta(days=DAYS)
+
+
+def _facts(every: int, finds: dict[int, str]) -> PlantFacts:
+    days = sorted({*range(0, DAYS + 1, every), *finds})
+    return PlantFacts(
+        looks=tuple(look for day in days for look in _looks(day, finds.get(day))),
+        body_on=lambda _: BODY,
+        range_c=lambda _: MILD,
+        apart=lambda _: True,
+        first_day=FIRST,
+        arrived=True,
+        pest="mealybug",
+    )
+
+
+def _looks(day: int, found_in: str | None) -> list[StandingLook]:
+    on = FIRST + timedelta(days=day)
+    one = (StandingTally(1, "removed", "adult", "mealybug", 1, 0, None),)
+    return [
+        StandingLook(
+            1, on, zone.zone, 1, 0, zone.reference_seconds, "looked", None, False, False,
+            one if zone.zone == found_in else (),
+        )
+        for zone in BODY.outside
+    ]  # fmt: skip

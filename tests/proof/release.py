@@ -1,0 +1,112 @@
+"""Plants let go too early: of those whose chance clean first reaches a level, how many were not.
+
+    python -m tests.proof.release --plants 2000
+
+Newly arrived plants on which something was found, followed by simulated growers for sixteen
+weeks. The chance clean is asked for once a week, after a day with looks, from two weeks without a
+find on. A chance that is what it says is so at any moment the log alone decides on, the first
+crossing of a level included: the share infested then is one less the chance said.
+"""
+
+import argparse
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from tests.proof.calibrate import SEED, Predict, plant
+from tests.proof.exact_predict import pooled
+from tests.proof.logs import Lot, happened, log_until, random_grower
+from tests.proof.process import Process
+from tests.proof.records import Start
+from tests.proof.values import ASSUMED
+
+DAYS, CLEAN_FOR, EVERY = 112, 14, 7
+LEVELS = (0.90, 0.95, 0.99)
+HEAD = " level  plants days clean    said  infested   error      z"
+
+
+@dataclass
+class Crossings:
+    """First crossings of a level: what was said, what was so, how long after the last find."""
+
+    said: list[float] = field(default_factory=list)
+    infested: list[bool] = field(default_factory=list)
+    days: list[int] = field(default_factory=list)
+
+    def line(self, level: float) -> str:
+        """One row under `HEAD`; its error is the standard error of the share infested."""
+        if not self.said:
+            return f"{level:6.2f} {0:7d}"
+        said, infested = np.array(self.said), np.array(self.infested, float)
+        expected = float((1 - said).sum())
+        spread = float(np.sqrt((said * (1 - said)).sum()))
+        error = spread / len(said)
+        z = (float(infested.sum()) - expected) / spread
+        return (
+            f"{level:6.2f} {len(said):7d} {np.median(self.days):10.0f} {said.mean():7.4f}"
+            f" {infested.mean():9.4f} {error:7.4f} {z:6.2f}"
+        )
+
+
+def released(predict: Predict, plants: int, seed: int = SEED) -> dict[float, Crossings]:
+    """Crossings of each level by so many plants with finds; some never cross."""
+    process = plant()
+    crossings = {level: Crossings() for level in LEVELS}
+    for lot, number in _plants(process, ASSUMED.new_arrival, plants, seed):
+        waiting = list(LEVELS)
+        for day in _asked_on(lot, number):
+            if not waiting:
+                break
+            log = log_until(lot, number, day, ASSUMED.new_arrival, ASSUMED.arrivals_apart)
+            chance = predict(log)
+            while waiting and chance >= waiting[0]:
+                at = crossings[waiting.pop(0)]
+                at.said.append(chance)
+                at.infested.append(bool(lot.left[day][number]))
+                at.days.append(day - (log.last_find or 0))
+    return crossings
+
+
+def _asked_on(lot: Lot, number: int) -> Iterator[int]:
+    """Days with looks, a week apart or more, two weeks or more after the last find."""
+    finds = sorted({day for day, _ in lot.found[number]})
+    asked = -EVERY
+    for day in sorted(lot.grower.looks):
+        earlier = [found for found in finds if found <= day]
+        if earlier and day - earlier[-1] >= CLEAN_FOR and day - asked >= EVERY:
+            asked = day
+            yield day
+
+
+def _plants(process: Process, start: Start, number: int, seed: int) -> Iterator[tuple[Lot, int]]:
+    """So many plants with finds, lot by lot."""
+    made = 0
+    for lot_number, stream in enumerate(np.random.SeedSequence(seed).spawn(10**4)):
+        rng = np.random.default_rng(stream)
+        grower = random_grower(process, lot_number, rng, DAYS)
+        lot = happened(process, start, ASSUMED.arrivals_apart, grower, rng)
+        for one in sorted(lot.found):
+            yield lot, one
+            made += 1
+            if made == number:
+                return
+
+
+def main() -> None:
+    """Runs what the command line asks for."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--plants", type=int, default=2000)
+    parser.add_argument("--seed", type=int, default=SEED)
+    asked = parser.parse_args()
+    began = time.perf_counter()
+    crossings = released(pooled, asked.plants, asked.seed)
+    print(f"{asked.plants} plants with finds, {DAYS} days, in {time.perf_counter() - began:.0f} s")
+    print(HEAD)
+    for level in LEVELS:
+        print(crossings[level].line(level))
+
+
+if __name__ == "__main__":
+    main()
