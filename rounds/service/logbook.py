@@ -54,6 +54,7 @@ class Logbook:
         self.clock = clock or Clock()
         self.file = LogbookFile(path)
         self.parameters: Parameters = load_parameters()
+        self.keeps_results = True
         self._collection: tuple[tuple[int, int, int], Collection] | None = None
 
     def __enter__(self) -> "Logbook":

@@ -107,8 +107,8 @@ def test_the_demo_writes_a_copy_and_opens_nothing(ask: Ask, refused: Ask, tmp_pa
     found = ask("demo", "--at-path", path)
     assert list(found) == ["format", "version", "on", "path", "plants", "rounds"]
     assert found["path"] == str(path)
-    here = ask("rank", "--db", path)["plants"]
-    assert 0 < len(here) <= found["plants"]
+    plan = ask("today", "--db", path)
+    assert 0 < len(plan["plan"]) + len(plan["left_out"]) <= found["plants"]
     assert found["rounds"] > 0
     assert refused(2, "demo", "--at-path", path)["code"] == "demo-path-exists"
 
@@ -116,5 +116,5 @@ def test_the_demo_writes_a_copy_and_opens_nothing(ask: Ask, refused: Ask, tmp_pa
 def test_the_demo_season_ends_on_the_day_spoken_about(ask: Ask, tmp_path: Path) -> None:
     path = tmp_path / "copy.db"
     assert ask("demo", "--at-path", path, "--on", "2025-11-30")["on"] == "2025-11-30"
-    looked = [plant["last_look_on"] for plant in ask("rank", "--db", path)["plants"]]
-    assert max(filter(None, looked)) in ("2025-11-29", "2025-11-30")
+    bollard = ask("plant", "G11", "--db", path, "--on", "2025-11-30")["plant"]
+    assert bollard["last_look_on"] in ("2025-11-29", "2025-11-30")

@@ -1,6 +1,5 @@
 """Results worked out once, kept on disk under the key of all that they rest on."""
 
-import contextlib
 import hashlib
 import json
 from collections.abc import Callable
@@ -78,8 +77,12 @@ def kept_or_worked_out(
     if found is not None and found[0] == key:
         return json.loads(found[1])
     result = json.dumps(work_out())
-    with contextlib.suppress(LogbookUnusable):
-        derived.keep(logbook.file, plant_id, what, key, result)
+    if logbook.keeps_results:
+        try:
+            derived.keep(logbook.file, plant_id, what, key, result)
+        except LogbookUnusable:
+            # each further try would wait for the lock as long
+            logbook.keeps_results = False
     # read back, so that a result is the same whether it was kept or not
     return json.loads(result)
 

@@ -153,7 +153,9 @@ def _withdraw(walk: "RoundWalk", *targets: tuple[int, date]) -> None:
         walk.note_seconds()
         for target_id, day in targets:
             _append(walk, walk.plant.plant.id, target_id, day)
-    if all(day == walk.walk.day for _, day in targets):
+    # a count of today that the record was read with would stay in it
+    read = {tally.id for look in walk.plant.record.log for tally in look.tallies}
+    if all(day == walk.walk.day and target_id not in read for target_id, day in targets):
         walk.plant.refresh()
     else:
         walk.plant.reload()

@@ -1,0 +1,178 @@
+"""When a quarantine may end: the day that is named, and what it moves with."""
+
+from datetime import date, timedelta
+from itertools import pairwise
+
+import pytest
+
+from rounds.core.quarantine.criteria import Criterion
+from rounds.service.logbook import Logbook
+from rounds.service.moment import local_noon
+from rounds.service.plants import PlaceDetails, put_place, put_weather
+from rounds.service.release import end_quarantine
+from rounds.service.standing import PlantRecord
+from rounds.store import desk
+
+from .asking import TODAY, Add, LookIn, before, found_three, record
+
+ARRIVED = before(14)
+
+
+@pytest.fixture(autouse=True)
+def warm_places(logbook: Logbook) -> None:
+    for celsius in (12, 16, 22, 26):
+        details = PlaceDetails(apart=True, usual_c=celsius)
+        put_place(logbook, local_noon(before(90)), f"stair at {celsius}", details)
+
+
+def arrives_infested(add: Add, logbook: Logbook, code: str, celsius: int = 22) -> None:
+    """Three were found on arrival, and taken off."""
+    add(code, place=f"stair at {celsius}", arrived=ARRIVED, on=ARRIVED, source=code)
+    found_three(logbook, code, ARRIVED)
+
+
+def looked_every(look: LookIn, code: str, days: int, until: date = TODAY) -> None:
+    """Clean looks from arrival on."""
+    day = ARRIVED + timedelta(days)
+    while day <= until:
+        look(code, day)
+        day += timedelta(days)
+
+
+def ready_on(logbook: Logbook, code: str, on: date = TODAY) -> date:
+    forecast = record(logbook, code, on).forecast
+    assert forecast is not None
+    assert forecast.ready_on is not None
+    return forecast.ready_on
+
+
+def criterion(found: PlantRecord, code: str) -> Criterion:
+    assert found.forecast is not None
+    return next(c for c in found.forecast.criteria if c.code == code)
+
+
+def test_three_found_on_arrival_then_clean_it_leaves_in_four_to_eight_weeks(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    arrives_infested(add, logbook, "S03")
+    expected = ready_on(logbook, "S03", ARRIVED)
+    assert 28 <= (expected - ARRIVED).days <= 56
+    # and looked at every day, with its roots when they count, it leaves on the day named
+    day = ARRIVED
+    while day < expected:
+        day += timedelta(1)
+        look("S03", day)
+        if day == ARRIVED + timedelta(21):
+            look("S03", day, "roots", seconds=120, unpotted=True)
+        if day.day % 7 == 0:
+            assert ready_on(logbook, "S03", day) == expected
+    status = [record(logbook, "S03", d).status() for d in (day - timedelta(1), day)]
+    assert [s.release is not None and s.release.ready for s in status] == [False, True]
+    decision = end_quarantine(logbook, local_noon(day), "S03")
+    assert (decision.released, decision.early) == (True, False)
+
+
+def test_in_the_cold_it_takes_longer(add: Add, look: LookIn, logbook: Logbook) -> None:
+    for celsius in (16, 22, 26):
+        arrives_infested(add, logbook, f"S{celsius}", celsius)
+        looked_every(look, f"S{celsius}", 1)
+    warmest, warm, cold = (ready_on(logbook, f"S{celsius}") for celsius in (26, 22, 16))
+    assert warmest < warm < cold
+
+
+def test_a_warm_fortnight_lets_it_leave_earlier(add: Add, look: LookIn, logbook: Logbook) -> None:
+    arrives_infested(add, logbook, "S03", 16)
+    looked_every(look, "S03", 1)
+    usual = ready_on(logbook, "S03")
+    for days in range(1, 8):
+        put_weather(logbook, local_noon(TODAY), "stair at 16", before(days), 24, 30)
+    warmer = ready_on(logbook, "S03")
+    assert warmer < usual
+    put_weather(logbook, local_noon(TODAY), "stair at 16", TODAY + timedelta(1), 40, 40)
+    assert ready_on(logbook, "S03") == warmer, "what is to come is not read"
+
+
+def test_the_rarer_the_looks_the_later_it_leaves_but_it_leaves(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    for days in (1, 3, 7):
+        arrives_infested(add, logbook, f"S0{days}")
+        looked_every(look, f"S0{days}", days)
+    daily, third, weekly = (ready_on(logbook, f"S0{days}") for days in (1, 3, 7))
+    assert daily < third < weekly <= TODAY + timedelta(180)
+
+
+def test_lenient_rules_let_it_leave_before_strict_ones(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    arrives_infested(add, logbook, "S03")
+    looked_every(look, "S03", 1)
+    found: dict[str, date] = {}
+    for rules in ("strict", "default", "lenient", "strict"):
+        desk.put_setting(logbook.file, "rules", rules)
+        expected = ready_on(logbook, "S03")
+        assert found.setdefault(rules, expected) == expected, "as it was before"
+    assert found["lenient"] < found["default"] < found["strict"]
+
+
+def test_strict_rules_ask_for_the_low_end_of_the_band_too(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    arrives_infested(add, logbook, "S03")
+    desk.put_setting(logbook.file, "rules", "strict")
+    expected = ready_on(logbook, "S03", ARRIVED)
+    for number in range(1, (expected - ARRIVED).days + 1):
+        day = ARRIVED + timedelta(number)
+        look("S03", day)
+        if number in (21, 35):
+            look("S03", day, "roots", seconds=120, unpotted=True)
+    status = record(logbook, "S03", expected).status()
+    assert status.release is not None
+    assert status.release.ready
+    assert status.chance_clean.value >= 0.99
+    assert status.chance_clean.low >= 0.95
+
+
+def test_degree_days_are_waived_where_nothing_was_ever_found_and_it_is_almost_surely_clean(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("S03", place="stair at 12", arrived=before(60), on=before(60))
+    for days in range(60, -1, -1):
+        look("S03", before(days))
+    at_first = criterion(record(logbook, "S03", before(59)), "degree_days")
+    now = criterion(record(logbook, "S03"), "degree_days")
+    assert (at_first.met, at_first.need) == (False, 485)
+    # 4 a day in 60 days
+    assert (now.met, now.need) == (True, None)
+    assert now.have == pytest.approx(240)
+    chances = [record(logbook, "S03", before(days)).likely.chance_clean for days in (59, 0)]
+    assert chances[0] < 0.99 <= chances[1]
+    waived = ready_on(logbook, "S03")
+    # had three been found the day it came, a whole generation would be asked for
+    found_three(logbook, "S03", before(60))
+    again = criterion(record(logbook, "S03"), "degree_days")
+    assert (again.met, again.need) == (False, 485)
+    assert ready_on(logbook, "S03") > waived + timedelta(30)
+
+
+def test_each_criterion_is_met_on_the_day_named_for_it_or_before_the_last(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    arrives_infested(add, logbook, "S03")
+    looked_every(look, "S03", 2)
+    forecast = record(logbook, "S03").forecast
+    assert forecast is not None
+    named = [c.expected_on for c in forecast.criteria]
+    assert all(day is not None and day >= TODAY for day in named)
+    assert forecast.ready_on == max(day for day in named if day)
+    assert set(forecast.waiting_for) == {c.code for c in forecast.criteria if not c.met}
+    assert all((c.expected_on == TODAY) is bool(c.met) for c in forecast.criteria)
+
+
+def test_every_clean_day_brings_no_later_date(add: Add, look: LookIn, logbook: Logbook) -> None:
+    arrives_infested(add, logbook, "S03")
+    looked_every(look, "S03", 1)
+    dates = [ready_on(logbook, "S03", before(days)) for days in range(14, -1, -1)]
+    assert all(later <= earlier for earlier, later in pairwise(dates))
+    found_three(logbook, "S03", TODAY)
+    assert ready_on(logbook, "S03") >= dates[-1] + timedelta(10)
