@@ -1,5 +1,6 @@
 """The screens as a test drives them: keys in, text and log out, under a clock that stands."""
 
+import shutil
 import time
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
@@ -13,12 +14,16 @@ from textual.pilot import Pilot
 from rounds.clock import SetClock
 from rounds.service.demo import make_demo
 from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.standing import PlantRecord
+from rounds.service.today import plan_day
 from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
 from rounds.tui.screens.sheet_screen import SheetScreen
 
-TRIES = 200
+PATIENCE_SECONDS = 20.0
+POLL_SECONDS = 0.02
 MORNING = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
 
 
@@ -26,9 +31,10 @@ class Driver:
     """A hand at the keys and an eye on the page."""
 
     def __init__(
-        self, app: RoundsApp, pilot: Pilot[None], reader: Logbook, clock: SetClock
+        self, app: RoundsApp, pilot: Pilot[None], path: Path, reader: Logbook, clock: SetClock
     ) -> None:
         self.app = app
+        self.path = path
         self.clock = clock
         self._pilot = pilot
         self._reader = reader
@@ -67,7 +73,8 @@ class Driver:
 
     async def until(self, holds: Callable[[], bool], what: str = "the condition") -> None:
         """Wait for a condition, and fail with the page where it never holds."""
-        for _ in range(TRIES):
+        end = time.monotonic() + PATIENCE_SECONDS
+        while time.monotonic() < end:
             if holds():
                 return
             await self._pilot.pause()
@@ -94,7 +101,7 @@ class Opens(Protocol):
     """Opens the screens on a logbook."""
 
     def __call__(
-        self, path: Path, size: tuple[int, int] = (80, 24)
+        self, path: Path, size: tuple[int, int] = (80, 24), who: str = "Keeper"
     ) -> AbstractAsyncContextManager[Driver]:
         """Until the block is left."""
 
@@ -121,21 +128,72 @@ def opened(clock: SetClock) -> Opens:
     """The screens, opened on a logbook and painted once."""
 
     @asynccontextmanager
-    async def open_screens(path: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Driver]:
-        app = RoundsApp(path, "Keeper", clock)
+    async def open_screens(
+        path: Path, size: tuple[int, int] = (80, 24), who: str = "Keeper"
+    ) -> AsyncIterator[Driver]:
+        app = RoundsApp(path, who, clock)
         async with app.run_test(size=size) as pilot:
             with Logbook(path, clock) as reader:
-                driver = Driver(app, pilot, reader, clock)
+                driver = Driver(app, pilot, path, reader, clock)
                 await driver.until(lambda: " leave" in driver.text, "a page with keys")
                 yield driver
 
     return open_screens
 
 
+@pytest.fixture(scope="session")
+def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder for what is made once."""
+    return tmp_path_factory.mktemp("kept")
+
+
 @pytest.fixture
-def demo(tmp_path: Path, clock: SetClock) -> Path:
-    """A fresh copy of the invented season."""
-    return make_demo(tmp_path / "demo.db", clock).path
+def demo(tmp_path: Path, clock: SetClock, kept: Path) -> Path:
+    """A fresh copy of the invented season, with all that is inferred from it worked out."""
+    season = kept / "season.db"
+    if not season.exists():
+        make_demo(kept / "new.db", clock)
+        with Logbook(kept / "new.db", clock) as logbook:
+            for record in plan_day(logbook, clock.today()).records:
+                _ = record.likely.risk, record.forecast
+        (kept / "new.db").rename(season)
+    return Path(shutil.copy(season, tmp_path / "demo.db"))
+
+
+@pytest.fixture
+def few(tmp_path: Path, clock: SetClock) -> Path:
+    """Two plants of the collection, which touch, and a newcomer apart."""
+    path = tmp_path / "few.db"
+    with Logbook(path, clock) as logbook:
+        moment = now(clock)
+        put_place(logbook, moment, "porch shelf", PlaceDetails())
+        put_place(logbook, moment, "stair foot", PlaceDetails(apart=True))
+        for code, name in (("G02", "Thole"), ("G04", "Cuddy")):
+            touches = ("G02",) if code == "G04" else None
+            here = PlantDetails(name=name, size="small", place="porch shelf", spot="spot 1",
+                                already_here=True, touches=touches)  # fmt: skip
+            add_plant(logbook, moment, code, here)
+        new = PlantDetails(name="Pintle", size="small", form="rosette", place="stair foot")
+        add_plant(logbook, moment, "S03", new)
+    return path
+
+
+@pytest.fixture
+def empty(tmp_path: Path) -> Path:
+    """Where a logbook is made when the screens open it."""
+    return tmp_path / "new.db"
+
+
+@pytest.fixture
+def book(request: pytest.FixtureRequest) -> Path:
+    """A logbook by the name of its fixture."""
+    return Path(request.getfixturevalue(request.param))
+
+
+@pytest.fixture
+def polling(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The screens ask often whether others have written."""
+    monkeypatch.setattr("rounds.tui.app.POLL_SECONDS", POLL_SECONDS)
 
 
 @pytest.fixture

@@ -29,12 +29,10 @@ from rounds.tui.forms.values import seconds_of
 from rounds.tui.forms.wording import record_of
 from rounds.tui.page import Page
 from rounds.tui.screens.form import FormScreen, sentence_of
-from tests.tui.reading import NAMES, PLACES, SIZES, compare, complaints
+from tests.tui.reading import NAMES, PLACES, SIZES, complaints
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
-
-CAPTURED = ((80, 24), (120, 40), (40, 24))
 
 
 @pytest.fixture
@@ -56,12 +54,6 @@ def hostile(tmp_path: Path, clock: SetClock) -> Path:
             )
             add_plant(logbook, at, code, details)
     return path
-
-
-@pytest.fixture
-def book(request: pytest.FixtureRequest) -> Path:
-    """The demo or the hostile logbook, by name."""
-    return Path(request.getfixturevalue(request.param))
 
 
 def forms_of(logbook: Logbook) -> Iterator[tuple[str, FormScreen]]:
@@ -124,27 +116,6 @@ async def test_a_fault_and_its_line_hold_together_at_every_size(
             assert complaints(page, plain=False) == []
             assert "end_" in page.text()
             assert marks(page) == 1
-
-
-@pytest.mark.parametrize("size", CAPTURED, ids=lambda size: f"{size[0]}x{size[1]}")
-async def test_the_form_of_a_new_plant_looks_as_captured(
-    demo: Path, opened: Opened, size: tuple[int, int]
-) -> None:
-    different = []
-    async with opened(demo, size=size) as driver:
-        await driver.until(lambda: driver.app.logbook is not None, "the logbook")
-        await driver.app.push_screen(new_plant_form(driver.app.logbook, "Gaff"))
-        steps = {
-            "new-plant": ("down",),
-            "new-plant-form": ("down", "down", "down"),
-            "new-plant-fault": (*"palm", "enter"),
-            "new-plant-ask": (*["backspace"] * 4, "5", "enter", "pagedown"),
-            "new-plant-kept": ("y",),
-        }
-        for name, keys in steps.items():
-            await driver.press(*keys)
-            different.append(compare(f"{name}-{size[0]}x{size[1]}", driver.text))
-    assert [what for what in different if what] == []
 
 
 def test_every_key_of_a_form_has_a_name_and_both_cases() -> None:

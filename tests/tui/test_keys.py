@@ -1,5 +1,6 @@
 """Every key has a name by which it can be moved, works under Caps Lock, and is said somewhere."""
 
+import shutil
 from collections.abc import Callable
 from contextlib import AbstractAsyncContextManager
 from datetime import timedelta
@@ -10,18 +11,49 @@ import pytest
 from textual.binding import Binding
 
 from rounds.clock import SetClock
+from rounds.service.logbook import Logbook
+from rounds.service.looks import LookEntered, enter_look
+from rounds.service.moment import now
 from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page
-from rounds.tui.pages.help import help_page
+from rounds.tui.pages.help import LINES, help_page
+from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.form import FormScreen
+from rounds.tui.screens.history import HistoryScreen, VisitScreen
+from rounds.tui.screens.plant import PlantScreen
+from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import ANSWERS, RoundScreen
 from rounds.tui.screens.today import TodayScreen
+from tests.tui.tours import plant, press, to_the_end, to_today
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
 
-SCREENS = (TodayScreen, RoundScreen, ReleaseScreen)
+HELPED = {
+    "today": TodayScreen,
+    "round": RoundScreen,
+    "release": ReleaseScreen,
+    "plants": PlantsScreen,
+    "plant": PlantScreen,
+    "history": HistoryScreen,
+    "visit": VisitScreen,
+    "doubts": DoubtsScreen,
+}
+ONLY_ANSWER: dict[str, set[str]] = {
+    "today": {"yes", "no"},
+    "round": set(ANSWERS),
+    "release": set(),
+    "plants": {"yes", "no"},
+    "plant": {"yes", "no", "cannot-move"},
+    "history": {"yes", "no"},
+    "visit": {"doubtful", "not-now"},
+    "doubts": set(),
+}
+"""Roles named with the question they answer, by screen."""
+
+SCREENS = (*HELPED.values(), FormScreen)
 OWNERS = (RoundsApp, *SCREENS)
 SIZES = ((80, 24), (60, 20), (40, 24), (40, 12))
 
@@ -64,18 +96,20 @@ def test_every_role_of_the_key_set_is_bound_somewhere() -> None:
     assert bound - {"figures"} == set(key_set())
 
 
-@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
-def test_help_names_every_key_of_the_round(size: tuple[int, int], keys_named: KeysNamed) -> None:
-    page = help_page("round", "0:00 of 10:00", [], *size)
-    wanted = {key_of(role) for role in roles_of(RoundScreen) - set(ANSWERS)} | {"1-9"}
-    assert wanted - keys_named(page) == set()
+def test_every_screen_with_help_is_known_here() -> None:
+    assert set(HELPED) == set(ONLY_ANSWER) == set(LINES)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
-def test_help_names_every_key_of_today(size: tuple[int, int], keys_named: KeysNamed) -> None:
-    page = help_page("today", "", [], *size)
-    wanted = {key_of(role) for role in roles_of(TodayScreen)} | {"1-9"}
-    assert wanted - keys_named(page) == set()
+@pytest.mark.parametrize("screen", HELPED)
+def test_help_names_every_key_of_its_screen(
+    screen: str, size: tuple[int, int], keys_named: KeysNamed
+) -> None:
+    page = help_page(screen, "", [], *size)
+    wanted = {key_of(role) for role in roles_of(HELPED[screen]) - ONLY_ANSWER[screen]}
+    figures = {"1-9"} if screen != "release" else set()
+    assert (wanted | figures) - keys_named(page) == set()
+    assert ".." not in page.text(), "help is not cut"
 
 
 async def test_strip_and_help_of_the_round_name_every_bound_key(
@@ -95,18 +129,21 @@ async def test_strip_and_help_of_the_round_name_every_bound_key(
 
 
 async def test_keys_that_answer_are_named_with_their_question(
-    demo: Path, clock: SetClock, opened: Opened, keys_named: KeysNamed
+    few: Path, clock: SetClock, opened: Opened, keys_named: KeysNamed
 ) -> None:
     """A doubt of today is asked about tomorrow, what was left there too."""
-    async with opened(demo) as driver:
+    async with opened(few) as driver:
         await driver.press("enter", "w")
         await driver.shows("doubtful: 1 at ")
         await driver.press("space", "2", "s")
-        await driver.shows("left there: 2 at ")
-        await driver.press("space", "q")
+        await driver.shows("alive in the collection")
+        asked = {key_of(answer.role) for answer in driver.screen.view.question.answers}
+        assert asked == {"p", "k", "z"}
+        assert asked - keys_named(driver.page) == set()
+        await driver.press("z", "space", "q")
         await driver.shows("a round is under way")
     clock.instant += timedelta(days=1)
-    async with opened(demo) as driver:
+    async with opened(few) as driver:
         await driver.press("enter")
         await driver.shows("plant 1 of ")
         asked = set()
@@ -127,8 +164,8 @@ async def test_strip_of_the_release_page_names_every_bound_key(
     demo: Path, opened: Opened, keys_named: KeysNamed
 ) -> None:
     async with opened(demo) as driver:
-        await driver.press("1", "enter")
-        await driver.shows("end quarantine")
+        await driver.press("1", "enter", "enter")
+        await driver.shows("needed before it may leave")
         assert {key_of(role) for role in roles_of(ReleaseScreen)} - keys_named(driver.page) == set()
 
 
@@ -137,5 +174,90 @@ async def test_strip_of_today_names_every_bound_key(
 ) -> None:
     async with opened(demo) as driver:
         await driver.shows("enter  begin the round")
-        wanted = {key_of(role) for role in roles_of(TodayScreen)} | {"1-9"}
+        wanted = {key_of(role) for role in roles_of(TodayScreen) - {"yes", "no"}} | {"1-9"}
         assert wanted - keys_named(driver.page) == set()
+
+
+async def walk_to_hygiene(driver: Any) -> None:
+    await driver.press("enter")
+    while driver.screen.view.stage != "hygiene":
+        asks = driver.screen.view.question is not None
+        await driver.press(*("z" if asks else "f"), "z", "v")
+
+
+async def walk_to_the_end(driver: Any) -> None:
+    await driver.press("enter")
+    await to_the_end(driver)
+
+
+TO_S03 = plant("S03")
+PAGES: dict[str, tuple[str, ...] | Callable[[Any], Any]] = {
+    "today": (),
+    "help": ("h",),
+    "minutes": ("m",),
+    "plants": ("l", "space"),
+    "name of a plant": ("l", "0", "enter", "x"),
+    "new name": ("l", "0", "enter", *"Gaff", "enter"),
+    "plant apart": (*TO_S03, "space"),
+    "plant of the collection": (*plant("G02"), "space"),
+    "put apart": (*plant("G02"), "space", "p"),
+    "history": (*TO_S03, "2", "enter", "space"),
+    "visit": (*TO_S03, "2", "enter", "1", "enter", "space"),
+    "entry": (*TO_S03, "2", "enter", "1", "enter", "4", "enter"),
+    "doubts": ("u", "space"),
+    "end quarantine": ("1", "enter", "enter"),
+    "form": (*TO_S03, "5", "enter", "down"),
+    "question of a form": (*TO_S03, "5", "enter", *"Rosa", "pagedown"),
+    "round": ("enter", "space"),
+    "hidden": ("enter", "c"),
+    "hygiene": walk_to_hygiene,
+    "summary": walk_to_the_end,
+}
+PRESSED_AS = {"page": "pagedown", "1-9": "1"}
+"""What is pressed for keys whose names are not one key."""
+NAMES_OF_KEYS = {*key_set().values(), *PRESSED_AS, "up", "down", "0"}
+ASKED_ALREADY = {("hidden", "c")}
+"""Keys that call up what is asked already."""
+
+
+@pytest.mark.parametrize("name", PAGES)
+async def test_every_key_that_is_named_does_something(
+    few: Path, clock: SetClock, opened: Opened, keys_named: KeysNamed, name: str
+) -> None:
+    with Logbook(few, clock) as logbook:
+        # among three doubts there is one with a line before and one after it
+        for code in ("G02", "G04", "S03"):
+            doubt = LookEntered(("axils",), 9.0, {"doubtful": 1})
+            enter_look(logbook, now(clock), code, doubt)
+        enter_look(logbook, now(clock), "S03", LookEntered((), 60.0))
+    keys: set[str] = set()
+
+    async def dead(book: Path, pressed: set[str]) -> list[str]:
+        """The keys that change nothing on the page, among those that are pressed."""
+        found = []
+        async with opened(book) as driver:
+            for key in sorted(pressed):
+                await to_today(driver)
+                await driver.press("up")
+                way = PAGES[name]
+                await (way(driver) if callable(way) else press(driver, way))
+                keys.update(keys_named(driver.page) & NAMES_OF_KEYS)
+                before = (driver.text, driver.app.screen)
+                await driver.press(PRESSED_AS.get(key, key))
+                if (driver.text, driver.app.screen) == before and driver.app.is_running:
+                    found.append(key)
+        return found
+
+    # what writes is pressed on a copy of its own, so that each finds the page as it was
+    await dead(copy_of(few), {"up"})
+    assert keys
+    alone = keys & {*"qygnfdswpkvcaetxr", "space", "enter"}
+    stays = await dead(copy_of(few), keys - alone)
+    for key in alone:
+        stays += await dead(copy_of(few), {key})
+    assert [key for key in stays if (name, key) not in ASKED_ALREADY] == []
+
+
+def copy_of(book: Path) -> Path:
+    """A logbook nobody else writes in."""
+    return Path(shutil.copy(book, book.with_name("copy.db")))

@@ -83,15 +83,17 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
 
         # one press an insect, a figure before a count, a stage after it
         await driver.look(4, "f")
-        await driver.shows("off: 1 at new growth", "1 found")
+        await driver.shows("alive in the collection: put G02 apart from today?", "1 found")
+        # counting goes on, and the question waits
         await driver.look(4, "3", "d", "a")
-        await driver.shows("3 killed: adult", "4 found")
+        await driver.shows("put G02 apart", "4 found")
         assert counts(driver.record(first)) == [
             ("new-growth", "removed", None, 1),
             ("new-growth", "killed", "adult", 3),
         ]
         await driver.press("s", "x")
-        await driver.shows("taken back: 1 left there at new growth")
+        await driver.until(lambda: "left there   0" in driver.text, "taken back")
+        assert view_of(driver).message == "taken back: 1 left there at new growth"
         assert [kind for _, kind, _, _ in counts(driver.record(first))] == ["removed", "killed"]
         # every insect lifted takes seconds that are not spent looking
         await driver.look(44, "space")
@@ -111,6 +113,11 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
             ("undersides", "cannot-see"),
             ("axils", "looked"),
         ]
+        # the next plant waits for the answer
+        await driver.press("v")
+        await driver.shows("> sheaths", "put G02 apart from today?", "z not now")
+        await driver.press("z")
+        await driver.shows("G02 is not apart yet")
         # nothing on the rest: four zones share the seconds
         await driver.look(30, "v")
         await driver.shows("clean your hands before", "swab", "no flame", "space  done, next")
@@ -156,6 +163,8 @@ async def test_leaving_in_the_middle_comes_back_to_the_very_zone(
         assert counts(driver.record(view_of(driver).plant.code)) == [
             ("undersides", "removed", None, 1)
         ]
+        # the whole program is left, from the middle of the round
+        await driver.press("ctrl+q")
     async with opened(path) as driver:
         await driver.shows("a round is under way")
         await driver.press("enter")

@@ -11,6 +11,9 @@ from rounds.clock import SetClock
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.plant import PlantScreen
+from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.today import TodayScreen
@@ -33,13 +36,28 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
     return path
 
 
-async def test_an_empty_logbook_says_what_to_do(tmp_path: Path, opened: Opened) -> None:
-    async with opened(tmp_path / "new.db") as driver:
-        await driver.shows("no plants yet", "rounds place ", "rounds add ", "rounds demo")
+async def test_an_empty_logbook_says_what_to_do(empty: Path, opened: Opened) -> None:
+    async with opened(empty) as driver:
+        await driver.shows("no plants yet", "rounds place", "rounds add", "rounds demo")
         assert "enter  begin" not in driver.text
-        await driver.press("enter", "1")
+        await driver.press("1")
         await driver.shows("there is no line 1")
         assert isinstance(driver.screen, TodayScreen)
+
+
+async def test_an_empty_logbook_is_filled_from_here(empty: Path, opened: Opened) -> None:
+    async with opened(empty) as driver:
+        await driver.shows("enter  name a place")
+        await driver.press("enter")
+        await driver.shows("new place")
+        await driver.press(*"porch", "enter", "pagedown", "y", "n")
+        await driver.shows("no plants yet", "enter  name the first plants")
+        await driver.press("enter")
+        await driver.shows("new plant")
+        await driver.press("enter", *"Thole", "enter", "pagedown", "y", "n")
+        await driver.shows("P01  Thole", "1 plant, and it fits", "enter  begin the round")
+        await driver.press("enter")
+        await driver.until(lambda: isinstance(driver.screen, RoundScreen), "the round")
 
 
 async def test_minutes_are_kept(path: Path, opened: Opened) -> None:
@@ -84,26 +102,35 @@ async def test_a_number_then_enter_opens_its_line(path: Path, opened: Opened) ->
     async with opened(path) as driver:
         await driver.shows("1 ║ S03  Pintle")
         await driver.press("1")
-        await driver.shows("line 1: enter opens it")
+        await driver.shows("line 1: enter opens it", "enter  open it")
         await driver.press("enter")
-        await driver.shows("end quarantine", "S03  Pintle", "needed before it may leave")
+        await driver.shows("S03  Pintle", "> 1 end quarantine", "history")
+        assert isinstance(driver.screen, PlantScreen)
+        await driver.press("enter")
+        await driver.shows("S03  Pintle", "needed before it may leave")
         assert isinstance(driver.screen, ReleaseScreen)
         await driver.press("n")
+        await driver.until(lambda: isinstance(driver.screen, PlantScreen), "the plant again")
+        await driver.press("q")
         await driver.until(lambda: isinstance(driver.screen, TodayScreen), "today again")
         # the number is spent: enter is the round again
+        await driver.shows("enter  begin the round")
         await driver.press("enter")
         await driver.until(lambda: isinstance(driver.screen, RoundScreen), "the round")
 
 
 async def test_another_key_forgets_the_number(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await driver.press("1", "up", "enter")
+        await driver.press("1", "up")
+        await driver.until(lambda: "line 1" not in driver.text, "the number forgotten")
+        await driver.shows("enter  begin the round")
+        await driver.press("enter")
         await driver.until(lambda: isinstance(driver.screen, RoundScreen), "the round")
 
 
 async def test_ending_early_asks_for_a_reason_and_keeps_it(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await driver.press("1", "enter")
+        await driver.press("1", "enter", "enter")
         await driver.shows("Not yet: ", "y end it early", "n leave it apart")
         await driver.press("Y")
         await driver.shows("reason, then enter")
@@ -113,25 +140,39 @@ async def test_ending_early_asks_for_a_reason_and_keeps_it(path: Path, opened: O
         (period,) = (p for p in driver.record("S03").plant.periods if p.kind == "quarantine")
         assert (period.early, period.reason) == (True, "qy n")
         await driver.press("q")
+        await driver.shows("> 1 put apart")
+        await driver.press("q")
         await driver.shows("no plant stands apart")
 
 
 async def test_without_a_reason_it_stays_apart(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await driver.press("1", "enter", "y")
+        await driver.press("1", "enter", "enter", "y")
         await driver.shows("reason, then enter")
         await driver.press("space", "space", "enter")
         await driver.shows("y end it early")
         assert driver.record("S03").standing == "quarantine"
-        await driver.press("q")
+        await driver.press("q", "q")
         await driver.shows("1 ║ S03  Pintle")
 
 
 async def test_markup_in_a_reason_is_plain_text(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await driver.press("1", "enter", "y")
+        await driver.press("1", "enter", "enter", "y")
         await driver.press("left_square_bracket", "slash", "b", "right_square_bracket")
         await driver.shows("[/b]_")
+
+
+async def test_letters_lead_to_all_plants_and_to_the_doubts(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.shows("l plants")
+        # no doubt is open: the key is not offered, and works
+        assert "u doubts" not in driver.text
+        for key, screen in (("l", PlantsScreen), ("L", PlantsScreen), ("u", DoubtsScreen)):
+            await driver.press(key)
+            await driver.until(lambda s=screen: isinstance(driver.app.screen, s), key)
+            await driver.press("q")
+            await driver.until(lambda: isinstance(driver.screen, TodayScreen), "today again")
 
 
 async def test_q_leaves_the_program(path: Path, opened: Opened) -> None:

@@ -16,7 +16,7 @@ MESSAGE_ROWS = 2
 ROOMY = 20
 """From so many rows on, empty rows divide; below, all that matters stands close."""
 TALL = 24
-BELOW_PICTURE, BELOW_ADVICE = 17, 15
+BELOW_PICTURE, BELOW_ADVICE = 17, 16
 """The first rows of a tall page, wide or narrow, that nothing of a zone takes."""
 
 STANDING_MARK = {"quarantine": "║ ", "watch": "│ "}

@@ -45,10 +45,12 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     day = calendar_day(detail.on, detail.on)
     heading(page, _title(), _form(detail) if page.is_wide else "", day)
     plant_row(page, detail.code, detail.name, detail.where, detail.standing, detail.standing_text)
+    left, until = sides(page)
     end = put_foot(page, view.message, view.asked, _newest(detail))
     if view.asked is None and not view.message and page.is_wide and not detail.is_gone:
-        page.put(end + 1, FIRST, detail.risk_parts, "quiet", until=page.width)
-    left, until = sides(page)
+        # what the newest entry says may take two rows
+        newest = len(wrap(_newest(detail), until - left))
+        page.put(end + newest, FIRST, detail.risk_parts, "quiet", until=page.width)
     roomy = page.height >= ROOMY
     row = 3 + page.put_wrapped(3, left, detail.sentence, until=until, rows=2 if roomy else 1)
     if page.is_wide:

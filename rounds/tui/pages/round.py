@@ -151,7 +151,8 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
     for offset, kind in enumerate(shown):
         _count_row(page, row + offset, 3, 22, kind, zone.counts)
     if roomy:
-        for offset, text in enumerate(wrap(zone.advice, page.width - 2)[:2]):
+        room = question_top(page, view.question) - row - 5
+        for offset, text in enumerate(wrap(zone.advice, page.width - 2)[: min(2, room)]):
             page.put(row + 5 + offset, 1, text, "quiet")
 
 

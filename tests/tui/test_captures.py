@@ -1,0 +1,66 @@
+"""Every page looks as it was captured: at three sizes, with colour and without."""
+
+from collections.abc import Callable
+from contextlib import AbstractAsyncContextManager
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.tui.reading import CAPTURES, compare
+from tests.tui.tours import TOURS, Tour, follow
+
+Opened = Callable[..., AbstractAsyncContextManager[Any]]
+
+SIZES = ("80x24", "120x40", "40x24")
+pytestmark = pytest.mark.usefixtures("polling")
+
+
+def painted(driver: Any) -> str:
+    """What the widget gives the terminal, without trailing blanks."""
+    sheet = driver.screen.sheet
+    return "\n".join(sheet.render_line(row).text.rstrip() for row in range(sheet.size.height))
+
+
+async def differences(tour: Tour, driver: Any, size: str) -> list[str]:
+    """What is not as it was captured, page by page."""
+    found = []
+    async for name in follow(tour, driver):
+        if painted(driver) != driver.text:
+            found.append(f"{name}: the widget paints otherwise:\n{painted(driver)}")
+        found.append(compare(f"{name}-{size}", driver.text) or "")
+    return [what for what in found if what]
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(
+    ("tour", "book"),
+    [pytest.param(tour, tour.book, id=name) for name, tour in TOURS.items()],
+    indirect=["book"],
+)
+async def test_pages_look_as_captured(tour: Tour, book: Path, opened: Opened, size: str) -> None:
+    width, height = map(int, size.split("x"))
+    async with opened(book, size=(width, height)) as driver:
+        assert not driver.screen.has_class("-plain")
+        assert await differences(tour, driver, size) == []
+
+
+@pytest.mark.parametrize(
+    ("tour", "book"),
+    [pytest.param(tour, tour.book, id=name) for name, tour in TOURS.items()],
+    indirect=["book"],
+)
+async def test_pages_say_the_same_without_colour(
+    tour: Tour, book: Path, opened: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with opened(book) as driver:
+        assert driver.screen.has_class("-plain")
+        assert await differences(tour, driver, "80x24") == []
+
+
+def test_every_page_is_captured_at_every_size_and_none_that_is_gone() -> None:
+    names = [step.name for tour in TOURS.values() for step in tour.steps]
+    assert len(set(names)) == len(names)
+    kept = {file.stem for file in CAPTURES.glob("*.txt")}
+    assert kept == {f"{name}-{size}" for name in names for size in SIZES}

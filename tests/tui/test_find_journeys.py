@@ -1,0 +1,280 @@
+"""Insects alive outside quarantine, and two hands on one logbook, each from the first key on."""
+
+from collections.abc import Callable, Iterator
+from contextlib import AbstractAsyncContextManager
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rounds.clock import SetClock
+from rounds.service.corrections import settle
+from rounds.service.doubts import open_doubts
+from rounds.service.logbook import Logbook
+from rounds.service.looks import LookEntered, enter_look
+from rounds.service.moment import local_noon, now
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.standing import PlantRecord, records
+from rounds.tui.screens.plant import PlantScreen
+from rounds.tui.screens.plants import PlantsScreen
+from rounds.tui.screens.round import RoundScreen
+from rounds.tui.screens.today import TodayScreen
+
+Opened = Callable[..., AbstractAsyncContextManager[Any]]
+
+TODAY = date(2026, 5, 4)
+pytestmark = pytest.mark.usefixtures("polling")
+
+
+@pytest.fixture
+def path(tmp_path: Path, clock: SetClock) -> Path:
+    """G04 touches G02, which was seen whole yesterday; G14 was not for five days. A minute a day.
+
+    So G04 and G14 fit into today, and G02 waits.
+    """
+    path = tmp_path / "logbook.db"
+    with Logbook(path, clock) as logbook:
+        came = local_noon(TODAY - timedelta(40))
+        put_place(logbook, came, "porch shelf", PlaceDetails())
+        put_place(logbook, came, "stair foot", PlaceDetails(apart=True))
+        for code, name in (("G02", "Thole"), ("G04", "Cuddy"), ("G14", "Gimbal")):
+            touches = ("G02",) if code == "G04" else None
+            here = PlantDetails(name=name, size="small", place="porch shelf",
+                                already_here=True, touches=touches)  # fmt: skip
+            add_plant(logbook, came, code, here)
+        for code, days in (("G02", 1), ("G14", 5)):
+            seen = LookEntered((), 60.0)
+            enter_look(logbook, local_noon(TODAY - timedelta(days)), code, seen)
+        logbook.keep_minutes(1.0)
+    return path
+
+
+@pytest.fixture
+def elsewhere(path: Path, clock: SetClock) -> Iterator[Logbook]:
+    """Another hand on the same logbook, as a command has it."""
+    with Logbook(path, clock) as opened:
+        yield opened
+
+
+def said(driver: Any) -> str:
+    """What just happened, in one line."""
+    rows = [row.removesuffix("saved").strip() for row in driver.text.splitlines()[17:20]]
+    return " ".join(" ".join(rows).split())
+
+
+def question(driver: Any) -> str | None:
+    asked = driver.screen.view.question
+    return asked.code if asked else None
+
+
+def codes(driver: Any) -> list[str]:
+    """The plants of the round, in the order they are walked."""
+    plants = driver.app.logbook.collection().plants
+    return [plants[plant_id].code for plant_id in driver.screen.walk.plants]
+
+
+def found_today(record: PlantRecord) -> int:
+    return sum(look.live() for look in record.log if look.day == TODAY)
+
+
+async def at_g04(driver: Any) -> None:
+    await driver.shows("G04  Cuddy", "enter  begin the round")
+    await driver.press("enter")
+    await driver.shows("plant 1 of 2", "G04  Cuddy")
+    assert codes(driver) == ["G04", "G14"]
+
+
+async def on_screen(driver: Any, screen: type) -> None:
+    await driver.until(lambda: isinstance(driver.app.screen, screen), screen.__name__)
+
+
+# a live find in the round
+
+
+async def test_a_find_is_put_apart_and_what_it_touched_joins(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await at_g04(driver)
+        await driver.look(5, "2", "f")
+        await driver.shows("alive in the collection: put G04 apart from today?", "p put apart",
+                           "k cannot be moved", "z not now", "off: 2 at new growth")  # fmt: skip
+        await driver.look(2, "p")
+        await driver.shows("║ apart, day 0", "stair foot")
+        assert said(driver) == (
+            "G04 stands apart from today: move it to stair foot; G02 touched it: on watch; "
+            "G02 looked at today too; G14 wait until tomorrow"
+        )
+        assert codes(driver) == ["G04", "G02"]
+        assert [driver.record(code).standing for code in ("G04", "G02", "G14")] == [
+            "quarantine", "watch", "collection",
+        ]  # fmt: skip
+        # the rest of it is looked at all the same, then what it touched
+        await driver.look(30, "v")
+        await driver.shows("clean your hands before G02 Thole: 2 found alive on G04")
+        assert "not apart yet" not in driver.text
+        await driver.press("space")
+        await driver.shows("plant 2 of 2", "G02  Thole", "│ on watch, day 0", "it touched G04")
+        await driver.look(60, "v")
+        await driver.shows("all 2 plants", "2 found alive on 1 plant")
+        assert "G14" in driver.row_with("not looked at")
+        await driver.press("space")
+        await driver.shows("1 ║ G04  Cuddy")
+
+
+async def test_what_cannot_be_moved_is_cleared_around(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await at_g04(driver)
+        await driver.look(5, "f", "K")
+        await driver.shows("║ apart, day 0", "porch shelf")
+        assert said(driver).startswith("G04 stands apart where it is: clear around it")
+        await driver.press("q")
+        await driver.shows("1 ║ G04  Cuddy", "clear around it")
+        record = driver.record("G04")
+        assert (record.standing, record.place_name()) == ("quarantine", "porch shelf")
+
+
+async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await at_g04(driver)
+        await driver.look(5, "s")
+        await driver.shows("put G04 apart from today?")
+        await driver.press("z")
+        assert said(driver) == "G04 is not apart yet; it stands under today until it is"
+        # it is asked once in a round, unless the round is left and come back to
+        await driver.press("f")
+        assert question(driver) is None
+        await driver.press("q")
+        await driver.shows("alive, not yet apart  G04  Cuddy", "waiting since today")
+        await driver.press("enter")
+        await driver.shows("put G04 apart from today?")
+        await driver.press("q")
+        await on_screen(driver, TodayScreen)
+        line = driver.row_with("alive, not yet apart").split()[0]
+        await driver.press(line, "enter", "p")
+        await driver.shows("put G04 apart from today?", "p put apart")
+        await driver.press("p")
+        await driver.shows("║ apart, day 0", "G02 touched it: on watch")
+        await driver.press("q")
+        await driver.until(lambda: "not yet apart" not in driver.text, "nothing waits")
+        assert driver.record("G02").standing == "watch"
+
+
+async def test_put_apart_is_taken_back_whole(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await at_g04(driver)
+        await driver.look(5, "f", "p")
+        await driver.shows("║ apart, day 0")
+        await driver.press("x")
+        # the find is still there, and it is asked about again
+        await driver.shows("in the collection", "porch shelf", "taken back: G04 is not apart",
+                           "put G04 apart from today?")  # fmt: skip
+        assert [driver.record(code).standing for code in ("G04", "G02")] == ["collection"] * 2
+        assert driver.record("G04").place_name() == "porch shelf"
+        await driver.press("x")
+        await driver.until(lambda: question(driver) is None, "the find is taken back too")
+        assert said(driver) == "taken back: 1 off at new growth"
+        assert found_today(driver.record("G04")) == 0
+
+
+# somebody else writes
+
+
+async def test_today_shows_what_another_hand_writes(
+    path: Path, opened: Opened, elsewhere: Logbook
+) -> None:
+    async with opened(path) as driver:
+        await driver.shows("G04  Cuddy", "l plants")
+        assert "doubt" not in driver.text
+        doubt = LookEntered(("axils",), 9.0, {"doubtful": 1})
+        enter_look(elsewhere, now(elsewhere.clock), "G14", doubt)
+        await driver.shows("1 doubt open", "G14  Gimbal", "u doubts")
+        elsewhere.keep_minutes(20.0)
+        await driver.shows("20:00 planned", "all 3 plants fit")
+
+
+async def test_the_ranking_and_a_plant_show_what_another_hand_writes(
+    path: Path, opened: Opened, elsewhere: Logbook
+) -> None:
+    async with opened(path) as driver:
+        await driver.press("l", "space")
+        await driver.shows("3 plants")
+        marked = driver.screen.shown[driver.screen.mark].code
+        enter_look(elsewhere, now(elsewhere.clock), "G14", LookEntered((), 60.0))
+        await driver.until(lambda: "today" in driver.row_with("   G14  "), "the look of today")
+        assert driver.screen.shown[driver.screen.mark].code == marked, "the mark stays on its plant"
+        new = PlantDetails(name="Toggle", size="small", place="stair foot")
+        add_plant(elsewhere, now(elsewhere.clock), "S04", new)
+        await driver.shows("4 plants", "S04  Toggle")
+        assert isinstance(driver.screen, PlantsScreen)
+
+        await driver.press("0", "enter", *"G02", "enter", "enter")
+        await on_screen(driver, PlantScreen)
+        await driver.shows("history, 1 look", "never found alive")
+        finds = LookEntered(("axils",), 20.0, {"killed": 2})
+        enter_look(elsewhere, now(elsewhere.clock), "G02", finds)
+        await driver.shows("newest entry: 2 killed at axils", "last found alive today",
+                           "history, 2 looks")  # fmt: skip
+
+
+async def test_the_round_shows_what_another_hand_writes(
+    path: Path, opened: Opened, elsewhere: Logbook
+) -> None:
+    doubt = LookEntered(("new-growth",), 9.0, {"doubtful": 1})
+    enter_look(elsewhere, local_noon(TODAY - timedelta(1)), "G04", doubt)
+    async with opened(path) as driver:
+        await driver.shows("enter  begin the round")
+        await driver.press("enter")
+        await driver.shows("doubtful since 3 May at new growth: what is it today?")
+        (line,) = open_doubts(records(elsewhere, TODAY))
+        settle(elsewhere, now(elsewhere.clock), line.entry, "remains")
+        await driver.until(lambda: question(driver) is None, "the question is answered")
+        # the round goes on as it was
+        await driver.look(3, "f")
+        await driver.shows("put G04 apart from today?", "1 found")
+
+
+# two windows
+
+
+async def test_a_second_window_is_told_who_walks_and_may_take_over(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    async with opened(path) as first:
+        await at_g04(first)
+        await first.look(5, "f", "z")
+        clock.instant += timedelta(minutes=4)
+        async with opened(path, who="Second Keeper") as second:
+            await second.shows("a round is under way")
+            await second.press("enter")
+            await second.shows("Keeper walks this round since 9:00, now at G04, new growth.",
+                               "y take it over", "n leave it there")  # fmt: skip
+            await second.press("n")
+            await second.until(lambda: "take it over" not in second.text, "left there")
+            assert isinstance(second.screen, TodayScreen)
+            # the first goes on as before
+            await first.press("f")
+            await first.shows("off: 1 at new growth", "2 found")
+            await second.press("enter", "Y")
+            await on_screen(second, RoundScreen)
+            await second.shows("G04  Cuddy", "2 found")
+
+            # the first is told without a key, and writes nothing
+            await first.until(lambda: "Second Keeper walks" in first.text, "the first is told")
+            assert "Second Keeper walks this round since 9:04" in said(first)
+            assert "saved" not in first.text
+            await first.press("f", "3", "d", "space", "v", "x")
+            assert "Second Keeper walks this round" in said(first)
+            assert found_today(second.record("G04")) == 2
+
+            await second.press("z")
+            await second.look(6, "d")
+            await second.shows("killed: 1 at new growth", "3 found")
+            await first.shows("3 found")
+            await second.look(20, "space")
+            await first.shows("> undersides")
+            await second.press("q")
+            await on_screen(second, TodayScreen)
+        # nobody else walks it now: it goes on here, at the zone it was left at
+        await first.press("f")
+        await first.until(lambda: found_today(first.record("G04")) == 4, "it is walked here")
+        assert first.record("G04").log[-1].zone == "undersides"

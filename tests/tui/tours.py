@@ -1,0 +1,242 @@
+"""Ways through the screens: every page there is, each reached from the first by keys alone."""
+
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+from typing import Any
+
+from rounds import words
+from rounds.service.logbook import Logbook
+from rounds.service.round import begin, is_under_way, resume
+from rounds.service.today import plan_day
+from rounds.tui.screens.form import FormScreen
+from rounds.tui.screens.today import TodayScreen
+
+HOME = "home"
+"""Stands for as many q as lead back to today."""
+
+
+def plant(code: str) -> tuple[str, ...]:
+    """The keys that lead from anywhere to the page of a plant."""
+    return (HOME, "l", "0", "enter", *code, "enter", "enter")
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """The name of a page, and what leads there from the page before."""
+
+    name: str
+    keys: tuple[str, ...] = ()
+    happens: Callable[[Any], Awaitable[None]] | None = None
+    """what happens before the keys, other than by them"""
+
+
+@dataclass(frozen=True, slots=True)
+class Tour:
+    """Steps through a logbook: a fixture by name. `any_book` where its keys fit every logbook."""
+
+    steps: tuple[Step, ...]
+    book: str = "demo"
+    any_book: bool = False
+
+
+def types(screen: Any) -> bool:
+    """Whether letters are text: in the lines of a form, and while a line is typed elsewhere."""
+    if isinstance(screen, FormScreen):
+        return screen.stage == "lines"
+    return getattr(screen, "line", None) is not None
+
+
+async def to_today(driver: Any) -> None:
+    """Back to the first screen, out of what is being typed."""
+    while not isinstance(driver.app.screen, TodayScreen):
+        out = "pagedown" if isinstance(driver.app.screen, FormScreen) else "enter"
+        await driver.press(out if types(driver.screen) else "q")
+
+
+async def press(driver: Any, keys: Iterable[str]) -> None:
+    """Keys one after the other."""
+    for key in keys:
+        if key == HOME:
+            await to_today(driver)
+        else:
+            await driver.press(key)
+
+
+async def worked_out(driver: Any) -> None:
+    """Nothing is being worked out any more."""
+    waiting = words.say("screens.today.working-out")
+    await driver.until(lambda: waiting not in driver.text, "all worked out")
+
+
+async def to_the_end(driver: Any) -> None:
+    """Through the rest of the round; a find outside quarantine is left for later."""
+    while (view := driver.screen.view).stage != "end":
+        waits = view.question is not None and view.question.code == "live-find"
+        await driver.press("z" if waits else "space" if view.stage == "hygiene" else "v")
+
+
+async def next_day(driver: Any) -> None:
+    """A day passes; coming back from a page today is planned anew."""
+    driver.clock.instant += timedelta(days=1)
+    await driver.press("l", "q")
+
+
+async def begun_elsewhere(driver: Any) -> None:
+    """Another window begins the round and finds something; this one shows it."""
+    with Logbook(driver.path, driver.clock) as other:
+        begin(other, plan_day(other, other.clock.today()), "Second Keeper").count("removed")
+    await driver.shows("a round is under way")
+
+
+async def taken_elsewhere(driver: Any) -> None:
+    """Another window takes the round over; this one says so."""
+    with Logbook(driver.path, driver.clock) as other:
+        walk = is_under_way(other, other.clock.today())
+        assert walk is not None
+        resume(other, walk, "Second Keeper", take_over=True)
+    await driver.shows("Second Keeper walks this round")
+
+
+DESK = Tour(
+    (
+        Step("today"),
+        Step("today-help", ("h",)),
+        Step("line", ("h", "1")),
+        Step("minutes", ("m", *"12q4")),
+        Step("minutes-bad", ("enter",)),
+        Step("plants", ("l",)),
+        Step("plants-further", ("pagedown", "space")),
+        Step("plants-watch", (*"llll", "o", "o")),
+        Step("plants-by-streak", (*"lll", "o", "space")),
+        Step("plants-typing", (*"lll", "0", "enter", *"G99")),
+        Step("plants-new", ("enter",)),
+        Step("plants-help", ("n", "h")),
+        Step("plant", plant("S03")),
+        Step("plant-take-back", ("x",)),
+        Step("history", ("n", "2", "enter", "space", "space")),
+        Step("visit", ("b", "enter")),
+        Step("visit-entry", ("4", "enter")),
+        Step("plant-watch", plant("G05")),
+        Step("plant-help", ("h",)),
+        Step("plant-apart", ("h", "p")),
+        Step("plant-put-apart", ("p",)),
+        Step("doubts", (HOME, "u")),
+        Step("doubts-help", ("h",)),
+        Step("visit-doubt", ("h", "enter", "2", "enter", "enter", "8", "enter")),
+        Step("doubts-none", (HOME, "u", "g")),
+    ),
+    any_book=True,
+)
+
+QUARANTINE = Tour(
+    (
+        Step("release", ("1", "enter", "enter")),
+        Step("release-help", ("h",)),
+        Step("release-not-yet", (*plant("G07"), "enter")),
+        Step("reason", ("y", *"alone", "space", "q")),
+        Step("released", ("enter",)),
+        Step("put-back", ("y",)),
+        Step("plant-put-back", ("q",)),
+    ),
+    any_book=True,
+)
+
+ROUND = Tour(
+    (
+        Step("round", ("enter",)),
+        Step("round-help", ("h",)),
+        Step("figures", ("1", "2")),
+        Step("hidden", ("c",)),
+        Step("counted", ("x", "w")),
+        Step("live-find", ("3", "f", "a")),
+        Step("live-find-apart", ("p",)),
+        Step("taken-back", ("x",)),
+        Step("later", ("z",)),
+        Step("hygiene", ("v",)),
+        Step("hygiene-key", ("f",)),
+        Step("summary", (), to_the_end),
+        Step("after-the-round", ("space",)),
+    ),
+    any_book=True,
+    book="few",
+)
+
+LATER = Tour(
+    (
+        Step("under-way", ("enter", "w", "space", "2", "s", "z", "space", "5", "f", "q")),
+        Step("doubt", ("enter",), next_day),
+        Step("alive", ("y",)),
+        Step("left-there", ("z", "space")),
+        Step("held-key", ("z", "space", "f", "f", "f", "f", "x")),
+    ),
+    book="few",
+)
+
+TWO = Tour(
+    (
+        Step("take-over", ("enter",), begun_elsewhere),
+        Step("taken-over", ("y",)),
+        Step("left-behind", (), taken_elsewhere),
+    ),
+    book="few",
+)
+
+FORMS = Tour(
+    (
+        Step("new-plant", ("l", "0", "enter", *"Gaff", "enter", "y", "down")),
+        Step("new-plant-form", ("down", "down", "down")),
+        Step("new-plant-fault", (*"palm", "enter")),
+        Step("new-plant-ask", (*["backspace"] * 4, "5", "enter", "pagedown")),
+        Step("new-plant-kept", ("y",)),
+        Step("look", ("n", *plant("S03"), "3", "enter")),
+        Step("look-ask", ("down", *"axils", "enter", *"40", "enter", "2", "pagedown")),
+        Step("look-kept", ("y",)),
+        Step("move", ("enter", "4", "enter")),
+        Step("move-ask", ("2", "enter", "pagedown")),
+        Step("edit", ("q", "5", "enter")),
+        Step("edit-refused", ("pagedown",)),
+        Step("gone", ("q", "6", "enter")),
+        Step("gone-ask", ("pagedown",)),
+        Step("correct", ("q", "2", "enter", "enter", "2", "enter", "enter", "down")),
+        Step("correct-ask", ("7", "pagedown")),
+        Step("corrected", ("y",)),
+        Step("visit-corrected", ("enter",)),
+    ),
+    book="few",
+)
+
+START = Tour(
+    (
+        Step("empty"),
+        Step("empty-plants", ("l",)),
+        Step("first-place", ("q", "enter")),
+        Step("first-place-ask", (*"glass", "space", *"porch", "enter", "pagedown")),
+        Step("first-place-kept", ("y",)),
+        Step("empty-with-place", ("n",)),
+        Step("first-plant", ("enter", "down", *"Thole", "enter")),
+        Step("first-plant-kept", ("pagedown", "y")),
+        Step("first-today", ("n",)),
+    ),
+    book="empty",
+)
+
+TOURS = {
+    "desk": DESK,
+    "quarantine": QUARANTINE,
+    "round": ROUND,
+    "later": LATER,
+    "two": TWO,
+    "forms": FORMS,
+    "start": START,
+}
+
+
+async def follow(tour: Tour, driver: Any) -> AsyncIterator[str]:
+    """Every page of a tour, by name, with the driver standing on it."""
+    for step in tour.steps:
+        if step.happens is not None:
+            await step.happens(driver)
+        await press(driver, step.keys)
+        await worked_out(driver)
+        yield step.name
