@@ -69,7 +69,7 @@ def main() -> None:
     parser.add_argument("--trials", type=int, nargs="*", choices=sorted(TRIALS), default=[])
     parser.add_argument("--samples", nargs="*")
     parser.add_argument("--replicates", type=int, default=100_000)
-    parser.add_argument("--batches", type=int, default=40)
+    parser.add_argument("--batches", type=int, default=25)
     asked = parser.parse_args()
     print(HEAD)
     for number in asked.trials:
