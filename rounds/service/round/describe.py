@@ -64,7 +64,7 @@ def _plant_view(walk: "RoundWalk") -> PlantView:
         why=why_text(plant),
         streak_text=streak_text(plant),
         clean_text=_clean_text(walk),
-        risk_text=risk_text(record),
+        risk_text=_risk_text(plant),
         live_today=plant.live_today(),
         number=walk.plants.index(plant.plant.id) + 1,
         zones=tuple(_zone_line(walk, zone.zone) for zone in plant.body.zones),
@@ -74,6 +74,14 @@ def _plant_view(walk: "RoundWalk") -> PlantView:
 def _clean_text(walk: "RoundWalk") -> str:
     chance = walk.chance_clean()
     return words.say("round.clean-unknown") if chance is None else likely_clean(chance)
+
+
+def _risk_text(plant: PlantAtHand) -> str:
+    """The risk the plant was opened with, until a find makes it another."""
+    read = sum(look.live() for look in plant.record.log if look.day == plant.day)
+    if plant.live_today() != read:
+        return words.say("round.risk-later")
+    return risk_text(plant.record)
 
 
 def risk_text(record: PlantRecord) -> str:

@@ -3,6 +3,8 @@
 from dataclasses import replace
 from math import ceil
 
+from rich.cells import cell_len
+
 from rounds import words
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneView
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
@@ -131,7 +133,9 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
         return
     roomy = page.height >= 22
     page.put(3, 1, plant.clean_text, until=page.width - 1)
-    page.put_right(3, page.width - 1, plant.risk_text.partition(",")[0])
+    risk = plant.risk_text.partition(",")[0]
+    if cell_len(plant.clean_text) + cell_len(risk) < page.width - 2:
+        page.put_right(3, page.width - 1, risk)
     if roomy:
         page.put(4, 1, plant.streak_text, until=page.width - 1)
     row = 6 if roomy else 4
