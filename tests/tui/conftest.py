@@ -22,7 +22,7 @@ from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
 from rounds.tui.screens.sheet_screen import SheetScreen
 
-PATIENCE_SECONDS = 20.0
+PATIENCE_SECONDS, TRIES = 20.0, 200
 POLL_SECONDS = 0.02
 MORNING = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
 
@@ -73,10 +73,12 @@ class Driver:
 
     async def until(self, holds: Callable[[], bool], what: str = "the condition") -> None:
         """Wait for a condition, and fail with the page where it never holds."""
-        end = time.monotonic() + PATIENCE_SECONDS
-        while time.monotonic() < end:
+        # both: a machine that stood still for a while has not had its tries yet
+        tries, end = 0, time.monotonic() + PATIENCE_SECONDS
+        while tries < TRIES or time.monotonic() < end:
             if holds():
                 return
+            tries += 1
             await self._pilot.pause()
         pytest.fail(f"{what} never held; the page was:\n{self.text}")
 

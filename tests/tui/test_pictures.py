@@ -12,7 +12,14 @@ from rich.cells import cell_len
 
 from rounds.service.parameters import load_parameters
 from rounds.tui.page import FIRST, MIDDLE, Cell, Page, plain
-from rounds.tui.pages.picture import HEIGHT, WIDTH, drawing, picture, zone_rows
+from rounds.tui.pages.picture import (
+    HEIGHT,
+    WIDTH,
+    drawing,
+    has_small_font,
+    picture,
+    zone_rows,
+)
 from rounds.tui.widgets.sheet import Sheet
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
@@ -184,3 +191,10 @@ async def test_without_colour_the_zone_at_hand_is_reversed(
             shown = painted(driver.screen.sheet, picture(form, zone))
             assert set(shown) == set(cells_of(form))
             assert {at for at, is_reversed in shown.items() if is_reversed} == here(form, zone)
+
+
+def test_the_linux_console_gets_plain_strokes(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TERM", "linux")
+    assert has_small_font()
+    monkeypatch.setenv("TERM", "xterm-256color")
+    assert not has_small_font()

@@ -1,5 +1,6 @@
 """The plant drawn: the zones of a growth form where they are on it."""
 
+import os
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -45,6 +46,11 @@ def picture(form: str, zone_here: str | None = None, small_font: bool = False) -
         _row(line.translate(SMALL_FONT) if small_font else line, zones, mark)
         for line, zones in zip(drawn.lines, drawn.zone_map, strict=True)
     ]
+
+
+def has_small_font() -> bool:
+    """Whether the terminal is one whose font lacks slanted strokes: the Linux console."""
+    return os.environ.get("TERM") == "linux"
 
 
 def zone_rows(form: str) -> Mapping[str, int]:

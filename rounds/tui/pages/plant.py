@@ -10,7 +10,7 @@ from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
 from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, plant_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
-from rounds.tui.pages.picture import picture, zone_rows
+from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.words.forms import calendar_day, days_text, looks_text
 
 STATE_COLUMN = 41
@@ -97,7 +97,7 @@ def _numbers(page: Page, row: int, detail: PlantDetail) -> None:
 
 
 def _picture(page: Page, detail: PlantDetail, top: int, end: int) -> None:
-    for row, cells in enumerate(picture(detail.form), top):
+    for row, cells in enumerate(picture(detail.form, small_font=has_small_font()), top):
         for cell in cells if row < end else ():
             page.put(row, FIRST + cell.column, cell.text, cell.role)
 

@@ -18,7 +18,7 @@ from rounds.tui.pages.parts import (
     say,
     say_or_ask,
 )
-from rounds.tui.pages.picture import picture, zone_rows
+from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.words.forms import calendar_day, minutes_seconds
 
 ZONES_FROM = 6
@@ -96,7 +96,7 @@ def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) ->
 
 def _picture(page: Page, plant: PlantView, zone: ZoneView, end: int) -> None:
     """The plant as its form is drawn, the zone at hand in its role."""
-    for row, cells in enumerate(picture(plant.form, zone.zone), ZONES_FROM):
+    for row, cells in enumerate(picture(plant.form, zone.zone, has_small_font()), ZONES_FROM):
         for cell in cells if row < end else ():
             page.put(row, FIRST + cell.column, cell.text, cell.role)
 
