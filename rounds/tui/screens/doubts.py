@@ -32,11 +32,11 @@ class DoubtsScreen(AskingScreen):
     def read(self) -> None:
         """All open doubts, oldest first."""
         self.doubts = open_doubts(records(self.logbook, self.logbook.clock.today()))
-        # one may have been settled elsewhere while the mark stood on the last
-        self.mark = max(0, min(self.mark, len(self.doubts) - 1))
 
     def list_page(self, width: int, height: int) -> Page:
         """The doubts, and the question about the marked one."""
+        # one may have been settled elsewhere while the mark stood on the last
+        self.mark = max(0, min(self.mark, len(self.doubts) - 1))
         view = DoubtsView(
             on=self.logbook.clock.today(),
             doubts=self.doubts,
