@@ -1,7 +1,11 @@
 """`python -m rounds` and the command `rounds`."""
 
 import gc
+import os
 import sys
+
+# The sums are many and small: a second thread of the linear algebra only gets in their way.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 # A start makes much that stays and little that goes: searching it for waste costs a tenth of the
 # time. The screens switch it on again; a command has ended before it would be of use.

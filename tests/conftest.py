@@ -1,5 +1,10 @@
 """An invented lighthouse keeper's collection, on real files, under a clock that stands."""
 
+import os
+
+# as the program itself does, and before anything imports numpy
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
