@@ -1,7 +1,9 @@
 """Put a plant apart: from today, where there is a place for it, or where it stands."""
 
+from collections.abc import Sequence
 from datetime import date
 
+from rounds import words
 from rounds.core.collection import FOUND, FOUND_CANNOT_MOVE, Place, Plant
 from rounds.errors import Place as Where
 from rounds.errors import Refused
@@ -11,6 +13,7 @@ from rounds.service.named import find_plant
 from rounds.service.plants import check_here, move_plant
 from rounds.service.standing import PlantRecord
 from rounds.store import plants
+from rounds.words.forms import codes_text
 
 TOUCHED = "touched"
 
@@ -81,3 +84,20 @@ def _watch_neighbours(logbook: Logbook, moment: Moment, plant: Plant) -> list[st
         )
         watched.append(other.code)
     return sorted(watched, key=str.casefold)
+
+
+def said_apart(record: PlantRecord, watched: Sequence[str], *, cannot_move: bool) -> str:
+    """What came of putting a plant apart; `watched` are the codes of those now on watch."""
+    code = record.plant.code
+    move = record.plant.move_on(record.on)
+    place = record.logbook.collection().places[move.place_id] if move else None
+    if cannot_move:
+        said = words.say("round.said.apart-in-place", code=code)
+    elif place is None or not place.apart(record.on):
+        said = words.say("round.said.apart-here", code=code)
+    else:
+        said = words.say("round.said.apart-at", code=code, place=place.name)
+    if not watched:
+        return said
+    on_watch = words.say("round.said.watched", codes=codes_text(watched))
+    return words.say("forms.and").join([said, on_watch])

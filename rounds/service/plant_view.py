@@ -11,7 +11,7 @@ from rounds.service.round.finish import streak_words
 from rounds.service.standing import PlantRecord
 from rounds.service.timeline import HistoryLine, timeline
 from rounds.service.visits import EntryLine, entry_id
-from rounds.words.forms import calendar_day, codes_text, day_month, likely_clean
+from rounds.words.forms import calendar_day, day_month, likely_clean
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,10 +88,11 @@ def newest_entry(history: Sequence[HistoryLine], on: date) -> NewestEntry | None
     """What would be taken back first: the entry made last, whatever day it is about."""
     visits = [line.visit for line in history if line.visit and line.visit.newest_standing_id]
     visit = max(visits, key=lambda visit: visit.newest_standing_id or 0, default=None)
-    moves = [line for line in history if line.entry is not None]
-    move = max(moves, key=lambda line: line.order, default=None)
+    moves = [line for line in history if line.entry]
+    # by when it was made: a line may stand elsewhere among those of its day
+    move = max(moves, key=lambda line: entry_id(line.entry or ""), default=None)
     newest = (visit and visit.newest_standing_id) or 0
-    if move is not None and move.order > newest:
+    if move is not None and entry_id(move.entry or "") > newest:
         text = words.say("plant.entry.when-day", what=move.text, day=day_month(move.day, on))
         return NewestEntry(str(move.entry), text)
     if visit is None:
@@ -123,20 +124,3 @@ def _sentence(record: PlantRecord) -> str:
     )
     origin = words.say(f"plant.sentence.{code}", day=day, source=source)
     return words.say("forms.and").join([origin, last])
-
-
-def said_apart(record: PlantRecord, watched: Sequence[str], *, cannot_move: bool) -> str:
-    """What came of putting a plant apart; `watched` are the codes of those now on watch."""
-    code = record.plant.code
-    move = record.plant.move_on(record.on)
-    place = record.logbook.collection().places[move.place_id] if move else None
-    if cannot_move:
-        said = words.say("round.said.apart-in-place", code=code)
-    elif place is None or not place.apart(record.on):
-        said = words.say("round.said.apart-here", code=code)
-    else:
-        said = words.say("round.said.apart-at", code=code, place=place.name)
-    if not watched:
-        return said
-    on_watch = words.say("round.said.watched", codes=codes_text(watched))
-    return words.say("forms.and").join([said, on_watch])

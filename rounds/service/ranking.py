@@ -50,11 +50,6 @@ class PlantLine:
         return self.record.standing
 
     @property
-    def standing_days(self) -> int:
-        """Days since the present standing began."""
-        return (self.record.on - self.record.standing_since).days
-
-    @property
     def standing_text(self) -> str:
         """apart, day 19."""
         return standing_text(self.record)

@@ -118,15 +118,6 @@ _SAID = " UNION ALL ".join(
 )
 
 
-def plant_id_of(file: LogbookFile, code: str) -> int | None:
-    """The id of a plant by its code, compared without case."""
-    with file.reading() as connection:
-        row = connection.execute(
-            "SELECT id FROM plant WHERE folded = ?", (code.casefold(),)
-        ).fetchone()
-    return int(row[0]) if row else None
-
-
 def all_plants(file: LogbookFile) -> dict[int, Plant]:
     """Every plant by id, in the order they were entered."""
     return _plants(file, "", ())

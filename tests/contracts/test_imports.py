@@ -128,3 +128,21 @@ def test_headless_modules_load_no_screen_and_nothing_slow() -> None:
     loaded = set(done.stdout.split())
     assert "sqlite3" in loaded
     assert loaded & {"textual", "rich", "scipy", "sqlite_utils"} == set()
+
+
+def test_every_module_can_be_the_first_that_is_imported() -> None:
+    """A circle of imports shows only where it is entered."""
+    program = (
+        "import importlib, sys\n"
+        f"for module in {sorted(MODULES)!r}:\n"
+        "    for name in [n for n in sys.modules if n.partition('.')[0] == 'rounds']:\n"
+        "        del sys.modules[name]\n"
+        "    try:\n"
+        "        importlib.import_module(module)\n"
+        "    except ImportError as fault:\n"
+        "        print(module, fault)\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stdout == ""

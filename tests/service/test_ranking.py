@@ -153,7 +153,7 @@ def test_once_read_nothing_is_read_again(ranking: Ranking, logbook: Logbook) -> 
 
 def test_a_line_says_what_is_known_of_its_plant(ranking: Ranking) -> None:
     pintle, cuddy = line_of(ranking, "S03"), line_of(ranking, "G04")
-    assert (pintle.standing, pintle.standing_days) == ("quarantine", 50)
+    assert (pintle.standing, pintle.standing_text) == ("quarantine", "apart, day 50")
     assert pintle.standing_text == "apart, day 50"
     assert pintle.where == "stair foot"
     assert pintle.reasons[0] == "it stands apart for 50 days"

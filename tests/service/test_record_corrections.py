@@ -13,6 +13,7 @@ from rounds.service.corrections import withdraw
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookWritten
 from rounds.service.moment import Moment, local_noon, now
+from rounds.service.plant_view import plant_detail
 from rounds.service.plants import PlantDetails, add_plant, plant_gone
 from rounds.service.release import end_quarantine, former_place
 from rounds.service.standing import PlantRecord
@@ -124,3 +125,17 @@ def test_the_former_place_is_the_last_that_is_not_apart(
     assert (before.spot, before.day) == ("spot 5", LONG_AGO)
     add("S03", "Pintle", place="stair foot", arrived=LONG_AGO)
     assert former_place(record(logbook, "S03")) is None, "it never stood elsewhere"
+
+
+def test_what_was_made_last_is_the_newest_entry_though_a_quarantine_ended_that_day(
+    add: Add, look: Callable[..., LookWritten], logbook: Logbook, moment: Moment
+) -> None:
+    add("S03", "Pintle", place="stair foot", arrived=LONG_AGO, on=LONG_AGO)
+    end_quarantine(logbook, moment, "S03", "a slip")
+    newest = plant_detail(record(logbook, "S03")).newest
+    assert newest is not None
+    assert newest.entry.startswith("ended-")
+    made = look("S03", TODAY, "axils", seconds=20, counts={"removed": 2}).tally_ids
+    newest = plant_detail(record(logbook, "S03")).newest
+    assert newest is not None
+    assert newest.entry == made[0]

@@ -154,7 +154,7 @@ def where(walk: RoundWalk) -> tuple[object, ...]:
     )
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(12))
 def test_after_every_press_the_round_is_come_back_to_as_it_was(
     four_plants: None, logbook: Logbook, walk: Walk, wait: Wait, seed: int
 ) -> None:

@@ -45,18 +45,20 @@ async def test_pages_look_as_captured(tour: Tour, book: Path, opened: Opened, si
         assert await differences(tour, driver, size) == []
 
 
+@pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize(
     ("tour", "book"),
     [pytest.param(tour, tour.book, id=name) for name, tour in TOURS.items()],
     indirect=["book"],
 )
 async def test_pages_say_the_same_without_colour(
-    tour: Tour, book: Path, opened: Opened, monkeypatch: pytest.MonkeyPatch
+    tour: Tour, book: Path, opened: Opened, monkeypatch: pytest.MonkeyPatch, size: str
 ) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
-    async with opened(book) as driver:
+    width, height = map(int, size.split("x"))
+    async with opened(book, size=(width, height)) as driver:
         assert driver.screen.has_class("-plain")
-        assert await differences(tour, driver, "80x24") == []
+        assert await differences(tour, driver, size) == []
 
 
 def test_every_page_is_captured_at_every_size_and_none_that_is_gone() -> None:

@@ -63,7 +63,9 @@ class CollectionDay:
 
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant with regard to a pest."""
-        facts = facts_of(record, pest, mates_of(record, self._came), self.arrivals(record, pest))
+        facts = facts_of(
+            record, pest, mates_of(record, pest, self._came), self.arrivals(record, pest)
+        )
         return PlantResult(record, facts, self._key(record, facts))
 
     def arrivals(self, record: "PlantRecord", pest: str) -> dict[date, float]:
@@ -101,7 +103,7 @@ class CollectionDay:
         if not any(day.live for day in record.days_by_pest[pest]):
             return {}
         # what came to it from others is left out: who infested whom would go round in a circle
-        facts = facts_of(record, pest, mates_of(record, self._came), {})
+        facts = facts_of(record, pest, mates_of(record, pest, self._came), {})
         key = self._key(record, facts)
         kept: dict[str, float] = kept_or_worked_out(
             self.logbook, record.plant.id, f"leaving {pest}", key, lambda: self._leave(facts)

@@ -46,8 +46,8 @@ def stood_apart(logbook: Logbook, plant: Plant, day: date) -> bool:
     return move is not None and logbook.collection().places[move.place_id].apart(day)
 
 
-def mates_of(record: "PlantRecord", others: Mapping[int, "PlantRecord"]) -> Mates | None:
-    """What the plants tell that arrived on the same day from the same source; None without any."""
+def mates_of(record: "PlantRecord", pest: str, others: Mapping[int, "PlantRecord"]) -> Mates | None:
+    """What plants that came on the same day from the same source tell of a pest; None if none."""
     plant = record.plant
     arrived = plant.fact("arrived", record.on)
     if arrived is None:
@@ -60,8 +60,9 @@ def mates_of(record: "PlantRecord", others: Mapping[int, "PlantRecord"]) -> Mate
             continue
         if other.plant.fact("source", record.on) != source:
             continue
-        found = other.last_find_on is not None
-        if found or other.last_complete_look_on is not None:
+        looked = other.days_by_pest.get(pest, ())
+        found = any(day.live for day in looked)
+        if found or any(day.complete for day in looked):
             known += 1
             infested += found
     return Mates(known, infested) if known else None

@@ -1,12 +1,13 @@
 """Plants that join a round under way, and those that wait until tomorrow for it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.plan.walk import walking_order
 from rounds.core.walks import Step
-from rounds.service.standing import PlantRecord, in_order, must_look, records
+from rounds.service.named import find_plant
+from rounds.service.standing import PlantRecord, in_order, must_look
 from rounds.service.today import zones_to_do
 from rounds.words.forms import codes_text, minutes_seconds
 
@@ -25,14 +26,23 @@ def join_today(walk: "RoundWalk", codes: Sequence[str]) -> list[str]:
     """
     if not codes:
         return []
-    found = {record.plant.code: record for record in records(walk.logbook, walk.walk.day)}
-    new = [found[code] for code in codes if found[code].plant.id not in walk.plants]
+    # need and standing as they were when the round began: to work them out anew takes too long
+    known = walk.collection.records
+    touched = [_as_now(walk, code) for code in codes]
+    new = [record for record in touched if record.plant.id not in walk.plants]
     added = [step for record in new for step in _steps_of(record)]
-    steps = _in_walking_order(walk, added, found.values())
-    dropped = _dropped(walk, steps, in_order(list(found.values())))
+    now = {**known, **{record.plant.id: record for record in touched}}
+    steps = _in_walking_order(walk, added, now.values())
+    dropped = _dropped(walk, steps, in_order(list(known.values())), now)
     walk.take_steps([step for step in steps if step.plant_id not in dropped])
     return _said(walk, [record for record in new if _steps_of(record)],
-                 [r for r in found.values() if r.plant.id in dropped])  # fmt: skip
+                 [record for record in known.values() if record.plant.id in dropped])  # fmt: skip
+
+
+def _as_now(walk: "RoundWalk", code: str) -> PlantRecord:
+    """A plant that was put on watch this moment."""
+    plant = find_plant(walk.logbook, code)
+    return PlantRecord(walk.logbook, plant, walk.walk.day, day=walk.collection)
 
 
 def _said(
@@ -42,7 +52,8 @@ def _said(
     if joined:
         said.append(words.say("round.said.joined", codes=_codes(joined)))
     if pushed:
-        said.append(words.say("round.said.pushed", codes=_codes(pushed)))
+        code = "pushed" if len(pushed) > 1 else "pushed-one"
+        said.append(words.say(f"round.said.{code}", codes=_codes(pushed)))
     beyond = _seconds_beyond(walk, walk.steps)
     if joined and beyond >= LEAST_BEYOND_SECONDS:
         said.append(words.say("round.said.beyond", minutes=minutes_seconds(beyond)))
@@ -84,7 +95,12 @@ def _seconds_beyond(walk: "RoundWalk", steps: Iterable[Step]) -> float:
     return walk.elapsed_seconds() + to_come - (walk.walk.minutes or 0.0) * 60
 
 
-def _dropped(walk: "RoundWalk", steps: Sequence[Step], by_need: Sequence[PlantRecord]) -> set[int]:
+def _dropped(
+    walk: "RoundWalk",
+    steps: Sequence[Step],
+    by_need: Sequence[PlantRecord],
+    now: Mapping[int, PlantRecord],
+) -> set[int]:
     """The plants of least need that wait, as many as it takes to keep within the minutes."""
     planned = {step.plant_id for step in steps}
     beyond = _seconds_beyond(walk, steps)
@@ -93,7 +109,7 @@ def _dropped(walk: "RoundWalk", steps: Sequence[Step], by_need: Sequence[PlantRe
         plant_id = record.plant.id
         if beyond <= 0:
             break
-        if plant_id in planned and not must_look(record) and not _is_begun(walk, plant_id):
+        if plant_id in planned and not must_look(now[plant_id]) and not _is_begun(walk, plant_id):
             dropped.add(plant_id)
             beyond -= sum(s.planned_seconds for s in steps if s.plant_id == plant_id)
     return dropped

@@ -334,6 +334,7 @@ class RoundWalk:
             raise Refused("round-elsewhere")
 
     def tally(self, kind: str, number: int) -> RoundView:
+        """Write so many of a kind at the open zone."""
         self.pending = ""
         with self.logbook.file.writing():
             opened = self.note_seconds()

@@ -11,9 +11,10 @@ from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
 from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, plant_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
-from rounds.words.forms import calendar_day, days_text, looks_text
+from rounds.words.forms import calendar_day, looks_text
 
-STATE_COLUMN = 41
+HOLDS_END, SEEN = 46, 48
+TENTHS_BELOW = 10
 BODY = 6
 LATELY_WHEN = 4
 GONE = ("history", "not-gone")
@@ -57,6 +58,8 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
         body = min(BODY, end - PICTURE_HEIGHT) if view.asked is None else BODY
         if row < body:
             _numbers(page, row, detail)
+        if row < body - 1 and not detail.is_gone:
+            _zone_heads(page, body - 1)
         _picture(page, detail, body, end)
         _zones(page, detail, body, end)
         after = _lines(page, view, body, THIRD, end)
@@ -108,18 +111,39 @@ def _zones(page: Page, detail: PlantDetail, top: int, end: int) -> None:
     for zone in detail.zones:
         row = top + rows[zone.zone]
         if row < end:
-            page.put(row, MIDDLE, words.say(f"zones.{zone.zone}.name"), until=STATE_COLUMN - 1)
-            page.put(row, STATE_COLUMN, seen_text(zone, detail), "quiet", until=THIRD - 1)
+            page.put(row, MIDDLE, words.say(f"zones.{zone.zone}.name"), until=HOLDS_END - 4)
+            if not detail.is_gone:
+                page.put_right(row, HOLDS_END, holds_text(zone))
+            page.put(row, SEEN, seen_text(zone, detail), "quiet", until=THIRD - 1)
+
+
+def _zone_heads(page: Page, row: int) -> None:
+    page.put(row, MIDDLE, words.say("plant.zones.zone"), "quiet")
+    page.put_right(row, HOLDS_END, words.say("plant.zones.holds"), "quiet")
+    page.put(row, SEEN, words.say("plant.zones.seen"), "quiet")
+
+
+def holds_text(zone: ZoneSeen) -> str:
+    """Insects expected to be left there, eggs among them."""
+    left = zone.probably_left
+    # with its nought: next to nothing is not nothing
+    return f"{left:.1f}" if left < TENTHS_BELOW else f"{left:.0f}"
+
+
+def behind_text(zone: ZoneSeen, detail: PlantDetail) -> str:
+    """Both, for the help of a page that has no room for the zones."""
+    seen = seen_text(zone, detail)
+    if detail.is_gone:
+        return seen
+    return words.say("plant.zones.holds-and-seen", holds=holds_text(zone), seen=seen)
 
 
 def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:
-    """When a zone was last looked at."""
+    """When a zone was last looked at, in few characters."""
     if zone.last_look_on is None:
         return words.say("round.state.never")
     days = (detail.on - zone.last_look_on).days
-    if days == 0:
-        return words.say("forms.today")
-    return words.say("round.state.ago", days=days_text(days))
+    return words.say("plant.zones.days", days=days) if days else words.say("forms.today")
 
 
 def _lines(page: Page, view: PlantPageView, top: int, left: int, end: int) -> int:

@@ -148,12 +148,6 @@ def _planned(line: PlantLine, reasons: str) -> str:
     return say("plants.waits", reasons=reasons) if line.waits else reasons
 
 
-def _last(what: str, day: date | None, on: date, narrow: str = "") -> str:
-    if day is None:
-        return say(f"plants.last-{what}-never")
-    return say(f"plants.last-{what}{narrow}", day=_day(day, on))
-
-
 def _day(day: date | None, on: date) -> str:
     """4 May, or how long ago where that is long; a word where it never was."""
     if day is None:

@@ -33,7 +33,6 @@ class AskingScreen(ListScreen):
         super().__init__()
         self.logbook = logbook
         self.asked: Asked | None = None
-        self.helping = False
         self._then: Callable[[str], None] = self.pressed
         self._read_of = self.logbook.stamp()
         self.read()
@@ -92,11 +91,6 @@ class AskingScreen(ListScreen):
             self.helping = False
         if self.asked is not None and not any(key == key_of(a.role) for a in self.asked.answers):
             self.asked = None
-        self.paint()
-
-    def action_help(self) -> None:
-        """Help opens and closes."""
-        self.helping = not self.helping
         self.paint()
 
     def action_answer(self, role: str) -> None:

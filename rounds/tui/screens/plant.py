@@ -5,15 +5,14 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
-from rounds.service.apart import put_apart
+from rounds.service.apart import put_apart, said_apart
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
-from rounds.service.plant_view import said_apart
 from rounds.service.timeline import gone_entry
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.plant import edit_form, gone_form, move_form
 from rounds.tui.page import Page
-from rounds.tui.pages.plant import PlantPageView, lines_of, plant_page, seen_text
+from rounds.tui.pages.plant import PlantPageView, behind_text, lines_of, plant_page
 from rounds.tui.screens.asking import asking_bindings
 from rounds.tui.screens.history import HistoryScreen
 from rounds.tui.screens.of_plant import OfPlant
@@ -42,7 +41,7 @@ class PlantScreen(OfPlant):
         if Page(width, height).is_wide:
             return []
         return [
-            (words.say(f"zones.{zone.zone}.name"), seen_text(zone, self.detail))
+            (words.say(f"zones.{zone.zone}.name"), behind_text(zone, self.detail))
             for zone in self.detail.zones
         ]
 

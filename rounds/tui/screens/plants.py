@@ -45,7 +45,6 @@ class PlantsScreen(ListScreen):
         self.who = who
         self.order = next(iter(ORDERS))
         self.which = next(iter(CHOICES))
-        self.helping = False
         self.line: TypedLine | None = None
         self.asks_new: str | None = None
         self._read_of = self.logbook.stamp()
@@ -123,11 +122,6 @@ class PlantsScreen(ListScreen):
             self.helping = False
             self.asks_new = self.asks_new if is_answer else None
             self.paint()
-
-    def action_help(self) -> None:
-        """Help opens and closes."""
-        self.helping = not self.helping
-        self.paint()
 
     def action_order(self) -> None:
         """The next order, from its first line."""

@@ -40,7 +40,6 @@ class ReleaseScreen(SheetScreen):
         self.line: TypedLine | None = None
         self.message = ""
         self.goes_back_to: Move | None = None
-        self.helping = False
 
     def record(self) -> PlantRecord:
         """The plant as it stands now."""
@@ -80,11 +79,6 @@ class ReleaseScreen(SheetScreen):
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While a reason is typed, letters are text."""
         return self.line is None
-
-    def action_help(self) -> None:
-        """Help opens and closes."""
-        self.helping = not self.helping
-        self.paint()
 
     def action_leave(self) -> None:
         """Back to where one came from."""
@@ -136,8 +130,10 @@ class ReleaseScreen(SheetScreen):
             else say("release.ended", code=self.code, day=calendar_day(until, today))
         )
         early = [say("release.ended-early")] if decision.early else []
-        self.message = "; ".join([*early, said])
         self.goes_back_to = former_place(decision.record)
+        # one that never stood elsewhere is asked nothing
+        moves = [] if self.goes_back_to else [say("release.moves")]
+        self.message = words.say("forms.and").join([*early, said, *moves])
 
     def _put_back(self, move: Move) -> None:
         self.goes_back_to = None

@@ -41,7 +41,6 @@ class RoundScreen(SheetScreen):
         self.view: RoundView = walk.view()
         self.saved = True
         """whether what is said last is of a press that could be written"""
-        self.helping = False
 
     def on_mount(self) -> None:
         """Paint, and let the clock be seen to run."""
@@ -108,11 +107,6 @@ class RoundScreen(SheetScreen):
         self.view = self.walk.catch_up()
         # where that says something, it says who walks the round now
         self.saved = self.saved and self.view.message == before
-        self.paint()
-
-    def action_help(self) -> None:
-        """Help opens and closes."""
-        self.helping = not self.helping
         self.paint()
 
     def action_leave(self) -> None:

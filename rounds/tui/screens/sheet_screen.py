@@ -14,6 +14,7 @@ class SheetScreen(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self.sheet = Sheet()
+        self.helping = False
 
     def compose(self) -> ComposeResult:
         """One widget."""
@@ -30,6 +31,11 @@ class SheetScreen(Screen[None]):
 
     def on_resize(self, event: events.Resize) -> None:
         """Lay out for the new size."""
+        self.paint()
+
+    def action_help(self) -> None:
+        """Help opens and closes."""
+        self.helping = not self.helping
         self.paint()
 
     def leave_program(self) -> None:

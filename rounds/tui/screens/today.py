@@ -56,7 +56,6 @@ class TodayScreen(SheetScreen):
         super().__init__()
         self.logbook = logbook
         self.who = who
-        self.helping = False
         self.line: TypedLine | None = None
         self.number: int | None = None
         self.message = ""
@@ -168,11 +167,6 @@ class TodayScreen(SheetScreen):
     def action_leave(self) -> None:
         """All is saved."""
         self.app.exit()
-
-    def action_help(self) -> None:
-        """Help opens and closes."""
-        self.helping = not self.helping
-        self.paint()
 
     def action_minutes(self) -> None:
         """Ask for the minutes there are."""
