@@ -19,7 +19,10 @@ class Round:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One zone of the plan, in walking order. `ended_as` is written when the round ends."""
+    """One zone of the plan, in walking order. `ended_as` is written when the round ends.
+
+    The steps of a plant with `whole_plant` are walked in one go, until a find opens its zones.
+    """
 
     position: int
     plant_id: int
@@ -27,6 +30,7 @@ class Step:
     planned_seconds: float
     reason: str
     ended_as: str | None = None
+    whole_plant: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
-VERSION = 3
+VERSION = 4
 
 ZONES = (
     "axils", "undersides", "new-growth", "sheaths", "flower-spike", "flowers",
@@ -206,6 +206,36 @@ CREATE TABLE derived (
 """
 """Results by plant, under the key of what they rest on: no part of the log."""
 
+MORNINGS = """
+-- ants, stickiness, soot: seen at a look, no insect
+CREATE TABLE sign (
+    day INTEGER NOT NULL,
+    plant_id INTEGER NOT NULL REFERENCES plant (id),
+    id INTEGER NOT NULL,
+    look_id INTEGER NOT NULL,
+    at_ms INTEGER NOT NULL,
+    kind TEXT NOT NULL,
+    PRIMARY KEY (day, plant_id, id)
+) STRICT, WITHOUT ROWID;
+-- id is that of the look made straight after first_id at the same zone, to learn how much is seen
+CREATE TABLE second_look (
+    day INTEGER NOT NULL,
+    plant_id INTEGER NOT NULL REFERENCES plant (id),
+    id INTEGER NOT NULL,
+    first_id INTEGER NOT NULL,
+    PRIMARY KEY (day, plant_id, id)
+) STRICT, WITHOUT ROWID;
+-- nobody looks on the days from first_day to last_day, both counted
+CREATE TABLE away (
+    id INTEGER PRIMARY KEY,
+    first_day INTEGER NOT NULL,
+    last_day INTEGER NOT NULL,
+    at_ms INTEGER NOT NULL
+) STRICT;
+-- the steps of a plant whose zones are looked at in one go, until a find opens them
+ALTER TABLE round_step ADD COLUMN whole_plant INTEGER NOT NULL DEFAULT 0;
+"""
+
 
 def migrate(connection: sqlite3.Connection) -> None:
     """Bring a file of an older version, or an empty one, up to `VERSION`."""
@@ -230,6 +260,11 @@ def migrate(connection: sqlite3.Connection) -> None:
     @versions()
     def worked_out(database: "Database") -> None:
         database.execute(WORKED_OUT)
+
+    @versions()
+    def mornings(database: "Database") -> None:
+        for statement in MORNINGS.split(";\n"):
+            database.execute(statement)
 
     versions.apply(Database(connection))
     connection.execute(f"PRAGMA user_version = {VERSION}")

@@ -1,6 +1,7 @@
 """Rounds and their plans."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 
 from rounds.core.walks import Round, Step, Walker
@@ -30,7 +31,9 @@ def append_steps(file: LogbookFile, round_id: int, steps: Iterable[Step]) -> Non
     """Write the plan of a round as it is to be walked."""
     with file.writing() as connection:
         connection.executemany(
-            "INSERT INTO round_step VALUES (?,?,?,(SELECT id FROM zone WHERE code=?),?,?,?)",
+            "INSERT INTO round_step "
+            "(round_id, position, plant_id, zone_id, planned_seconds, reason, ended_as, "
+            "whole_plant) VALUES (?,?,?,(SELECT id FROM zone WHERE code=?),?,?,?,?)",
             [
                 (
                     round_id,
@@ -40,6 +43,7 @@ def append_steps(file: LogbookFile, round_id: int, steps: Iterable[Step]) -> Non
                     step.planned_seconds,
                     step.reason,
                     step.ended_as,
+                    int(step.whole_plant),
                 )
                 for step in steps
             ],
@@ -106,11 +110,12 @@ def steps_of(file: LogbookFile, round_id: int) -> list[Step]:
     """The plan of a round, in walking order."""
     with file.reading() as connection:
         rows = connection.execute(
-            "SELECT position, plant_id, zone.code, planned_seconds, reason, ended_as "
+            "SELECT position, plant_id, zone.code, planned_seconds, reason, ended_as, "
+            "whole_plant "
             "FROM round_step JOIN zone ON zone.id = zone_id WHERE round_id = ? ORDER BY position",
             (round_id,),
         )
-        return [Step(*row) for row in rows]
+        return [replace(Step(*row[:6]), whole_plant=bool(row[6])) for row in rows]
 
 
 def rounds_on(file: LogbookFile, day: date, how: str) -> list[Round]:

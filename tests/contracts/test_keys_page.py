@@ -17,6 +17,7 @@ from rounds.tui import screens
 from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.pages.help import FIGURE_KEYS, LINES
+from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.form import MOVES as FORM_MOVES
 from rounds.tui.screens.form import FormScreen
@@ -43,6 +44,7 @@ SECTIONS: dict[str, tuple[type[SheetScreen], str | None]] = {
     "History": (HistoryScreen, "history"),
     "The looks of one day": (VisitScreen, "visit"),
     "Doubts": (DoubtsScreen, "doubts"),
+    "The desk": (DeskScreen, "desk"),
     "End quarantine": (ReleaseScreen, "release"),
     "Forms": (FormScreen, None),
 }
@@ -80,7 +82,7 @@ def read_besides(screen: type[SheetScreen]) -> set[str]:
     if issubclass(screen, ListScreen):
         keys = {*FIGURES, *MOVES, *PAGES, "backspace"}
     elif screen is TodayScreen:
-        keys = set(FIGURES[1:])
+        keys = set(FIGURES)
     elif screen is FormScreen:
         keys = {*FORM_MOVES, "pagedown", "backspace"}
     return {NAMED.get(key, key) for key in keys}

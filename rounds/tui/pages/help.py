@@ -29,6 +29,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("plants",), "today-plants"),
         (("doubts",), "today-doubts"),
         (("figures",), "today-line"),
+        (("0",), "today-desk"),
         (("leave",), "today-leave"),
     ),
     "release": (
@@ -90,6 +91,15 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("back",), "doubts.back"),
         ((), ""),
         (("leave",), "doubts.leave"),
+    ),
+    "desk": (
+        (("begin",), "desk.open"),
+        (("figures",), "desk.line"),
+        ((), ""),
+        (("next",), "desk.next"),
+        (("back",), "desk.back"),
+        ((), ""),
+        (("leave",), "desk.leave"),
     ),
 }
 """The keys of each screen that has help, by screen."""

@@ -22,6 +22,7 @@ from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.today import TodayView, lines_of, today_page
+from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
@@ -245,14 +246,17 @@ class TodayScreen(SheetScreen):
             self.refresh_view()
 
     def _choose(self, figure: int) -> None:
-        lines = lines_of(self.day)
-        known = 1 <= figure <= len(lines)
+        known = figure <= len(lines_of(self.day))
         self.number = figure if known else None
-        self.message = say("today.asks-line" if known else "today.no-line", number=figure)
+        code = "asks-desk" if figure == 0 else "asks-line" if known else "no-line"
+        self.message = say(f"today.{code}", number=figure)
         self.refresh_view()
 
     def _open_line(self, figure: int) -> None:
         self.number, self.message = None, ""
+        if figure == 0:
+            self.app.push_screen(DeskScreen(self.logbook, self.who))
+            return
         plant = lines_of(self.day)[figure - 1].plant
         self.app.push_screen(PlantScreen(self.logbook, plant.code, self.who))
 

@@ -1,0 +1,63 @@
+"""The desk: the way to what is done now and then."""
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual import events
+from textual.binding import BindingType
+
+from rounds.service.logbook import Logbook
+from rounds.tui.forms.place import new_place_form
+from rounds.tui.forms.plant import new_plant_form
+from rounds.tui.keys import key_of
+from rounds.tui.page import Page
+from rounds.tui.pages.desk import desk_page
+from rounds.tui.pages.help import help_page
+from rounds.tui.screens.list_screen import ListScreen, list_bindings
+from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.words.forms import calendar_day
+
+Opener = Callable[[Logbook, str | None], SheetScreen]
+"""From the logbook, and who is at the keyboard, to the page a line opens."""
+
+LINES: tuple[tuple[str, Opener], ...] = (
+    ("new-plant", lambda logbook, _: new_plant_form(logbook)),
+    ("new-place", lambda logbook, _: new_place_form(logbook)),
+)
+"""What is to be had, by code of `desk.line`, most wanted first."""
+
+
+class DeskScreen(ListScreen):
+    """Numbered lines; each opens a page or a form."""
+
+    BINDINGS: ClassVar[list[BindingType]] = list_bindings("desk", [("help", "help")])
+
+    def __init__(self, logbook: Logbook, who: str | None) -> None:
+        super().__init__()
+        self.logbook = logbook
+        self.who = who
+
+    def page(self, width: int, height: int) -> Page:
+        """The lines, or help."""
+        if self.helping:
+            return help_page("desk", "", [], width, height)
+        today = self.logbook.clock.today()
+        codes = [code for code, _ in LINES]
+        return desk_page(
+            codes, self.mark, self.message, calendar_day(today, today), width, height
+        )  # fmt: skip
+
+    def on_key(self, event: events.Key) -> None:
+        """Any key but its own closes help."""
+        if event.key.lower() != key_of("help"):
+            self.helping = False
+            self.paint()
+
+    def lines_count(self) -> int:
+        """As many as there are openers."""
+        return len(LINES)
+
+    def open_line(self, index: int) -> None:
+        """The page or form of a line."""
+        _, opener = LINES[index]
+        self.app.push_screen(opener(self.logbook, self.who))
