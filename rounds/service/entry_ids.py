@@ -8,7 +8,7 @@ from rounds.errors import BadInput, Place
 SAID_OF_A_PLANT = ("apart", "ended", "gone")
 """That it was put apart, that a quarantine ended, that it is gone."""
 
-KINDS = ("look", "tally", "move", "weather", *SAID_OF_A_PLANT)
+KINDS = ("look", "tally", "sign", "move", "weather", *SAID_OF_A_PLANT)
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,11 +10,13 @@ from rounds.core.body import Body
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook, effective_log
 from rounds.core.log.entries import PlantEntries
+from rounds.core.parameters import Parameters
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.forecast import Forecast
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
+from rounds.service.attention import SignSeen, needs_attention
 from rounds.service.inference.ahead import forecast_of, is_kept
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.result import Left, PlantResult
@@ -121,6 +123,11 @@ class PlantRecord:
         self.temperatures = self.day.temperatures
         self._body_on = logbook.body_on(plant)
 
+    @property
+    def parameters(self) -> Parameters:
+        """The table, with what the grower is known to find: what all sums run on."""
+        return self.day.parameters
+
     @cached_property
     def log(self) -> tuple[StandingLook, ...]:
         """The looks that stand, oldest first."""
@@ -189,6 +196,13 @@ class PlantRecord:
             for look in self.log
             for tally in look.tallies
             if tally.is_open_doubt
+        )
+
+    @cached_property
+    def signs(self) -> tuple[SignSeen, ...]:
+        """Ants, stickiness and soot that were seen without an insect, oldest first."""
+        return tuple(
+            SignSeen(look.day, look.zone, sign.kind) for look in self.log for sign in look.signs
         )
 
     @cached_property
@@ -368,8 +382,8 @@ def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
 
 
 def must_look(record: PlantRecord) -> bool:
-    """Apart, on watch, or unseen for so long that it cannot wait."""
-    if record.standing in ("quarantine", "watch"):
+    """Apart, on watch, with signs of insects, or unseen for so long that it cannot wait."""
+    if record.standing in ("quarantine", "watch") or needs_attention(record):
         return True
     return unseen_days(record) >= record.logbook.parameters.inspection.must_look_days
 

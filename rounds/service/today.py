@@ -12,6 +12,7 @@ from rounds.core.plan.split import Candidate, fit
 from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.service.attention import sign_text, signs_lately
 from rounds.service.logbook import Logbook
 from rounds.service.standing import (
     PlantRecord,
@@ -178,6 +179,9 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
         found.append(_why_standing(record))
     if record.last_find_on is not None and found_lately(record):
         found.append(_reason("found-lately", day=day_month(record.last_find_on, record.on)))
+    signs = signs_lately(record)
+    if signs:
+        found.append(Reason("signs", sign_text(record, signs[-1])))
     if record.open_doubts:
         first = record.open_doubts[0].day
         found.append(_reason("open-doubts", day=day_month(first, record.on)))

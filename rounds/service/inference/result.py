@@ -69,7 +69,7 @@ class PlantResult:
         """The types the means are of."""
         from rounds.core.biology.process import make_process
 
-        return make_process(self.record.body.zones, self.record.logbook.parameters)
+        return make_process(self.record.body.zones, self.record.parameters)
 
     @cached_property
     def band(self) -> Band:
@@ -123,7 +123,7 @@ class PlantResult:
         from rounds.core.inference.answer import answer
         from rounds.core.inference.evidence import gather
 
-        log = gather(self.facts, self.record.on, self.record.logbook.parameters).log
+        log = gather(self.facts, self.record.on, self.record.parameters).log
         found = answer(log, with_interval=False)
         return {
             "chance_clean": found.chance_clean,
@@ -134,7 +134,7 @@ class PlantResult:
     def _work_out_band(self) -> dict[str, float]:
         from rounds.core.inference.band import band
 
-        found = band(self.facts, self.record.on, self.record.logbook.parameters)
+        found = band(self.facts, self.record.on, self.record.parameters)
         low, high = min(found.low, self.chance_clean), max(found.high, self.chance_clean)
         return {"low": low, "high": high}
 
@@ -146,7 +146,7 @@ class PlantResult:
         # with so much for nothing left, both ends are nothing: no sum is needed
         if self.chance_clean >= 1 - (1 - LEVEL) / 2:
             return {"low": 0, "high": 0}
-        log = gather(self.facts, self.record.on, self.record.logbook.parameters).log
+        log = gather(self.facts, self.record.on, self.record.parameters).log
         found = left_interval(log)
         return {"low": found.low, "high": found.high}
 

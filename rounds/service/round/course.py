@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from rounds.core.log.entries import OpenLook
+from rounds.core.log.entries import Look, OpenLook
 from rounds.core.walks import Round, Step, Walker
 from rounds.errors import Refused
 from rounds.service.inference.day import CollectionDay
@@ -14,7 +14,7 @@ from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.live import LiveChance
 from rounds.service.round.questions import ask_about_zone
 from rounds.service.round.stopwatch import RoundStopwatch
-from rounds.service.round.view import Question, Stage
+from rounds.service.round.view import Question, Stage, ToPlace
 from rounds.store import log, walks
 
 
@@ -47,6 +47,7 @@ class RoundCourse:
         self.pending = ""
         self.message = ""
         self.asked: Question | None = None
+        self.to_place: ToPlace | None = None
         self.put_off: set[str] = set()
         self.apart_later: set[int] = set()
         self.live = LiveChance()
@@ -68,14 +69,26 @@ class RoundCourse:
         """The question that waits: one called up, else one about this zone, else the plant."""
         if self.asked is not None or self.opened is None:
             return self.asked
-        about_zone = ask_about_zone(self.plant, self.opened.zone, self.put_off)
+        asked = (ask_about_zone(self.plant, z, self.put_off) for z in self.zones_at_hand())
+        about_zone = next((question for question in asked if question is not None), None)
         return about_zone or live_find.question(self)
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether a zone is open that stands for the whole plant."""
+        return self.opened is not None and self.step.whole_plant
+
+    def zones_at_hand(self) -> list[str]:
+        """The open zone; of a plant looked at in one go all that are to be looked at."""
+        if self.is_whole:
+            return [step.zone for step in self.steps if step.plant_id == self.step.plant_id]
+        return [self.opened.zone] if self.opened else []
 
     def chance_clean(self) -> float | None:
         """Of the plant at hand, once the zone that is open ends as it stands."""
         if self.opened is None:
             return self.plant.record.likely.chance_clean
-        return self.live.at(self.plant, self._to_come())
+        return self.live.at(self.plant, self._to_come(), all_at_once=self.is_whole)
 
     def _to_come(self) -> list[Step]:
         """The steps of the plant at hand not done yet, the open one first."""
@@ -119,17 +132,22 @@ class RoundCourse:
         if (there.id if there else None) != here:
             raise Refused("round-elsewhere")
 
+    def close_zone(self, outcome: str, reason: str | None = None) -> Look:
+        """Close the open look. Inside a transaction."""
+        opened = self.note_seconds()
+        look = finish.closed(opened, outcome, reason)
+        log.append_look(self.logbook.file, look)
+        log.clear_open_look(self.logbook.file, self.walk.id)
+        self.closed_seconds += look.seconds
+        self.done.add((opened.plant_id, opened.zone))
+        self.opened = None
+        self.plant.refresh()
+        return look
+
     def close_and_go_on(self, outcome: str, reason: str | None = None) -> None:
         """Close the open look and enter what comes next: both are written, or neither."""
         with self.logbook.file.writing():
-            opened = self.note_seconds()
-            look = finish.closed(opened, outcome, reason)
-            log.append_look(self.logbook.file, look)
-            log.clear_open_look(self.logbook.file, self.walk.id)
-            self.closed_seconds += look.seconds
-            self.done.add((opened.plant_id, opened.zone))
-            self.opened = None
-            self.plant.refresh()
+            look = self.close_zone(outcome, reason)
             self.message = finish.said_of(self.plant, look)
             self.next_step()
 
@@ -212,7 +230,7 @@ class RoundCourse:
         else:
             self.enter(index)
 
-    def enter(self, index: int) -> None:
+    def enter(self, index: int) -> OpenLook:
         """Open a look at a step; its id is reserved, its row is written when it closes."""
         self.stand_at(index)
         step = self.step
@@ -226,6 +244,7 @@ class RoundCourse:
                                    step.zone, self.walk.id, moment.seconds, 0.0)  # fmt: skip
             log.put_open_look(self.logbook.file, self.opened)
         self.plant.refresh()
+        return self.opened
 
     def stand_at(self, index: int) -> None:
         self.at = index

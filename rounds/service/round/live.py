@@ -39,12 +39,15 @@ class LiveChance:
         self._tables: dict[bool, _Table | None] = {}
         """of the zones to come; and of the zone at hand alone, where a find took longer"""
 
-    def at(self, plant: PlantAtHand, to_come: Sequence[Step]) -> float | None:
+    def at(
+        self, plant: PlantAtHand, to_come: Sequence[Step], *, all_at_once: bool = False
+    ) -> float | None:
         """The chance once the zone at hand ends as it stands; None where no sum serves.
 
         Args:
             plant: with all its entries.
             to_come: its steps not done yet, the open one first; at least one.
+            all_at_once: they are one, and nothing was found yet.
         """
         opened = [look for look in plant.today if look.is_open]
         here = [t for look in opened for t in look.tallies if t.pest == plant.pest]
@@ -66,6 +69,8 @@ class LiveChance:
         if ahead is None:
             self._tables[longer], ahead = _built(plant, closed, to_come), 0
         made = self._tables[longer]
+        if all_at_once:
+            ahead += len(to_come) - 1
         return None if made is None else made.table.chance_clean(ahead, found)
 
 
@@ -93,7 +98,7 @@ def _built(
     result = plant.record.likely
     facts = replace(result.facts, looks=(*plant.past, *closed))
     try:
-        evidence = gather(facts, plant.day, plant.record.logbook.parameters)
+        evidence = gather(facts, plant.day, plant.record.parameters)
         looks = [_planned(evidence.process, plant, step) for step in to_come]
         table = live_table(evidence.log, looks)
     except (ImpossibleEntry, ChanceOutOfRange):

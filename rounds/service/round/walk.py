@@ -5,10 +5,18 @@ from collections.abc import Sequence
 from rounds import words
 from rounds.core.log.entries import LIVE_KINDS, StageGiven, Tally
 from rounds.errors import Refused
-from rounds.service.round import answers, finish, live_find, take_back, walker
+from rounds.service.round import (
+    answers,
+    finish,
+    live_find,
+    second_look,
+    take_back,
+    walker,
+    whole_plant,
+)
 from rounds.service.round.course import RoundCourse
 from rounds.service.round.describe import describe
-from rounds.service.round.questions import ask_why_hidden
+from rounds.service.round.questions import ask_which_sign, ask_why_hidden
 from rounds.service.round.reasons import NOT_ANSWERED
 from rounds.service.round.rest import close_together
 from rounds.service.round.view import RoundView
@@ -27,9 +35,9 @@ class RoundWalk(RoundCourse):
     # keys
 
     def digit(self, figure: int) -> RoundView:
-        """A figure of how many the next count takes; while a reason is asked for, its number."""
-        if self.asked is not None and self.asked.code == "hidden":
-            return answers.why_hidden(self, figure)
+        """A figure of how many the next count takes; or the number of an answer."""
+        if self.asked is not None and self.asked.code in answers.BY_FIGURE:
+            return answers.by_figure(self, self.asked, figure)
         self.heard()
         if self.stage == "zone":
             collected = f"{self.pending}{figure}".lstrip("0")
@@ -50,6 +58,12 @@ class RoundWalk(RoundCourse):
             self.put_off.add(f"doubt-{waiting.about}")
         if waiting is not None and waiting.code == "left-there" and kind in LIVE_KINDS:
             number = number or waiting.about + (1 if kind == "left" else 0)
+        if self.is_whole:
+            before = self.to_place
+            again = waiting is not None and waiting.code == "which-zone"
+            if again and not number and before is not None and before.kind == kind:
+                number = before.count + 1
+            return whole_plant.ask_where(self, kind, number or 1)
         return self.tally(kind, number or 1)
 
     def give_stage(self, stage: str) -> RoundView:
@@ -84,11 +98,17 @@ class RoundWalk(RoundCourse):
         self.pending = ""
         if self.asked is not None and self.asked.code == "hidden":
             return answers.why_hidden(self)
+        if self.asked is not None and self.asked.code == "second-look":
+            second_look.decline(self)
         self.asked = None
+        if self.is_whole:
+            return self.rest()
         if self.stage == "hygiene":
             self.enter(self.at)
         elif self.opened is not None and not self._waits_for_answer([self.opened.zone]):
-            self.close_and_go_on("looked", self._closing_reason())
+            self.asked = second_look.question(self)
+            if self.asked is None:
+                self.close_and_go_on("looked", self._closing_reason())
         return self.view()
 
     def rest(self) -> RoundView:
@@ -96,20 +116,16 @@ class RoundWalk(RoundCourse):
         self.pending, self.asked = "", None
         if self.opened is None:
             return self._only_where_zone()
-        zones = [self.opened.zone] + [
-            step.zone
-            for step in self.steps
-            if step.plant_id == self.step.plant_id
-            and step.zone != self.opened.zone
-            and (step.plant_id, step.zone) not in self.done
-        ]
+        is_whole = self.is_whole
+        zones = self._rest_of_plant(self.opened.zone)
         if self._waits_for_answer(zones):
             return self.view()
         with self.logbook.file.writing():
             self.closed_seconds += close_together(self, zones)
             self.done |= {(self.opened.plant_id, zone) for zone in zones}
             self.opened = None
-            self.message = words.say("round.said.rest", zones=len(zones))
+            said = "bench.whole-done" if is_whole else "round.said.rest"
+            self.message = words.say(said, zones=len(zones))
             self.next_step()
         return self.view()
 
@@ -118,11 +134,22 @@ class RoundWalk(RoundCourse):
         self.pending = ""
         if self.opened is None:
             return self._only_where_zone()
+        if self.is_whole:
+            self.message, self.asked = words.say("bench.whole-not-hidden"), None
+            return self.view()
         if any(look.counted() for look in self.plant.today if look.id == self.opened.id):
             self.message = words.say("round.said.counted-here")
             self.asked = None
         else:
             self.asked = ask_why_hidden()
+        return self.view()
+
+    def signs(self) -> RoundView:
+        """Something of insects was seen here, without one: asks what."""
+        self.pending = ""
+        if self.opened is None:
+            return self._only_where_zone()
+        self.asked = ask_which_sign()
         return self.view()
 
     def pause(self) -> RoundView:
@@ -262,6 +289,18 @@ class RoundWalk(RoundCourse):
         if not left:
             self.asked = live_find.question(self)
         return self.asked is not None
+
+    def _rest_of_plant(self, here: str) -> list[str]:
+        """The zones that are closed together: the open one first."""
+        if self.is_whole:
+            return self.zones_at_hand()
+        return [here] + [
+            step.zone
+            for step in self.steps
+            if step.plant_id == self.step.plant_id
+            and step.zone != here
+            and (step.plant_id, step.zone) not in self.done
+        ]
 
     def _closing_reason(self) -> str | None:
         return NOT_ANSWERED if any(p.startswith("left-there") for p in self.put_off) else None

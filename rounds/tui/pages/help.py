@@ -17,6 +17,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("next",), "next"),
         (("rest",), "rest"),
         (("hidden",), "hidden"),
+        (("signs",), "signs"),
         ((), ""),
         (("take-back",), "take-back"),
         (("back",), "back"),

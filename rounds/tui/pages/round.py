@@ -27,6 +27,7 @@ DRAWN_FROM = 24
 THIRD_WIDTH = 25
 TELLING = ("how", "alive", "remains", "neither", "source")
 """How a doubt can be told: common practice, no source, and said so."""
+MOST_ADVICE = len(TELLING)
 STATE_COLUMN = 41
 COUNT_END = 68
 KINDS = ("removed", "killed", "left", "doubtful")
@@ -109,9 +110,10 @@ def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int) -> None:
         _count_row(page, row + 3 + offset, THIRD, COUNT_END, kind, zone.counts)
     if view.pending:
         page.put(row + 7, THIRD, say("round.pending", count=view.pending), "ask")
-    # how a doubt can be told needs a row more, and takes it unless figures stand there
-    top = row + (7 if _asks_of_doubt(view) and not view.pending else 8)
-    for offset, text in enumerate(advice_lines(view, zone)[: end - top]):
+    advice = advice_lines(view, zone)
+    # what needs a row more takes it unless figures stand there
+    top = row + (7 if len(advice) == MOST_ADVICE and not view.pending else 8)
+    for offset, text in enumerate(advice[: end - top]):
         page.put(top + offset, THIRD, text, "quiet")
 
 
@@ -119,7 +121,7 @@ def advice_lines(view: RoundView, zone: ZoneView) -> list[str]:
     """Where to look; while a doubt is asked about, how it can be told what it is."""
     if _asks_of_doubt(view):
         return [say(f"round.tell-{what}") for what in TELLING]
-    return wrap(zone.advice, THIRD_WIDTH)
+    return wrap(zone.advice, THIRD_WIDTH)[:MOST_ADVICE]
 
 
 def _asks_of_doubt(view: RoundView) -> bool:
@@ -156,8 +158,11 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
         _count_row(page, row + offset, 3, 22, kind, zone.counts)
     if roomy:
         room = question_top(page, view.question) - row - 5
-        for offset, text in enumerate(wrap(zone.advice, page.width - 2)[: min(2, room)]):
-            page.put(row + 5 + offset, 1, text, "quiet")
+        advice = wrap(zone.advice_narrow, page.width - 2)
+        # what needs a row more takes the free one above
+        top = row + (4 if len(advice) > 2 and view.question is None else 5)
+        for offset, text in enumerate(advice[: min(3, room)]):
+            page.put(top + offset, 1, text, "quiet")
 
 
 def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
@@ -191,10 +196,14 @@ def _count_row(page: Page, row: int, column: int, end: int, kind: str, counts: C
 
 
 def _here(zone: ZoneView) -> str:
+    if not zone.zone:
+        return words.say("bench.whole-zones", zone=zone.name, zones=zone.of)
     return say("round.here", zone=zone.name, number=zone.number, of=zone.of)
 
 
 def _number(zone: ZoneView) -> str:
+    if not zone.zone:
+        return words.say("bench.zones", zones=zone.of)
     return f"{zone.number} of {zone.of}"
 
 
@@ -215,7 +224,7 @@ def _keys(page: Page) -> None:
                                 None, hint("help")])  # fmt: skip
         page.put_keys(row + 2, [None, *(hint(r) for r in ("take-back", "hidden", "rest", "back"))])
         page.put_keys(row + 3, [hint("next")])
-        page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures"))], (41,))
+        page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures")), hint("signs")], (41, 67))
         return
     page.put_keys(row, [hint("leave"), hint("doubtful", "doubtful-narrow"), hint("eggs"),
                         hint("young")])  # fmt: skip
