@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from rounds.core.parameters import SecondLooks, StageParameters
 
-GRID = 200
+GRID = 120
 """points at which the share found is tried"""
 
 
@@ -59,36 +59,39 @@ def own_detection(
             counts[1] += pair.second
     if not by_times:
         return 1.0
-    seen = [(stage.make_up, -math.log1p(-stage.found_in_reach)) for stage in stages]
-    best = seen[-1][1]
+    make_up = [stage.make_up for stage in stages]
+    rates = [-math.log1p(-stage.found_in_reach) for stage in stages]
     shares = [(n + 0.5) / GRID for n in range(GRID)]
-    rates = [-math.log1p(-share) / best for share in shares]
+    tried = [-math.log1p(-share) / rates[-1] for share in shares]
     weights = [
         (known.found_before - 1) * math.log(share) + (known.missed_before - 1) * math.log1p(-share)
         for share in shares
     ]
-    for (first_times, second_times), (first, second) in by_times.items():
-        for at, rate in enumerate(rates):
-            later = second_share(seen, rate * first_times, rate * second_times)
+    # one at a time, what each look leaves of each stage: most pairs take as long as another
+    times = {time for pair in by_times for time in pair}
+    for at, rate in enumerate(tried):
+        left = {time: [math.exp(-rate * time * r) for r in rates] for time in times}
+        for (first_times, second_times), (first, second) in by_times.items():
+            later = second_share(make_up, left[first_times], left[second_times])
             weights[at] += second * math.log(later) + first * math.log1p(-later)
     most = max(weights)
     weights = [math.exp(weight - most) for weight in weights]
     mean = sum(w * s for w, s in zip(weights, shares, strict=True)) / sum(weights)
-    return min(known.most, max(known.least, -math.log1p(-mean) / best))
+    return min(known.most, max(known.least, -math.log1p(-mean) / rates[-1]))
 
 
 def second_share(
-    seen: Sequence[tuple[float, float]], first_times: float, second_times: float
+    make_up: Sequence[float], unseen_first: Sequence[float], unseen_second: Sequence[float]
 ) -> float:
     """Of the insects found by two looks, the share expected at the second: rho / (1 + rho).
 
     Args:
-        seen: of each stage its share of an infestation, and its rate -ln(1 - p_ref).
-        first_times: reference seconds of the first look, times the grower's own rate.
-        second_times: the same of the second.
+        make_up: of each stage its share of an infestation.
+        unseen_first: of each stage the chance that the first look misses one.
+        unseen_second: the same of the second look.
     """
-    first = sum(m * -math.expm1(-rate * first_times) for m, rate in seen)
-    second = sum(
-        m * math.exp(-rate * first_times) * -math.expm1(-rate * second_times) for m, rate in seen
-    )
+    first = second = 0.0
+    for share, missed, missed_again in zip(make_up, unseen_first, unseen_second, strict=True):
+        first += share * (1 - missed)
+        second += share * missed * (1 - missed_again)
     return second / (first + second)

@@ -15,6 +15,9 @@ from rounds.core.quarantine.days import credited_seconds
 if TYPE_CHECKING:
     from rounds.service.standing import PlantRecord
 
+TIMES_APART = 20
+"""Lengths of looks are told apart to so manieth a part of the reference seconds."""
+
 DECIMALS = 3
 """of the rate: what is finer changes no figure on a screen"""
 
@@ -70,5 +73,6 @@ def _times(record: "PlantRecord", look: StandingLook) -> float:
         if zone.zone == look.zone:
             seconds = credited_seconds(look, zone.reference_seconds, inspection)
             least = inspection.seconds_per_find if look.tallies else 0.0
-            return max(seconds, least) / zone.reference_seconds
+            times = max(seconds, least) / zone.reference_seconds
+            return round(times * TIMES_APART) / TIMES_APART
     return 0.0
