@@ -1,14 +1,15 @@
 """Ways through the screens: every page there is, each reached from the first by keys alone."""
 
 from collections.abc import AsyncIterator, Awaitable, Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
 from rounds import words
 from rounds.service.logbook import Logbook
-from rounds.service.round import begin, is_under_way, resume
+from rounds.service.round import begin, is_under_way, left_at, resume
 from rounds.service.today import plan_day
+from rounds.store import walks
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.today import TodayScreen
 
@@ -98,6 +99,48 @@ async def taken_elsewhere(driver: Any) -> None:
     await driver.shows("Second Keeper walks this round")
 
 
+async def day_after(driver: Any) -> None:
+    """The round is left for the night."""
+    await driver.press("q")
+    await next_day(driver)
+
+
+async def long_enough(driver: Any) -> None:
+    """A zone is looked at for as long as is planned, and each is one to look at twice."""
+    twice_each(driver)
+    driver.clock.seconds += 12
+
+
+def twice_each(driver: Any) -> None:
+    """It is the turn of every zone to be looked at twice."""
+    logbook = driver.screen.walk.logbook
+    every = replace(logbook.parameters.second_looks, one_in=1)
+    logbook.parameters = replace(logbook.parameters, second_looks=every)
+
+
+async def next_in_one_go(driver: Any) -> None:
+    """The rest of this plant, and the next is planned to be looked at in one go."""
+    await driver.press("v")
+    if driver.screen.view.stage == "hygiene":
+        await driver.press("space")
+    await in_one_go(driver)
+    driver.clock.seconds += 9
+
+
+async def in_one_go(driver: Any) -> None:
+    """The plant at hand is planned as one step, and the round come back to."""
+    await driver.press("q")
+    with Logbook(driver.path, driver.clock) as other:
+        walk = is_under_way(other, other.clock.today())
+        assert walk is not None
+        here = left_at(other, walk)
+        assert here is not None
+        steps = walks.steps_of(other.file, walk.id)
+        whole = [replace(s, whole_plant=s.plant_id == here.plant_id) for s in steps]
+        walks.replace_steps(other.file, walk.id, whole)
+    await driver.press("enter")
+
+
 DESK = Tour(
     (
         Step("today"),
@@ -184,6 +227,22 @@ TWO = Tour(
     book="few",
 )
 
+BENCH = Tour(
+    (
+        Step("signs", ("enter", "2", "d", "z", "i")),
+        Step("signs-kept", ("1",)),
+        Step("signs-listed", ("space", "i", "3", "space")),
+        Step("bodies", ("enter",), day_after),
+        Step("second-look", ("space",), long_enough),
+        Step("second-look-begun", ("y",)),
+        Step("whole-plant", (), next_in_one_go),
+        Step("whole-plant-where", ("2", "f")),
+        Step("whole-plant-opened", ("3",)),
+        Step("visit-signs", (*plant("G02"), "2", "enter", "space", "enter")),
+    ),
+    book="few",
+)
+
 FORMS = Tour(
     (
         Step("new-plant", ("l", "0", "enter", *"Gaff", "enter", "y", "down")),
@@ -229,6 +288,7 @@ TOURS = {
     "round": ROUND,
     "later": LATER,
     "two": TWO,
+    "bench": BENCH,
     "forms": FORMS,
     "start": START,
 }
