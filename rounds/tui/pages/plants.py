@@ -22,6 +22,7 @@ from rounds.tui.pages.parts import (
     plant_row,
     say,
     typing_keys,
+    whole_within,
 )
 from rounds.words.forms import calendar_day, day_month, likely_clean
 
@@ -74,7 +75,7 @@ def plants_page(view: PlantsView, width: int, height: int) -> Page:
         _marked(page, view, view.lines[view.mark])
         _list(page, view, list_room(page, len(view.lines), end))
     else:
-        left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+        left, until = page.left, page.until
         none = f"none-{view.which}" if view.plants else "none-yet"
         page.put_wrapped(2, left, say(f"plants.{none}"), until=until)
     return page
@@ -223,19 +224,10 @@ def _line(page: Page, row: int, left: int, line: PlantLine, on: date, *, is_here
     found: Role = "ink" if line.last_find_on else "quiet"
     page.put(row, find, _day(line.last_find_on, on), "find" if line.is_found_lately else found)
     if page.width >= WHY_FROM:
-        page.put(row, last, _why_within(line.reasons, page.width - 1 - last), until=page.width - 1)
+        page.put(row, last, whole_within(line.reasons, page.width - 1 - last), until=page.width - 1)
     else:
         page.put_right(row, last + 2, risk)
         page.put(row, last + 3, line.risk.word, until=page.width)
-
-
-def _why_within(reasons: Sequence[str], width: int) -> str:
-    """The reasons that can be said whole, the weightiest first; else what fits of that one."""
-    said = ""
-    for reason in reasons:
-        longer = say("plants.and").join([said, reason]) if said else reason
-        said = longer if cell_len(longer) <= width else said
-    return said or reasons[0]
 
 
 def _days_ago(day: date | None, on: date) -> str:
@@ -246,7 +238,7 @@ def _days_ago(day: date | None, on: date) -> str:
 
 def _bottom(page: Page, view: PlantsView) -> int:
     """What is asked or said, and the keys; the row it begins on."""
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     row = desk_row(page)
     if view.typed is not None:
         ask_typed(page, row, say("plants.ask-name"), view.typed)
@@ -260,8 +252,11 @@ def _bottom(page: Page, view: PlantsView) -> int:
         page.put_wrapped(row, left, view.message, until=until)
     elif view.lines:
         line = view.lines[view.mark]
-        rows = page.put_wrapped(row, left, risk_parts(line.record), "quiet", until=until, rows=1)
-        page.put(row + rows, left, _outlook(line, view.on), "quiet", until=until)
+        rows = page.put_wrapped(row, left, risk_parts(line.record), "quiet", until=until)
+        outlook = _outlook(line, view.on)
+        rest = (4 if page.height >= ROOMY else 2) - rows
+        if rest > 0:
+            page.put_wrapped(row + rows, left, outlook, "quiet", until=until, rows=rest)
     return row
 
 

@@ -24,9 +24,12 @@ from rounds.tui.pages.parts import (
     say,
     typing_keys,
 )
+from rounds.tui.pages.walk import put_walk
 from rounds.words.forms import calendar_day, day_month, in_100, minutes_seconds, number
 
 MOST_LINES = 9
+TALL_FROM = 32
+"""From so many rows on the plants of the round are listed too."""
 DAY, EARLIEST, WAITING = 20, 41, 54
 MOST_CODE = 12
 
@@ -69,7 +72,9 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
     else:
         end = _end_of_lists(page, view)
         row = _apart(page, day, _first_plant(page, view) + 1, end)
-        _for_today(page, day, row + 1, end)
+        row = _for_today(page, day, row + 1, end)
+        if page.height >= TALL_FROM:
+            put_walk(page, day, row + 1, end - 1)
     _bottom(page, view)
     return page
 
@@ -99,7 +104,7 @@ def _nearness(record: PlantRecord) -> tuple[float, str]:
 
 
 def _how_to_start(page: Page, view: TodayView) -> None:
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     page.put(2, left, say("today.no-plants"), "strong")
     what = "plants" if view.has_places else "place"
     row = 3 + page.put_wrapped(3, left, say(f"today.start-{what}"), until=until, rows=3)
@@ -111,7 +116,7 @@ def _how_to_start(page: Page, view: TodayView) -> None:
 def _first_plant(page: Page, view: TodayView) -> int:
     """Who comes first, why, and how many fit; the row after them."""
     day = view.day
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     if view.first is None:
         return 2 + page.put_wrapped(2, left, say("today.all-seen"), "strong", until=until)
     plant_row(
@@ -229,11 +234,12 @@ def waiting_text(record: PlantRecord, width: int) -> str:
     return said
 
 
-def _for_today(page: Page, day: DayPlan, row: int, end: int) -> None:
+def _for_today(page: Page, day: DayPlan, row: int, end: int) -> int:
+    """What is due, above the row `end`; the row after it."""
     left = FIRST + 4 if page.is_wide else 5
     room = end - row - 1
     if room < 1 or not day.due:
-        return
+        return row
     page.put(row, left, say("today.for-today"), "quiet")
     first_number = min(len(apart(day)), MOST_LINES) + 1
     for offset, due in enumerate(day.due[:room], 0):
@@ -250,6 +256,7 @@ def _for_today(page: Page, day: DayPlan, row: int, end: int) -> None:
             code = fit(due.record.plant.code, MOST_CODE)
             page.put_right(line, page.width - 1, code)
             page.put(line, left, due.text, until=page.width - 2 - cell_len(code))
+    return row + 1 + min(room, len(day.due))
 
 
 def _bottom(page: Page, view: TodayView) -> None:
@@ -262,7 +269,7 @@ def _bottom(page: Page, view: TodayView) -> None:
     if view.asked is not None:
         ask_question(page, row, view.asked)
     elif view.message:
-        left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+        left, until = page.left, page.until
         page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
     else:
         _advice(page, view.day, row)
@@ -271,7 +278,7 @@ def _bottom(page: Page, view: TodayView) -> None:
 
 def _advice(page: Page, day: DayPlan, row: int) -> None:
     """What a few minutes more would let in, and which temperature is only assumed."""
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     size = "" if page.is_wide else "-narrow"
     price = price_of_more(day)
     if price is not None:
