@@ -220,7 +220,7 @@ def _due_of(record: PlantRecord, on: date) -> list[Due]:
     uncleared = _clear_around_since(record)
     if uncleared is not None:
         found.append(_due(record, "clear-around", uncleared))
-    roots_from = _roots_due(record)
+    roots_from = roots_due(record)
     if roots_from is not None and roots_from <= on:
         found.append(_due(record, "roots", roots_from))
     if record.open_doubts:
@@ -236,7 +236,7 @@ def _clear_around_since(record: PlantRecord) -> date | None:
     return period.began_on if record.plant.touching(record.on) else None
 
 
-def _roots_due(record: PlantRecord) -> date | None:
+def roots_due(record: PlantRecord) -> date | None:
     """The first day a look at the roots counts, where one is still wanted."""
     if record.history is None:
         return None

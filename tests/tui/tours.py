@@ -105,6 +105,8 @@ DESK = Tour(
         Step("line", ("h", "1")),
         Step("minutes", ("m", *"12q4")),
         Step("minutes-bad", ("enter",)),
+        Step("coming", (HOME, "j")),
+        Step("coming-help", ("h",)),
         Step("desk", (HOME, "0", "enter")),
         Step("desk-help", ("h",)),
         Step("plants", (HOME, "l")),

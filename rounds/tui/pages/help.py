@@ -28,6 +28,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("minutes",), "today-minutes"),
         (("plants",), "today-plants"),
         (("doubts",), "today-doubts"),
+        (("coming",), "today-coming"),
         (("figures",), "today-line"),
         (("0",), "today-desk"),
         (("leave",), "today-leave"),
@@ -91,6 +92,15 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("back",), "doubts.back"),
         ((), ""),
         (("leave",), "doubts.leave"),
+    ),
+    "coming": (
+        (("begin",), "coming.open"),
+        (("figures",), "coming.line"),
+        ((), ""),
+        (("next",), "coming.next"),
+        (("back",), "coming.back"),
+        ((), ""),
+        (("leave",), "coming.leave"),
     ),
     "desk": (
         (("begin",), "desk.open"),

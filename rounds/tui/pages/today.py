@@ -297,7 +297,8 @@ def _keys(page: Page, view: TodayView) -> None:
     has_plants = bool(view.day.records)
     if page.is_wide:
         plants = hint("plants") if has_plants else None
-        page.put_keys(row, [hint("leave"), hint("minutes"), None, plants, None, hint("help")])
+        coming = hint("coming") if has_plants else None
+        page.put_keys(row, [hint("leave"), hint("minutes"), None, plants, coming, hint("help")])
         line = KeyHint("1-9", say("keys.line")) if lines_of(view.day) else None
         doubts = hint("doubts") if any(r.open_doubts for r in view.day.records) else None
         page.put_keys(row + 1, [None, None, None, line, None, doubts])
