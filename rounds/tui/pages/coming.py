@@ -67,7 +67,9 @@ def _line(page: Page, row: int, left: int, line: Coming, on: date) -> None:
     page.put_right(row, page.until, what)
     what_at = page.until - cell_len(what)
     page.put(row, left, day)
-    page.put(row, left + max(7, cell_len(day) + 1), record.plant.code, until=what_at - 1)
+    name_at = left + max(7, cell_len(day) + 1)
+    fits = cell_len(name) < what_at - name_at
+    page.put(row, name_at, name if fits else record.plant.code, until=what_at - 1)
 
 
 def _note(view: ComingView) -> str:
