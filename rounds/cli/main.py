@@ -9,11 +9,12 @@ from typing import Any
 import click
 
 from rounds import __version__, words
-from rounds.cli.failure import as_fault, day_of_call, drop_output, nearest
+from rounds.cli.failure import as_fault, day_of_call, drop_output
 from rounds.cli.options import Start, helped, option
 from rounds.cli.output import show_failure
 from rounds.clock import Clock
 from rounds.errors import BadInput, Place
+from rounds.near import nearest
 
 GROUPS: dict[str, dict[str, str]] = {
     "looking": {

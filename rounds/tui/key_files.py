@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import Any
 
 from rounds.errors import BadInput, Place
+from rounds.near import nearest
 from rounds.tui import screens
 from rounds.tui.keys import BASE, FIGURES, SETS, bound_together, key_set
-from rounds.tui.near import nearest
 
 BASE_ENTRY = "base"
 """The one entry of a file that is no role: the set that fills what the file does not name."""
@@ -31,8 +31,7 @@ def keys_named(given: str, own: Path) -> dict[str, str]:
     if given == BASE:
         return key_set()
     # all bindings are laid over at once, those of screens that open later too
-    for found in pkgutil.iter_modules(screens.__path__):
-        importlib.import_module(f"{screens.__name__}.{found.name}")
+    bind_all()
     if given in SETS:
         return key_set(given)
     return read_keys(own if given == "own" else Path(given).expanduser())
@@ -57,6 +56,12 @@ def read_keys(path: Path) -> dict[str, str]:
             path, "keys-clash", second, key=keys[first], first=first, second=second, screen=screen
         )
     return keys
+
+
+def bind_all() -> None:
+    """Have every screen say which roles it binds."""
+    for found in pkgutil.iter_modules(screens.__path__):
+        importlib.import_module(f"{screens.__name__}.{found.name}")
 
 
 def _read(path: Path) -> dict[str, Any]:

@@ -34,12 +34,13 @@ def use(keys: Mapping[str, str]) -> dict[str, str]:
     """
     global _in_use
     _in_use = dict(keys)
-    if _in_use == key_set():
-        return {}
+    usual = key_set()
+    # the map is read at every press: what lies where it is bound is left out
     return {
         f"{screen}.{role}": both_cases(_in_use[role])
         for screen, roles in _bound.items()
         for role in roles
+        if _in_use[role] != usual[role]
     }
 
 

@@ -9,38 +9,30 @@ import sys
 from collections.abc import Iterable, Iterator
 
 from rounds import words
+from rounds.errors import BadInput
 from rounds.paths import keys_path
-from rounds.tui.key_files import keys_named
-from rounds.tui.keys import SETS, key_of, key_set, keys_in_use, use
+from rounds.tui.key_files import bind_all, keys_named
+from rounds.tui.keys import SETS, bound_together, key_of, key_set, keys_in_use, use
 from rounds.tui.pages.help import FIGURE_KEYS, LINES
 
-SCREENS = (
-    "today",
-    "round",
-    "plants",
-    "plant",
-    "history",
-    "visit",
-    "doubts",
-    "coming",
-    "desk",
-    "release",
-    "form",
-)
-"""Every screen with keys, in the order of the page; a new one is added here and in the words."""
+NO_SCREENS = ("page", "everywhere", "sets")
+"""Parts of the words that stand for no screen."""
 
-PLAIN = ("today", "round", "release", "form")
-"""Screens that are no list with a mark."""
+LIST = {"begin", "next", "back"}
+"""What a list with a mark binds, and no other screen: the round has no begin."""
 
-LISTS_WITH_NOUGHT = ("plants", "today")
-"""Screens whose help says what 0 does."""
+
+def screens_told() -> tuple[str, ...]:
+    """The screens on the page, in its order."""
+    return tuple(name for name in words.tables("keys_page") if name not in NO_SCREENS)
 
 
 def keys_page() -> str:
     """The page, in Markdown, for the keys in use."""
     parts = [f"# {_say('page.title')}", _said("page.lead"), _say("page.made")]
     parts += _section("everywhere", list(_rows("everywhere")))
-    for screen in SCREENS:
+    bind_all()
+    for screen in screens_told():
         parts += _section(screen, [*_helped(screen), *_rows(screen), *_common(screen)])
     parts += _sets()
     return "\n\n".join(parts) + "\n"
@@ -76,9 +68,9 @@ def _rows(screen: str) -> Iterator[str]:
 
 def _common(screen: str) -> Iterator[str]:
     """The keys that every list has, and that of help."""
-    if screen not in PLAIN:
+    if bound_together()[screen] >= LIST:
         yield _said("page.list-moves")
-        if screen not in LISTS_WITH_NOUGHT:
+        if not any("0" in roles for roles, _ in LINES[screen]):
             yield _said("page.list-nought")
         yield _said("page.list-backspace")
     if screen in LINES:
@@ -118,7 +110,7 @@ def _if_there(screen: str, code: str) -> Iterator[str]:
         yield _with_keys(text.strip())
 
 
-def _tables(screen: str) -> set[str]:
+def _tables(screen: str) -> tuple[str, ...]:
     return words.tables(f"keys_page.{screen}")
 
 
@@ -141,8 +133,12 @@ def _with_keys(text: str) -> str:
 
 
 def main() -> None:
-    """Print the page, for the usual keys or those named."""
-    use(keys_named(sys.argv[1], keys_path()) if len(sys.argv) > 1 else key_set())
+    """Print the page, for the usual keys or those named; a sentence where there are none."""
+    try:
+        use(keys_named(sys.argv[1], keys_path()) if len(sys.argv) > 1 else key_set())
+    except BadInput as fault:
+        print(fault, file=sys.stderr)
+        sys.exit(fault.exit_status)
     print(keys_page(), end="")
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from textual.theme import Theme
 
 from rounds.errors import BadInput, Place
-from rounds.tui.near import nearest
+from rounds.near import nearest
 
 NAMES = ("dark", "light", "contrast", "safe")
 """The usual one first. `safe` is made for the colour-blind."""

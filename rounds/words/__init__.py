@@ -24,9 +24,9 @@ def section(code: str, /) -> dict[str, str]:
     return {key: text for key, text in _at(code).items() if isinstance(text, str)}
 
 
-def tables(code: str, /) -> set[str]:
-    """The names of the tables directly under a code."""
-    return {key for key, found in _at(code).items() if isinstance(found, dict)}
+def tables(code: str, /) -> tuple[str, ...]:
+    """The names of the tables directly under a code, in the order of the file."""
+    return tuple(key for key, found in _at(code).items() if isinstance(found, dict))
 
 
 def _at(code: str) -> Any:

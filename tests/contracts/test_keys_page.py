@@ -14,7 +14,7 @@ from rounds import words
 from rounds.tui import screens
 from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_set
-from rounds.tui.keys_page import SCREENS, keys_page
+from rounds.tui.keys_page import keys_page, screens_told
 from rounds.tui.pages.help import FIGURE_KEYS, LINES
 from rounds.tui.screens.form import MOVES as FORM_MOVES
 from rounds.tui.screens.form import FormScreen
@@ -47,6 +47,7 @@ def screens_with_keys() -> dict[str, type[SheetScreen]]:
 
 
 WITH_KEYS = screens_with_keys()
+SCREENS = screens_told()
 
 
 def section_of(screen: str) -> str:

@@ -12,7 +12,7 @@ from rounds.clock import SetClock
 from rounds.errors import BadInput
 from rounds.service.logbook import Logbook
 from rounds.tui.app import RoundsApp
-from rounds.tui.key_files import keys_named, read_keys
+from rounds.tui.key_files import bind_all, keys_named, read_keys
 from rounds.tui.keys import SETS, bound_together, key_of, key_set, keys_in_use, use
 from rounds.tui.keys_page import keys_page
 from tests.tui.conftest import Driver
@@ -52,8 +52,7 @@ def test_a_set_has_every_role_once_and_no_two_on_one_key(name: str) -> None:
     keys = keys_named(name, Path("none"))
     assert set(keys) == set(key_set())
     assert len(set(keys.values())) == len(keys)
-    # a set other than the usual one brings all screens with it
-    keys_named("pad", Path("none"))
+    bind_all()
     bound = bound_together()
     assert bound["round"] >= {"removed", "next", "yes", "leave"}
     assert set().union(*bound.values()) <= set(keys)
@@ -193,6 +192,28 @@ def test_the_own_file_lies_in_the_folder_for_settings(
     own(folder, 'removed = "m"\nminutes = "f"\n')
     RoundsApp(tmp_path / "new.db", clock=clock, keys="own")
     assert key_of("removed") == "m"
+
+
+async def test_keys_of_a_logbook_that_cannot_be_had_end_it_and_the_usual_ones_get_in(
+    few: Path,
+    tmp_path: Path,
+    clock: SetClock,
+    with_keys: Any,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    with Logbook(few, clock) as logbook:
+        logbook.put_setting("keys", "own")
+    app = RoundsApp(few, "Keeper", clock)
+    async with app.run_test() as pilot:
+        for _ in range(200):
+            if app.fault is not None:
+                break
+            await pilot.pause()
+    assert app.fault is not None
+    assert "`rounds --keys left` always works" in str(app.fault)
+    async with with_keys(few, "left") as driver:
+        await driver.shows("q leave")
 
 
 def test_the_page_on_the_keys_can_be_had_for_every_set() -> None:

@@ -30,7 +30,9 @@ from rounds.words.forms import calendar_day, day_month, in_100, minutes_seconds,
 MOST_LINES = 9
 TALL_FROM = 32
 """From so many rows on the plants of the round are listed too."""
-DAY, EARLIEST, WAITING = 20, 41, 54
+COLUMNS, SPREAD_COLUMNS = (20, 28, 41, 54), (28, 41, 54, 67)
+"""Days apart, likely clean, expected, waiting for; spread, names may be longer."""
+
 MOST_CODE = 12
 
 
@@ -174,9 +176,9 @@ def _apart(page: Page, day: DayPlan, row: int, end: int) -> int:
         return row + 1
     page.put(row, left, say("today.apart"), "quiet")
     if page.is_wide:
-        page.put(row, MIDDLE, say("today.column-clean"), "quiet")
-        page.put(row, EARLIEST, say("today.column-earliest"), "quiet")
-        page.put(row, WAITING, say("today.column-waiting"), "quiet")
+        heads = ("clean", "earliest", "waiting")
+        for column, code in zip(_columns(page)[1:], heads, strict=True):
+            page.put(row, column, say(f"today.column-{code}"), "quiet")
     else:
         page.put_right(row, page.width - 1, say("today.column-earliest"), "quiet")
     room = max(1, end - row - 4)
@@ -200,11 +202,16 @@ def _apart_row(page: Page, row: int, number_of: int, record: PlantRecord) -> Non
         page.put(row, left + 4, name, until=page.width - 2 - cell_len(earliest))
         page.put_right(row, page.width - 1, earliest)
         return
-    page.put(row, left + 4, name, until=DAY - 1)
-    page.put(row, DAY, days, until=MIDDLE - 1)
-    page.put(row, MIDDLE, in_100(record.likely.chance_clean), until=EARLIEST - 1)
-    page.put(row, EARLIEST, earliest, until=WAITING - 1)
-    page.put(row, WAITING, waiting_text(record, page.width - WAITING), until=page.width)
+    day_at, clean_at, earliest_at, waiting_at = _columns(page)
+    page.put(row, left + 4, name, until=day_at - 1)
+    page.put(row, day_at, days, until=clean_at - 1)
+    page.put(row, clean_at, in_100(record.likely.chance_clean), until=earliest_at - 1)
+    page.put(row, earliest_at, earliest, until=waiting_at - 1)
+    page.put(row, waiting_at, waiting_text(record, page.width - waiting_at), until=page.width)
+
+
+def _columns(page: Page) -> tuple[int, int, int, int]:
+    return SPREAD_COLUMNS if page.is_spread else COLUMNS
 
 
 def earliest_text(record: PlantRecord) -> str:
