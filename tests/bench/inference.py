@@ -13,7 +13,8 @@ from tempfile import TemporaryDirectory
 import numpy as np
 
 from rounds.clock import Clock
-from rounds.core.biology.process import make_process
+from rounds.core.biology.day import Values
+from rounds.core.biology.process import Process, make_process
 from rounds.core.body import make_body
 from rounds.core.inference.answer import chance_clean
 from rounds.core.inference.batch import AT_ONCE
@@ -23,6 +24,7 @@ from rounds.core.inference.live import LIVE_BUDGET, live_table
 from rounds.core.inference.passes import planned_look
 from rounds.core.inference.side_by_side import chances_clean
 from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.plan.risk import harm_of_one
 from rounds.service.demo import make_demo
 from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook
@@ -103,9 +105,14 @@ def _opened() -> Timed:
             planned_look(evidence.process, BODY, zone.zone, zone.reference_seconds / 2)
             for zone in BODY.outside
         ]
-        live_table(evidence.log, looks)
+        live_table(evidence.log, looks, _weights(evidence.process))
 
     return _timed(run, 1e3)
+
+
+def _weights(process: Process) -> Values:
+    """What is asked of the insects left: how many, and what they may cost."""
+    return np.stack([np.ones(process.size), harm_of_one(process, 22.0, PARAMETERS.risk).of_one])
 
 
 def _one_run() -> Timed:
@@ -117,11 +124,11 @@ def _one_run() -> Timed:
 def _looked_up() -> Timed:
     evidence = gather(_facts(2, FINDS), _last(), PARAMETERS)
     looks = [planned_look(evidence.process, BODY, zone.zone, 10.0) for zone in BODY.outside]
-    table = live_table(evidence.log, looks)
+    table = live_table(evidence.log, looks, _weights(evidence.process))
 
     def run() -> None:
         for press in range(PRESSES):
-            table.chance_clean(press % 7, press % 5)
+            table.figures(press % 7, press % 5)
 
     return _timed(run, 1e6 / PRESSES)
 

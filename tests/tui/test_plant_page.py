@@ -349,7 +349,9 @@ async def test_the_zones_of_a_narrow_page_stand_under_help(path: Path, opened: O
         await on_plant(driver)
         assert "pot rim" not in driver.text
         await driver.press("h")
-        await driver.shows("pot rim              holds 0.2; 2 d", "roots                holds 1.0; never")
+        await driver.shows(
+            "pot rim              holds 0.2; 2 d", "roots                holds 1.0; never"
+        )
 
 
 @pytest.fixture

@@ -17,6 +17,7 @@ from rounds.service.inference.nearby import neighbours_of, worth
 if TYPE_CHECKING:
     from rounds.core.biology.day import Values
     from rounds.core.biology.process import Process
+    from rounds.core.plan.risk import Harm
     from rounds.service.standing import PlantRecord
 
 Method = Literal["exact", "pooled"]
@@ -90,32 +91,43 @@ class PlantResult:
     @cached_property
     def risk(self) -> PlantRisk:
         """What leaving it alone may cost."""
+        kept = self._kept("risk", self._work_out_risk, digest(self.key, self._asked))
+        parts = tuple(Part(code, value) for code, value in kept["parts"])
+        return PlantRisk(kept["value"], kept["word"], parts)
+
+    @cached_property
+    def harm(self) -> "Harm":
+        """What leaving one insect of each type alone may cost."""
+        from rounds.core.plan.risk import harm_of_one
+
+        asked = self._asked
+        return harm_of_one(
+            self.process, asked.celsius, self.record.logbook.parameters.risk, asked.worth,
+            asked.near, asked.days_until_look,
+        )  # fmt: skip
+
+    @cached_property
+    def _asked(self) -> "_RiskAsked":
         record, on = self.record, self.record.on
         near = neighbours_of(
             record.plant, on, record.logbook.collection(), record.logbook.parameters.risk
         )
-        asked = _RiskAsked(
+        return _RiskAsked(
             celsius=record.temperatures.mean_c(record.plant, on),
             worth=worth(record.plant, on),
             near=tuple(near),
             days_until_look=usual_interval(record.days_by_pest[self.facts.pest], on),
         )
-        kept = self._kept("risk", lambda: self._work_out_risk(asked), digest(self.key, asked))
-        parts = tuple(Part(code, value) for code, value in kept["parts"])
-        return PlantRisk(kept["value"], kept["word"], parts)
 
     @cached_property
     def _answer(self) -> dict[str, Any]:
         found: dict[str, Any] = self._kept("answer", self._work_out)
         return found
 
-    def _work_out_risk(self, asked: "_RiskAsked") -> dict[str, Any]:
+    def _work_out_risk(self) -> dict[str, Any]:
         from rounds.core.plan.risk import plant_risk
 
-        found = plant_risk(
-            self.process, self.mean, asked.celsius, self.record.logbook.parameters.risk,
-            asked.worth, asked.near, asked.days_until_look,
-        )  # fmt: skip
+        found = plant_risk(self.harm, self.mean, self.record.logbook.parameters.risk)
         parts = [(part.code, part.value) for part in found.parts]
         return {"value": found.value, "word": found.word, "parts": parts}
 
