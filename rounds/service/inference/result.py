@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any, Literal
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.plan.score import Neighbour, Part, PlantRisk
 from rounds.core.quarantine.forecast import usual_interval
+from rounds.errors import Refused
+from rounds.service.entry_ids import EntryName
 from rounds.service.inference.kept import digest, kept_or_worked_out
 from rounds.service.inference.nearby import neighbours_of, worth
 
@@ -134,14 +136,26 @@ class PlantResult:
     def _work_out(self) -> dict[str, Any]:
         from rounds.core.inference.answer import answer
         from rounds.core.inference.evidence import gather
+        from rounds.core.inference.observed import ImpossibleEntry
+        from rounds.core.inference.scale import ChanceOutOfRange
 
         log = gather(self.facts, self.record.on, self.record.logbook.parameters).log
-        found = answer(log, with_interval=False)
+        try:
+            found = answer(log, with_interval=False)
+        except ImpossibleEntry as fault:
+            raise Refused("entry-impossible", code=self.record.plant.code,
+                          entry=self._name_of(fault.entry)) from fault  # fmt: skip
+        except ChanceOutOfRange as fault:
+            raise Refused("entries-too-rare", code=self.record.plant.code) from fault
         return {
             "chance_clean": found.chance_clean,
             "method": found.method,
             "mean": [float(number) for number in found.mean],
         }
+
+    def _name_of(self, tally_id: int) -> EntryName:
+        day = next(k.day for k in self.facts.looks if any(t.id == tally_id for t in k.tallies))
+        return EntryName("tally", day, self.record.plant.id, tally_id)
 
     def _work_out_band(self) -> dict[str, float]:
         from rounds.core.inference.band import band
