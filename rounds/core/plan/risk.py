@@ -49,6 +49,11 @@ class Harm:
         """(T,): all parts together."""
         return np.asarray(sum(self.by_part.values()))
 
+    @property
+    def counted(self) -> Values:
+        """(2, T): one for each insect, and what it may cost."""
+        return np.stack([np.ones_like(self.of_one), self.of_one])
+
     def score(self, harm: float) -> float:
         """0 to 100 for what all that are left may cost."""
         return 100 * harm / (harm + self.one_adult)

@@ -3,8 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from rounds.core.biology.process import Process
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.live import MOST_FOUND, LiveFigures, LiveTable, live_table
@@ -128,11 +126,10 @@ def _built(
 ) -> _Table | None:
     result = plant.record.likely
     facts = replace(result.facts, looks=(*plant.past, *closed))
-    harm = result.harm.of_one
     try:
         evidence = gather(facts, plant.day, plant.record.logbook.parameters)
         looks = [_planned(evidence.process, plant, step) for step in to_come]
-        table = live_table(evidence.log, looks, np.stack([np.ones_like(harm), harm]))
+        table = live_table(evidence.log, looks, result.harm.counted)
     except (ImpossibleEntry, ChanceOutOfRange):
         return None
     zones = tuple(step.zone for step in to_come[: len(table.chances)])
