@@ -189,7 +189,7 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
 
 
 def _why_standing(record: PlantRecord) -> Reason:
-    touched = record.plant.touched_on_watch(record.on) if record.standing == "watch" else None
+    touched = record.lived.touched_on_watch(record.on) if record.standing == "watch" else None
     if touched is not None:
         day = calendar_day(record.standing_since, record.on)
         return _reason("standing-touched", day=day, code=touched)

@@ -35,10 +35,12 @@ class Treatment:
 
 @dataclass(frozen=True, slots=True)
 class Division:
-    """The plant was divided after the looks of a day: each insect came along with this chance."""
+    """The plant was divided on a day: each insect came along with this chance."""
 
     day: date
     share: float
+    earlier: tuple[int, ...] | None = None
+    """ids of the looks of that day made before it, at the whole plant; None stands for all"""
 
 
 @dataclass(frozen=True, slots=True)

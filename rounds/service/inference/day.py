@@ -1,10 +1,13 @@
 """The whole collection at the end of a day: each plant read once, what is inferred of it kept."""
 
+from collections.abc import Mapping
 from datetime import date, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from rounds.core.collection import Plant
 from rounds.core.inference.facts import PlantFacts
+from rounds.core.lineage import origin_of
 from rounds.core.log.entries import PlantEntries
 from rounds.service.inference.facts import facts_of, mates_of
 from rounds.service.inference.kept import (
@@ -21,6 +24,7 @@ from rounds.service.temperatures import Temperatures
 if TYPE_CHECKING:
     from rounds.service.standing import PlantRecord
 
+ONE_DAY = timedelta(days=1)
 LEAST_LEAVING = 1e-6
 """crawlers a day; fewer are not followed"""
 
@@ -32,6 +36,11 @@ class CollectionDay:
         self.logbook = logbook
         self.on = on
         self.temperatures: Temperatures = logbook.temperatures()
+
+    @cached_property
+    def plants(self) -> Mapping[int, Plant]:
+        """All plants, by id, those gone and those to come among them."""
+        return self.logbook.collection().plants
 
     @cached_property
     def records(self) -> dict[int, "PlantRecord"]:
@@ -52,9 +61,24 @@ class CollectionDay:
             plant.id: PlantRecord(
                 self.logbook, plant, self.on, entries.get(plant.id, PlantEntries()), day=self
             )
-            for plant in self.logbook.collection().plants.values()
+            for plant in self.plants.values()
             if plant.first_day <= self.on
         }
+
+    def record(self, plant_id: int) -> "PlantRecord":
+        """One plant, gone or not; read alone while the others are not needed."""
+        from rounds.service.standing import PlantRecord
+
+        if "_came" in self.__dict__ and plant_id in self._came:
+            return self._came[plant_id]
+        if plant_id not in self._read_alone:
+            plant = self.plants[plant_id]
+            self._read_alone[plant_id] = PlantRecord(self.logbook, plant, self.on, day=self)
+        return self._read_alone[plant_id]
+
+    @cached_property
+    def _read_alone(self) -> dict[int, "PlantRecord"]:
+        return {}
 
     @cached_property
     def parameters_key(self) -> str:
@@ -69,7 +93,20 @@ class CollectionDay:
         return PlantResult(record, facts, self._key(record, facts))
 
     def arrivals(self, record: "PlantRecord", pest: str) -> dict[date, float]:
-        """Crawlers expected from infested plants near a plant, by day."""
+        """Crawlers expected from infested plants near a plant, by day.
+
+        Before it was divided from another, those that came to that one.
+        """
+        origin = origin_of(record.plant)
+        if origin is None or record.parent is None:
+            return self._arrivals_after(record, pest, record.plant.first_day - ONE_DAY)
+        before = self.arrivals(record.parent, pest)
+        return {
+            **{day: number for day, number in before.items() if day <= origin.day},
+            **self._arrivals_after(record, pest, origin.day),
+        }
+
+    def _arrivals_after(self, record: "PlantRecord", pest: str, last: date) -> dict[date, float]:
         places = self.logbook.collection().places
         risk = self.logbook.parameters.risk
         found: dict[date, float] = {}
@@ -81,11 +118,12 @@ class CollectionDay:
                 continue
             share_on = shares_by_day(source.plant, record.plant, places, risk)
             is_gone = source.plant.gone(self.on) is not None
+            since = _told_by_its_parent(source.plant, last)
             for day, number in leaving.items():
-                if is_gone and source.plant.gone(day) is not None:
+                if day <= since or (is_gone and source.plant.gone(day) is not None):
                     continue
                 share = share_on(day)
-                if share > 0 and day >= record.plant.first_day:
+                if share > 0:
                     found[day] = found.get(day, 0.0) + share * number
         return found
 
@@ -125,4 +163,10 @@ class CollectionDay:
 
     def _key(self, record: "PlantRecord", facts: PlantFacts) -> str:
         collection = self.logbook.collection()
-        return digest(self.parameters_key, facts_digest(facts, record.plant, self.on, collection))
+        return digest(self.parameters_key, facts_digest(facts, record.lived, self.on, collection))
+
+
+def _told_by_its_parent(source: Plant, last: date) -> date:
+    """What left before a division is counted at the plant that was divided, and there alone."""
+    origin = origin_of(source)
+    return last if origin is None else max(last, origin.day)

@@ -95,7 +95,7 @@ class PlantResult:
             record.plant, on, record.logbook.collection(), record.logbook.parameters.risk
         )
         asked = _RiskAsked(
-            celsius=record.temperatures.mean_c(record.plant, on),
+            celsius=record.temperatures.mean_c(record.lived, on),
             worth=worth(record.plant, on),
             near=tuple(near),
             days_until_look=usual_interval(record.days_by_pest[self.facts.pest], on),

@@ -10,9 +10,9 @@ from rounds.errors import Place as Where
 from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
 from rounds.service.moment import now
 from rounds.service.named import find_place
+from rounds.service.next_code import next_code
 from rounds.service.plants import PlantDetails, add_plant, check_code
 from rounds.tui.forms.fields import Again, Field, Form, Values
-from rounds.tui.forms.next_code import next_code
 from rounds.tui.forms.place import first_place_form
 from rounds.tui.forms.values import (
     choice_field,
