@@ -9,7 +9,7 @@ import numpy as np
 from rounds.core.biology.day import Values
 from rounds.core.biology.process import IN_REACH, TUCKED, Process, make_process
 from rounds.core.body import MEDIUM, ROOTS
-from rounds.core.inference.facts import Mates, PlantFacts, Refit, Treatment
+from rounds.core.inference.facts import PlantFacts, Refit, Treatment, chance_infested
 from rounds.core.inference.observed import Log, LoggedDay, Look, Start
 from rounds.core.inference.passes import Reading, passes_of_day
 from rounds.core.log.effective import StandingLook
@@ -79,12 +79,6 @@ def begins_on(found_on: Sequence[date], first_day: date, on: date, reading: Infe
     if first_of_run is not None:
         begins = min(begins, first_of_run - timedelta(days=reading.reading_before_finds))
     return max(first_day, begins)
-
-
-def chance_infested(mates: Mates, infestation: Infestation) -> float:
-    """Chance that a new arrival is infested, given what is known of those that came with it."""
-    known = infestation.mates_plants + mates.known
-    return (infestation.mates_infested + mates.infested) / known
 
 
 def _start(facts: PlantFacts, begins: date, process: Process, infestation: Infestation) -> Start:

@@ -6,10 +6,10 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from rounds.core.collection import Plant
-from rounds.core.inference.facts import PlantFacts
+from rounds.core.inference.facts import Mates, PlantFacts
 from rounds.core.lineage import origin_of
 from rounds.core.log.entries import PlantEntries
-from rounds.service.inference.facts import facts_of, mates_of
+from rounds.service.inference.facts import came_with, facts_of, mates_of
 from rounds.service.inference.kept import (
     digest,
     facts_digest,
@@ -91,6 +91,14 @@ class CollectionDay:
             record, pest, mates_of(record, pest, self._came), self.arrivals(record, pest)
         )
         return PlantResult(record, facts, self._key(record, facts))
+
+    def came_with(self, record: "PlantRecord") -> list["PlantRecord"]:
+        """Those that came on the same day from the same source, gone or not."""
+        return list(came_with(record, self._came))
+
+    def mates(self, record: "PlantRecord", pest: str) -> Mates | None:
+        """What these tell of a pest; None where they tell nothing."""
+        return mates_of(record, pest, self._came)
 
     def arrivals(self, record: "PlantRecord", pest: str) -> dict[date, float]:
         """Crawlers expected from infested plants near a plant, by day.

@@ -18,7 +18,7 @@ TENTHS_BELOW = 10
 BODY = 6
 LATELY_WHEN = 4
 GONE = ("history", "not-gone")
-HERE = ("history", "look", "move", "edit", "gone")
+HERE = ("history", "move", "repot", "divide", "edit", "gone", "look")
 MOST_EXTRA = 4
 
 
