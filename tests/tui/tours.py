@@ -66,7 +66,13 @@ async def press(driver: Any, keys: Iterable[str]) -> None:
 async def worked_out(driver: Any) -> None:
     """Nothing is being worked out any more."""
     waiting = words.say("screens.today.working-out")
-    await driver.until(lambda: waiting not in driver.text, "all worked out")
+
+    def done() -> bool:
+        return waiting not in driver.text and not getattr(
+            driver.app.screen, "is_working_out", False
+        )
+
+    await driver.until(done, "all worked out")
 
 
 async def to_the_end(driver: Any) -> None:

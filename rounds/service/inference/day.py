@@ -1,6 +1,6 @@
 """The whole collection at the end of a day: each plant read once, what is inferred of it kept."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -11,12 +11,13 @@ from rounds.core.lineage import origin_of
 from rounds.core.log.entries import PlantEntries
 from rounds.service.inference.facts import came_with, facts_of, mates_of
 from rounds.service.inference.kept import (
+    dated,
     digest,
     facts_digest,
     kept_or_worked_out,
     parameters_digest,
 )
-from rounds.service.inference.nearby import shares_by_day
+from rounds.service.inference.nearby import share_reached, shares_by_day
 from rounds.service.inference.result import PlantResult
 from rounds.service.logbook import Logbook
 from rounds.service.temperatures import Temperatures
@@ -32,9 +33,24 @@ LEAST_LEAVING = 1e-6
 class CollectionDay:
     """All plants that are here at the end of `on`."""
 
-    def __init__(self, logbook: Logbook, on: date) -> None:
+    def __init__(
+        self,
+        logbook: Logbook,
+        on: date,
+        entries: Mapping[int, PlantEntries] | None = None,
+        kept_as: str = "",
+    ) -> None:
+        """
+        Args:
+            logbook: the opened one.
+            on: the day.
+            entries: of every plant up to that day at least; read from the file where not given.
+            kept_as: begins the names of what is kept of it.
+        """
         self.logbook = logbook
         self.on = on
+        self.kept_as = kept_as
+        self._entries = entries
         self.temperatures: Temperatures = logbook.temperatures()
 
     @cached_property
@@ -56,7 +72,9 @@ class CollectionDay:
         """The same with those that are gone: what they told and what they gave off remain."""
         from rounds.service.standing import PlantRecord
 
-        entries = self.logbook.all_entries(self.on)
+        entries = self._entries
+        if entries is None:
+            entries = self.logbook.all_entries(self.on)
         return {
             plant.id: PlantRecord(
                 self.logbook, plant, self.on, entries.get(plant.id, PlantEntries()), day=self
@@ -99,6 +117,30 @@ class CollectionDay:
     def mates(self, record: "PlantRecord", pest: str) -> Mates | None:
         """What these tell of a pest; None where they tell nothing."""
         return mates_of(record, pest, self._came)
+
+    def entries(self) -> dict[int, PlantEntries]:
+        """All that was read of every plant, by id, those gone among them."""
+        return {plant_id: record.entries for plant_id, record in self._came.items()}
+
+    def sources(self) -> Iterator[None]:
+        """Work out, one infested plant after the other, what left it: arrivals rest on that."""
+        for record in self._came.values():
+            for pest in record.pests:
+                if self._leaving(record, pest):
+                    yield
+
+    def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
+        """Other plants on which insects were found after a day, and from which they may come."""
+        risk = self.logbook.parameters.risk
+        places = self.logbook.collection().places
+        return [
+            other
+            for other in self.records.values()
+            if other.plant.id != record.plant.id
+            and other.last_find_on is not None
+            and other.last_find_on > since
+            and share_reached(other.plant, record.plant, self.on, places, risk) > 0
+        ]
 
     def arrivals(self, record: "PlantRecord", pest: str) -> dict[date, float]:
         """Crawlers expected from infested plants near a plant, by day.
@@ -151,8 +193,9 @@ class CollectionDay:
         # what came to it from others is left out: who infested whom would go round in a circle
         facts = facts_of(record, pest, mates_of(record, pest, self._came), {})
         key = self._key(record, facts)
+        what = f"{self.kept_as}leaving {pest}"
         kept: dict[str, float] = kept_or_worked_out(
-            self.logbook, record.plant.id, f"leaving {pest}", key, lambda: self._leave(facts)
+            self.logbook, record.plant.id, what, key, lambda: self._leave(facts)
         )
         return {date.fromisoformat(day): number for day, number in kept.items()}
 
@@ -171,7 +214,8 @@ class CollectionDay:
 
     def _key(self, record: "PlantRecord", facts: PlantFacts) -> str:
         collection = self.logbook.collection()
-        return digest(self.parameters_key, facts_digest(facts, record.lived, self.on, collection))
+        facts_key = facts_digest(facts, record.lived, self.on, collection)
+        return dated(self.on, digest(self.parameters_key, facts_key))
 
 
 def _told_by_its_parent(source: Plant, last: date) -> date:

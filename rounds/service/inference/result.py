@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.plan.score import Neighbour, Part, PlantRisk
 from rounds.core.quarantine.forecast import usual_interval
-from rounds.service.inference.kept import digest, kept_or_worked_out
+from rounds.service.inference.kept import dated, digest, kept_or_worked_out
 from rounds.service.inference.nearby import neighbours_of, worth
 
 if TYPE_CHECKING:
@@ -100,7 +100,8 @@ class PlantResult:
             near=tuple(near),
             days_until_look=usual_interval(record.days_by_pest[self.facts.pest], on),
         )
-        kept = self._kept("risk", lambda: self._work_out_risk(asked), digest(self.key, asked))
+        key = dated(on, digest(self.key, asked))
+        kept = self._kept("risk", lambda: self._work_out_risk(asked), key)
         parts = tuple(Part(code, value) for code, value in kept["parts"])
         return PlantRisk(kept["value"], kept["word"], parts)
 
@@ -152,9 +153,8 @@ class PlantResult:
 
     def _kept(self, what: str, work_out: Callable[[], Any], key: str | None = None) -> Any:
         record = self.record
-        return kept_or_worked_out(
-            record.logbook, record.plant.id, f"{what} {self.facts.pest}", key or self.key, work_out
-        )
+        name = f"{record.day.kept_as}{what} {self.facts.pest}"
+        return kept_or_worked_out(record.logbook, record.plant.id, name, key or self.key, work_out)
 
 
 @dataclass(frozen=True, slots=True)
