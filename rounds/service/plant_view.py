@@ -129,4 +129,5 @@ def _sentence(record: PlantRecord) -> str:
     batch = "" if cleared else came_together(record)
     if batch:
         origin = words.say("lives.with", origin=origin, codes=batch)
-    return words.say("forms.and").join([origin, *told])
+    pooled = words.say("plant.sentence.pooled") if record.likely.method == "pooled" else ""
+    return words.say("forms.and").join(filter(None, [origin, *told, pooled]))
