@@ -12,6 +12,7 @@ from rounds.core.plan.split import Candidate, fit
 from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.service.company import cleared_before, infested_company
 from rounds.service.logbook import Logbook
 from rounds.service.standing import (
     PlantRecord,
@@ -178,6 +179,12 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
         found.append(_why_standing(record))
     if record.last_find_on is not None and found_lately(record):
         found.append(_reason("found-lately", day=day_month(record.last_find_on, record.on)))
+    cleared = cleared_before(record)
+    if cleared and (record.standing == "quarantine" or found_lately(record)):
+        found.append(Reason("cleared-before", cleared))
+    company = infested_company(record)
+    if company:
+        found.append(Reason("came-with-infested", company))
     if record.open_doubts:
         first = record.open_doubts[0].day
         found.append(_reason("open-doubts", day=day_month(first, record.on)))
@@ -189,7 +196,7 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
 
 
 def _why_standing(record: PlantRecord) -> Reason:
-    touched = record.plant.touched_on_watch(record.on) if record.standing == "watch" else None
+    touched = record.lived.touched_on_watch(record.on) if record.standing == "watch" else None
     if touched is not None:
         day = calendar_day(record.standing_since, record.on)
         return _reason("standing-touched", day=day, code=touched)
