@@ -5,8 +5,8 @@ from datetime import date
 
 from rounds.errors import BadInput, Place
 
-SAID_OF_A_PLANT = ("apart", "ended", "gone")
-"""That it was put apart, that a quarantine ended, that it is gone."""
+SAID_OF_A_PLANT = ("apart", "ended", "gone", "repotted", "divided")
+"""That it was put apart, that a quarantine ended, that it is gone; repotted, divided."""
 
 KINDS = ("look", "tally", "sign", "move", "weather", *SAID_OF_A_PLANT)
 

@@ -118,6 +118,14 @@ class Logbook:
         """The criteria for leaving quarantine that this grower chose."""
         return self.parameters.rules[desk.setting(self.file, "rules") or "default"]
 
+    def setting(self, name: str) -> str | None:
+        """What was kept of a setting; None where nothing was."""
+        return desk.setting(self.file, name)
+
+    def put_setting(self, name: str, value: str) -> None:
+        """Keep a setting."""
+        desk.put_setting(self.file, name, value)
+
     def minutes(self) -> float:
         """The minutes a grower has for a round."""
         return float(desk.setting(self.file, "minutes") or DEFAULT_MINUTES)

@@ -13,6 +13,7 @@ from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
 from rounds.service.attention import sign_text, signs_lately
+from rounds.service.company import cleared_before, infested_company
 from rounds.service.logbook import Logbook
 from rounds.service.standing import (
     PlantRecord,
@@ -182,6 +183,12 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     signs = signs_lately(record)
     if signs:
         found.append(Reason("signs", sign_text(record, signs[-1])))
+    cleared = cleared_before(record)
+    if cleared and (record.standing == "quarantine" or found_lately(record)):
+        found.append(Reason("cleared-before", cleared))
+    company = infested_company(record)
+    if company:
+        found.append(Reason("came-with-infested", company))
     if record.open_doubts:
         first = record.open_doubts[0].day
         found.append(_reason("open-doubts", day=day_month(first, record.on)))
@@ -193,7 +200,7 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
 
 
 def _why_standing(record: PlantRecord) -> Reason:
-    touched = record.plant.touched_on_watch(record.on) if record.standing == "watch" else None
+    touched = record.lived.touched_on_watch(record.on) if record.standing == "watch" else None
     if touched is not None:
         day = calendar_day(record.standing_since, record.on)
         return _reason("standing-touched", day=day, code=touched)
@@ -224,7 +231,7 @@ def _due_of(record: PlantRecord, on: date) -> list[Due]:
     uncleared = _clear_around_since(record)
     if uncleared is not None:
         found.append(_due(record, "clear-around", uncleared))
-    roots_from = _roots_due(record)
+    roots_from = roots_due(record)
     if roots_from is not None and roots_from <= on:
         found.append(_due(record, "roots", roots_from))
     if record.open_doubts:
@@ -240,7 +247,7 @@ def _clear_around_since(record: PlantRecord) -> date | None:
     return period.began_on if record.plant.touching(record.on) else None
 
 
-def _roots_due(record: PlantRecord) -> date | None:
+def roots_due(record: PlantRecord) -> date | None:
     """The first day a look at the roots counts, where one is still wanted."""
     if record.history is None:
         return None

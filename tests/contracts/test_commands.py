@@ -201,6 +201,7 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("release", "G07", "--early", "invented")
     call("plant", "G07")
     said["plant"]["plant"]["release"] = said["rank"]["plants"][0]["release"]
+    call("divide", "G07", "--into", "2", day="2026-05-04")
     call("gone", "S09", "discarded")
     call("demo", "--at-path", str(tmp_path / "demo.db"))
     return said

@@ -234,14 +234,14 @@ def test_the_live_figure_rests_on_it_too(
 ) -> None:
     add("G02", place="stair foot", arrived=TODAY)
     begun = walk()
-    assumed = begun.chance_clean()
+    assumed = begun.likely()
     assert assumed is not None
     monkeypatch.setattr(
         "rounds.service.inference.own_detection.rate_of", lambda *_: 0.5, raising=True
     )
-    less = resume(logbook, begun.walk, take_over=True).chance_clean()
+    less = resume(logbook, begun.walk, take_over=True).likely()
     assert less is not None
-    assert less < assumed
+    assert less.chance_clean < assumed.chance_clean
 
 
 def test_a_pair_with_something_left_there_teaches_nothing(g02: RoundWalk, wait: Wait) -> None:

@@ -18,6 +18,8 @@ from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page
 from rounds.tui.pages.help import LINES, help_page
+from rounds.tui.screens.coming import ComingScreen
+from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
@@ -40,6 +42,8 @@ HELPED = {
     "history": HistoryScreen,
     "visit": VisitScreen,
     "doubts": DoubtsScreen,
+    "coming": ComingScreen,
+    "desk": DeskScreen,
 }
 ONLY_ANSWER: dict[str, set[str]] = {
     "today": {"yes", "no"},
@@ -50,6 +54,8 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "history": {"yes", "no"},
     "visit": {"doubtful", "not-now"},
     "doubts": set(),
+    "coming": set(),
+    "desk": set(),
 }
 """Roles named with the question they answer, by screen."""
 
@@ -205,9 +211,10 @@ PAGES: dict[str, tuple[str, ...] | Callable[[Any], Any]] = {
     "visit": (*TO_S03, "2", "enter", "1", "enter", "space"),
     "entry": (*TO_S03, "2", "enter", "1", "enter", "4", "enter"),
     "doubts": ("u", "space"),
+    "next days": ("j", "space"),
     "end quarantine": ("1", "enter", "enter"),
-    "form": (*TO_S03, "5", "enter", "down"),
-    "question of a form": (*TO_S03, "5", "enter", *"Rosa", "pagedown"),
+    "form": (*TO_S03, "6", "enter", "down"),
+    "question of a form": (*TO_S03, "6", "enter", *"Rosa", "pagedown"),
     "round": ("enter", "space"),
     "hidden": ("enter", "c"),
     "hygiene": walk_to_hygiene,

@@ -67,7 +67,13 @@ async def press(driver: Any, keys: Iterable[str]) -> None:
 async def worked_out(driver: Any) -> None:
     """Nothing is being worked out any more."""
     waiting = words.say("screens.today.working-out")
-    await driver.until(lambda: waiting not in driver.text, "all worked out")
+
+    def done() -> bool:
+        return waiting not in driver.text and not getattr(
+            driver.app.screen, "is_working_out", False
+        )
+
+    await driver.until(done, "all worked out")
 
 
 async def to_the_end(driver: Any) -> None:
@@ -148,6 +154,8 @@ DESK = Tour(
         Step("line", ("h", "1")),
         Step("minutes", ("m", *"12q4")),
         Step("minutes-bad", ("enter",)),
+        Step("coming", (HOME, "j")),
+        Step("coming-help", ("h",)),
         Step("desk", (HOME, "0", "enter")),
         Step("desk-help", ("h",)),
         Step("plants", (HOME, "l")),
@@ -250,14 +258,14 @@ FORMS = Tour(
         Step("new-plant-fault", (*"palm", "enter")),
         Step("new-plant-ask", (*["backspace"] * 4, "5", "enter", "pagedown")),
         Step("new-plant-kept", ("y",)),
-        Step("look", ("n", *plant("S03"), "3", "enter")),
+        Step("look", ("n", *plant("S03"), "8", "enter")),
         Step("look-ask", ("down", *"axils", "enter", *"40", "enter", "2", "pagedown")),
         Step("look-kept", ("y",)),
-        Step("move", ("enter", "4", "enter")),
+        Step("move", ("enter", "3", "enter")),
         Step("move-ask", ("2", "enter", "pagedown")),
-        Step("edit", ("q", "5", "enter")),
+        Step("edit", ("q", "6", "enter")),
         Step("edit-refused", ("pagedown",)),
-        Step("gone", ("q", "6", "enter")),
+        Step("gone", ("q", "7", "enter")),
         Step("gone-ask", ("pagedown",)),
         Step("correct", ("q", "2", "enter", "enter", "2", "enter", "enter", "down")),
         Step("correct-ask", ("7", "pagedown")),

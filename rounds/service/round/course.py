@@ -11,7 +11,7 @@ from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.round import finish, live_find, walker
 from rounds.service.round.at_hand import PlantAtHand
-from rounds.service.round.live import LiveChance
+from rounds.service.round.live import Likely, LiveFigure
 from rounds.service.round.questions import ask_about_zone
 from rounds.service.round.stopwatch import RoundStopwatch
 from rounds.service.round.view import Question, Stage, ToPlace
@@ -50,7 +50,7 @@ class RoundCourse:
         self.to_place: ToPlace | None = None
         self.put_off: set[str] = set()
         self.apart_later: set[int] = set()
-        self.live = LiveChance()
+        self.live = LiveFigure()
         self.plants: list[int] = list(dict.fromkeys(step.plant_id for step in self.steps))
         self.plant = PlantAtHand(logbook, self.steps[0].plant_id, collection)
         self.closed_seconds = finish.seconds_walked(logbook, walk)
@@ -84,10 +84,13 @@ class RoundCourse:
             return [step.zone for step in self.steps if step.plant_id == self.step.plant_id]
         return [self.opened.zone] if self.opened else []
 
-    def chance_clean(self) -> float | None:
-        """Of the plant at hand, once the zone that is open ends as it stands."""
+    def likely(self) -> Likely | None:
+        """How the plant at hand is likely to be, once the zone that is open ends as it stands."""
         if self.opened is None:
-            return self.plant.record.likely.chance_clean
+            known = self.plant.record.likely
+            left = float(known.mean.sum())
+            return Likely(known.chance_clean, left, known.risk.value, known.risk.word,
+                          known.method)  # fmt: skip
         return self.live.at(self.plant, self._to_come(), all_at_once=self.is_whole)
 
     def _to_come(self) -> list[Step]:

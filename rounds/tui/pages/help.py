@@ -31,6 +31,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("minutes",), "today-minutes"),
         (("plants",), "today-plants"),
         (("doubts",), "today-doubts"),
+        (("coming",), "today-coming"),
         (("figures",), "today-line"),
         (("0",), "today-desk"),
         (("leave",), "today-leave"),
@@ -94,6 +95,15 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("back",), "doubts.back"),
         ((), ""),
         (("leave",), "doubts.leave"),
+    ),
+    "coming": (
+        (("begin",), "coming.open"),
+        (("figures",), "coming.line"),
+        ((), ""),
+        (("next",), "coming.next"),
+        (("back",), "coming.back"),
+        ((), ""),
+        (("leave",), "coming.leave"),
     ),
     "desk": (
         (("begin",), "desk.open"),

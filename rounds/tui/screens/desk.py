@@ -9,7 +9,7 @@ from textual.binding import BindingType
 from rounds.service.logbook import Logbook
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
-from rounds.tui.keys import key_of
+from rounds.tui.keys import key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.desk import desk_page
 from rounds.tui.pages.help import help_page
@@ -49,7 +49,7 @@ class DeskScreen(ListScreen):
 
     def on_key(self, event: events.Key) -> None:
         """Any key but its own closes help."""
-        if event.key.lower() != key_of("help"):
+        if pressed(event) != key_of("help"):
             self.helping = False
             self.paint()
 

@@ -17,11 +17,12 @@ from rounds.service.standing import PlantRecord
 from rounds.service.today import DayPlan, plan_day
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
-from rounds.tui.keys import FIGURES, bindings, key_of
+from rounds.tui.keys import FIGURES, bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.today import TodayView, lines_of, today_page
+from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.plant import PlantScreen
@@ -47,6 +48,7 @@ class TodayScreen(SheetScreen):
             ("minutes", "minutes"),
             ("plants", "plants"),
             ("doubts", "doubts"),
+            ("coming", "coming"),
             ("help", "help"),
             ("yes", "yes"),
             ("no", "no"),
@@ -148,7 +150,7 @@ class TodayScreen(SheetScreen):
             event.prevent_default()
             self._type(event)
             return
-        key = event.key.lower()
+        key = pressed(event)
         if self.asked is not None and key not in (key_of("yes"), key_of("no")):
             self.asked = None
             self.refresh_view()
@@ -186,6 +188,12 @@ class TodayScreen(SheetScreen):
         self._close_help()
         self.message = ""
         self.app.push_screen(DoubtsScreen(self.logbook))
+
+    def action_coming(self) -> None:
+        """What the next days bring."""
+        self._close_help()
+        self.message = ""
+        self.app.push_screen(ComingScreen(self.logbook, self.day.records, self.who))
 
     def action_begin(self) -> None:
         """Open the chosen line; else begin the round, or go on where it was left."""
