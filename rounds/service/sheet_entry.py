@@ -1,15 +1,14 @@
 """Looks from a sheet: what a stand-in wrote down, entered plant by plant as one round."""
 
 import json
-from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from itertools import groupby
 from math import ceil
 from typing import Any
 
 from rounds.core.collection import Plant
-from rounds.errors import Refused
+from rounds.errors import Place, Refused
 from rounds.service.corrections import withdraw
 from rounds.service.logbook import Logbook
 from rounds.service.looks import (
@@ -112,30 +111,53 @@ def check_line(logbook: Logbook, code: str, day: date, line: ZoneLine) -> None:
     _checked(logbook, find_plant(logbook, code), day, line)
 
 
-def enter_plant(
-    logbook: Logbook, moment: Moment, code: str, lines: Sequence[ZoneLine]
-) -> tuple[str, ...]:
-    """Write the lines of one plant, all or none; the names of the looks.
+def enter_plant(logbook: Logbook, moment: Moment, draft: SheetDraft) -> SheetDraft:
+    """Write the lines of the plant at hand, all or none; the draft without them, kept as well.
 
     They belong to the one round of that day and person that holds what was entered afterwards.
+    Refused where another window has entered them meanwhile.
     """
-    plant = find_plant(logbook, code)
+    plant = find_plant(logbook, draft.code or "")
     with logbook.file.writing():
-        checked = [look for line in lines for look in _checked(logbook, plant, moment.day, line)]
+        _refuse_twice(logbook, draft, plant.code)
+        checked = [
+            look for line in draft.lines for look in _checked(logbook, plant, draft.day, line)
+        ]
         round_id = round_of_entries(logbook, moment, "entered")
         written = [write_look(logbook, moment, plant, look, round_id) for look in checked]
-    return tuple(name for looks in written for name in looks.look_ids)
+        names = tuple(name for looks in written for name in looks.look_ids)
+        kept = KeptPlant(plant.code, names, draft.lines)
+        entered = replace(draft, lines=(), kept=(*draft.kept, kept))
+        keep_draft(logbook, entered)
+    return entered
 
 
-def take_back_plant(logbook: Logbook, moment: Moment, kept: KeptPlant) -> None:
-    """Take back all looks of a plant that were entered from the sheet, and still stand."""
+def _refuse_twice(logbook: Logbook, draft: SheetDraft, code: str) -> None:
+    stored = draft_kept(logbook)
+    if stored is None or (stored.day, stored.who) != (draft.day, draft.who):
+        return
+    known = {look for kept in draft.kept for look in kept.look_ids}
+    newer = [kept.code for kept in stored.kept if not known.issuperset(kept.look_ids)]
+    if code in newer:
+        raise Refused("sheet-plant-in", code=code, places=[Place(argument="CODE")])
+
+
+def take_back_plant(logbook: Logbook, moment: Moment, draft: SheetDraft) -> SheetDraft:
+    """Take back the plant entered last, with all its looks that still stand.
+
+    The draft with that plant at hand again, and all its lines but the newest.
+    """
+    newest = draft.kept[-1]
     with logbook.file.writing():
-        for name in kept.look_ids:
+        for name in newest.look_ids:
             try:
                 withdraw(logbook, moment, name)
             except Refused as fault:
                 if fault.code != "already-withdrawn":
                     raise
+        back = replace(draft, code=newest.code, lines=newest.lines[:-1], kept=draft.kept[:-1])
+        keep_draft(logbook, back)
+    return back
 
 
 def _checked(logbook: Logbook, plant: Plant, day: date, line: ZoneLine) -> list[CheckedLook]:

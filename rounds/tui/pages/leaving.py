@@ -39,7 +39,9 @@ def leaving_page(view: LeavingView, width: int, height: int) -> Page:
     page.put(row, left, _days(leaving), "strong", until=until)
     row += 1
     if roomy:
-        row += page.put_wrapped(row, left, _stand_in(leaving), "quiet", until=until, rows=3) + 1
+        row += (
+            page.put_wrapped(row, left, _stand_in(page, leaving), "quiet", until=until, rows=3) + 1
+        )
     room = put_numbers(page, view.mark, len(leaving.lines), row, end)
     for at, line in enumerate(leaving.lines[room.first : room.first + room.rows], room.top):
         _line(page, at, room.left, line)
@@ -54,7 +56,7 @@ def _days(leaving: Leaving) -> str:
     return words.say("away.form.what", away=span, days=days_text(leaving.stretch.days))
 
 
-def _stand_in(leaving: Leaving) -> str:
+def _stand_in(page: Page, leaving: Leaving) -> str:
     """Who is looked at meanwhile, and by which rule."""
     if leaving.stretch is None:
         return words.say("away.leaving.how")
@@ -63,8 +65,9 @@ def _stand_in(leaving: Leaving) -> str:
     if not leaving.stand_in:
         return words.say("away.leaving.no-stand-in")
     days = leaving.lines[0].record.logbook.rules().gap_days
+    size = "" if page.is_wide else "-narrow"
     return words.say(
-        "away.leaving.stand-in", codes=codes_text(leaving.stand_in), days=days_text(days)
+        f"away.leaving.stand-in{size}", codes=codes_text(leaving.stand_in), days=days_text(days)
     )
 
 

@@ -21,7 +21,7 @@ from rounds.tui.pages.parts import (
 )
 
 PLANNED_END, PLANNED_END_NARROW, VALUE_NARROW = 25, 21, 23
-COUNTED_EXAMPLE = ("2", "removed", "1", "doubtful")
+NARROW_COLUMNS = (1, 14, 23, 33)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +48,7 @@ class EntryView:
     hint: str
     question: Question | None
     is_zone: bool
+    takes_leave: bool
 
 
 def entry_page(view: EntryView, width: int, height: int) -> Page:
@@ -118,52 +119,52 @@ def question_of(code: str, text: str, roles: Sequence[str]) -> Question:
 
 def _keys(page: Page, view: EntryView) -> None:
     if view.question is not None:
-        out = KeyHint("ctrl+q", words.say("sheet_entry.keys.off"))
-        page.put_keys(page.height - 1, [out], (sides(page)[0],))
+        page.put_keys(page.height - 1, [_off(page)], (sides(page)[0],))
     elif view.is_zone:
         _zone_keys(page, view)
     else:
         take = KeyHint(key_of("begin"), words.say("sheet_entry.keys.take"))
-        page.put_keys(page.height - 1, [take, _typed(page, "leave")], _columns(page))
+        leave = _typed(page, "leave") if view.takes_leave else None
+        page.put_keys(page.height - 1, [take, leave, _off(page)], _columns(page))
 
 
 def _zone_keys(page: Page, view: EntryView) -> None:
     """What may be typed for a zone; where rows are few only what cannot be done without."""
     planned = view.lines[view.mark].planned if view.mark is not None else ""
     narrow = "" if page.is_wide else "-narrow"
-    enter = KeyHint(key_of("begin"), words.say(f"sheet_entry.keys.enter{narrow}", time=planned))
+    enter = KeyHint(key_of("begin"), words.say("sheet_entry.keys.enter", time=planned))
     seconds = KeyHint("40", words.say(f"sheet_entry.keys.seconds{narrow}"))
-    example = "{}{} {}{}".format(
-        *(key if key.isdigit() else key_of(key) for key in COUNTED_EXAMPLE)
-    )
+    example = f"2{key_of('removed')} 1{key_of('doubtful')}"
     counts = KeyHint(example, words.say("sheet_entry.keys.counts"))
     skipped = KeyHint("-", words.say(f"sheet_entry.keys.skipped{narrow}"))
     rest, hidden = _typed(page, "rest"), _typed(page, "hidden")
     back, later, leave = _typed(page, "take-back"), _typed(page, "later"), _typed(page, "leave")
-    columns = _columns(page)
-    bottom = page.height - 1
+    columns, bottom = _columns(page), page.height - 1
     if page.is_wide:
         code = KeyHint("G02", words.say("sheet_entry.keys.code"))
+        page.put_keys(bottom - 3, [_off(page), None, code], columns)
         page.put_keys(bottom - 2, [enter, seconds, counts], columns)
         page.put_keys(bottom - 1, [rest, hidden, skipped], columns)
         page.put_keys(bottom, [back, later, leave], columns)
-        page.put_keys(bottom - 3, [None, None, code], columns)
         return
     if page.height >= ROOMY:
         page.put_keys(bottom - 3, [enter, seconds], columns)
         page.put_keys(bottom - 2, [counts, skipped], columns)
     page.put_keys(bottom - 1, [rest, hidden], columns)
-    page.put_keys(bottom, [back, later, leave], (1, 15, 24) if page.width < 60 else columns)
+    page.put_keys(bottom, [back, later, leave, _off(page)], NARROW_COLUMNS)
+
+
+def _off(page: Page) -> KeyHint:
+    """Out of rounds from wherever one is."""
+    return KeyHint("ctrl+q", words.say("sheet_entry.keys.off") if page.is_wide else "")
 
 
 def _typed(page: Page, code: str) -> KeyHint:
     """A letter that is typed and taken by enter."""
     role = "not-now" if code == "later" else code
-    has_short = not page.is_wide and code != "hidden"
-    return KeyHint(
-        key_of(role), words.say(f"sheet_entry.keys.{code}{'-narrow' if has_short else ''}")
-    )
+    narrow = "" if page.is_wide or code == "hidden" else "-narrow"
+    return KeyHint(key_of(role), words.say(f"sheet_entry.keys.{code}{narrow}"))
 
 
 def _columns(page: Page) -> tuple[int, ...]:
-    return (FIRST, MIDDLE, THIRD) if page.is_wide else (1, 21, 41)
+    return (FIRST, MIDDLE, THIRD) if page.is_wide else (1, 22, 33)

@@ -13,7 +13,6 @@ from rounds.errors import RoundsError
 from rounds.service.logbook import Logbook
 from rounds.service.round.view import Question
 from rounds.service.sheet_entry import (
-    KeptPlant,
     SheetDraft,
     ZoneLine,
     check_line,
@@ -94,7 +93,10 @@ class SheetEntryScreen(SheetScreen):
         self.paint()
 
     def action_leave(self) -> None:
-        """Back to the desk; what is not written yet is kept for going on."""
+        """Back to the desk; a sheet that is not all in is kept for going on."""
+        draft = self.draft
+        if self.stage != "resume" and draft.code is None and draft.next_code() is None:
+            keep_draft(self.logbook, None)
         self.app.pop_screen()
 
     def action_yes(self) -> None:
@@ -130,7 +132,8 @@ class SheetEntryScreen(SheetScreen):
         except (FieldFault, RoundsError) as fault:
             self.message = sentence_of(fault)
             if self.line is not None:
-                self.line.text = typed
+                # a letter that was refused is not what one wants to put right
+                self.line.text = typed if len(typed) > 1 else ""
 
     def _take_day(self, typed: str) -> None:
         if typed.casefold() == key_of("leave"):
@@ -169,7 +172,7 @@ class SheetEntryScreen(SheetScreen):
         roles = {key_of(role): role for role in ROLES_TYPED}
         role = roles.get(typed.casefold())
         if role == "leave":
-            self.app.pop_screen()
+            self.action_leave()
         elif role == "take-back":
             self._take_back()
         elif role == "not-now" and self.draft.code is not None:
@@ -212,6 +215,8 @@ class SheetEntryScreen(SheetScreen):
         self.plant, self.zones = None, ()
         self._keep(replace(self.draft, code=None, lines=()))
         self._goes_to("code")
+        if self.draft.order:
+            self.message = words.say("sheet_entry.said.all-in")
 
     def _go_on(self) -> None:
         if self.draft.code is None:
@@ -242,9 +247,7 @@ class SheetEntryScreen(SheetScreen):
         draft = self.draft
         code = draft.code or ""
         moment = moment_of(self.logbook, draft.day, draft.who)
-        names = enter_plant(self.logbook, moment, code, draft.lines)
-        kept = (*draft.kept, KeptPlant(code, names, draft.lines))
-        self.draft = replace(draft, lines=(), kept=kept)
+        self.draft = enter_plant(self.logbook, moment, draft)
         is_alone = any(line.found for line in draft.lines) and not self._is_apart(code)
         self._next_plant()
         said = "alone" if is_alone else "kept"
@@ -265,12 +268,11 @@ class SheetEntryScreen(SheetScreen):
             self._goes_to("zone")
             self.message = words.say("sheet_entry.said.line-back", zone=zone)
             return
-        newest = self.draft.kept[-1]
         moment = moment_of(self.logbook, self.draft.day, self.draft.who)
-        take_back_plant(self.logbook, moment, newest)
-        self.draft = replace(self.draft, kept=self.draft.kept[:-1])
-        self._open(newest.code, newest.lines[:-1])
-        self.message = words.say("sheet_entry.said.plant-back", code=newest.code)
+        self.draft = take_back_plant(self.logbook, moment, self.draft)
+        code = self.draft.code or ""
+        self._open(code, self.lines)
+        self.message = words.say("sheet_entry.said.plant-back", code=code)
 
     def _keep(self, draft: SheetDraft) -> None:
         self.draft = draft
@@ -298,12 +300,15 @@ class SheetEntryScreen(SheetScreen):
             hint=self._hint(today),
             question=self._question(today),
             is_zone=self.stage == "zone",
+            takes_leave=self.stage in ("day", "code"),
         )
 
     def _sentence(self) -> str:
         draft = self.draft
         if self.stage in (*HEAD, "resume"):
             return words.say("sheet_entry.lead")
+        if not draft.order:
+            return words.say("sheet_entry.no-plan")
         return words.say("sheet_entry.progress", kept=self._done(), all=len(draft.order))
 
     def _done(self) -> int:
@@ -344,8 +349,7 @@ class SheetEntryScreen(SheetScreen):
         if self.stage == "who":
             return words.say("sheet_entry.hint.who-none")
         if self.stage == "code":
-            all_in = words.say("sheet_entry.said.all-in")
-            return f"{all_in}. {words.say('sheet_entry.no-plant')}"
+            return words.say("sheet_entry.no-plant")
         narrow = "" if self.app.size.width >= 80 else "-narrow"
         roles = ("removed", "killed", "left", "doubtful", "adult", "young", "eggs")
         return words.say(
