@@ -22,11 +22,13 @@ from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.form import MOVES as FORM_MOVES
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
+from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import MOVES, PAGES, ListScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import RoundScreen
+from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.today import TodayScreen
 
@@ -45,6 +47,8 @@ SECTIONS: dict[str, tuple[type[SheetScreen], str | None]] = {
     "The looks of one day": (VisitScreen, "visit"),
     "Doubts": (DoubtsScreen, "doubts"),
     "The desk": (DeskScreen, "desk"),
+    "Looks from a sheet": (SheetEntryScreen, None),
+    "Before leaving": (LeavingScreen, "leaving"),
     "End quarantine": (ReleaseScreen, "release"),
     "Forms": (FormScreen, None),
 }
@@ -85,6 +89,8 @@ def read_besides(screen: type[SheetScreen]) -> set[str]:
         keys = set(FIGURES)
     elif screen is FormScreen:
         keys = {*FORM_MOVES, "pagedown", "backspace"}
+    elif screen is SheetEntryScreen:
+        keys = {"enter", "backspace"}
     return {NAMED.get(key, key) for key in keys}
 
 

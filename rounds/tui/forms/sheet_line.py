@@ -39,7 +39,7 @@ def read_line(typed: str, zone: PlannedZone) -> ZoneLine:
         elif part in _letters(STAGES) and counted:
             last = counted.pop()
             counted.append(Counted(last.kind, last.count, _letters(STAGES)[part]))
-        elif seconds is None and part[0].isdigit():
+        elif seconds is None and part.isascii() and part[0].isdigit():
             seconds = seconds_of(part)
         else:
             raise FieldFault(words.say("sheet_entry.faults.unread", given=part))
@@ -74,6 +74,19 @@ def line_text(line: ZoneLine) -> str:
     if not line.counted:
         parts.append(words.say("sheet_entry.line.nothing"))
     return ", ".join(parts)
+
+
+def line_letters(line: ZoneLine) -> str:
+    """0:40 2fa 1w, where there is no room for words."""
+    if line.outcome != "looked" or not line.counted:
+        return line_text(line)
+    kinds = {kind: key_of(kind) for kind in KINDS}
+    stages = {stage: key_of(role) for role, stage in STAGES.items()}
+    parts = [
+        f"{counted.count}{kinds[counted.kind]}{stages.get(counted.stage or '', '')}"
+        for counted in line.counted
+    ]
+    return " ".join([minutes_seconds(line.seconds), *parts])
 
 
 def _counted_text(counted: Counted) -> str:

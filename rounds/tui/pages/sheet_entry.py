@@ -26,11 +26,12 @@ NARROW_COLUMNS = (1, 14, 23, 33)
 
 @dataclass(frozen=True, slots=True)
 class EntryLine:
-    """A line: what it asks, the time planned, and what was entered."""
+    """A line: what it asks, the time planned, and what was entered, in words and in letters."""
 
     label: str
     planned: str
     entered: str
+    short: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +80,7 @@ def _lines(page: Page, view: EntryView, top: int, end: int) -> None:
     first = first_shown(max(0, mark), len(view.lines), rows)
     for number, line in enumerate(view.lines[first : first + rows], first):
         row = top + number - first
+        entered = line.entered if page.is_wide else line.short
         is_here = number == view.mark
         if is_here:
             page.put(row, left, ">", "here")
@@ -87,10 +89,10 @@ def _lines(page: Page, view: EntryView, top: int, end: int) -> None:
         if is_here:
             page.put(row, value, end_of(f"{view.typed}_", until - value), "here")
             shown = value + len(view.typed) + 2
-            if line.entered and not view.typed:
-                page.put(row, shown, line.entered, "quiet", until=until)
+            if entered and not view.typed:
+                page.put(row, shown, entered, "quiet", until=until)
         else:
-            page.put(row, value, line.entered, until=until)
+            page.put(row, value, entered, until=until)
 
 
 def _bottom(page: Page, view: EntryView) -> int:
@@ -119,7 +121,8 @@ def question_of(code: str, text: str, roles: Sequence[str]) -> Question:
 
 def _keys(page: Page, view: EntryView) -> None:
     if view.question is not None:
-        page.put_keys(page.height - 1, [_off(page)], (sides(page)[0],))
+        out = KeyHint("ctrl+q", words.say("sheet_entry.keys.off"))
+        page.put_keys(page.height - 1, [out], (sides(page)[0],))
     elif view.is_zone:
         _zone_keys(page, view)
     else:

@@ -25,7 +25,7 @@ from rounds.service.sheet_entry import (
 )
 from rounds.service.today import PlannedZone
 from rounds.tui.forms.fields import FieldFault, Header
-from rounds.tui.forms.sheet_line import line_text, lines_text, read_line
+from rounds.tui.forms.sheet_line import line_letters, line_text, lines_text, read_line
 from rounds.tui.forms.values import TODAY, day_of, moment_of
 from rounds.tui.forms.wording import header_of, record_of
 from rounds.tui.keys import bindings, key_of
@@ -321,13 +321,16 @@ class SheetEntryScreen(SheetScreen):
             day = TODAY if self.stage == "day" else day_month(self.draft.day, self._today)
             entered = (day, self.draft.who or "")
             asked = zip(HEAD, entered, strict=True)
-            return tuple(EntryLine(words.say(f"sheet_entry.ask.{of}"), "", at) for of, at in asked)
+            return tuple(
+                EntryLine(words.say(f"sheet_entry.ask.{of}"), "", at, at) for of, at in asked
+            )
         if self.stage == "code":
-            return (EntryLine(words.say("sheet_entry.ask.code"), "", ""),)
-        texts = [*map(line_text, self.lines), *[""] * (len(self.zones) - len(self.lines))]
+            return (EntryLine(words.say("sheet_entry.ask.code"), "", "", ""),)
+        waiting = [("", "")] * (len(self.zones) - len(self.lines))
+        texts = [*((line_text(line), line_letters(line)) for line in self.lines), *waiting]
         return tuple(
             EntryLine(
-                words.say(f"zones.{zone.zone}.name"), minutes_seconds(zone.planned_seconds), text
+                words.say(f"zones.{zone.zone}.name"), minutes_seconds(zone.planned_seconds), *text
             )
             for zone, text in zip(self.zones, texts, strict=True)
         )
