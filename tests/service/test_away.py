@@ -170,6 +170,8 @@ def test_away_days_are_told_by_where_they_fall(logbook: Logbook) -> None:
     assert away_between(logbook, LAST, TODAY) is None
     assert away_between(logbook, LAST - timedelta(1), TODAY) == Stretch(LEFT, LAST)
     assert away_between(logbook, LEFT - timedelta(9), LEFT - timedelta(1)) is None
+    # a sheet for a day between is read by somebody who is there
+    assert away_between(logbook, LEFT - timedelta(9), LEFT + timedelta(3)) is None
 
 
 @pytest.mark.parametrize(
