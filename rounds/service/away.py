@@ -138,11 +138,7 @@ def keep_minutes(logbook: Logbook, on: date, minutes: float) -> bool:
 
 def away_between(logbook: Logbook, after: date, on: date) -> Stretch | None:
     """The newest days away that are over on a day and reach beyond an earlier one."""
-    met = [
-        found
-        for found in stretches(logbook.collection().away)
-        if after < found.last_day < on
-    ]
+    met = [found for found in stretches(logbook.collection().away) if after < found.last_day < on]
     return met[-1] if met else None
 
 
