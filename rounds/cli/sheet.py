@@ -61,14 +61,17 @@ def _plant_fields(plant: SheetPlant) -> dict[str, Any]:
 
 def _write(file: Path, page: str) -> None:
     """The whole page or nothing; another file than a sheet is left alone. BadInput otherwise."""
-    beside = file.with_name(f".{file.name}.new")
     try:
         if file.exists() and MADE_HERE not in file.read_text(encoding="utf-8", errors="replace"):
             raise _bad("file-is-no-sheet", file=file)
-        beside.write_text(page, encoding="utf-8")
-        os.replace(beside, file)
+        beside = file.with_name(f".{file.name}.new")
+        try:
+            beside.write_text(page, encoding="utf-8")
+            os.replace(beside, file)
+        except OSError:
+            beside.unlink(missing_ok=True)
+            raise
     except (OSError, ValueError) as fault:
-        beside.unlink(missing_ok=True)
         reason = getattr(fault, "strerror", None) or str(fault)
         raise _bad("file-not-written", file=file, reason=reason) from fault
 

@@ -1,5 +1,6 @@
 """A sheet as plain text: 80 columns, and a form feed where a printed page is full."""
 
+import textwrap
 from collections.abc import Iterator
 from math import ceil
 
@@ -90,10 +91,11 @@ def _plant(plant: SheetPlant) -> Block:
     lines = [RULE]
     if plant.stop_after is not None:
         stop = words.say("sheet.stop", after=plant.stop_after, code=plant.code)
-        lines += [printable(stop), RULE]
+        lines += [*textwrap.wrap(printable(stop), len(RULE)), RULE]
     named = words.say("sheet.plant", code=plant.code, name=plant.name)
     time = words.say("sheet.time", time=minutes_seconds(plant.planned_seconds))
-    lines.append(f"{plant.position:>2}  {printable(named)}   {time}")
+    first, *more = wrapped(printable(f"{named}   {time}"))
+    lines += [f"{plant.position:>2}  {first.lstrip()}", *more]
     place = words.say("sheet.place", where=plant.where, standing=plant.standing_text)
     lines += wrapped(printable(place))
     reasons = words.say("forms.and").join(plant.reasons)
