@@ -152,6 +152,8 @@ class Risk:
     """share of the crawlers that leave a plant and reach one that touches it"""
     same_bench: float
     same_room: float
+    most_reached: float
+    """crawlers a day that a plant gets from all its neighbours, at most"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -204,6 +204,7 @@ def _risk(table: Table) -> Risk:
         touching=share["touching"]["value"],
         same_bench=share["same_bench"]["value"],
         same_room=share["same_room"]["value"],
+        most_reached=table["most_reached"]["crawlers_a_day"]["value"],
     )
 
 

@@ -123,4 +123,5 @@ def _sentence(record: PlantRecord) -> str:
         else words.say("plant.sentence.last-found", day=day_month(found, record.on))
     )
     origin = words.say(f"plant.sentence.{code}", day=day, source=source)
-    return words.say("forms.and").join([origin, last])
+    pooled = words.say("plant.sentence.pooled") if record.likely.method == "pooled" else ""
+    return words.say("forms.and").join(filter(None, [origin, last, pooled]))

@@ -87,7 +87,7 @@ class CollectionDay:
                 share = share_on(day)
                 if share > 0 and day >= record.plant.first_day:
                     found[day] = found.get(day, 0.0) + share * number
-        return found
+        return {day: min(number, risk.most_reached) for day, number in found.items()}
 
     def _leaving(self, record: "PlantRecord", pest: str) -> dict[date, float]:
         """Crawlers expected to have left an infested plant, by the day they would arrive."""

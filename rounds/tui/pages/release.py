@@ -80,6 +80,8 @@ def _notes(record: PlantRecord) -> list[str]:
     if record.temperature_assumed:
         usual = number(record.logbook.parameters.warmth.usual_c)
         notes.append(say("release.assumed", usual=usual))
+    if record.likely.method == "pooled":
+        notes.append(say("release.pooled"))
     criteria = record.forecast.criteria if record.forecast else ()
     if any(c.code == MEDIUM_AND_ROOTS and c.met is False for c in criteria):
         notes.append(say("release.how-roots"))

@@ -107,6 +107,9 @@ def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int) -> None:
     page.put(row + 1, THIRD, _seconds(zone))
     for offset, kind in enumerate(KINDS):
         _count_row(page, row + 3 + offset, THIRD, COUNT_END, kind, zone.counts)
+    plant = view.plant
+    if plant and not view.pending and not _asks_of_doubt(view):
+        page.put(row + 7, THIRD, plant.left_text, "quiet", until=page.width)
     if view.pending:
         page.put(row + 7, THIRD, say("round.pending", count=view.pending), "ask")
     # how a doubt can be told needs a row more, and takes it unless figures stand there
@@ -138,6 +141,8 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
         page.put_right(3, page.width - 1, risk)
     if roomy:
         page.put(4, 1, plant.streak_text, until=page.width - 1)
+        if cell_len(plant.streak_text) + cell_len(plant.left_text) < page.width - 2:
+            page.put_right(4, page.width - 1, plant.left_text, "quiet")
     row = 6 if roomy else 4
     page.put(row, 1, f"> {zone.name}", "here")
     page.put_right(row, page.width - 1, _number(zone))
