@@ -12,6 +12,7 @@ from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput, Place
+from rounds.service.away import Back, back_on
 from rounds.service.logbook import Logbook
 from rounds.service.round.describe import standing_text, where_text
 from rounds.service.standing import PlantRecord, PlantStatus, in_order, records
@@ -29,7 +30,7 @@ def today(logbook: Logbook, on: date, minutes: float | None) -> Answer:
     if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
         raise BadInput("minutes-not-positive", given=minutes, places=[Place(argument="--minutes")])
     plan = plan_day(logbook, on, minutes)
-    return Answer("today", on, plan_fields(plan), lambda: plan_lines(plan))
+    return Answer("today", on, plan_fields(plan), lambda: plan_lines(plan, back_on(logbook, on)))
 
 
 def plan_fields(plan: DayPlan) -> dict[str, Any]:
@@ -73,7 +74,7 @@ def _due_fields(due: Due) -> dict[str, Any]:
     }
 
 
-def plan_lines(plan: DayPlan) -> Iterator[str]:
+def plan_lines(plan: DayPlan, back: Back | None) -> Iterator[str]:
     """The plan for a person: the walk, who waits, what else is due."""
     yield words.say("cli.today.title", day=calendar_day(plan.on, plan.on))
     yield words.say(
@@ -81,6 +82,8 @@ def plan_lines(plan: DayPlan) -> Iterator[str]:
         planned=minutes_seconds(plan.planned_seconds),
         minutes=minutes_seconds(plan.minutes * 60),
     )
+    if back is not None and plan.minutes == back.minutes:
+        yield back.short
     yield ""
     if not plan.plan:
         yield words.say("cli.today.nothing")

@@ -12,6 +12,7 @@ from rounds.core.plan.split import Candidate, fit
 from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.service.away import minutes_of, unseen_text
 from rounds.service.company import cleared_before, infested_company
 from rounds.service.logbook import Logbook
 from rounds.service.standing import (
@@ -124,7 +125,7 @@ def plan_day(logbook: Logbook, on: date, minutes: float | None = None) -> DayPla
     Every plant is planned at the least that still counts as seen: half the reference time of
     each zone. Zones that have had it today are done.
     """
-    minutes = logbook.minutes() if minutes is None else minutes
+    minutes = minutes_of(logbook, on) if minutes is None else minutes
     ordered = in_order(records(logbook, on))
     to_do = [(record, zones_to_do(record)) for record in ordered]
     candidates = [
@@ -191,7 +192,8 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     if record.last_complete_look_on is None:
         found.append(_reason("never-seen"))
     elif unseen_days(record) > 0:
-        found.append(_reason("unseen", days=days_text(unseen_days(record))))
+        text = unseen_text(record.logbook, record.last_complete_look_on, record.on)
+        found.append(Reason("unseen", text))
     return tuple(found) or (_reason("seen-today"),)
 
 

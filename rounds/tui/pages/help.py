@@ -111,6 +111,16 @@ LINES: dict[str, tuple[Line, ...]] = {
         ((), ""),
         (("leave",), "desk.leave"),
     ),
+    "leaving": (
+        (("begin",), "leaving.open"),
+        (("figures",), "leaving.line"),
+        (("take-back",), "leaving.take-back"),
+        ((), ""),
+        (("next",), "leaving.next"),
+        (("back",), "leaving.back"),
+        ((), ""),
+        (("leave",), "leaving.leave"),
+    ),
 }
 """The keys of each screen that has help, by screen."""
 

@@ -6,6 +6,7 @@ from datetime import date
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.service.away import Back
 from rounds.service.round.view import Question
 from rounds.service.standing import PlantRecord
 from rounds.service.today import DayPlan, price_of_more
@@ -55,6 +56,8 @@ class TodayView:
     asks_minutes: str | None
     """what was typed so far, where minutes are asked for"""
     asked: Question | None
+    back: Back | None = None
+    """on the first day after days away, where no round was begun yet"""
 
 
 def today_page(view: TodayView, width: int, height: int) -> Page:
@@ -279,21 +282,25 @@ def _bottom(page: Page, view: TodayView) -> None:
         left, until = page.left, page.until
         page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
     else:
-        _advice(page, view.day, row)
+        _advice(page, view.day, row, view.back)
     _keys(page, view)
 
 
-def _advice(page: Page, day: DayPlan, row: int) -> None:
-    """What a few minutes more would let in, and which temperature is only assumed."""
+def _advice(page: Page, day: DayPlan, row: int, back: Back | None) -> None:
+    """Why a first round is longer, what a few minutes more would let in, what is only assumed."""
     left, until = page.left, page.until
     size = "" if page.is_wide else "-narrow"
+    last = row + rows_said(page)
+    if back is not None:
+        page.put(row, left, back.sentence if page.is_wide else back.short, until=until)
+        row += 1
     price = price_of_more(day)
     if price is not None:
         minutes = say("today.minute" if price.minutes == 1 else "today.minutes", n=price.minutes)
         values = {"minutes": minutes, "count": price.plants, "waiting": len(day.left_out)}
         page.put(row, left, say(f"today.price{size}", **values), until=until)
         row += 1
-    if any(record.temperature_assumed for record in day.records):
+    if row < last and any(record.temperature_assumed for record in day.records):
         usual = number(day.records[0].logbook.parameters.warmth.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
         page.put(row, left, text, "quiet", until=until)

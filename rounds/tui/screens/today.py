@@ -7,6 +7,7 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.errors import RoundsError
+from rounds.service.away import back_on, keep_minutes
 from rounds.service.logbook import Logbook
 from rounds.service.round import begin, is_under_way, left_at, plants_done, resume
 from rounds.service.round.describe import standing_text, where_text
@@ -118,6 +119,7 @@ class TodayScreen(SheetScreen):
             number=self.number,
             asks_minutes=self.line.text if self.line else None,
             asked=self.asked,
+            back=back_on(self.logbook, self.day.on) if walk is None else None,
         )
 
     def _first(self, logbook: Logbook, day: DayPlan) -> tuple[PlantRecord | None, str]:
@@ -284,7 +286,8 @@ class TodayScreen(SheetScreen):
         if not 1 <= minutes <= MOST_MINUTES:
             return say("today.minutes-bad", given=given)
         try:
-            self.logbook.keep_minutes(minutes)
+            is_for_today = keep_minutes(self.logbook, self.day.on, minutes)
         except RoundsError as fault:
             return str(fault)
-        return say("today.minutes-kept", minutes=number(minutes))
+        code = "minutes-today" if is_for_today else "minutes-kept"
+        return say(f"today.{code}", minutes=number(minutes))
