@@ -4,11 +4,8 @@ from collections.abc import Callable
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from rounds.core.collection import Plant
-from rounds.core.plan.split import Candidate, fit
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookWritten
 from rounds.service.moment import local_noon
@@ -211,15 +208,3 @@ def test_what_is_due_is_listed_by_how_long_it_waits(
 def test_nothing_is_due_for_a_plant_of_the_collection(add: Add, logbook: Logbook) -> None:
     add("G02", on=LONG_AGO)
     assert plan_day(logbook, TODAY).due == ()
-
-
-@given(st.lists(st.integers(0, 500), max_size=30), st.integers(0, 2000))
-def test_no_more_is_planned_than_fits_and_no_one_is_left_out_who_would(
-    lengths: list[int], seconds: int
-) -> None:
-    candidates = [Candidate(number, float(length)) for number, length in enumerate(lengths)]
-    chosen = fit(candidates, float(seconds))
-    used = sum(lengths[number] for number in chosen)
-    assert used <= seconds
-    assert chosen == sorted(set(chosen))
-    assert all(lengths[n] > seconds - used for n in range(len(lengths)) if n not in chosen)

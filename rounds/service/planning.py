@@ -1,0 +1,210 @@
+"""What a round could look at, and the split of so many seconds among it."""
+
+from collections.abc import Callable, Collection, Iterator, Sequence
+from dataclasses import dataclass
+from math import log1p
+
+import numpy as np
+
+from rounds.core.body import ZoneReference
+from rounds.core.plan.effort import Zones
+from rounds.core.plan.split import Calls, split
+from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.service.inference.nearby import worth
+from rounds.service.logbook import Logbook
+from rounds.service.standing import PlantRecord, found_lately, must_look
+
+MustLook = Callable[[PlantRecord], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedZone:
+    """One zone of the plan, and how long to look at it."""
+
+    zone: str
+    planned_seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Allotted:
+    """A plant that is looked at, and the seconds it gets."""
+
+    record: PlantRecord
+    zones: tuple[PlannedZone, ...]
+    whole_plant: bool
+    """its zones are looked at in one go"""
+    overhead_seconds: float
+    """walking to it, and clean hands after it"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Asked:
+    """The plants that something is left to look at, in order of need, and what each would need."""
+
+    records: tuple[PlantRecord, ...]
+    zones: tuple[tuple[PlannedZone, ...], ...]
+    """of each: what is left to do, at the seconds from which it counts as seen"""
+    calls: Calls
+
+    @property
+    def least_seconds(self) -> float:
+        """What the plants that must be looked at take."""
+        of_must = self.calls.zones_of(np.flatnonzero(self.calls.must))
+        return float(
+            self.calls.zones.least[of_must].sum() + self.calls.overhead[self.calls.must].sum()
+        )
+
+    def within(self, seconds: float) -> list[Allotted | None]:
+        """The plants that so many seconds reach; None for those they do not."""
+        found = split(self.calls, seconds)
+        spent = iter(found.seconds)
+        shares = [[next(spent) for _ in zones] for zones in self.zones]
+        return [
+            _allotted(record, zones, given, overhead) if planned else None
+            for record, zones, given, overhead, planned in zip(
+                self.records, self.zones, shares, self.calls.overhead, found.planned, strict=True
+            )
+        ]
+
+    def reached(self, seconds: float) -> set[int]:
+        """The numbers of the plants that so many seconds reach."""
+        return {int(number) for number in np.flatnonzero(split(self.calls, seconds).planned)}
+
+
+def asked_of(
+    logbook: Logbook,
+    ordered: Sequence[PlantRecord],
+    walked: Collection[int] = (),
+    must: MustLook = must_look,
+) -> Asked:
+    """What could be looked at.
+
+    Args:
+        logbook: for its parameters.
+        ordered: plants in order of need.
+        walked: the rounds of the day; who need not be looked at has been gone over once in these.
+        must: who must be looked at.
+    """
+    records, zones = [], []
+    for record in ordered:
+        to_do = zones_to_do(record)
+        if to_do and (must(record) or not _is_gone_over(record, walked)):
+            records.append(record)
+            zones.append(to_do)
+    calls = _calls(logbook, records, zones, [must(record) for record in records])
+    return Asked(tuple(records), tuple(zones), calls)
+
+
+def overhead_seconds(record: PlantRecord) -> float:
+    """What a plant costs besides looking."""
+    planning = record.logbook.parameters.planning
+    hygiene = planning.hygiene_seconds if needs_hygiene(record) else 0.0
+    return planning.walk_seconds + hygiene
+
+
+def needs_hygiene(record: PlantRecord) -> bool:
+    """Whether hands and tools are cleaned when the walk leaves this plant."""
+    return record.standing == "quarantine" or record.infested
+
+
+def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
+    """The outside zones not yet seen for half their reference time today, top to bottom."""
+    inspection = record.logbook.parameters.inspection
+    today = [look for look in record.log if look.day == record.on]
+    zones = []
+    for zone in record.body.outside:
+        credited = sum(
+            credited_seconds(look, zone.reference_seconds, inspection)
+            for look in today
+            if look.zone == zone.zone
+        )
+        needed = zone.reference_seconds * inspection.seen_from
+        if credited < needed - SECONDS_LOST and not _hidden_today(record, zone):
+            zones.append(PlannedZone(zone.zone, needed))
+    return tuple(zones)
+
+
+def _hidden_today(record: PlantRecord, zone: ZoneReference) -> bool:
+    return any(
+        look.day == record.on and look.zone == zone.zone and look.outcome == "cannot-see"
+        for look in record.log
+    )
+
+
+def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:
+    """Whether a round of the day has closed every zone of it, in however few seconds."""
+    closed = {
+        look.zone
+        for look in record.log
+        if look.round_id in walked and look.outcome in ("looked", "cannot-see")
+    }
+    return all(zone.zone in closed for zone in record.body.outside)
+
+
+def _calls(
+    logbook: Logbook,
+    records: Sequence[PlantRecord],
+    zones: Sequence[tuple[PlannedZone, ...]],
+    must: Sequence[bool],
+) -> Calls:
+    found = list(_zone_rows(records, zones, must))
+    stages = logbook.parameters.stages
+    rates = np.array([-log1p(-stage.found_in_reach) for stage in stages])
+    reference = np.array([row.reference_seconds for row in found])
+    harm = np.array([row.harm for row in found]).reshape(len(found), len(stages))
+    return Calls(
+        codes=[record.plant.code for record in records],
+        must=np.array(must, dtype=bool),
+        overhead=np.array([overhead_seconds(record) for record in records]),
+        owner=np.repeat(np.arange(len(records)), [len(of_plant) for of_plant in zones]),
+        zones=Zones(
+            harm=harm,
+            rates=rates / reference[:, None],
+            least=np.array([row.least_seconds for row in found]),
+            most=logbook.parameters.inspection.credited_at_most * reference,
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _ZoneRow:
+    harm: list[float]
+    """by stage, worth of the plant counted in"""
+    reference_seconds: float
+    least_seconds: float
+
+
+def _zone_rows(
+    records: Sequence[PlantRecord],
+    zones: Sequence[tuple[PlannedZone, ...]],
+    must: Sequence[bool],
+) -> Iterator[_ZoneRow]:
+    for record, to_do, floor in zip(records, zones, must, strict=True):
+        value = worth(record.plant, record.on)
+        reach = record.likely.reach
+        for zone in to_do:
+            yield _ZoneRow(
+                harm=[value * harm for harm in reach[zone.zone]],
+                reference_seconds=record.body.zone(zone.zone).reference_seconds,
+                least_seconds=zone.planned_seconds if floor else 0.0,
+            )
+
+
+def _allotted(
+    record: PlantRecord, zones: Sequence[PlannedZone], given: Sequence[float], overhead: float
+) -> Allotted:
+    """The seconds of one plant; what is looked at in one go shares them by reference time."""
+    outside = record.body.outside
+    reference = sum(zone.reference_seconds for zone in outside)
+    below = record.logbook.parameters.planning.whole_plant_below * reference
+    whole = len(zones) == len(outside) and sum(given) < below and not found_lately(record)
+    if whole:
+        per_second = sum(given) / reference
+        planned = [PlannedZone(z.zone, float(per_second * z.reference_seconds)) for z in outside]
+    else:
+        planned = [
+            PlannedZone(zone.zone, float(seconds))
+            for zone, seconds in zip(zones, given, strict=True)
+            if seconds > 0
+        ]
+    return Allotted(record, tuple(planned), whole, float(overhead))
