@@ -57,12 +57,17 @@ class Asked:
     def within(self, seconds: float) -> list[Allotted | None]:
         """The plants that so many seconds reach; None for those they do not."""
         found = split(self.calls, seconds)
-        spent = iter(found.seconds)
+        spent = iter(found.seconds.tolist())
         shares = [[next(spent) for _ in zones] for zones in self.zones]
         return [
             _allotted(record, zones, given, overhead) if planned else None
             for record, zones, given, overhead, planned in zip(
-                self.records, self.zones, shares, self.calls.overhead, found.planned, strict=True
+                self.records,
+                self.zones,
+                shares,
+                self.calls.overhead.tolist(),
+                found.planned,
+                strict=True,
             )
         ]
 
@@ -200,11 +205,11 @@ def _allotted(
     whole = len(zones) == len(outside) and sum(given) < below and not found_lately(record)
     if whole:
         per_second = sum(given) / reference
-        planned = [PlannedZone(z.zone, float(per_second * z.reference_seconds)) for z in outside]
+        planned = [PlannedZone(z.zone, per_second * z.reference_seconds) for z in outside]
     else:
         planned = [
-            PlannedZone(zone.zone, float(seconds))
+            PlannedZone(zone.zone, seconds)
             for zone, seconds in zip(zones, given, strict=True)
             if seconds > 0
         ]
-    return Allotted(record, tuple(planned), whole, float(overhead))
+    return Allotted(record, tuple(planned), whole, overhead)

@@ -8,7 +8,7 @@ from rounds.service.today import DayPlan
 from rounds.words.forms import number
 
 MOST_PRICED = 3
-MOST_MINUTES = 30
+MOST_MINUTES = 15
 """beyond which nothing is offered"""
 
 

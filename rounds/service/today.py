@@ -101,7 +101,8 @@ class DayPlan:
     @property
     def filled_seconds(self) -> float:
         """Seconds the plan takes at the grower's own pace."""
-        return (self.planned_seconds + self.walking_seconds) * self.pace
+        # what floats lose must not show as a second
+        return round((self.planned_seconds + self.walking_seconds) * self.pace, 3)
 
 
 def plan_day(logbook: Logbook, on: date, minutes: float | None = None) -> DayPlan:

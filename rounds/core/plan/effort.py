@@ -48,14 +48,14 @@ class Zones:
         return np.asarray(self.harm * self.rates * np.exp(-self.rates * seconds[:, None]))
 
 
-def seconds_at(zones: Zones, level: Values | float) -> Values:
+def seconds_at(zones: Zones, level: Values | float, start: Values | None = None) -> Values:
     """(N,): seconds at which one more finds `level`, a positive number or one for each zone.
 
-    The logarithm of the gain is convex and falls: Newton's steps from the least seconds never
-    go too far.
+    The logarithm of the gain is convex and falls: Newton's steps from too few seconds never go
+    too far. `start` are seconds (N,) known to be too few; else the least are.
     """
     wanted = np.log(np.broadcast_to(np.asarray(level, dtype=float), zones.least.shape))
-    seconds = zones.least.astype(float).copy()
+    seconds = (zones.least if start is None else start).astype(float)
     todo = np.flatnonzero(zones.gain(seconds) > np.exp(wanted))
     for _ in range(MOST_STEPS):
         if not len(todo):
@@ -79,7 +79,7 @@ def fill(zones: Zones, seconds: float) -> Values:
     least = zones.least.sum()
     reach = np.where(zones.gain(zones.least) > 0, zones.most, zones.least)
     if seconds <= least or reach.sum() <= seconds:
-        return zones.least.astype(float).copy() if seconds <= least else reach
+        return zones.least.astype(float) if seconds <= least else reach
     spare = CLOSE * seconds
     return _search(zones, seconds - spare, spare)
 
@@ -87,21 +87,24 @@ def fill(zones: Zones, seconds: float) -> Values:
 def _search(zones: Zones, wanted: float, close: float) -> Values:
     """Seconds that sum to `wanted`, within `close`, on one level of gain."""
     high = float(np.log(zones.gain(zones.least).max()))
-    low, given = high, zones.least
+    low, too_few, given = high, zones.least, zones.least
     width = 1.0
     while given.sum() < wanted:
-        high, low, width = low, low - width, 2 * width
-        given = seconds_at(zones, np.exp(low))
+        high, low, too_few, width = low, low - width, given, 2 * width
+        given = seconds_at(zones, np.exp(low), too_few)
     level = low
     for _ in range(MOST_STEPS):
         beyond = float(given.sum() - wanted)
         if abs(beyond) <= close:
             break
-        low, high = (level, high) if beyond > 0 else (low, level)
+        if beyond > 0:
+            low = level
+        else:
+            high, too_few = level, given
         level = _next_level(zones, given, level, beyond)
         if not low < level < high:
             level = (low + high) / 2
-        given = seconds_at(zones, np.exp(level))
+        given = seconds_at(zones, np.exp(level), too_few)
     return given
 
 
