@@ -35,6 +35,8 @@ class Allotted:
     """its zones are looked at in one go"""
     overhead_seconds: float
     """walking to it, and clean hands after it"""
+    spared_seconds: float
+    """of these, saved once in a round: the walk to the first plant, clean hands after the last"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,10 +51,9 @@ class Asked:
     @property
     def least_seconds(self) -> float:
         """What the plants that must be looked at take."""
-        of_must = self.calls.zones_of(np.flatnonzero(self.calls.must))
-        return float(
-            self.calls.zones.least[of_must].sum() + self.calls.overhead[self.calls.must].sum()
-        )
+        must = np.flatnonzero(self.calls.must)
+        looking = float(self.calls.zones.least[self.calls.zones_of(must)].sum())
+        return looking + self.calls.overhead_of(must)
 
     def within(self, seconds: float) -> list[Allotted | None]:
         """The plants that so many seconds reach; None for those they do not."""
@@ -60,14 +61,9 @@ class Asked:
         spent = iter(found.seconds.tolist())
         shares = [[next(spent) for _ in zones] for zones in self.zones]
         return [
-            _allotted(record, zones, given, overhead) if planned else None
-            for record, zones, given, overhead, planned in zip(
-                self.records,
-                self.zones,
-                shares,
-                self.calls.overhead.tolist(),
-                found.planned,
-                strict=True,
+            _allotted(record, zones, given) if planned else None
+            for record, zones, given, planned in zip(
+                self.records, self.zones, shares, found.planned, strict=True
             )
         ]
 
@@ -104,6 +100,17 @@ def overhead_seconds(record: PlantRecord) -> float:
     """What a plant costs besides looking."""
     planning = record.logbook.parameters.planning
     hygiene = planning.hygiene_seconds if needs_hygiene(record) else 0.0
+    return planning.walk_seconds + hygiene
+
+
+def spared_seconds(record: PlantRecord) -> float:
+    """Of these, what a round saves once where it holds the plant.
+
+    Plants apart come last, and hands are cleaned between plants: not after the last of them.
+    Where the walk goes strictly by risk it may end on another, and a stop more is made.
+    """
+    planning = record.logbook.parameters.planning
+    hygiene = planning.hygiene_seconds if record.standing == "quarantine" else 0.0
     return planning.walk_seconds + hygiene
 
 
@@ -161,6 +168,7 @@ def _calls(
         codes=[record.plant.code for record in records],
         must=np.array(must, dtype=bool),
         overhead=np.array([overhead_seconds(record) for record in records]),
+        spared=np.array([spared_seconds(record) for record in records]),
         owner=np.repeat(np.arange(len(records)), [len(of_plant) for of_plant in zones]),
         zones=Zones(
             harm=harm,
@@ -196,7 +204,7 @@ def _zone_rows(
 
 
 def _allotted(
-    record: PlantRecord, zones: Sequence[PlannedZone], given: Sequence[float], overhead: float
+    record: PlantRecord, zones: Sequence[PlannedZone], given: Sequence[float]
 ) -> Allotted:
     """The seconds of one plant; what is looked at in one go shares them by reference time."""
     outside = record.body.outside
@@ -212,4 +220,4 @@ def _allotted(
             for zone, seconds in zip(zones, given, strict=True)
             if seconds > 0
         ]
-    return Allotted(record, tuple(planned), whole, overhead)
+    return Allotted(record, tuple(planned), whole, overhead_seconds(record), spared_seconds(record))

@@ -44,6 +44,8 @@ class PlannedPlant:
     """its zones are looked at in one go"""
     overhead_seconds: float
     """walking to it, and clean hands after it"""
+    spared_seconds: float
+    """of these, saved once in a round"""
 
     @property
     def planned_seconds(self) -> float:
@@ -96,7 +98,8 @@ class DayPlan:
     @property
     def walking_seconds(self) -> float:
         """Seconds of walking and of clean hands."""
-        return sum(planned.overhead_seconds for planned in self.plan)
+        spared = max((planned.spared_seconds for planned in self.plan), default=0.0)
+        return sum(planned.overhead_seconds for planned in self.plan) - spared
 
     @property
     def filled_seconds(self) -> float:
@@ -238,7 +241,7 @@ def _planned(chosen: Sequence[Allotted]) -> tuple[PlannedPlant, ...]:
         planned.append(
             PlannedPlant(
                 position, found.record, reasons_for(found.record), stop, found.zones,
-                found.whole_plant, found.overhead_seconds,
+                found.whole_plant, found.overhead_seconds, found.spared_seconds,
             )
         )  # fmt: skip
         before = found.record

@@ -28,6 +28,7 @@ def calls_of(harm: np.ndarray, must: list[bool], codes: list[str] | None = None)
         codes=codes or [f"P{number:02}" for number in range(plants)],
         must=np.array(must),
         overhead=np.full(plants, 10.0),
+        spared=np.zeros(plants),
         owner=owner,
         zones=Zones(
             harm.reshape(-1, 3), np.tile(RATES, (plants, 1)), floor, np.tile(3 * REFERENCE, plants)

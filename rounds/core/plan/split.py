@@ -30,6 +30,9 @@ class Calls:
     """(P,): it is looked at before anything else is weighed"""
     overhead: Values
     """(P,): seconds it costs besides looking, walking and clean hands; positive"""
+    spared: Values
+    """(P,): of the overhead, what a round saves once where the plant is in it: no walk leads to the
+    first, no clean hands follow the last; the most of those planned is saved"""
     owner: Places
     """(N,): the plant of each zone"""
     zones: Zones
@@ -63,6 +66,12 @@ class Calls:
         spent = np.bincount(self.owner, seconds, len(self.must)) + self.overhead
         return np.asarray(found / spent)
 
+    def overhead_of(self, plants: Places) -> float:
+        """Seconds some plants cost together besides looking."""
+        if not len(plants):
+            return 0.0
+        return float(self.overhead[plants].sum() - self.spared[plants].max())
+
     def zones_of(self, plants: Places) -> Places:
         """The zones of some plants."""
         chosen = np.zeros(len(self.must), dtype=bool)
@@ -94,11 +103,14 @@ def split(calls: Calls, seconds: float) -> Split:
     number is found by halving, more seconds never drop a plant that need not be looked at, and,
     with the same plants that must, never find less.
     """
+    if not len(calls.must):
+        return Split(calls.must, np.zeros(0), 0.0)
     must = _that_fit(calls, seconds)
     others = calls.others
-    left = seconds - float(calls.overhead[must].sum())
+    # no more than come in without a second of looking
+    left = seconds - _least(calls, must) - float(calls.overhead[must].sum()) + calls.spared.max()
     spent = np.cumsum(calls.overhead[others])
-    low, high = 0, int(np.searchsorted(spent, left - _least(calls, must) + FITS, "right"))
+    low, high = 0, int(np.searchsorted(spent, left + FITS, "right"))
     known: dict[int, Split] = {}
 
     def with_others(number: int) -> Split:
@@ -122,12 +134,13 @@ def _least(calls: Calls, plants: Places) -> float:
 def _that_fit(calls: Calls, seconds: float) -> Places:
     """Those of the plants that must be looked at that fit, in their order."""
     least = np.bincount(calls.owner, calls.zones.least, len(calls.must)) + calls.overhead
-    left = seconds + FITS
+    spent, spared = -FITS, 0.0
     chosen = []
     for plant in np.flatnonzero(calls.must):
-        if least[plant] <= left:
+        would_spare = max(spared, float(calls.spared[plant]))
+        if spent + least[plant] - would_spare <= seconds:
             chosen.append(plant)
-            left -= least[plant]
+            spent, spared = spent + least[plant], would_spare
     return np.array(chosen, dtype=np.intp)
 
 
@@ -135,7 +148,7 @@ def _filled(calls: Calls, plants: Places, seconds: float) -> Split:
     """The best split among these plants; one that gets no second is not looked at."""
     here = calls.zones_of(plants)
     zones = calls.zones.take(here)
-    found = fill(zones, seconds - float(calls.overhead[plants].sum()))
+    found = fill(zones, seconds - calls.overhead_of(plants))
     spent = np.zeros(len(calls.owner))
     spent[here] = found
     planned = np.zeros(len(calls.must), dtype=bool)

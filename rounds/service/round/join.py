@@ -107,4 +107,6 @@ def _seconds_left(walk: "RoundWalk", pace: float) -> float:
         if (step.plant_id, step.zone) not in walk.done and _is_begun(walk, step.plant_id)
     )
     minutes = walk.walk.minutes or 0.0
-    return (minutes * 60 - walk.elapsed_seconds()) / pace - of_begun
+    # a walk leads to the next plant, which to the first of a round none does
+    walk_to_next = walk.logbook.parameters.planning.walk_seconds
+    return (minutes * 60 - walk.elapsed_seconds()) / pace - of_begun - walk_to_next
