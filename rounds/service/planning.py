@@ -1,14 +1,11 @@
 """What a round could look at, and the split of so many seconds among it."""
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
-from math import log1p
-
-import numpy as np
 
 from rounds.core.body import ZoneReference
-from rounds.core.plan.effort import Zones
-from rounds.core.plan.split import Calls, split
+from rounds.core.plan.calls import Calls, PlantCall, ZoneCall, calls_of
+from rounds.core.plan.split import split
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
 from rounds.service.inference.nearby import worth
 from rounds.service.logbook import Logbook
@@ -48,28 +45,22 @@ class Asked:
     """of each: what is left to do, at the seconds from which it counts as seen"""
     calls: Calls
 
-    @property
-    def least_seconds(self) -> float:
-        """What the plants that must be looked at take."""
-        must = np.flatnonzero(self.calls.must)
-        looking = float(self.calls.zones.least[self.calls.zones_of(must)].sum())
-        return looking + self.calls.overhead_of(must)
-
     def within(self, seconds: float) -> list[Allotted | None]:
         """The plants that so many seconds reach; None for those they do not."""
-        found = split(self.calls, seconds)
-        spent = iter(found.seconds.tolist())
-        shares = [[next(spent) for _ in zones] for zones in self.zones]
+        shares = split(self.calls, seconds).by_plant(self.calls)
         return [
-            _allotted(record, zones, given) if planned else None
-            for record, zones, given, planned in zip(
-                self.records, self.zones, shares, found.planned, strict=True
-            )
+            _allotted(record, zones, given) if given else None
+            for record, zones, given in zip(self.records, self.zones, shares, strict=True)
         ]
 
     def reached(self, seconds: float) -> set[int]:
         """The numbers of the plants that so many seconds reach."""
-        return {int(number) for number in np.flatnonzero(split(self.calls, seconds).planned)}
+        return split(self.calls, seconds).plants()
+
+
+def nothing_asked() -> Asked:
+    """No plant at all."""
+    return Asked((), (), calls_of([], [], 0.0))
 
 
 def asked_of(
@@ -92,8 +83,31 @@ def asked_of(
         if to_do and (must(record) or not _is_gone_over(record, walked)):
             records.append(record)
             zones.append(to_do)
-    calls = _calls(logbook, records, zones, [must(record) for record in records])
+    calls = calls_of(
+        [_call(r, z, must(r)) for r, z in zip(records, zones, strict=True)],
+        [stage.found_in_reach for stage in logbook.parameters.stages],
+        logbook.parameters.inspection.credited_at_most,
+    )
     return Asked(tuple(records), tuple(zones), calls)
+
+
+def _call(record: PlantRecord, zones: Sequence[PlannedZone], must: bool) -> PlantCall:
+    value = worth(record.plant, record.on)
+    reach = record.likely.reach
+    return PlantCall(
+        code=record.plant.code,
+        must=must,
+        overhead_seconds=overhead_seconds(record),
+        spared_seconds=spared_seconds(record),
+        zones=[
+            ZoneCall(
+                harm=[value * harm for harm in reach[zone.zone]],
+                reference_seconds=record.body.zone(zone.zone).reference_seconds,
+                least_seconds=zone.planned_seconds if must else 0.0,
+            )
+            for zone in zones
+        ],
+    )
 
 
 def overhead_seconds(record: PlantRecord) -> float:
@@ -151,56 +165,6 @@ def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:
         if look.round_id in walked and look.outcome in ("looked", "cannot-see")
     }
     return all(zone.zone in closed for zone in record.body.outside)
-
-
-def _calls(
-    logbook: Logbook,
-    records: Sequence[PlantRecord],
-    zones: Sequence[tuple[PlannedZone, ...]],
-    must: Sequence[bool],
-) -> Calls:
-    found = list(_zone_rows(records, zones, must))
-    stages = logbook.parameters.stages
-    rates = np.array([-log1p(-stage.found_in_reach) for stage in stages])
-    reference = np.array([row.reference_seconds for row in found])
-    harm = np.array([row.harm for row in found]).reshape(len(found), len(stages))
-    return Calls(
-        codes=[record.plant.code for record in records],
-        must=np.array(must, dtype=bool),
-        overhead=np.array([overhead_seconds(record) for record in records]),
-        spared=np.array([spared_seconds(record) for record in records]),
-        owner=np.repeat(np.arange(len(records)), [len(of_plant) for of_plant in zones]),
-        zones=Zones(
-            harm=harm,
-            rates=rates / reference[:, None],
-            least=np.array([row.least_seconds for row in found]),
-            most=logbook.parameters.inspection.credited_at_most * reference,
-        ),
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class _ZoneRow:
-    harm: list[float]
-    """by stage, worth of the plant counted in"""
-    reference_seconds: float
-    least_seconds: float
-
-
-def _zone_rows(
-    records: Sequence[PlantRecord],
-    zones: Sequence[tuple[PlannedZone, ...]],
-    must: Sequence[bool],
-) -> Iterator[_ZoneRow]:
-    for record, to_do, floor in zip(records, zones, must, strict=True):
-        value = worth(record.plant, record.on)
-        reach = record.likely.reach
-        for zone in to_do:
-            yield _ZoneRow(
-                harm=[value * harm for harm in reach[zone.zone]],
-                reference_seconds=record.body.zone(zone.zone).reference_seconds,
-                least_seconds=zone.planned_seconds if floor else 0.0,
-            )
 
 
 def _allotted(

@@ -1,16 +1,24 @@
 """The plan of a day: who is looked at in the minutes there are, who waits, what else is due."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from rounds import words
 from rounds.core.collection import FOUND_CANNOT_MOVE
+from rounds.core.plan.pace import AS_PLANNED
 from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS
 from rounds.service.logbook import Logbook
 from rounds.service.pace import pace_of
-from rounds.service.planning import Allotted, Asked, PlannedZone, asked_of, needs_hygiene
+from rounds.service.planning import (
+    Allotted,
+    Asked,
+    PlannedZone,
+    asked_of,
+    needs_hygiene,
+    nothing_asked,
+)
 from rounds.service.standing import (
     PlantRecord,
     found_lately,
@@ -83,11 +91,11 @@ class DayPlan:
     due: tuple[Due, ...]
     records: tuple[PlantRecord, ...]
     """every plant that is here, first to be looked at first"""
-    pace: float
+    pace: float = AS_PLANNED
     """times the planned seconds the grower's own looks take"""
-    by_risk: bool
+    by_risk: bool = False
     """walked strictly by risk, not from the clean side to the infested"""
-    asked: Asked
+    asked: Asked = field(default_factory=nothing_asked)
     """what the plan was made from"""
 
     @property

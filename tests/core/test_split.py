@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rounds.core.plan.calls import Calls
 from rounds.core.plan.effort import Zones, fill
 from rounds.core.plan.pace import TimedLook, own_pace
-from rounds.core.plan.split import Calls, Split, split
+from rounds.core.plan.split import Split, split
 from rounds.core.plan.walk import walking_order
 from rounds.service.parameters import load_parameters
 

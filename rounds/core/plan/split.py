@@ -1,82 +1,15 @@
 """Which plants get seconds of a round, and how many at each zone."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from rounds.core.plan.effort import Places, Values, Zones, fill, seconds_at
+from rounds.core.plan.calls import Calls
+from rounds.core.plan.effort import Places, Values, fill
 
 FITS = 1e-9
 """seconds by which a sum of floats may pass what there is"""
-SAME = 9
-"""decimals of the logarithm of a gain; plants that differ by less are taken by code"""
-MOST_TRIES = 50
-
-
-@dataclass(frozen=True, eq=False)
-class Calls:
-    """P plants that could be looked at, first to be looked at first, with N zones in all.
-
-    A plant that must be looked at gets the least seconds of its zones or is left out; the least
-    seconds of the others are 0.
-    """
-
-    codes: Sequence[str]
-    """who comes first of plants that gain as much"""
-    must: NDArray[np.bool_]
-    """(P,): it is looked at before anything else is weighed"""
-    overhead: Values
-    """(P,): seconds it costs besides looking, walking and clean hands; positive"""
-    spared: Values
-    """(P,): of the overhead, what a round saves once where the plant is in it: no walk leads to the
-    first, no clean hands follow the last; the most of those planned is saved"""
-    owner: Places
-    """(N,): the plant of each zone"""
-    zones: Zones
-
-    @cached_property
-    def entry(self) -> Values:
-        """(P,): the most harm a plant's own seconds find a second, its overhead counted in.
-
-        Found as a fixed point (Dinkelbach 1967): at that gain a second its seconds pay for the
-        walk to it, and no less. The ratio grows with each try until it does not.
-        """
-        level = self._ratio(np.minimum(self.zones.most, 60.0))
-        for _ in range(MOST_TRIES):
-            useful = np.maximum(level, np.finfo(float).tiny)
-            better = np.maximum(level, self._ratio(seconds_at(self.zones, useful[self.owner])))
-            if np.all(better <= level * (1 + 1e-12)):
-                break
-            level = better
-        return level
-
-    @cached_property
-    def others(self) -> Places:
-        """The plants that need not be looked at, most gain a second first; ties by code."""
-        rank = np.argsort(np.argsort(np.array([code.casefold() for code in self.codes], dtype=str)))
-        gain = np.round(np.log(np.maximum(self.entry, np.finfo(float).tiny)), SAME)
-        ordered = np.lexsort((rank, -gain))
-        return np.asarray(ordered[~self.must[ordered] & (self.entry[ordered] > 0)])
-
-    def _ratio(self, seconds: Values) -> Values:
-        found = np.bincount(self.owner, self.zones.prevented(seconds), len(self.must))
-        spent = np.bincount(self.owner, seconds, len(self.must)) + self.overhead
-        return np.asarray(found / spent)
-
-    def overhead_of(self, plants: Places) -> float:
-        """Seconds some plants cost together besides looking."""
-        if not len(plants):
-            return 0.0
-        return float(self.overhead[plants].sum() - self.spared[plants].max())
-
-    def zones_of(self, plants: Places) -> Places:
-        """The zones of some plants."""
-        chosen = np.zeros(len(self.must), dtype=bool)
-        chosen[plants] = True
-        return np.flatnonzero(chosen[self.owner])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,6 +22,18 @@ class Split:
     """(N,): at each zone; 0 where it is not"""
     prevented: float
     """harm found"""
+
+    def by_plant(self, calls: Calls) -> list[list[float]]:
+        """The seconds of each plant's zones; none where it is not looked at."""
+        found: list[list[float]] = [[] for _ in calls.codes]
+        for plant, seconds in zip(calls.owner.tolist(), self.seconds.tolist(), strict=True):
+            if self.planned[plant]:
+                found[plant].append(seconds)
+        return found
+
+    def plants(self) -> set[int]:
+        """The numbers of the plants that are looked at."""
+        return set(np.flatnonzero(self.planned).tolist())
 
 
 def split(calls: Calls, seconds: float) -> Split:

@@ -42,13 +42,13 @@ def join_today(walk: "RoundWalk", codes: Sequence[str]) -> list[str]:
     pace = pace_of(walk.logbook, walk.walk.day, walk.walk)
     left = _seconds_left(walk, pace)
     # who must be looked at stays, whether there is time or not
-    reached = asked.within(max(left, asked.least_seconds))
+    reached = asked.within(max(left, asked.calls.least_seconds))
     going = [found for found in reached if found]
     walk.take_steps(_steps(walk, going, now))
     stays = {found.record.plant.id for found in going}
     return _said([record for record in new if record.plant.id in stays],
                  [r for r in known.values() if r.plant.id in planned - stays],
-                 (asked.least_seconds - left) * pace)  # fmt: skip
+                 (asked.calls.least_seconds - left) * pace)  # fmt: skip
 
 
 def _as_now(walk: "RoundWalk", code: str) -> PlantRecord:
