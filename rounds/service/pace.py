@@ -11,6 +11,9 @@ from rounds.service.logbook import Logbook
 from rounds.service.walked import looks_of
 from rounds.store import walks
 
+GRAIN = 1.0
+"""seconds; that a look began is kept to the second"""
+
 
 def pace_of(logbook: Logbook, on: date, before: Round | None = None) -> float:
     """Times the planned seconds a look takes, from the rounds up to the end of `on`.
@@ -45,7 +48,7 @@ def _timed(logbook: Logbook, walk: Round) -> Iterator[TimedLook]:
     for began_at, together in groupby(looks, key=lambda look: look[1].began_at):
         closed = list(together)
         between = 0.0 if before is None else max(0.0, began_at - before)
-        between = min(between, parameters.inspection.idle_seconds)
+        between = min(between, parameters.inspection.idle_seconds) if between > GRAIN else 0.0
         for plant_id, look in closed:
             step = steps.get((plant_id, look.zone))
             walked = parameters.planning.walk_seconds if plant_id != last_plant else 0.0
