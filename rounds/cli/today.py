@@ -14,9 +14,10 @@ from rounds.cli.values import NUMBER
 from rounds.errors import BadInput, Place
 from rounds.service.away import Back, back_on
 from rounds.service.logbook import Logbook
+from rounds.service.planning import PlannedZone
 from rounds.service.round.describe import standing_text, where_text
 from rounds.service.standing import PlantRecord, PlantStatus, in_order, records
-from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, PlannedZone, plan_day
+from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, plan_day
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
 LONGEST_MINUTES = 24 * 60.0
@@ -38,6 +39,8 @@ def plan_fields(plan: DayPlan) -> dict[str, Any]:
     return {
         "minutes": plan.minutes,
         "planned_seconds": plan.planned_seconds,
+        "walking_seconds": plan.walking_seconds,
+        "pace": plan.pace,
         "plan": [_planned_fields(planned) for planned in plan.plan],
         "left_out": [_left_out_fields(left_out) for left_out in plan.left_out],
         "due": [_due_fields(due) for due in plan.due],
@@ -51,7 +54,7 @@ def _planned_fields(planned: PlannedPlant) -> dict[str, Any]:
         "standing": planned.record.standing,
         "reasons": planned.reasons,
         "hygiene_stop_before": planned.hygiene_stop_before,
-        "whole_plant": False,
+        "whole_plant": planned.whole_plant,
         "zones": planned.zones,
     }
 
@@ -79,7 +82,7 @@ def plan_lines(plan: DayPlan, back: Back | None) -> Iterator[str]:
     yield words.say("cli.today.title", day=calendar_day(plan.on, plan.on))
     yield words.say(
         "cli.today.filled",
-        planned=minutes_seconds(plan.planned_seconds),
+        planned=minutes_seconds(plan.filled_seconds),
         minutes=minutes_seconds(plan.minutes * 60),
     )
     if back is not None and plan.minutes == back.minutes:

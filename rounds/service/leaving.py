@@ -9,8 +9,9 @@ from rounds.core.away import Stretch, stretches
 from rounds.core.body import ROOTS
 from rounds.service.away import ahead
 from rounds.service.logbook import Logbook
+from rounds.service.planning import zones_to_do
 from rounds.service.standing import PlantRecord, found_lately, in_order, records
-from rounds.service.today import Due, Reason, due_today, zones_to_do
+from rounds.service.today import Due, Reason, due_today
 from rounds.words.forms import day_month
 
 ALSO_DUE = ("set-apart", "clear-around", "doubt")

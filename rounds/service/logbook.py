@@ -17,6 +17,7 @@ from rounds.service.temperatures import Temperatures
 from rounds.store import LogbookFile, away, desk, log, places, plants, weather
 
 DEFAULT_MINUTES = 10.0
+CLEAN_FIRST, BY_RISK = "clean-first", "by-risk"
 DEFAULT_FORM = "leafy-plant"
 DEFAULT_SIZE = "medium"
 
@@ -132,6 +133,14 @@ class Logbook:
     def minutes(self) -> float:
         """The minutes a grower has for a round."""
         return float(desk.setting(self.file, "minutes") or DEFAULT_MINUTES)
+
+    def walks_by_risk(self) -> bool:
+        """Whether a round goes strictly by risk, not from the clean side to the infested."""
+        return desk.setting(self.file, "order") == BY_RISK
+
+    def walk_by_risk(self, by_risk: bool) -> None:
+        """Remember which way a round goes."""
+        desk.put_setting(self.file, "order", BY_RISK if by_risk else CLEAN_FIRST)
 
     def keep_minutes(self, minutes: float) -> None:
         """Remember the minutes a grower has for a round."""

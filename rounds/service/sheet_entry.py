@@ -20,10 +20,11 @@ from rounds.service.looks import (
 )
 from rounds.service.moment import Moment
 from rounds.service.named import find_plant
+from rounds.service.planning import PlannedZone, zones_to_do
 from rounds.service.plants import check_here
 from rounds.service.round.reasons import NO_REASON
 from rounds.service.standing import PlantRecord
-from rounds.service.today import PlannedZone, plan_day, zones_to_do
+from rounds.service.today import plan_day
 from rounds.store import desk
 
 SETTING = "sheet_entry"

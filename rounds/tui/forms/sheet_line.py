@@ -3,8 +3,8 @@
 import re
 
 from rounds import words
+from rounds.service.planning import PlannedZone
 from rounds.service.sheet_entry import Counted, ZoneLine
-from rounds.service.today import PlannedZone
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.values import seconds_of
 from rounds.tui.keys import key_of

@@ -26,6 +26,7 @@ LINES: dict[str, tuple[Line, ...]] = {
     "today": (
         (("begin",), "today-begin"),
         (("minutes",), "today-minutes"),
+        (("order",), "today-order"),
         (("plants",), "today-plants"),
         (("doubts",), "today-doubts"),
         (("coming",), "today-coming"),

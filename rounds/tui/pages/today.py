@@ -6,10 +6,12 @@ from datetime import date
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.core.plan.pace import AS_PLANNED
 from rounds.service.away import Back
+from rounds.service.price import Price
 from rounds.service.round.view import Question
 from rounds.service.standing import PlantRecord
-from rounds.service.today import DayPlan, price_of_more
+from rounds.service.today import DayPlan
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit
 from rounds.tui.pages.parts import (
     ROOMY,
@@ -56,6 +58,8 @@ class TodayView:
     asks_minutes: str | None
     """what was typed so far, where minutes are asked for"""
     asked: Question | None
+    price: Price | None
+    """what a few minutes more would let in"""
     back: Back | None = None
     """on the first day after days away, where no round was begun yet"""
 
@@ -67,7 +71,7 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
     heading(
         page,
         say("today.title", day=calendar_day(day.on, day.on)),
-        "",
+        _how_planned(day) if page.is_wide else "",
         say("today.planned", minutes=minutes_seconds(day.minutes * 60)),
     )
     if not day.records:
@@ -82,6 +86,15 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
             put_walk(page, day, row + 1, end - 1)
     _bottom(page, view)
     return page
+
+
+def _how_planned(day: DayPlan) -> str:
+    """The order, where it is not the usual one, and the grower's own pace."""
+    pace = number(round(day.pace, 1))
+    said = [words.say("plan.by-risk")] if day.by_risk else []
+    # a pace that rounds to the assumed one says nothing
+    said += [words.say("plan.pace", pace=pace)] if pace != number(AS_PLANNED) else []
+    return words.say("forms.and").join(said)
 
 
 def _end_of_lists(page: Page, view: TodayView) -> int:
@@ -145,7 +158,7 @@ def _fit_row(page: Page, day: DayPlan, row: int) -> None:
     fits = _fits(day)
     filled = say(
         "today.filled",
-        planned=minutes_seconds(day.planned_seconds),
+        planned=minutes_seconds(day.filled_seconds),
         minutes=minutes_seconds(day.minutes * 60),
     )
     if page.is_wide:
@@ -282,19 +295,19 @@ def _bottom(page: Page, view: TodayView) -> None:
         left, until = page.left, page.until
         page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
     else:
-        _advice(page, view.day, row, view.back)
+        _advice(page, view, row)
     _keys(page, view)
 
 
-def _advice(page: Page, day: DayPlan, row: int, back: Back | None) -> None:
+def _advice(page: Page, view: TodayView, row: int) -> None:
     """Why a first round is longer, what a few minutes more would let in, what is only assumed."""
+    day, price, back = view.day, view.price, view.back
     left, until = page.left, page.until
     size = "" if page.is_wide else "-narrow"
     last = row + rows_said(page)
     if back is not None:
         page.put(row, left, back.sentence if page.is_wide else back.short, until=until)
         row += 1
-    price = price_of_more(day)
     if price is not None:
         minutes = say("today.minute" if price.minutes == 1 else "today.minutes", n=price.minutes)
         values = {"minutes": minutes, "count": price.plants, "waiting": len(day.left_out)}
@@ -312,7 +325,8 @@ def _keys(page: Page, view: TodayView) -> None:
     if page.is_wide:
         plants = hint("plants") if has_plants else None
         coming = hint("coming") if has_plants else None
-        page.put_keys(row, [hint("leave"), hint("minutes"), None, plants, coming, hint("help")])
+        order = hint("order") if has_plants else None
+        page.put_keys(row, [hint("leave"), hint("minutes"), order, plants, coming, hint("help")])
         line = KeyHint("1-9", say("keys.line")) if lines_of(view.day) else None
         doubts = hint("doubts") if any(r.open_doubts for r in view.day.records) else None
         page.put_keys(row + 1, [None, None, None, line, None, doubts])

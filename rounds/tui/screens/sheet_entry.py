@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from rounds import words
 from rounds.errors import RoundsError
 from rounds.service.logbook import Logbook
+from rounds.service.planning import PlannedZone
 from rounds.service.round.view import Question
 from rounds.service.sheet_entry import (
     SheetDraft,
@@ -23,7 +24,6 @@ from rounds.service.sheet_entry import (
     take_back_plant,
     zones_on,
 )
-from rounds.service.today import PlannedZone
 from rounds.tui.forms.fields import FieldFault, Header
 from rounds.tui.forms.sheet_line import line_letters, line_text, lines_text, read_line
 from rounds.tui.forms.values import TODAY, day_of, moment_of
