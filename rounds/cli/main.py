@@ -25,6 +25,8 @@ GROUPS: dict[str, dict[str, str]] = {
         "withdraw": "look",
         "settle": "look",
         "release": "release",
+        "sheet": "sheet",
+        "away": "away",
     },
     "collection": {
         "place": "places_and_plants",

@@ -442,5 +442,10 @@ def found_lately(record: PlantRecord) -> bool:
     return found is not None and (record.on - found).days <= recent
 
 
-def _order(record: PlantRecord) -> tuple[bool, float, str]:
-    return not must_look(record), -record.likely.risk.value, record.plant.code.casefold()
+def risk_order(record: PlantRecord) -> tuple[float, str]:
+    """Greatest risk first; ties by code."""
+    return -record.likely.risk.value, record.plant.code.casefold()
+
+
+def _order(record: PlantRecord) -> tuple[bool, tuple[float, str]]:
+    return not must_look(record), risk_order(record)

@@ -11,6 +11,7 @@ from rounds.service.round import begin, is_under_way, left_at, resume
 from rounds.service.today import plan_day
 from rounds.store import walks
 from rounds.tui.screens.form import FormScreen
+from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.today import TodayScreen
 
 HOME = "home"
@@ -52,7 +53,11 @@ async def to_today(driver: Any) -> None:
     """Back to the first screen, out of what is being typed."""
     while not isinstance(driver.app.screen, TodayScreen):
         out = "pagedown" if isinstance(driver.app.screen, FormScreen) else "enter"
+        if isinstance(driver.app.screen, SheetEntryScreen):
+            out = "enter" if driver.screen.stage == "who" else "q"
         await driver.press(out if types(driver.screen) else "q")
+        if out == "q" and types(driver.screen):
+            await driver.press("enter")
 
 
 async def press(driver: Any, keys: Iterable[str]) -> None:
@@ -87,6 +92,11 @@ async def next_day(driver: Any) -> None:
     """A day passes; coming back from a page today is planned anew."""
     driver.clock.instant += timedelta(days=1)
     await driver.press("l", "q")
+
+
+async def weeks_later(driver: Any) -> None:
+    """The days away have gone by."""
+    driver.clock.instant += timedelta(days=11)
 
 
 async def begun_elsewhere(driver: Any) -> None:
@@ -275,6 +285,30 @@ FORMS = Tour(
     book="few",
 )
 
+HANDS = Tour(
+    (
+        Step("from-sheet", ("0", "enter", "3", "enter")),
+        Step("from-sheet-who", (*"yesterday", "enter")),
+        Step("from-sheet-zone", (*"Ada", "enter")),
+        Step("from-sheet-fault", ("enter", *"2f", "space", *"1w", "enter", *"zz", "enter")),
+        Step("from-sheet-write", (*["backspace"] * 2, "c", "enter", "v", "enter")),
+        Step("from-sheet-kept", ("y",)),
+        Step("from-sheet-back", ("x", "enter")),
+        Step("from-sheet-again", ("q", "enter", "3", "enter")),
+        Step("from-sheet-another", ("n",)),
+        Step("leaving-none", (HOME, "0", "enter", "5", "enter")),
+        Step("away", ("q", "4", "enter")),
+        Step("away-ask", (*"2026-05-05", "enter", *"2026-05-14", "enter")),
+        Step("away-kept", ("y",)),
+        Step("leaving", ("enter", "5", "enter", "space")),
+        Step("leaving-help", ("h",)),
+        Step("leaving-take-back", ("h", "x")),
+        Step("back-today", (HOME,), weeks_later),
+        Step("back-minutes", ("m", *"12", "enter")),
+    ),
+    any_book=True,
+)
+
 START = Tour(
     (
         Step("empty"),
@@ -298,6 +332,7 @@ TOURS = {
     "two": TWO,
     "bench": BENCH,
     "forms": FORMS,
+    "hands": HANDS,
     "start": START,
 }
 

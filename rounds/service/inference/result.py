@@ -123,6 +123,15 @@ class PlantResult:
         )
 
     @cached_property
+    def reach(self) -> dict[str, list[float]]:
+        """Insect-days that what is in reach would cause, by zone: one number for each stage."""
+        celsius = self.record.temperatures.mean_c(self.record.plant, self.record.on)
+        found: dict[str, list[float]] = self._kept(
+            "reach", lambda: self._work_out_reach(celsius), digest(self.key, celsius)
+        )
+        return found
+
+    @cached_property
     def _answer(self) -> dict[str, Any]:
         found: dict[str, Any] = self._kept("answer", self._work_out)
         return found
@@ -133,6 +142,16 @@ class PlantResult:
         found = plant_risk(self.harm, self.mean, self.record.logbook.parameters.risk)
         parts = [(part.code, part.value) for part in found.parts]
         return {"value": found.value, "word": found.word, "parts": parts}
+
+    def _work_out_reach(self, celsius: float) -> dict[str, list[float]]:
+        from rounds.core.plan.risk import harm_in_reach
+
+        days = self.record.logbook.parameters.risk.days_ahead
+        harm = harm_in_reach(self.process, self.mean, celsius, days)
+        return {
+            zone: [float(number) for number in by_stage]
+            for zone, by_stage in zip(self.process.zone_codes, harm, strict=True)
+        }
 
     def _work_out(self) -> dict[str, Any]:
         from rounds.core.inference.answer import answer

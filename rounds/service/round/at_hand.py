@@ -9,9 +9,10 @@ from rounds.core.quarantine.days import SECONDS_LOST, DayLooked, credited_second
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook
+from rounds.service.planning import needs_hygiene
 from rounds.service.round.reasons import NOT_ANSWERED
 from rounds.service.standing import PlantRecord
-from rounds.service.today import needs_hygiene, reasons_for
+from rounds.service.today import reasons_for
 from rounds.store import log
 
 

@@ -9,10 +9,10 @@ from rounds.service.round import second_look
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.finish import streak_text
 from rounds.service.round.live import Likely
-from rounds.service.round.reasons import OPENED
 from rounds.service.round.summary import summary_of
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneLine, ZoneView
 from rounds.service.standing import PlantRecord
+from rounds.service.walked import OPENED
 from rounds.words.forms import (
     day_month,
     days_text,

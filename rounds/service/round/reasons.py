@@ -3,9 +3,6 @@
 REST_OF_PLANT = "rest-of-plant"
 """Closed together with the rest of the plant: shared seconds, taken back as one."""
 
-OPENED = "opened-by-find"
-"""The zones of a whole plant up to a find, which opened them: their turn is still to come."""
-
 NOT_ANSWERED = "not-answered"
 """Closed while the question about what was left there was put off."""
 

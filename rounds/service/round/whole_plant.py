@@ -10,8 +10,8 @@ from rounds.core.walks import Step
 from rounds.service.looks import share_seconds
 from rounds.service.round import signs
 from rounds.service.round.questions import ask_which_zone
-from rounds.service.round.reasons import OPENED
 from rounds.service.round.view import RoundView, ToPlace
+from rounds.service.walked import OPENED
 from rounds.store import log
 
 if TYPE_CHECKING:

@@ -29,6 +29,7 @@ LINES: dict[str, tuple[Line, ...]] = {
     "today": (
         (("begin",), "today-begin"),
         (("minutes",), "today-minutes"),
+        (("order",), "today-order"),
         (("plants",), "today-plants"),
         (("doubts",), "today-doubts"),
         (("coming",), "today-coming"),
@@ -113,6 +114,16 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("back",), "desk.back"),
         ((), ""),
         (("leave",), "desk.leave"),
+    ),
+    "leaving": (
+        (("begin",), "leaving.open"),
+        (("figures",), "leaving.line"),
+        (("take-back",), "leaving.take-back"),
+        ((), ""),
+        (("next",), "leaving.next"),
+        (("back",), "leaving.back"),
+        ((), ""),
+        (("leave",), "leaving.leave"),
     ),
 }
 """The keys of each screen that has help, by screen."""
