@@ -13,6 +13,7 @@ from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
 from rounds.service.logbook import Logbook
+from rounds.service.settings import OFF, chosen
 from rounds.service.standing import (
     PlantRecord,
     found_lately,
@@ -271,9 +272,11 @@ def _planned(
     return tuple(planned)
 
 
-def needs_hygiene(record: PlantRecord) -> bool:
-    """Whether hands and tools are cleaned when the walk leaves this plant."""
-    return record.standing == "quarantine" or record.infested
+def needs_hygiene(record: PlantRecord, *, found_now: bool = False) -> bool:
+    """Whether hands and tools are cleaned when the walk leaves it; never where switched off."""
+    if chosen(record.logbook, "hygiene") == OFF:
+        return False
+    return found_now or record.standing == "quarantine" or record.infested
 
 
 def _reason(why: str, /, **values: object) -> Reason:

@@ -17,6 +17,7 @@ from rounds.tui.screens.opening import OpeningScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.signals import end_on_signals
 from rounds.tui.theme import NIGHT
+from rounds.words.display import Display, show_as
 
 if TYPE_CHECKING:
     from rounds.service.logbook import Logbook
@@ -70,12 +71,18 @@ class RoundsApp(App[None]):
 
     def _open(self) -> None:
         # imported only now: the first page is seen the sooner for it
+        from rounds.service import first_start
         from rounds.service.logbook import Logbook
+        from rounds.service.settings import display_of
         from rounds.tui.screens.today import TodayScreen
 
         try:
             self.logbook = Logbook(self._path, self._clock)
-            self.switch_screen(TodayScreen(self.logbook, self._who))
+            show_as(display_of(self.logbook))
+            today = TodayScreen(self.logbook, self._who)
+            self.switch_screen(today)
+            if first_start.is_due(self.logbook):
+                today.start_collection()
         except RoundsError as fault:
             self.fault = fault
             self.exit(return_code=fault.exit_status)
@@ -100,9 +107,10 @@ class RoundsApp(App[None]):
                 self.screen.reload()
 
     def on_unmount(self) -> None:
-        """Let go of the file."""
+        """Let go of the file, and write as usual again."""
         if self.logbook is not None:
             self.logbook.close()
+        show_as(Display())
 
     def _fatal_error(self) -> None:
         """A fault of the program ends it with a sentence; the trace is kept beside the logbook."""

@@ -17,12 +17,12 @@ from rounds.service.history import looks_made
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookEntered, enter_look
 from rounds.service.moment import now
+from rounds.service.next_code import next_code
 from rounds.service.parameters import load_parameters
 from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.tui.forms.correct import replace_form
 from rounds.tui.forms.fields import Choice, Field, FieldFault, take
 from rounds.tui.forms.look import look_form
-from rounds.tui.forms.next_code import next_code
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import edit_form, gone_form, move_form, new_plant_form
 from rounds.tui.forms.values import seconds_of
