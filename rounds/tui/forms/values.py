@@ -45,7 +45,7 @@ def yes_no_field(code: str, value: str, hinted: str = "") -> Field:
     return choice_field(code, value, choices, hinted or code)
 
 
-def day_field(logbook: Logbook, code: str) -> Field:
+def day_field(logbook: Logbook, code: str, value: str = TODAY) -> Field:
     """A day that has come: today unless said otherwise."""
 
     def check(given: str) -> str:
@@ -53,7 +53,7 @@ def day_field(logbook: Logbook, code: str) -> Field:
         return given
 
     example = hint_for(code, day=logbook.clock.today() - timedelta(days=1))
-    return Field(code, label(code), TODAY, hint=example, check=check, may_be_empty=False)
+    return Field(code, label(code), value, hint=example, check=check, may_be_empty=False)
 
 
 def day_of(logbook: Logbook, given: str, field: str) -> date:

@@ -72,7 +72,7 @@ def _lines(page: Page, view: FirstStartView, top: int, end: int) -> None:
         label = words.say(f"first_start.{labels}.{step}")
         page.put(row, mark + 2, label, "strong" if is_here else "ink", until=value_at - 3)
         if not is_here:
-            text, role = _summary(view, step)
+            text, role = _summary(view, step, is_narrow=not page.is_wide)
             page.put(row, value_at, text, role, until=until)
             row += 1
             continue
@@ -105,7 +105,7 @@ def _entered(start: FirstStart, step: Step) -> list[str]:
     return [_removed(removal) for removal in start.removals] if step == "removed" else []
 
 
-def _summary(view: FirstStartView, step: Step) -> tuple[str, Role]:
+def _summary(view: FirstStartView, step: Step, *, is_narrow: bool) -> tuple[str, Role]:
     """A line that is not being typed: what it holds, or what belongs there."""
     start = view.start
     is_past = STEPS.index(step) < STEPS.index(start.step)
@@ -123,7 +123,10 @@ def _summary(view: FirstStartView, step: Step) -> tuple[str, Role]:
     entered = _entered(start, step)
     if entered:
         return ", ".join(entered), "ink"
-    return words.say("first_start.value.none" if is_past else f"first_start.before.{step}"), "quiet"
+    if is_past:
+        return words.say("first_start.value.none"), "quiet"
+    short = words.section("first_start.before-narrow").get(step) if is_narrow else None
+    return short or words.say(f"first_start.before.{step}"), "quiet"
 
 
 def _apart(start: FirstStart) -> str:
@@ -136,7 +139,7 @@ def _apart(start: FirstStart) -> str:
 def _removed(removal: Removal) -> str:
     zone = words.say(f"zones.{removal.zone}.name")
     said = {"count": removal.count, "zone": zone, "code": removal.plant.code}
-    return words.say("first_start.said.removed", **said, time=time_of_day(removal.at))
+    return words.say("first_start.value.removed", **said, time=time_of_day(removal.at))
 
 
 def _name(plant: Plant) -> str:
@@ -182,7 +185,7 @@ def _keys(page: Page, view: FirstStartView) -> None:
     columns = (FIRST, MIDDLE, THIRD) if page.is_wide else (1, NARROW_KEY)
     out = KeyHint("ctrl+q", words.say("screens.keys.leave"))
     if view.start.step == "end":
-        page.put_keys(page.height - 2, [hint("leave")], columns)
+        page.put_keys(page.height - 2, [hint("leave", "next-today")], columns)
         begin = KeyHint(key_of("begin"), _word(page, "keys.begin"))
         page.put_keys(page.height - 1, [begin], columns)
         return

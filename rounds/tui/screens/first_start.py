@@ -169,7 +169,8 @@ class FirstStartScreen(SheetScreen):
         named = self.waiting or removal_line.plants_called(self.start.plants, given)
         if not self.waiting and self.start.place_apart is None:
             self.waiting = named
-            return ""
+            codes = codes_text(plant.code for plant in named)
+            return words.say("first_start.said.to-stand-apart", codes=codes)
         place = first_start.put_apart(self.logbook, moment, named, given)
         self.waiting = []
         codes = codes_text(plant.code for plant in named)

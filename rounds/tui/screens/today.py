@@ -262,7 +262,7 @@ class TodayScreen(SheetScreen):
     def _open_line(self, figure: int) -> None:
         self.number, self.message = None, ""
         if figure == 0:
-            self.app.push_screen(DeskScreen(self.logbook, self.who))
+            self.app.push_screen(DeskScreen(self.logbook, self._who))
             return
         plant = lines_of(self.day)[figure - 1].plant
         self.app.push_screen(PlantScreen(self.logbook, plant.code, self.who))
