@@ -19,6 +19,7 @@ from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.pages.help import FIGURE_KEYS, LINES
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import MOVES as FORM_MOVES
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
@@ -27,6 +28,7 @@ from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import RoundScreen
+from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.today import TodayScreen
 
@@ -45,6 +47,8 @@ SECTIONS: dict[str, tuple[type[SheetScreen], str | None]] = {
     "The looks of one day": (VisitScreen, "visit"),
     "Doubts": (DoubtsScreen, "doubts"),
     "The desk": (DeskScreen, "desk"),
+    "Settings": (SettingsScreen, "settings"),
+    "The first start": (FirstStartScreen, None),
     "End quarantine": (ReleaseScreen, "release"),
     "Forms": (FormScreen, None),
 }
@@ -85,6 +89,8 @@ def read_besides(screen: type[SheetScreen]) -> set[str]:
         keys = set(FIGURES)
     elif screen is FormScreen:
         keys = {*FORM_MOVES, "pagedown", "backspace"}
+    elif screen is FirstStartScreen:
+        keys = {"up", "backspace"}
     return {NAMED.get(key, key) for key in keys}
 
 

@@ -18,13 +18,16 @@ from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page
 from rounds.tui.pages.help import LINES, help_page
+from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import ANSWERS, RoundScreen
+from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.tui.tours import plant, press, to_the_end, to_today
 
@@ -40,6 +43,8 @@ HELPED = {
     "history": HistoryScreen,
     "visit": VisitScreen,
     "doubts": DoubtsScreen,
+    "desk": DeskScreen,
+    "settings": SettingsScreen,
 }
 ONLY_ANSWER: dict[str, set[str]] = {
     "today": {"yes", "no"},
@@ -50,10 +55,12 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "history": {"yes", "no"},
     "visit": {"doubtful", "not-now"},
     "doubts": set(),
+    "desk": set(),
+    "settings": set(),
 }
 """Roles named with the question they answer, by screen."""
 
-SCREENS = (*HELPED.values(), FormScreen)
+SCREENS = (*HELPED.values(), FormScreen, FirstStartScreen)
 OWNERS = (RoundsApp, *SCREENS)
 SIZES = ((80, 24), (60, 20), (40, 24), (40, 12))
 

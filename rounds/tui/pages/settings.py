@@ -7,10 +7,10 @@ from rich.cells import cell_len
 
 from rounds import words
 from rounds.tui.keys import key_of
-from rounds.tui.page import THIRD, KeyHint, Page
+from rounds.tui.page import THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import put_foot, put_list_keys, sides
 from rounds.tui.pages.history import put_numbers
-from rounds.tui.pages.parts import ROOMY, ask_typed, desk_row, heading, typing_keys
+from rounds.tui.pages.parts import ROOMY, ask_typed, desk_row, heading, rows_said, typing_keys
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +18,8 @@ class SettingLine:
     """One setting as it is read: its name, what holds, and what it changes."""
 
     text: str
+    short_text: str
+    """the same for a narrow page"""
     value: str
     about: str
     is_typed: bool
@@ -53,7 +55,7 @@ def settings_page(view: SettingsView, width: int, height: int) -> Page:
             page.put(row, THIRD, line.value, until=page.width - 1)
         else:
             page.put_right(row, page.width - 1, line.value)
-            page.put(row, room.left, line.text, until=page.width - 2 - cell_len(line.value))
+            page.put(row, room.left, line.short_text, until=page.width - 2 - cell_len(line.value))
     return page
 
 
@@ -67,5 +69,10 @@ def _foot(page: Page, view: SettingsView) -> int:
     line = view.lines[view.mark]
     enter = words.say("settings.form" if line.is_typed else "settings.change")
     put_list_keys(page, None, opens=KeyHint(key_of("begin"), enter))
-    message = view.message or (line.about if page.height < ROOMY else "")
-    return put_foot(page, message, None, line.about)
+    end = put_foot(page, view.message or line.about, None)
+    if view.message and page.height >= ROOMY:
+        left, until = sides(page)
+        under = end + len(wrap(view.message, until - left))
+        rows = max(1, end + rows_said(page) - under)
+        page.put_wrapped(under, left, line.about, "quiet", until=until, rows=rows)
+    return end

@@ -33,6 +33,7 @@ class Setting:
 
     code: str
     text: str
+    short_text: str
     value: Callable[[], str]
     about: Callable[[], str]
     ask: Callable[[], str] = lambda: ""
@@ -72,7 +73,10 @@ class SettingsScreen(ListScreen):
         today = self.logbook.clock.today()
         lines = self.settings()
         view = SettingsView(
-            lines=[SettingLine(s.text, s.value(), s.about(), s.keep is not None) for s in lines],
+            lines=[
+                SettingLine(s.text, s.short_text, s.value(), s.about(), s.keep is not None)
+                for s in lines
+            ],
             mark=self.mark,
             message=self.message,
             clock=calendar_day(today, today),
@@ -143,7 +147,7 @@ class SettingsScreen(ListScreen):
         def value() -> str:
             return words.section(f"settings.value.{code}")[settings.chosen(self.logbook, code)]
 
-        return Setting(code, _text(code), value, about or (lambda: _about(code)))
+        return Setting(code, *_texts(code), value, about or (lambda: _about(code)))
 
     def _about_rules(self) -> str:
         rules = self.logbook.rules()
@@ -171,7 +175,7 @@ class SettingsScreen(ListScreen):
         def ask() -> str:
             return words.say("settings.ask.minutes", value=number(self.logbook.minutes()))
 
-        return Setting("minutes", _text("minutes"), value, lambda: _about("minutes"), ask, keep)
+        return Setting("minutes", *_texts("minutes"), value, lambda: _about("minutes"), ask, keep)
 
     def _keeper(self) -> Setting:
         def value() -> str:
@@ -185,7 +189,7 @@ class SettingsScreen(ListScreen):
         def ask() -> str:
             return words.say("settings.ask.who", value=value())
 
-        return Setting("who", _text("who"), value, lambda: _about("who"), ask, keep)
+        return Setting("who", *_texts("who"), value, lambda: _about("who"), ask, keep)
 
     def _usual(self, place: Place) -> Setting:
         logbook = self.logbook
@@ -204,12 +208,15 @@ class SettingsScreen(ListScreen):
         def ask() -> str:
             return words.say("settings.ask.usual", place=place.name, value=value())
 
-        text = words.say("settings.line.usual", place=place.name)
-        return Setting("usual", text, value, lambda: _about("usual"), ask, keep)
+        texts = _texts("usual", place=place.name)
+        return Setting("usual", *texts, value, lambda: _about("usual"), ask, keep)
 
 
-def _text(code: str) -> str:
-    return words.section("settings.line")[code]
+def _texts(code: str, **values: str) -> tuple[str, str]:
+    """The name of a line, and the same for a narrow page."""
+    sections = words.section("settings.line"), words.section("settings.line-narrow")
+    whole, short = (section[code].format(**values) for section in sections)
+    return whole, short
 
 
 def _about(code: str) -> str:
