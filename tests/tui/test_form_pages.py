@@ -25,6 +25,7 @@ from rounds.tui.forms.fields import Choice, Field, FieldFault, take
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import edit_form, gone_form, move_form, new_plant_form
+from rounds.tui.forms.temperatures import temperatures_form
 from rounds.tui.forms.values import seconds_of
 from rounds.tui.forms.wording import record_of
 from rounds.tui.page import Page
@@ -64,6 +65,7 @@ def forms_of(logbook: Logbook) -> Iterator[tuple[str, FormScreen]]:
     look = looks_made(record_of(logbook, code))[-1]
     yield "place", new_place_form(logbook)
     yield "plant", new_plant_form(logbook, "Gaff")
+    yield "temperatures", temperatures_form(logbook)
     yield "move", move_form(logbook, code)
     yield "edit", edit_form(logbook, code)
     yield "look", look_form(logbook, code, "axils")

@@ -12,6 +12,7 @@ from rounds.clock import SetClock
 from rounds.service.logbook import Logbook
 from rounds.service.moment import local_noon, now
 from rounds.service.plants import PlaceDetails, put_place
+from rounds.service.settings import choose
 from rounds.tui.page import Page
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.round import RoundScreen
@@ -69,6 +70,22 @@ async def test_days_are_written_as_chosen_on_every_screen(demo: Path, opened: Op
         await press_line(driver, "dates")
         await to_today(driver)
         await driver.shows("today 4 May")
+
+
+@pytest.mark.parametrize("style", ["month-day", "iso"])
+async def test_pages_hold_together_however_days_are_written(
+    demo: Path, opened: Opened, clock: SetClock, style: str
+) -> None:
+    with Logbook(demo, clock) as logbook:
+        choose(logbook, "dates", style)
+    found = []
+    async with opened(demo) as driver:
+        await driver.shows("planned", "begin the round")
+        for keys in ("", "l", "q", "u", "q", "1 enter", "enter", "q", "2 enter"):
+            await driver.press(*keys.split())
+            for size in SIZES:
+                found += complaints(driver.screen.page(*size), plain=True)
+    assert found == []
 
 
 async def test_temperatures_are_shown_and_typed_in_the_unit_chosen(

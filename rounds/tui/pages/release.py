@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from rich.cells import cell_len
+
 from rounds import words
 from rounds.core.quarantine.criteria import (
     CLEAN_LOOKS,
@@ -151,9 +153,10 @@ def _criteria(page: Page, record: PlantRecord, row: int) -> int:
         else:
             page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=16)
             known = criterion.met is not None
-            if known:
-                page.put(line, 16, _have_of_need(criterion), until=page.width - 9)
             shown = expected if known else say("release.not-computed")
+            if known:
+                until = page.width - max(9, cell_len(shown) + 2)
+                page.put(line, 16, _have_of_need(criterion), until=until)
             page.put_right(line, page.width - 1, shown)
     return row + len(criteria) + 1
 

@@ -70,9 +70,10 @@ def _foot(page: Page, view: SettingsView) -> int:
     enter = words.say("settings.form" if line.is_typed else "settings.change")
     put_list_keys(page, None, opens=KeyHint(key_of("begin"), enter))
     end = put_foot(page, view.message or line.about, None)
-    if view.message and page.height >= ROOMY:
-        left, until = sides(page)
-        under = end + len(wrap(view.message, until - left))
-        rows = max(1, end + rows_said(page) - under)
-        page.put_wrapped(under, left, line.about, "quiet", until=until, rows=rows)
+    left, until = sides(page)
+    said, about = wrap(view.message, until - left), wrap(line.about, until - left)
+    # what it changes stands below what just happened, where the whole of it has room
+    if view.message and page.height >= ROOMY and len(said) + len(about) <= rows_said(page) + 1:
+        under = end + len(said)
+        page.put_wrapped(under, left, line.about, "quiet", until=until, rows=len(about))
     return end
