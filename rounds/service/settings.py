@@ -1,5 +1,6 @@
 """What a grower chose for this logbook: each setting with its choices, the usual one first."""
 
+from collections.abc import Sequence
 from typing import Final
 
 from rounds.core.collection import Place
@@ -27,26 +28,30 @@ LEAST_MINUTES, MOST_MINUTES = 1, 600
 LONGEST_NAME = 40
 
 
-def chosen(logbook: Logbook, name: str) -> str:
-    """What holds of a setting; the usual where nothing, or nothing known, was chosen."""
-    choices = CHOICES[name]
+def chosen(logbook: Logbook, name: str, among: Sequence[str] = ()) -> str:
+    """What holds of a setting; the usual where nothing, or nothing known, was chosen.
+
+    `among` are the choices of a setting that only the screens know, the usual one first.
+    """
+    choices = among or CHOICES[name]
     kept = logbook.setting(name)
-    return kept if kept in choices else choices[0]
+    return kept if kept is not None and kept in choices else choices[0]
 
 
-def choose(logbook: Logbook, name: str, value: str) -> None:
+def choose(logbook: Logbook, name: str, value: str, among: Sequence[str] = ()) -> None:
     """Keep a choice. BadInput where it is none."""
-    if value not in CHOICES[name]:
-        raise BadInput("not-one-of", given=value, argument=name, allowed=", ".join(CHOICES[name]),
+    choices = among or CHOICES[name]
+    if value not in choices:
+        raise BadInput("not-one-of", given=value, argument=name, allowed=", ".join(choices),
                        places=[Where(argument=name)])  # fmt: skip
     logbook.put_setting(name, value)
 
 
-def choose_next(logbook: Logbook, name: str) -> str:
+def choose_next(logbook: Logbook, name: str, among: Sequence[str] = ()) -> str:
     """Go on to the choice after the one that holds, in a circle; which it is."""
-    choices = CHOICES[name]
-    following = choices[(choices.index(chosen(logbook, name)) + 1) % len(choices)]
-    choose(logbook, name, following)
+    choices = among or CHOICES[name]
+    following = choices[(choices.index(chosen(logbook, name, choices)) + 1) % len(choices)]
+    choose(logbook, name, following, choices)
     return following
 
 

@@ -8,15 +8,18 @@ from textual.binding import BindingType
 
 from rounds.service.logbook import Logbook
 from rounds.service.settings import keeper
+from rounds.tui.forms.away import away_form
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.forms.temperatures import temperatures_form
-from rounds.tui.keys import key_of
+from rounds.tui.keys import key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.desk import desk_page
 from rounds.tui.pages.help import help_page
+from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
 from rounds.tui.screens.settings import SettingsScreen
+from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.words.forms import calendar_day
 
@@ -29,6 +32,9 @@ OF_SETTINGS = ("who", "settings")
 LINES: tuple[tuple[str, Opener], ...] = (
     ("new-plant", lambda logbook, _: new_plant_form(logbook)),
     ("new-place", lambda logbook, _: new_place_form(logbook)),
+    ("from-sheet", SheetEntryScreen),
+    ("away", away_form),
+    ("leaving", LeavingScreen),
     ("temperatures", lambda logbook, _: temperatures_form(logbook)),
     ("who", lambda logbook, given: SettingsScreen(logbook, given, "who")),
     ("settings", SettingsScreen),
@@ -59,7 +65,7 @@ class DeskScreen(ListScreen):
 
     def on_key(self, event: events.Key) -> None:
         """Any key but its own closes help."""
-        if event.key.lower() != key_of("help"):
+        if pressed(event) != key_of("help"):
             self.helping = False
             self.paint()
 

@@ -10,21 +10,26 @@ from textual.binding import BindingType
 from rounds import words
 from rounds.core.collection import Place
 from rounds.errors import RoundsError
+from rounds.paths import keys_path
 from rounds.service import settings
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.settings import LEAST_MINUTES, MOST_MINUTES
 from rounds.tui.forms.fields import EMPTIES, FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
-from rounds.tui.keys import key_of
+from rounds.tui.keys import SETS, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.settings import SettingLine, SettingsView, settings_page
 from rounds.tui.screens.form import sentence_of
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
 from rounds.tui.screens.typing import TypedLine
+from rounds.tui.theme import NAMES
 from rounds.words.display import display, show_as
 from rounds.words.forms import calendar_day, degree_days, in_100, number, temperature
+
+OWN = "own"
+"""Stands for the keys of the grower's own file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +43,8 @@ class Setting:
     about: Callable[[], str]
     ask: Callable[[], str] = lambda: ""
     keep: Callable[[str], None] | None = None
+    among: tuple[str, ...] = ()
+    """the choices, where only the screens know them"""
 
 
 class SettingsScreen(ListScreen):
@@ -63,6 +70,8 @@ class SettingsScreen(ListScreen):
             self._minutes(),
             self._keeper(),
             *(self._choice(code) for code in ("second-looks", "hygiene", "units", "dates")),
+            self._choice("keys", among=key_choices()),
+            self._choice("colours", among=NAMES),
             *(self._usual(place) for place in places),
         ]
 
@@ -96,7 +105,7 @@ class SettingsScreen(ListScreen):
             self.line = TypedLine()
             return
         try:
-            settings.choose_next(self.logbook, setting.code)
+            settings.choose_next(self.logbook, setting.code, setting.among)
         except RoundsError as fault:
             self.message = sentence_of(fault)
             return
@@ -116,7 +125,7 @@ class SettingsScreen(ListScreen):
             if given is not None:
                 self.line = None
                 self._keep(given)
-        elif event.key.lower() != key_of("help"):
+        elif pressed(event) != key_of("help"):
             self.helping = False
         self.paint()
 
@@ -143,11 +152,15 @@ class SettingsScreen(ListScreen):
 
     # the lines
 
-    def _choice(self, code: str, about: Callable[[], str] | None = None) -> Setting:
+    def _choice(
+        self, code: str, about: Callable[[], str] | None = None, among: tuple[str, ...] = ()
+    ) -> Setting:
         def value() -> str:
-            return words.section(f"settings.value.{code}")[settings.chosen(self.logbook, code)]
+            holds = settings.chosen(self.logbook, code, among)
+            return words.section(f"settings.value.{code}")[holds]
 
-        return Setting(code, *_texts(code), value, about or (lambda: _about(code)))
+        says = about or (lambda: _about(code))
+        return Setting(code, *_texts(code), value, says, among=among)
 
     def _about_rules(self) -> str:
         rules = self.logbook.rules()
@@ -210,6 +223,11 @@ class SettingsScreen(ListScreen):
 
         texts = _texts("usual", place=place.name)
         return Setting("usual", *texts, value, lambda: _about("usual"), ask, keep)
+
+
+def key_choices() -> tuple[str, ...]:
+    """The sets of keys there are; a grower's own where its file is."""
+    return (*SETS, *([OWN] if keys_path().exists() else []))
 
 
 def _texts(code: str, **values: str) -> tuple[str, str]:

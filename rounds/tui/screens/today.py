@@ -7,7 +7,9 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.errors import RoundsError
+from rounds.service.away import back_on, keep_minutes
 from rounds.service.logbook import Logbook
+from rounds.service.price import change_text, price_of_more
 from rounds.service.round import begin, is_under_way, left_at, plants_done, resume
 from rounds.service.round.describe import standing_text, where_text
 from rounds.service.round.questions import ask_to_take_over
@@ -17,11 +19,12 @@ from rounds.service.settings import LEAST_MINUTES, MOST_MINUTES, keeper
 from rounds.service.standing import PlantRecord
 from rounds.service.today import DayPlan, plan_day
 from rounds.tui.forms.plant import new_plant_form
-from rounds.tui.keys import FIGURES, bindings, key_of
+from rounds.tui.keys import FIGURES, bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.today import TodayView, lines_of, today_page
+from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.first_start import FirstStartScreen
@@ -45,8 +48,10 @@ class TodayScreen(SheetScreen):
             ("leave", "leave"),
             ("begin", "begin"),
             ("minutes", "minutes"),
+            ("order", "order"),
             ("plants", "plants"),
             ("doubts", "doubts"),
+            ("coming", "coming"),
             ("help", "help"),
             ("yes", "yes"),
             ("no", "no"),
@@ -63,6 +68,7 @@ class TodayScreen(SheetScreen):
         self.asked: Question | None = None
         self._read_of = logbook.stamp()
         self.day = plan_day(logbook, logbook.clock.today())
+        self.price = price_of_more(self.day)
         self.view = self._view()
 
     @property
@@ -98,6 +104,7 @@ class TodayScreen(SheetScreen):
         """Plan again, and paint."""
         self._read_of = self.logbook.stamp()
         self.day = plan_day(self.logbook, self.logbook.clock.today())
+        self.price = price_of_more(self.day)
         self.refresh_view()
         self._work_out_soon()
 
@@ -120,6 +127,8 @@ class TodayScreen(SheetScreen):
             number=self.number,
             asks_minutes=self.line.text if self.line else None,
             asked=self.asked,
+            price=self.price,
+            back=back_on(self.logbook, self.day.on) if walk is None else None,
         )
 
     def _first(self, logbook: Logbook, day: DayPlan) -> tuple[PlantRecord | None, str]:
@@ -152,7 +161,7 @@ class TodayScreen(SheetScreen):
             event.prevent_default()
             self._type(event)
             return
-        key = event.key.lower()
+        key = pressed(event)
         if self.asked is not None and key not in (key_of("yes"), key_of("no")):
             self.asked = None
             self.refresh_view()
@@ -179,6 +188,17 @@ class TodayScreen(SheetScreen):
         self.line, self.message = TypedLine(6), ""
         self.refresh_view()
 
+    def action_order(self) -> None:
+        """The other way round: from the clean side, or strictly by risk."""
+        self._close_help()
+        by_risk = not self.logbook.walks_by_risk()
+        try:
+            self.logbook.walk_by_risk(by_risk)
+            self.message = words.say("plan.by-risk-said" if by_risk else "plan.clean-first-said")
+        except RoundsError as fault:
+            self.message = str(fault)
+        self.reload()
+
     def action_plants(self) -> None:
         """All plants."""
         self._close_help()
@@ -190,6 +210,12 @@ class TodayScreen(SheetScreen):
         self._close_help()
         self.message = ""
         self.app.push_screen(DoubtsScreen(self.logbook))
+
+    def action_coming(self) -> None:
+        """What the next days bring."""
+        self._close_help()
+        self.message = ""
+        self.app.push_screen(ComingScreen(self.logbook, self.day.records, self.who))
 
     def action_begin(self) -> None:
         """Open the chosen line; else begin the round, or go on where it was left."""
@@ -271,8 +297,11 @@ class TodayScreen(SheetScreen):
         done = self.line.key(event) if self.line else None
         if done is not None:
             self.line = None
+            before = self.day
             self.message = self._keep_minutes(done) if done else ""
             self.reload()
+            said = [self.message, change_text(before, self.day)]
+            self.message = words.say("forms.and").join(filter(None, said))
         self.refresh_view()
 
     def _keep_minutes(self, given: str) -> str:
@@ -283,7 +312,8 @@ class TodayScreen(SheetScreen):
         if not LEAST_MINUTES <= minutes <= MOST_MINUTES:
             return say("today.minutes-bad", given=given)
         try:
-            self.logbook.keep_minutes(minutes)
+            is_for_today = keep_minutes(self.logbook, self.day.on, minutes)
         except RoundsError as fault:
             return str(fault)
-        return say("today.minutes-kept", minutes=number(minutes))
+        code = "minutes-today" if is_for_today else "minutes-kept"
+        return say(f"today.{code}", minutes=number(minutes))
