@@ -9,6 +9,7 @@ from rounds.core.plan.split import split
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
 from rounds.service.inference.nearby import worth
 from rounds.service.logbook import Logbook
+from rounds.service.settings import OFF, chosen
 from rounds.service.standing import PlantRecord, found_lately, must_look
 from rounds.service.walked import OPENED
 
@@ -131,13 +132,16 @@ def spared_seconds(record: PlantRecord) -> float:
     Where the walk goes strictly by risk it may end on another, and a stop more is made.
     """
     planning = record.logbook.parameters.planning
-    hygiene = planning.hygiene_seconds if record.standing == "quarantine" else 0.0
+    stops = record.standing == "quarantine" and needs_hygiene(record)
+    hygiene = planning.hygiene_seconds if stops else 0.0
     return planning.walk_seconds + hygiene
 
 
-def needs_hygiene(record: PlantRecord) -> bool:
-    """Whether hands and tools are cleaned when the walk leaves this plant."""
-    return record.standing == "quarantine" or record.infested
+def needs_hygiene(record: PlantRecord, *, found_now: bool = False) -> bool:
+    """Whether hands and tools are cleaned when the walk leaves it; never where switched off."""
+    if chosen(record.logbook, "hygiene") == OFF:
+        return False
+    return found_now or record.standing == "quarantine" or record.infested
 
 
 def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:

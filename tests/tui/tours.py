@@ -10,6 +10,8 @@ from rounds.service.logbook import Logbook
 from rounds.service.round import begin, is_under_way, left_at, resume
 from rounds.service.today import plan_day
 from rounds.store import walks
+from rounds.tui.screens.desk import LINES
+from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.today import TodayScreen
@@ -46,6 +48,8 @@ def types(screen: Any) -> bool:
     """Whether letters are text: in the lines of a form, and while a line is typed elsewhere."""
     if isinstance(screen, FormScreen):
         return screen.stage == "lines"
+    if isinstance(screen, FirstStartScreen):
+        return screen.step != "end"
     return getattr(screen, "line", None) is not None
 
 
@@ -92,6 +96,24 @@ async def next_day(driver: Any) -> None:
     """A day passes; coming back from a page today is planned anew."""
     driver.clock.instant += timedelta(days=1)
     await driver.press("l", "q")
+
+
+def desk_line(code: str) -> Callable[[Any], Awaitable[None]]:
+    """From anywhere to the page of a line of the desk."""
+    number = str([line for line, _ in LINES].index(code) + 1)
+
+    async def opens(driver: Any) -> None:
+        await to_today(driver)
+        await driver.press("0", "enter", *number, "enter")
+
+    return opens
+
+
+async def days_month_first(driver: Any) -> None:
+    """Out of the form, into the settings, and back to today."""
+    await desk_line("settings")(driver)
+    await driver.press("7", "enter")
+    await to_today(driver)
 
 
 async def weeks_later(driver: Any) -> None:
@@ -311,17 +333,36 @@ HANDS = Tour(
 
 START = Tour(
     (
-        Step("empty"),
-        Step("empty-plants", ("l",)),
-        Step("first-place", ("q", "enter")),
-        Step("first-place-ask", (*"glass", "space", *"porch", "enter", "pagedown")),
-        Step("first-place-kept", ("y",)),
-        Step("empty-with-place", ("n",)),
-        Step("first-plant", ("enter", "down", *"Thole", "enter")),
-        Step("first-plant-kept", ("pagedown", "y")),
-        Step("first-today", ("n",)),
+        Step("first-start"),
+        Step("first-place", (*"glass", "space", *"porch", "enter")),
+        Step("first-plants", (*"Thole", "enter", *"G02", "space", *"Cuddy", "enter")),
+        Step("first-apart-where", ("enter", *"cuddy", "enter")),
+        Step("first-apart", (*"stair", "space", *"foot", "enter")),
+        Step("first-warmth", ("enter", *"12", "enter")),
+        Step("first-removed-fault", (*"20", "enter", *"Cuddy", "space", *"axils", "enter")),
+        Step("first-removed", ("space", "3", "enter")),
+        Step("first-end", ("enter",)),
+        Step("first-round", ("enter",)),
+        Step("first-today", ("q",)),
     ),
     book="empty",
+)
+
+SETTINGS = Tour(
+    (
+        Step("settings", (), desk_line("settings")),
+        Step("settings-help", ("h",)),
+        Step("settings-typing", ("h", "2", "enter", *"12")),
+        Step("settings-kept", ("enter",)),
+        Step("settings-fahrenheit", ("6", "enter")),
+        Step("settings-usual", ("8", "enter", *"900", "enter")),
+        Step("settings-who", (), desk_line("who")),
+        Step("temperatures", ("enter", "enter"), desk_line("temperatures")),
+        Step("temperatures-ask", (*"50", "enter", *"68", "enter")),
+        Step("temperatures-kept", ("y",)),
+        Step("today-month-first", (), days_month_first),
+    ),
+    book="few",
 )
 
 TOURS = {
@@ -334,6 +375,7 @@ TOURS = {
     "forms": FORMS,
     "hands": HANDS,
     "start": START,
+    "settings": SETTINGS,
 }
 
 

@@ -99,7 +99,7 @@ class PlantAtHand:
 
     def needs_hygiene(self) -> bool:
         """Whether hands and tools are cleaned when the walk leaves it."""
-        return needs_hygiene(self.record) or self.live_today() > 0
+        return needs_hygiene(self.record, found_now=self.live_today() > 0)
 
     def open_doubt_at(self, zone: str) -> tuple[StandingLook, StandingTally] | None:
         """The oldest doubt of an earlier day at a zone, with its look."""

@@ -125,6 +125,15 @@ LINES: dict[str, tuple[Line, ...]] = {
         ((), ""),
         (("leave",), "leaving.leave"),
     ),
+    "settings": (
+        (("begin",), "settings.open"),
+        (("figures",), "settings.line"),
+        ((), ""),
+        (("next",), "settings.next"),
+        (("back",), "settings.back"),
+        ((), ""),
+        (("leave",), "settings.leave"),
+    ),
 }
 """The keys of each screen that has help, by screen."""
 
