@@ -26,7 +26,14 @@ from rounds.tui.pages.parts import (
     say,
     typing_keys,
 )
-from rounds.words.forms import calendar_day, day_month, in_100, minutes_seconds, number
+from rounds.words.forms import (
+    calendar_day,
+    day_month,
+    in_100,
+    minutes_seconds,
+    minutes_text,
+    number,
+)
 
 MOST_LINES = 9
 DAY, EARLIEST, WAITING = 20, 41, 54
@@ -288,8 +295,11 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
     left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
     size = "" if page.is_wide else "-narrow"
     if price is not None:
-        minutes = say("today.minute" if price.minutes == 1 else "today.minutes", n=price.minutes)
-        values = {"minutes": minutes, "count": price.plants, "waiting": len(day.left_out)}
+        values = {
+            "minutes": minutes_text(price.minutes),
+            "count": price.plants,
+            "waiting": len(day.left_out),
+        }
         page.put(row, left, say(f"today.price{size}", **values), until=until)
         row += 1
     if any(record.temperature_assumed for record in day.records):
@@ -303,7 +313,7 @@ def _keys(page: Page, view: TodayView) -> None:
     has_plants = bool(view.day.records)
     if page.is_wide:
         plants = hint("plants") if has_plants else None
-        order = hint("order") if has_plants else None
+        order = hint("order", "list.order") if has_plants else None
         page.put_keys(row, [hint("leave"), hint("minutes"), order, plants, None, hint("help")])
         line = KeyHint("1-9", say("keys.line")) if lines_of(view.day) else None
         doubts = hint("doubts") if any(r.open_doubts for r in view.day.records) else None

@@ -30,7 +30,7 @@ from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.typing import TypedLine
-from rounds.words.forms import number
+from rounds.words.forms import minutes_text
 
 MOST_MINUTES = 600
 WORK_OUT_AFTER = 0.05
@@ -298,4 +298,4 @@ class TodayScreen(SheetScreen):
             self.logbook.keep_minutes(minutes)
         except RoundsError as fault:
             return str(fault)
-        return say("today.minutes-kept", minutes=number(minutes))
+        return say("today.minutes-kept", minutes=minutes_text(minutes))
