@@ -88,10 +88,10 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
 def _how_planned(day: DayPlan) -> str:
     """The order, where it is not the usual one, and the grower's own pace."""
     pace = number(round(day.pace, 1))
-    said = [words.say("plan.by-risk")] if day.by_risk else []
     # a pace that rounds to the assumed one says nothing
-    said += [words.say("plan.pace", pace=pace)] if pace != number(AS_PLANNED) else []
-    return words.say("forms.and").join(said)
+    if pace == number(AS_PLANNED):
+        return words.say("plan.by-risk") if day.by_risk else ""
+    return words.say("plan.by-risk-and-pace" if day.by_risk else "plan.pace", pace=pace)
 
 
 def _end_of_lists(page: Page, view: TodayView) -> int:
