@@ -49,6 +49,12 @@ def codes_text(codes: Iterable[str]) -> str:
     return words.say("forms.codes-more", codes=shown, count=len(ordered) - MOST_CODES + 1)
 
 
+def minutes_text(minutes: float) -> str:
+    """1 minute, 8 minutes."""
+    code = "one-minute" if minutes == 1 else "minutes"
+    return words.say(f"forms.{code}", minutes=number(minutes))
+
+
 def minutes_seconds(seconds: float) -> str:
     """0:25, 7:10."""
     whole = int(seconds)

@@ -67,6 +67,30 @@ async def test_minutes_are_kept(path: Path, opened: Opened) -> None:
         await driver.shows("7:00 planned")
 
 
+async def test_other_minutes_say_what_they_change(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.press("m", "1", "enter")
+        await driver.shows(
+            "1 minute from now on; 9 minutes less: 1 plant more waits until tomorrow"
+        )
+        await driver.shows("1 of 2 plants fit", "1:00 of 1:00 filled")
+        await driver.press("m", "2", "enter")
+        await driver.shows("2 minutes from now on; 1 minute more: 1 plant that waited fits")
+
+
+async def test_the_order_of_the_walk_is_changed_and_kept(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.shows("G02  Thole", "o order")
+        await driver.press("O")
+        await driver.shows("strictly by risk now", "S03  Pintle               stair foot")
+        await driver.press("down")
+    async with opened(path) as driver:
+        await driver.shows("strictly by risk ", "S03  Pintle               stair foot")
+        await driver.press("o")
+        await driver.shows("clean side first now", "G02  Thole                porch shelf")
+        await driver.until(lambda: "strictly by risk" not in driver.text, "the usual order")
+
+
 async def test_letters_are_text_while_minutes_are_typed(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await driver.press("m", "q", "h", "M")

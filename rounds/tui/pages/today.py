@@ -28,7 +28,15 @@ from rounds.tui.pages.parts import (
     typing_keys,
 )
 from rounds.tui.pages.walk import put_walk
-from rounds.words.forms import calendar_day, day_month, in_100, minutes_seconds, number, temperature
+from rounds.words.forms import (
+    calendar_day,
+    day_month,
+    in_100,
+    minutes_seconds,
+    minutes_text,
+    number,
+    temperature,
+)
 
 MOST_LINES = 9
 TALL_FROM = 32
@@ -90,10 +98,10 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
 def _how_planned(day: DayPlan) -> str:
     """The order, where it is not the usual one, and the grower's own pace."""
     pace = number(round(day.pace, 1))
-    said = [words.say("plan.by-risk")] if day.by_risk else []
     # a pace that rounds to the assumed one says nothing
-    said += [words.say("plan.pace", pace=pace)] if pace != number(AS_PLANNED) else []
-    return words.say("forms.and").join(said)
+    if pace == number(AS_PLANNED):
+        return words.say("plan.by-risk") if day.by_risk else ""
+    return words.say("plan.by-risk-and-pace" if day.by_risk else "plan.pace", pace=pace)
 
 
 def _end_of_lists(page: Page, view: TodayView) -> int:
@@ -307,8 +315,11 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
         page.put(row, left, back.sentence if page.is_wide else back.short, until=until)
         row += 1
     if price is not None:
-        minutes = say("today.minute" if price.minutes == 1 else "today.minutes", n=price.minutes)
-        values = {"minutes": minutes, "count": price.plants, "waiting": len(day.left_out)}
+        values = {
+            "minutes": minutes_text(price.minutes),
+            "count": price.plants,
+            "waiting": len(day.left_out),
+        }
         page.put(row, left, say(f"today.price{size}", **values), until=until)
         row += 1
     if row < last and any(record.temperature_assumed for record in day.records):
@@ -323,7 +334,7 @@ def _keys(page: Page, view: TodayView) -> None:
     if page.is_wide:
         plants = hint("plants") if has_plants else None
         coming = hint("coming") if has_plants else None
-        order = hint("order") if has_plants else None
+        order = hint("order", "list.order") if has_plants else None
         page.put_keys(row, [hint("leave"), hint("minutes"), order, plants, coming, hint("help")])
         line = KeyHint("1-9", say("keys.line")) if lines_of(view.day) else None
         doubts = hint("doubts") if any(r.open_doubts for r in view.day.records) else None

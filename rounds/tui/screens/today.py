@@ -33,7 +33,7 @@ from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.typing import TypedLine
-from rounds.words.forms import number
+from rounds.words.forms import minutes_text
 
 WORK_OUT_AFTER = 0.05
 """Seconds left to the keys before a forecast is worked out."""
@@ -316,4 +316,4 @@ class TodayScreen(SheetScreen):
         except RoundsError as fault:
             return str(fault)
         code = "minutes-today" if is_for_today else "minutes-kept"
-        return say(f"today.{code}", minutes=number(minutes))
+        return say(f"today.{code}", minutes=minutes_text(minutes))
