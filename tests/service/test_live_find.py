@@ -53,9 +53,9 @@ def touched(add: Add, look: LookIn) -> None:
 
 @pytest.fixture
 def at_g04(touched: None, logbook: Logbook) -> RoundWalk:
-    """A round of a minute: G04 and G14 fit into it, G02 waits."""
-    plan = plan_day(logbook, TODAY, 1.0)
-    assert [p.record.plant.code for p in plan.plan] == ["G04", "G02"]
+    """A round of half a minute: G04 must be looked at, the others fit into longer ones."""
+    plan = plan_day(logbook, TODAY, 4.0)
+    assert [p.record.plant.code for p in plan.plan] == ["G04", "G02", "G14"]
     begun = begin(logbook, plan_day(logbook, TODAY, 0.5))
     assert codes(begun) == ["G04"]
     return begun
@@ -141,7 +141,7 @@ def test_what_that_pushes_to_tomorrow_is_said(
 ) -> None:
     # seen less long ago than G14, G02 is what waits
     look("G02", TODAY - timedelta(1), seconds=60)
-    plan = plan_day(logbook, TODAY, 1.0)
+    plan = plan_day(logbook, TODAY, 3.6)
     begun = begin(logbook, plan)
     assert codes(begun) == ["G04", "G14"]
     begun.count("removed")

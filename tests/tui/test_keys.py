@@ -24,6 +24,7 @@ from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
+from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
@@ -45,6 +46,7 @@ HELPED = {
     "doubts": DoubtsScreen,
     "coming": ComingScreen,
     "desk": DeskScreen,
+    "leaving": LeavingScreen,
 }
 ONLY_ANSWER: dict[str, set[str]] = {
     "today": {"yes", "no"},
@@ -57,6 +59,7 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "doubts": set(),
     "coming": set(),
     "desk": set(),
+    "leaving": {"yes", "no"},
 }
 """Roles named with the question they answer, by screen."""
 
@@ -213,9 +216,11 @@ PAGES: dict[str, tuple[str, ...] | Callable[[Any], Any]] = {
     "entry": (*TO_S03, "2", "enter", "1", "enter", "4", "enter"),
     "doubts": ("u", "space"),
     "next days": ("j", "space"),
+    "leaving": ("0", "enter", "5", "enter", "space"),
+    "sheet to be written": ("0", "enter", "3", "enter", "enter", "enter", "v", "enter"),
     "end quarantine": ("1", "enter", "enter"),
-    "form": (*TO_S03, "5", "enter", "down"),
-    "question of a form": (*TO_S03, "5", "enter", *"Rosa", "pagedown"),
+    "form": (*TO_S03, "6", "enter", "down"),
+    "question of a form": (*TO_S03, "6", "enter", *"Rosa", "pagedown"),
     "round": ("enter", "space"),
     "hidden": ("enter", "c"),
     "hygiene": walk_to_hygiene,

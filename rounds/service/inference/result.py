@@ -13,7 +13,7 @@ from rounds.core.plan.score import Neighbour, Part, PlantRisk
 from rounds.core.quarantine.forecast import usual_interval
 from rounds.errors import Refused
 from rounds.service.entry_ids import EntryName
-from rounds.service.inference.kept import digest, kept_or_worked_out
+from rounds.service.inference.kept import dated, digest, kept_or_worked_out
 from rounds.service.inference.nearby import neighbours_of, worth
 
 if TYPE_CHECKING:
@@ -93,7 +93,8 @@ class PlantResult:
     @cached_property
     def risk(self) -> PlantRisk:
         """What leaving it alone may cost."""
-        kept = self._kept("risk", self._work_out_risk, digest(self.key, self._asked))
+        key = dated(self.record.on, digest(self.key, self._asked))
+        kept = self._kept("risk", self._work_out_risk, key)
         parts = tuple(Part(code, value) for code, value in kept["parts"])
         return PlantRisk(kept["value"], kept["word"], parts)
 
@@ -115,11 +116,20 @@ class PlantResult:
             record.plant, on, record.logbook.collection(), record.logbook.parameters.risk
         )
         return _RiskAsked(
-            celsius=record.temperatures.mean_c(record.plant, on),
+            celsius=record.temperatures.mean_c(record.lived, on),
             worth=worth(record.plant, on),
             near=tuple(near),
             days_until_look=usual_interval(record.days_by_pest[self.facts.pest], on),
         )
+
+    @cached_property
+    def reach(self) -> dict[str, list[float]]:
+        """Insect-days that what is in reach would cause, by zone: one number for each stage."""
+        celsius = self.record.temperatures.mean_c(self.record.plant, self.record.on)
+        found: dict[str, list[float]] = self._kept(
+            "reach", lambda: self._work_out_reach(celsius), digest(self.key, celsius)
+        )
+        return found
 
     @cached_property
     def _answer(self) -> dict[str, Any]:
@@ -132,6 +142,16 @@ class PlantResult:
         found = plant_risk(self.harm, self.mean, self.record.logbook.parameters.risk)
         parts = [(part.code, part.value) for part in found.parts]
         return {"value": found.value, "word": found.word, "parts": parts}
+
+    def _work_out_reach(self, celsius: float) -> dict[str, list[float]]:
+        from rounds.core.plan.risk import harm_in_reach
+
+        days = self.record.logbook.parameters.risk.days_ahead
+        harm = harm_in_reach(self.process, self.mean, celsius, days)
+        return {
+            zone: [float(number) for number in by_stage]
+            for zone, by_stage in zip(self.process.zone_codes, harm, strict=True)
+        }
 
     def _work_out(self) -> dict[str, Any]:
         from rounds.core.inference.answer import answer
@@ -155,7 +175,12 @@ class PlantResult:
 
     def _name_of(self, tally_id: int) -> EntryName:
         day = next(k.day for k in self.facts.looks if any(t.id == tally_id for t in k.tallies))
-        return EntryName("tally", day, self.record.plant.id, tally_id)
+        owner = self.record
+        while owner.parent is not None and any(
+            tally.id == tally_id for look in owner.inherited for tally in look.tallies
+        ):
+            owner = owner.parent
+        return EntryName("tally", day, owner.plant.id, tally_id)
 
     def _work_out_band(self) -> dict[str, float]:
         from rounds.core.inference.band import band
@@ -178,9 +203,8 @@ class PlantResult:
 
     def _kept(self, what: str, work_out: Callable[[], Any], key: str | None = None) -> Any:
         record = self.record
-        return kept_or_worked_out(
-            record.logbook, record.plant.id, f"{what} {self.facts.pest}", key or self.key, work_out
-        )
+        name = f"{record.day.kept_as}{what} {self.facts.pest}"
+        return kept_or_worked_out(record.logbook, record.plant.id, name, key or self.key, work_out)
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,6 +54,7 @@ def steps_for(plan: DayPlan) -> list[Step]:
             zone=zone.zone,
             planned_seconds=zone.planned_seconds,
             reason=planned.reasons[0].code,
+            whole_plant=planned.whole_plant,
         )
         for position, (planned, zone) in enumerate(zones, 1)
     ]

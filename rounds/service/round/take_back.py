@@ -11,10 +11,10 @@ from rounds.core.log.entries import VERDICTS, OpenLook, StageGiven, Withdrawal
 from rounds.service.entry_ids import EntryName
 from rounds.service.moment import now
 from rounds.service.record_corrections import withdraw_said
-from rounds.service.round import finish
 from rounds.service.round.questions import ask_about_burst
 from rounds.service.round.reasons import REOPENED, REST_OF_PLANT, TAKEN_BACK
 from rounds.service.round.view import Question
+from rounds.service.walked import looks_of
 from rounds.store import log, walks
 
 if TYPE_CHECKING:
@@ -192,7 +192,7 @@ def _reopen_newest(walk: "RoundWalk") -> str:
     planned = {(step.plant_id, step.zone) for step in walk.steps}
     looks = [
         (plant_id, look)
-        for plant_id, found in finish.looks_of(walk.logbook, walk.walk).items()
+        for plant_id, found in looks_of(walk.logbook, walk.walk).items()
         for look in found
         if (plant_id, look.zone) in planned
     ]

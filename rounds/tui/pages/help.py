@@ -26,6 +26,7 @@ LINES: dict[str, tuple[Line, ...]] = {
     "today": (
         (("begin",), "today-begin"),
         (("minutes",), "today-minutes"),
+        (("order",), "today-order"),
         (("plants",), "today-plants"),
         (("doubts",), "today-doubts"),
         (("coming",), "today-coming"),
@@ -110,6 +111,16 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("back",), "desk.back"),
         ((), ""),
         (("leave",), "desk.leave"),
+    ),
+    "leaving": (
+        (("begin",), "leaving.open"),
+        (("figures",), "leaving.line"),
+        (("take-back",), "leaving.take-back"),
+        ((), ""),
+        (("next",), "leaving.next"),
+        (("back",), "leaving.back"),
+        ((), ""),
+        (("leave",), "leaving.leave"),
     ),
 }
 """The keys of each screen that has help, by screen."""

@@ -17,7 +17,7 @@ HOLDS_END, SEEN = 46, 48
 BODY = 6
 LATELY_WHEN = 4
 GONE = ("history", "not-gone")
-HERE = ("history", "look", "move", "edit", "gone")
+HERE = ("history", "move", "repot", "divide", "edit", "gone", "look")
 MOST_EXTRA = 4
 
 

@@ -6,9 +6,12 @@ from datetime import date
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.core.plan.pace import AS_PLANNED
+from rounds.service.away import Back
+from rounds.service.price import Price
 from rounds.service.round.view import Question
 from rounds.service.standing import PlantRecord
-from rounds.service.today import DayPlan, price_of_more
+from rounds.service.today import DayPlan
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit
 from rounds.tui.pages.parts import (
     ROOMY,
@@ -55,6 +58,10 @@ class TodayView:
     asks_minutes: str | None
     """what was typed so far, where minutes are asked for"""
     asked: Question | None
+    price: Price | None
+    """what a few minutes more would let in"""
+    back: Back | None = None
+    """on the first day after days away, where no round was begun yet"""
 
 
 def today_page(view: TodayView, width: int, height: int) -> Page:
@@ -64,7 +71,7 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
     heading(
         page,
         say("today.title", day=calendar_day(day.on, day.on)),
-        "",
+        _how_planned(day) if page.is_wide else "",
         say("today.planned", minutes=minutes_seconds(day.minutes * 60)),
     )
     if not day.records:
@@ -79,6 +86,15 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
             put_walk(page, day, row + 1, end - 1)
     _bottom(page, view)
     return page
+
+
+def _how_planned(day: DayPlan) -> str:
+    """The order, where it is not the usual one, and the grower's own pace."""
+    pace = number(round(day.pace, 1))
+    said = [words.say("plan.by-risk")] if day.by_risk else []
+    # a pace that rounds to the assumed one says nothing
+    said += [words.say("plan.pace", pace=pace)] if pace != number(AS_PLANNED) else []
+    return words.say("forms.and").join(said)
 
 
 def _end_of_lists(page: Page, view: TodayView) -> int:
@@ -142,7 +158,7 @@ def _fit_row(page: Page, day: DayPlan, row: int) -> None:
     fits = _fits(day)
     filled = say(
         "today.filled",
-        planned=minutes_seconds(day.planned_seconds),
+        planned=minutes_seconds(day.filled_seconds),
         minutes=minutes_seconds(day.minutes * 60),
     )
     if page.is_wide:
@@ -279,21 +295,25 @@ def _bottom(page: Page, view: TodayView) -> None:
         left, until = page.left, page.until
         page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
     else:
-        _advice(page, view.day, row)
+        _advice(page, view, row)
     _keys(page, view)
 
 
-def _advice(page: Page, day: DayPlan, row: int) -> None:
-    """What a few minutes more would let in, and which temperature is only assumed."""
+def _advice(page: Page, view: TodayView, row: int) -> None:
+    """Why a first round is longer, what a few minutes more would let in, what is only assumed."""
+    day, price, back = view.day, view.price, view.back
     left, until = page.left, page.until
     size = "" if page.is_wide else "-narrow"
-    price = price_of_more(day)
+    last = row + rows_said(page)
+    if back is not None:
+        page.put(row, left, back.sentence if page.is_wide else back.short, until=until)
+        row += 1
     if price is not None:
         minutes = say("today.minute" if price.minutes == 1 else "today.minutes", n=price.minutes)
         values = {"minutes": minutes, "count": price.plants, "waiting": len(day.left_out)}
         page.put(row, left, say(f"today.price{size}", **values), until=until)
         row += 1
-    if any(record.temperature_assumed for record in day.records):
+    if row < last and any(record.temperature_assumed for record in day.records):
         usual = number(day.records[0].logbook.parameters.warmth.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
         page.put(row, left, text, "quiet", until=until)
@@ -305,7 +325,8 @@ def _keys(page: Page, view: TodayView) -> None:
     if page.is_wide:
         plants = hint("plants") if has_plants else None
         coming = hint("coming") if has_plants else None
-        page.put_keys(row, [hint("leave"), hint("minutes"), None, plants, coming, hint("help")])
+        order = hint("order") if has_plants else None
+        page.put_keys(row, [hint("leave"), hint("minutes"), order, plants, coming, hint("help")])
         line = KeyHint("1-9", say("keys.line")) if lines_of(view.day) else None
         doubts = hint("doubts") if any(r.open_doubts for r in view.day.records) else None
         page.put_keys(row + 1, [None, None, None, line, None, doubts])

@@ -7,7 +7,9 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.errors import RoundsError
+from rounds.service.away import back_on, keep_minutes
 from rounds.service.logbook import Logbook
+from rounds.service.price import change_text, price_of_more
 from rounds.service.round import begin, is_under_way, left_at, plants_done, resume
 from rounds.service.round.describe import standing_text, where_text
 from rounds.service.round.questions import ask_to_take_over
@@ -46,6 +48,7 @@ class TodayScreen(SheetScreen):
             ("leave", "leave"),
             ("begin", "begin"),
             ("minutes", "minutes"),
+            ("order", "order"),
             ("plants", "plants"),
             ("doubts", "doubts"),
             ("coming", "coming"),
@@ -65,6 +68,7 @@ class TodayScreen(SheetScreen):
         self.asked: Question | None = None
         self._read_of = logbook.stamp()
         self.day = plan_day(logbook, logbook.clock.today())
+        self.price = price_of_more(self.day)
         self.view = self._view()
 
     def on_mount(self) -> None:
@@ -95,6 +99,7 @@ class TodayScreen(SheetScreen):
         """Plan again, and paint."""
         self._read_of = self.logbook.stamp()
         self.day = plan_day(self.logbook, self.logbook.clock.today())
+        self.price = price_of_more(self.day)
         self.refresh_view()
         self._work_out_soon()
 
@@ -118,6 +123,8 @@ class TodayScreen(SheetScreen):
             number=self.number,
             asks_minutes=self.line.text if self.line else None,
             asked=self.asked,
+            price=self.price,
+            back=back_on(self.logbook, self.day.on) if walk is None else None,
         )
 
     def _first(self, logbook: Logbook, day: DayPlan) -> tuple[PlantRecord | None, str]:
@@ -176,6 +183,17 @@ class TodayScreen(SheetScreen):
         self._close_help()
         self.line, self.message = TypedLine(6), ""
         self.refresh_view()
+
+    def action_order(self) -> None:
+        """The other way round: from the clean side, or strictly by risk."""
+        self._close_help()
+        by_risk = not self.logbook.walks_by_risk()
+        try:
+            self.logbook.walk_by_risk(by_risk)
+            self.message = words.say("plan.by-risk-said" if by_risk else "plan.clean-first-said")
+        except RoundsError as fault:
+            self.message = str(fault)
+        self.reload()
 
     def action_plants(self) -> None:
         """All plants."""
@@ -272,8 +290,11 @@ class TodayScreen(SheetScreen):
         done = self.line.key(event) if self.line else None
         if done is not None:
             self.line = None
+            before = self.day
             self.message = self._keep_minutes(done) if done else ""
             self.reload()
+            said = [self.message, change_text(before, self.day)]
+            self.message = words.say("forms.and").join(filter(None, said))
         self.refresh_view()
 
     def _keep_minutes(self, given: str) -> str:
@@ -284,7 +305,8 @@ class TodayScreen(SheetScreen):
         if not 1 <= minutes <= MOST_MINUTES:
             return say("today.minutes-bad", given=given)
         try:
-            self.logbook.keep_minutes(minutes)
+            is_for_today = keep_minutes(self.logbook, self.day.on, minutes)
         except RoundsError as fault:
             return str(fault)
-        return say("today.minutes-kept", minutes=number(minutes))
+        code = "minutes-today" if is_for_today else "minutes-kept"
+        return say(f"today.{code}", minutes=number(minutes))
