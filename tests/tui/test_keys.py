@@ -14,6 +14,7 @@ from rounds.clock import SetClock
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookEntered, enter_look
 from rounds.service.moment import now
+from rounds.service.plants import PlantDetails, add_plant
 from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page
@@ -246,6 +247,10 @@ async def test_every_key_that_is_named_does_something(
             doubt = LookEntered(("axils",), 9.0, {"doubtful": 1})
             enter_look(logbook, now(clock), code, doubt)
         enter_look(logbook, now(clock), "S03", LookEntered((), 60.0))
+        if name == "next days":
+            # the same holds for what is expected of three plants apart
+            for code in ("S04", "S05"):
+                add_plant(logbook, now(clock), code, PlantDetails(name="Gaff", place="stair foot"))
     keys: set[str] = set()
 
     async def dead(book: Path, pressed: set[str]) -> list[str]:
