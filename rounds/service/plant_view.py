@@ -7,6 +7,7 @@ from datetime import date
 from rounds import words
 from rounds.service.company import batch_told, came_of, came_together, cleared_before
 from rounds.service.history import ZoneSeen, zones_seen
+from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.round.describe import risk_parts, risk_text, standing_text, where_text
 from rounds.service.round.finish import streak_words
 from rounds.service.standing import PlantRecord
@@ -84,12 +85,12 @@ def plant_detail(record: PlantRecord) -> PlantDetail:
         history=history,
         touches=tuple(sorted(plants[other].code for other in record.plant.touching(record.on))),
         note=record.plant.fact("note", record.on),
-        own_text=_own_text(record),
+        own_text=own_text(record.day.own_detection),
     )
 
 
-def _own_text(record: PlantRecord) -> str:
-    own = record.day.own_detection
+def own_text(own: OwnDetection) -> str:
+    """What the grower finds, of what is assumed; nothing where no zone was looked at twice."""
     if not own.pairs:
         return ""
     if not own.found:

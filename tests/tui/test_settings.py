@@ -9,10 +9,12 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
+from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.logbook import Logbook
 from rounds.service.moment import local_noon, now
 from rounds.service.plants import PlaceDetails, put_place
 from rounds.service.settings import choose
+from rounds.tui.keys import key_set
 from rounds.tui.page import Page
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.round import RoundScreen
@@ -96,7 +98,7 @@ async def test_temperatures_are_shown_and_typed_in_the_unit_chosen(
         await to_settings(driver)
         await press_line(driver, "units")
         await driver.shows("usual warmth, stair foot", "64.4 degF, assumed")
-        await driver.press(*"9", "enter")
+        await driver.press(*"11", "enter")
         await driver.shows("usual warmth at stair foot", "empty leaves 64.4 degF")
         await driver.press(*"68", "enter")
         await driver.shows("usual warmth, stair foot: 68 degF from now on")
@@ -151,6 +153,35 @@ async def test_the_rules_chosen_judge_a_quarantine_under_way(few: Path, opened: 
         await to_today(driver)
         await driver.press("1", "enter", "enter")
         await driver.shows("strict rules")
+
+
+async def test_keys_and_colours_hold_from_the_next_page_on(few: Path, opened: Opened) -> None:
+    async with opened(few) as driver:
+        await driver.shows("today 4 May", "q leave")
+        await to_settings(driver)
+        await press_line(driver, "colours")
+        await driver.shows("colours: light from now on")
+        await press_line(driver, "keys")
+        await driver.shows("keys: right hand from now on")
+        await driver.press("q")
+        await driver.shows("the desk")
+        assert driver.app.theme == "rounds-light"
+        out = key_set("right")["leave"]
+        assert out != "q"
+        await driver.press(out)
+        await driver.shows("today 4 May", f"{out} leave")
+
+
+async def test_second_looks_say_what_was_learned(
+    few: Path, opened: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    learned = OwnDetection(0.8, 12, 30)
+    monkeypatch.setattr("rounds.tui.screens.settings.own_detection", lambda *_: learned)
+    async with opened(few) as driver:
+        await driver.shows("today 4 May")
+        await to_settings(driver)
+        await driver.press("space", "space", "space")
+        await driver.shows("asks for a second look", "0.8 times what is assumed, 12")
 
 
 async def test_without_stops_the_round_goes_straight_on(few: Path, opened: Opened) -> None:
@@ -238,7 +269,7 @@ async def test_the_page_holds_together_at_every_size_and_names_its_keys(
                 page = driver.screen.page(*size)
                 assert complaints(page, plain=False) == []
                 assert {"enter", "q", "h", "1-9"} <= keys_named(page)
-        await driver.press("9", "enter")
+        await press_line(driver, "usual")
         assert driver.screen.line is not None
         for size in SIZES:
             page = driver.screen.page(*size)

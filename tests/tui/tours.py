@@ -358,7 +358,7 @@ SETTINGS = Tour(
         Step("settings-typing", ("h", "2", "enter", *"12")),
         Step("settings-kept", ("enter",)),
         Step("settings-fahrenheit", ("6", "enter")),
-        Step("settings-usual", ("8", "enter", *"900", "enter")),
+        Step("settings-usual", ("1", "0", "enter", *"900", "enter")),
         Step("settings-who", (), desk_line("who")),
         Step("temperatures", ("enter", "enter"), desk_line("temperatures")),
         Step("temperatures-ask", (*"50", "enter", *"68", "enter")),

@@ -175,7 +175,8 @@ def _hint(page: Page, view: FirstStartView) -> str:
         "place-apart" if view.asks_place_apart else step
     ]
     return text.format(
-        code=codes[0] if codes else "P01",
+        # only removals give a code as an example, and they come after the plants
+        code="".join(codes[:1]),
         usual=temperature(view.usual_c),
         minutes=number(view.start.minutes),
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import ClassVar
 
 from textual import events
@@ -12,8 +13,10 @@ from rounds.core.collection import Place
 from rounds.errors import RoundsError
 from rounds.paths import keys_path
 from rounds.service import settings
+from rounds.service.inference.day import own_detection
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
+from rounds.service.plant_view import own_text
 from rounds.service.settings import LEAST_MINUTES, MOST_MINUTES
 from rounds.tui.forms.fields import EMPTIES, FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
@@ -69,7 +72,8 @@ class SettingsScreen(ListScreen):
             self._choice("rules", self._about_rules),
             self._minutes(),
             self._keeper(),
-            *(self._choice(code) for code in ("second-looks", "hygiene", "units", "dates")),
+            self._choice("second-looks", self._about_second_looks),
+            *(self._choice(code) for code in ("hygiene", "units", "dates")),
             self._choice("keys", among=key_choices()),
             self._choice("colours", among=NAMES),
             *(self._usual(place) for place in places),
@@ -173,6 +177,14 @@ class SettingsScreen(ListScreen):
             clean_looks=number(rules.clean_looks),
             chance=in_100(rules.chance_clean),
         )
+
+    def _about_second_looks(self) -> str:
+        return f"{_about('second-looks')} {self._own_text}".strip()
+
+    @cached_property
+    def _own_text(self) -> str:
+        """What was learned from them so far; read once, as it changes from day to day only."""
+        return own_text(own_detection(self.logbook, self.logbook.clock.today()))
 
     def _minutes(self) -> Setting:
         def value() -> str:
