@@ -214,6 +214,26 @@ FORMS = Tour(
     book="few",
 )
 
+LIVES = Tour(
+    (
+        Step("repot", (*plant("S03"), "4", "enter")),
+        Step("repot-roots", ("enter", "enter", "y", "enter", *"60", "enter", "2", "enter")),
+        Step("repot-ask", ("pagedown",)),
+        Step("repot-kept", ("y",)),
+        Step("divide", ("enter", "5", "enter")),
+        Step("divide-codes", ("3", "enter")),
+        Step("divide-fault", (*"S77", "pagedown")),
+        Step("divide-ask", ("n", "-", "enter", "pagedown")),
+        Step("divide-kept", ("y",)),
+        Step("plant-divided", ("enter",)),
+        Step("history-divided", ("2", "enter")),
+        Step("plant-part", plant("S04")),
+        Step("plants-since", (HOME, "l")),
+        Step("plants-since-help", ("h",)),
+    ),
+    book="few",
+)
+
 START = Tour(
     (
         Step("empty"),
@@ -236,6 +256,7 @@ TOURS = {
     "later": LATER,
     "two": TWO,
     "forms": FORMS,
+    "lives": LIVES,
     "start": START,
 }
 
