@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
+from rounds.service.corrections import withdraw
+from rounds.service.division import DivisionEntered, divide
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookEntered, enter_look
 from rounds.service.moment import local_noon
@@ -154,6 +156,20 @@ async def test_a_division_that_a_look_rests_on_stays(
             enter_look(other, local_noon(TODAY), "S06", LookEntered(("axils",), 20.0))
         await driver.press("x", "y")
         await driver.shows("The division of S05 stays", "S06")
+
+
+async def test_the_page_of_a_part_closes_when_its_division_is_taken_back_elsewhere(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as other:
+        entry = divide(other, local_noon(TODAY), "S05", DivisionEntered(2)).entry
+        async with opened(path) as driver:
+            await on_plant(driver, "S06")
+            await driver.press("2", "enter")
+            await on_screen(driver, HistoryScreen)
+            withdraw(other, local_noon(TODAY), entry)
+            await on_screen(driver, PlantsScreen)
+            await driver.shows("2 plants")
 
 
 async def test_plants_say_what_their_risk_was_and_why_it_is_another(
