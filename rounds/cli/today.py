@@ -12,10 +12,12 @@ from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput, Place
+from rounds.service.away import Back, back_on
 from rounds.service.logbook import Logbook
+from rounds.service.planning import PlannedZone
 from rounds.service.round.describe import standing_text, where_text
 from rounds.service.standing import PlantRecord, PlantStatus, in_order, records
-from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, PlannedZone, plan_day
+from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, plan_day
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
 LONGEST_MINUTES = 24 * 60.0
@@ -29,7 +31,7 @@ def today(logbook: Logbook, on: date, minutes: float | None) -> Answer:
     if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
         raise BadInput("minutes-not-positive", given=minutes, places=[Place(argument="--minutes")])
     plan = plan_day(logbook, on, minutes)
-    return Answer("today", on, plan_fields(plan), lambda: plan_lines(plan))
+    return Answer("today", on, plan_fields(plan), lambda: plan_lines(plan, back_on(logbook, on)))
 
 
 def plan_fields(plan: DayPlan) -> dict[str, Any]:
@@ -37,6 +39,8 @@ def plan_fields(plan: DayPlan) -> dict[str, Any]:
     return {
         "minutes": plan.minutes,
         "planned_seconds": plan.planned_seconds,
+        "walking_seconds": plan.walking_seconds,
+        "pace": plan.pace,
         "plan": [_planned_fields(planned) for planned in plan.plan],
         "left_out": [_left_out_fields(left_out) for left_out in plan.left_out],
         "due": [_due_fields(due) for due in plan.due],
@@ -50,7 +54,7 @@ def _planned_fields(planned: PlannedPlant) -> dict[str, Any]:
         "standing": planned.record.standing,
         "reasons": planned.reasons,
         "hygiene_stop_before": planned.hygiene_stop_before,
-        "whole_plant": False,
+        "whole_plant": planned.whole_plant,
         "zones": planned.zones,
     }
 
@@ -73,14 +77,16 @@ def _due_fields(due: Due) -> dict[str, Any]:
     }
 
 
-def plan_lines(plan: DayPlan) -> Iterator[str]:
+def plan_lines(plan: DayPlan, back: Back | None) -> Iterator[str]:
     """The plan for a person: the walk, who waits, what else is due."""
     yield words.say("cli.today.title", day=calendar_day(plan.on, plan.on))
     yield words.say(
         "cli.today.filled",
-        planned=minutes_seconds(plan.planned_seconds),
+        planned=minutes_seconds(plan.filled_seconds),
         minutes=minutes_seconds(plan.minutes * 60),
     )
+    if back is not None and plan.minutes == back.minutes:
+        yield back.short
     yield ""
     if not plan.plan:
         yield words.say("cli.today.nothing")

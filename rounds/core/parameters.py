@@ -92,10 +92,32 @@ class Inspection:
     must_look_days: int
     recent_find_days: int
     infested_days: int
+    signs_days: int
+    """for so long a sign without insects brings a plant more attention"""
+    bodies_days: int
+    """for so long what was killed in place may still hang there"""
     doubts_live_at: int
     """the how-manieth open doubt in a zone counts as live ..."""
     doubts_within_days: int
     """... within so many days"""
+    away_twice_days: float
+    """days away after which the first round back is twice as long"""
+    away_at_most: float
+    """times the usual minutes, for the first round back"""
+
+
+@dataclass(frozen=True, slots=True)
+class SecondLooks:
+    """How what a grower sees is learned from looking twice."""
+
+    one_in: int
+    """zones, of which one is looked at twice"""
+    found_before: float
+    """beta distribution of the share of laying adults in reach that one look finds"""
+    missed_before: float
+    least: float
+    """times the rates of the table"""
+    most: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +175,24 @@ class Risk:
 
 
 @dataclass(frozen=True, slots=True)
+class Planning:
+    """What a plant of a round costs besides looking, and how far the grower's own pace counts."""
+
+    walk_seconds: float
+    """from one plant to the next"""
+    hygiene_seconds: float
+    """after a plant with insects, or one that stands apart"""
+    whole_plant_below: float
+    """share of the reference time below which a plant is looked at in one go"""
+    pace_looks: int
+    """the last looks at a zone the pace is taken from"""
+    pace_from_looks: int
+    """fewer say nothing yet"""
+    pace_least: float
+    pace_most: float
+
+
+@dataclass(frozen=True, slots=True)
 class Parameters:
     """All of them, read once."""
 
@@ -164,7 +204,11 @@ class Parameters:
     rules: Mapping[str, QuarantineRules]
     watch: Watch
     risk: Risk
+    planning: Planning
     forms: Mapping[str, tuple[ZoneShare, ...]]
     """zones of each growth form from top to bottom, roots last"""
     pests: tuple[str, ...]
     default_pest: str
+    second_looks: SecondLooks
+    detection_times: float = 1.0
+    """how many times the rates of the table this grower finds with, as far as is known"""

@@ -7,26 +7,29 @@ from pathlib import Path
 from types import TracebackType
 
 from rounds.clock import Clock
+from rounds.core.away import Away
 from rounds.core.body import Body, make_body
 from rounds.core.collection import Place, Plant, WeatherDay
 from rounds.core.log.entries import PlantEntries
 from rounds.core.parameters import Parameters, QuarantineRules
 from rounds.service.parameters import load_parameters
 from rounds.service.temperatures import Temperatures
-from rounds.store import LogbookFile, desk, log, places, plants, weather
+from rounds.store import LogbookFile, away, desk, log, places, plants, weather
 
 DEFAULT_MINUTES = 10.0
+CLEAN_FIRST, BY_RISK = "clean-first", "by-risk"
 DEFAULT_FORM = "leafy-plant"
 DEFAULT_SIZE = "medium"
 
 
 @dataclass(frozen=True, slots=True)
 class Collection:
-    """All plants and places, and the temperatures entered, as the log has them now."""
+    """All plants and places, temperatures and days away, as the log has them now."""
 
     plants: dict[int, Plant]
     places: dict[int, Place]
     weather: dict[int, dict[date, WeatherDay]]
+    away: tuple[Away, ...] = ()
 
     def plant(self, code: str) -> Plant | None:
         """A plant by code, compared without case."""
@@ -56,6 +59,7 @@ class Logbook:
         self.parameters: Parameters = load_parameters()
         self.keeps_results = True
         self._collection: tuple[tuple[int, int, int], Collection] | None = None
+        self._settings_put = 0
 
     def __enter__(self) -> "Logbook":
         return self
@@ -80,13 +84,15 @@ class Logbook:
                 plants.all_plants(self.file),
                 places.all_places(self.file),
                 weather.weather_by_place(self.file),
+                away.days_away(self.file),
             )
             self._collection = (stamp, found)
         return self._collection[1]
 
-    def stamp(self) -> tuple[int, int, date]:
-        """Another value whenever something was entered since, or a new day has come."""
-        return self.file.last_number(), self.file.rollbacks, self.clock.today()
+    def stamp(self) -> tuple[int, int, int, date]:
+        """Another value whenever something was entered or set since, or a new day has come."""
+        written = self.file.last_number(), self.file.rollbacks, self._settings_put
+        return *written, self.clock.today()
 
     def temperatures(self) -> Temperatures:
         """The warmth of every place, from what was entered and what is usual there."""
@@ -116,12 +122,30 @@ class Logbook:
 
     def rules(self) -> QuarantineRules:
         """The criteria for leaving quarantine that this grower chose."""
-        return self.parameters.rules[desk.setting(self.file, "rules") or "default"]
+        rules = self.parameters.rules
+        return rules.get(self.setting("rules") or "default", rules["default"])
+
+    def setting(self, name: str) -> str | None:
+        """What was kept of a setting; None where nothing was."""
+        return desk.setting(self.file, name)
+
+    def put_setting(self, name: str, value: str) -> None:
+        """Keep a setting."""
+        desk.put_setting(self.file, name, value)
+        self._settings_put += 1
 
     def minutes(self) -> float:
         """The minutes a grower has for a round."""
-        return float(desk.setting(self.file, "minutes") or DEFAULT_MINUTES)
+        return float(self.setting("minutes") or DEFAULT_MINUTES)
+
+    def walks_by_risk(self) -> bool:
+        """Whether a round goes strictly by risk, not from the clean side to the infested."""
+        return desk.setting(self.file, "order") == BY_RISK
+
+    def walk_by_risk(self, by_risk: bool) -> None:
+        """Remember which way a round goes."""
+        desk.put_setting(self.file, "order", BY_RISK if by_risk else CLEAN_FIRST)
 
     def keep_minutes(self, minutes: float) -> None:
         """Remember the minutes a grower has for a round."""
-        desk.put_setting(self.file, "minutes", str(minutes))
+        self.put_setting("minutes", str(minutes))

@@ -14,8 +14,10 @@ from rounds.core.parameters import (
     Infestation,
     Inspection,
     Parameters,
+    Planning,
     QuarantineRules,
     Risk,
+    SecondLooks,
     StageParameters,
     Supposed,
     Warmth,
@@ -23,7 +25,7 @@ from rounds.core.parameters import (
     ZoneShare,
 )
 
-FILES = ("biology", "infestation", "inspection", "quarantine", "risk", "forms", "pests")
+FILES = ("biology", "infestation", "inspection", "quarantine", "risk", "plan", "forms", "pests")
 
 # An entry of the files: value, unit, range, tag and source; a table is anything above it.
 Table = Mapping[str, Any]
@@ -59,9 +61,11 @@ def load_parameters() -> Parameters:
         rules=MappingProxyType({name: _rules(name, row) for name, row in settings.items()}),
         watch=_watch(tables["quarantine"]["watch"]),
         risk=_risk(tables["risk"]),
+        planning=_planning(tables["plan"]),
         forms=MappingProxyType(_forms(tables["forms"])),
         pests=pests,
         default_pest=pests[0],
+        second_looks=_second_looks(tables["inspection"]["second_looks"]),
     )
 
 
@@ -153,6 +157,7 @@ def _inspection(table: Table) -> Inspection:
     seconds = {size: row["value"] for size, row in table["reference_seconds"].items()}
     roots = seconds.pop("roots")
     credit, attention, doubts = table["credit"], table["attention"], table["doubts"]
+    away = table["away"]
     return Inspection(
         reference_seconds=MappingProxyType(seconds),
         roots_reference_seconds=roots,
@@ -164,9 +169,17 @@ def _inspection(table: Table) -> Inspection:
         must_look_days=attention["must_look_after"]["value"],
         recent_find_days=attention["recent_find"]["value"],
         infested_days=attention["infested"]["value"],
+        signs_days=attention["signs"]["value"],
+        bodies_days=attention["bodies"]["value"],
         doubts_live_at=doubts["live_at"]["value"],
         doubts_within_days=doubts["within"]["value"],
+        away_twice_days=away["twice_after"]["value"],
+        away_at_most=away["at_most"]["value"],
     )
+
+
+def _second_looks(table: Table) -> SecondLooks:
+    return SecondLooks(**{key: row["value"] for key, row in table.items()})
 
 
 def _rules(name: str, row: Table) -> QuarantineRules:
@@ -202,6 +215,19 @@ def _risk(table: Table) -> Risk:
         same_bench=share["same_bench"]["value"],
         same_room=share["same_room"]["value"],
         most_reached=table["most_reached"]["crawlers_a_day"]["value"],
+    )
+
+
+def _planning(table: Table) -> Planning:
+    walk, pace = table["walk"], table["pace"]
+    return Planning(
+        walk_seconds=walk["to_next"]["value"],
+        hygiene_seconds=walk["hygiene"]["value"],
+        whole_plant_below=table["whole_plant"]["below"]["value"],
+        pace_looks=pace["looks"]["value"],
+        pace_from_looks=pace["from_looks"]["value"],
+        pace_least=pace["least"]["value"],
+        pace_most=pace["most"]["value"],
     )
 
 

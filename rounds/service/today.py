@@ -1,26 +1,36 @@
 """The plan of a day: who is looked at in the minutes there are, who waits, what else is due."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
-from math import ceil
 
 from rounds import words
-from rounds.core.body import ZoneReference
 from rounds.core.collection import FOUND_CANNOT_MOVE
-from rounds.core.plan.split import Candidate, fit
+from rounds.core.plan.pace import AS_PLANNED
 from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS
-from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.service.attention import sign_text, signs_lately
+from rounds.service.away import minutes_of, unseen_text
 from rounds.service.company import cleared_before, infested_company
 from rounds.service.logbook import Logbook
+from rounds.service.pace import pace_of
+from rounds.service.planning import (
+    Allotted,
+    Asked,
+    PlannedZone,
+    asked_of,
+    needs_hygiene,
+    nothing_asked,
+)
 from rounds.service.standing import (
     PlantRecord,
     found_lately,
     in_order,
     records,
+    risk_order,
     unseen_days,
 )
+from rounds.store import walks
 from rounds.words.forms import calendar_day, day_month, days_text
 
 
@@ -33,14 +43,6 @@ class Reason:
 
 
 @dataclass(frozen=True, slots=True)
-class PlannedZone:
-    """One zone of the plan, and how long to look at it."""
-
-    zone: str
-    planned_seconds: float
-
-
-@dataclass(frozen=True, slots=True)
 class PlannedPlant:
     """One plant of the plan, in walking order."""
 
@@ -49,6 +51,12 @@ class PlannedPlant:
     reasons: tuple[Reason, ...]
     hygiene_stop_before: bool
     zones: tuple[PlannedZone, ...]
+    whole_plant: bool
+    """its zones are looked at in one go"""
+    overhead_seconds: float
+    """walking to it, and clean hands after it"""
+    spared_seconds: float
+    """of these, saved once in a round"""
 
     @property
     def planned_seconds(self) -> float:
@@ -58,11 +66,10 @@ class PlannedPlant:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """A plant the minutes do not reach, and how long it would have taken."""
+    """A plant the minutes do not reach."""
 
     record: PlantRecord
     reason: Reason
-    planned_seconds: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,89 +94,66 @@ class DayPlan:
     due: tuple[Due, ...]
     records: tuple[PlantRecord, ...]
     """every plant that is here, first to be looked at first"""
+    pace: float = AS_PLANNED
+    """times the planned seconds the grower's own looks take"""
+    by_risk: bool = False
+    """walked strictly by risk, not from the clean side to the infested"""
+    asked: Asked = field(default_factory=nothing_asked)
+    """what the plan was made from"""
 
     @property
     def planned_seconds(self) -> float:
-        """Seconds planned in all."""
+        """Seconds of looking planned in all."""
         return sum(planned.planned_seconds for planned in self.plan)
 
+    @property
+    def walking_seconds(self) -> float:
+        """Seconds of walking and of clean hands."""
+        spared = max((planned.spared_seconds for planned in self.plan), default=0.0)
+        return sum(planned.overhead_seconds for planned in self.plan) - spared
 
-@dataclass(frozen=True, slots=True)
-class Price:
-    """How many whole minutes more let in how many of the plants that wait."""
-
-    minutes: int
-    plants: int
-
-
-MOST_PRICED = 3
-
-
-def price_of_more(day: DayPlan) -> Price | None:
-    """What it takes to let in the next few that wait, in order of need; None where nobody waits."""
-    wanted = day.left_out[:MOST_PRICED]
-    if not wanted:
-        return None
-    spare = day.minutes * 60 - day.planned_seconds
-    needed = sum(left.planned_seconds for left in wanted) - spare
-    minutes = max(1, ceil(needed / 60))
-    room = spare + minutes * 60
-    more = fit((Candidate(n, left.planned_seconds) for n, left in enumerate(day.left_out)), room)
-    return Price(minutes, len(more))
+    @property
+    def filled_seconds(self) -> float:
+        """Seconds the plan takes at the grower's own pace."""
+        # what floats lose must not show as a second
+        return round((self.planned_seconds + self.walking_seconds) * self.pace, 3)
 
 
 def plan_day(logbook: Logbook, on: date, minutes: float | None = None) -> DayPlan:
     """The plan for the minutes given from now on, else for those the grower usually has.
 
-    Every plant is planned at the least that still counts as seen: half the reference time of
-    each zone. Zones that have had it today are done.
+    Who must be looked at gets half the reference time of each zone; what the others get, and
+    what anybody gets beyond that, goes where it prevents most. Zones seen today are done.
     """
-    minutes = logbook.minutes() if minutes is None else minutes
+    minutes = minutes_of(logbook, on) if minutes is None else minutes
+    pace, by_risk = pace_of(logbook, on), logbook.walks_by_risk()
     ordered = in_order(records(logbook, on))
-    to_do = [(record, zones_to_do(record)) for record in ordered]
-    candidates = [
-        Candidate(number, sum(zone.planned_seconds for zone in zones))
-        for number, (_, zones) in enumerate(to_do)
-        if zones
-    ]
-    chosen = set(fit(candidates, minutes * 60))
-    walked = walking_order([(number, ordered[number].standing) for number in sorted(chosen)])
+    walked = {walk.id for walk in walks.rounds_on(logbook.file, on, "walked")}
+    asked = asked_of(logbook, ordered, walked)
+    reached = asked.within(minutes * 60 / pace)
     return DayPlan(
         on=on,
         minutes=minutes,
-        plan=_planned([to_do[number] for number in walked]),
+        plan=_planned(_as_walked([found for found in reached if found], by_risk=by_risk)),
         left_out=tuple(
-            LeftOut(to_do[candidate.number][0], _reason("no-time"), candidate.seconds)
-            for candidate in candidates
-            if candidate.number not in chosen
+            LeftOut(record, _reason("no-time"))
+            for record, found in zip(asked.records, reached, strict=True)
+            if not found
         ),
         due=tuple(due_today(ordered, on)),
         records=tuple(ordered),
+        pace=pace,
+        by_risk=by_risk,
+        asked=asked,
     )
 
 
-def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
-    """The outside zones not yet seen for half their reference time today, top to bottom."""
-    inspection = record.logbook.parameters.inspection
-    today = [look for look in record.log if look.day == record.on]
-    zones = []
-    for zone in record.body.outside:
-        credited = sum(
-            credited_seconds(look, zone.reference_seconds, inspection)
-            for look in today
-            if look.zone == zone.zone
-        )
-        needed = zone.reference_seconds * inspection.seen_from
-        if credited < needed - SECONDS_LOST and not _hidden_today(record, zone):
-            zones.append(PlannedZone(zone.zone, needed))
-    return tuple(zones)
-
-
-def _hidden_today(record: PlantRecord, zone: ZoneReference) -> bool:
-    return any(
-        look.day == record.on and look.zone == zone.zone and look.outcome == "cannot-see"
-        for look in record.log
-    )
+def _as_walked(chosen: Sequence[Allotted], *, by_risk: bool) -> list[Allotted]:
+    """Clean side first, in order of need within; or strictly by risk."""
+    if by_risk:
+        return sorted(chosen, key=lambda found: risk_order(found.record))
+    order = walking_order([(n, found.record.standing) for n, found in enumerate(chosen)])
+    return [chosen[number] for number in order]
 
 
 def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
@@ -179,6 +163,9 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
         found.append(_why_standing(record))
     if record.last_find_on is not None and found_lately(record):
         found.append(_reason("found-lately", day=day_month(record.last_find_on, record.on)))
+    signs = signs_lately(record)
+    if signs:
+        found.append(Reason("signs", sign_text(record, signs[-1])))
     cleared = cleared_before(record)
     if cleared and (record.standing == "quarantine" or found_lately(record)):
         found.append(Reason("cleared-before", cleared))
@@ -191,7 +178,8 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     if record.last_complete_look_on is None:
         found.append(_reason("never-seen"))
     elif unseen_days(record) > 0:
-        found.append(_reason("unseen", days=days_text(unseen_days(record))))
+        text = unseen_text(record.logbook, record.last_complete_look_on, record.on)
+        found.append(Reason("unseen", text))
     return tuple(found) or (_reason("seen-today"),)
 
 
@@ -227,7 +215,7 @@ def _due_of(record: PlantRecord, on: date) -> list[Due]:
     uncleared = _clear_around_since(record)
     if uncleared is not None:
         found.append(_due(record, "clear-around", uncleared))
-    roots_from = _roots_due(record)
+    roots_from = roots_due(record)
     if roots_from is not None and roots_from <= on:
         found.append(_due(record, "roots", roots_from))
     if record.open_doubts:
@@ -243,7 +231,7 @@ def _clear_around_since(record: PlantRecord) -> date | None:
     return period.began_on if record.plant.touching(record.on) else None
 
 
-def _roots_due(record: PlantRecord) -> date | None:
+def roots_due(record: PlantRecord) -> date | None:
     """The first day a look at the roots counts, where one is still wanted."""
     if record.history is None:
         return None
@@ -266,21 +254,19 @@ def _due(record: PlantRecord, kind: str, since: date) -> Due:
     return Due(since, record, kind, text, (record.on - since).days)
 
 
-def _planned(
-    chosen: Sequence[tuple[PlantRecord, tuple[PlannedZone, ...]]],
-) -> tuple[PlannedPlant, ...]:
+def _planned(chosen: Sequence[Allotted]) -> tuple[PlannedPlant, ...]:
     planned = []
     before: PlantRecord | None = None
-    for position, (record, zones) in enumerate(chosen, 1):
+    for position, found in enumerate(chosen, 1):
         stop = before is not None and needs_hygiene(before)
-        planned.append(PlannedPlant(position, record, reasons_for(record), stop, zones))
-        before = record
+        planned.append(
+            PlannedPlant(
+                position, found.record, reasons_for(found.record), stop, found.zones,
+                found.whole_plant, found.overhead_seconds, found.spared_seconds,
+            )
+        )  # fmt: skip
+        before = found.record
     return tuple(planned)
-
-
-def needs_hygiene(record: PlantRecord) -> bool:
-    """Whether hands and tools are cleaned when the walk leaves this plant."""
-    return record.standing == "quarantine" or record.infested
 
 
 def _reason(why: str, /, **values: object) -> Reason:

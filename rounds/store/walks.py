@@ -127,6 +127,16 @@ def rounds_on(file: LogbookFile, day: date, how: str) -> list[Round]:
         return [_round(row) for row in rows]
 
 
+def newest_rounds(file: LogbookFile, until: date, most: int) -> list[Round]:
+    """Walked rounds of days up to `until`, newest first."""
+    with file.reading() as connection:
+        rows = connection.execute(
+            f"{_ROUNDS} WHERE day <= ? AND how = 'walked' ORDER BY day DESC, id DESC LIMIT ?",
+            (until.toordinal(), most),
+        )
+        return [_round(row) for row in rows]
+
+
 def unfinished_rounds(file: LogbookFile) -> list[Round]:
     """Walked rounds that nobody has ended, oldest first."""
     with file.reading() as connection:

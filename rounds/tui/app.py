@@ -8,15 +8,20 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 
 from rounds import words
 from rounds.clock import Clock
 from rounds.errors import RoundsError
+from rounds.paths import keys_path
+from rounds.tui.key_files import keys_named
+from rounds.tui.keys import BASE, use
 from rounds.tui.screens.opening import OpeningScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.signals import end_on_signals
-from rounds.tui.theme import NIGHT
+from rounds.tui.theme import NAMES, USUAL, colours_asked, theme
+from rounds.words.display import Display, show_as
 
 if TYPE_CHECKING:
     from rounds.service.logbook import Logbook
@@ -34,7 +39,14 @@ class RoundsApp(App[None]):
         Binding("ctrl+q,ctrl+c", "quit", id="app.leave", show=False, priority=True),
     ]
 
-    def __init__(self, path: Path, who: str | None = None, clock: Clock | None = None) -> None:
+    def __init__(
+        self,
+        path: Path,
+        who: str | None = None,
+        clock: Clock | None = None,
+        keys: str | None = None,
+    ) -> None:
+        """Raises BadInput where the keys or colours asked for cannot be had."""
         super().__init__()
         self._path = path
         self._clock = clock
@@ -44,8 +56,13 @@ class RoundsApp(App[None]):
         self.crash: str | None = None
         self._written_elsewhere = 0
         # set before the first stylesheet is read, or it is read twice
-        self.register_theme(NIGHT)
-        self.theme = NIGHT.name
+        self._colours = colours_asked()
+        for name in NAMES:
+            self.register_theme(theme(name))
+        self.theme = theme(self._colours or USUAL).name
+        self._keys_asked = keys
+        self._keys_laid = ""
+        self._lay_keys(keys or BASE)
 
     def on_mount(self) -> None:
         """First something to see, then the work."""
@@ -70,12 +87,17 @@ class RoundsApp(App[None]):
 
     def _open(self) -> None:
         # imported only now: the first page is seen the sooner for it
+        from rounds.service import first_start
         from rounds.service.logbook import Logbook
         from rounds.tui.screens.today import TodayScreen
 
         try:
             self.logbook = Logbook(self._path, self._clock)
-            self.switch_screen(TodayScreen(self.logbook, self._who))
+            self.take_settings()
+            today = TodayScreen(self.logbook, self._who)
+            self.switch_screen(today)
+            if first_start.is_due(self.logbook):
+                today.start_collection()
         except RoundsError as fault:
             self.fault = fault
             self.exit(return_code=fault.exit_status)
@@ -86,6 +108,35 @@ class RoundsApp(App[None]):
         gc.collect()
         gc.freeze()
         gc.enable()
+
+    def take_settings(self) -> None:
+        """What this logbook asks for: units, days, and unless the start said so, colours and keys.
+
+        Raises:
+            BadInput: keys that cannot be had.
+        """
+        if self.logbook is None:
+            return
+        # imported only with the logbook open: the first page is seen the sooner for it
+        from rounds.service.settings import display_of
+
+        show_as(display_of(self.logbook))
+        colours = self._colours or self.logbook.setting("colours")
+        wanted = theme(colours if colours in NAMES else USUAL).name
+        if self.theme != wanted:
+            self.theme = wanted
+        self._lay_keys(self._keys_asked or self.logbook.setting("keys") or BASE)
+
+    def _lay_keys(self, name: str) -> None:
+        if name != self._keys_laid:
+            self.set_keymap(use(keys_named(name, keys_path())))
+            self._keys_laid = name
+
+    def pop_screen(self) -> AwaitComplete:
+        """Back to the screen before; what was set meanwhile takes hold there."""
+        with contextlib.suppress(RoundsError):
+            self.take_settings()
+        return super().pop_screen()
 
     def _watch_others(self) -> None:
         """Another window, or a command, has written: the screen in front reads it."""
@@ -100,9 +151,10 @@ class RoundsApp(App[None]):
                 self.screen.reload()
 
     def on_unmount(self) -> None:
-        """Let go of the file."""
+        """Let go of the file, and write as usual again."""
         if self.logbook is not None:
             self.logbook.close()
+        show_as(Display())
 
     def _fatal_error(self) -> None:
         """A fault of the program ends it with a sentence; the trace is kept beside the logbook."""
@@ -114,9 +166,9 @@ class RoundsApp(App[None]):
         self._close_messages_no_wait()
 
 
-def run_screens(path: Path, who: str | None = None) -> int:
-    """Run the screens on a logbook; the exit status."""
-    app = RoundsApp(path, who)
+def run_screens(path: Path, who: str | None = None, keys: str | None = None) -> int:
+    """Run the screens on a logbook; the exit status. BadInput for keys that cannot be had."""
+    app = RoundsApp(path, who, keys=keys)
     app.run()
     if app.fault is not None:
         raise app.fault

@@ -125,7 +125,7 @@ def _opened() -> Timed:
 
 def _weights(process: Process) -> Values:
     """What is asked of the insects left: how many, and what they may cost."""
-    return np.stack([np.ones(process.size), harm_of_one(process, 22.0, PARAMETERS.risk).of_one])
+    return harm_of_one(process, 22.0, PARAMETERS.risk).counted
 
 
 def _one_run() -> Timed:

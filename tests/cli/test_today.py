@@ -21,7 +21,10 @@ def test_the_plan_walks_the_clean_side_first_and_fills_the_minutes(ask: Ask) -> 
     assert not any(p["whole_plant"] for p in found["plan"])
     planned = sum(zone["planned_seconds"] for p in found["plan"] for zone in p["zones"])
     assert found["planned_seconds"] == pytest.approx(planned)
-    assert found["planned_seconds"] == pytest.approx(180)
+    # the clean hands after S03 come after the round
+    assert found["walking_seconds"] == 5
+    assert found["planned_seconds"] == pytest.approx(595)
+    assert found["pace"] == 1
     assert found["left_out"] == []
 
 
@@ -44,10 +47,10 @@ def test_who_does_not_fit_is_left_out_with_a_reason(ask: Ask) -> None:
 def test_zones_that_had_half_their_full_look_today_are_dropped(ask: Ask) -> None:
     ask("look", "G02", "axils", "--seconds", 34)
     ask("look", "G02", "undersides", "--seconds", 5)
-    (planned,) = [p for p in ask("today")["plan"] if p["code"] == "G02"]
+    (planned,) = [p for p in ask("today", "--minutes", 10)["plan"] if p["code"] == "G02"]
     zones = {zone["zone"]: zone["planned_seconds"] for zone in planned["zones"]}
     assert "axils" not in zones
-    assert zones["undersides"] == pytest.approx(180 * 0.25 / 0.95 / 2)
+    assert zones["undersides"] >= 180 * 0.25 / 0.95 / 2 - 1e-9
     assert "axils" in {
         zone["zone"] for p in ask("today", "--on", "2026-05-05")["plan"] for zone in p["zones"]
     }

@@ -196,6 +196,8 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("look", "G07", "medium", "--seconds", "9", "--doubtful", "1")
     call("withdraw", moved["move_id"])
     call("today", "--minutes", "2")
+    call("sheet", "--minutes", "2")
+    call("away", "2026-05-04", "2026-05-20")
     call("rank")
     call("plant", "G07")
     call("release", "G07", "--early", "invented")

@@ -1,6 +1,7 @@
 """A live find outside quarantine: what is asked, what the answers write, who joins the round."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -41,6 +42,15 @@ def codes(walk: RoundWalk) -> list[str]:
     return [plants[plant_id].code for plant_id in walk.plants]
 
 
+def seconds_by_plant(walk: RoundWalk) -> dict[str, float]:
+    plants = walk.logbook.collection().plants
+    found: dict[str, float] = {}
+    for step in walk.steps:
+        code = plants[step.plant_id].code
+        found[code] = found.get(code, 0.0) + step.planned_seconds
+    return found
+
+
 @pytest.fixture
 def touched(add: Add, look: LookIn) -> None:
     """G04 touches G02, which was seen whole yesterday and need not be seen today; G14 neither."""
@@ -53,9 +63,9 @@ def touched(add: Add, look: LookIn) -> None:
 
 @pytest.fixture
 def at_g04(touched: None, logbook: Logbook) -> RoundWalk:
-    """A round of a minute: G04 and G14 fit into it, G02 waits."""
-    plan = plan_day(logbook, TODAY, 1.0)
-    assert [p.record.plant.code for p in plan.plan] == ["G04", "G02"]
+    """A round of half a minute: G04 must be looked at, the others fit into longer ones."""
+    plan = plan_day(logbook, TODAY, 4.0)
+    assert [p.record.plant.code for p in plan.plan] == ["G04", "G02", "G14"]
     begun = begin(logbook, plan_day(logbook, TODAY, 0.5))
     assert codes(begun) == ["G04"]
     return begun
@@ -141,13 +151,28 @@ def test_what_that_pushes_to_tomorrow_is_said(
 ) -> None:
     # seen less long ago than G14, G02 is what waits
     look("G02", TODAY - timedelta(1), seconds=60)
-    plan = plan_day(logbook, TODAY, 1.0)
+    plan = plan_day(logbook, TODAY, 3.6)
     begun = begin(logbook, plan)
     assert codes(begun) == ["G04", "G14"]
     begun.count("removed")
     view = begun.answer("put-apart")
     assert codes(begun) == ["G04", "G02"]
     assert "G14 waits until tomorrow" in view.message
+
+
+def test_the_seconds_left_are_split_anew(touched: None, logbook: Logbook) -> None:
+    begun = begin(logbook, plan_day(logbook, TODAY, 6.0))
+    assert codes(begun) == ["G04", "G02", "G14"]
+    before = seconds_by_plant(begun)
+    begun.count("removed")
+    # a minute and a half more than planned have gone by at G04
+    begun.opened = replace(begun.opened, seconds=90.0) if begun.opened else None
+    begun.answer("put-apart")
+    after = seconds_by_plant(begun)
+    assert after["G04"] == before["G04"]
+    assert after["G02"] >= 30 - 1e-9, "it is watched now, and must be looked at"
+    # walks of 5 seconds lead to G02 and to G14
+    assert sum(after.values()) + 90 + 10 == pytest.approx(360, abs=0.5)
 
 
 def test_plants_that_must_be_looked_at_are_not_pushed(

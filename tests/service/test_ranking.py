@@ -63,13 +63,13 @@ def porch(add: Add, look: LookIn, logbook: Logbook) -> None:
 @pytest.fixture
 def ranking(porch: None, logbook: Logbook) -> Ranking:
     """The porch as two minutes reach it."""
-    return rank(plan_day(logbook, TODAY, 2.0))
+    return rank(plan_day(logbook, TODAY, 2.6))
 
 
 def test_lines_stand_in_the_order_of_the_plan_they_were_made_of(
     porch: None, logbook: Logbook
 ) -> None:
-    day = plan_day(logbook, TODAY, 2.0)
+    day = plan_day(logbook, TODAY, 2.6)
     ranking = rank(day)
     assert [line.record for line in ranking.lines] == list(day.records), "the same, not others"
     assert [line.position for line in ranking.lines] == [1, 2, 3, 4, 5, 6, 7]
@@ -86,7 +86,7 @@ def test_a_plant_seen_whole_today_is_neither_planned_nor_waits(
     porch: None, look: LookIn, logbook: Logbook
 ) -> None:
     look("S03", TODAY)
-    line = line_of(rank(plan_day(logbook, TODAY, 2.0)), "S03")
+    line = line_of(rank(plan_day(logbook, TODAY, 2.6)), "S03")
     assert (line.is_planned, line.waits, line.last_look_on) == (False, False, TODAY)
 
 

@@ -14,17 +14,23 @@ from rounds.clock import SetClock
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookEntered, enter_look
 from rounds.service.moment import now
+from rounds.service.plants import PlantDetails, add_plant
 from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page
 from rounds.tui.pages.help import LINES, help_page
+from rounds.tui.screens.coming import ComingScreen
+from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
+from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import ANSWERS, RoundScreen
+from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.tui.tours import plant, press, to_the_end, to_today
 
@@ -40,6 +46,10 @@ HELPED = {
     "history": HistoryScreen,
     "visit": VisitScreen,
     "doubts": DoubtsScreen,
+    "coming": ComingScreen,
+    "desk": DeskScreen,
+    "leaving": LeavingScreen,
+    "settings": SettingsScreen,
 }
 ONLY_ANSWER: dict[str, set[str]] = {
     "today": {"yes", "no"},
@@ -50,10 +60,14 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "history": {"yes", "no"},
     "visit": {"doubtful", "not-now"},
     "doubts": set(),
+    "coming": set(),
+    "desk": set(),
+    "leaving": {"yes", "no"},
+    "settings": set(),
 }
 """Roles named with the question they answer, by screen."""
 
-SCREENS = (*HELPED.values(), FormScreen)
+SCREENS = (*HELPED.values(), FormScreen, FirstStartScreen)
 OWNERS = (RoundsApp, *SCREENS)
 SIZES = ((80, 24), (60, 20), (40, 24), (40, 12))
 
@@ -205,6 +219,9 @@ PAGES: dict[str, tuple[str, ...] | Callable[[Any], Any]] = {
     "visit": (*TO_S03, "2", "enter", "1", "enter", "space"),
     "entry": (*TO_S03, "2", "enter", "1", "enter", "4", "enter"),
     "doubts": ("u", "space"),
+    "next days": ("j", "space"),
+    "leaving": ("0", "enter", "5", "enter", "space"),
+    "sheet to be written": ("0", "enter", "3", "enter", "enter", "enter", "v", "enter"),
     "end quarantine": ("1", "enter", "enter"),
     "form": (*TO_S03, "6", "enter", "down"),
     "question of a form": (*TO_S03, "6", "enter", *"Rosa", "pagedown"),
@@ -230,6 +247,10 @@ async def test_every_key_that_is_named_does_something(
             doubt = LookEntered(("axils",), 9.0, {"doubtful": 1})
             enter_look(logbook, now(clock), code, doubt)
         enter_look(logbook, now(clock), "S03", LookEntered((), 60.0))
+        if name == "next days":
+            # the same holds for what is expected of three plants apart
+            for code in ("S04", "S05"):
+                add_plant(logbook, now(clock), code, PlantDetails(name="Gaff", place="stair foot"))
     keys: set[str] = set()
 
     async def dead(book: Path, pressed: set[str]) -> list[str]:

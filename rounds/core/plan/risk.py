@@ -7,7 +7,7 @@ from functools import lru_cache
 import numpy as np
 
 from rounds.core.biology.day import Values, mean_matrix
-from rounds.core.biology.process import Process
+from rounds.core.biology.process import IN_REACH, Process
 from rounds.core.parameters import Risk
 from rounds.core.plan.score import Neighbour, Part, PlantRisk, Word
 
@@ -21,6 +21,21 @@ def insect_days(process: Process, celsius: float, days: int) -> Values:
     Eggs count; nothing is looked for and nothing arrives. Sub-stages of a stage are taken evenly.
     """
     return _insect_days(process, celsius, days)
+
+
+def harm_in_reach(process: Process, mean: Values, celsius: float, days: int) -> Values:
+    """(Z, K): insect-days on the next days from what is in reach, by zone and stage.
+
+    Args:
+        process: of the plant.
+        mean: (T,) expected number left now.
+        celsius: mean temperature of its place, lately.
+        days: looked ahead.
+    """
+    caused = mean * insect_days(process, celsius, days) * process.of_reach(IN_REACH)
+    by_zone = caused.reshape(len(process.zones), process.sub_stages, 2).sum(axis=2)
+    of_stage = process.stage_of[:, None] == np.arange(len(process.stages))
+    return np.asarray(by_zone @ of_stage)
 
 
 def crawlers_leaving(process: Process, mean: Values, celsius: float, days: int) -> float:
@@ -48,6 +63,11 @@ class Harm:
     def of_one(self) -> Values:
         """(T,): all parts together."""
         return np.asarray(sum(self.by_part.values()))
+
+    @property
+    def counted(self) -> Values:
+        """(2, T): one for each insect, and what it may cost."""
+        return np.stack([np.ones_like(self.of_one), self.of_one])
 
     def score(self, harm: float) -> float:
         """0 to 100 for what all that are left may cost."""

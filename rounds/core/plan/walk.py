@@ -1,4 +1,4 @@
-"""In which order the chosen plants are walked: clean side first, plants apart last."""
+"""In which order the chosen plants are walked: clean side first, plants apart last; or by risk."""
 
 from collections.abc import Sequence
 
@@ -6,7 +6,9 @@ BLOCKS = ("collection", "watch", "quarantine")
 """Clean before infested: common practice, no source."""
 
 
-def walking_order(chosen: Sequence[tuple[int, str]]) -> list[int]:
-    """The numbers of (number, standing) pairs, block by block, in order of need within each."""
-    ordered = sorted(chosen, key=lambda pair: (BLOCKS.index(pair[1]), pair[0]))
+def walking_order(chosen: Sequence[tuple[int, str]], *, clean_first: bool = True) -> list[int]:
+    """The numbers of (number, standing) pairs, by number; block by block unless told otherwise."""
+    ordered = sorted(
+        chosen, key=lambda pair: (BLOCKS.index(pair[1]) if clean_first else 0, pair[0])
+    )
     return [number for number, _ in ordered]

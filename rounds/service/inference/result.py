@@ -72,7 +72,7 @@ class PlantResult:
         """The types the means are of."""
         from rounds.core.biology.process import make_process
 
-        return make_process(self.record.body.zones, self.record.logbook.parameters)
+        return make_process(self.record.body.zones, self.record.parameters)
 
     @cached_property
     def band(self) -> Band:
@@ -123,6 +123,15 @@ class PlantResult:
         )
 
     @cached_property
+    def reach(self) -> dict[str, list[float]]:
+        """Insect-days that what is in reach would cause, by zone: one number for each stage."""
+        celsius = self.record.temperatures.mean_c(self.record.plant, self.record.on)
+        found: dict[str, list[float]] = self._kept(
+            "reach", lambda: self._work_out_reach(celsius), digest(self.key, celsius)
+        )
+        return found
+
+    @cached_property
     def _answer(self) -> dict[str, Any]:
         found: dict[str, Any] = self._kept("answer", self._work_out)
         return found
@@ -134,13 +143,23 @@ class PlantResult:
         parts = [(part.code, part.value) for part in found.parts]
         return {"value": found.value, "word": found.word, "parts": parts}
 
+    def _work_out_reach(self, celsius: float) -> dict[str, list[float]]:
+        from rounds.core.plan.risk import harm_in_reach
+
+        days = self.record.logbook.parameters.risk.days_ahead
+        harm = harm_in_reach(self.process, self.mean, celsius, days)
+        return {
+            zone: [float(number) for number in by_stage]
+            for zone, by_stage in zip(self.process.zone_codes, harm, strict=True)
+        }
+
     def _work_out(self) -> dict[str, Any]:
         from rounds.core.inference.answer import answer
         from rounds.core.inference.evidence import gather
         from rounds.core.inference.observed import ImpossibleEntry
         from rounds.core.inference.scale import ChanceOutOfRange
 
-        log = gather(self.facts, self.record.on, self.record.logbook.parameters).log
+        log = gather(self.facts, self.record.on, self.record.parameters).log
         try:
             found = answer(log, with_interval=False)
         except ImpossibleEntry as fault:
@@ -166,7 +185,7 @@ class PlantResult:
     def _work_out_band(self) -> dict[str, float]:
         from rounds.core.inference.band import band
 
-        found = band(self.facts, self.record.on, self.record.logbook.parameters)
+        found = band(self.facts, self.record.on, self.record.parameters)
         low, high = min(found.low, self.chance_clean), max(found.high, self.chance_clean)
         return {"low": low, "high": high}
 
@@ -178,7 +197,7 @@ class PlantResult:
         # with so much for nothing left, both ends are nothing: no sum is needed
         if self.chance_clean >= 1 - (1 - LEVEL) / 2:
             return {"low": 0, "high": 0}
-        log = gather(self.facts, self.record.on, self.record.logbook.parameters).log
+        log = gather(self.facts, self.record.on, self.record.parameters).log
         found = left_interval(log)
         return {"low": found.low, "high": found.high}
 

@@ -3,12 +3,13 @@
 from collections.abc import Iterable
 
 from rounds import words
-from rounds.core.log.effective import StandingLook, effective_log
+from rounds.core.log.effective import effective_log
 from rounds.core.log.entries import Look, OpenLook
 from rounds.core.quarantine.streak import Streak
 from rounds.core.walks import Round, Step
 from rounds.service.logbook import Logbook
 from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.walked import OPENED, looks_of
 from rounds.store import log, walks
 from rounds.words.forms import days_text, looks_text, minutes_seconds
 
@@ -41,19 +42,6 @@ def close_as_left(logbook: Logbook, opened: OpenLook) -> str:
     return outcome
 
 
-def looks_of(logbook: Logbook, walk: Round) -> dict[int, list[StandingLook]]:
-    """The closed looks of a round that stand, by plant."""
-    by_plant = log.entries_by_plant(logbook.file, walk.day, walk.day)
-    return {
-        plant_id: [
-            look
-            for look in effective_log(entries, walk.day)
-            if look.round_id == walk.id and not look.is_open
-        ]
-        for plant_id, entries in by_plant.items()
-    }
-
-
 def last_closed(logbook: Logbook, walk: Round) -> tuple[int, str] | None:
     """The plant and zone of the look of a round that was closed last, of those on its plan.
 
@@ -75,7 +63,7 @@ def done_in(logbook: Logbook, walk: Round) -> set[tuple[int, str]]:
         (plant_id, look.zone)
         for plant_id, looks in looks_of(logbook, walk).items()
         for look in looks
-        if look.outcome in ("looked", "cannot-see")
+        if look.outcome in ("looked", "cannot-see") and look.reason != OPENED
     }
 
 

@@ -1,14 +1,15 @@
 """Plants that join a round under way, and those that wait until tomorrow for it."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.plan.walk import walking_order
 from rounds.core.walks import Step
 from rounds.service.named import find_plant
-from rounds.service.standing import PlantRecord, in_order, must_look
-from rounds.service.today import zones_to_do
+from rounds.service.pace import pace_of
+from rounds.service.planning import Allotted, asked_of
+from rounds.service.standing import PlantRecord, in_order, must_look, risk_order
 from rounds.words.forms import codes_text, minutes_seconds
 
 if TYPE_CHECKING:
@@ -21,22 +22,33 @@ LEAST_BEYOND_SECONDS = 30.0
 def join_today(walk: "RoundWalk", codes: Sequence[str]) -> list[str]:
     """Plants that touched a find are looked at in this round; what is said of it.
 
-    They come after the plant at hand, before those that stand apart. What the minutes no longer
-    reach for it waits until tomorrow: the plants of least need that nobody has begun.
+    They come after the plant at hand, before those that stand apart. The seconds that are left
+    are split anew, as the plan split them, among all that nobody has begun; whom they no longer
+    reach waits until tomorrow.
     """
     if not codes:
         return []
     # need and standing as they were when the round began: to work them out anew takes too long
     known = walk.collection.records
     touched = [_as_now(walk, code) for code in codes]
-    new = [record for record in touched if record.plant.id not in walk.plants]
-    added = [step for record in new for step in _steps_of(record)]
     now = {**known, **{record.plant.id: record for record in touched}}
-    steps = _in_walking_order(walk, added, now.values())
-    dropped = _dropped(walk, steps, in_order(list(known.values())), now)
-    walk.take_steps([step for step in steps if step.plant_id not in dropped])
-    return _said(walk, [record for record in new if _steps_of(record)],
-                 [record for record in known.values() if record.plant.id in dropped])  # fmt: skip
+    new = [record for record in touched if record.plant.id not in walk.plants]
+    planned = {step.plant_id for step in walk.steps if not _is_begun(walk, step.plant_id)}
+    to_come = [known.get(r.plant.id, r) for r in now.values()
+               if r.plant.id in planned or r in new]  # fmt: skip
+    asked = asked_of(
+        walk.logbook, in_order(to_come), must=lambda record: must_look(now[record.plant.id])
+    )
+    pace = pace_of(walk.logbook, walk.walk.day, walk.walk)
+    left = _seconds_left(walk, pace)
+    # who must be looked at stays, whether there is time or not
+    reached = asked.within(max(left, asked.calls.least_seconds))
+    going = [found for found in reached if found]
+    walk.take_steps(_steps(walk, going, now))
+    stays = {found.record.plant.id for found in going}
+    return _said([record for record in new if record.plant.id in stays],
+                 [r for r in known.values() if r.plant.id in planned - stays],
+                 (asked.calls.least_seconds - left) * pace)  # fmt: skip
 
 
 def _as_now(walk: "RoundWalk", code: str) -> PlantRecord:
@@ -46,7 +58,7 @@ def _as_now(walk: "RoundWalk", code: str) -> PlantRecord:
 
 
 def _said(
-    walk: "RoundWalk", joined: Sequence[PlantRecord], pushed: Sequence[PlantRecord]
+    joined: Sequence[PlantRecord], pushed: Sequence[PlantRecord], beyond_seconds: float
 ) -> list[str]:
     said = []
     if joined:
@@ -54,9 +66,8 @@ def _said(
     if pushed:
         code = "pushed" if len(pushed) > 1 else "pushed-one"
         said.append(words.say(f"round.said.{code}", codes=_codes(pushed)))
-    beyond = _seconds_beyond(walk, walk.steps)
-    if joined and beyond >= LEAST_BEYOND_SECONDS:
-        said.append(words.say("round.said.beyond", minutes=minutes_seconds(beyond)))
+    if joined and beyond_seconds >= LEAST_BEYOND_SECONDS:
+        said.append(words.say("round.said.beyond", minutes=minutes_seconds(beyond_seconds)))
     return said
 
 
@@ -64,52 +75,38 @@ def _codes(found: Sequence[PlantRecord]) -> str:
     return codes_text([record.plant.code for record in found])
 
 
-def _steps_of(record: PlantRecord) -> list[Step]:
-    return [
-        Step(0, record.plant.id, zone.zone, zone.planned_seconds, JOINED)
-        for zone in zones_to_do(record)
-    ]
-
-
-def _in_walking_order(
-    walk: "RoundWalk", added: Sequence[Step], found: Iterable[PlantRecord]
+def _steps(
+    walk: "RoundWalk", going: Sequence[Allotted], now: Mapping[int, PlantRecord]
 ) -> list[Step]:
-    """What is over or at hand stays as it was; the rest goes clean side first."""
-    standing = {record.plant.id: record.standing for record in found}
+    """What is over or at hand stays as it was; the rest goes as the plan would have it walk."""
     # the plant at hand was put apart just now, and is being looked at all the same
-    begun = [s for s in walk.steps if _is_begun(walk, s.plant_id)]
-    to_come = [s for s in walk.steps if not _is_begun(walk, s.plant_id)] + list(added)
-    plants = list(dict.fromkeys(step.plant_id for step in to_come))
-    order = walking_order([(n, standing.get(p, "collection")) for n, p in enumerate(plants)])
-    return [*begun, *(s for number in order for s in to_come if s.plant_id == plants[number])]
+    begun = [step for step in walk.steps if _is_begun(walk, step.plant_id)]
+    reasons = {step.plant_id: step.reason for step in walk.steps}
+    if walk.logbook.walks_by_risk():
+        ordered = sorted(going, key=lambda found: risk_order(found.record))
+    else:
+        standings = [(n, now[found.record.plant.id].standing) for n, found in enumerate(going)]
+        ordered = [going[number] for number in walking_order(standings)]
+    return begun + [
+        Step(0, found.record.plant.id, zone.zone, zone.planned_seconds,
+             reasons.get(found.record.plant.id, JOINED), whole_plant=found.whole_plant)
+        for found in ordered
+        for zone in found.zones
+    ]  # fmt: skip
 
 
 def _is_begun(walk: "RoundWalk", plant_id: int) -> bool:
     return plant_id == walk.step.plant_id or any(owner == plant_id for owner, _ in walk.done)
 
 
-def _seconds_beyond(walk: "RoundWalk", steps: Iterable[Step]) -> float:
-    to_come = sum(
-        step.planned_seconds for step in steps if (step.plant_id, step.zone) not in walk.done
+def _seconds_left(walk: "RoundWalk", pace: float) -> float:
+    """Seconds of the plan for the plants nobody has begun, once those begun are done."""
+    of_begun = sum(
+        step.planned_seconds
+        for step in walk.steps
+        if (step.plant_id, step.zone) not in walk.done and _is_begun(walk, step.plant_id)
     )
-    return walk.elapsed_seconds() + to_come - (walk.walk.minutes or 0.0) * 60
-
-
-def _dropped(
-    walk: "RoundWalk",
-    steps: Sequence[Step],
-    by_need: Sequence[PlantRecord],
-    now: Mapping[int, PlantRecord],
-) -> set[int]:
-    """The plants of least need that wait, as many as it takes to keep within the minutes."""
-    planned = {step.plant_id for step in steps}
-    beyond = _seconds_beyond(walk, steps)
-    dropped: set[int] = set()
-    for record in reversed(by_need):
-        plant_id = record.plant.id
-        if beyond <= 0:
-            break
-        if plant_id in planned and not must_look(now[plant_id]) and not _is_begun(walk, plant_id):
-            dropped.add(plant_id)
-            beyond -= sum(s.planned_seconds for s in steps if s.plant_id == plant_id)
-    return dropped
+    minutes = walk.walk.minutes or 0.0
+    # a walk leads to the next plant, which to the first of a round none does
+    walk_to_next = walk.logbook.parameters.planning.walk_seconds
+    return (minutes * 60 - walk.elapsed_seconds()) / pace - of_begun - walk_to_next

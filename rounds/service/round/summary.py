@@ -10,6 +10,7 @@ from rounds.service.logbook import Logbook
 from rounds.service.round import finish
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.view import Summary, SummaryLine
+from rounds.service.walked import looks_of
 
 
 def summary_of(
@@ -17,7 +18,7 @@ def summary_of(
 ) -> Summary:
     """What was found, what changed, and what was not seen."""
     planned = list(dict.fromkeys(step.plant_id for step in steps))
-    looks = finish.looks_of(logbook, walk)
+    looks = looks_of(logbook, walk)
     plants = {
         plant_id: PlantAtHand(logbook, plant_id, collection)
         for plant_id in planned

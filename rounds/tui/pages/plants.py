@@ -83,7 +83,7 @@ def plants_page(view: PlantsView, width: int, height: int) -> Page:
         _marked(page, view, view.lines[view.mark])
         _list(page, view, list_room(page, len(view.lines), end))
     else:
-        left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+        left, until = page.left, page.until
         none = f"none-{view.which}" if view.plants else "none-yet"
         page.put_wrapped(2, left, say(f"plants.{none}"), until=until)
     return page
@@ -266,7 +266,7 @@ def _days_ago(day: date | None, on: date) -> str:
 
 def _bottom(page: Page, view: PlantsView) -> int:
     """What is asked or said, and the keys; the row it begins on."""
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     row = desk_row(page)
     if view.typed is not None:
         ask_typed(page, row, say("plants.ask-name"), view.typed)

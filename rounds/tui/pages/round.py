@@ -7,8 +7,11 @@ from rich.cells import cell_len
 
 from rounds import words
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneView
-from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
+from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, Role, wrap
+from rounds.tui.pages.large import ROWS as LARGE_ROWS
+from rounds.tui.pages.large import Large, put_large
 from rounds.tui.pages.parts import (
+    ADVICE_FROM,
     ROOMY,
     heading,
     hint,
@@ -24,7 +27,10 @@ from rounds.words.forms import calendar_day, minutes_seconds
 ZONES_FROM = 6
 DRAWN_FROM = 24
 """A page with fewer rows has none for a picture eleven rows high."""
-THIRD_WIDTH = 25
+FIFTH = 106
+"""Large numbers hang from one column more than text."""
+LARGE_FROM, LARGE_FROM_NARROW = 19, 18
+NARROW_LARGE = (3, 22)
 TELLING = ("how", "alive", "remains", "neither", "source")
 """How a doubt can be told: common practice, no source, and said so."""
 STATE_COLUMN = 41
@@ -58,6 +64,7 @@ def round_page(view: RoundView, width: int, height: int, *, saved: bool = True) 
     else:
         _narrow_body(page, view, view.plant, view.zone)
     say_or_ask(page, view.message, view.question, saved=saved)
+    _large(page, view, view.zone)
     _keys(page)
     return page
 
@@ -72,7 +79,7 @@ def clock(view: RoundView) -> str:
 
 
 def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:
-    rows = page.put_wrapped(3, FIRST, plant.why, until=78)
+    rows = page.put_wrapped(3, FIRST, plant.why, until=page.until)
     numbers = 3 + rows
     page.put(numbers, FIRST, plant.clean_text, until=MIDDLE - 1)
     page.put(numbers, MIDDLE, plant.streak_text, until=THIRD - 1)
@@ -114,15 +121,15 @@ def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int) -> None:
         page.put(row + 7, THIRD, say("round.pending", count=view.pending), "ask")
     # how a doubt can be told needs a row more, and takes it unless figures stand there
     top = row + (7 if _asks_of_doubt(view) and not view.pending else 8)
-    for offset, text in enumerate(advice_lines(view, zone)[: end - top]):
+    for offset, text in enumerate(advice_lines(view, zone, page.until - THIRD)[: end - top]):
         page.put(top + offset, THIRD, text, "quiet")
 
 
-def advice_lines(view: RoundView, zone: ZoneView) -> list[str]:
+def advice_lines(view: RoundView, zone: ZoneView, width: int) -> list[str]:
     """Where to look; while a doubt is asked about, how it can be told what it is."""
     if _asks_of_doubt(view):
         return [say(f"round.tell-{what}") for what in TELLING]
-    return wrap(zone.advice, THIRD_WIDTH)
+    return wrap(zone.advice, width)
 
 
 def _asks_of_doubt(view: RoundView) -> bool:
@@ -134,7 +141,7 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
     if page.height < ROOMY:
         _low_body(page, view, zone)
         return
-    roomy = page.height >= 22
+    roomy = page.height >= ADVICE_FROM
     page.put(3, 1, plant.clean_text, until=page.width - 1)
     risk = plant.risk_text.partition(",")[0]
     if cell_len(plant.clean_text) + cell_len(risk) < page.width - 2:
@@ -161,8 +168,11 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
         _count_row(page, row + offset, 3, 22, kind, zone.counts)
     if roomy:
         room = question_top(page, view.question) - row - 5
-        for offset, text in enumerate(wrap(zone.advice, page.width - 2)[: min(2, room)]):
-            page.put(row + 5 + offset, 1, text, "quiet")
+        advice = wrap(zone.advice_narrow, page.width - 2)
+        # what needs a row more takes the free one above
+        top = row + (4 if len(advice) > 2 and view.question is None else 5)
+        for offset, text in enumerate(advice[: min(3, room)]):
+            page.put(top + offset, 1, text, "quiet")
 
 
 def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
@@ -181,6 +191,32 @@ def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
         page.put(5, column, said, _role_of(kind) if count else "ink")
 
 
+def _large(page: Page, view: RoundView, zone: ZoneView) -> None:
+    """Seconds and counts once more, large, where rows are spare; figures that wait come first."""
+    row = LARGE_FROM if page.is_wide else LARGE_FROM_NARROW
+    # a row stays free above what is said, for the answer to a press while a question waits
+    if question_top(page, view.question) - 2 < row + LARGE_ROWS:
+        return
+    first = Large(zone.name, minutes_seconds(zone.seconds), "here")
+    if view.pending:
+        first = Large(words.say("sight.large.pending"), view.pending, "ask")
+    kinds: tuple[str, ...] = ("removed", "doubtful")
+    columns: tuple[int, ...] = (FIRST, MIDDLE, THIRD)
+    if page.is_spread:
+        kinds, columns = KINDS, (FIRST, MIDDLE, THIRD, FOURTH, FIFTH)
+    put_large(
+        page,
+        row,
+        columns if page.is_wide else NARROW_LARGE,
+        [first, *(_large_count(kind, zone.counts) for kind in kinds)],
+    )
+
+
+def _large_count(kind: str, counts: Counts) -> Large:
+    count = getattr(counts, kind)
+    return Large(say(f"round.kind-{kind}"), str(count), _role_of(kind) if count else "quiet")
+
+
 def _counted(counts: Counts) -> list[int]:
     return [getattr(counts, kind) for kind in KINDS]
 
@@ -196,10 +232,14 @@ def _count_row(page: Page, row: int, column: int, end: int, kind: str, counts: C
 
 
 def _here(zone: ZoneView) -> str:
+    if not zone.zone:
+        return words.say("bench.whole-zones", zone=zone.name, zones=zone.of)
     return say("round.here", zone=zone.name, number=zone.number, of=zone.of)
 
 
 def _number(zone: ZoneView) -> str:
+    if not zone.zone:
+        return words.say("bench.zones", zones=zone.of)
     return f"{zone.number} of {zone.of}"
 
 
@@ -220,7 +260,7 @@ def _keys(page: Page) -> None:
                                 None, hint("help")])  # fmt: skip
         page.put_keys(row + 2, [None, *(hint(r) for r in ("take-back", "hidden", "rest", "back"))])
         page.put_keys(row + 3, [hint("next")])
-        page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures"))], (41,))
+        page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures")), hint("signs")], (41, 67))
         return
     page.put_keys(row, [hint("leave"), hint("doubtful", "doubtful-narrow"), hint("eggs"),
                         hint("young")])  # fmt: skip

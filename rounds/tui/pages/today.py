@@ -6,9 +6,12 @@ from datetime import date
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.core.plan.pace import AS_PLANNED
+from rounds.service.away import Back
+from rounds.service.price import Price
 from rounds.service.round.view import Question
 from rounds.service.standing import PlantRecord
-from rounds.service.today import DayPlan, price_of_more
+from rounds.service.today import DayPlan
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit
 from rounds.tui.pages.parts import (
     ROOMY,
@@ -24,10 +27,23 @@ from rounds.tui.pages.parts import (
     say,
     typing_keys,
 )
-from rounds.words.forms import calendar_day, day_month, in_100, minutes_seconds, number
+from rounds.tui.pages.walk import put_walk
+from rounds.words.forms import (
+    calendar_day,
+    day_month,
+    in_100,
+    minutes_seconds,
+    minutes_text,
+    number,
+    temperature,
+)
 
 MOST_LINES = 9
-DAY, EARLIEST, WAITING = 20, 41, 54
+TALL_FROM = 32
+"""From so many rows on the plants of the round are listed too."""
+COLUMNS, SPREAD_COLUMNS = (20, 28, 41, 54), (28, 41, 54, 67)
+"""Days apart, likely clean, expected, waiting for; spread, names may be longer."""
+
 MOST_CODE = 12
 
 
@@ -43,13 +59,16 @@ class TodayView:
     standing_text: str
     under_way: tuple[int, int] | None
     """of the round under way, the plants done and all it has"""
-    has_places: bool
     message: str
     number: int | None
     """of the line that enter opens"""
     asks_minutes: str | None
     """what was typed so far, where minutes are asked for"""
     asked: Question | None
+    price: Price | None
+    """what a few minutes more would let in"""
+    back: Back | None = None
+    """on the first day after days away, where no round was begun yet"""
 
 
 def today_page(view: TodayView, width: int, height: int) -> Page:
@@ -59,19 +78,30 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
     heading(
         page,
         say("today.title", day=calendar_day(day.on, day.on)),
-        "",
+        _how_planned(day) if page.is_wide else "",
         say("today.planned", minutes=minutes_seconds(day.minutes * 60)),
     )
     if not day.records:
         # on a low page it gives way to what is asked or said
         if page.height >= ROOMY or (view.asks_minutes is None and not view.message):
-            _how_to_start(page, view)
+            _how_to_start(page)
     else:
         end = _end_of_lists(page, view)
         row = _apart(page, day, _first_plant(page, view) + 1, end)
-        _for_today(page, day, row + 1, end)
+        row = _for_today(page, day, row + 1, end)
+        if page.height >= TALL_FROM:
+            put_walk(page, day, row + 1, end - 1)
     _bottom(page, view)
     return page
+
+
+def _how_planned(day: DayPlan) -> str:
+    """The order, where it is not the usual one, and the grower's own pace."""
+    pace = number(round(day.pace, 1))
+    # a pace that rounds to the assumed one says nothing
+    if pace == number(AS_PLANNED):
+        return words.say("plan.by-risk") if day.by_risk else ""
+    return words.say("plan.by-risk-and-pace" if day.by_risk else "plan.pace", pace=pace)
 
 
 def _end_of_lists(page: Page, view: TodayView) -> int:
@@ -98,11 +128,10 @@ def _nearness(record: PlantRecord) -> tuple[float, str]:
     return -record.likely.chance_clean, record.plant.code.casefold()
 
 
-def _how_to_start(page: Page, view: TodayView) -> None:
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+def _how_to_start(page: Page) -> None:
+    left, until = page.left, page.until
     page.put(2, left, say("today.no-plants"), "strong")
-    what = "plants" if view.has_places else "place"
-    row = 3 + page.put_wrapped(3, left, say(f"today.start-{what}"), until=until, rows=3)
+    row = 3 + page.put_wrapped(3, left, say("today.start-plants"), until=until, rows=3)
     if page.height >= ROOMY:
         page.put_wrapped(row + 1, left, say("today.start-shell"), "quiet", until=until, rows=3)
         page.put_wrapped(row + 5, left, say("today.start-demo"), "quiet", until=until)
@@ -111,7 +140,7 @@ def _how_to_start(page: Page, view: TodayView) -> None:
 def _first_plant(page: Page, view: TodayView) -> int:
     """Who comes first, why, and how many fit; the row after them."""
     day = view.day
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     if view.first is None:
         return 2 + page.put_wrapped(2, left, say("today.all-seen"), "strong", until=until)
     plant_row(
@@ -135,7 +164,7 @@ def _fit_row(page: Page, day: DayPlan, row: int) -> None:
     fits = _fits(day)
     filled = say(
         "today.filled",
-        planned=minutes_seconds(day.planned_seconds),
+        planned=minutes_seconds(day.filled_seconds),
         minutes=minutes_seconds(day.minutes * 60),
     )
     if page.is_wide:
@@ -169,9 +198,9 @@ def _apart(page: Page, day: DayPlan, row: int, end: int) -> int:
         return row + 1
     page.put(row, left, say("today.apart"), "quiet")
     if page.is_wide:
-        page.put(row, MIDDLE, say("today.column-clean"), "quiet")
-        page.put(row, EARLIEST, say("today.column-earliest"), "quiet")
-        page.put(row, WAITING, say("today.column-waiting"), "quiet")
+        heads = ("clean", "earliest", "waiting")
+        for column, code in zip(_columns(page)[1:], heads, strict=True):
+            page.put(row, column, say(f"today.column-{code}"), "quiet")
     else:
         page.put_right(row, page.width - 1, say("today.column-earliest"), "quiet")
     room = max(1, end - row - 4)
@@ -195,11 +224,16 @@ def _apart_row(page: Page, row: int, number_of: int, record: PlantRecord) -> Non
         page.put(row, left + 4, name, until=page.width - 2 - cell_len(earliest))
         page.put_right(row, page.width - 1, earliest)
         return
-    page.put(row, left + 4, name, until=DAY - 1)
-    page.put(row, DAY, days, until=MIDDLE - 1)
-    page.put(row, MIDDLE, in_100(record.likely.chance_clean), until=EARLIEST - 1)
-    page.put(row, EARLIEST, earliest, until=WAITING - 1)
-    page.put(row, WAITING, waiting_text(record, page.width - WAITING), until=page.width)
+    day_at, clean_at, earliest_at, waiting_at = _columns(page)
+    page.put(row, left + 4, name, until=day_at - 1)
+    page.put(row, day_at, days, until=clean_at - 1)
+    page.put(row, clean_at, in_100(record.likely.chance_clean), until=earliest_at - 1)
+    page.put(row, earliest_at, earliest, until=waiting_at - 1)
+    page.put(row, waiting_at, waiting_text(record, page.width - waiting_at), until=page.width)
+
+
+def _columns(page: Page) -> tuple[int, int, int, int]:
+    return SPREAD_COLUMNS if page.is_spread else COLUMNS
 
 
 def earliest_text(record: PlantRecord) -> str:
@@ -229,11 +263,12 @@ def waiting_text(record: PlantRecord, width: int) -> str:
     return said
 
 
-def _for_today(page: Page, day: DayPlan, row: int, end: int) -> None:
+def _for_today(page: Page, day: DayPlan, row: int, end: int) -> int:
+    """What is due, above the row `end`; the row after it."""
     left = FIRST + 4 if page.is_wide else 5
     room = end - row - 1
     if room < 1 or not day.due:
-        return
+        return row
     page.put(row, left, say("today.for-today"), "quiet")
     first_number = min(len(apart(day)), MOST_LINES) + 1
     for offset, due in enumerate(day.due[:room], 0):
@@ -250,6 +285,7 @@ def _for_today(page: Page, day: DayPlan, row: int, end: int) -> None:
             code = fit(due.record.plant.code, MOST_CODE)
             page.put_right(line, page.width - 1, code)
             page.put(line, left, due.text, until=page.width - 2 - cell_len(code))
+    return row + 1 + min(room, len(day.due))
 
 
 def _bottom(page: Page, view: TodayView) -> None:
@@ -262,25 +298,32 @@ def _bottom(page: Page, view: TodayView) -> None:
     if view.asked is not None:
         ask_question(page, row, view.asked)
     elif view.message:
-        left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+        left, until = page.left, page.until
         page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
     else:
-        _advice(page, view.day, row)
+        _advice(page, view, row)
     _keys(page, view)
 
 
-def _advice(page: Page, day: DayPlan, row: int) -> None:
-    """What a few minutes more would let in, and which temperature is only assumed."""
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+def _advice(page: Page, view: TodayView, row: int) -> None:
+    """Why a first round is longer, what a few minutes more would let in, what is only assumed."""
+    day, price, back = view.day, view.price, view.back
+    left, until = page.left, page.until
     size = "" if page.is_wide else "-narrow"
-    price = price_of_more(day)
+    last = row + rows_said(page)
+    if back is not None:
+        page.put(row, left, back.sentence if page.is_wide else back.short, until=until)
+        row += 1
     if price is not None:
-        minutes = say("today.minute" if price.minutes == 1 else "today.minutes", n=price.minutes)
-        values = {"minutes": minutes, "count": price.plants, "waiting": len(day.left_out)}
+        values = {
+            "minutes": minutes_text(price.minutes),
+            "count": price.plants,
+            "waiting": len(day.left_out),
+        }
         page.put(row, left, say(f"today.price{size}", **values), until=until)
         row += 1
-    if any(record.temperature_assumed for record in day.records):
-        usual = number(day.records[0].logbook.parameters.warmth.usual_c)
+    if row < last and any(record.temperature_assumed for record in day.records):
+        usual = temperature(day.records[0].logbook.parameters.warmth.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
         page.put(row, left, text, "quiet", until=until)
 
@@ -290,7 +333,9 @@ def _keys(page: Page, view: TodayView) -> None:
     has_plants = bool(view.day.records)
     if page.is_wide:
         plants = hint("plants") if has_plants else None
-        page.put_keys(row, [hint("leave"), hint("minutes"), None, plants, None, hint("help")])
+        coming = hint("coming") if has_plants else None
+        order = hint("order", "list.order") if has_plants else None
+        page.put_keys(row, [hint("leave"), hint("minutes"), order, plants, coming, hint("help")])
         line = KeyHint("1-9", say("keys.line")) if lines_of(view.day) else None
         doubts = hint("doubts") if any(r.open_doubts for r in view.day.records) else None
         page.put_keys(row + 1, [None, None, None, line, None, doubts])
@@ -304,5 +349,5 @@ def _what_enter_does(view: TodayView) -> str:
     if view.number is not None:
         return "list.open"
     if not view.day.records:
-        return "first-plants" if view.has_places else "first-place"
+        return "first-plants"
     return "resume" if view.under_way else "begin"

@@ -18,7 +18,7 @@ from rounds.service.ranking import (
 )
 from rounds.service.today import DayPlan, plan_day
 from rounds.tui.forms.plant import new_plant_form
-from rounds.tui.keys import bindings, key_of
+from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
@@ -166,8 +166,8 @@ class PlantsScreen(ListScreen):
             # keeps the figures and arrows of every list from being read too
             event.prevent_default()
             self._type(self.line, event)
-        elif event.key.lower() != key_of("help"):
-            is_answer = event.key.lower() in (key_of("yes"), key_of("no"))
+        elif pressed(event) != key_of("help"):
+            is_answer = pressed(event) in (key_of("yes"), key_of("no"))
             self.helping = False
             self.asks_new = self.asks_new if is_answer else None
             self.paint()

@@ -7,31 +7,34 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.errors import RoundsError
+from rounds.service.away import back_on, keep_minutes
 from rounds.service.logbook import Logbook
+from rounds.service.price import change_text, price_of_more
 from rounds.service.round import begin, is_under_way, left_at, plants_done, resume
 from rounds.service.round.describe import standing_text, where_text
 from rounds.service.round.questions import ask_to_take_over
 from rounds.service.round.view import Question
 from rounds.service.round.walker import WALKED_ELSEWHERE
+from rounds.service.settings import LEAST_MINUTES, MOST_MINUTES, keeper
 from rounds.service.standing import PlantRecord
 from rounds.service.today import DayPlan, plan_day
-from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
-from rounds.tui.keys import FIGURES, bindings, key_of
+from rounds.tui.keys import FIGURES, bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.today import TodayView, lines_of, today_page
+from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.typing import TypedLine
-from rounds.words.forms import number
+from rounds.words.forms import minutes_text
 
-MOST_MINUTES = 600
 WORK_OUT_AFTER = 0.05
 """Seconds left to the keys before a forecast is worked out."""
 
@@ -45,8 +48,10 @@ class TodayScreen(SheetScreen):
             ("leave", "leave"),
             ("begin", "begin"),
             ("minutes", "minutes"),
+            ("order", "order"),
             ("plants", "plants"),
             ("doubts", "doubts"),
+            ("coming", "coming"),
             ("help", "help"),
             ("yes", "yes"),
             ("no", "no"),
@@ -56,14 +61,20 @@ class TodayScreen(SheetScreen):
     def __init__(self, logbook: Logbook, who: str | None) -> None:
         super().__init__()
         self.logbook = logbook
-        self.who = who
+        self._who = who
         self.line: TypedLine | None = None
         self.number: int | None = None
         self.message = ""
         self.asked: Question | None = None
         self._read_of = logbook.stamp()
         self.day = plan_day(logbook, logbook.clock.today())
+        self.price = price_of_more(self.day)
         self.view = self._view()
+
+    @property
+    def who(self) -> str | None:
+        """Who is at the keyboard."""
+        return keeper(self.logbook, self._who)
 
     def on_mount(self) -> None:
         """Paint; then what takes longer, one plant at a time."""
@@ -93,6 +104,7 @@ class TodayScreen(SheetScreen):
         """Plan again, and paint."""
         self._read_of = self.logbook.stamp()
         self.day = plan_day(self.logbook, self.logbook.clock.today())
+        self.price = price_of_more(self.day)
         self.refresh_view()
         self._work_out_soon()
 
@@ -111,11 +123,12 @@ class TodayScreen(SheetScreen):
             where=where_text(first) if first else "",
             standing_text=standing_text(first) if first else "",
             under_way=plants_done(self.logbook, walk) if walk else None,
-            has_places=bool(self.logbook.collection().places),
             message=self.message,
             number=self.number,
             asks_minutes=self.line.text if self.line else None,
             asked=self.asked,
+            price=self.price,
+            back=back_on(self.logbook, self.day.on) if walk is None else None,
         )
 
     def _first(self, logbook: Logbook, day: DayPlan) -> tuple[PlantRecord | None, str]:
@@ -148,7 +161,7 @@ class TodayScreen(SheetScreen):
             event.prevent_default()
             self._type(event)
             return
-        key = event.key.lower()
+        key = pressed(event)
         if self.asked is not None and key not in (key_of("yes"), key_of("no")):
             self.asked = None
             self.refresh_view()
@@ -175,6 +188,17 @@ class TodayScreen(SheetScreen):
         self.line, self.message = TypedLine(6), ""
         self.refresh_view()
 
+    def action_order(self) -> None:
+        """The other way round: from the clean side, or strictly by risk."""
+        self._close_help()
+        by_risk = not self.logbook.walks_by_risk()
+        try:
+            self.logbook.walk_by_risk(by_risk)
+            self.message = words.say("plan.by-risk-said" if by_risk else "plan.clean-first-said")
+        except RoundsError as fault:
+            self.message = str(fault)
+        self.reload()
+
     def action_plants(self) -> None:
         """All plants."""
         self._close_help()
@@ -187,6 +211,12 @@ class TodayScreen(SheetScreen):
         self.message = ""
         self.app.push_screen(DoubtsScreen(self.logbook))
 
+    def action_coming(self) -> None:
+        """What the next days bring."""
+        self._close_help()
+        self.message = ""
+        self.app.push_screen(ComingScreen(self.logbook, self.day.records, self.who))
+
     def action_begin(self) -> None:
         """Open the chosen line; else begin the round, or go on where it was left."""
         self._close_help()
@@ -195,7 +225,7 @@ class TodayScreen(SheetScreen):
             return
         self.message = ""
         if not self.day.records:
-            self._start_a_collection()
+            self.app.push_screen(new_plant_form(self.logbook))
         else:
             self._walk(take_over=False)
 
@@ -230,10 +260,13 @@ class TodayScreen(SheetScreen):
                 self.message = str(fault)
             self.refresh_view()
 
-    def _start_a_collection(self) -> None:
-        """The first place, then the first plants."""
-        form = new_plant_form if self.view.has_places else new_place_form
-        self.app.push_screen(form(self.logbook))
+    def start_collection(self) -> None:
+        """Lead through the first start, and into the first round."""
+        self.app.push_screen(FirstStartScreen(self.logbook, self._who, self._first_round))
+
+    def _first_round(self) -> None:
+        self.reload()
+        self._walk(take_over=False)
 
     def _close_help(self) -> None:
         if self.helping:
@@ -255,7 +288,7 @@ class TodayScreen(SheetScreen):
     def _open_line(self, figure: int) -> None:
         self.number, self.message = None, ""
         if figure == 0:
-            self.app.push_screen(DeskScreen(self.logbook, self.who))
+            self.app.push_screen(DeskScreen(self.logbook, self._who))
             return
         plant = lines_of(self.day)[figure - 1].plant
         self.app.push_screen(PlantScreen(self.logbook, plant.code, self.who))
@@ -264,8 +297,11 @@ class TodayScreen(SheetScreen):
         done = self.line.key(event) if self.line else None
         if done is not None:
             self.line = None
+            before = self.day
             self.message = self._keep_minutes(done) if done else ""
             self.reload()
+            said = [self.message, change_text(before, self.day)]
+            self.message = words.say("forms.and").join(filter(None, said))
         self.refresh_view()
 
     def _keep_minutes(self, given: str) -> str:
@@ -273,10 +309,11 @@ class TodayScreen(SheetScreen):
             minutes = float(given.replace(",", "."))
         except ValueError:
             return say("today.minutes-bad", given=given)
-        if not 1 <= minutes <= MOST_MINUTES:
+        if not LEAST_MINUTES <= minutes <= MOST_MINUTES:
             return say("today.minutes-bad", given=given)
         try:
-            self.logbook.keep_minutes(minutes)
+            is_for_today = keep_minutes(self.logbook, self.day.on, minutes)
         except RoundsError as fault:
             return str(fault)
-        return say("today.minutes-kept", minutes=number(minutes))
+        code = "minutes-today" if is_for_today else "minutes-kept"
+        return say(f"today.{code}", minutes=minutes_text(minutes))

@@ -1,0 +1,135 @@
+"""The plants that could be looked at, and what a second at each finds."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rounds.core.plan.effort import Places, Values, Zones, seconds_at
+
+SAME = 9
+"""decimals of the logarithm of a gain; plants that differ by less are taken by code"""
+MOST_TRIES = 50
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneCall:
+    """One zone of a plant."""
+
+    harm: Sequence[float]
+    """what the insects in reach would cause, by stage"""
+    reference_seconds: float
+    least_seconds: float
+    """0 where the plant need not be looked at"""
+
+
+@dataclass(frozen=True, slots=True)
+class PlantCall:
+    """One plant that could be looked at."""
+
+    code: str
+    must: bool
+    overhead_seconds: float
+    spared_seconds: float
+    zones: Sequence[ZoneCall]
+
+
+@dataclass(frozen=True, eq=False)
+class Calls:
+    """P plants that could be looked at, first to be looked at first, with N zones in all.
+
+    A plant that must be looked at gets the least seconds of its zones or is left out; the least
+    seconds of the others are 0.
+    """
+
+    codes: Sequence[str]
+    """who comes first of plants that gain as much"""
+    must: NDArray[np.bool_]
+    """(P,): it is looked at before anything else is weighed"""
+    overhead: Values
+    """(P,): seconds it costs besides looking, walking and clean hands; positive"""
+    spared: Values
+    """(P,): of the overhead, what a round saves once where the plant is in it: no walk leads to the
+    first, no clean hands follow the last; the most of those planned is saved"""
+    owner: Places
+    """(N,): the plant of each zone"""
+    zones: Zones
+
+    @cached_property
+    def entry(self) -> Values:
+        """(P,): the most harm a plant's own seconds find a second, its overhead counted in.
+
+        Found as a fixed point (Dinkelbach 1967): at that gain a second its seconds pay for the
+        walk to it, and no less. The ratio grows with each try until it does not.
+        """
+        level = self._ratio(np.minimum(self.zones.most, 60.0))
+        for _ in range(MOST_TRIES):
+            useful = np.maximum(level, np.finfo(float).tiny)
+            better = np.maximum(level, self._ratio(seconds_at(self.zones, useful[self.owner])))
+            if np.all(better <= level * (1 + 1e-12)):
+                break
+            level = better
+        return level
+
+    @cached_property
+    def others(self) -> Places:
+        """The plants that need not be looked at, most gain a second first; ties by code."""
+        rank = np.argsort(np.argsort(np.array([code.casefold() for code in self.codes], dtype=str)))
+        gain = np.round(np.log(np.maximum(self.entry, np.finfo(float).tiny)), SAME)
+        ordered = np.lexsort((rank, -gain))
+        return np.asarray(ordered[~self.must[ordered] & (self.entry[ordered] > 0)])
+
+    def _ratio(self, seconds: Values) -> Values:
+        found = np.bincount(self.owner, self.zones.prevented(seconds), len(self.must))
+        spent = np.bincount(self.owner, seconds, len(self.must)) + self.overhead
+        return np.asarray(found / spent)
+
+    @property
+    def least_seconds(self) -> float:
+        """What the plants that must be looked at take."""
+        must = np.flatnonzero(self.must)
+        return float(self.zones.least[self.zones_of(must)].sum()) + self.overhead_of(must)
+
+    def overhead_of(self, plants: Places) -> float:
+        """Seconds some plants cost together besides looking."""
+        if not len(plants):
+            return 0.0
+        return float(self.overhead[plants].sum() - self.spared[plants].max())
+
+    def zones_of(self, plants: Places) -> Places:
+        """The zones of some plants."""
+        chosen = np.zeros(len(self.must), dtype=bool)
+        chosen[plants] = True
+        return np.flatnonzero(chosen[self.owner])
+
+
+def calls_of(
+    plants: Sequence[PlantCall], found_in_reach: Sequence[float], credited_at_most: float
+) -> Calls:
+    """Plants in the shape the split takes them.
+
+    Args:
+        plants: first to be looked at first.
+        found_in_reach: chance to find one insect in the reference seconds, by stage.
+        credited_at_most: times the reference seconds beyond which none are credited.
+    """
+    zones = [zone for plant in plants for zone in plant.zones]
+    reference = np.array([zone.reference_seconds for zone in zones])
+    rates = -np.log1p(-np.array(found_in_reach))
+    return Calls(
+        codes=[plant.code for plant in plants],
+        must=np.array([plant.must for plant in plants], dtype=bool),
+        overhead=np.array([plant.overhead_seconds for plant in plants]),
+        spared=np.array([plant.spared_seconds for plant in plants]),
+        owner=np.repeat(
+            np.arange(len(plants)), np.array([len(plant.zones) for plant in plants], dtype=int)
+        ),
+        zones=Zones(
+            harm=np.array([zone.harm for zone in zones]).reshape(len(zones), len(rates)),
+            rates=rates / reference[:, None],
+            least=np.array([zone.least_seconds for zone in zones]),
+            most=credited_at_most * reference,
+        ),
+    )

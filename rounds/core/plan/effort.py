@@ -1,0 +1,119 @@
+"""Where seconds of looking are best spent: exponential search with several kinds in each zone.
+
+A second goes where it finds most, until a second finds as much in every zone that gets any:
+de Guenin 1961; Charnes & Cooper 1958 ('water filling'). One kind in a zone has a closed form; the
+stages of an insect differ in how well they are seen, so the seconds are searched for.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Values = NDArray[np.float64]
+Places = NDArray[np.intp]
+
+CLOSE = 1e-10
+"""share of the seconds that may stay unspent"""
+MOST_STEPS = 200
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Zones:
+    """N zones with S kinds of insects in each."""
+
+    harm: Values
+    """(N, S): what the insects in reach would cause, by kind; not negative"""
+    rates: Values
+    """(N, S): share found a second, 1 / tau; positive"""
+    least: Values
+    """(N,): seconds each gets"""
+    most: Values
+    """(N,): seconds beyond which none are credited; may be infinite"""
+
+    def take(self, which: Places) -> "Zones":
+        """Some of them."""
+        return Zones(self.harm[which], self.rates[which], self.least[which], self.most[which])
+
+    def prevented(self, seconds: Values) -> Values:
+        """(N,): harm found in so many seconds (N,)."""
+        found = -np.expm1(-self.rates * seconds[:, None])
+        return np.asarray((self.harm * found).sum(axis=1))
+
+    def gain(self, seconds: Values) -> Values:
+        """(N,): harm found by one second more."""
+        return np.asarray(self._by_kind(seconds).sum(axis=1))
+
+    def _by_kind(self, seconds: Values) -> Values:
+        return np.asarray(self.harm * self.rates * np.exp(-self.rates * seconds[:, None]))
+
+
+def seconds_at(zones: Zones, level: Values | float, start: Values | None = None) -> Values:
+    """(N,): seconds at which one more finds `level`, a positive number or one for each zone.
+
+    The logarithm of the gain is convex and falls: Newton's steps from too few seconds never go
+    too far. `start` are seconds (N,) known to be too few; else the least are.
+    """
+    wanted = np.log(np.broadcast_to(np.asarray(level, dtype=float), zones.least.shape))
+    seconds = (zones.least if start is None else start).astype(float)
+    todo = np.flatnonzero(zones.gain(seconds) > np.exp(wanted))
+    for _ in range(MOST_STEPS):
+        if not len(todo):
+            break
+        harm, rates = zones.harm[todo], zones.rates[todo]
+        by_kind = harm * rates * np.exp(-rates * seconds[todo, None])
+        gain = by_kind.sum(axis=1)
+        step = (np.log(gain) - wanted[todo]) * gain / (by_kind * rates).sum(axis=1)
+        seconds[todo] = np.minimum(seconds[todo] + step, zones.most[todo])
+        further = (step > CLOSE * seconds[todo]) & (seconds[todo] < zones.most[todo])
+        todo = todo[further]
+    return np.asarray(np.clip(seconds, zones.least, zones.most))
+
+
+def fill(zones: Zones, seconds: float) -> Values:
+    """(N,): the seconds of each zone that find most; together no more than there are.
+
+    Where there are fewer than the least of all zones, these; zones where nothing can be found
+    get no more than their least.
+    """
+    least = zones.least.sum()
+    reach = np.where(zones.gain(zones.least) > 0, zones.most, zones.least)
+    if seconds <= least or reach.sum() <= seconds:
+        return zones.least.astype(float) if seconds <= least else reach
+    spare = CLOSE * seconds
+    return _search(zones, seconds - spare, spare)
+
+
+def _search(zones: Zones, wanted: float, close: float) -> Values:
+    """Seconds that sum to `wanted`, within `close`, on one level of gain."""
+    high = float(np.log(zones.gain(zones.least).max()))
+    low, too_few, given = high, zones.least, zones.least
+    width = 1.0
+    while given.sum() < wanted:
+        high, low, too_few, width = low, low - width, given, 2 * width
+        given = seconds_at(zones, np.exp(low), too_few)
+    level = low
+    for _ in range(MOST_STEPS):
+        beyond = float(given.sum() - wanted)
+        if abs(beyond) <= close:
+            break
+        if beyond > 0:
+            low = level
+        else:
+            high, too_few = level, given
+        level = _next_level(zones, given, level, beyond)
+        if not low < level < high:
+            level = (low + high) / 2
+        given = seconds_at(zones, np.exp(level), too_few)
+    return given
+
+
+def _next_level(zones: Zones, given: Values, level: float, beyond: float) -> float:
+    """Newton's step: a zone between its limits gains 1 / (its rate of decline) seconds a level."""
+    free = (given > zones.least) & (given < zones.most)
+    if not free.any():
+        return level
+    held = zones.take(np.flatnonzero(free))
+    by_kind = held.harm * held.rates * np.exp(-held.rates * given[free, None])
+    decline = (by_kind * held.rates).sum(axis=1) / by_kind.sum(axis=1)
+    return level + beyond / float((1 / decline).sum())

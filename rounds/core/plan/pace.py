@@ -1,0 +1,31 @@
+"""The grower's own pace: how long looks take against how long they were planned."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from rounds.core.parameters import Planning
+
+AS_PLANNED = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class TimedLook:
+    """One look at a zone, walking included on both sides."""
+
+    elapsed_seconds: float
+    planned_seconds: float
+
+
+def own_pace(looks: Sequence[TimedLook], planning: Planning) -> float:
+    """Times the planned seconds a look takes: the median of the last looks, within limits.
+
+    Args:
+        looks: newest last; planned seconds are positive.
+        planning: how many count, how many it takes, and the limits.
+    """
+    last = looks[-planning.pace_looks :]
+    if len(last) < planning.pace_from_looks:
+        return AS_PLANNED
+    middle = median(look.elapsed_seconds / look.planned_seconds for look in last)
+    return min(max(middle, planning.pace_least), planning.pace_most)

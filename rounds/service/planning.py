@@ -1,0 +1,200 @@
+"""What a round could look at, and the split of so many seconds among it."""
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass
+
+from rounds.core.body import ZoneReference
+from rounds.core.plan.calls import Calls, PlantCall, ZoneCall, calls_of
+from rounds.core.plan.split import split
+from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.service.inference.nearby import worth
+from rounds.service.logbook import Logbook
+from rounds.service.settings import OFF, chosen
+from rounds.service.standing import PlantRecord, found_lately, must_look
+from rounds.service.walked import OPENED
+
+MustLook = Callable[[PlantRecord], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedZone:
+    """One zone of the plan, and how long to look at it."""
+
+    zone: str
+    planned_seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Allotted:
+    """A plant that is looked at, and the seconds it gets."""
+
+    record: PlantRecord
+    zones: tuple[PlannedZone, ...]
+    whole_plant: bool
+    """its zones are looked at in one go"""
+    overhead_seconds: float
+    """walking to it, and clean hands after it"""
+    spared_seconds: float
+    """of these, saved once in a round: the walk to the first plant, clean hands after the last"""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Asked:
+    """The plants that something is left to look at, in order of need, and what each would need."""
+
+    records: tuple[PlantRecord, ...]
+    zones: tuple[tuple[PlannedZone, ...], ...]
+    """of each: what is left to do, at the seconds from which it counts as seen"""
+    calls: Calls
+
+    def within(self, seconds: float) -> list[Allotted | None]:
+        """The plants that so many seconds reach; None for those they do not."""
+        shares = split(self.calls, seconds).by_plant(self.calls)
+        return [
+            _allotted(record, zones, given) if given else None
+            for record, zones, given in zip(self.records, self.zones, shares, strict=True)
+        ]
+
+    def reached(self, seconds: float) -> set[int]:
+        """The numbers of the plants that so many seconds reach."""
+        return split(self.calls, seconds).plants()
+
+
+def nothing_asked() -> Asked:
+    """No plant at all."""
+    return Asked((), (), calls_of([], [], 0.0))
+
+
+def asked_of(
+    logbook: Logbook,
+    ordered: Sequence[PlantRecord],
+    walked: Collection[int] = (),
+    must: MustLook = must_look,
+) -> Asked:
+    """What could be looked at.
+
+    Args:
+        logbook: for its parameters.
+        ordered: plants in order of need.
+        walked: the rounds of the day; who need not be looked at has been gone over once in these.
+        must: who must be looked at.
+    """
+    records, zones = [], []
+    for record in ordered:
+        to_do = zones_to_do(record)
+        if to_do and (must(record) or not _is_gone_over(record, walked)):
+            records.append(record)
+            zones.append(to_do)
+    calls = calls_of(
+        [_call(r, z, must(r)) for r, z in zip(records, zones, strict=True)],
+        _found_in_reach(logbook, records),
+        logbook.parameters.inspection.credited_at_most,
+    )
+    return Asked(tuple(records), tuple(zones), calls)
+
+
+def _found_in_reach(logbook: Logbook, records: Sequence[PlantRecord]) -> list[float]:
+    """By stage, what this grower is known to find in the reference seconds."""
+    times = records[0].parameters.detection_times if records else 1.0
+    return [1 - (1 - stage.found_in_reach) ** times for stage in logbook.parameters.stages]
+
+
+def _call(record: PlantRecord, zones: Sequence[PlannedZone], must: bool) -> PlantCall:
+    value = worth(record.plant, record.on)
+    reach = record.likely.reach
+    return PlantCall(
+        code=record.plant.code,
+        must=must,
+        overhead_seconds=overhead_seconds(record),
+        spared_seconds=spared_seconds(record),
+        zones=[
+            ZoneCall(
+                harm=[value * harm for harm in reach[zone.zone]],
+                reference_seconds=record.body.zone(zone.zone).reference_seconds,
+                least_seconds=zone.planned_seconds if must else 0.0,
+            )
+            for zone in zones
+        ],
+    )
+
+
+def overhead_seconds(record: PlantRecord) -> float:
+    """What a plant costs besides looking."""
+    planning = record.logbook.parameters.planning
+    hygiene = planning.hygiene_seconds if needs_hygiene(record) else 0.0
+    return planning.walk_seconds + hygiene
+
+
+def spared_seconds(record: PlantRecord) -> float:
+    """Of these, what a round saves once where it holds the plant.
+
+    Plants apart come last, and hands are cleaned between plants: not after the last of them.
+    Where the walk goes strictly by risk it may end on another, and a stop more is made.
+    """
+    planning = record.logbook.parameters.planning
+    stops = record.standing == "quarantine" and needs_hygiene(record)
+    hygiene = planning.hygiene_seconds if stops else 0.0
+    return planning.walk_seconds + hygiene
+
+
+def needs_hygiene(record: PlantRecord, *, found_now: bool = False) -> bool:
+    """Whether hands and tools are cleaned when the walk leaves it; never where switched off."""
+    if chosen(record.logbook, "hygiene") == OFF:
+        return False
+    return found_now or record.standing == "quarantine" or record.infested
+
+
+def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
+    """The outside zones not yet seen for half their reference time today, top to bottom."""
+    inspection = record.logbook.parameters.inspection
+    today = [look for look in record.log if look.day == record.on]
+    zones = []
+    for zone in record.body.outside:
+        credited = sum(
+            credited_seconds(look, zone.reference_seconds, inspection)
+            for look in today
+            if look.zone == zone.zone
+        )
+        needed = zone.reference_seconds * inspection.seen_from
+        if credited < needed - SECONDS_LOST and not _hidden_today(record, zone):
+            zones.append(PlannedZone(zone.zone, needed))
+    return tuple(zones)
+
+
+def _hidden_today(record: PlantRecord, zone: ZoneReference) -> bool:
+    return any(
+        look.day == record.on and look.zone == zone.zone and look.outcome == "cannot-see"
+        for look in record.log
+    )
+
+
+def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:
+    """Whether a round of the day has closed every zone of it, in however few seconds."""
+    closed = {
+        look.zone
+        for look in record.log
+        if look.round_id in walked
+        and look.outcome in ("looked", "cannot-see")
+        and look.reason != OPENED
+    }
+    return all(zone.zone in closed for zone in record.body.outside)
+
+
+def _allotted(
+    record: PlantRecord, zones: Sequence[PlannedZone], given: Sequence[float]
+) -> Allotted:
+    """The seconds of one plant; what is looked at in one go shares them by reference time."""
+    outside = record.body.outside
+    reference = sum(zone.reference_seconds for zone in outside)
+    below = record.logbook.parameters.planning.whole_plant_below * reference
+    whole = len(zones) == len(outside) and sum(given) < below and not found_lately(record)
+    if whole:
+        per_second = sum(given) / reference
+        planned = [PlannedZone(z.zone, per_second * z.reference_seconds) for z in outside]
+    else:
+        planned = [
+            PlannedZone(zone.zone, seconds)
+            for zone, seconds in zip(zones, given, strict=True)
+            if seconds > 0
+        ]
+    return Allotted(record, tuple(planned), whole, overhead_seconds(record), spared_seconds(record))

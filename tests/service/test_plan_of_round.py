@@ -1,0 +1,184 @@
+"""The plan of a round beyond who fits: own pace, looks in one go, order, price of minutes."""
+
+from collections.abc import Callable
+from datetime import date, timedelta
+
+import pytest
+
+from rounds.core.collection import Plant
+from rounds.service.logbook import Logbook
+from rounds.service.looks import LookWritten
+from rounds.service.pace import pace_of
+from rounds.service.price import change_text, price_of_more
+from rounds.service.round import RoundWalk, begin
+from rounds.service.today import DayPlan, plan_day
+from rounds.store import walks
+
+TODAY = date(2026, 5, 4)
+LONG_AGO = TODAY - timedelta(90)
+
+Add = Callable[..., Plant]
+LookIn = Callable[..., LookWritten]
+Wait = Callable[[float], None]
+
+
+def before(days: int) -> date:
+    return TODAY - timedelta(days)
+
+
+def codes(day: DayPlan) -> list[str]:
+    return [planned.record.plant.code for planned in day.plan]
+
+
+@pytest.fixture
+def shelf(add: Add, look: LookIn) -> None:
+    """Four small plants of the collection, last seen 1 to 8 days ago."""
+    for code, days in (("G02", 1), ("G04", 3), ("G05", 8), ("G14", 2)):
+        add(code, on=LONG_AGO)
+        look(code, before(days))
+
+
+def walked(begun: RoundWalk, wait: Wait, times: float) -> None:
+    """Walk a round to its end, each zone in so many times its planned seconds."""
+    view = begun.view()
+    while view.stage != "end":
+        wait(begun.step.planned_seconds * times)
+        view = begun.go_on()
+
+
+def test_a_grower_who_takes_longer_gets_fewer_seconds_for_the_same_minutes(
+    shelf: None, logbook: Logbook, wait: Wait
+) -> None:
+    assert plan_day(logbook, TODAY, 3.0).pace == 1
+    walked(begin(logbook, plan_day(logbook, TODAY, 3.0)), wait, 1.5)
+    pace = pace_of(logbook, TODAY)
+    # the walk to a plant, 5 seconds of the plan, was made within its first look
+    assert 1.3 < pace <= 1.501
+    tomorrow = plan_day(logbook, TODAY + timedelta(1), 3.0)
+    assert tomorrow.pace == pace
+    seconds = tomorrow.planned_seconds + tomorrow.walking_seconds
+    assert seconds == pytest.approx(180 / pace)
+    assert tomorrow.filled_seconds == 180
+    assert plan_day(logbook, before(1), 3.0).pace == 1, "of an earlier day it knows nothing"
+
+
+def test_a_hasty_round_makes_no_more_than_twice_the_seconds(
+    shelf: None, logbook: Logbook, wait: Wait
+) -> None:
+    walked(begin(logbook, plan_day(logbook, TODAY, 3.0)), wait, 0.01)
+    assert pace_of(logbook, TODAY) == 0.5
+
+
+def test_the_round_at_hand_does_not_count_for_its_own_pace(
+    shelf: None, logbook: Logbook, wait: Wait
+) -> None:
+    begun = begin(logbook, plan_day(logbook, TODAY, 3.0))
+    walked(begun, wait, 1.5)
+    assert pace_of(logbook, TODAY, begun.walk) == 1
+
+
+def test_a_plant_without_finds_that_gets_little_is_looked_at_in_one_go(
+    shelf: None, logbook: Logbook
+) -> None:
+    plan = plan_day(logbook, TODAY, 1.0)
+    assert [(p.record.plant.code, p.whole_plant) for p in plan.plan] == [
+        ("G05", False),
+        ("G04", True),
+    ]
+    glance = plan.plan[1]
+    assert len(glance.zones) == 7
+    assert glance.planned_seconds < 60 / 3
+    # its seconds are shared by the reference time of the zones
+    shares = {zone.zone: zone.planned_seconds / glance.planned_seconds for zone in glance.zones}
+    assert shares["axils"] == pytest.approx(0.35 / 0.95)
+    begun = begin(logbook, plan)
+    kept = walks.steps_of(logbook.file, begun.walk.id)
+    assert {step.whole_plant for step in kept[:7]} == {False}
+    assert {step.whole_plant for step in kept[7:]} == {True}
+
+
+def test_a_plant_found_on_lately_is_looked_at_zone_by_zone_however_little_it_gets(
+    shelf: None, look: LookIn, logbook: Logbook
+) -> None:
+    look("G02", before(1), "axils", counts={"removed": 1})
+    plan = plan_day(logbook, TODAY, 1.0)
+    found = next(p for p in plan.plan if p.record.plant.code == "G02")
+    assert found.planned_seconds < 60 / 3
+    assert not found.whole_plant
+
+
+def test_who_was_gone_over_in_a_round_of_the_day_is_asked_of_it_no_more(
+    shelf: None, logbook: Logbook, wait: Wait
+) -> None:
+    walked(begin(logbook, plan_day(logbook, TODAY, 1.0)), wait, 1.0)
+    again = plan_day(logbook, TODAY, 1.0)
+    left = [out.record.plant.code for out in again.left_out]
+    assert "G04" not in [*codes(again), *left], "a glance was all it was to have"
+    assert {"G02", "G14"} <= {*codes(again), *left}
+
+
+def test_the_walk_goes_strictly_by_risk_where_that_is_chosen(
+    shelf: None, add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("S03", "Pintle", on=before(6), place="stair foot", arrived=before(6))
+    look("S03", before(1), "axils", counts={"removed": 3})
+    usual = plan_day(logbook, TODAY, 10.0)
+    assert codes(usual)[-1] == "S03"
+    logbook.walk_by_risk(True)
+    by_risk = plan_day(logbook, TODAY, 10.0)
+    assert codes(by_risk)[0] == "S03"
+    assert by_risk.by_risk
+    assert sorted(codes(by_risk)) == sorted(codes(usual))
+    risks = [planned.record.likely.risk.value for planned in by_risk.plan]
+    assert risks == sorted(risks, reverse=True)
+    assert by_risk.plan[1].hygiene_stop_before
+    logbook.walk_by_risk(False)
+    assert codes(plan_day(logbook, TODAY, 10.0)) == codes(usual)
+
+
+def test_what_is_offered_for_more_minutes_comes_true(shelf: None, logbook: Logbook) -> None:
+    day = plan_day(logbook, TODAY, 0.5)
+    assert len(day.left_out) == 3
+    price = price_of_more(day)
+    assert price is not None
+    assert price.plants == 3
+    waiting = {left.record.plant.code for left in day.left_out}
+    then = plan_day(logbook, TODAY, 0.5 + price.minutes)
+    assert len(waiting & set(codes(then))) == price.plants
+    one_less = plan_day(logbook, TODAY, 0.5 + price.minutes - 1)
+    assert len(waiting & set(codes(one_less))) < price.plants
+    assert price_of_more(then) is None, "nobody waits any more"
+
+
+def test_other_minutes_say_whom_they_let_in_and_who_has_to_wait(
+    shelf: None, logbook: Logbook
+) -> None:
+    few, many = plan_day(logbook, TODAY, 0.5), plan_day(logbook, TODAY, 2.5)
+    assert change_text(few, many) == "2 minutes more: 3 plants that waited fit"
+    assert change_text(many, few) == "2 minutes less: 3 plants more wait until tomorrow"
+    more = plan_day(logbook, TODAY, 3.5)
+    assert change_text(many, more) == "1 minute more: nobody else comes in; looks are longer"
+    assert change_text(more, many) == "1 minute less: nobody more has to wait; looks are shorter"
+    assert change_text(few, few) == ""
+
+
+def test_the_seconds_of_a_plant_follow_what_it_is_worth(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    for code, value in (("G02", 1.0), ("G04", 10.0), ("G14", 1.0)):
+        add(code, on=LONG_AGO, value=value)
+        look(code, before(2))
+    plan = plan_day(logbook, TODAY, 3.0)
+    seconds = {p.record.plant.code: p.planned_seconds for p in plan.plan}
+    assert seconds["G04"] > 1.3 * seconds.get("G02", 0.0)
+    assert seconds["G04"] <= 3 * 60 + 1e-6
+
+
+def test_ties_go_by_code(add: Add, look: LookIn, logbook: Logbook) -> None:
+    for code in ("g14", "G04", "S03", "G02"):
+        add(code, on=LONG_AGO)
+        look(code, before(2))
+    assert codes(plan_day(logbook, TODAY, 0.2)) == ["G02"]
+    day = plan_day(logbook, TODAY, 1.2)
+    left = [out.record.plant.code for out in day.left_out]
+    assert [*codes(day), *left] == ["G02", "G04", "g14", "S03"]
