@@ -91,6 +91,12 @@ def append_period_end(
         return entry_id
 
 
+def set_apart(file: LogbookFile) -> None:
+    """Leave a number out: what was written before it is not of one go with what comes after."""
+    with file.writing():
+        file.next_id()
+
+
 def written_with(file: LogbookFile, entry_id: int) -> list[tuple[int, int, date]]:
     """The plant, id and day of all that was said of plants in one go with an entry.
 

@@ -16,8 +16,10 @@ from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookWritten
 from rounds.service.moment import Moment, local_noon, now
-from rounds.service.plants import move_plant
+from rounds.service.plants import move_plant, plant_gone
+from rounds.service.repot import repot
 from rounds.service.standing import PlantRecord
+from rounds.service.timeline import gone_entry
 
 Add = Callable[..., Plant]
 LookIn = Callable[..., LookWritten]
@@ -247,6 +249,26 @@ def test_it_stays_once_something_rests_on_it(
             withdraw(logbook, now(clock), entry)
         assert refused.value.code == "part-has-entries"
     assert len(logbook.collection().plants) == 2
+
+
+@pytest.mark.usefixtures("came")
+def test_what_else_was_entered_at_that_instant_stays_when_one_is_taken_back(
+    logbook: Logbook, clock: SetClock
+) -> None:
+    moment = local_noon(CUT)
+    move_plant(logbook, moment, "S03", "stair foot", spot="spot 2")
+    written = divide(logbook, moment, "S03", DivisionEntered(2))
+    repot(logbook, moment, "S03", repotted=True, roots=None)
+    plant_gone(logbook, moment, "S03", "died")
+    gone = gone_entry(logbook.collection().plants[1])
+    withdraw(logbook, now(clock), str(gone))
+    facts = {fact.what for fact in logbook.collection().plants[1].facts}
+    assert {"divided", "repotted"} <= facts
+    withdraw(logbook, now(clock), written.entry)
+    plant = logbook.collection().plants[1]
+    assert {fact.what for fact in plant.facts} >= {"repotted"}
+    assert [move.spot for move in plant.moves] == [None, "spot 2"]
+    assert len(logbook.collection().plants) == 1
 
 
 @pytest.mark.usefixtures("came")

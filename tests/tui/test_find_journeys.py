@@ -200,7 +200,12 @@ async def test_the_ranking_and_a_plant_show_what_another_hand_writes(
         await driver.shows("3 plants")
         marked = driver.screen.shown[driver.screen.mark].code
         enter_look(elsewhere, now(elsewhere.clock), "G14", LookEntered((), 60.0))
-        await driver.until(lambda: "today" in driver.row_with("   G14  "), "the look of today")
+
+        def is_read() -> bool:
+            today = elsewhere.clock.today()
+            return any(k.code == "G14" and k.last_look_on == today for k in driver.screen.shown)
+
+        await driver.until(is_read, "the look of today")
         assert driver.screen.shown[driver.screen.mark].code == marked, "the mark stays on its plant"
         new = PlantDetails(name="Toggle", size="small", place="stair foot")
         add_plant(elsewhere, now(elsewhere.clock), "S04", new)

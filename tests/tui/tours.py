@@ -310,6 +310,26 @@ FORMS = Tour(
     book="few",
 )
 
+LIVES = Tour(
+    (
+        Step("repot", (*plant("S03"), "4", "enter")),
+        Step("repot-roots", ("enter", "enter", "y", "enter", *"60", "enter", "2", "enter")),
+        Step("repot-ask", ("pagedown",)),
+        Step("repot-kept", ("y",)),
+        Step("divide", ("enter", "5", "enter")),
+        Step("divide-codes", ("3", "enter")),
+        Step("divide-fault", (*"S77", "pagedown")),
+        Step("divide-ask", ("n", "-", "enter", "pagedown")),
+        Step("divide-kept", ("y",)),
+        Step("plant-divided", ("enter",)),
+        Step("history-divided", ("2", "enter")),
+        Step("plant-part", plant("S04")),
+        Step("plants-since", (HOME, "l")),
+        Step("plants-since-help", ("h",)),
+    ),
+    book="few",
+)
+
 HANDS = Tour(
     (
         Step("from-sheet", ("0", "enter", "3", "enter")),
@@ -376,6 +396,7 @@ TOURS = {
     "two": TWO,
     "bench": BENCH,
     "forms": FORMS,
+    "lives": LIVES,
     "hands": HANDS,
     "start": START,
     "settings": SETTINGS,

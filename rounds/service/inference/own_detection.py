@@ -47,7 +47,8 @@ def learned(records: Iterable["PlantRecord"], before: date, parameters: Paramete
 def _pairs(record: "PlantRecord", before: date) -> Iterator[Pair]:
     if not record.entries.second_looks:
         return
-    looks = {look.id: look for look in record.log if look.day < before}
+    # those of a plant it was divided from are counted there
+    looks = {look.id: look for look in record.own_log if look.day < before}
     for look in looks.values():
         first = looks.get(look.second_to or 0)
         if first is not None and _can_tell(first) and _can_tell(look):

@@ -87,6 +87,10 @@ def put_bars(page: Page, row: int, left: int, room: "Room", risk: PlantRisk) -> 
 
 def parts_behind(risk: PlantRisk) -> list[tuple[str, str]]:
     """The same without bars, for the help of a page that has no room for them."""
-    parts = [(words.say(f"risk.parts.{part.code}"), str(round(part.value))) for part in risk.parts]
+    parts = [
+        (words.say(f"risk.parts.{part.code}"), str(value))
+        for part in risk.parts
+        if (value := round(part.value))
+    ]
     total = words.say("lives.ranking.made-of", value=round(risk.value))
     return [(total, ""), *parts]

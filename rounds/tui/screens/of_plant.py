@@ -21,6 +21,13 @@ class OfPlant(AskingScreen):
         plant = find_plant(self.logbook, self.code)
         return PlantRecord(self.logbook, plant, self.logbook.clock.today())
 
+    def read_if_old(self) -> None:
+        """As any list; back to where one came from where the plant was taken back elsewhere."""
+        if self.logbook.collection().plant(self.code) is None:
+            self.app.pop_screen()
+        else:
+            super().read_if_old()
+
     def read(self) -> None:
         """All that is said of it."""
         self.detail = plant_detail(self.record())
