@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from rounds import words
 from rounds.service.today import DayPlan
-from rounds.words.forms import number
+from rounds.words.forms import minutes_text
 
 MOST_PRICED = 3
 MOST_MINUTES = 15
@@ -44,12 +44,10 @@ def change_text(before: DayPlan, after: DayPlan) -> str:
     more = after.minutes - before.minutes
     if not more or not after.asked.records:
         return ""
-    minutes = number(abs(more))
-    code = "minute" if minutes == "1" else "minutes"
     nobody = words.say("plan.longer" if more > 0 else "plan.shorter")
     return words.say(
         "plan.more" if more > 0 else "plan.less",
-        minutes=words.say(f"plan.{code}", n=minutes),
+        minutes=minutes_text(abs(more)),
         what=_what_changed(before, after) or nobody,
     )
 

@@ -3,12 +3,13 @@
 import numpy as np
 import pytest
 
-from rounds.core.biology.process import make_process
+from rounds.core.biology.process import IN_REACH, make_process
 from rounds.core.body import make_body
 from rounds.core.plan.risk import (
     LAYING,
     NEIGHBOURS,
     crawlers_leaving,
+    harm_in_reach,
     harm_of_one,
     insect_days,
     plant_risk,
@@ -101,3 +102,19 @@ def test_two_in_a_hundred_of_the_hatched_leave() -> None:
 )
 def test_words_hold_from_their_score_on(score: float, word: str) -> None:
     assert risk_word(score, RISK) == word
+
+
+def test_what_is_in_reach_adds_up_by_zone_and_stage() -> None:
+    mean = 2 * one("A") + 3 * one("L2")
+    harm = harm_in_reach(PROCESS, mean, 22, 14)
+    assert harm.shape == (len(PROCESS.zones), len(PROCESS.stages))
+    caused = mean * insect_days(PROCESS, 22, 14)
+    assert harm.sum() == pytest.approx(caused @ PROCESS.of_reach(IN_REACH))
+    stages = [stage.code for stage in PROCESS.stages]
+    axils = PROCESS.zone_codes.index("axils")
+    # .6 of the axils' share of .35 is in reach
+    of_adult = one("A") @ insect_days(PROCESS, 22, 14)
+    assert harm[axils, stages.index("A")] == pytest.approx(2 * 0.35 * 0.6 * of_adult)
+    assert harm[:, stages.index("egg")] == pytest.approx(0)
+    roots = PROCESS.zone_codes.index("roots")
+    assert harm[roots] == pytest.approx(0), "all of it is tucked away"

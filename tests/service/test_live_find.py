@@ -1,6 +1,7 @@
 """A live find outside quarantine: what is asked, what the answers write, who joins the round."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -39,6 +40,15 @@ def asked(view: RoundView) -> str | None:
 def codes(walk: RoundWalk) -> list[str]:
     plants = walk.logbook.collection().plants
     return [plants[plant_id].code for plant_id in walk.plants]
+
+
+def seconds_by_plant(walk: RoundWalk) -> dict[str, float]:
+    plants = walk.logbook.collection().plants
+    found: dict[str, float] = {}
+    for step in walk.steps:
+        code = plants[step.plant_id].code
+        found[code] = found.get(code, 0.0) + step.planned_seconds
+    return found
 
 
 @pytest.fixture
@@ -148,6 +158,21 @@ def test_what_that_pushes_to_tomorrow_is_said(
     view = begun.answer("put-apart")
     assert codes(begun) == ["G04", "G02"]
     assert "G14 waits until tomorrow" in view.message
+
+
+def test_the_seconds_left_are_split_anew(touched: None, logbook: Logbook) -> None:
+    begun = begin(logbook, plan_day(logbook, TODAY, 6.0))
+    assert codes(begun) == ["G04", "G02", "G14"]
+    before = seconds_by_plant(begun)
+    begun.count("removed")
+    # a minute and a half more than planned have gone by at G04
+    begun.opened = replace(begun.opened, seconds=90.0) if begun.opened else None
+    begun.answer("put-apart")
+    after = seconds_by_plant(begun)
+    assert after["G04"] == before["G04"]
+    assert after["G02"] >= 30 - 1e-9, "it is watched now, and must be looked at"
+    # walks of 5 seconds lead to G02 and to G14
+    assert sum(after.values()) + 90 + 10 == pytest.approx(360, abs=0.5)
 
 
 def test_plants_that_must_be_looked_at_are_not_pushed(

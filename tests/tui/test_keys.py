@@ -22,6 +22,7 @@ from rounds.tui.pages.help import LINES, help_page
 from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
 from rounds.tui.screens.leaving import LeavingScreen
@@ -29,6 +30,7 @@ from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import ANSWERS, RoundScreen
+from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.tui.tours import plant, press, to_the_end, to_today
 
@@ -47,6 +49,7 @@ HELPED = {
     "coming": ComingScreen,
     "desk": DeskScreen,
     "leaving": LeavingScreen,
+    "settings": SettingsScreen,
 }
 ONLY_ANSWER: dict[str, set[str]] = {
     "today": {"yes", "no"},
@@ -60,10 +63,11 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "coming": set(),
     "desk": set(),
     "leaving": {"yes", "no"},
+    "settings": set(),
 }
 """Roles named with the question they answer, by screen."""
 
-SCREENS = (*HELPED.values(), FormScreen)
+SCREENS = (*HELPED.values(), FormScreen, FirstStartScreen)
 OWNERS = (RoundsApp, *SCREENS)
 SIZES = ((80, 24), (60, 20), (40, 24), (40, 12))
 

@@ -10,7 +10,7 @@ import pytest
 from rounds.clock import SetClock
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, plant_gone, put_place
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
@@ -36,28 +36,22 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
     return path
 
 
-async def test_an_empty_logbook_says_what_to_do(empty: Path, opened: Opened) -> None:
-    async with opened(empty) as driver:
+async def test_where_all_plants_are_gone_a_plant_is_named(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        for code in ("G02", "S03"):
+            plant_gone(logbook, now(clock), code, "given-away")
+    async with opened(path) as driver:
         await driver.shows("no plants yet", "rounds place", "rounds add", "rounds demo")
         assert "enter  begin" not in driver.text
         await driver.press("1")
         await driver.shows("there is no line 1")
         assert isinstance(driver.screen, TodayScreen)
-
-
-async def test_an_empty_logbook_is_filled_from_here(empty: Path, opened: Opened) -> None:
-    async with opened(empty) as driver:
-        await driver.shows("enter  name a place")
-        await driver.press("enter")
-        await driver.shows("new place")
-        await driver.press(*"porch", "enter", "pagedown", "y", "n")
-        await driver.shows("no plants yet", "enter  name the first plants")
+        await driver.press("m", "enter")
+        await driver.shows("enter  name a plant")
         await driver.press("enter")
         await driver.shows("new plant")
-        await driver.press("enter", *"Thole", "enter", "pagedown", "y", "n")
-        await driver.shows("P01  Thole", "1 plant, and it fits", "enter  begin the round")
-        await driver.press("enter")
-        await driver.until(lambda: isinstance(driver.screen, RoundScreen), "the round")
 
 
 async def test_minutes_are_kept(path: Path, opened: Opened) -> None:
@@ -71,6 +65,30 @@ async def test_minutes_are_kept(path: Path, opened: Opened) -> None:
         assert isinstance(driver.screen, TodayScreen)
     async with opened(path) as driver:
         await driver.shows("7:00 planned")
+
+
+async def test_other_minutes_say_what_they_change(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.press("m", "1", "enter")
+        await driver.shows(
+            "1 minute from now on; 9 minutes less: 1 plant more waits until tomorrow"
+        )
+        await driver.shows("1 of 2 plants fit", "1:00 of 1:00 filled")
+        await driver.press("m", "2", "enter")
+        await driver.shows("2 minutes from now on; 1 minute more: 1 plant that waited fits")
+
+
+async def test_the_order_of_the_walk_is_changed_and_kept(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await driver.shows("G02  Thole", "o order")
+        await driver.press("O")
+        await driver.shows("strictly by risk now", "S03  Pintle               stair foot")
+        await driver.press("down")
+    async with opened(path) as driver:
+        await driver.shows("strictly by risk ", "S03  Pintle               stair foot")
+        await driver.press("o")
+        await driver.shows("clean side first now", "G02  Thole                porch shelf")
+        await driver.until(lambda: "strictly by risk" not in driver.text, "the usual order")
 
 
 async def test_letters_are_text_while_minutes_are_typed(path: Path, opened: Opened) -> None:

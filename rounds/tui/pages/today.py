@@ -28,7 +28,15 @@ from rounds.tui.pages.parts import (
     typing_keys,
 )
 from rounds.tui.pages.walk import put_walk
-from rounds.words.forms import calendar_day, day_month, in_100, minutes_seconds, number
+from rounds.words.forms import (
+    calendar_day,
+    day_month,
+    in_100,
+    minutes_seconds,
+    minutes_text,
+    number,
+    temperature,
+)
 
 MOST_LINES = 9
 TALL_FROM = 32
@@ -51,7 +59,6 @@ class TodayView:
     standing_text: str
     under_way: tuple[int, int] | None
     """of the round under way, the plants done and all it has"""
-    has_places: bool
     message: str
     number: int | None
     """of the line that enter opens"""
@@ -77,7 +84,7 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
     if not day.records:
         # on a low page it gives way to what is asked or said
         if page.height >= ROOMY or (view.asks_minutes is None and not view.message):
-            _how_to_start(page, view)
+            _how_to_start(page)
     else:
         end = _end_of_lists(page, view)
         row = _apart(page, day, _first_plant(page, view) + 1, end)
@@ -91,10 +98,10 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
 def _how_planned(day: DayPlan) -> str:
     """The order, where it is not the usual one, and the grower's own pace."""
     pace = number(round(day.pace, 1))
-    said = [words.say("plan.by-risk")] if day.by_risk else []
     # a pace that rounds to the assumed one says nothing
-    said += [words.say("plan.pace", pace=pace)] if pace != number(AS_PLANNED) else []
-    return words.say("forms.and").join(said)
+    if pace == number(AS_PLANNED):
+        return words.say("plan.by-risk") if day.by_risk else ""
+    return words.say("plan.by-risk-and-pace" if day.by_risk else "plan.pace", pace=pace)
 
 
 def _end_of_lists(page: Page, view: TodayView) -> int:
@@ -121,11 +128,10 @@ def _nearness(record: PlantRecord) -> tuple[float, str]:
     return -record.likely.chance_clean, record.plant.code.casefold()
 
 
-def _how_to_start(page: Page, view: TodayView) -> None:
+def _how_to_start(page: Page) -> None:
     left, until = page.left, page.until
     page.put(2, left, say("today.no-plants"), "strong")
-    what = "plants" if view.has_places else "place"
-    row = 3 + page.put_wrapped(3, left, say(f"today.start-{what}"), until=until, rows=3)
+    row = 3 + page.put_wrapped(3, left, say("today.start-plants"), until=until, rows=3)
     if page.height >= ROOMY:
         page.put_wrapped(row + 1, left, say("today.start-shell"), "quiet", until=until, rows=3)
         page.put_wrapped(row + 5, left, say("today.start-demo"), "quiet", until=until)
@@ -309,12 +315,15 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
         page.put(row, left, back.sentence if page.is_wide else back.short, until=until)
         row += 1
     if price is not None:
-        minutes = say("today.minute" if price.minutes == 1 else "today.minutes", n=price.minutes)
-        values = {"minutes": minutes, "count": price.plants, "waiting": len(day.left_out)}
+        values = {
+            "minutes": minutes_text(price.minutes),
+            "count": price.plants,
+            "waiting": len(day.left_out),
+        }
         page.put(row, left, say(f"today.price{size}", **values), until=until)
         row += 1
     if row < last and any(record.temperature_assumed for record in day.records):
-        usual = number(day.records[0].logbook.parameters.warmth.usual_c)
+        usual = temperature(day.records[0].logbook.parameters.warmth.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
         page.put(row, left, text, "quiet", until=until)
 
@@ -325,7 +334,7 @@ def _keys(page: Page, view: TodayView) -> None:
     if page.is_wide:
         plants = hint("plants") if has_plants else None
         coming = hint("coming") if has_plants else None
-        order = hint("order") if has_plants else None
+        order = hint("order", "list.order") if has_plants else None
         page.put_keys(row, [hint("leave"), hint("minutes"), order, plants, coming, hint("help")])
         line = KeyHint("1-9", say("keys.line")) if lines_of(view.day) else None
         doubts = hint("doubts") if any(r.open_doubts for r in view.day.records) else None
@@ -340,5 +349,5 @@ def _what_enter_does(view: TodayView) -> str:
     if view.number is not None:
         return "list.open"
     if not view.day.records:
-        return "first-plants" if view.has_places else "first-place"
+        return "first-plants"
     return "resume" if view.under_way else "begin"

@@ -29,7 +29,7 @@ def walk(logbook: Logbook) -> Callable[[], RoundWalk]:
     """Begin the round of today; every zone is planned in whole seconds, as they are kept."""
 
     def begin_today() -> RoundWalk:
-        day = plan_day(logbook, TODAY, 60.0)
+        day = plan_day(logbook, TODAY, 3.0)
         plan = tuple(
             replace(plant, zones=tuple(
                 replace(zone, planned_seconds=float(round(zone.planned_seconds) or 1))

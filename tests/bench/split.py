@@ -1,0 +1,67 @@
+"""The split of ten minutes among 10,000 plants, against one look at what each zone would gain."""
+
+import time
+from collections.abc import Callable
+
+import numpy as np
+
+from rounds.core.body import make_body
+from rounds.core.plan.calls import Calls, PlantCall, ZoneCall, calls_of
+from rounds.core.plan.split import split
+from rounds.service.parameters import load_parameters
+from tests.bench.process import NotMeasured, in_turns
+from tests.bench.table import Row, ratio_of_medians
+
+REPEATS = 9
+PLANTS = 10_000
+MUST = 30
+SECONDS = 600.0
+
+
+def measure(repeats: int) -> list[Row]:
+    """Plants drawn from a fixed seed; what is worked out once is worked out every time."""
+    calls = _drawn()
+    if not split(calls, SECONDS).plants():
+        raise NotMeasured("nobody was planned")
+    seconds = np.zeros(len(calls.owner))
+    ours, against = in_turns(
+        repeats, _timed(lambda: split(_drawn_anew(calls), SECONDS)),
+        _timed(lambda: calls.zones.gain(seconds)),
+    )  # fmt: skip
+    return [Row("split-10000", "ms", ours, against, ratio_of_medians(ours, against), None)]
+
+
+def _timed(work: Callable[[], object]) -> Callable[[], float]:
+    def run() -> float:
+        started = time.perf_counter()
+        work()
+        return (time.perf_counter() - started) * 1000
+
+    return run
+
+
+def _drawn_anew(calls: Calls) -> Calls:
+    """The same plants with nothing kept of what was worked out of them."""
+    return Calls(
+        calls.codes, calls.must, calls.overhead, calls.spared, calls.owner, calls.zones
+    )  # fmt: skip
+
+
+def _drawn() -> Calls:
+    parameters = load_parameters()
+    rng = np.random.default_rng(1)
+    stages = len(parameters.stages)
+    plants = []
+    for number, size in enumerate(
+        rng.choice(list(parameters.inspection.reference_seconds), PLANTS)
+    ):
+        body = make_body("leafy-plant", str(size), False, parameters)
+        harm = rng.lognormal(-3, 2) * rng.gamma(1, 1, (len(body.outside), stages))
+        must = number < MUST
+        zones = [
+            ZoneCall(row.tolist(), z.reference_seconds, z.reference_seconds / 2 if must else 0.0)
+            for z, row in zip(body.outside, harm, strict=True)
+        ]
+        plants.append(PlantCall(f"P{number:05}", must, 5.0, 5.0, zones))
+    found = [stage.found_in_reach for stage in parameters.stages]
+    return calls_of(plants, found, parameters.inspection.credited_at_most)
