@@ -10,6 +10,7 @@ from rounds.service.coming import TOLD, Coming
 from rounds.service.logbook import Logbook
 from rounds.service.standing import PlantRecord
 from rounds.tui.pages.coming import ComingView, coming_page
+from rounds.tui.screens.coming import ComingScreen
 from tests.tui.conftest import Opens
 from tests.tui.reading import complaints
 from tests.tui.tours import worked_out
@@ -57,9 +58,16 @@ def test_every_kind_is_said_in_its_words(
     assert ".." not in page.text()
 
 
-async def test_an_empty_logbook_expects_nothing(empty: Path, opened: Opens) -> None:
-    async with opened(empty) as driver:
+async def test_where_nothing_is_expected_it_says_so(few: Path, opened: Opens) -> None:
+    async with opened(few) as driver:
+        await worked_out(driver)
         await driver.press("j")
+        await driver.shows("next days")
+        screen = driver.screen
+        assert isinstance(screen, ComingScreen)
+        screen.lines = []
+        screen.paint()
         await driver.shows("nothing is expected in the next 14 days")
-        await driver.press("q")
-        await driver.shows("no plants yet")
+        # without a line enter opens nothing, and space stays where it is
+        await driver.press("space", "enter", "q")
+        await driver.shows("enter  begin the round")

@@ -12,7 +12,8 @@ from rounds.tui.pages.parts import ROOMY, heading, hint
 from rounds.words.forms import calendar_day, codes_text, days_text, minutes_seconds
 
 TIME_END, TIME_END_NARROW = 34, 22
-STAND_IN = 69
+STAND_IN_WIDTH = 11
+"""The last column stands at the right edge: reasons have the room there is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +83,8 @@ def _line(page: Page, row: int, left: int, line: LeavingLine) -> None:
         return
     page.put(row, left, f"{record.plant.code}  {record.name()}", until=MIDDLE)
     page.put_right(row, TIME_END, time)
-    until = STAND_IN - 1 if line.stand_in else page.width - 1
+    stand_in = page.width - STAND_IN_WIDTH
+    until = stand_in - 1 if line.stand_in else page.until
     page.put(row, TIME_END + 2, reasons, until=until)
     if line.stand_in:
-        page.put(row, STAND_IN, words.say("away.leaving.meanwhile"), "quiet", until=page.width)
+        page.put(row, stand_in, words.say("away.leaving.meanwhile"), "quiet", until=page.width)

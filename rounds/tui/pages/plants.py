@@ -286,7 +286,7 @@ def _bottom(page: Page, view: PlantsView) -> int:
 
 def _change_and_outlook(page: Page, view: PlantsView, line: PlantLine, row: int) -> None:
     """Why the risk is another than it was, and how it goes on with a plant that stands apart."""
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     before = view.before
     change = before.change(line.plant_id, brief=not page.is_wide) if before else ""
     outlook = _outlook(line, view.on)
