@@ -6,6 +6,11 @@ from pathlib import Path
 import platformdirs
 
 
+def keys_path() -> Path:
+    """The grower's own keys, in the platform's folder for what a user sets."""
+    return platformdirs.user_config_path("rounds") / "keys.toml"
+
+
 def logbook_path(given: str | None) -> Path:
     """The file named, else the one in ROUNDS_DB, else the platform's data folder."""
     named = given or os.environ.get("ROUNDS_DB")

@@ -1,10 +1,9 @@
 """Whatever goes wrong in a call, as one of our faults with an exit status."""
 
-import difflib
 import os
 import signal
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date
 from itertools import pairwise
 
@@ -13,6 +12,7 @@ import click
 from rounds.cli.values import argument_name
 from rounds.clock import Clock
 from rounds.errors import BadInput, Place, RoundsError
+from rounds.near import nearest
 from rounds.service.moment import read_day, read_moment
 
 BY_SIGNAL = 128
@@ -72,11 +72,6 @@ def _options(context: click.Context | None) -> list[str]:
         if isinstance(param, click.Option)
         for name in (*param.opts, *param.secondary_opts)
     ]
-
-
-def nearest(given: str, known: Iterable[str]) -> str:
-    """The name most like the one given."""
-    return next(iter(difflib.get_close_matches(given, list(known), n=1, cutoff=0.0)), "")
 
 
 def day_of_call(given: Sequence[str], clock: Clock) -> date:

@@ -9,11 +9,12 @@ from typing import Any
 import click
 
 from rounds import __version__, words
-from rounds.cli.failure import as_fault, day_of_call, drop_output, nearest
+from rounds.cli.failure import as_fault, day_of_call, drop_output
 from rounds.cli.options import Start, helped, option
 from rounds.cli.output import show_failure
 from rounds.clock import Clock
 from rounds.errors import BadInput, Place
+from rounds.near import nearest
 
 GROUPS: dict[str, dict[str, str]] = {
     "looking": {
@@ -24,11 +25,14 @@ GROUPS: dict[str, dict[str, str]] = {
         "withdraw": "look",
         "settle": "look",
         "release": "release",
+        "sheet": "sheet",
+        "away": "away",
     },
     "collection": {
         "place": "places_and_plants",
         "add": "places_and_plants",
         "move": "places_and_plants",
+        "divide": "lives",
         "gone": "places_and_plants",
         "weather": "weather",
     },
@@ -81,6 +85,7 @@ def command_of(name: str) -> click.Command:
 )
 @option("--db", metavar="FILE", type=str)
 @option("--who", metavar="NAME")
+@option("--keys", metavar="KEYS", type=str)
 @option("--json", "as_json", is_flag=True)
 @click.version_option(
     __version__,
@@ -93,13 +98,14 @@ def rounds(context: click.Context, /, **before: Any) -> int:
     """What stands before the command; without one the screens open."""
     start: Start = context.obj
     start.db, start.who, start.as_json = before["db"], before["who"], before["as_json"]
+    start.keys = before["keys"]
     if context.invoked_subcommand is not None:
         return 0
     if start.as_json:
         raise BadInput("needs-a-command", argument="--json", places=[Place(argument="--json")])
     from rounds.cli.screens import open_screens
 
-    return open_screens(start.path(None), start.who)
+    return open_screens(start.path(None), start.who, start.keys)
 
 
 def main(argv: Sequence[str] | None = None, clock: Clock | None = None) -> int:

@@ -31,6 +31,7 @@ class Start:
     db: str | None = None
     who: str | None = None
     as_json: bool = False
+    keys: str | None = None
 
     def path(self, db: str | None) -> Path:
         """The logbook, by the command's own option or the one before its name."""

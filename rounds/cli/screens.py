@@ -12,13 +12,13 @@ from rounds.errors import BadInput
 from rounds.service.moment import local_noon, read_day
 
 
-def open_screens(path: Path, who: str | None) -> int:
+def open_screens(path: Path, who: str | None, keys: str | None = None) -> int:
     """Open the screens on a logbook; the exit status. BadInput without a terminal."""
     check_terminal()
     # Textual is slow to import, and commands do without it
     from rounds.tui.app import run_screens
 
-    return run_screens(path, who)
+    return run_screens(path, who, keys)
 
 
 def check_terminal() -> None:
@@ -41,7 +41,7 @@ def demo(start: Start, db: str | None, as_json: bool, on: str | None, at_path: s
     clock = start.clock if on is None else SetClock(local_noon(read_day(on, "--on")).instant)
     copy = make_demo(Path(at_path).expanduser() if at_path else None, clock)
     if not as_json:
-        return open_screens(copy.path, start.who)
+        return open_screens(copy.path, start.who, start.keys)
     found = {"path": str(copy.path), "plants": copy.plants, "rounds": copy.rounds}
     return show(Answer("demo", clock.today(), found, list), as_json=True)
 

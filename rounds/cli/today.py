@@ -12,6 +12,7 @@ from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput, Place
+from rounds.service.away import Back, back_on
 from rounds.service.logbook import Logbook
 from rounds.service.planning import PlannedZone
 from rounds.service.round.describe import standing_text, where_text
@@ -30,7 +31,7 @@ def today(logbook: Logbook, on: date, minutes: float | None) -> Answer:
     if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
         raise BadInput("minutes-not-positive", given=minutes, places=[Place(argument="--minutes")])
     plan = plan_day(logbook, on, minutes)
-    return Answer("today", on, plan_fields(plan), lambda: plan_lines(plan))
+    return Answer("today", on, plan_fields(plan), lambda: plan_lines(plan, back_on(logbook, on)))
 
 
 def plan_fields(plan: DayPlan) -> dict[str, Any]:
@@ -76,7 +77,7 @@ def _due_fields(due: Due) -> dict[str, Any]:
     }
 
 
-def plan_lines(plan: DayPlan) -> Iterator[str]:
+def plan_lines(plan: DayPlan, back: Back | None) -> Iterator[str]:
     """The plan for a person: the walk, who waits, what else is due."""
     yield words.say("cli.today.title", day=calendar_day(plan.on, plan.on))
     yield words.say(
@@ -84,6 +85,8 @@ def plan_lines(plan: DayPlan) -> Iterator[str]:
         planned=minutes_seconds(plan.filled_seconds),
         minutes=minutes_seconds(plan.minutes * 60),
     )
+    if back is not None and plan.minutes == back.minutes:
+        yield back.short
     yield ""
     if not plan.plan:
         yield words.say("cli.today.nothing")

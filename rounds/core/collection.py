@@ -114,13 +114,19 @@ class Plant:
     moves: tuple[Move, ...] = ()
     periods: tuple[Period, ...] = ()
 
+    @property
+    def entered_on(self) -> date | None:
+        """The day of what was said first: later entries may be about days before it."""
+        first = min(self.facts, key=lambda fact: fact.id, default=None)
+        return first.from_day if first else None
+
     def fact(self, what: str, day: date) -> str | None:
         """What was last said about it; an empty answer is none.
 
         Only what was said when it was entered holds for days before: a change never does.
         """
-        entered_on = min((fact.from_day for fact in self.facts), default=day)
-        known = [fact for fact in self.facts if fact.from_day <= max(day, entered_on)]
+        until = max(day, self.entered_on or day)
+        known = [fact for fact in self.facts if fact.from_day <= until]
         return fact_on(known, what, day) or None
 
     def touching(self, day: date) -> tuple[int, ...]:

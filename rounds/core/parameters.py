@@ -96,6 +96,10 @@ class Inspection:
     """the how-manieth open doubt in a zone counts as live ..."""
     doubts_within_days: int
     """... within so many days"""
+    away_twice_days: float
+    """days away after which the first round back is twice as long"""
+    away_at_most: float
+    """times the usual minutes, for the first round back"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +152,8 @@ class Risk:
     """share of the crawlers that leave a plant and reach one that touches it"""
     same_bench: float
     same_room: float
+    most_reached: float
+    """crawlers a day that a plant gets from all its neighbours, at most"""
 
 
 @dataclass(frozen=True, slots=True)

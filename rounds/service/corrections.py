@@ -9,6 +9,7 @@ from rounds.core.collection import Plant
 from rounds.core.log.effective import Standing
 from rounds.core.log.entries import VERDICTS, Look, PlantEntries, Tally, Withdrawal
 from rounds.errors import BadInput, Place, Refused
+from rounds.service.away import withdraw_away
 from rounds.service.entry_ids import SAID_OF_A_PLANT, EntryName, read_entry_name
 from rounds.service.logbook import Logbook
 from rounds.service.looks import KINDS, LONGEST_SECONDS, MOST_COUNTED, STAGES
@@ -45,17 +46,19 @@ class _Target:
 def withdraw(
     logbook: Logbook, moment: Moment, text: str, why: str | None = None
 ) -> tuple[list[str], Plant | None]:
-    """Take an entry back: a look with its tallies, a tally, a move, a day's temperatures; that a
-    plant was put apart, its quarantine ended, that it is gone.
+    """Take an entry back: a look with its tallies, a tally, a move, a day's temperatures, days
+    away; that a plant was put apart, its quarantine ended, that it is gone.
 
     The correction belongs to the day of what it corrects. Of a look or tally that was put in the
     place of another, nothing stands afterwards: the other does not come back, as it was wrong
-    too. The plant is None for temperatures.
+    too. The plant is None for temperatures and days away.
     """
     name = read_entry_name(text)
     with logbook.file.writing():
         if name.kind == "weather":
             return _withdraw_weather(logbook, moment, name, why), None
+        if name.kind == "away":
+            return withdraw_away(logbook, moment, name, why), None
         if name.kind == "move":
             plant = _owner(logbook, name)
             return _withdraw_move(logbook, moment, name, plant, why), plant

@@ -5,15 +5,15 @@ from datetime import date
 
 from rounds.errors import BadInput, Place
 
-SAID_OF_A_PLANT = ("apart", "ended", "gone")
-"""That it was put apart, that a quarantine ended, that it is gone."""
+SAID_OF_A_PLANT = ("apart", "ended", "gone", "repotted", "divided")
+"""That it was put apart, that a quarantine ended, that it is gone; repotted, divided."""
 
-KINDS = ("look", "tally", "move", "weather", *SAID_OF_A_PLANT)
+KINDS = ("look", "tally", "move", "weather", "away", *SAID_OF_A_PLANT)
 
 
 @dataclass(frozen=True, slots=True)
 class EntryName:
-    """`owner_id` is the plant, or the place where the kind is weather."""
+    """`owner_id` is the plant, the place where the kind is weather, 0 where it is away."""
 
     kind: str
     day: date

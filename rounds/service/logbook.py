@@ -7,13 +7,14 @@ from pathlib import Path
 from types import TracebackType
 
 from rounds.clock import Clock
+from rounds.core.away import Away
 from rounds.core.body import Body, make_body
 from rounds.core.collection import Place, Plant, WeatherDay
 from rounds.core.log.entries import PlantEntries
 from rounds.core.parameters import Parameters, QuarantineRules
 from rounds.service.parameters import load_parameters
 from rounds.service.temperatures import Temperatures
-from rounds.store import LogbookFile, desk, log, places, plants, weather
+from rounds.store import LogbookFile, away, desk, log, places, plants, weather
 
 DEFAULT_MINUTES = 10.0
 CLEAN_FIRST, BY_RISK = "clean-first", "by-risk"
@@ -23,11 +24,12 @@ DEFAULT_SIZE = "medium"
 
 @dataclass(frozen=True, slots=True)
 class Collection:
-    """All plants and places, and the temperatures entered, as the log has them now."""
+    """All plants and places, temperatures and days away, as the log has them now."""
 
     plants: dict[int, Plant]
     places: dict[int, Place]
     weather: dict[int, dict[date, WeatherDay]]
+    away: tuple[Away, ...] = ()
 
     def plant(self, code: str) -> Plant | None:
         """A plant by code, compared without case."""
@@ -81,6 +83,7 @@ class Logbook:
                 plants.all_plants(self.file),
                 places.all_places(self.file),
                 weather.weather_by_place(self.file),
+                away.days_away(self.file),
             )
             self._collection = (stamp, found)
         return self._collection[1]
@@ -118,6 +121,14 @@ class Logbook:
     def rules(self) -> QuarantineRules:
         """The criteria for leaving quarantine that this grower chose."""
         return self.parameters.rules[desk.setting(self.file, "rules") or "default"]
+
+    def setting(self, name: str) -> str | None:
+        """What was kept of a setting; None where nothing was."""
+        return desk.setting(self.file, name)
+
+    def put_setting(self, name: str, value: str) -> None:
+        """Keep a setting."""
+        desk.put_setting(self.file, name, value)
 
     def minutes(self) -> float:
         """The minutes a grower has for a round."""

@@ -155,6 +155,7 @@ def _inspection(table: Table) -> Inspection:
     seconds = {size: row["value"] for size, row in table["reference_seconds"].items()}
     roots = seconds.pop("roots")
     credit, attention, doubts = table["credit"], table["attention"], table["doubts"]
+    away = table["away"]
     return Inspection(
         reference_seconds=MappingProxyType(seconds),
         roots_reference_seconds=roots,
@@ -168,6 +169,8 @@ def _inspection(table: Table) -> Inspection:
         infested_days=attention["infested"]["value"],
         doubts_live_at=doubts["live_at"]["value"],
         doubts_within_days=doubts["within"]["value"],
+        away_twice_days=away["twice_after"]["value"],
+        away_at_most=away["at_most"]["value"],
     )
 
 
@@ -203,6 +206,7 @@ def _risk(table: Table) -> Risk:
         touching=share["touching"]["value"],
         same_bench=share["same_bench"]["value"],
         same_room=share["same_room"]["value"],
+        most_reached=table["most_reached"]["crawlers_a_day"]["value"],
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds import words
+from rounds.service.company import batch_told, came_of, came_together, cleared_before
 from rounds.service.history import ZoneSeen, zones_seen
 from rounds.service.round.describe import risk_parts, risk_text, standing_text, where_text
 from rounds.service.round.finish import streak_words
@@ -110,7 +111,7 @@ def entry_sentence(entry: EntryLine, day: date, on: date) -> str:
 
 
 def _sentence(record: PlantRecord) -> str:
-    """Where it came from and when; when it was last found infested."""
+    """Where it came from, when and with whom; when it was last found infested, and cleared."""
     arrived = record.plant.fact("arrived", record.on)
     source = record.plant.fact("source", record.on)
     came = date.fromisoformat(arrived) if arrived else record.plant.first_day
@@ -122,5 +123,11 @@ def _sentence(record: PlantRecord) -> str:
         if found is None
         else words.say("plant.sentence.last-found", day=day_month(found, record.on))
     )
-    origin = words.say(f"plant.sentence.{code}", day=day, source=source)
-    return words.say("forms.and").join([origin, last])
+    origin = came_of(record) or words.say(f"plant.sentence.{code}", day=day, source=source)
+    cleared = cleared_before(record)
+    told = [last, cleared] if cleared else [*batch_told(record), last]
+    batch = "" if cleared else came_together(record)
+    if batch:
+        origin = words.say("lives.with", origin=origin, codes=batch)
+    pooled = words.say("plant.sentence.pooled") if record.likely.method == "pooled" else ""
+    return words.say("forms.and").join(filter(None, [origin, *told, pooled]))

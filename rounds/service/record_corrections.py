@@ -1,8 +1,11 @@
-"""Take back what was said of a plant by mistake: put apart, a quarantine ended, gone for good."""
+"""Take back what was said of a plant by mistake: put apart, quarantine ended, gone, divided."""
+
+from datetime import date
 
 from rounds.core.collection import Plant
 from rounds.core.log.entries import Withdrawal
 from rounds.errors import BadInput, Place
+from rounds.service.division import withdraw_division
 from rounds.service.entry_ids import EntryName
 from rounds.service.logbook import Logbook
 from rounds.service.moment import Moment
@@ -15,12 +18,16 @@ def withdraw_said(
     """Take back an entry of one of SAID_OF_A_PLANT; its name.
 
     What was written in one go with it goes too: the move to a place apart, the watch on those it
-    touched, that nothing touches it any more. BadInput where there is no such entry.
+    touched, that nothing touches it any more; with a division the plants that came of it.
+    BadInput where there is no such entry.
     """
     if name.entry_id not in _entries_of(plant, name):
         raise BadInput("unknown-entry", given=str(name), places=[Place(argument="ENTRY")])
+    if name.kind == "divided":
+        withdraw_division(logbook, moment, name, plant, why)
+        return [str(name)]
     with logbook.file.writing():
-        for plant_id, entry_id, day in plants.written_with(logbook.file, name.entry_id):
+        for plant_id, entry_id, day in _written_in_one_go(logbook, name):
             log.append_withdrawal(
                 logbook.file,
                 Withdrawal(
@@ -36,10 +43,17 @@ def withdraw_said(
     return [str(name)]
 
 
+def _written_in_one_go(logbook: Logbook, name: EntryName) -> list[tuple[int, int, date]]:
+    """The plant, id and day of what goes with an entry; a repotting goes alone."""
+    if name.kind == "repotted":
+        return [(name.owner_id, name.entry_id, name.day)]
+    return plants.written_with(logbook.file, name.entry_id)
+
+
 def _entries_of(plant: Plant, name: EntryName) -> list[int | None]:
     """The entries of a kind that were made about a day and stand."""
-    if name.kind == "gone":
-        return [f.id for f in plant.facts if f.what == "gone" and f.from_day == name.day]
+    if name.kind in ("gone", "repotted", "divided"):
+        return [f.id for f in plant.facts if f.what == name.kind and f.from_day == name.day]
     if name.kind == "ended":
         return [p.end_id for p in plant.periods if p.ended_on == name.day]
     return [p.id for p in plant.periods if p.is_put_apart and p.began_on == name.day]

@@ -8,7 +8,8 @@ from functools import cached_property
 from rounds import words
 from rounds.core.body import Body
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook, effective_log
+from rounds.core.lineage import lived, origin_of
+from rounds.core.log.effective import StandingLook, effective_log, first_entered
 from rounds.core.log.entries import PlantEntries
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
@@ -119,12 +120,51 @@ class PlantRecord:
         self.entries = logbook.entries(plant, on) if entries is None else entries
         self.day = day or CollectionDay(logbook, on)
         self.temperatures = self.day.temperatures
-        self._body_on = logbook.body_on(plant)
+        self.lived = plant if origin_of(plant) is None else lived(plant, self.day.plants)
+        """the plant with what was said of those it was divided from, as long as it was theirs"""
+        self._body_on = logbook.body_on(self.lived)
 
     @cached_property
     def log(self) -> tuple[StandingLook, ...]:
-        """The looks that stand, oldest first."""
+        """The looks that stand, oldest first; those at the plant it was divided from among them."""
+        return (*self.inherited, *self.own_log)
+
+    @cached_property
+    def own_log(self) -> tuple[StandingLook, ...]:
+        """The looks at this very plant that stand, oldest first."""
         return effective_log(self.entries, self.on)
+
+    @cached_property
+    def parent(self) -> "PlantRecord | None":
+        """The plant it was divided from."""
+        origin = origin_of(self.plant)
+        return None if origin is None else self.day.record(origin.parent_id)
+
+    @cached_property
+    def inherited(self) -> tuple[StandingLook, ...]:
+        """The looks at the plant it was divided from, up to the division."""
+        origin = origin_of(self.plant)
+        if origin is None or self.parent is None:
+            return ()
+        return self.parent.looks_before(origin.day, origin.entry)
+
+    def looks_before(self, day: date, entry: int) -> tuple[StandingLook, ...]:
+        """The looks that stand of earlier days, and those of the day entered before `entry`.
+
+        A look put in the place of another counts as entered when that one was.
+        """
+        first = first_entered(self.entries)
+        own = tuple(
+            look
+            for look in self.own_log
+            if look.day < day or (look.day == day and first(look.id) < entry)
+        )
+        origin = origin_of(self.plant)
+        if origin is None or self.parent is None:
+            return own
+        if (day, entry) < (origin.day, origin.entry):
+            return self.parent.looks_before(day, entry)
+        return (*self.inherited, *own)
 
     @cached_property
     def body(self) -> Body:
@@ -186,7 +226,8 @@ class PlantRecord:
         """Doubtful specks that wait to be settled, oldest first."""
         return tuple(
             OpenDoubt(tally.id, look.day, look.zone, tally.count)
-            for look in self.log
+            # those of the plant it was divided from are settled there
+            for look in self.own_log
             for tally in look.tallies
             if tally.is_open_doubt
         )
@@ -194,14 +235,14 @@ class PlantRecord:
     @cached_property
     def watch_until(self) -> date | None:
         """When the watch it was put on last ends; None without one, or beyond reckoning."""
-        watched = self.plant.watched_from(self.on)
+        watched = self.lived.watched_from(self.on)
         if watched is None:
             return None
         return watch_ends(
             watched,
             self.logbook.parameters.watch,
             self._degree_days_between,
-            self.temperatures.rate(self.plant, self.on),
+            self.temperatures.rate(self.lived, self.on),
             self.on,
         )
 
@@ -212,7 +253,7 @@ class PlantRecord:
             return "gone"
         if self.plant.quarantine(self.on):
             return "quarantine"
-        if self.plant.watched_from(self.on) is not None:
+        if self.lived.watched_from(self.on) is not None:
             until = self.watch_until
             if until is None or until > self.on:
                 return "watch"
@@ -227,9 +268,9 @@ class PlantRecord:
         quarantine = self.plant.quarantine(self.on)
         if quarantine is not None:
             return quarantine.began_on
-        watched = self.plant.watched_from(self.on)
+        watched = self.lived.watched_from(self.on)
         if watched is None:
-            return self.plant.first_day
+            return self.lived.first_day
         return watched if self.standing == "watch" else (self.watch_until or watched)
 
     @cached_property
@@ -275,7 +316,7 @@ class PlantRecord:
     @cached_property
     def temperature_assumed(self) -> bool:
         """Whether the warmth counted here rests on the assumed usual temperature."""
-        return self.temperatures.is_assumed(self.plant, self.on)
+        return self.temperatures.is_assumed(self.lived, self.on)
 
     @cached_property
     def infested(self) -> bool:
@@ -289,7 +330,7 @@ class PlantRecord:
         """Found alive lately where nobody has yet put it apart, nor said it cannot be moved."""
         if self.standing not in ("collection", "watch") or not self.infested:
             return False
-        released = self.plant.released_on(self.on)
+        released = self.lived.released_on(self.on)
         return released is None or self.last_find_on is None or self.last_find_on > released
 
     def place_name(self) -> str | None:
@@ -354,7 +395,7 @@ class PlantRecord:
         )
 
     def _degree_days_between(self, first: date, before: date) -> float:
-        return self.temperatures.degree_days(self.plant, first, before)
+        return self.temperatures.degree_days(self.lived, first, before)
 
 
 def records(logbook: Logbook, on: date) -> list[PlantRecord]:
@@ -376,7 +417,7 @@ def must_look(record: PlantRecord) -> bool:
 
 def unseen_days(record: PlantRecord) -> int:
     """Days since it was last seen whole, or since it came."""
-    seen = record.last_complete_look_on or record.plant.first_day
+    seen = record.last_complete_look_on or record.lived.first_day
     return (record.on - seen).days
 
 

@@ -8,13 +8,19 @@ from typing import Literal
 
 from rounds import words
 from rounds.core.collection import Fact, Period, Plant
+from rounds.core.lineage import DIVIDED, DIVIDED_FROM, origin_of
+from rounds.service.division import parts_of
 from rounds.service.entry_ids import EntryName
 from rounds.service.plants import moves_of
+from rounds.service.repot import REPOTTED
 from rounds.service.standing import PlantRecord
 from rounds.service.visits import Visit, visits_of
 from rounds.words.forms import number
 
-Kind = Literal["visit", "came", "move", "apart", "watch", "ended", "record", "gone"]
+Kind = Literal[
+    "visit", "came", "move", "apart", "watch", "ended", "record", "gone", "repotted", "divided"
+]
+OF_ITS_LIFE = frozenset({REPOTTED, DIVIDED, DIVIDED_FROM})
 AT_THE_END = 1 << 62
 """A quarantine is judged at the end of the day: after all that was entered about it."""
 
@@ -54,7 +60,13 @@ class HistoryLine:
 
 def timeline(record: PlantRecord) -> tuple[HistoryLine, ...]:
     """The history of a plant up to the day of its record, newest first."""
-    lines = [*_visits(record), *_moves(record), *_periods(record), *_facts(record)]
+    lines = [
+        *_visits(record),
+        *_moves(record),
+        *_periods(record),
+        *_facts(record),
+        *_lives(record),
+    ]
     return tuple(sorted(lines, key=lambda line: (line.day, line.order), reverse=True))
 
 
@@ -120,7 +132,8 @@ def _ended(period: Period) -> str:
 
 def _facts(record: PlantRecord) -> Iterable[HistoryLine]:
     """What was said of the plant later than on the day it was entered, a line a day."""
-    facts = sorted(record.plant.facts, key=lambda fact: fact.id)
+    said_once = [fact for fact in record.plant.facts if fact.what not in OF_ITS_LIFE]
+    facts = sorted(said_once, key=lambda fact: fact.id)
     known: set[str] = set()
     by_day: dict[date, list[Fact]] = defaultdict(list)
     for fact in facts:
@@ -140,6 +153,32 @@ def _facts(record: PlantRecord) -> Iterable[HistoryLine]:
             text=words.say("forms.and").join(texts),
             short=words.say("plant.history.gone" if gone else "plant.history.record"),
             entry=gone_entry(record.plant) if gone else None,
+        )
+
+
+def _lives(record: PlantRecord) -> Iterable[HistoryLine]:
+    """That it was repotted, divided, or came of a division."""
+    plants = record.logbook.collection().plants
+    for fact in record.plant.facts:
+        if fact.what not in OF_ITS_LIFE or fact.from_day > record.on:
+            continue
+        new = [part.code for part in parts_of(record.logbook, record.plant, fact.id)]
+        origin = origin_of(record.plant)
+        kind: Kind = "repotted" if fact.what == REPOTTED else "divided"
+        name = EntryName(kind, fact.from_day, record.plant.id, fact.id)
+        yield HistoryLine(
+            day=fact.from_day,
+            order=fact.id,
+            kind=kind,
+            text=words.say(
+                f"lives.history.{fact.what}",
+                into=fact.value,
+                codes=", ".join(new),
+                whole=plants[origin.parent_id].code if origin else "",
+            ),
+            short=words.say(f"lives.history.{kind}-short"),
+            # of a part nothing is taken back without the plant it came from
+            entry=None if fact.what == DIVIDED_FROM else str(name),
         )
 
 

@@ -9,6 +9,8 @@ from rounds.core.collection import FOUND_CANNOT_MOVE
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS
+from rounds.service.away import minutes_of, unseen_text
+from rounds.service.company import cleared_before, infested_company
 from rounds.service.logbook import Logbook
 from rounds.service.pace import pace_of
 from rounds.service.planning import (
@@ -122,7 +124,7 @@ def plan_day(logbook: Logbook, on: date, minutes: float | None = None) -> DayPla
     Who must be looked at gets half the reference time of each zone; what the others get, and
     what anybody gets beyond that, goes where it prevents most. Zones seen today are done.
     """
-    minutes = logbook.minutes() if minutes is None else minutes
+    minutes = minutes_of(logbook, on) if minutes is None else minutes
     pace, by_risk = pace_of(logbook, on), logbook.walks_by_risk()
     ordered = in_order(records(logbook, on))
     walked = {walk.id for walk in walks.rounds_on(logbook.file, on, "walked")}
@@ -160,18 +162,25 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
         found.append(_why_standing(record))
     if record.last_find_on is not None and found_lately(record):
         found.append(_reason("found-lately", day=day_month(record.last_find_on, record.on)))
+    cleared = cleared_before(record)
+    if cleared and (record.standing == "quarantine" or found_lately(record)):
+        found.append(Reason("cleared-before", cleared))
+    company = infested_company(record)
+    if company:
+        found.append(Reason("came-with-infested", company))
     if record.open_doubts:
         first = record.open_doubts[0].day
         found.append(_reason("open-doubts", day=day_month(first, record.on)))
     if record.last_complete_look_on is None:
         found.append(_reason("never-seen"))
     elif unseen_days(record) > 0:
-        found.append(_reason("unseen", days=days_text(unseen_days(record))))
+        text = unseen_text(record.logbook, record.last_complete_look_on, record.on)
+        found.append(Reason("unseen", text))
     return tuple(found) or (_reason("seen-today"),)
 
 
 def _why_standing(record: PlantRecord) -> Reason:
-    touched = record.plant.touched_on_watch(record.on) if record.standing == "watch" else None
+    touched = record.lived.touched_on_watch(record.on) if record.standing == "watch" else None
     if touched is not None:
         day = calendar_day(record.standing_since, record.on)
         return _reason("standing-touched", day=day, code=touched)
@@ -202,7 +211,7 @@ def _due_of(record: PlantRecord, on: date) -> list[Due]:
     uncleared = _clear_around_since(record)
     if uncleared is not None:
         found.append(_due(record, "clear-around", uncleared))
-    roots_from = _roots_due(record)
+    roots_from = roots_due(record)
     if roots_from is not None and roots_from <= on:
         found.append(_due(record, "roots", roots_from))
     if record.open_doubts:
@@ -218,7 +227,7 @@ def _clear_around_since(record: PlantRecord) -> date | None:
     return period.began_on if record.plant.touching(record.on) else None
 
 
-def _roots_due(record: PlantRecord) -> date | None:
+def roots_due(record: PlantRecord) -> date | None:
     """The first day a look at the roots counts, where one is still wanted."""
     if record.history is None:
         return None

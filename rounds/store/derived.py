@@ -12,9 +12,23 @@ def kept(file: LogbookFile, plant_id: int, what: str) -> tuple[str, str] | None:
     return (str(row[0]), str(row[1])) if row else None
 
 
-def keep(file: LogbookFile, plant_id: int, what: str, key: str, result: str) -> None:
-    """Keep a result in place of the one before it."""
+def keep(
+    file: LogbookFile,
+    plant_id: int,
+    what: str,
+    key: str,
+    result: str,
+    *,
+    before_as: str | None = None,
+) -> None:
+    """Keep a result in place of the one before it, which goes on as `before_as` where named."""
     with file.writing() as connection:
+        if before_as is not None:
+            connection.execute(
+                "INSERT OR REPLACE INTO derived SELECT plant_id, ?, key, result FROM derived "
+                "WHERE plant_id = ? AND what = ?",
+                (before_as, plant_id, what),
+            )
         connection.execute(
             "INSERT OR REPLACE INTO derived VALUES (?, ?, ?, ?)", (plant_id, what, key, result)
         )

@@ -25,7 +25,7 @@ OF_A_RECORD = "record"
 """Why something said of a plant is withdrawn, its moves and periods included."""
 
 OF_A_PLACE = 0
-"""Stands for the plant in the withdrawal of what belongs to a place."""
+"""Stands for the plant in the withdrawal of what belongs to a place, or to none: days away."""
 
 
 def append_look(file: LogbookFile, look: Look) -> None:

@@ -16,13 +16,14 @@ NEXT_ID = 1 << ORIGIN_BITS
 
 
 def insert_plant(file: LogbookFile, code: str, first_day: date) -> int:
-    """Write a new plant; its id."""
+    """Write a new plant; its id. A code of which all was taken back is given anew."""
     with file.writing_records() as connection:
-        cursor = connection.execute(
-            "INSERT INTO plant (code, folded, first_day) VALUES (?, ?, ?)",
+        rows = connection.execute(
+            "INSERT INTO plant (code, folded, first_day) VALUES (?, ?, ?) ON CONFLICT (folded) "
+            "DO UPDATE SET code = excluded.code, first_day = excluded.first_day RETURNING id",
             (code, code.casefold(), first_day.toordinal()),
-        )
-        return int(cursor.lastrowid or 0)
+        ).fetchall()
+        return int(rows[0][0])
 
 
 def append_plant_fact(
@@ -108,6 +109,27 @@ def written_with(file: LogbookFile, entry_id: int) -> list[tuple[int, int, date]
     return [(plant, entry, date.fromordinal(day)) for entry, plant, day in rows[first : last + 1]]
 
 
+def is_looked_at(file: LogbookFile, plant_id: int) -> bool:
+    """Whether a plant was ever looked at, or planned in a round."""
+    with file.reading() as connection:
+        return any(
+            connection.execute(
+                f"SELECT 1 FROM {table} WHERE plant_id = ? LIMIT 1", (plant_id,)
+            ).fetchone()
+            for table in ("round_step", "look", "open_look")
+        )
+
+
+def said_of(file: LogbookFile, plant_id: int) -> list[tuple[int, date]]:
+    """Id and day of every entry about a plant's record, taken back or not, in their order."""
+    of_tables = " UNION ALL ".join(
+        f"SELECT id, {day} FROM {table} WHERE plant_id = :plant" for table, day in _OF_PLANTS
+    )
+    with file.reading() as connection:
+        rows = connection.execute(f"{of_tables} ORDER BY id", {"plant": plant_id}).fetchall()
+    return [(int(entry), date.fromordinal(day)) for entry, day in rows]
+
+
 _OF_PLANTS = (("period", "day"), ("period_end", "day"), ("move", "day"), ("plant_fact", "from_day"))
 _ITS_INSTANT = " UNION ALL ".join(
     f"SELECT at_ms FROM {table} WHERE id = :entry" for table, _ in _OF_PLANTS
@@ -119,7 +141,7 @@ _SAID = " UNION ALL ".join(
 
 
 def all_plants(file: LogbookFile) -> dict[int, Plant]:
-    """Every plant by id, in the order they were entered."""
+    """Every plant by id, in the order they were entered; without those all taken back."""
     return _plants(file, "", ())
 
 
@@ -170,6 +192,8 @@ def _plants(file: LogbookFile, where: str, values: tuple[int, ...]) -> dict[int,
             tuple(periods_of[plant_id]),
         )
         for plant_id, code, first_day in named
+        # a plant is entered with the place where it stands
+        if moves_of[plant_id]
     }
 
 

@@ -8,15 +8,19 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 
 from rounds import words
 from rounds.clock import Clock
 from rounds.errors import RoundsError
+from rounds.paths import keys_path
+from rounds.tui.key_files import keys_named
+from rounds.tui.keys import BASE, use
 from rounds.tui.screens.opening import OpeningScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.signals import end_on_signals
-from rounds.tui.theme import NIGHT
+from rounds.tui.theme import NAMES, USUAL, colours_asked, theme
 
 if TYPE_CHECKING:
     from rounds.service.logbook import Logbook
@@ -34,7 +38,14 @@ class RoundsApp(App[None]):
         Binding("ctrl+q,ctrl+c", "quit", id="app.leave", show=False, priority=True),
     ]
 
-    def __init__(self, path: Path, who: str | None = None, clock: Clock | None = None) -> None:
+    def __init__(
+        self,
+        path: Path,
+        who: str | None = None,
+        clock: Clock | None = None,
+        keys: str | None = None,
+    ) -> None:
+        """Raises BadInput where the keys or colours asked for cannot be had."""
         super().__init__()
         self._path = path
         self._clock = clock
@@ -44,8 +55,13 @@ class RoundsApp(App[None]):
         self.crash: str | None = None
         self._written_elsewhere = 0
         # set before the first stylesheet is read, or it is read twice
-        self.register_theme(NIGHT)
-        self.theme = NIGHT.name
+        self._colours = colours_asked()
+        for name in NAMES:
+            self.register_theme(theme(name))
+        self.theme = theme(self._colours or USUAL).name
+        self._keys_asked = keys
+        self._keys_laid = ""
+        self._lay_keys(keys or BASE)
 
     def on_mount(self) -> None:
         """First something to see, then the work."""
@@ -75,6 +91,7 @@ class RoundsApp(App[None]):
 
         try:
             self.logbook = Logbook(self._path, self._clock)
+            self.take_settings()
             self.switch_screen(TodayScreen(self.logbook, self._who))
         except RoundsError as fault:
             self.fault = fault
@@ -86,6 +103,31 @@ class RoundsApp(App[None]):
         gc.collect()
         gc.freeze()
         gc.enable()
+
+    def take_settings(self) -> None:
+        """The colours and keys this logbook asks for, unless others were asked for at the start.
+
+        Raises:
+            BadInput: keys that cannot be had.
+        """
+        if self.logbook is None:
+            return
+        colours = self._colours or self.logbook.setting("colours")
+        wanted = theme(colours if colours in NAMES else USUAL).name
+        if self.theme != wanted:
+            self.theme = wanted
+        self._lay_keys(self._keys_asked or self.logbook.setting("keys") or BASE)
+
+    def _lay_keys(self, name: str) -> None:
+        if name != self._keys_laid:
+            self.set_keymap(use(keys_named(name, keys_path())))
+            self._keys_laid = name
+
+    def pop_screen(self) -> AwaitComplete:
+        """Back to the screen before; what was set meanwhile takes hold there."""
+        with contextlib.suppress(RoundsError):
+            self.take_settings()
+        return super().pop_screen()
 
     def _watch_others(self) -> None:
         """Another window, or a command, has written: the screen in front reads it."""
@@ -114,9 +156,9 @@ class RoundsApp(App[None]):
         self._close_messages_no_wait()
 
 
-def run_screens(path: Path, who: str | None = None) -> int:
-    """Run the screens on a logbook; the exit status."""
-    app = RoundsApp(path, who)
+def run_screens(path: Path, who: str | None = None, keys: str | None = None) -> int:
+    """Run the screens on a logbook; the exit status. BadInput for keys that cannot be had."""
+    app = RoundsApp(path, who, keys=keys)
     app.run()
     if app.fault is not None:
         raise app.fault

@@ -9,12 +9,15 @@ from rich.cells import cell_len, set_cell_size
 
 Role = Literal["ink", "quiet", "strong", "here", "find", "apart", "doubt", "ask"]
 
-FIRST, MIDDLE, THIRD = 2, 28, 54
-"""The columns everything hangs from."""
+FIRST, MIDDLE, THIRD, FOURTH = 2, 28, 54, 80
+"""The columns everything hangs from; the fourth where a page is spread."""
 
 KEY_COLUMNS = (2, 15, 28, 41, 54, 67)
 NARROW_KEY_COLUMNS = (1, 10, 19, 29)
 WIDE, WIDE_FROM_HEIGHT = 80, 22
+SPREAD = 106
+"""From so many columns on there is a fourth."""
+
 LEAST_WIDTH, LEAST_HEIGHT = 40, 12
 CUT = ".."
 FILLER = "\0"
@@ -55,6 +58,21 @@ class Page:
     def is_wide(self) -> bool:
         """Room for three columns."""
         return self.width >= WIDE and self.height >= WIDE_FROM_HEIGHT
+
+    @property
+    def is_spread(self) -> bool:
+        """Room for a fourth column."""
+        return self.is_wide and self.width >= SPREAD
+
+    @property
+    def left(self) -> int:
+        """The column text begins at."""
+        return FIRST if self.is_wide else 1
+
+    @property
+    def until(self) -> int:
+        """The column text ends before: all the width there is."""
+        return self.width - 1
 
     def put(
         self, row: int, column: int, text: str, role: Role = "ink", *, until: int | None = None

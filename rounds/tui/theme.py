@@ -1,18 +1,63 @@
-"""The colours of the roles."""
+"""The colours of the roles: themes as data, one of which is chosen."""
+
+import os
+import tomllib
+from functools import cache
+from importlib import resources
+from typing import Any
 
 from textual.theme import Theme
 
-NIGHT = Theme(
-    name="rounds-night",
-    background="#14161b",
-    surface="#14161b",
-    panel="#14161b",
-    foreground="#d9d6cf",
-    primary="#e3c98a",
-    secondary="#8f9399",
-    warning="#9fb8d8",
-    error="#f0946c",
-    accent="#c7a6d9",
-    success="#d9d6cf",
-    dark=True,
-)
+from rounds.errors import BadInput, Place
+from rounds.near import nearest
+
+NAMES = ("dark", "light", "contrast", "safe")
+"""The usual one first. `safe` is made for the colour-blind."""
+
+USUAL = NAMES[0]
+ENVIRONMENT = "ROUNDS_COLOURS"
+
+
+@cache
+def colours(name: str) -> dict[str, str]:
+    """The background and the colour of each role of a theme, as #rrggbb."""
+    return {role: value for role, value in _data(name).items() if isinstance(value, str)}
+
+
+def theme(name: str) -> Theme:
+    """A theme as Textual takes it; the shared stylesheet says which role takes which part."""
+    of = colours(name)
+    return Theme(
+        name=f"rounds-{name}",
+        dark=bool(_data(name)["dark"]),
+        background=of["background"],
+        surface=of["background"],
+        panel=of["background"],
+        foreground=of["ink"],
+        primary=of["here"],
+        secondary=of["quiet"],
+        warning=of["apart"],
+        error=of["find"],
+        accent=of["doubt"],
+        success=of["ask"],
+    )
+
+
+def colours_asked() -> str | None:
+    """The theme the environment asks for. BadInput where there is none of that name."""
+    given = os.environ.get(ENVIRONMENT, "").strip()
+    if given and given not in NAMES:
+        raise BadInput(
+            "unknown-colours",
+            given=given,
+            nearest=nearest(given, NAMES),
+            known=", ".join(NAMES),
+            places=[Place(argument=ENVIRONMENT)],
+        )
+    return given or None
+
+
+@cache
+def _data(name: str) -> dict[str, Any]:
+    source = resources.files("rounds.tui").joinpath("themes", f"{name}.toml")
+    return tomllib.loads(source.read_text(encoding="utf-8"))

@@ -13,9 +13,7 @@ LANGUAGE = "en"
 
 def say(code: str, /, **values: object) -> str:
     """The sentence of a code, filled. KeyError for a code that is not there."""
-    found: Any = _file(code.partition(".")[0])
-    for part in code.split(".")[1:]:
-        found = found[part]
+    found = _at(code)
     if not isinstance(found, str):
         raise KeyError(code)
     return found.format(**values) if values else found
@@ -23,10 +21,19 @@ def say(code: str, /, **values: object) -> str:
 
 def section(code: str, /) -> dict[str, str]:
     """All sentences directly under a code, in the order of the file."""
+    return {key: text for key, text in _at(code).items() if isinstance(text, str)}
+
+
+def tables(code: str, /) -> tuple[str, ...]:
+    """The names of the tables directly under a code, in the order of the file."""
+    return tuple(key for key, found in _at(code).items() if isinstance(found, dict))
+
+
+def _at(code: str) -> Any:
     found: Any = _file(code.partition(".")[0])
     for part in code.split(".")[1:]:
         found = found[part]
-    return {key: text for key, text in found.items() if isinstance(text, str)}
+    return found
 
 
 @cache

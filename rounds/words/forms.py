@@ -70,6 +70,17 @@ def likely_clean(chance: float) -> str:
     return words.say("forms.likely-clean", chance=in_100(chance))
 
 
+TENTHS_BELOW, MANY = 10, 1000
+"""below and above which tenths, and units, say something"""
+
+
+def expected_number(mean: float) -> str:
+    """0.3, 12: an expected number, with its nought, as next to nothing is not nothing."""
+    if mean >= MANY:
+        return words.say("forms.over", number=f"{MANY:.0f}")
+    return f"{mean:.1f}" if mean < TENTHS_BELOW else f"{mean:.0f}"
+
+
 def number(value: float) -> str:
     """A figure without decimals it does not need."""
     return f"{value:.0f}" if value == round(value) or abs(value) >= 10 else f"{value:.1f}"

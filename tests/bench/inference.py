@@ -13,7 +13,8 @@ from tempfile import TemporaryDirectory
 import numpy as np
 
 from rounds.clock import Clock
-from rounds.core.biology.process import make_process
+from rounds.core.biology.day import Values
+from rounds.core.biology.process import Process, make_process
 from rounds.core.body import make_body
 from rounds.core.inference.answer import chance_clean
 from rounds.core.inference.batch import AT_ONCE
@@ -23,6 +24,7 @@ from rounds.core.inference.live import LIVE_BUDGET, live_table
 from rounds.core.inference.passes import planned_look
 from rounds.core.inference.side_by_side import chances_clean
 from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.plan.risk import harm_of_one
 from rounds.service.demo import make_demo
 from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook
@@ -30,9 +32,18 @@ from rounds.service.parameters import load_parameters
 from rounds.store import derived
 from tests.bench.process import in_turns
 from tests.bench.table import Row, ratio_of_medians
+from tests.proof.conditioning import condition
+from tests.proof.exact_predict import left
+from tests.proof.sample_logs import sample_logs
+from tests.proof.values import plant_process
 
 REPEATS = 5
-DAYS, MANY = 60, 1000
+DAYS, MANY, NURSERY = 60, 1000, 10_000
+DISTINCT = 210
+"""plants that differ; more are these again"""
+PARTICLE_LOG, PARTICLE_ERROR = "clean a fortnight since", 0.01
+"""what whole insects are conditioned on, and the standard error of the chance they must reach"""
+REPLICATES, BATCHES = 4000, 10
 PRESSES = 1000
 MILD = (16.0, 24.0)
 FIRST = date(2025, 3, 1)
@@ -46,9 +57,10 @@ Timed = Callable[[], float]
 
 def measure(repeats: int) -> list[Row]:
     """Ours and the other in turns."""
-    sixty = (AT_ONCE, MANY)
+    sixty = (AT_ONCE, MANY, NURSERY)
     rows = [_row(f"clean-{n}", "us", repeats, _clean(n), _passes(n)) for n in sixty]
     rows.append(_row("plant-opened", "ms", repeats, _opened(), _one_run()))
+    rows.append(_row("particles", "ms", 1, _figures(), _particles()))
     rows.append(_row("chance-of-key", "us", repeats, _looked_up(), _in_dictionary()))
     with TemporaryDirectory(prefix="rounds-bench-") as folder:
         demo = make_demo(Path(folder) / "demo.db", Clock()).path
@@ -76,7 +88,10 @@ def _timed(run: Callable[[], object], times: float) -> Timed:
 
 def _clean(plants: int) -> Timed:
     """Microseconds a plant-day: plants apart, looked at every one to seven days, no finds."""
-    logs = [gather(_facts(1 + n % 7, {}), _last(), PARAMETERS).log for n in range(plants)]
+    known = [
+        gather(_facts(1 + n % 7, {}), _last(), PARAMETERS).log for n in range(min(plants, DISTINCT))
+    ]
+    logs = [known[n % DISTINCT] for n in range(plants)]
     return _timed(lambda: chances_clean(logs), 1e6 / (plants * DAYS))
 
 
@@ -103,9 +118,14 @@ def _opened() -> Timed:
             planned_look(evidence.process, BODY, zone.zone, zone.reference_seconds / 2)
             for zone in BODY.outside
         ]
-        live_table(evidence.log, looks)
+        live_table(evidence.log, looks, _weights(evidence.process))
 
     return _timed(run, 1e3)
+
+
+def _weights(process: Process) -> Values:
+    """What is asked of the insects left: how many, and what they may cost."""
+    return harm_of_one(process, 22.0, PARAMETERS.risk).counted
 
 
 def _one_run() -> Timed:
@@ -114,14 +134,37 @@ def _one_run() -> Timed:
     return _timed(lambda: chance_clean(log, LIVE_BUDGET), 1e3)
 
 
+def _figures() -> Timed:
+    """Milliseconds of chance and mean for the log that the particles are asked about."""
+    log = sample_logs(plant_process(PARAMETERS))[PARTICLE_LOG]
+    return _timed(lambda: left(log), 1e3)
+
+
+def _particles() -> Timed:
+    """Milliseconds of whole insects that agree with the log, until their error is as wanted.
+
+    A short run tells its own error, which falls with the root of the time.
+    """
+    process = plant_process(PARAMETERS)
+    log = sample_logs(process)[PARTICLE_LOG]
+
+    def timed() -> float:
+        began = time.perf_counter()
+        seen = condition(process, log, REPLICATES, BATCHES, 1)
+        took = time.perf_counter() - began
+        return took * 1e3 * (seen.clean.error / PARTICLE_ERROR) ** 2
+
+    return timed
+
+
 def _looked_up() -> Timed:
     evidence = gather(_facts(2, FINDS), _last(), PARAMETERS)
     looks = [planned_look(evidence.process, BODY, zone.zone, 10.0) for zone in BODY.outside]
-    table = live_table(evidence.log, looks)
+    table = live_table(evidence.log, looks, _weights(evidence.process))
 
     def run() -> None:
         for press in range(PRESSES):
-            table.chance_clean(press % 7, press % 5)
+            table.figures(press % 7, press % 5)
 
     return _timed(run, 1e6 / PRESSES)
 

@@ -196,11 +196,14 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("look", "G07", "medium", "--seconds", "9", "--doubtful", "1")
     call("withdraw", moved["move_id"])
     call("today", "--minutes", "2")
+    call("sheet", "--minutes", "2")
+    call("away", "2026-05-04", "2026-05-20")
     call("rank")
     call("plant", "G07")
     call("release", "G07", "--early", "invented")
     call("plant", "G07")
     said["plant"]["plant"]["release"] = said["rank"]["plants"][0]["release"]
+    call("divide", "G07", "--into", "2", day="2026-05-04")
     call("gone", "S09", "discarded")
     call("demo", "--at-path", str(tmp_path / "demo.db"))
     return said

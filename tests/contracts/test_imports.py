@@ -13,7 +13,7 @@ import rounds
 HOUSE = Path(rounds.__file__).parent
 FILES = sorted(HOUSE.rglob("*.py"))
 FOR_ALL = ("rounds", "rounds.errors", "rounds.words")
-SERVICE_SIDE = ("rounds.service", "rounds.core", "rounds.clock", "rounds.paths")
+SERVICE_SIDE = ("rounds.service", "rounds.core", "rounds.clock", "rounds.paths", "rounds.near")
 
 ALLOWED = {
     "core": ("rounds.core", "numpy"),

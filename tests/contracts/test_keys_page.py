@@ -1,32 +1,25 @@
-"""The page on the keys is held to by the screens: every key of each, help and questions in words;
-what the guide shows of a screen is what the screen shows."""
+"""The page on the keys is made from the screens, and has every key of each; what the guide shows of
+a screen is what the screen shows."""
 
 import importlib
 import pkgutil
 import re
-import tomllib
 from pathlib import Path
 from typing import Any
 
 import pytest
 from textual.binding import Binding
 
-import rounds
 from rounds import words
 from rounds.tui import screens
 from rounds.tui.app import RoundsApp
-from rounds.tui.keys import FIGURES, key_of, key_set
+from rounds.tui.keys import FIGURES, key_set
+from rounds.tui.keys_page import keys_page, screens_told
 from rounds.tui.pages.help import FIGURE_KEYS, LINES
-from rounds.tui.screens.desk import DeskScreen
-from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.form import MOVES as FORM_MOVES
 from rounds.tui.screens.form import FormScreen
-from rounds.tui.screens.history import HistoryScreen, VisitScreen
 from rounds.tui.screens.list_screen import MOVES, PAGES, ListScreen
-from rounds.tui.screens.plant import PlantScreen
-from rounds.tui.screens.plants import PlantsScreen
-from rounds.tui.screens.release import ReleaseScreen
-from rounds.tui.screens.round import RoundScreen
+from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.today import TodayScreen
 
@@ -34,30 +27,32 @@ CHECKOUT = Path(__file__).parents[2]
 PAGE = (CHECKOUT / "docs" / "keys.md").read_text(encoding="utf-8")
 GUIDE = (CHECKOUT / "docs" / "guide.md").read_text(encoding="utf-8")
 CAPTURES = CHECKOUT / "tests" / "tui" / "captures"
-ROUND_WORDS = Path(rounds.__file__).parent / "words" / words.LANGUAGE / "round.toml"
-
-SECTIONS: dict[str, tuple[type[SheetScreen], str | None]] = {
-    "Today": (TodayScreen, "today"),
-    "The round": (RoundScreen, "round"),
-    "All plants": (PlantsScreen, "plants"),
-    "A plant": (PlantScreen, "plant"),
-    "History": (HistoryScreen, "history"),
-    "The looks of one day": (VisitScreen, "visit"),
-    "Doubts": (DoubtsScreen, "doubts"),
-    "The desk": (DeskScreen, "desk"),
-    "End quarantine": (ReleaseScreen, "release"),
-    "Forms": (FormScreen, None),
-}
-"""The headings of the page: their screens, and the lines of help these have."""
-
-ON_TODAY = {"take-over"}
-"""Questions of a round that are asked on the first screen."""
-
 NAMED = {"pageup": "page up", "pagedown": "page down"}
-QUESTIONS: dict[str, Any] = tomllib.loads(ROUND_WORDS.read_text(encoding="utf-8"))["ask"]
 
 
-def section_of(title: str) -> str:
+def screens_with_keys() -> dict[str, type[SheetScreen]]:
+    """Every screen that binds keys, by the name its bindings begin with."""
+    modules = [
+        importlib.import_module(f"{screens.__name__}.{found.name}")
+        for found in pkgutil.iter_modules(screens.__path__)
+    ]
+    return {
+        str(kept.BINDINGS[0].id).partition(".")[0]: kept
+        for module in modules
+        for kept in vars(module).values()
+        if isinstance(kept, type)
+        and issubclass(kept, SheetScreen)
+        and "BINDINGS" in vars(kept)
+        and isinstance(kept.BINDINGS[0], Binding)
+    }
+
+
+WITH_KEYS = screens_with_keys()
+SCREENS = screens_told()
+
+
+def section_of(screen: str) -> str:
+    title = words.say(f"keys_page.{screen}.title")
     found = re.search(rf"^## {title}\n(.*?)(?=^## |\Z)", PAGE, re.DOTALL | re.MULTILINE)
     assert found is not None, f"no section {title}"
     return found[1]
@@ -85,52 +80,29 @@ def read_besides(screen: type[SheetScreen]) -> set[str]:
         keys = set(FIGURES)
     elif screen is FormScreen:
         keys = {*FORM_MOVES, "pagedown", "backspace"}
+    elif screen is SheetEntryScreen:
+        keys = {"enter", "backspace"}
     return {NAMED.get(key, key) for key in keys}
 
 
+def test_the_page_is_as_it_is_made() -> None:
+    made = keys_page()
+    assert made == PAGE, "python -m rounds.tui.keys_page > docs/keys.md writes it anew"
+
+
 def test_every_screen_with_keys_has_a_section() -> None:
-    modules = [
-        importlib.import_module(f"{screens.__name__}.{found.name}")
-        for found in pkgutil.iter_modules(screens.__path__)
-    ]
-    having = {
-        kept
-        for module in modules
-        for kept in vars(module).values()
-        if isinstance(kept, type) and issubclass(kept, SheetScreen) and "BINDINGS" in vars(kept)
-    }
-    assert having == {screen for screen, _ in SECTIONS.values()}
+    assert set(WITH_KEYS) == set(SCREENS)
+    assert set(LINES) == set(SCREENS) - {"form", "sheet-entry"}
 
 
-@pytest.mark.parametrize("title", SECTIONS)
-def test_a_section_has_the_keys_of_its_screen_and_no_others(title: str) -> None:
-    screen, _ = SECTIONS[title]
-    assert keys_of(section_of(title)) == bound_by(screen) | read_besides(screen)
-
-
-@pytest.mark.parametrize("title", [title for title, (_, lines) in SECTIONS.items() if lines])
-def test_a_section_says_of_its_keys_what_help_says(title: str) -> None:
-    _, of_help = SECTIONS[title]
-    section = section_of(title)
-    for roles, code in LINES[of_help or ""]:
-        if roles:
-            keys = " ".join(
-                f"`{FIGURE_KEYS if role == 'figures' else key_of(role)}`" for role in roles
-            )
-            assert f"| {keys} | {words.say(f'screens.help.{code}')} |\n" in section
-
-
-@pytest.mark.parametrize("question", QUESTIONS)
-def test_a_question_stands_with_its_answers(question: str) -> None:
-    answers = [
-        f"`{key_of(role)}` {answer}" for role, answer in QUESTIONS[question]["answers"].items()
-    ]
-    section = section_of("Today" if question in ON_TODAY else "The round")
-    assert f"| {', '.join(answers)} |\n" in section
+@pytest.mark.parametrize("screen", SCREENS)
+def test_a_section_has_the_keys_of_its_screen_and_no_others(screen: str) -> None:
+    of = WITH_KEYS[screen]
+    assert keys_of(section_of(screen)) == bound_by(of) | read_besides(of)
 
 
 def test_every_key_of_the_set_and_of_the_program_is_on_the_page() -> None:
-    everywhere = keys_of(section_of("Everywhere"))
+    everywhere = keys_of(section_of("everywhere"))
     assert {key for binding in RoundsApp.BINDINGS if isinstance(binding, Binding)
             for key in binding.key.split(",")} <= everywhere  # fmt: skip
     assert set(key_set().values()) <= keys_of(PAGE)

@@ -10,16 +10,27 @@ from rounds.core.plan.risk import (
     NEIGHBOURS,
     crawlers_leaving,
     harm_in_reach,
+    harm_of_one,
     insect_days,
     plant_risk,
     risk_word,
 )
-from rounds.core.plan.score import Neighbour
+from rounds.core.plan.score import Neighbour, PlantRisk
 from rounds.service.parameters import load_parameters
 
 PARAMETERS = load_parameters()
 PROCESS = make_process(make_body("leafy-plant", "medium", False, PARAMETERS).zones, PARAMETERS)
 RISK = PARAMETERS.risk
+
+
+def of(
+    mean: np.ndarray[tuple[int], np.dtype[np.float64]], value: float = 1.0,
+    neighbours: tuple[Neighbour, ...] = (), days_until_look: int = 1,
+) -> PlantRisk:  # fmt: skip
+    """The risk of so many at 22 degC."""
+    return plant_risk(
+        harm_of_one(PROCESS, 22, RISK, value, neighbours, days_until_look), mean, RISK
+    )
 
 
 def one(stage: str) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
@@ -44,7 +55,7 @@ def test_without_warmth_an_insect_is_there_every_day() -> None:
 
 
 def test_one_laying_adult_is_half_of_the_scale() -> None:
-    found = plant_risk(PROCESS, one("A"), 22, RISK)
+    found = of(one("A"))
     assert found.value == pytest.approx(50)
     assert found.parts[0].code == LAYING
     assert found.word == "look first"
@@ -52,7 +63,7 @@ def test_one_laying_adult_is_half_of_the_scale() -> None:
 
 def test_the_parts_add_up_and_come_greatest_first() -> None:
     neighbours = (Neighbour(1.0, 2.0), Neighbour(0.02, 1.0))
-    found = plant_risk(PROCESS, 3 * PROCESS.start_mean, 22, RISK, 2.0, neighbours, 7)
+    found = of(3 * PROCESS.start_mean, 2.0, neighbours, 7)
     assert sum(part.value for part in found.parts) == pytest.approx(found.value)
     values = [part.value for part in found.parts]
     assert values == sorted(values, reverse=True)
@@ -61,18 +72,18 @@ def test_the_parts_add_up_and_come_greatest_first() -> None:
 
 def test_more_insects_warmth_worth_and_neighbours_are_more_risk() -> None:
     mean = 0.2 * PROCESS.start_mean
-    usual = plant_risk(PROCESS, mean, 22, RISK).value
-    assert plant_risk(PROCESS, 2 * mean, 22, RISK).value > usual
-    assert plant_risk(PROCESS, mean, 22, RISK, value=3.0).value > usual
-    near = plant_risk(PROCESS, mean, 22, RISK, neighbours=(Neighbour(1.0, 1.0),), days_until_look=7)
+    usual = of(mean).value
+    assert of(2 * mean).value > usual
+    assert of(mean, value=3.0).value > usual
+    near = of(mean, neighbours=(Neighbour(1.0, 1.0),), days_until_look=7)
     assert near.value > usual
     assert next(p.value for p in near.parts if p.code == NEIGHBOURS) > 0
-    stages = [plant_risk(PROCESS, one(stage), 22, RISK).value for stage in ("L1", "P", "A")]
+    stages = [of(one(stage)).value for stage in ("L1", "P", "A")]
     assert stages == sorted(stages)
 
 
 def test_a_plant_without_insects_can_wait() -> None:
-    found = plant_risk(PROCESS, np.zeros(PROCESS.size), 22, RISK, neighbours=(Neighbour(1.0, 1.0),))
+    found = of(np.zeros(PROCESS.size), neighbours=(Neighbour(1.0, 1.0),))
     assert (found.value, found.word) == (0, "can wait")
 
 

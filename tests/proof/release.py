@@ -1,6 +1,6 @@
 """Plants let go too early: of those whose chance clean first reaches a level, how many were not.
 
-    python -m tests.proof.release --plants 2000
+    python -m tests.proof.release --plants 1000 --seeds 11 12 13
 
 Newly arrived plants on which something was found, followed by simulated growers for sixteen
 weeks. The chance clean is asked for once a week, after a day with looks, from two weeks without a
@@ -34,6 +34,12 @@ class Crossings:
     said: list[float] = field(default_factory=list)
     infested: list[bool] = field(default_factory=list)
     days: list[int] = field(default_factory=list)
+
+    def add(self, other: "Crossings") -> None:
+        """Take those of another run in."""
+        self.said += other.said
+        self.infested += other.infested
+        self.days += other.days
 
     def line(self, level: float) -> str:
         """One row under `HEAD`; its error is the standard error of the share infested."""
@@ -97,15 +103,27 @@ def _plants(process: Process, start: Start, number: int, seed: int) -> Iterator[
 def main() -> None:
     """Runs what the command line asks for."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--plants", type=int, default=2000)
-    parser.add_argument("--seed", type=int, default=SEED)
+    parser.add_argument("--plants", type=int, default=2000, help="with each seed")
+    parser.add_argument("--seeds", type=int, nargs="+", default=[SEED])
     asked = parser.parse_args()
-    began = time.perf_counter()
-    crossings = released(pooled, asked.plants, asked.seed)
-    print(f"{asked.plants} plants with finds, {DAYS} days, in {time.perf_counter() - began:.0f} s")
+    together = {level: Crossings() for level in LEVELS}
+    for seed in asked.seeds:
+        began = time.perf_counter()
+        crossings = released(pooled, asked.plants, seed)
+        took = time.perf_counter() - began
+        print(f"seed {seed}: {asked.plants} plants with finds, {DAYS} days, in {took:.0f} s")
+        _table(crossings)
+        for level in LEVELS:
+            together[level].add(crossings[level])
+    if len(asked.seeds) > 1:
+        print(f"{len(asked.seeds)} seeds together")
+        _table(together)
+
+
+def _table(crossings: dict[float, Crossings]) -> None:
     print(HEAD)
     for level in LEVELS:
-        print(crossings[level].line(level))
+        print(crossings[level].line(level), flush=True)
 
 
 if __name__ == "__main__":

@@ -5,7 +5,7 @@ import signal
 import sqlite3
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 import pexpect
@@ -23,12 +23,16 @@ PATIENCE_SECONDS = 30.0
 class Terminal:
     """The program in a pty, and the screen as a person would see it."""
 
-    def __init__(self, arguments: list[str], columns: int, rows: int) -> None:
+    def __init__(
+        self, arguments: list[str], columns: int, rows: int, more: Mapping[str, str]
+    ) -> None:
+        self.sent = b""
         self.screen = pyte.Screen(columns, rows)
         self._stream = pyte.ByteStream(self.screen)
         environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
-        for name in ("NO_COLOR", "COLUMNS", "LINES"):
+        for name in ("NO_COLOR", "COLUMNS", "LINES", "ROUNDS_COLOURS"):
             environment.pop(name, None)
+        environment |= more
         self.child = pexpect.spawn(
             sys.executable,
             ["-m", "rounds", *arguments],
@@ -45,7 +49,9 @@ class Terminal:
     def read(self, seconds: float = 0.0) -> bool:
         """Take in what was painted; False when the program is gone and all is read."""
         try:
-            self._stream.feed(self.child.read_nonblocking(65536, timeout=seconds))
+            got = self.child.read_nonblocking(65536, timeout=seconds)
+            self.sent += got
+            self._stream.feed(got)
         except pexpect.TIMEOUT:
             return True
         except pexpect.EOF:
@@ -86,8 +92,10 @@ def terminal() -> Iterator[Callable[..., Terminal]]:
     """Start the program in a terminal; what still runs at the end is killed."""
     started: list[Terminal] = []
 
-    def start(*arguments: str, columns: int = 80, rows: int = 24) -> Terminal:
-        found = Terminal(list(arguments), columns, rows)
+    def start(
+        *arguments: str, columns: int = 80, rows: int = 24, more: Mapping[str, str] | None = None
+    ) -> Terminal:
+        found = Terminal(list(arguments), columns, rows, more or {})
         started.append(found)
         return found
 

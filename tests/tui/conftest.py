@@ -112,6 +112,7 @@ class Opens(Protocol):
 def _at_greenwich(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Local days do not depend on where the tests run, nor colour on how."""
     monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.delenv("ROUNDS_COLOURS", raising=False)
     monkeypatch.setenv("TZ", "UTC")
     time.tzset()
     yield

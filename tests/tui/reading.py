@@ -11,7 +11,7 @@ from rounds.tui.page import CUT, Cell, Page, ordered
 
 SIZES = (
     (80, 24), (120, 40), (100, 23), (80, 22), (80, 12),
-    (60, 20), (40, 24), (40, 19), (40, 16), (40, 12),
+    (60, 20), (60, 40), (106, 33), (40, 36), (40, 24), (40, 19), (40, 16), (40, 12),
 )  # fmt: skip
 CAPTURES = Path(__file__).parent / "captures"
 REWRITE = "ROUNDS_REWRITE_CAPTURES"

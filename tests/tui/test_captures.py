@@ -1,4 +1,4 @@
-"""Every page looks as it was captured: at three sizes, with colour and without."""
+"""Every page looks as it was captured: at four sizes, with colour and without."""
 
 from collections.abc import Callable
 from contextlib import AbstractAsyncContextManager
@@ -12,7 +12,7 @@ from tests.tui.tours import TOURS, Tour, follow
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 
-SIZES = ("80x24", "120x40", "40x24")
+SIZES = ("80x24", "120x40", "60x20", "40x24")
 pytestmark = pytest.mark.usefixtures("polling")
 
 

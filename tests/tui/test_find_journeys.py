@@ -102,7 +102,7 @@ async def test_a_find_is_put_apart_and_what_it_touched_joins(path: Path, opened:
         await driver.shows("║ apart, day 0", "stair foot")
         assert said(driver) == (
             "G04 stands apart from today: move it to stair foot; G02 touched it: on watch; "
-            "G02 looked at today too; G14 wait until tomorrow"
+            "G02 looked at today too; G14 waits until tomorrow"
         )
         assert codes(driver) == ["G04", "G02"]
         assert [driver.record(code).standing for code in ("G04", "G02", "G14")] == [

@@ -12,19 +12,26 @@ from textual.binding import Binding
 from rounds import words
 from rounds.clock import SetClock
 from rounds.errors import BadInput, LogbookUnusable
-from rounds.service import corrections, looks, moment, named, plants
+from rounds.service import corrections, division, looks, moment, named, plants, repot
 from rounds.service.history import looks_made
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookEntered, enter_look
 from rounds.service.moment import now
+from rounds.service.next_code import next_code
 from rounds.service.parameters import load_parameters
 from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.tui.forms.correct import replace_form
 from rounds.tui.forms.fields import Choice, Field, FieldFault, take
 from rounds.tui.forms.look import look_form
-from rounds.tui.forms.next_code import next_code
 from rounds.tui.forms.place import new_place_form
-from rounds.tui.forms.plant import edit_form, gone_form, move_form, new_plant_form
+from rounds.tui.forms.plant import (
+    divide_form,
+    edit_form,
+    gone_form,
+    move_form,
+    new_plant_form,
+    repot_form,
+)
 from rounds.tui.forms.values import seconds_of
 from rounds.tui.forms.wording import record_of
 from rounds.tui.page import Page
@@ -70,6 +77,8 @@ def forms_of(logbook: Logbook) -> Iterator[tuple[str, FormScreen]]:
     yield "tally", replace_form(logbook, look.tallies[0].id)
     yield "correct-look", replace_form(logbook, look.id)
     yield "gone", gone_form(logbook, code)
+    yield "repot", repot_form(logbook, code)
+    yield "divide", divide_form(logbook, code)
 
 
 def marks(page: Page) -> int:
@@ -97,7 +106,7 @@ async def test_forms_hold_together_at_every_size(
                         found.append(f"{where}: no way out is named")
                 await driver.press("down")
             await driver.press("up", "pagedown", "q")
-    assert len(seen) == 8
+    assert len(seen) == 10
     assert "\n".join(found) == ""
 
 
@@ -143,7 +152,7 @@ async def test_every_key_that_works_is_named(
             assert {"q", "enter"} - keys_named(driver.screen.page(width, height)) == set()
 
 
-SERVICES = (corrections, looks, moment, named, plants)
+SERVICES = (corrections, division, looks, moment, named, plants, repot)
 NOT_BY_A_FORM = {
     # of days and instants, temperatures and plants as commands give them
     "days-disagree", "not-a-date", "not-an-instant", "weather-known", "max-below-min",

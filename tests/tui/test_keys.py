@@ -18,9 +18,12 @@ from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page
 from rounds.tui.pages.help import LINES, help_page
+from rounds.tui.screens.coming import ComingScreen
+from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
+from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
@@ -40,6 +43,9 @@ HELPED = {
     "history": HistoryScreen,
     "visit": VisitScreen,
     "doubts": DoubtsScreen,
+    "coming": ComingScreen,
+    "desk": DeskScreen,
+    "leaving": LeavingScreen,
 }
 ONLY_ANSWER: dict[str, set[str]] = {
     "today": {"yes", "no"},
@@ -50,6 +56,9 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "history": {"yes", "no"},
     "visit": {"doubtful", "not-now"},
     "doubts": set(),
+    "coming": set(),
+    "desk": set(),
+    "leaving": {"yes", "no"},
 }
 """Roles named with the question they answer, by screen."""
 
@@ -205,9 +214,12 @@ PAGES: dict[str, tuple[str, ...] | Callable[[Any], Any]] = {
     "visit": (*TO_S03, "2", "enter", "1", "enter", "space"),
     "entry": (*TO_S03, "2", "enter", "1", "enter", "4", "enter"),
     "doubts": ("u", "space"),
+    "next days": ("j", "space"),
+    "leaving": ("0", "enter", "5", "enter", "space"),
+    "sheet to be written": ("0", "enter", "3", "enter", "enter", "enter", "v", "enter"),
     "end quarantine": ("1", "enter", "enter"),
-    "form": (*TO_S03, "5", "enter", "down"),
-    "question of a form": (*TO_S03, "5", "enter", *"Rosa", "pagedown"),
+    "form": (*TO_S03, "6", "enter", "down"),
+    "question of a form": (*TO_S03, "6", "enter", *"Rosa", "pagedown"),
     "round": ("enter", "space"),
     "hidden": ("enter", "c"),
     "hygiene": walk_to_hygiene,

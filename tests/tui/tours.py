@@ -10,6 +10,7 @@ from rounds.service.logbook import Logbook
 from rounds.service.round import begin, is_under_way, resume
 from rounds.service.today import plan_day
 from rounds.tui.screens.form import FormScreen
+from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.today import TodayScreen
 
 HOME = "home"
@@ -51,7 +52,11 @@ async def to_today(driver: Any) -> None:
     """Back to the first screen, out of what is being typed."""
     while not isinstance(driver.app.screen, TodayScreen):
         out = "pagedown" if isinstance(driver.app.screen, FormScreen) else "enter"
+        if isinstance(driver.app.screen, SheetEntryScreen):
+            out = "enter" if driver.screen.stage == "who" else "q"
         await driver.press(out if types(driver.screen) else "q")
+        if out == "q" and types(driver.screen):
+            await driver.press("enter")
 
 
 async def press(driver: Any, keys: Iterable[str]) -> None:
@@ -66,7 +71,13 @@ async def press(driver: Any, keys: Iterable[str]) -> None:
 async def worked_out(driver: Any) -> None:
     """Nothing is being worked out any more."""
     waiting = words.say("screens.today.working-out")
-    await driver.until(lambda: waiting not in driver.text, "all worked out")
+
+    def done() -> bool:
+        return waiting not in driver.text and not getattr(
+            driver.app.screen, "is_working_out", False
+        )
+
+    await driver.until(done, "all worked out")
 
 
 async def to_the_end(driver: Any) -> None:
@@ -80,6 +91,11 @@ async def next_day(driver: Any) -> None:
     """A day passes; coming back from a page today is planned anew."""
     driver.clock.instant += timedelta(days=1)
     await driver.press("l", "q")
+
+
+async def weeks_later(driver: Any) -> None:
+    """The days away have gone by."""
+    driver.clock.instant += timedelta(days=11)
 
 
 async def begun_elsewhere(driver: Any) -> None:
@@ -108,6 +124,8 @@ DESK = Tour(
         Step("minutes-changed", ("m", *"25", "enter")),
         Step("today-by-risk", ("o",)),
         Step("today-as-usual", ("o", "m", *"10", "enter", "down")),
+        Step("coming", (HOME, "j")),
+        Step("coming-help", ("h",)),
         Step("desk", (HOME, "0", "enter")),
         Step("desk-help", ("h",)),
         Step("plants", (HOME, "l")),
@@ -194,14 +212,14 @@ FORMS = Tour(
         Step("new-plant-fault", (*"palm", "enter")),
         Step("new-plant-ask", (*["backspace"] * 4, "5", "enter", "pagedown")),
         Step("new-plant-kept", ("y",)),
-        Step("look", ("n", *plant("S03"), "3", "enter")),
+        Step("look", ("n", *plant("S03"), "8", "enter")),
         Step("look-ask", ("down", *"axils", "enter", *"40", "enter", "2", "pagedown")),
         Step("look-kept", ("y",)),
-        Step("move", ("enter", "4", "enter")),
+        Step("move", ("enter", "3", "enter")),
         Step("move-ask", ("2", "enter", "pagedown")),
-        Step("edit", ("q", "5", "enter")),
+        Step("edit", ("q", "6", "enter")),
         Step("edit-refused", ("pagedown",)),
-        Step("gone", ("q", "6", "enter")),
+        Step("gone", ("q", "7", "enter")),
         Step("gone-ask", ("pagedown",)),
         Step("correct", ("q", "2", "enter", "enter", "2", "enter", "enter", "down")),
         Step("correct-ask", ("7", "pagedown")),
@@ -209,6 +227,30 @@ FORMS = Tour(
         Step("visit-corrected", ("enter",)),
     ),
     book="few",
+)
+
+HANDS = Tour(
+    (
+        Step("from-sheet", ("0", "enter", "3", "enter")),
+        Step("from-sheet-who", (*"yesterday", "enter")),
+        Step("from-sheet-zone", (*"Ada", "enter")),
+        Step("from-sheet-fault", ("enter", *"2f", "space", *"1w", "enter", *"zz", "enter")),
+        Step("from-sheet-write", (*["backspace"] * 2, "c", "enter", "v", "enter")),
+        Step("from-sheet-kept", ("y",)),
+        Step("from-sheet-back", ("x", "enter")),
+        Step("from-sheet-again", ("q", "enter", "3", "enter")),
+        Step("from-sheet-another", ("n",)),
+        Step("leaving-none", (HOME, "0", "enter", "5", "enter")),
+        Step("away", ("q", "4", "enter")),
+        Step("away-ask", (*"2026-05-05", "enter", *"2026-05-14", "enter")),
+        Step("away-kept", ("y",)),
+        Step("leaving", ("enter", "5", "enter", "space")),
+        Step("leaving-help", ("h",)),
+        Step("leaving-take-back", ("h", "x")),
+        Step("back-today", (HOME,), weeks_later),
+        Step("back-minutes", ("m", *"12", "enter")),
+    ),
+    any_book=True,
 )
 
 START = Tour(
@@ -233,6 +275,7 @@ TOURS = {
     "later": LATER,
     "two": TWO,
     "forms": FORMS,
+    "hands": HANDS,
     "start": START,
 }
 

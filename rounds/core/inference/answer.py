@@ -9,15 +9,27 @@ import numpy as np
 
 from rounds.core.biology.day import Values
 from rounds.core.inference.backward import Backward, Course, prepare
-from rounds.core.inference.left import ROUGH, SHARP, Interval, distribution, interval, means
+from rounds.core.inference.left import (
+    LEVEL,
+    MOST_POINTS,
+    ROUGH,
+    SHARP,
+    Interval,
+    distribution,
+    interval,
+    means,
+)
 from rounds.core.inference.observed import ImpossibleEntry, Log
 from rounds.core.inference.scale import Run, scaled, search
 from rounds.core.inference.series import Array
+from rounds.core.inference.wide import wide_interval
 
 BUDGET = 4096
 """coefficients of a series, when there is time for it"""
 INTERVAL_BUDGET = 64
 """the same for an interval, which takes many runs"""
+WIDE_FROM = 200.0
+"""mean number from which two moments say enough, where the plant is as good as surely infested"""
 Method = Literal["exact", "pooled"]
 
 
@@ -71,9 +83,19 @@ def answer(log: Log, budget: int = BUDGET, *, with_interval: bool = True) -> Ans
     )
 
 
-def left_interval(log: Log, which: Values | None = None, budget: int = INTERVAL_BUDGET) -> Interval:
-    """The interval of the number left, of all types or of those marked 1 in `which` (T,)."""
-    return interval(left_distribution(log, which, budget, ROUGH))
+def left_interval(log: Log, budget: int = INTERVAL_BUDGET) -> Interval:
+    """The interval of the number left in all."""
+    course = prepare(log, budget)
+    scale, clean, any_ = _both(log, course)
+    mean = float(means(course, scale)[0].sum())
+    if mean > WIDE_FROM and clean / any_ < (1 - LEVEL) / 2:
+        return wide_interval(course, scale, clean / any_)
+    chances = distribution(course, np.ones(len(log.landing)), any_, mean, scale, ROUGH)
+    told_apart = interval(chances)
+    if told_apart.high > MOST_POINTS / 4:
+        # what lies beyond the points is folded into them
+        return Interval(told_apart.low, wide_interval(course, scale, clean / any_).high)
+    return told_apart
 
 
 def left_distribution(

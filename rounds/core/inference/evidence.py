@@ -9,7 +9,7 @@ import numpy as np
 from rounds.core.biology.day import Values
 from rounds.core.biology.process import IN_REACH, TUCKED, Process, make_process
 from rounds.core.body import MEDIUM, ROOTS
-from rounds.core.inference.facts import Mates, PlantFacts, Refit, Treatment
+from rounds.core.inference.facts import PlantFacts, Refit, Treatment, chance_infested
 from rounds.core.inference.observed import Log, LoggedDay, Look, Start
 from rounds.core.inference.passes import Reading, passes_of_day
 from rounds.core.log.effective import StandingLook
@@ -55,8 +55,8 @@ def gather(
         step = process.day(*facts.range_c(day - ONE_DAY)) if number else None
         arrivals = _arrivals(facts, day, parameters.infestation) if number else 0.0
         reading = Reading(process, facts.body_on(day), facts.pest, parameters, day, doubts)
-        looks = passes_of_day(by_day.get(day, ()), reading)
-        days.append(LoggedDay(step, arrivals, (*looks, *_done(facts, day, process))))
+        looks = _looks_and_divisions(facts, by_day.get(day, ()), reading)
+        days.append(LoggedDay(step, arrivals, (*looks, *_treated(facts, day, process))))
     start = _start(facts, begins, process, parameters.infestation)
     return Evidence(process, begins, Log(start, process.arrival, tuple(days)))
 
@@ -81,12 +81,6 @@ def begins_on(found_on: Sequence[date], first_day: date, on: date, reading: Infe
     return max(first_day, begins)
 
 
-def chance_infested(mates: Mates, infestation: Infestation) -> float:
-    """Chance that a new arrival is infested, given what is known of those that came with it."""
-    known = infestation.mates_plants + mates.known
-    return (infestation.mates_infested + mates.infested) / known
-
-
 def _start(facts: PlantFacts, begins: date, process: Process, infestation: Infestation) -> Start:
     as_arrived = facts.arrived and begins == facts.first_day
     supposed = infestation.before["arrival" if as_arrived else "established"]
@@ -109,15 +103,26 @@ def _arrivals(facts: PlantFacts, day: date, infestation: Infestation) -> float:
     return usual + facts.neighbours.get(day, 0.0)
 
 
-def _done(facts: PlantFacts, day: date, process: Process) -> Iterable[Look]:
+def _looks_and_divisions(
+    facts: PlantFacts, looks: Sequence[StandingLook], reading: Reading
+) -> Iterable[Look]:
+    """The looks of a day, each division between those made before it and those made after."""
+    size, rest = reading.process.size, list(looks)
+    for division in facts.divisions:
+        if division.day == reading.day:
+            known = division.earlier
+            before = [look for look in rest if known is None or look.id in known]
+            yield from passes_of_day(before, reading)
+            yield Look(np.ones(size), kills=np.full(size, 1 - division.share))
+            rest = [look for look in rest if look not in before]
+    yield from passes_of_day(rest, reading)
+
+
+def _treated(facts: PlantFacts, day: date, process: Process) -> Iterable[Look]:
     """What was done to the plant after its looks."""
-    nothing_seen = np.ones(process.size)
     for treatment in facts.treatments:
         if treatment.day == day:
-            yield Look(nothing_seen, kills=_kills(treatment, process))
-    for division in facts.divisions:
-        if division.day == day:
-            yield Look(nothing_seen, kills=np.full(process.size, 1 - division.share))
+            yield Look(np.ones(process.size), kills=_kills(treatment, process))
 
 
 def _kills(treatment: Treatment, process: Process) -> Values:

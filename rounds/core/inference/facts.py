@@ -6,6 +6,7 @@ from datetime import date
 
 from rounds.core.body import Body
 from rounds.core.log.effective import StandingLook
+from rounds.core.parameters import Infestation
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +18,12 @@ class Mates:
 
     known: int
     infested: int
+
+
+def chance_infested(mates: Mates, infestation: Infestation) -> float:
+    """Chance that a new arrival is infested, given what is known of those that came with it."""
+    known = infestation.mates_plants + mates.known
+    return (infestation.mates_infested + mates.infested) / known
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +42,12 @@ class Treatment:
 
 @dataclass(frozen=True, slots=True)
 class Division:
-    """The plant was divided after the looks of a day: each insect came along with this chance."""
+    """The plant was divided on a day: each insect came along with this chance."""
 
     day: date
     share: float
+    earlier: tuple[int, ...] | None = None
+    """ids of the looks of that day made before it, at the whole plant; None stands for all"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,17 +1,19 @@
-"""What the next keys will mean: likely clean for every count the next look may end with.
+"""What the next keys will mean: likely clean, and sums of what is left, for every count to come.
 
 There is no forward state to keep: the end value changes with every look and the way back is not
-linear. But the coefficients of the current look's variable are the answers to all its counts.
+linear. But the coefficients of the current look's variable are the answers to all its counts, and
+a variable that marks each insect left with a weight gives the expected sum of the weights.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import prod
 
 import numpy as np
 
 from rounds.core.biology.day import Values
-from rounds.core.inference.answer import within_range
-from rounds.core.inference.backward import Backward, Frame, prepare
+from rounds.core.inference.answer import Method, within_range
+from rounds.core.inference.backward import Backward, Course, Frame, prepare
 from rounds.core.inference.observed import Log, Look
 from rounds.core.inference.series import Array
 
@@ -19,62 +21,101 @@ MOST_FOUND = 4
 """counts in the table: 0 to this; beyond it the table is built anew"""
 LIVE_BUDGET = 32
 """coefficients of the finds up to now: the table must be there while a hand moves"""
+MOST_AHEAD = 28
+"""looks times coefficients of one table; plants with many finds look fewer zones ahead"""
+
+
+@dataclass(frozen=True, slots=True)
+class LiveFigures:
+    """What the log says once the look at hand has ended."""
+
+    chance_clean: float
+    sums: tuple[float, ...]
+    """expected sum over the insects left of each row of weights"""
+    method: Method
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LiveTable:
-    """`chances` (Z, 5): after so many clean looks, with 0 to 4 found at the next and taken off."""
+    """After so many clean looks, with 0 to 4 found at the next and taken off."""
 
     chances: Values
+    """(Z, 5)"""
+    sums: Values
+    """(Z, W, 5)"""
+    method: Method
 
-    def chance_clean(self, clean: int, found: int) -> float | None:
+    def figures(self, clean: int, found: int) -> LiveFigures | None:
         """After `clean` clean looks and `found` at the next; None beyond the table."""
-        if clean < len(self.chances) and found <= MOST_FOUND:
-            return float(self.chances[clean, found])
-        return None
+        if clean >= len(self.chances) or found > MOST_FOUND:
+            return None
+        sums = tuple(float(each) for each in self.sums[clean, :, found])
+        return LiveFigures(float(self.chances[clean, found]), sums, self.method)
 
 
-def live_table(log: Log, looks: Sequence[Look], budget: int = LIVE_BUDGET) -> LiveTable:
+def live_table(
+    log: Log,
+    looks: Sequence[Look],
+    weights: Values,
+    budget: int = LIVE_BUDGET,
+    most_ahead: int = MOST_AHEAD,
+) -> LiveTable:
     """The table for the looks that are to follow on the last date of a log, in their order.
 
     Args:
         log: up to now.
-        looks: as they will be if nothing is found; at least one.
+        looks: as they will be if nothing is found; at least one. On a costly log the table holds
+            the first of them only.
+        weights: (W, T) of one insect of every type; at least one row.
         budget: coefficients of the finds up to now.
+        most_ahead: looks times those coefficients.
 
     Raises:
         ImpossibleEntry: something in the log cannot happen.
     """
     course = prepare(log, budget)
     caps = course.pooling.caps
-    live = len(caps)
-    course = replace(course, pooling=replace(course.pooling, caps=(*caps, MOST_FOUND)))
+    method: Method = "exact" if course.pooling.is_exact else "pooled"
+    held = looks[: max(1, most_ahead // prod(cap + 1 for cap in caps))]
+    live, mark = len(caps), len(caps) + 1
+    course = replace(course, pooling=replace(course.pooling, caps=(*caps, MOST_FOUND, 1)))
 
     def run(scale: float) -> tuple[Array, float]:
-        ends = _ends(looks, scale)
-        back = Backward(course, ends, scale, frame=Frame((live,), (MOST_FOUND,)))
-        chances = _of_live(back, live).reshape(len(looks), 2, MOST_FOUND + 1)
-        return chances, float(chances[0, 1, 0])
+        ends = _ends(held, weights, scale)
+        found = _of_live(course, ends, live, mark, scale)
+        by_look = found.reshape(len(held), 1 + len(weights), MOST_FOUND + 1, 2)
+        return by_look, float(by_look[0, 1, 0, 0])
 
-    _, chances = within_range(log, run)
+    _, found = within_range(log, run)
+    nothing, anything, marked = found[:, 0, :, 0], found[:, 1, :, 0], found[:, 1:, :, 1]
     with np.errstate(invalid="ignore", divide="ignore"):
-        return LiveTable(np.nan_to_num(chances[:, 0] / chances[:, 1]).real)
+        chances = np.nan_to_num(nothing / anything).real
+        sums = np.nan_to_num(marked / anything[:, None]).real
+    return LiveTable(chances, sums, method)
 
 
-def _ends(looks: Sequence[Look], scale: float) -> Values:
-    """(T, 2 Z, 5): nothing and anything left, seen through the looks up to each one."""
+def _ends(looks: Sequence[Look], weights: Values, scale: float) -> Values:
+    """(T, Z (1 + W), 10): nothing left, then anything left and marked, through each of the looks.
+
+    The last axis holds the five counts of the look, each without and with one mark.
+    """
     types = len(looks[0].unseen)
-    ends = np.zeros((types, len(looks), 2, MOST_FOUND + 1))
+    ends = np.zeros((types, len(looks), 1 + len(weights), MOST_FOUND + 1, 2))
     earlier = np.ones(types)
     for at, look in enumerate(looks):
-        ends[:, at, 1, 0] = look.unseen * earlier
-        ends[:, at, :, 1] = ((1 - look.unseen) * scale * earlier)[:, None]
-        earlier = earlier * look.unseen
-    return ends.reshape(types, -1, MOST_FOUND + 1)
+        unseen = look.unseen * earlier
+        ends[:, at, 1:, 0, 0] = unseen[:, None]
+        ends[:, at, 1:, 0, 1] = unseen[:, None] * weights.T
+        ends[:, at, :, 1, 0] = ((1 - look.unseen) * scale * earlier)[:, None]
+        earlier = unseen
+    return ends.reshape(types, -1, 2 * (MOST_FOUND + 1))
 
 
-def _of_live(back: Backward, live: int) -> Array:
-    """(V, 5): the coefficients of all that was found, for each count of the live look."""
-    total = back.total()
-    slower, own, quicker = back.frame.place(live)
-    return total.reshape(-1, slower, own, quicker)[:, -1, :, -1]
+def _of_live(course: Course, ends: Values, live: int, mark: int, scale: float) -> Array:
+    """(V, 5, 2): the coefficients of all that was found, by count of the live look and marks."""
+    back = Backward(course, ends, scale, frame=Frame((live, mark), (MOST_FOUND, 1)))
+    kept, caps = back.frame.variables, back.frame.caps
+    total = back.total().reshape(-1, *(cap + 1 for cap in caps))
+    here = tuple(slice(None) if variable in (live, mark) else -1 for variable in kept)
+    of_two = total[(slice(None), *here)]
+    return of_two if kept.index(live) < kept.index(mark) else of_two.swapaxes(1, 2)

@@ -1,7 +1,7 @@
 """What of the entries still stands: the one door through which every sum reads the log."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -124,6 +124,18 @@ def effective_log(entries: PlantEntries, on: date) -> tuple[StandingLook, ...]:
         if look.day <= on and standing.stands(look.id)
     ]
     return tuple(sorted(found, key=lambda look: (look.day, look.id)))
+
+
+def first_entered(entries: PlantEntries) -> Callable[[int], int]:
+    """From a look to the one entered first in whose place it stands: itself, mostly."""
+    replaces = {w.replaced_by: w.target_id for w in entries.withdrawals if w.replaced_by}
+
+    def first(look_id: int) -> int:
+        while look_id in replaces:
+            look_id = replaces[look_id]
+        return look_id
+
+    return first
 
 
 def _tallies_by_look(

@@ -1,6 +1,7 @@
 """What a plant may cost if it is not looked at: the insect-days its insects would still cause."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -49,41 +50,75 @@ def crawlers_leaving(process: Process, mean: Values, celsius: float, days: int) 
     return float(mean @ _leaving(process, celsius, days))
 
 
-def plant_risk(
+@dataclass(frozen=True, slots=True, eq=False)
+class Harm:
+    """What leaving one insect of each type alone may cost, by part: insect-days, and crawlers."""
+
+    by_part: Mapping[str, Values]
+    """(T,) by code"""
+    one_adult: float
+    """insect-days of one laying adult, what a score is told against"""
+
+    @property
+    def of_one(self) -> Values:
+        """(T,): all parts together."""
+        return np.asarray(sum(self.by_part.values()))
+
+    @property
+    def counted(self) -> Values:
+        """(2, T): one for each insect, and what it may cost."""
+        return np.stack([np.ones_like(self.of_one), self.of_one])
+
+    def score(self, harm: float) -> float:
+        """0 to 100 for what all that are left may cost."""
+        return 100 * harm / (harm + self.one_adult)
+
+
+def harm_of_one(
     process: Process,
-    mean: Values,
     celsius: float,
     risk: Risk,
     value: float = 1.0,
     neighbours: Sequence[Neighbour] = (),
     days_until_look: int = 1,
-) -> PlantRisk:
-    """The risk of leaving a plant alone.
+) -> Harm:
+    """What each insect left on a plant may cost.
 
     Args:
         process: of the plant.
-        mean: (T,) expected number left now.
         celsius: mean temperature of its place, lately.
-        risk: days looked ahead, and from which scores on the words hold.
+        risk: days looked ahead.
         value: what the grower says the plant is worth.
         neighbours: plants it may infest.
         days_until_look: for how long it may.
     """
     ahead = insect_days(process, celsius, risk.days_ahead)
-    leaving = crawlers_leaving(process, mean, celsius, days_until_look)
+    leaving = _leaving(process, celsius, days_until_look)
     of_eggs, of_laying = process.of_stages((EGG,)), process.of_stages((LAYING_ADULT,))
-    caused = value * mean * ahead
-    harm = {
-        LAYING: float(caused @ of_laying),
-        YOUNG: float(caused @ (1 - of_eggs - of_laying)),
-        EGGS: float(caused @ of_eggs),
-        NEIGHBOURS: leaving * sum(n.share * n.value for n in neighbours),
-    }
-    of_one_adult = float(ahead[of_laying > 0][0])
-    scale = 100 / (sum(harm.values()) + of_one_adult)
-    parts = sorted((Part(code, scale * h) for code, h in harm.items()), key=lambda p: -p.value)
-    score = scale * sum(harm.values())
-    return PlantRisk(score, risk_word(score, risk), tuple(parts))
+    return Harm(
+        by_part={
+            LAYING: value * ahead * of_laying,
+            YOUNG: value * ahead * (1 - of_eggs - of_laying),
+            EGGS: value * ahead * of_eggs,
+            NEIGHBOURS: leaving * sum(n.share * n.value for n in neighbours),
+        },
+        one_adult=float(ahead[of_laying > 0][0]),
+    )
+
+
+def plant_risk(harm: Harm, mean: Values, risk: Risk) -> PlantRisk:
+    """The risk of leaving a plant alone.
+
+    Args:
+        harm: of one insect of each type.
+        mean: (T,) expected number left now.
+        risk: from which scores on the words hold.
+    """
+    by_part = {code: float(weights @ mean) for code, weights in harm.by_part.items()}
+    whole = sum(by_part.values())
+    scale = 100 / (whole + harm.one_adult)
+    parts = sorted((Part(code, scale * h) for code, h in by_part.items()), key=lambda p: -p.value)
+    return PlantRisk(scale * whole, risk_word(scale * whole, risk), tuple(parts))
 
 
 def risk_word(score: float, risk: Risk) -> Word:

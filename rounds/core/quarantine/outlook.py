@@ -64,8 +64,10 @@ class Outlook:
         """
         number = (day - self._on).days
         while len(self._known) <= number:
-            ahead = [self._day(n) for n in range(1, len(self._known) + AT_ONCE)]
-            self._known = [float(c) for c in chances_ahead(self._evidence.log, ahead, self._budget)]
+            known = len(self._known)
+            ahead = [self._day(n) for n in range(1, known + AT_ONCE)]
+            chances = chances_ahead(self._evidence.log, ahead, self._budget, first=known)
+            self._known += [float(chance) for chance in chances]
         return self._known[number]
 
     def _day(self, number: int) -> LoggedDay:

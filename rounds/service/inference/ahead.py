@@ -68,7 +68,7 @@ def _work_out(record: "PlantRecord", history: QuarantineHistory) -> Forecast:
     interval = usual_interval(history.days, record.on)
     until = record.on + timedelta(days=LIMIT_DAYS)
     to_come = days_to_come(history, record.on, rules, interval, until)
-    mean_c = record.temperatures.mean_c(record.plant, record.on)
+    mean_c = record.temperatures.mean_c(record.lived, record.on)
 
     def outlook(refit: Refit | None = None) -> Outlook:
         facts, table = record.likely.facts, record.logbook.parameters
@@ -81,7 +81,7 @@ def _work_out(record: "PlantRecord", history: QuarantineHistory) -> Forecast:
         record.on,
         rules,
         interval,
-        record.temperatures.rate(record.plant, record.on),
+        record.temperatures.rate(record.lived, record.on),
         chance=ChanceAhead(outlook(), low),
     )
 

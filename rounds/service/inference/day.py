@@ -1,19 +1,23 @@
 """The whole collection at the end of a day: each plant read once, what is inferred of it kept."""
 
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from rounds.core.inference.facts import PlantFacts
+from rounds.core.collection import Plant
+from rounds.core.inference.facts import Mates, PlantFacts
+from rounds.core.lineage import origin_of
 from rounds.core.log.entries import PlantEntries
-from rounds.service.inference.facts import facts_of, mates_of
+from rounds.service.inference.facts import came_with, facts_of, mates_of
 from rounds.service.inference.kept import (
+    dated,
     digest,
     facts_digest,
     kept_or_worked_out,
     parameters_digest,
 )
-from rounds.service.inference.nearby import shares_by_day
+from rounds.service.inference.nearby import share_reached, shares_by_day
 from rounds.service.inference.result import PlantResult
 from rounds.service.logbook import Logbook
 from rounds.service.temperatures import Temperatures
@@ -21,6 +25,7 @@ from rounds.service.temperatures import Temperatures
 if TYPE_CHECKING:
     from rounds.service.standing import PlantRecord
 
+ONE_DAY = timedelta(days=1)
 LEAST_LEAVING = 1e-6
 """crawlers a day; fewer are not followed"""
 
@@ -28,10 +33,30 @@ LEAST_LEAVING = 1e-6
 class CollectionDay:
     """All plants that are here at the end of `on`."""
 
-    def __init__(self, logbook: Logbook, on: date) -> None:
+    def __init__(
+        self,
+        logbook: Logbook,
+        on: date,
+        entries: Mapping[int, PlantEntries] | None = None,
+        kept_as: str = "",
+    ) -> None:
+        """
+        Args:
+            logbook: the opened one.
+            on: the day.
+            entries: of every plant up to that day at least; read from the file where not given.
+            kept_as: begins the names of what is kept of it.
+        """
         self.logbook = logbook
         self.on = on
+        self.kept_as = kept_as
+        self._entries = entries
         self.temperatures: Temperatures = logbook.temperatures()
+
+    @cached_property
+    def plants(self) -> Mapping[int, Plant]:
+        """All plants, by id, those gone and those to come among them."""
+        return self.logbook.collection().plants
 
     @cached_property
     def records(self) -> dict[int, "PlantRecord"]:
@@ -47,14 +72,31 @@ class CollectionDay:
         """The same with those that are gone: what they told and what they gave off remain."""
         from rounds.service.standing import PlantRecord
 
-        entries = self.logbook.all_entries(self.on)
+        entries = self._entries
+        if entries is None:
+            entries = self.logbook.all_entries(self.on)
         return {
             plant.id: PlantRecord(
                 self.logbook, plant, self.on, entries.get(plant.id, PlantEntries()), day=self
             )
-            for plant in self.logbook.collection().plants.values()
+            for plant in self.plants.values()
             if plant.first_day <= self.on
         }
+
+    def record(self, plant_id: int) -> "PlantRecord":
+        """One plant, gone or not; read alone while the others are not needed."""
+        from rounds.service.standing import PlantRecord
+
+        if "_came" in self.__dict__ and plant_id in self._came:
+            return self._came[plant_id]
+        if plant_id not in self._read_alone:
+            plant = self.plants[plant_id]
+            self._read_alone[plant_id] = PlantRecord(self.logbook, plant, self.on, day=self)
+        return self._read_alone[plant_id]
+
+    @cached_property
+    def _read_alone(self) -> dict[int, "PlantRecord"]:
+        return {}
 
     @cached_property
     def parameters_key(self) -> str:
@@ -68,8 +110,53 @@ class CollectionDay:
         )
         return PlantResult(record, facts, self._key(record, facts))
 
+    def came_with(self, record: "PlantRecord") -> list["PlantRecord"]:
+        """Those that came on the same day from the same source, gone or not."""
+        return list(came_with(record, self._came))
+
+    def mates(self, record: "PlantRecord", pest: str) -> Mates | None:
+        """What these tell of a pest; None where they tell nothing."""
+        return mates_of(record, pest, self._came)
+
+    def entries(self) -> dict[int, PlantEntries]:
+        """All that was read of every plant, by id, those gone among them."""
+        return {plant_id: record.entries for plant_id, record in self._came.items()}
+
+    def sources(self) -> Iterator[None]:
+        """Work out, one infested plant after the other, what left it: arrivals rest on that."""
+        for record in self._came.values():
+            for pest in record.pests:
+                if self._leaving(record, pest):
+                    yield
+
+    def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
+        """Other plants on which insects were found after a day, and from which they may come."""
+        risk = self.logbook.parameters.risk
+        places = self.logbook.collection().places
+        return [
+            other
+            for other in self.records.values()
+            if other.plant.id != record.plant.id
+            and other.last_find_on is not None
+            and other.last_find_on > since
+            and share_reached(other.plant, record.plant, self.on, places, risk) > 0
+        ]
+
     def arrivals(self, record: "PlantRecord", pest: str) -> dict[date, float]:
-        """Crawlers expected from infested plants near a plant, by day."""
+        """Crawlers expected from infested plants near a plant, by day.
+
+        Before it was divided from another, those that came to that one.
+        """
+        origin = origin_of(record.plant)
+        if origin is None or record.parent is None:
+            return self._arrivals_after(record, pest, record.plant.first_day - ONE_DAY)
+        before = self.arrivals(record.parent, pest)
+        return {
+            **{day: number for day, number in before.items() if day <= origin.day},
+            **self._arrivals_after(record, pest, origin.day),
+        }
+
+    def _arrivals_after(self, record: "PlantRecord", pest: str, last: date) -> dict[date, float]:
         places = self.logbook.collection().places
         risk = self.logbook.parameters.risk
         found: dict[date, float] = {}
@@ -81,13 +168,14 @@ class CollectionDay:
                 continue
             share_on = shares_by_day(source.plant, record.plant, places, risk)
             is_gone = source.plant.gone(self.on) is not None
+            since = _told_by_its_parent(source.plant, last)
             for day, number in leaving.items():
-                if is_gone and source.plant.gone(day) is not None:
+                if day <= since or (is_gone and source.plant.gone(day) is not None):
                     continue
                 share = share_on(day)
-                if share > 0 and day >= record.plant.first_day:
+                if share > 0:
                     found[day] = found.get(day, 0.0) + share * number
-        return found
+        return {day: min(number, risk.most_reached) for day, number in found.items()}
 
     def _leaving(self, record: "PlantRecord", pest: str) -> dict[date, float]:
         """Crawlers expected to have left an infested plant, by the day they would arrive."""
@@ -105,8 +193,9 @@ class CollectionDay:
         # what came to it from others is left out: who infested whom would go round in a circle
         facts = facts_of(record, pest, mates_of(record, pest, self._came), {})
         key = self._key(record, facts)
+        what = f"{self.kept_as}leaving {pest}"
         kept: dict[str, float] = kept_or_worked_out(
-            self.logbook, record.plant.id, f"leaving {pest}", key, lambda: self._leave(facts)
+            self.logbook, record.plant.id, what, key, lambda: self._leave(facts)
         )
         return {date.fromisoformat(day): number for day, number in kept.items()}
 
@@ -125,4 +214,11 @@ class CollectionDay:
 
     def _key(self, record: "PlantRecord", facts: PlantFacts) -> str:
         collection = self.logbook.collection()
-        return digest(self.parameters_key, facts_digest(facts, record.plant, self.on, collection))
+        facts_key = facts_digest(facts, record.lived, self.on, collection)
+        return dated(self.on, digest(self.parameters_key, facts_key))
+
+
+def _told_by_its_parent(source: Plant, last: date) -> date:
+    """What left before a division is counted at the plant that was divided, and there alone."""
+    origin = origin_of(source)
+    return last if origin is None else max(last, origin.day)

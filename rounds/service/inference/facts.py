@@ -1,11 +1,12 @@
 """What the inference is told of a plant: its looks, where it stood, what came along with it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import TYPE_CHECKING
 
 from rounds.core.collection import Plant
-from rounds.core.inference.facts import Mates, PlantFacts
+from rounds.core.inference.facts import Division, Mates, PlantFacts
+from rounds.core.lineage import divisions_of
 from rounds.service.logbook import Logbook
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ def facts_of(
         mates: what those that arrived with it tell.
         neighbours: crawlers expected from infested plants near it, by day.
     """
-    plant, logbook = record.plant, record.logbook
+    plant, logbook = record.lived, record.logbook
     arrived = plant.fact("arrived", record.on) is not None
     return PlantFacts(
         looks=record.log,
@@ -35,7 +36,17 @@ def facts_of(
         pest=pest,
         mates=mates,
         neighbours=neighbours,
+        divisions=tuple(_divisions(record)),
     )
+
+
+def _divisions(record: "PlantRecord") -> Iterator[Division]:
+    """Every division in the life of a plant up to the day, with the looks made before it."""
+    for divided in divisions_of(record.plant, record.day.plants):
+        if divided.day <= record.on:
+            before = record.looks_before(divided.day, divided.entry)
+            earlier = tuple(sorted(look.id for look in before if look.day == divided.day))
+            yield Division(divided.day, 1 / divided.parts, earlier)
 
 
 def stood_apart(logbook: Logbook, plant: Plant, day: date) -> bool:
@@ -48,21 +59,30 @@ def stood_apart(logbook: Logbook, plant: Plant, day: date) -> bool:
 
 def mates_of(record: "PlantRecord", pest: str, others: Mapping[int, "PlantRecord"]) -> Mates | None:
     """What plants that came on the same day from the same source tell of a pest; None if none."""
-    plant = record.plant
-    arrived = plant.fact("arrived", record.on)
-    if arrived is None:
-        return None
-    source = plant.fact("source", record.on)
     known = infested = 0
-    for other in others.values():
-        same = other.plant.fact("arrived", record.on) == arrived
-        if other.plant.id == plant.id or not same:
-            continue
-        if other.plant.fact("source", record.on) != source:
-            continue
+    for other in came_with(record, others):
         looked = other.days_by_pest.get(pest, ())
         found = any(day.live for day in looked)
         if found or any(day.complete for day in looked):
             known += 1
             infested += found
     return Mates(known, infested) if known else None
+
+
+def came_with(
+    record: "PlantRecord", others: Mapping[int, "PlantRecord"]
+) -> Iterator["PlantRecord"]:
+    """Of some plants those that came on the same day from the same source; parts of it are none."""
+    if record.parent is not None:
+        yield from came_with(record.parent, others)
+        return
+    plant = record.plant
+    arrived = plant.fact("arrived", record.on)
+    if arrived is None:
+        return
+    source = plant.fact("source", record.on)
+    for other in others.values():
+        if other.plant.id == plant.id or other.plant.fact("arrived", record.on) != arrived:
+            continue
+        if other.plant.fact("source", record.on) == source:
+            yield other

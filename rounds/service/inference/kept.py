@@ -13,6 +13,12 @@ from rounds.errors import LogbookUnusable
 from rounds.service.logbook import Collection, Logbook
 from rounds.store import derived
 
+WAS = "was "
+"""Begins the name of what is kept of an earlier day, beside the same of the newest day."""
+
+GOES_ON = ("risk ", "leaving ")
+"""What is still wanted of the day before once a new day is worked out."""
+
 SUMS_VERSION = 2
 """Raised whenever the same facts may come out otherwise."""
 
@@ -20,6 +26,11 @@ SUMS_VERSION = 2
 def digest(*parts: object) -> str:
     """The key of what something rests on: the same parts, the same key, on any machine."""
     return hashlib.blake2b(repr(parts).encode(), digest_size=16).hexdigest()
+
+
+def dated(on: date, key: str) -> str:
+    """A key that says which day its result is of."""
+    return f"{on.isoformat()} {key}"
 
 
 def parameters_digest(parameters: Parameters) -> str:
@@ -79,12 +90,21 @@ def kept_or_worked_out(
     result = json.dumps(work_out())
     if logbook.keeps_results:
         try:
-            derived.keep(logbook.file, plant_id, what, key, result)
+            goes_on = found is not None and what.startswith(GOES_ON) and _is_later(key, found[0])
+            before_as = f"{WAS}{what}" if goes_on else None
+            derived.keep(logbook.file, plant_id, what, key, result, before_as=before_as)
         except LogbookUnusable:
             # each further try would wait for the lock as long
             logbook.keeps_results = False
     # read back, so that a result is the same whether it was kept or not
     return json.loads(result)
+
+
+def _is_later(key: str, before: str) -> bool:
+    """Whether a dated key is of a later day than another."""
+    day, _, _ = key.partition(" ")
+    day_before, dated_too, _ = before.partition(" ")
+    return bool(dated_too) and day_before < day
 
 
 def _plain(value: object) -> object:

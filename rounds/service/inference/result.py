@@ -11,12 +11,15 @@ from typing import TYPE_CHECKING, Any, Literal
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.plan.score import Neighbour, Part, PlantRisk
 from rounds.core.quarantine.forecast import usual_interval
-from rounds.service.inference.kept import digest, kept_or_worked_out
+from rounds.errors import Refused
+from rounds.service.entry_ids import EntryName
+from rounds.service.inference.kept import dated, digest, kept_or_worked_out
 from rounds.service.inference.nearby import neighbours_of, worth
 
 if TYPE_CHECKING:
     from rounds.core.biology.day import Values
     from rounds.core.biology.process import Process
+    from rounds.core.plan.risk import Harm
     from rounds.service.standing import PlantRecord
 
 Method = Literal["exact", "pooled"]
@@ -90,19 +93,34 @@ class PlantResult:
     @cached_property
     def risk(self) -> PlantRisk:
         """What leaving it alone may cost."""
+        key = dated(self.record.on, digest(self.key, self._asked))
+        kept = self._kept("risk", self._work_out_risk, key)
+        parts = tuple(Part(code, value) for code, value in kept["parts"])
+        return PlantRisk(kept["value"], kept["word"], parts)
+
+    @cached_property
+    def harm(self) -> "Harm":
+        """What leaving one insect of each type alone may cost."""
+        from rounds.core.plan.risk import harm_of_one
+
+        asked = self._asked
+        return harm_of_one(
+            self.process, asked.celsius, self.record.logbook.parameters.risk, asked.worth,
+            asked.near, asked.days_until_look,
+        )  # fmt: skip
+
+    @cached_property
+    def _asked(self) -> "_RiskAsked":
         record, on = self.record, self.record.on
         near = neighbours_of(
             record.plant, on, record.logbook.collection(), record.logbook.parameters.risk
         )
-        asked = _RiskAsked(
-            celsius=record.temperatures.mean_c(record.plant, on),
+        return _RiskAsked(
+            celsius=record.temperatures.mean_c(record.lived, on),
             worth=worth(record.plant, on),
             near=tuple(near),
             days_until_look=usual_interval(record.days_by_pest[self.facts.pest], on),
         )
-        kept = self._kept("risk", lambda: self._work_out_risk(asked), digest(self.key, asked))
-        parts = tuple(Part(code, value) for code, value in kept["parts"])
-        return PlantRisk(kept["value"], kept["word"], parts)
 
     @cached_property
     def reach(self) -> dict[str, list[float]]:
@@ -118,13 +136,10 @@ class PlantResult:
         found: dict[str, Any] = self._kept("answer", self._work_out)
         return found
 
-    def _work_out_risk(self, asked: "_RiskAsked") -> dict[str, Any]:
+    def _work_out_risk(self) -> dict[str, Any]:
         from rounds.core.plan.risk import plant_risk
 
-        found = plant_risk(
-            self.process, self.mean, asked.celsius, self.record.logbook.parameters.risk,
-            asked.worth, asked.near, asked.days_until_look,
-        )  # fmt: skip
+        found = plant_risk(self.harm, self.mean, self.record.logbook.parameters.risk)
         parts = [(part.code, part.value) for part in found.parts]
         return {"value": found.value, "word": found.word, "parts": parts}
 
@@ -141,14 +156,31 @@ class PlantResult:
     def _work_out(self) -> dict[str, Any]:
         from rounds.core.inference.answer import answer
         from rounds.core.inference.evidence import gather
+        from rounds.core.inference.observed import ImpossibleEntry
+        from rounds.core.inference.scale import ChanceOutOfRange
 
         log = gather(self.facts, self.record.on, self.record.logbook.parameters).log
-        found = answer(log, with_interval=False)
+        try:
+            found = answer(log, with_interval=False)
+        except ImpossibleEntry as fault:
+            raise Refused("entry-impossible", code=self.record.plant.code,
+                          entry=self._name_of(fault.entry)) from fault  # fmt: skip
+        except ChanceOutOfRange as fault:
+            raise Refused("entries-too-rare", code=self.record.plant.code) from fault
         return {
             "chance_clean": found.chance_clean,
             "method": found.method,
             "mean": [float(number) for number in found.mean],
         }
+
+    def _name_of(self, tally_id: int) -> EntryName:
+        day = next(k.day for k in self.facts.looks if any(t.id == tally_id for t in k.tallies))
+        owner = self.record
+        while owner.parent is not None and any(
+            tally.id == tally_id for look in owner.inherited for tally in look.tallies
+        ):
+            owner = owner.parent
+        return EntryName("tally", day, owner.plant.id, tally_id)
 
     def _work_out_band(self) -> dict[str, float]:
         from rounds.core.inference.band import band
@@ -171,9 +203,8 @@ class PlantResult:
 
     def _kept(self, what: str, work_out: Callable[[], Any], key: str | None = None) -> Any:
         record = self.record
-        return kept_or_worked_out(
-            record.logbook, record.plant.id, f"{what} {self.facts.pest}", key or self.key, work_out
-        )
+        name = f"{record.day.kept_as}{what} {self.facts.pest}"
+        return kept_or_worked_out(record.logbook, record.plant.id, name, key or self.key, work_out)
 
 
 @dataclass(frozen=True, slots=True)

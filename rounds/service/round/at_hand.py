@@ -43,7 +43,9 @@ class PlantAtHand:
         self.body = self.record.body
         self.pest = self.record.pest
         self.reasons = reasons_for(self.record)
-        self.past = tuple(look for look in self.record.log if look.day < self.day)
+        # what was seen today of the plant it was divided from is past too
+        own = tuple(look for look in self.record.own_log if look.day < self.day)
+        self.past = (*self.record.inherited, *own)
         self._past_days = tuple(d for d in self.record.days_by_pest[self.pest] if d.day < self.day)
         self.today_entries: PlantEntries = PlantEntries()
         self.refresh()
@@ -101,8 +103,8 @@ class PlantAtHand:
 
     def open_doubt_at(self, zone: str) -> tuple[StandingLook, StandingTally] | None:
         """The oldest doubt of an earlier day at a zone, with its look."""
-        for look in self.past:
-            if look.zone == zone:
+        for look in self.record.own_log:
+            if look.zone == zone and look.day < self.day:
                 for tally in look.tallies:
                     if tally.is_open_doubt:
                         return look, tally

@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 from rounds import words
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.finish import streak_text
+from rounds.service.round.live import Likely
 from rounds.service.round.summary import summary_of
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneLine, ZoneView
 from rounds.service.standing import PlantRecord
-from rounds.words.forms import days_text, likely_clean, minutes_seconds, number
+from rounds.words.forms import days_text, expected_number, likely_clean, minutes_seconds, number
 
 if TYPE_CHECKING:
     from rounds.service.round.walk import RoundWalk
@@ -54,6 +55,7 @@ def _message(walk: "RoundWalk") -> str:
 def _plant_view(walk: "RoundWalk") -> PlantView:
     plant = walk.plant
     record = plant.record
+    likely = walk.likely()
     return PlantView(
         code=plant.plant.code,
         name=record.name(),
@@ -63,25 +65,31 @@ def _plant_view(walk: "RoundWalk") -> PlantView:
         standing_text=standing_text(record),
         why=why_text(plant),
         streak_text=streak_text(plant),
-        clean_text=_clean_text(walk),
-        risk_text=_risk_text(plant),
+        clean_text=_clean_text(likely),
+        left_text=_left_text(likely),
+        risk_text=_risk_text(likely),
         live_today=plant.live_today(),
         number=walk.plants.index(plant.plant.id) + 1,
         zones=tuple(_zone_line(walk, zone.zone) for zone in plant.body.zones),
     )
 
 
-def _clean_text(walk: "RoundWalk") -> str:
-    chance = walk.chance_clean()
-    return words.say("round.clean-unknown") if chance is None else likely_clean(chance)
+def _clean_text(likely: Likely | None) -> str:
+    return words.say("round.clean-unknown") if likely is None else likely_clean(likely.chance_clean)
 
 
-def _risk_text(plant: PlantAtHand) -> str:
-    """The risk the plant was opened with, until a find makes it another."""
-    read = sum(look.live() for look in plant.record.log if look.day == plant.day)
-    if plant.live_today() != read:
+def _left_text(likely: Likely | None) -> str:
+    """may hold 1.2; about 1.2, where early finds had to be taken together."""
+    if likely is None:
+        return ""
+    code = "holds" if likely.method == "exact" else "holds-about"
+    return words.say(f"round.{code}", number=expected_number(likely.left))
+
+
+def _risk_text(likely: Likely | None) -> str:
+    if likely is None:
         return words.say("round.risk-later")
-    return risk_text(plant.record)
+    return words.say("forms.risk", value=round(likely.risk), word=likely.risk_word)
 
 
 def risk_text(record: PlantRecord) -> str:

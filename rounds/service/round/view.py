@@ -63,6 +63,8 @@ class PlantView:
     streak_text: str
     clean_text: str
     """likely clean 92 in 100, once this zone ends as it stands"""
+    left_text: str
+    """may hold 1.2, in the same case; empty where no sum serves"""
     risk_text: str
     live_today: int
     number: int

@@ -13,7 +13,7 @@ from rounds.service.moment import now
 from rounds.service.round import answers, finish, live_find, take_back, walker
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.describe import describe
-from rounds.service.round.live import LiveChance
+from rounds.service.round.live import Likely, LiveFigure
 from rounds.service.round.questions import ask_about_zone, ask_why_hidden
 from rounds.service.round.reasons import NOT_ANSWERED
 from rounds.service.round.rest import close_together
@@ -55,7 +55,7 @@ class RoundWalk:
         self.asked: Question | None = None
         self.put_off: set[str] = set()
         self.apart_later: set[int] = set()
-        self.live = LiveChance()
+        self.live = LiveFigure()
         self.plants: list[int] = list(dict.fromkeys(step.plant_id for step in self.steps))
         self.plant = PlantAtHand(logbook, self.steps[0].plant_id, collection)
         self._closed_seconds = finish.seconds_walked(logbook, walk)
@@ -77,10 +77,13 @@ class RoundWalk:
         about_zone = ask_about_zone(self.plant, self.opened.zone, self.put_off)
         return about_zone or live_find.question(self)
 
-    def chance_clean(self) -> float | None:
-        """Of the plant at hand, once the zone that is open ends as it stands."""
+    def likely(self) -> Likely | None:
+        """How the plant at hand is likely to be, once the zone that is open ends as it stands."""
         if self.opened is None:
-            return self.plant.record.likely.chance_clean
+            known = self.plant.record.likely
+            left = float(known.mean.sum())
+            return Likely(known.chance_clean, left, known.risk.value, known.risk.word,
+                          known.method)  # fmt: skip
         return self.live.at(self.plant, self._to_come())
 
     def _to_come(self) -> list[Step]:

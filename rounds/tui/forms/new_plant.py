@@ -10,9 +10,9 @@ from rounds.errors import Place as Where
 from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
 from rounds.service.moment import now
 from rounds.service.named import find_place
+from rounds.service.next_code import next_code
 from rounds.service.plants import PlantDetails, add_plant, check_code
 from rounds.tui.forms.fields import Again, Field, Form, Values
-from rounds.tui.forms.next_code import next_code
 from rounds.tui.forms.place import first_place_form
 from rounds.tui.forms.values import (
     choice_field,
@@ -34,6 +34,7 @@ from rounds.tui.forms.wording import (
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
+from rounds.words.forms import codes_text
 
 NEW, HERE = "new", "here"
 
@@ -184,7 +185,22 @@ def _arrival_parts(logbook: Logbook, values: Values, place: Place) -> list[str]:
         return [part("here")]
     today = logbook.clock.today()
     begins = part("new") if came == today else part("came", day=said_day(logbook, came))
-    return [begins, "" if place.apart(today) else part("no-place-apart", place=place.name)]
+    together = _came_together(logbook, came)
+    return [
+        begins,
+        "" if place.apart(today) else part("no-place-apart", place=place.name),
+        part("came-with", codes=codes_text(together)) if together else "",
+    ]
+
+
+def _came_together(logbook: Logbook, came: date) -> list[str]:
+    """The codes of those that came that day too, and of which no origin was said."""
+    today = logbook.clock.today()
+    return [
+        plant.code
+        for plant in logbook.collection().here(today)
+        if plant.fact("arrived", today) == came.isoformat() and not plant.fact("source", today)
+    ]
 
 
 def _write(logbook: Logbook, values: Values) -> str:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from rounds.service.round.view import Answer
 from rounds.tui.keys import key_of
-from rounds.tui.page import FIRST, KeyHint, Page, Role, wrap
+from rounds.tui.page import KeyHint, Page, Role, wrap
 from rounds.tui.pages.parts import ROOMY, ask, desk_row, hint, rows_said, say
 
 AID_FROM = 16
@@ -46,7 +46,7 @@ def put_foot(page: Page, message: str, asked: Asked | None, otherwise: str = "")
 
 def sides(page: Page) -> tuple[int, int]:
     """Where text begins, and the column it must end before."""
-    return (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    return page.left, page.until
 
 
 def put_list_keys(

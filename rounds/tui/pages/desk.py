@@ -27,7 +27,7 @@ def desk_page(
     left, until = sides(page)
     roomy = page.height >= ROOMY
     if roomy:
-        page.put(2, left, words.say("desk.lead"), until=until)
+        page.put_wrapped(2, left, words.say("desk.lead"), until=until)
     end = put_foot(page, message, None)
     room = put_numbers(page, mark, len(lines), 5 if roomy else 2, end)
     for row, code in enumerate(lines[room.first : room.first + room.rows], room.top):

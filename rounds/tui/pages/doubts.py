@@ -7,7 +7,7 @@ from datetime import date
 from rounds import words
 from rounds.service.doubts import DoubtLine
 from rounds.tui.keys import key_of
-from rounds.tui.page import MIDDLE, THIRD, KeyHint, Page
+from rounds.tui.page import FOURTH, MIDDLE, THIRD, KeyHint, Page
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
 from rounds.tui.pages.history import put_numbers
 from rounds.tui.pages.parts import ROOMY, desk_row, heading, hint, plant_row
@@ -56,6 +56,8 @@ def doubts_page(view: DoubtsView, width: int, height: int) -> Page:
     if page.is_wide:
         for column, code in ((room.left, "plant"), (MIDDLE, "doubtful"), (THIRD, "since")):
             page.put(4, column, words.say(f"plant.doubts.column-{code}"), "quiet")
+    if page.is_spread:
+        page.put(4, FOURTH, words.say("sight.doubts.column-where"), "quiet")
     for row, doubt in enumerate(view.doubts[room.first : room.first + room.rows], room.top):
         _line(page, row, room.left, doubt, view.on)
     _keys(page, view)
@@ -74,7 +76,9 @@ def _line(page: Page, row: int, left: int, doubt: DoubtLine, on: date) -> None:
     page.put(row, left, f"{doubt.code}  {doubt.name}", until=MIDDLE - 1)
     at = words.say("plant.entry.at", what=doubt.count, zone=zone)
     page.put(row, MIDDLE, at, until=THIRD - 1)
-    page.put(row, THIRD, calendar_day(doubt.since, on), until=page.width)
+    page.put(row, THIRD, calendar_day(doubt.since, on), until=FOURTH - 1)
+    if page.is_spread:
+        page.put(row, FOURTH, doubt.where, until=page.until)
 
 
 def _keys(page: Page, view: DoubtsView) -> None:

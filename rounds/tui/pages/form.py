@@ -128,7 +128,7 @@ def _head(page: Page, view: FormView) -> int:
 
 
 def _edges(page: Page) -> tuple[int, int]:
-    return (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    return page.left, page.until
 
 
 def _line(page: Page, view: FormView, row: int, index: int) -> None:

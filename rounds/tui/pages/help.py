@@ -29,6 +29,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("order",), "today-order"),
         (("plants",), "today-plants"),
         (("doubts",), "today-doubts"),
+        (("coming",), "today-coming"),
         (("figures",), "today-line"),
         (("0",), "today-desk"),
         (("leave",), "today-leave"),
@@ -93,6 +94,15 @@ LINES: dict[str, tuple[Line, ...]] = {
         ((), ""),
         (("leave",), "doubts.leave"),
     ),
+    "coming": (
+        (("begin",), "coming.open"),
+        (("figures",), "coming.line"),
+        ((), ""),
+        (("next",), "coming.next"),
+        (("back",), "coming.back"),
+        ((), ""),
+        (("leave",), "coming.leave"),
+    ),
     "desk": (
         (("begin",), "desk.open"),
         (("figures",), "desk.line"),
@@ -101,6 +111,16 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("back",), "desk.back"),
         ((), ""),
         (("leave",), "desk.leave"),
+    ),
+    "leaving": (
+        (("begin",), "leaving.open"),
+        (("figures",), "leaving.line"),
+        (("take-back",), "leaving.take-back"),
+        ((), ""),
+        (("next",), "leaving.next"),
+        (("back",), "leaving.back"),
+        ((), ""),
+        (("leave",), "leaving.leave"),
     ),
 }
 """The keys of each screen that has help, by screen."""

@@ -14,7 +14,8 @@ from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
 from rounds.tui.pages.parts import ROOMY, STANDING_MARK, first_shown, heading, hint, plant_row
 from rounds.words.forms import calendar_day, looks_text
 
-WHO = 67
+WHO_WIDTH = 13
+"""Who was at the keys stands at the right edge: 67 where there are 80 columns."""
 WHEN_NARROW, ENTRY_NARROW = 19, 21
 MARKS: dict[str, tuple[str, Role]] = {
     "apart": (STANDING_MARK["quarantine"].strip(), "apart"),
@@ -122,7 +123,11 @@ def _whole(page: Page, view: HistoryView) -> str:
 
 
 def _text_until(page: Page, line: HistoryLine) -> int:
-    return WHO - 1 if line.who else page.width - 1
+    return _who(page) - 1 if line.who else page.until
+
+
+def _who(page: Page) -> int:
+    return page.width - WHO_WIDTH
 
 
 def put_numbers(page: Page, mark: int, count: int, top: int, end: int) -> ListRoom:
@@ -164,7 +169,7 @@ def _history_line(page: Page, row: int, left: int, line: HistoryLine, detail: Pl
     when = f"{day} {line.time}".strip()
     page.put(row, left, when, ink, until=MIDDLE - 1)
     page.put(row, MIDDLE, line.text, ink, until=_text_until(page, line))
-    page.put(row, WHO, line.who or "", "quiet", until=page.width - 1)
+    page.put(row, _who(page), line.who or "", "quiet", until=page.width - 1)
 
 
 def _mark_of(line: HistoryLine) -> tuple[str, Role]:

@@ -1,7 +1,7 @@
 """The stop after a plant that is infested or apart."""
 
 from rounds.service.round.view import RoundView
-from rounds.tui.page import FIRST, Page, wrap
+from rounds.tui.page import Page, wrap
 from rounds.tui.pages.parts import desk_row, heading, hint, plant_row, say
 from rounds.tui.pages.round import clock
 from rounds.words.forms import calendar_day
@@ -29,7 +29,7 @@ def hygiene_page(view: RoundView, width: int, height: int) -> Page:
     plant = view.plant
     where = say("hygiene.just-done") if page.is_wide else ""
     plant_row(page, plant.code, plant.name, where, plant.standing, plant.standing_text)
-    left, until = (FIRST, 78) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     rows = page.put_wrapped(3, left, _why(view), until=until)
     if plant.live_today and plant.standing == "collection" and page.height >= LEAST_FOR_ALL:
         page.put(3 + rows, left, say("hygiene.set-apart"), until=until)
@@ -40,8 +40,12 @@ def hygiene_page(view: RoundView, width: int, height: int) -> Page:
         page.put(row, _text_column(page), say("hygiene.source"), "quiet", until=until)
         page.put_wrapped(desk_row(page), left, view.message, until=until)
     else:
-        _steps_close(page)
-        page.put(1, left, view.message, until=until)
+        row = _steps_close(page)
+        rows = len(wrap(view.message, until - left))
+        if row + 1 + rows < page.height - 2:
+            page.put_wrapped(row + 1, left, view.message, until=until)
+        else:
+            page.put(1, left, view.message, until=until)
     page.put_keys(page.height - 2, [hint("leave"), hint("take-back")])
     page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
     page.put_keys(page.height - 1, [hint("next", "next-plant")])
@@ -58,9 +62,12 @@ def _why(view: RoundView) -> str:
     return say("hygiene.why-lately", next=view.next_plant, code=code)
 
 
-def _steps_close(page: Page) -> None:
-    """The steps without empty rows; where even that is too much, the caution keeps its rows."""
-    left, until = (FIRST, 78) if page.is_wide else (1, page.width)
+def _steps_close(page: Page) -> int:
+    """The steps without empty rows; where even that is too much, the caution keeps its rows.
+
+    Returns the row after them.
+    """
+    left, until = page.left, page.width - (2 if page.is_wide else 0)
     column = _text_column(page)
     said = {title: say(f"hygiene.{text}") for title, text in STEPS}
     said["alcohol"] = f"{said['alcohol']}; {say('hygiene.alcohol-more')}"
@@ -70,6 +77,7 @@ def _steps_close(page: Page) -> None:
         rows = end - row if is_roomy or title == "alcohol" else 1
         page.put(row, left, say(f"hygiene.{title}"), "strong")
         row += page.put_wrapped(row, column, text, until=until, rows=rows)
+    return row
 
 
 def _text_column(page: Page) -> int:
@@ -78,7 +86,7 @@ def _text_column(page: Page) -> int:
 
 def _step(page: Page, row: int, title: str, text: str) -> int:
     """One step of the stop; how many rows it took."""
-    left, until = (FIRST, 78) if page.is_wide else (1, page.width)
+    left, until = page.left, page.width - (2 if page.is_wide else 0)
     page.put(row, left, say(f"hygiene.{title}"), "strong")
     rows = page.put_wrapped(row, _text_column(page), say(f"hygiene.{text}"), until=until, rows=3)
     if title == "alcohol":

@@ -1,5 +1,6 @@
 """What several pages have in common."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
@@ -16,6 +17,8 @@ MESSAGE_ROWS = 2
 ROOMY = 20
 """From so many rows on, empty rows divide; below, all that matters stands close."""
 TALL = 24
+ADVICE_FROM = 22
+"""From so many rows on a narrow page gives advice in the rows above what is said."""
 BELOW_PICTURE, BELOW_ADVICE = 17, 16
 """The first rows of a tall page, wide or narrow, that nothing of a zone takes."""
 
@@ -42,7 +45,7 @@ def heading(page: Page, where: str, middle: str, clock: str) -> None:
     if page.is_wide:
         page.put(0, FIRST, where, "quiet", until=MIDDLE)
         page.put(0, MIDDLE, middle, "quiet", until=THIRD)
-        page.put(0, THIRD, clock, until=80)
+        page.put(0, THIRD, clock, until=page.until)
     else:
         page.put(0, 1, middle or where, "quiet", until=25)
         page.put_right(0, page.width - 1, clock)
@@ -79,7 +82,7 @@ def desk_row(page: Page) -> int:
 
 def ask_typed(page: Page, row: int, text: str, typed: str) -> None:
     """A question answered by a typed line; both end on the row after `row`."""
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     rows = len(wrap(text, until - left))
     page.put_wrapped(row + 1 - rows, left, text, "ask", until=until, rows=rows)
     # the end of a long line is what one is typing
@@ -90,6 +93,15 @@ def typing_keys(page: Page) -> None:
     """The keys while letters are text."""
     page.put_keys(page.height - 2, [KeyHint("ctrl+q", say("keys.leave"))])
     page.put_keys(page.height - 1, [hint("begin", "take-it" if page.is_wide else "take-it-narrow")])
+
+
+def whole_within(reasons: Sequence[str], width: int) -> str:
+    """The reasons that can be said whole, the weightiest first; else what fits of that one."""
+    said = ""
+    for reason in reasons:
+        longer = say("plants.and").join([said, reason]) if said else reason
+        said = longer if cell_len(longer) <= width else said
+    return said or reasons[0]
 
 
 def end_of(text: str, width: int) -> str:
@@ -124,12 +136,13 @@ def say_or_ask(page: Page, message: str, question: "Question | None", *, saved: 
 def _say(page: Page, message: str, *, saved: bool) -> None:
     """What just happened: on two rows, on a narrow page with room on four."""
     row = message_row(page)
-    left, until = (FIRST, 72) if page.is_wide else (1, page.width - 1)
-    most = 4 if not page.is_wide and page.height >= TALL else MESSAGE_ROWS
+    left, until = page.left, page.width - (8 if page.is_wide else 1)
+    has_room = page.height >= TALL or ROOMY <= page.height < ADVICE_FROM
+    most = 4 if not page.is_wide and has_room else MESSAGE_ROWS
     rows = min(most, len(wrap(message, until - left)))
     page.put_wrapped(row - max(0, rows - MESSAGE_ROWS), left, message, until=until, rows=rows)
     if saved and message and page.is_wide:
-        page.put_right(row, 80 - 2, say("saved"), "quiet")
+        page.put_right(row, page.width - 2, say("saved"), "quiet")
 
 
 def ask_question(page: Page, row: int, question: "Question") -> int:
@@ -162,7 +175,7 @@ def _keyed(question: "Question") -> Keyed:
 
 
 def _sides(page: Page) -> tuple[int, int, int]:
-    return (FIRST, 79, 3) if page.is_wide else (1, page.width - 1, 2)
+    return page.left, page.until, 3 if page.is_wide else 2
 
 
 def _answers_at(page: Page) -> int:

@@ -11,14 +11,13 @@ from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
 from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, plant_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
-from rounds.words.forms import calendar_day, looks_text
+from rounds.words.forms import calendar_day, expected_number, looks_text
 
 HOLDS_END, SEEN = 46, 48
-TENTHS_BELOW = 10
 BODY = 6
 LATELY_WHEN = 4
 GONE = ("history", "not-gone")
-HERE = ("history", "look", "move", "edit", "gone")
+HERE = ("history", "move", "repot", "divide", "edit", "gone", "look")
 MOST_EXTRA = 4
 
 
@@ -113,7 +112,7 @@ def _zones(page: Page, detail: PlantDetail, top: int, end: int) -> None:
         if row < end:
             page.put(row, MIDDLE, words.say(f"zones.{zone.zone}.name"), until=HOLDS_END - 4)
             if not detail.is_gone:
-                page.put_right(row, HOLDS_END, holds_text(zone))
+                page.put_right(row, HOLDS_END, expected_number(zone.probably_left))
             page.put(row, SEEN, seen_text(zone, detail), "quiet", until=THIRD - 1)
 
 
@@ -123,19 +122,13 @@ def _zone_heads(page: Page, row: int) -> None:
     page.put(row, SEEN, words.say("plant.zones.seen"), "quiet")
 
 
-def holds_text(zone: ZoneSeen) -> str:
-    """Insects expected to be left there, eggs among them."""
-    left = zone.probably_left
-    # with its nought: next to nothing is not nothing
-    return f"{left:.1f}" if left < TENTHS_BELOW else f"{left:.0f}"
-
-
 def behind_text(zone: ZoneSeen, detail: PlantDetail) -> str:
     """Both, for the help of a page that has no room for the zones."""
     seen = seen_text(zone, detail)
     if detail.is_gone:
         return seen
-    return words.say("plant.zones.holds-and-seen", holds=holds_text(zone), seen=seen)
+    holds = expected_number(zone.probably_left)
+    return words.say("plant.zones.holds-and-seen", holds=holds, seen=seen)
 
 
 def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:

@@ -6,8 +6,10 @@ from datetime import date
 
 from rich.cells import cell_len
 
+from rounds import words
+from rounds.service.before import DayBefore
 from rounds.service.ranking import PlantLine
-from rounds.service.round.describe import risk_parts, risk_text
+from rounds.service.round.describe import risk_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.parts import (
@@ -23,13 +25,18 @@ from rounds.tui.pages.parts import (
     say,
     typing_keys,
 )
+from rounds.tui.pages.risk import (
+    ALL_FROM,
+    RISK_WIDTH,
+    columns_of,
+    head_of,
+    put_bars,
+    was_text,
+    word_of,
+)
 from rounds.words.forms import calendar_day, day_month, likely_clean
 
-STEP = 13
-"""Columns of the list stand so far apart, where the keys do."""
-
 WHY_ROWS = 2
-NAMES_LONGER_FROM, WHY_FROM = 94, 112
 NARROW_STREAK, NARROW_LOOK = 6, 9
 """Columns of a narrow page, from the right."""
 
@@ -54,6 +61,8 @@ class PlantsView:
     """what was typed of a name or code, where it is asked for"""
     asks_new: str | None
     """what no plant is called, where it is asked whether to enter it"""
+    before: DayBefore | None = None
+    """the risks at the end of the last round before today"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +83,7 @@ def plants_page(view: PlantsView, width: int, height: int) -> Page:
         _marked(page, view, view.lines[view.mark])
         _list(page, view, list_room(page, len(view.lines), end))
     else:
-        left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+        left, until = page.left, page.until
         none = f"none-{view.which}" if view.plants else "none-yet"
         page.put_wrapped(2, left, say(f"plants.{none}"), until=until)
     return page
@@ -97,6 +106,12 @@ def list_room(page: Page, count: int, end: int | None = None) -> Room:
     if heads is not None and count > rows:
         rows -= 1
     return Room(heads, first, rows)
+
+
+def lines_in_sight(mark: int, count: int, room: Room) -> range:
+    """The lines of the list that are shown."""
+    first = first_shown(mark, count, room.rows)
+    return range(first, min(count, first + room.rows))
 
 
 def _heading(page: Page, view: PlantsView) -> None:
@@ -164,12 +179,12 @@ def _streak(line: PlantLine, code: str = "streak") -> str:
 def _list(page: Page, view: PlantsView, room: Room) -> None:
     """The lines around the mark; how many are above stands among the heads, below at the end."""
     count = len(view.lines)
-    first = first_shown(view.mark, count, room.rows)
+    first = lines_in_sight(view.mark, count, room).start
     figures = max(2, len(str(count)))
     left = (FIRST if page.is_wide else 1) + 2 + figures + 3
     if room.heads is not None:
         above = say("plants.above", count=first) if first else say("plants.column-plant")
-        _heads(page, room.heads, left, above)
+        _heads(page, view, room.heads, left, above)
     for offset, line in enumerate(view.lines[first : first + room.rows]):
         row, index = room.first + offset, first + offset
         is_here = index == view.mark
@@ -177,65 +192,70 @@ def _list(page: Page, view: PlantsView, room: Room) -> None:
             page.put(row, left - figures - 5, ">", "here")
         page.put_right(row, left - 3, str(index + 1), "strong")
         page.put(row, left - 2, STANDING_MARK.get(line.standing, "").strip(), "apart")
-        _line(page, row, left, line, view.on, is_here=is_here)
+        _line(page, row, left, line, view, is_here=is_here)
+    if page.is_wide and room.heads is not None:
+        put_bars(page, room.heads, columns_of(page).bars, room, view.lines[view.mark].risk)
     below = count - first - room.rows
     if below > 0 and room.heads is not None:
         page.put(room.first + room.rows, left, say("plants.below", count=below), "quiet")
 
 
-def _columns(page: Page) -> tuple[int, int, int, int]:
-    """Where streak, last look, last find and the last column begin on a wide page."""
-    start = MIDDLE + (STEP if page.width >= NAMES_LONGER_FROM else 0)
-    return start, start + STEP, start + 2 * STEP, start + 3 * STEP
-
-
-def _heads(page: Page, row: int, left: int, first: str) -> None:
+def _heads(page: Page, view: PlantsView, row: int, left: int, first: str) -> None:
     if not page.is_wide:
         streak_end = page.width - NARROW_LOOK - 3
         page.put(row, left, first, "quiet", until=streak_end - NARROW_STREAK - 1)
         page.put_right(row, streak_end, say("plants.column-risk"), "quiet")
         page.put_right(row, page.width - 1, say("plants.column-look"), "quiet")
         return
-    last = "why" if page.width >= WHY_FROM else "risk"
-    page.put(row, left, first, "quiet")
-    for column, code in zip(_columns(page), ("streak", "look", "find", last), strict=True):
-        page.put(row, column, say(f"plants.column-{code}"), "quiet")
+    at = columns_of(page)
+    page.put(row, left, first, "quiet", until=at.told[0] - 1)
+    for column, what in zip(at.told, _told(page, view.order), strict=True):
+        page.put(row, column, head_of(what), "quiet")
+    page.put_right(row, at.risk_end, say("plants.column-risk"), "quiet")
+    page.put_right(row, at.was_end, words.say("lives.ranking.was"), "quiet")
 
 
-def _line(page: Page, row: int, left: int, line: PlantLine, on: date, *, is_here: bool) -> None:
+def _told(page: Page, order: str) -> tuple[str, ...]:
+    """What is told of a plant beside its risk: where room is short, what the order goes by."""
+    if page.width >= ALL_FROM:
+        return ("streak", "last-look", "last-find")
+    return (order if order in ("streak", "last-look", "last-find", "place") else "word",)
+
+
+def _line(
+    page: Page, row: int, left: int, line: PlantLine, view: PlantsView, is_here: bool
+) -> None:
     role: Role = "here" if is_here else "ink"
     name = f"{line.code}  {line.name}"
-    looked: Role = "ink" if line.last_look_on else "quiet"
     risk = str(round(line.risk.value))
     if not page.is_wide:
+        looked: Role = "ink" if line.last_look_on else "quiet"
         streak_end = page.width - NARROW_LOOK - 3
         page.put(row, left, name, role, until=streak_end - NARROW_STREAK - 1)
         page.put_right(row, streak_end, risk)
-        page.put_right(row, page.width - 1, _days_ago(line.last_look_on, on), looked)
+        page.put_right(row, page.width - 1, _days_ago(line.last_look_on, view.on), looked)
         return
-    streak, look, find, last = _columns(page)
-    page.put(row, left, name, role, until=streak - 1)
-    if line.streak.looks:
-        page.put(row, streak, _streak(line), until=look - 1)
-    else:
-        page.put(row, streak, say("plants.no-streak"), "quiet")
-    page.put(row, look, _day(line.last_look_on, on), looked)
-    found: Role = "ink" if line.last_find_on else "quiet"
-    page.put(row, find, _day(line.last_find_on, on), "find" if line.is_found_lately else found)
-    if page.width >= WHY_FROM:
-        page.put(row, last, _why_within(line.reasons, page.width - 1 - last), until=page.width - 1)
-    else:
-        page.put_right(row, last + 2, risk)
-        page.put(row, last + 3, line.risk.word, until=page.width)
+    at = columns_of(page)
+    page.put(row, left, name, role, until=at.told[0] - 1)
+    until = [*at.told[1:], at.risk_end - RISK_WIDTH]
+    for column, end, what in zip(at.told, until, _told(page, view.order), strict=True):
+        text, told_role = _told_text(line, what, view.on)
+        page.put(row, column, text, told_role, until=end - 1)
+    page.put_right(row, at.risk_end, risk)
+    was, was_role = was_text(view.before, line.plant_id)
+    page.put_right(row, at.was_end, was, was_role)
 
 
-def _why_within(reasons: Sequence[str], width: int) -> str:
-    """The reasons that can be said whole, the weightiest first; else what fits of that one."""
-    said = ""
-    for reason in reasons:
-        longer = say("plants.and").join([said, reason]) if said else reason
-        said = longer if cell_len(longer) <= width else said
-    return said or reasons[0]
+def _told_text(line: PlantLine, what: str, on: date) -> tuple[str, Role]:
+    """One thing of a plant, and the role it is shown in."""
+    if what == "streak":
+        return (_streak(line), "ink") if line.streak.looks else (say("plants.no-streak"), "quiet")
+    if what == "last-look":
+        return _day(line.last_look_on, on), "ink" if line.last_look_on else "quiet"
+    if what == "last-find":
+        found: Role = "ink" if line.last_find_on else "quiet"
+        return _day(line.last_find_on, on), "find" if line.is_found_lately else found
+    return (line.where, "ink") if what == "place" else (word_of(line.risk), "ink")
 
 
 def _days_ago(day: date | None, on: date) -> str:
@@ -246,7 +266,7 @@ def _days_ago(day: date | None, on: date) -> str:
 
 def _bottom(page: Page, view: PlantsView) -> int:
     """What is asked or said, and the keys; the row it begins on."""
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     row = desk_row(page)
     if view.typed is not None:
         ask_typed(page, row, say("plants.ask-name"), view.typed)
@@ -260,9 +280,22 @@ def _bottom(page: Page, view: PlantsView) -> int:
         page.put_wrapped(row, left, view.message, until=until)
     elif view.lines:
         line = view.lines[view.mark]
-        rows = page.put_wrapped(row, left, risk_parts(line.record), "quiet", until=until, rows=1)
-        page.put(row + rows, left, _outlook(line, view.on), "quiet", until=until)
+        _change_and_outlook(page, view, line, row)
     return row
+
+
+def _change_and_outlook(page: Page, view: PlantsView, line: PlantLine, row: int) -> None:
+    """Why the risk is another than it was, and how it goes on with a plant that stands apart."""
+    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    before = view.before
+    change = before.change(line.plant_id, brief=not page.is_wide) if before else ""
+    outlook = _outlook(line, view.on)
+    rows = 1 if outlook and page.is_wide else 2
+    taken = 0
+    if change:
+        taken = page.put_wrapped(row, left, change, "quiet", until=until, rows=rows)
+    if taken < 2:
+        page.put(row + taken, left, outlook, "quiet", until=until)
 
 
 def _outlook(line: PlantLine, on: date) -> str:

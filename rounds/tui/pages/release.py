@@ -22,7 +22,9 @@ from rounds.tui.pages.parts import (
 )
 from rounds.words.forms import day_month, in_100, likely_clean, number
 
-NOW = 37
+NOW, EXPECTED = 37, 67
+SPREAD_COLUMNS = (54, 80, 106)
+"""Now, needed and expected where there is room: a longer name for what is asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +51,7 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
     plant_row(
         page, record.plant.code, record.name(), view.where, record.standing, view.standing_text
     )
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     rows = page.put_wrapped(3, left, sentence(record), "strong", until=until)
     row = 3 + rows
     if page.height >= ROOMY:
@@ -80,6 +82,8 @@ def _notes(record: PlantRecord) -> list[str]:
     if record.temperature_assumed:
         usual = number(record.logbook.parameters.warmth.usual_c)
         notes.append(say("release.assumed", usual=usual))
+    if record.likely.method == "pooled":
+        notes.append(say("release.pooled"))
     criteria = record.forecast.criteria if record.forecast else ()
     if any(c.code == MEDIUM_AND_ROOTS and c.met is False for c in criteria):
         notes.append(say("release.how-roots"))
@@ -119,11 +123,12 @@ def _criteria(page: Page, record: PlantRecord, row: int) -> int:
         criteria = tuple(sorted(criteria, key=lambda c: c.met is True))[:room]
         row -= 1
     name_at = FIRST + 2 if wide else 3
+    now_at, need_at, day_at = SPREAD_COLUMNS if page.is_spread else (NOW, THIRD, EXPECTED)
     if wide and not is_tight:
         page.put(row, name_at, say("release.needed-before"), "quiet")
-        page.put(row, NOW, say("release.now"), "quiet")
-        page.put(row, THIRD, say("release.needed"), "quiet")
-        page.put(row, 67, say("release.expected"), "quiet")
+        page.put(row, now_at, say("release.now"), "quiet")
+        page.put(row, need_at, say("release.needed"), "quiet")
+        page.put(row, day_at, say("release.expected"), "quiet")
     for offset, criterion in enumerate(criteria, 1):
         line = row + offset
         if criterion.met is not True:
@@ -131,10 +136,10 @@ def _criteria(page: Page, record: PlantRecord, row: int) -> int:
         name = words.say(f"quarantine.criteria.{criterion.code}")
         expected = expected_text(criterion, record)
         if wide:
-            page.put(line, name_at, name, until=NOW)
-            page.put(line, NOW, value_text(criterion, criterion.have), until=THIRD)
-            page.put(line, THIRD, needed_text(criterion), until=66)
-            page.put(line, 67, expected, until=page.width)
+            page.put(line, name_at, name, until=now_at)
+            page.put(line, now_at, value_text(criterion, criterion.have), until=need_at)
+            page.put(line, need_at, needed_text(criterion), until=day_at - 1)
+            page.put(line, day_at, expected, until=page.width)
         else:
             page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=16)
             known = criterion.met is not None

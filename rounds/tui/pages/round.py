@@ -7,8 +7,11 @@ from rich.cells import cell_len
 
 from rounds import words
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneView
-from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
+from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, Role, wrap
+from rounds.tui.pages.large import ROWS as LARGE_ROWS
+from rounds.tui.pages.large import Large, put_large
 from rounds.tui.pages.parts import (
+    ADVICE_FROM,
     ROOMY,
     heading,
     hint,
@@ -24,7 +27,10 @@ from rounds.words.forms import calendar_day, minutes_seconds
 ZONES_FROM = 6
 DRAWN_FROM = 24
 """A page with fewer rows has none for a picture eleven rows high."""
-THIRD_WIDTH = 25
+FIFTH = 106
+"""Large numbers hang from one column more than text."""
+LARGE_FROM, LARGE_FROM_NARROW = 19, 18
+NARROW_LARGE = (3, 22)
 TELLING = ("how", "alive", "remains", "neither", "source")
 """How a doubt can be told: common practice, no source, and said so."""
 STATE_COLUMN = 41
@@ -58,6 +64,7 @@ def round_page(view: RoundView, width: int, height: int, *, saved: bool = True) 
     else:
         _narrow_body(page, view, view.plant, view.zone)
     say_or_ask(page, view.message, view.question, saved=saved)
+    _large(page, view, view.zone)
     _keys(page)
     return page
 
@@ -72,7 +79,7 @@ def clock(view: RoundView) -> str:
 
 
 def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:
-    rows = page.put_wrapped(3, FIRST, plant.why, until=78)
+    rows = page.put_wrapped(3, FIRST, plant.why, until=page.until)
     numbers = 3 + rows
     page.put(numbers, FIRST, plant.clean_text, until=MIDDLE - 1)
     page.put(numbers, MIDDLE, plant.streak_text, until=THIRD - 1)
@@ -107,19 +114,22 @@ def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int) -> None:
     page.put(row + 1, THIRD, _seconds(zone))
     for offset, kind in enumerate(KINDS):
         _count_row(page, row + 3 + offset, THIRD, COUNT_END, kind, zone.counts)
+    plant = view.plant
+    if plant and not view.pending and not _asks_of_doubt(view):
+        page.put(row + 7, THIRD, plant.left_text, "quiet", until=page.width)
     if view.pending:
         page.put(row + 7, THIRD, say("round.pending", count=view.pending), "ask")
     # how a doubt can be told needs a row more, and takes it unless figures stand there
     top = row + (7 if _asks_of_doubt(view) and not view.pending else 8)
-    for offset, text in enumerate(advice_lines(view, zone)[: end - top]):
+    for offset, text in enumerate(advice_lines(view, zone, page.until - THIRD)[: end - top]):
         page.put(top + offset, THIRD, text, "quiet")
 
 
-def advice_lines(view: RoundView, zone: ZoneView) -> list[str]:
+def advice_lines(view: RoundView, zone: ZoneView, width: int) -> list[str]:
     """Where to look; while a doubt is asked about, how it can be told what it is."""
     if _asks_of_doubt(view):
         return [say(f"round.tell-{what}") for what in TELLING]
-    return wrap(zone.advice, THIRD_WIDTH)
+    return wrap(zone.advice, width)
 
 
 def _asks_of_doubt(view: RoundView) -> bool:
@@ -131,13 +141,15 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
     if page.height < ROOMY:
         _low_body(page, view, zone)
         return
-    roomy = page.height >= 22
+    roomy = page.height >= ADVICE_FROM
     page.put(3, 1, plant.clean_text, until=page.width - 1)
     risk = plant.risk_text.partition(",")[0]
     if cell_len(plant.clean_text) + cell_len(risk) < page.width - 2:
         page.put_right(3, page.width - 1, risk)
     if roomy:
         page.put(4, 1, plant.streak_text, until=page.width - 1)
+        if cell_len(plant.streak_text) + cell_len(plant.left_text) < page.width - 2:
+            page.put_right(4, page.width - 1, plant.left_text, "quiet")
     row = 6 if roomy else 4
     page.put(row, 1, f"> {zone.name}", "here")
     page.put_right(row, page.width - 1, _number(zone))
@@ -174,6 +186,32 @@ def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
     for column, kind, text, count in zip((1, 9, 20, 29), KINDS, texts, counted, strict=True):
         said = f"{say(f'keys.{text}')} {count}"
         page.put(5, column, said, _role_of(kind) if count else "ink")
+
+
+def _large(page: Page, view: RoundView, zone: ZoneView) -> None:
+    """Seconds and counts once more, large, where rows are spare; figures that wait come first."""
+    row = LARGE_FROM if page.is_wide else LARGE_FROM_NARROW
+    # a row stays free above what is said, for the answer to a press while a question waits
+    if question_top(page, view.question) - 2 < row + LARGE_ROWS:
+        return
+    first = Large(zone.name, minutes_seconds(zone.seconds), "here")
+    if view.pending:
+        first = Large(words.say("sight.large.pending"), view.pending, "ask")
+    kinds: tuple[str, ...] = ("removed", "doubtful")
+    columns: tuple[int, ...] = (FIRST, MIDDLE, THIRD)
+    if page.is_spread:
+        kinds, columns = KINDS, (FIRST, MIDDLE, THIRD, FOURTH, FIFTH)
+    put_large(
+        page,
+        row,
+        columns if page.is_wide else NARROW_LARGE,
+        [first, *(_large_count(kind, zone.counts) for kind in kinds)],
+    )
+
+
+def _large_count(kind: str, counts: Counts) -> Large:
+    count = getattr(counts, kind)
+    return Large(say(f"round.kind-{kind}"), str(count), _role_of(kind) if count else "quiet")
 
 
 def _counted(counts: Counts) -> list[int]:

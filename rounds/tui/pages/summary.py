@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from rich.cells import cell_len
 
 from rounds.service.round.view import RoundView, Summary
-from rounds.tui.page import CUT, FIRST, MIDDLE, Page, Role
+from rounds.tui.page import CUT, FIRST, MIDDLE, Page, Role, wrap
 from rounds.tui.pages.parts import ROOMY, desk_row, heading, hint, say
 from rounds.tui.pages.round import clock
 from rounds.words.forms import calendar_day
@@ -25,7 +25,7 @@ def summary_page(view: RoundView, width: int, height: int) -> Page:
         say("round.all-plants", plants=view.plants),
         clock(view),
     )
-    left, until = (FIRST, 78) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     rows = page.put_wrapped(2, left, _first_sentence(summary), until=until)
     gap = 1 if page.height >= ROOMY else 0
     row = _changed(page, summary, 2 + rows + 2 * gap)
@@ -75,12 +75,12 @@ def _changed(page: Page, summary: Summary, row: int) -> int:
     return row + 1
 
 
-def _which(count: str, names: Sequence[str], width: int) -> str:
+def _which(count: str, names: Sequence[str], width: int, rows: int) -> str:
     """How many, and as many of their names as can be told whole."""
-    for shown in range(min(len(names), width), 0, -1):
+    for shown in range(min(len(names), width * rows), 0, -1):
         more = [CUT] if shown < len(names) else []
         text = say("summary.which", count=count, names=", ".join([*names[:shown], *more]))
-        if cell_len(text) <= width:
+        if len(wrap(text, width)) <= rows and cell_len(text) <= width * rows:
             return text
     return count
 
@@ -92,11 +92,13 @@ def _not_seen(page: Page, summary: Summary, row: int) -> None:
         ("short", "zones", summary.short),
         ("hidden", "zones", summary.hidden),
     )
-    for title, what, entries in groups:
+    for place, (title, what, entries) in enumerate(groups, 1):
         if entries and row < desk_row(page):
             many = what if len(entries) > 1 else f"one-{what[:-1]}"
             count = say(f"summary.{many}", count=len(entries))
             column = MIDDLE if page.is_wide else 24
             page.put(row, left, say(f"summary.{title}"), "quiet")
-            page.put(row, column, _which(count, entries, page.width - 1 - column))
-            row += 1
+            # one row stays for each group that follows
+            rows = max(1, desk_row(page) - 1 - row - len(groups) + place)
+            text = _which(count, entries, page.until - column, rows)
+            row += page.put_wrapped(row, column, text, until=page.until, rows=rows)

@@ -7,6 +7,7 @@ from rich.cells import cell_len
 
 from rounds import words
 from rounds.core.plan.pace import AS_PLANNED
+from rounds.service.away import Back
 from rounds.service.price import Price
 from rounds.service.round.view import Question
 from rounds.service.standing import PlantRecord
@@ -26,6 +27,7 @@ from rounds.tui.pages.parts import (
     say,
     typing_keys,
 )
+from rounds.tui.pages.walk import put_walk
 from rounds.words.forms import (
     calendar_day,
     day_month,
@@ -36,7 +38,11 @@ from rounds.words.forms import (
 )
 
 MOST_LINES = 9
-DAY, EARLIEST, WAITING = 20, 41, 54
+TALL_FROM = 32
+"""From so many rows on the plants of the round are listed too."""
+COLUMNS, SPREAD_COLUMNS = (20, 28, 41, 54), (28, 41, 54, 67)
+"""Days apart, likely clean, expected, waiting for; spread, names may be longer."""
+
 MOST_CODE = 12
 
 
@@ -61,6 +67,8 @@ class TodayView:
     asked: Question | None
     price: Price | None
     """what a few minutes more would let in"""
+    back: Back | None = None
+    """on the first day after days away, where no round was begun yet"""
 
 
 def today_page(view: TodayView, width: int, height: int) -> Page:
@@ -80,7 +88,9 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
     else:
         end = _end_of_lists(page, view)
         row = _apart(page, day, _first_plant(page, view) + 1, end)
-        _for_today(page, day, row + 1, end)
+        row = _for_today(page, day, row + 1, end)
+        if page.height >= TALL_FROM:
+            put_walk(page, day, row + 1, end - 1)
     _bottom(page, view)
     return page
 
@@ -119,7 +129,7 @@ def _nearness(record: PlantRecord) -> tuple[float, str]:
 
 
 def _how_to_start(page: Page, view: TodayView) -> None:
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     page.put(2, left, say("today.no-plants"), "strong")
     what = "plants" if view.has_places else "place"
     row = 3 + page.put_wrapped(3, left, say(f"today.start-{what}"), until=until, rows=3)
@@ -131,7 +141,7 @@ def _how_to_start(page: Page, view: TodayView) -> None:
 def _first_plant(page: Page, view: TodayView) -> int:
     """Who comes first, why, and how many fit; the row after them."""
     day = view.day
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    left, until = page.left, page.until
     if view.first is None:
         return 2 + page.put_wrapped(2, left, say("today.all-seen"), "strong", until=until)
     plant_row(
@@ -189,9 +199,9 @@ def _apart(page: Page, day: DayPlan, row: int, end: int) -> int:
         return row + 1
     page.put(row, left, say("today.apart"), "quiet")
     if page.is_wide:
-        page.put(row, MIDDLE, say("today.column-clean"), "quiet")
-        page.put(row, EARLIEST, say("today.column-earliest"), "quiet")
-        page.put(row, WAITING, say("today.column-waiting"), "quiet")
+        heads = ("clean", "earliest", "waiting")
+        for column, code in zip(_columns(page)[1:], heads, strict=True):
+            page.put(row, column, say(f"today.column-{code}"), "quiet")
     else:
         page.put_right(row, page.width - 1, say("today.column-earliest"), "quiet")
     room = max(1, end - row - 4)
@@ -215,11 +225,16 @@ def _apart_row(page: Page, row: int, number_of: int, record: PlantRecord) -> Non
         page.put(row, left + 4, name, until=page.width - 2 - cell_len(earliest))
         page.put_right(row, page.width - 1, earliest)
         return
-    page.put(row, left + 4, name, until=DAY - 1)
-    page.put(row, DAY, days, until=MIDDLE - 1)
-    page.put(row, MIDDLE, in_100(record.likely.chance_clean), until=EARLIEST - 1)
-    page.put(row, EARLIEST, earliest, until=WAITING - 1)
-    page.put(row, WAITING, waiting_text(record, page.width - WAITING), until=page.width)
+    day_at, clean_at, earliest_at, waiting_at = _columns(page)
+    page.put(row, left + 4, name, until=day_at - 1)
+    page.put(row, day_at, days, until=clean_at - 1)
+    page.put(row, clean_at, in_100(record.likely.chance_clean), until=earliest_at - 1)
+    page.put(row, earliest_at, earliest, until=waiting_at - 1)
+    page.put(row, waiting_at, waiting_text(record, page.width - waiting_at), until=page.width)
+
+
+def _columns(page: Page) -> tuple[int, int, int, int]:
+    return SPREAD_COLUMNS if page.is_spread else COLUMNS
 
 
 def earliest_text(record: PlantRecord) -> str:
@@ -249,11 +264,12 @@ def waiting_text(record: PlantRecord, width: int) -> str:
     return said
 
 
-def _for_today(page: Page, day: DayPlan, row: int, end: int) -> None:
+def _for_today(page: Page, day: DayPlan, row: int, end: int) -> int:
+    """What is due, above the row `end`; the row after it."""
     left = FIRST + 4 if page.is_wide else 5
     room = end - row - 1
     if room < 1 or not day.due:
-        return
+        return row
     page.put(row, left, say("today.for-today"), "quiet")
     first_number = min(len(apart(day)), MOST_LINES) + 1
     for offset, due in enumerate(day.due[:room], 0):
@@ -270,6 +286,7 @@ def _for_today(page: Page, day: DayPlan, row: int, end: int) -> None:
             code = fit(due.record.plant.code, MOST_CODE)
             page.put_right(line, page.width - 1, code)
             page.put(line, left, due.text, until=page.width - 2 - cell_len(code))
+    return row + 1 + min(room, len(day.due))
 
 
 def _bottom(page: Page, view: TodayView) -> None:
@@ -282,7 +299,7 @@ def _bottom(page: Page, view: TodayView) -> None:
     if view.asked is not None:
         ask_question(page, row, view.asked)
     elif view.message:
-        left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+        left, until = page.left, page.until
         page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
     else:
         _advice(page, view, row)
@@ -290,10 +307,14 @@ def _bottom(page: Page, view: TodayView) -> None:
 
 
 def _advice(page: Page, view: TodayView, row: int) -> None:
-    """What a few minutes more would let in, and which temperature is only assumed."""
-    day, price = view.day, view.price
-    left, until = (FIRST, 79) if page.is_wide else (1, page.width - 1)
+    """Why a first round is longer, what a few minutes more would let in, what is only assumed."""
+    day, price, back = view.day, view.price, view.back
+    left, until = page.left, page.until
     size = "" if page.is_wide else "-narrow"
+    last = row + rows_said(page)
+    if back is not None:
+        page.put(row, left, back.sentence if page.is_wide else back.short, until=until)
+        row += 1
     if price is not None:
         values = {
             "minutes": minutes_text(price.minutes),
@@ -302,7 +323,7 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
         }
         page.put(row, left, say(f"today.price{size}", **values), until=until)
         row += 1
-    if any(record.temperature_assumed for record in day.records):
+    if row < last and any(record.temperature_assumed for record in day.records):
         usual = number(day.records[0].logbook.parameters.warmth.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
         page.put(row, left, text, "quiet", until=until)
@@ -313,8 +334,9 @@ def _keys(page: Page, view: TodayView) -> None:
     has_plants = bool(view.day.records)
     if page.is_wide:
         plants = hint("plants") if has_plants else None
+        coming = hint("coming") if has_plants else None
         order = hint("order", "list.order") if has_plants else None
-        page.put_keys(row, [hint("leave"), hint("minutes"), order, plants, None, hint("help")])
+        page.put_keys(row, [hint("leave"), hint("minutes"), order, plants, coming, hint("help")])
         line = KeyHint("1-9", say("keys.line")) if lines_of(view.day) else None
         doubts = hint("doubts") if any(r.open_doubts for r in view.day.records) else None
         page.put_keys(row + 1, [None, None, None, line, None, doubts])

@@ -12,7 +12,7 @@ from rounds.service.corrections import reopen_doubt, settle, withdraw
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.round.view import Answer
-from rounds.tui.keys import bindings, key_of
+from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.help import help_page
@@ -86,7 +86,7 @@ class AskingScreen(ListScreen):
 
     def on_key(self, event: events.Key) -> None:
         """Any key but its own closes help, and any but an answer the question."""
-        key = event.key.lower()
+        key = pressed(event)
         if key != key_of("help"):
             self.helping = False
         if self.asked is not None and not any(key == key_of(a.role) for a in self.asked.answers):

@@ -7,13 +7,16 @@ from textual import events
 from textual.binding import BindingType
 
 from rounds.service.logbook import Logbook
+from rounds.tui.forms.away import away_form
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
-from rounds.tui.keys import key_of
+from rounds.tui.keys import key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.desk import desk_page
 from rounds.tui.pages.help import help_page
+from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
+from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.words.forms import calendar_day
 
@@ -23,6 +26,9 @@ Opener = Callable[[Logbook, str | None], SheetScreen]
 LINES: tuple[tuple[str, Opener], ...] = (
     ("new-plant", lambda logbook, _: new_plant_form(logbook)),
     ("new-place", lambda logbook, _: new_place_form(logbook)),
+    ("from-sheet", SheetEntryScreen),
+    ("away", away_form),
+    ("leaving", LeavingScreen),
 )
 """What is to be had, by code of `desk.line`, most wanted first."""
 
@@ -49,7 +55,7 @@ class DeskScreen(ListScreen):
 
     def on_key(self, event: events.Key) -> None:
         """Any key but its own closes help."""
-        if event.key.lower() != key_of("help"):
+        if pressed(event) != key_of("help"):
             self.helping = False
             self.paint()
 

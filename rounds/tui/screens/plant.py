@@ -10,13 +10,16 @@ from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.timeline import gone_entry
 from rounds.tui.forms.look import look_form
-from rounds.tui.forms.plant import edit_form, gone_form, move_form
+from rounds.tui.forms.plant import divide_form, edit_form, gone_form, move_form, repot_form
 from rounds.tui.page import Page
 from rounds.tui.pages.plant import PlantPageView, behind_text, lines_of, plant_page
 from rounds.tui.screens.asking import asking_bindings
 from rounds.tui.screens.history import HistoryScreen
 from rounds.tui.screens.of_plant import OfPlant
 from rounds.tui.screens.release import ReleaseScreen
+
+FORMS = {"move": move_form, "divide": divide_form, "edit": edit_form, "gone": gone_form}
+"""What asks for no more than the plant, by line."""
 
 
 class PlantScreen(OfPlant):
@@ -62,9 +65,10 @@ class PlantScreen(OfPlant):
             self.app.push_screen(HistoryScreen(self.logbook, self.code))
         elif line == "look":
             self.app.push_screen(look_form(self.logbook, self.code, who=self.who))
+        elif line == "repot":
+            self.app.push_screen(repot_form(self.logbook, self.code, who=self.who))
         else:
-            form = {"move": move_form, "edit": edit_form, "gone": gone_form}[line]
-            self.app.push_screen(form(self.logbook, self.code))
+            self.app.push_screen(FORMS[line](self.logbook, self.code))
 
     def pressed(self, role: str) -> None:
         """x takes the newest entry back, p puts the plant apart; both ask first."""

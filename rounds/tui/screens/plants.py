@@ -5,6 +5,7 @@ from typing import ClassVar
 from textual import events
 from textual.binding import BindingType
 
+from rounds.service.before import DayBefore
 from rounds.service.logbook import Logbook
 from rounds.service.ranking import (
     CHOICES,
@@ -17,16 +18,19 @@ from rounds.service.ranking import (
 )
 from rounds.service.today import DayPlan, plan_day
 from rounds.tui.forms.plant import new_plant_form
-from rounds.tui.keys import bindings, key_of
+from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
-from rounds.tui.pages.plants import PlantsView, list_room, plants_page
+from rounds.tui.pages.plants import PlantsView, lines_in_sight, list_room, plants_page
+from rounds.tui.pages.risk import parts_behind
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.typing import TypedLine
 
 MOST_TYPED = 80
+WORK_OUT_AFTER, WORK_OUT_FOR = 0.03, 0.02
+"""Seconds left to the keys before risks of the last round are worked out, and for how long."""
 
 
 class PlantsScreen(ListScreen):
@@ -46,17 +50,55 @@ class PlantsScreen(ListScreen):
         self.order = next(iter(ORDERS))
         self.which = next(iter(CHOICES))
         self.line: TypedLine | None = None
+        self._is_waiting = False
         self.asks_new: str | None = None
         self._read_of = self.logbook.stamp()
         self.day = day_plan or plan_day(logbook, logbook.clock.today())
         self.ranking = rank(self.day)
+        self.before = DayBefore(self.day)
         self.shown: list[PlantLine] = []
         self._show()
+
+    def on_mount(self) -> None:
+        """Paint; then work out what the risks were, of the lines in sight."""
+        super().on_mount()
+        self._work_out_soon()
+
+    @property
+    def is_working_out(self) -> bool:
+        """Whether a line in sight still waits for what its risk was."""
+        return any(not self.before.is_known(plant_id) for plant_id in self._in_sight())
+
+    def _in_sight(self) -> list[int]:
+        """The plants of the lines that are shown, the marked one first."""
+        room = list_room(Page(*self.app.size), len(self.shown))
+        lines = [self.shown[at] for at in lines_in_sight(self.mark, len(self.shown), room)]
+        marked = self.shown[self.mark : self.mark + 1]
+        return [line.plant_id for line in (*marked, *lines)]
+
+    def _work_out_soon(self) -> None:
+        if self.is_working_out and not self._is_waiting:
+            self._is_waiting = True
+            self.set_timer(WORK_OUT_AFTER, self._work_out)
+
+    def _work_out(self) -> None:
+        """A few risks; keys come in between."""
+        self._is_waiting = False
+        if self.is_current:
+            self.before.work_out(self._in_sight(), WORK_OUT_FOR)
+            self.paint()
+
+    def paint(self) -> None:
+        """Show the list; other lines may have come in sight."""
+        super().paint()
+        if self.is_mounted:
+            self._work_out_soon()
 
     def on_screen_resume(self) -> None:
         """Back from a plant: what is shown may be another."""
         if self._is_old():
             self._read_again()
+        self.paint()
 
     def reload(self) -> None:
         """Others have written."""
@@ -67,8 +109,14 @@ class PlantsScreen(ListScreen):
     def page(self, width: int, height: int) -> Page:
         """The list, or help."""
         if self.helping:
-            return help_page("plants", "", [], width, height)
+            return help_page("plants", "", self._behind_help(width, height), width, height)
         return plants_page(self.view(), width, height)
+
+    def _behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
+        """What the risk of the marked plant is made of, where a page has no room for bars."""
+        if Page(width, height).is_wide or not self.shown:
+            return []
+        return parts_behind(self.shown[self.mark].risk)
 
     def view(self) -> PlantsView:
         """What the page says."""
@@ -82,6 +130,7 @@ class PlantsScreen(ListScreen):
             message=self.message,
             typed=self.line.text if self.line else None,
             asks_new=self.asks_new,
+            before=self.before,
         )
 
     def lines_count(self) -> int:
@@ -117,8 +166,8 @@ class PlantsScreen(ListScreen):
             # keeps the figures and arrows of every list from being read too
             event.prevent_default()
             self._type(self.line, event)
-        elif event.key.lower() != key_of("help"):
-            is_answer = event.key.lower() in (key_of("yes"), key_of("no"))
+        elif pressed(event) != key_of("help"):
+            is_answer = pressed(event) in (key_of("yes"), key_of("no"))
             self.helping = False
             self.asks_new = self.asks_new if is_answer else None
             self.paint()
@@ -193,6 +242,7 @@ class PlantsScreen(ListScreen):
         self._read_of = self.logbook.stamp()
         self.day = plan_day(self.logbook, self.logbook.clock.today())
         self.ranking = rank(self.day)
+        self.before = DayBefore(self.day)
         new = [line.plant_id for line in self.ranking.lines if line.plant_id not in before]
         if new:
             marked, self.which = new[0], next(iter(CHOICES))

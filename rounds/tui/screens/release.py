@@ -16,7 +16,7 @@ from rounds.service.release import end_quarantine, former_place
 from rounds.service.round.describe import standing_text, where_text
 from rounds.service.round.finish import streak_words
 from rounds.service.standing import PlantRecord
-from rounds.tui.keys import bindings, key_of
+from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
@@ -72,7 +72,7 @@ class ReleaseScreen(SheetScreen):
             event.stop()
             event.prevent_default()
             self._type(self.line, event)
-        elif event.key.lower() != key_of("help"):
+        elif pressed(event) != key_of("help"):
             self.helping = False
             self.paint()
 

@@ -8,7 +8,7 @@ from textual.binding import BindingType
 
 from rounds.errors import RoundsError
 from rounds.service.round import RoundView, RoundWalk
-from rounds.tui.keys import FIGURES, bindings, key_of
+from rounds.tui.keys import FIGURES, bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.hygiene import hygiene_page
@@ -122,7 +122,7 @@ class RoundScreen(SheetScreen):
         """A key without a meaning here clears the figures."""
         bound = {*FIGURES, *(key_of(role) for role in (*KINDS, *STAGES, *ANSWERS, *PLAIN))}
         bound |= {key_of(role) for role in ("next", "help", "leave")}
-        if event.key.lower() not in bound:
+        if pressed(event) not in bound:
             self._press(self.walk.other_key)
 
     def _press(self, press: Callable[[], RoundView]) -> bool:

@@ -7,6 +7,7 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.errors import RoundsError
+from rounds.service.away import back_on, keep_minutes
 from rounds.service.logbook import Logbook
 from rounds.service.price import change_text, price_of_more
 from rounds.service.round import begin, is_under_way, left_at, plants_done, resume
@@ -18,11 +19,12 @@ from rounds.service.standing import PlantRecord
 from rounds.service.today import DayPlan, plan_day
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
-from rounds.tui.keys import FIGURES, bindings, key_of
+from rounds.tui.keys import FIGURES, bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.today import TodayView, lines_of, today_page
+from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.plant import PlantScreen
@@ -49,6 +51,7 @@ class TodayScreen(SheetScreen):
             ("order", "order"),
             ("plants", "plants"),
             ("doubts", "doubts"),
+            ("coming", "coming"),
             ("help", "help"),
             ("yes", "yes"),
             ("no", "no"),
@@ -121,6 +124,7 @@ class TodayScreen(SheetScreen):
             asks_minutes=self.line.text if self.line else None,
             asked=self.asked,
             price=self.price,
+            back=back_on(self.logbook, self.day.on) if walk is None else None,
         )
 
     def _first(self, logbook: Logbook, day: DayPlan) -> tuple[PlantRecord | None, str]:
@@ -153,7 +157,7 @@ class TodayScreen(SheetScreen):
             event.prevent_default()
             self._type(event)
             return
-        key = event.key.lower()
+        key = pressed(event)
         if self.asked is not None and key not in (key_of("yes"), key_of("no")):
             self.asked = None
             self.refresh_view()
@@ -202,6 +206,12 @@ class TodayScreen(SheetScreen):
         self._close_help()
         self.message = ""
         self.app.push_screen(DoubtsScreen(self.logbook))
+
+    def action_coming(self) -> None:
+        """What the next days bring."""
+        self._close_help()
+        self.message = ""
+        self.app.push_screen(ComingScreen(self.logbook, self.day.records, self.who))
 
     def action_begin(self) -> None:
         """Open the chosen line; else begin the round, or go on where it was left."""
@@ -295,7 +305,8 @@ class TodayScreen(SheetScreen):
         if not 1 <= minutes <= MOST_MINUTES:
             return say("today.minutes-bad", given=given)
         try:
-            self.logbook.keep_minutes(minutes)
+            is_for_today = keep_minutes(self.logbook, self.day.on, minutes)
         except RoundsError as fault:
             return str(fault)
-        return say("today.minutes-kept", minutes=minutes_text(minutes))
+        code = "minutes-today" if is_for_today else "minutes-kept"
+        return say(f"today.{code}", minutes=minutes_text(minutes))

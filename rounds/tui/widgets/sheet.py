@@ -43,18 +43,25 @@ class Sheet(Widget):
         """One line of the page."""
         width = self.size.width
         if y >= self._page.height:
-            return Strip.blank(width, self.rich_style)
-        return Strip(self._segments(self._page.rows[y])).adjust_cell_length(width, self.rich_style)
+            return Strip.blank(width, self._ground)
+        return Strip(self._segments(self._page.rows[y])).adjust_cell_length(width, self._ground)
 
     def _segments(self, cells: list[Cell]) -> list[Segment]:
         segments: list[Segment] = []
         column = 0
         for cell in ordered(cells):
             if cell.column > column:
-                segments.append(Segment(" " * (cell.column - column), self.rich_style))
+                segments.append(Segment(" " * (cell.column - column), self._ground))
             segments.append(Segment(cell.text, self._style(cell)))
             column = cell.end
         return segments
 
+    @property
+    def _ground(self) -> Style:
+        """What blanks are painted in; where no colour is wanted, the terminal's own."""
+        return Style() if self.app.no_color else self.rich_style
+
     def _style(self, cell: Cell) -> Style:
-        return self.get_component_rich_style(f"sheet--{cell.role}")
+        style = self.get_component_rich_style(f"sheet--{cell.role}")
+        # Textual would give greys: without colour only weight and reversal are left
+        return style.without_color if self.app.no_color else style

@@ -3,11 +3,12 @@
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
 import pytest
 
 from rounds.core.body import make_body
 from rounds.core.inference.ahead import chances_ahead
-from rounds.core.inference.answer import chance_clean
+from rounds.core.inference.answer import answer, chance_clean
 from rounds.core.inference.band import band
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts
@@ -65,8 +66,12 @@ def test_the_live_table_of_a_plant_is_what_its_entries_will_say(
     here = zones[clean]
     entered.append(look(day, here, *([tally(found)] if found else []), unpotted=here == "roots"))
     then = gather(facts([*past, *entered]), on(day), PARAMETERS).log
-    shown = live_table(now.log, looks, budget=64).chance_clean(clean, found)
-    assert shown == pytest.approx(chance_clean(then), abs=1e-12)
+    weights = np.stack([np.ones(now.process.size), now.process.of_stages(("A",))])
+    shown = live_table(now.log, looks, weights, 64, 10**4).figures(clean, found)
+    assert shown is not None
+    assert shown.chance_clean == pytest.approx(chance_clean(then), abs=1e-12)
+    left = answer(then, with_interval=False).mean
+    assert shown.sums == pytest.approx(weights @ left, rel=1e-9)
 
 
 def test_roots_in_a_closed_pot_are_not_seen() -> None:

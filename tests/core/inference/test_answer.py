@@ -163,16 +163,32 @@ def test_the_live_table_is_what_the_finished_log_says(day: int, clean: int, foun
     log = up_to(plant_log(PLANT, 22, 12, FOUND), day)
     before = ending(log, ())
     looks = [plant_look(zone, 1.0, 0, 0) for zone in range(ZONES)]
-    table = live_table(before, looks)
+    weights = np.stack([np.ones(len(log.landing)), np.arange(float(len(log.landing)))])
+    table = live_table(before, looks, weights, most_ahead=10**4)
     finished = (*looks[:clean], plant_look(clean, 1.0, found, 0))
-    rebuilt = chance_clean(ending(log, finished))
-    assert table.chance_clean(clean, found) == pytest.approx(rebuilt, abs=1e-13)
+    rebuilt = answer(ending(log, finished), with_interval=False)
+    shown = table.figures(clean, found)
+    assert shown is not None
+    assert shown.chance_clean == pytest.approx(rebuilt.chance_clean, abs=1e-13)
+    assert shown.sums == pytest.approx(weights @ rebuilt.mean, rel=1e-9)
+
+
+def test_a_costly_log_has_a_table_of_fewer_looks() -> None:
+    log = ending(up_to(plant_log(PLANT, 22, 12, FOUND), 9), ())
+    looks = [plant_look(zone, 1.0, 0, 0) for zone in range(ZONES)]
+    weights = np.ones((1, len(log.landing)))
+    few, all_of_them = (live_table(log, looks, weights, most_ahead=most) for most in (1, 10**4))
+    assert len(few.chances) == 1 < len(all_of_them.chances) == ZONES
+    assert few.chances == pytest.approx(all_of_them.chances[:1], rel=1e-12)
+    assert few.figures(1, 0) is None
 
 
 def test_beyond_the_live_table_there_is_no_figure() -> None:
-    table = live_table(plant_log(PLANT, 22, 3, {}), [plant_look(0, 1.0, 0, 0)])
-    assert table.chance_clean(0, 5) is None
-    assert table.chance_clean(1, 0) is None
+    log = plant_log(PLANT, 22, 3, {})
+    table = live_table(log, [plant_look(0, 1.0, 0, 0)], np.ones((1, len(log.landing))))
+    assert table.figures(0, 4) is not None
+    assert table.figures(0, 5) is None
+    assert table.figures(1, 0) is None
 
 
 def test_clean_plants_side_by_side_are_as_one_by_one() -> None:

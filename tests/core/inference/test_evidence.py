@@ -8,8 +8,15 @@ import pytest
 from rounds.core.biology.process import IN_REACH, TUCKED
 from rounds.core.body import Body, make_body
 from rounds.core.inference.answer import answer, chance_clean
-from rounds.core.inference.evidence import begins_on, chance_infested, gather
-from rounds.core.inference.facts import Division, Mates, PlantFacts, Refit, Treatment
+from rounds.core.inference.evidence import begins_on, gather
+from rounds.core.inference.facts import (
+    Division,
+    Mates,
+    PlantFacts,
+    Refit,
+    Treatment,
+    chance_infested,
+)
 from rounds.core.log.effective import StandingLook, StandingTally
 
 from .logs import CLEAR, LEAFY, PARAMETERS, facts, look, on, tally, whole

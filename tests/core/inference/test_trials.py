@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from rounds.core.inference.answer import answer, chance_clean, left_distribution, left_interval
+from rounds.core.inference.left import interval
 from rounds.core.inference.observed import Log
 
 from .trials import by_zone, plant_log, tiny_day, tiny_log
@@ -123,4 +124,4 @@ def test_the_number_in_one_zone_has_an_interval_of_its_own() -> None:
     in_zone_5 = np.repeat(np.arange(6) == 5, 18).astype(float)
     chances = left_distribution(log, in_zone_5)
     assert chances @ np.arange(len(chances)) == pytest.approx(0.505266, abs=1e-6)
-    assert left_interval(log, in_zone_5).high <= left_interval(log).high
+    assert interval(chances).high <= left_interval(log).high

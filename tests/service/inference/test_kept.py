@@ -322,9 +322,9 @@ def worked_out(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     found: list[str] = []
     usual = derived.keep
 
-    def keep(*given: Any) -> None:
+    def keep(*given: Any, **said: Any) -> None:
         found.append(given[2])
-        usual(*given)
+        usual(*given, **said)
 
     monkeypatch.setattr(derived, "keep", keep)
     return found

@@ -10,12 +10,13 @@ from rounds import words
 from rounds.core.collection import Plant
 from rounds.core.inference.live import live_table
 from rounds.service.logbook import Logbook
+from rounds.service.planning import PlannedZone
 from rounds.service.round import RoundWalk, begin, live, resume
-from rounds.service.today import plan_day
+from rounds.service.today import PlannedPlant, plan_day
 from rounds.store import derived
-from rounds.words.forms import likely_clean
+from rounds.words.forms import expected_number, likely_clean
 
-from .asking import SECONDS_PER_FIND, TODAY, Add, LookIn, before, chance, exact, found_three
+from .asking import SECONDS_PER_FIND, TODAY, Add, LookIn, before, chance, exact, found_three, record
 from .course import answers
 
 Wait = Callable[[float], None]
@@ -24,15 +25,20 @@ SUMMED_APART = 0.02
 """by which a figure may be off where finds of the past had to be taken together"""
 
 
+def whole_half(plant: PlannedPlant, zone: PlannedZone) -> float:
+    """Half the reference seconds of a zone, as seconds are kept."""
+    return float(round(plant.record.body.zone(zone.zone).reference_seconds / 2) or 1)
+
+
 @pytest.fixture
 def walk(logbook: Logbook) -> Callable[[], RoundWalk]:
-    """Begin the round of today; every zone is planned in whole seconds, as they are kept."""
+    """Begin the round of today; each zone is planned in whole seconds, too few for a pause."""
 
     def begin_today() -> RoundWalk:
         day = plan_day(logbook, TODAY, 60.0)
         plan = tuple(
             replace(plant, zones=tuple(
-                replace(zone, planned_seconds=float(round(zone.planned_seconds) or 1))
+                replace(zone, planned_seconds=whole_half(plant, zone))
                 for zone in plant.zones
             ))
             for plant in day.plan
@@ -53,8 +59,9 @@ def apart(add: Add, look: LookIn, logbook: Logbook) -> Plant:
 
 
 def shown(walked: RoundWalk) -> float:
-    found = walked.chance_clean()
-    assert found is not None
+    likely = walked.likely()
+    assert likely is not None
+    found = likely.chance_clean
     view = walked.view().plant
     assert view is not None
     assert view.clean_text == likely_clean(found)
@@ -122,7 +129,7 @@ def test_clean_zone_by_clean_zone_it_rises(
     assert chance(logbook, "S03") == pytest.approx(figures[-1], abs=CLOSE)
 
 
-def test_more_than_four_are_not_looked_up_and_it_says_so(
+def test_more_than_four_are_worked_out_as_they_are_counted(
     apart: Plant, walk: Callable[[], RoundWalk], logbook: Logbook, wait: Wait
 ) -> None:
     walked = walk()
@@ -130,20 +137,46 @@ def test_more_than_four_are_not_looked_up_and_it_says_so(
     walked.count("removed")
     four = shown(walked)
     walked.count("removed")
-    assert walked.chance_clean() is None
-    view = walked.view().plant
-    assert view is not None
-    assert view.clean_text == words.say("round.clean-unknown")
+    assert shown(walked) < four
     walked.take_back()
-    assert shown(walked) == four
+    assert shown(walked) == pytest.approx(four, abs=1e-12)
     walked.digit(5)
     walked.count("removed")
-    assert walked.chance_clean() is None
+    nine = shown(walked)
+    assert nine < four
     end_zone(walked, wait)
+    assert exact(logbook, "S03") == pytest.approx(nine, abs=CLOSE)
     after_nine = shown(walked)
-    assert after_nine < four
     end_zone(walked, wait)
     assert exact(logbook, "S03") == pytest.approx(after_nine, abs=CLOSE)
+
+
+@pytest.mark.parametrize("kinds", [(), ("removed", "removed"), ("left",), ("doubtful",)])
+def test_left_and_risk_move_with_the_press(
+    apart: Plant, walk: Callable[[], RoundWalk], logbook: Logbook, wait: Wait,
+    kinds: tuple[str, ...],
+) -> None:  # fmt: skip
+    walked = walk()
+    at_first = walked.likely()
+    for kind in kinds:
+        walked.count(kind)
+    promised = walked.likely()
+    assert at_first is not None
+    assert promised is not None
+    view = walked.view().plant
+    assert view is not None
+    assert view.risk_text == words.say(
+        "forms.risk", value=round(promised.risk), word=promised.risk_word
+    )
+    assert view.left_text == words.say("round.holds", number=expected_number(promised.left))
+    end_zone(walked, wait)
+    kept = record(logbook, "S03").likely
+    assert promised.left == pytest.approx(kept.mean.sum(), rel=1e-9)
+    assert promised.risk == pytest.approx(kept.risk.value, rel=1e-9)
+    assert promised.risk_word == kept.risk.word
+    if kinds:
+        assert promised.left > at_first.left
+        assert promised.risk > at_first.risk
 
 
 def test_left_there_it_is_not_clean(
@@ -348,9 +381,9 @@ def built(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     """How many zones each table holds that is built from now on."""
     found: list[int] = []
 
-    def counting(log: Any, looks: Any) -> Any:
+    def counting(log: Any, looks: Any, weights: Any) -> Any:
         found.append(len(looks))
-        return live_table(log, looks)
+        return live_table(log, looks, weights)
 
     monkeypatch.setattr(live, "live_table", counting)
     return found

@@ -1,0 +1,83 @@
+"""sheet: the plan of a day on paper, as text or as a page to print."""
+
+import os
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import click
+
+from rounds import words
+from rounds.cli.options import command, option, reading
+from rounds.cli.output import Answer
+from rounds.cli.sheet_html import MADE_HERE, sheet_html
+from rounds.cli.sheet_text import sheet_lines
+from rounds.cli.today import LONGEST_MINUTES
+from rounds.cli.values import NUMBER
+from rounds.errors import BadInput, Place
+from rounds.service.logbook import Logbook
+from rounds.service.sheet import Sheet, SheetPlant, sheet_of
+
+
+@command("sheet")
+@option("--minutes", type=NUMBER, metavar="M")
+@option("--html", metavar="FILE", type=str)
+@reading
+def sheet(logbook: Logbook, on: date, minutes: float | None, html: str | None) -> Answer:
+    """The plan of a day to take along."""
+    if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
+        raise BadInput("minutes-not-positive", given=minutes, places=[Place(argument="--minutes")])
+    found = sheet_of(logbook, on, minutes)
+    if html is not None:
+        _write(Path(html), sheet_html(found))
+    said = [words.say("sheet.file-written", file=html)]
+    return Answer(
+        "sheet", on, _fields(found, html), lambda: sheet_lines(found) if html is None else said
+    )
+
+
+def _fields(sheet: Sheet, html: str | None) -> dict[str, Any]:
+    return {
+        "minutes": sheet.minutes,
+        "planned_seconds": sheet.planned_seconds,
+        "html": html,
+        "plants": [_plant_fields(plant) for plant in sheet.plants],
+    }
+
+
+def _plant_fields(plant: SheetPlant) -> dict[str, Any]:
+    return {
+        "position": plant.position,
+        "code": plant.code,
+        "name": plant.name,
+        "where": plant.where,
+        "standing": plant.standing,
+        "reasons": plant.reasons,
+        "hygiene_stop_before": plant.stop_after is not None,
+        "planned_seconds": plant.planned_seconds,
+        "zones": plant.zones,
+    }
+
+
+def _write(file: Path, page: str) -> None:
+    """The whole page or nothing; another file than a sheet is left alone. BadInput otherwise."""
+    try:
+        if file.exists() and MADE_HERE not in file.read_text(encoding="utf-8", errors="replace"):
+            raise _bad("file-is-no-sheet", file=file)
+        beside = file.with_name(f".{file.name}.new")
+        try:
+            beside.write_text(page, encoding="utf-8")
+            os.replace(beside, file)
+        except OSError:
+            beside.unlink(missing_ok=True)
+            raise
+    except (OSError, ValueError) as fault:
+        reason = getattr(fault, "strerror", None) or str(fault)
+        raise _bad("file-not-written", file=file, reason=reason) from fault
+
+
+def _bad(code: str, **values: object) -> BadInput:
+    return BadInput(code, places=[Place(argument="--html")], **values)
+
+
+COMMANDS: tuple[click.Command, ...] = (sheet,)

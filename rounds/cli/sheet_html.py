@@ -1,0 +1,106 @@
+"""A sheet as one page to print: no script, nothing from elsewhere, black on white."""
+
+from collections.abc import Iterator
+from html import escape
+from math import ceil
+
+from rounds import words
+from rounds.cli.lines import printable
+from rounds.cli.sheet_text import BOXES, cautions
+from rounds.service.sheet import Sheet, SheetPlant, SheetZone
+from rounds.words.forms import calendar_day, minutes_seconds
+
+MADE_HERE = '<meta name="generator" content="rounds sheet">'
+"""Tells a sheet from other files, which are not written over."""
+
+STYLE = """
+@page { margin: 14mm }
+body { color: #000; background: #fff; font: 10.5pt/1.35 sans-serif; max-width: 190mm;
+  margin: 0 auto; padding: 4mm }
+h1 { font-size: 15pt; margin: 0 } h2 { font-size: 11.5pt; margin: 5mm 0 1mm }
+p, ul { margin: 1mm 0 } ul { padding-left: 5mm }
+.fill span { display: inline-block; border-bottom: 0.3mm solid #000; width: 38mm; height: 7mm;
+  margin-right: 6mm }
+section { break-inside: avoid; border-top: 0.5mm solid #000; margin-top: 5mm; padding-top: 1mm }
+.stop { font-weight: bold; border: 0.5mm solid #000; padding: 1mm 2mm }
+table { border-collapse: collapse; width: 100%; margin-top: 2mm }
+th, td { border: 0.2mm solid #000; padding: 1mm 1.5mm; text-align: left; vertical-align: top }
+th { font-weight: normal; font-size: 9pt } td.box { width: 14mm } small { font-size: 9pt }
+.tick { display: inline-block; width: 4mm; height: 4mm; border: 0.3mm solid #000;
+  vertical-align: text-bottom; margin-right: 2mm }
+.remarks { border-bottom: 0.2mm solid #000; height: 8mm }
+""".strip()
+
+
+def sheet_html(sheet: Sheet) -> str:
+    """The whole file."""
+    title = words.say("sheet.title", day=calendar_day(sheet.on, sheet.on))
+    head = (
+        f'<!DOCTYPE html>\n<html lang="{words.LANGUAGE}">\n<head>\n<meta charset="utf-8">\n'
+        f"{MADE_HERE}\n<title>{_text(title)}</title>\n<style>\n{STYLE}\n</style>\n</head>\n<body>"
+    )
+    parts = [head, f"<h1>{_text(title)}</h1>", *_body(sheet), "</body>\n</html>\n"]
+    return "\n".join(parts)
+
+
+def _body(sheet: Sheet) -> Iterator[str]:
+    count = len(sheet.plants)
+    if not count:
+        yield _paragraph(words.say("sheet.nothing"))
+        return
+    time = minutes_seconds(sheet.planned_seconds)
+    code = "summary-one" if count == 1 else "summary"
+    yield _paragraph(words.say(f"sheet.{code}", plants=count, time=time))
+    fill = words.section("sheet.fill").values()
+    yield f'<p class="fill">{"".join(f"{_text(text)} <span></span>" for text in fill)}</p>'
+    yield f"<h2>{_text(words.say('sheet.how.title'))}</h2>"
+    how = [text for code, text in words.section("sheet.how").items() if code not in NO_STEP]
+    yield _listed(how, words.say("sheet.how.source"))
+    yield f"<h2>{_text(words.say('sheet.care.title'))}</h2>"
+    yield _listed([text for _, text in cautions()], words.say("sheet.care.practice"))
+    for plant in sheet.plants:
+        yield from _plant(plant)
+
+
+NO_STEP = ("title", "source")
+
+
+def _listed(texts: list[str], source: str) -> str:
+    items = "".join(f"<li>{_text(text)}</li>" for text in texts)
+    return f"<ul>{items}</ul>\n<p><small>{_text(source)}</small></p>"
+
+
+def _plant(plant: SheetPlant) -> Iterator[str]:
+    yield "<section>"
+    if plant.stop_after is not None:
+        stop = words.say("sheet.stop", after=plant.stop_after, code=plant.code)
+        yield f'<p class="stop">{_text(stop)}</p>'
+    named = words.say("sheet.plant", code=plant.code, name=plant.name)
+    time = words.say("sheet.time", time=minutes_seconds(plant.planned_seconds))
+    yield f"<h2>{plant.position} &nbsp; {_text(named)} &nbsp; <small>{_text(time)}</small></h2>"
+    yield _paragraph(
+        words.say("sheet.place", where=plant.where, standing=plant.standing_text),
+        words.say("sheet.why", reasons=words.say("forms.and").join(plant.reasons)),
+    )
+    yield f'<p><span class="tick"></span>{_text(words.say("sheet.all-clean"))}</p>'
+    columns = ["zone", "planned", *(code for code, _, _ in BOXES)]
+    heads = "".join(f"<th>{_text(words.say(f'sheet.column.{code}'))}</th>" for code in columns)
+    yield f"<table>\n<tr>{heads}</tr>"
+    for zone in plant.zones:
+        yield _zone(zone)
+    yield f'</table>\n<p class="remarks">{_text(words.say("sheet.remarks"))}</p>\n</section>'
+
+
+def _zone(zone: SheetZone) -> str:
+    boxes = '<td class="box"></td>' * len(BOXES)
+    named = f"<td>{_text(zone.name)}<br><small>{_text(zone.advice)}</small></td>"
+    return f"<tr>{named}<td>{minutes_seconds(ceil(zone.planned_seconds))}</td>{boxes}</tr>"
+
+
+def _paragraph(*texts: str) -> str:
+    return f"<p>{'<br>'.join(_text(text) for text in texts)}</p>"
+
+
+def _text(text: str) -> str:
+    """Text of others is never markup."""
+    return escape(printable(text))

@@ -1,0 +1,109 @@
+"""Plants that were divided: a part has the life of the plant it came from up to that day.
+
+The parent stays, as one of the parts. Both are told as dated facts: the parent `divided` into so
+many, each new part `divided-from` it.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date
+
+from rounds.core.collection import Fact, Period, Plant
+
+DIVIDED, DIVIDED_FROM = "divided", "divided-from"
+OF_LINEAGE = frozenset({DIVIDED, DIVIDED_FROM})
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """The division a part came from. `entry` is that of the part; later entries are its own."""
+
+    parent_id: int
+    parts: int
+    """how many there were afterwards, the parent counted"""
+    day: date
+    entry: int
+
+
+@dataclass(frozen=True, slots=True)
+class Divided:
+    """A plant was divided on a day; what was entered after `entry` is of its part alone."""
+
+    day: date
+    parts: int
+    entry: int
+
+
+def origin_of(plant: Plant) -> Origin | None:
+    """The division a plant came from; None where it came as it is."""
+    said = next((fact for fact in plant.facts if fact.what == DIVIDED_FROM), None)
+    if said is None:
+        return None
+    parent, parts = said.value.split()
+    return Origin(int(parent), int(parts), said.from_day, said.id)
+
+
+def origin_value(parent_id: int, parts: int) -> str:
+    """What is kept of a part, to be read by `origin_of`."""
+    return f"{parent_id} {parts}"
+
+
+def divisions_of(plant: Plant, plants: Mapping[int, Plant]) -> tuple[Divided, ...]:
+    """Every division in the life of a plant, its ancestors' among them, oldest first.
+
+    Args:
+        plant: which.
+        plants: all, by id.
+    """
+    own = [Divided(f.from_day, int(f.value), f.id) for f in plant.facts if f.what == DIVIDED]
+    origin = origin_of(plant)
+    if origin is None:
+        return _in_order(own)
+    of_parent = divisions_of(plants[origin.parent_id], plants)
+    before = [d for d in of_parent if (d.day, d.entry) < (origin.day, origin.entry)]
+    return _in_order([*before, Divided(origin.day, origin.parts, origin.entry), *own])
+
+
+def lived(plant: Plant, plants: Mapping[int, Plant]) -> Plant:
+    """A plant with all that was said of its ancestors while it was part of them.
+
+    A quarantine its parent was in is not among it: the part has one of its own, begun as early.
+    """
+    origin = origin_of(plant)
+    if origin is None:
+        return plant
+    parent = lived(plants[origin.parent_id], plants)
+    return replace(
+        plant,
+        first_day=parent.first_day,
+        facts=(*_inherited(parent, origin), *plant.facts),
+        moves=(*(m for m in parent.moves if (m.day, m.id) < (origin.day, origin.entry)),
+               *plant.moves),
+        periods=(*(p for p in parent.periods if _is_over(p, origin)), *plant.periods),
+    )  # fmt: skip
+
+
+def _in_order(found: list[Divided]) -> tuple[Divided, ...]:
+    return tuple(sorted(found, key=lambda divided: (divided.day, divided.entry)))
+
+
+def _inherited(parent: Plant, origin: Origin) -> Iterable[Fact]:
+    """What was said of the parent up to the division, and when it was entered after that day."""
+    told = set()
+    for fact in parent.facts:
+        if (fact.from_day, fact.id) < (origin.day, origin.entry) and fact.what not in OF_LINEAGE:
+            told.add(fact.what)
+            yield fact
+    for fact in parent.facts:
+        is_first = fact.from_day == parent.entered_on and fact.what not in told
+        if is_first and fact.what not in OF_LINEAGE and fact.what != "touching":
+            # it holds for the days before, and for them alone
+            told.add(fact.what)
+            yield replace(fact, from_day=parent.first_day)
+
+
+def _is_over(period: Period, origin: Origin) -> bool:
+    """Whether it had come to its end by then, or is a watch, which ends by itself."""
+    if (period.began_on, period.id) >= (origin.day, origin.entry):
+        return False
+    return period.kind != "quarantine" or not period.is_open(origin.day)

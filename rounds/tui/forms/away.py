@@ -1,0 +1,75 @@
+"""Enter days on which nobody looks."""
+
+from datetime import date
+
+from rounds import words
+from rounds.core.away import Stretch
+from rounds.errors import BadInput
+from rounds.service.away import check_away, enter_away, stretch_text
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now, read_day
+from rounds.tui.forms.fields import Field, Form, Values
+from rounds.tui.forms.values import TODAY
+from rounds.tui.forms.wording import fault, heading_day
+from rounds.tui.screens.form import FormScreen
+from rounds.words.forms import days_text
+
+
+def away_form(logbook: Logbook, who: str | None = None) -> FormScreen:
+    """The screen that enters days away: the first, then the last."""
+    return FormScreen(
+        Form(
+            title=words.say("away.form.title"),
+            plant=None,
+            fields=(_day_field(logbook, "from"), _day_field(logbook, "to")),
+            write=lambda values: _write(logbook, values, who),
+            sentence=lambda values: _sentence(logbook, values),
+            day=heading_day(logbook),
+            lead=words.say("away.form.lead"),
+        )
+    )
+
+
+def _day_field(logbook: Logbook, code: str) -> Field:
+    def check(given: str) -> str:
+        return _day(logbook, given, code).isoformat()
+
+    hint = words.say(f"away.form.hint-{code}", day=logbook.clock.today())
+    label = words.say(f"away.form.{code}")
+    return Field(code, label, hint=hint, check=check, may_be_empty=False)
+
+
+def _day(logbook: Logbook, given: str, field: str) -> date:
+    """A day as typed, one to come too. FieldFault otherwise."""
+    if given.strip().casefold() == TODAY:
+        return logbook.clock.today()
+    try:
+        return read_day(given, field)
+    except BadInput as bad:
+        if bad.code != "not-a-date":
+            raise
+        raise fault("not-a-day", field, given=given, day=logbook.clock.today()) from None
+
+
+def _days(values: Values) -> Stretch:
+    for code in ("from", "to"):
+        if not values[code]:
+            raise fault("needed", code, label=words.say(f"away.form.{code}"))
+    return Stretch(date.fromisoformat(values["from"]), date.fromisoformat(values["to"]))
+
+
+def _sentence(logbook: Logbook, values: Values) -> str:
+    days = _days(values)
+    check_away(logbook, days.first_day, days.last_day)
+    return _what(logbook, days)
+
+
+def _what(logbook: Logbook, days: Stretch) -> str:
+    span = stretch_text(days, logbook.clock.today())
+    return words.say("away.form.what", away=span, days=days_text(days.days))
+
+
+def _write(logbook: Logbook, values: Values, who: str | None) -> str:
+    days = _days(values)
+    enter_away(logbook, now(logbook.clock, who), days.first_day, days.last_day)
+    return words.say("away.form.kept", what=_what(logbook, days))

@@ -1,0 +1,119 @@
+"""One line of a sheet as it is typed: seconds, counts with their letters, or one letter alone."""
+
+import re
+
+from rounds import words
+from rounds.service.planning import PlannedZone
+from rounds.service.sheet_entry import Counted, ZoneLine
+from rounds.tui.forms.fields import FieldFault
+from rounds.tui.forms.values import seconds_of
+from rounds.tui.keys import key_of
+from rounds.words.forms import minutes_seconds
+
+KINDS = ("removed", "killed", "left", "doubtful")
+"""Roles of the counting keys, and what they are in the log."""
+
+STAGES = {"adult": "adult", "young": "young", "eggs": "eggs"}
+"""Roles of the keys of the stages, and what they are in the log."""
+
+SKIPPED = "-"
+MOST_FIGURES = 6
+
+
+def read_line(typed: str, zone: PlannedZone) -> ZoneLine:
+    """What was typed for a zone; nothing at all is a look of the time planned, nothing found.
+
+    FieldFault where it cannot be read.
+    """
+    folded = typed.strip().casefold()
+    if folded == key_of("hidden"):
+        return ZoneLine(zone.zone, 0.0, outcome="hidden")
+    if folded == SKIPPED:
+        return ZoneLine(zone.zone, 0.0, outcome="skipped")
+    seconds: float | None = None
+    counted: list[Counted] = []
+    for part in folded.replace(",", " ").split():
+        counts = _counts(part)
+        if counts:
+            counted += counts
+        elif part in _letters(STAGES) and counted:
+            last = counted.pop()
+            counted.append(Counted(last.kind, last.count, _letters(STAGES)[part]))
+        elif seconds is None and part.isascii() and part[0].isdigit():
+            seconds = seconds_of(part)
+        else:
+            raise FieldFault(words.say("sheet_entry.faults.unread", given=part))
+    return ZoneLine(zone.zone, zone.planned_seconds if seconds is None else seconds, tuple(counted))
+
+
+def _counts(part: str) -> list[Counted]:
+    """2f, 1wa, 2f1w; empty where it is something else. FieldFault for none of a thing."""
+    kinds, stages = _letters({kind: kind for kind in KINDS}), _letters(STAGES)
+    one = rf"([0-9]{{1,{MOST_FIGURES}}})([{''.join(kinds)}])([{''.join(stages)}]?)"
+    if not re.fullmatch(f"({one})+", part):
+        return []
+    found = [
+        Counted(kinds[letter], int(figures), stages.get(stage))
+        for figures, letter, stage in re.findall(one, part)
+    ]
+    if any(counted.count == 0 for counted in found):
+        raise FieldFault(words.say("sheet_entry.faults.none-of", given=part))
+    return found
+
+
+def _letters(roles: dict[str, str]) -> dict[str, str]:
+    """By letter what it stands for."""
+    return {key_of(role): code for role, code in roles.items()}
+
+
+def line_text(line: ZoneLine) -> str:
+    """0:40, 2 off adult, 1 doubtful."""
+    if line.outcome != "looked":
+        return words.say(f"sheet_entry.line.{line.outcome}")
+    parts = [minutes_seconds(line.seconds), *map(_counted_text, line.counted)]
+    if not line.counted:
+        parts.append(words.say("sheet_entry.line.nothing"))
+    return ", ".join(parts)
+
+
+def line_letters(line: ZoneLine) -> str:
+    """0:40 2fa 1w, where there is no room for words."""
+    if line.outcome != "looked" or not line.counted:
+        return line_text(line)
+    kinds = {kind: key_of(kind) for kind in KINDS}
+    stages = {stage: key_of(role) for role, stage in STAGES.items()}
+    parts = [
+        f"{counted.count}{kinds[counted.kind]}{stages.get(counted.stage or '', '')}"
+        for counted in line.counted
+    ]
+    return " ".join([minutes_seconds(line.seconds), *parts])
+
+
+def _counted_text(counted: Counted) -> str:
+    kind = words.say(f"sheet_entry.kind.{counted.kind}")
+    stage = words.say(f"sheet_entry.stage.{counted.stage}") if counted.stage else ""
+    return words.say(
+        "sheet_entry.line.counted", count=counted.count, kind=kind, stage=stage
+    ).strip()
+
+
+def lines_text(lines: tuple[ZoneLine, ...]) -> str:
+    """7 zones, 1:29, 2 off, 1 doubtful; 1 not looked at."""
+    looked = [line for line in lines if line.outcome == "looked"]
+    seconds = sum(line.seconds for line in looked)
+    zones = "zone" if len(looked) == 1 else "zones"
+    parts = [words.say(f"sheet_entry.sum.{zones}", count=len(looked)), minutes_seconds(seconds)]
+    for kind in KINDS:
+        count = sum(c.count for line in looked for c in line.counted if c.kind == kind)
+        if count:
+            name = words.say(f"sheet_entry.kind.{kind}")
+            parts.append(
+                words.say("sheet_entry.line.counted", count=count, kind=name, stage="").strip()
+            )
+    if not any(line.counted for line in looked):
+        parts.append(words.say("sheet_entry.line.nothing"))
+    for outcome in ("hidden", "skipped"):
+        count = sum(1 for line in lines if line.outcome == outcome)
+        if count:
+            parts.append(words.say(f"sheet_entry.sum.{outcome}", count=count))
+    return ", ".join(parts)

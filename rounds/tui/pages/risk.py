@@ -1,0 +1,92 @@
+"""The risk of a plant in the list of all: what it is, what it was, and bars of what makes it up."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from rounds import words
+from rounds.core.plan.score import PlantRisk
+from rounds.service.before import DayBefore
+from rounds.tui.page import MIDDLE, Page, Role
+from rounds.tui.pages.parts import say
+
+if TYPE_CHECKING:
+    from rounds.tui.pages.plants import Room
+
+STEP = 13
+"""Columns of the list stand so far apart, where the keys do."""
+
+NAMES_LONGER_FROM, ALL_FROM = 94, 112
+RISK_WIDTH, WAS_WIDTH, BARS_AFTER = 4, 6, 4
+BAR, BAR_COLUMNS = "\u2584", 24
+"""The lower half of a cell, so that bars of two rows do not touch."""
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Where what is told of a plant begins, where its figures end, where the bars begin."""
+
+    told: tuple[int, ...]
+    risk_end: int
+    was_end: int
+    bars: int
+
+
+def columns_of(page: Page) -> Columns:
+    """The columns of a wide page; with room three things are told of each plant, else one."""
+    start = MIDDLE + (STEP if page.width >= NAMES_LONGER_FROM else 0)
+    count = 3 if page.width >= ALL_FROM else 1
+    risk_end = start + STEP * count + RISK_WIDTH - 1
+    was_end = risk_end + WAS_WIDTH
+    told = tuple(start + STEP * number for number in range(count))
+    return Columns(told, risk_end, was_end, was_end + BARS_AFTER)
+
+
+def head_of(what: str) -> str:
+    """What a column tells, over it."""
+    heads = {"last-look": "look", "last-find": "find", "streak": "streak"}
+    if what in heads:
+        return say(f"plants.column-{heads[what]}")
+    return words.say(f"lives.ranking.{'place' if what == 'place' else 'look'}")
+
+
+def word_of(risk: PlantRisk) -> str:
+    """First, today, or can wait."""
+    codes = {"look first": "first", "today": "today", "can wait": "can-wait"}
+    return words.say(f"lives.ranking.{codes[risk.word]}")
+
+
+def was_text(before: DayBefore | None, plant_id: int) -> tuple[str, Role]:
+    """The risk at the end of the last round; two points until it is worked out."""
+    if before is None or before.on is None:
+        return "", "quiet"
+    if not before.is_known(plant_id):
+        return words.say("lives.ranking.working"), "quiet"
+    was = before.was(plant_id)
+    return (words.say("lives.ranking.new"), "quiet") if was is None else (str(round(was)), "ink")
+
+
+def put_bars(page: Page, row: int, left: int, room: "Room", risk: PlantRisk) -> None:
+    """What the risk is made of, each part with its word, its figure and a bar."""
+    shown = [part for part in risk.parts if round(part.value)]
+    value = round(risk.value)
+    code = "made-of" if shown else "made-small"
+    page.put(row, left, words.say(f"lives.ranking.{code}", value=value), "quiet", until=page.width)
+    if not shown:
+        return
+    rows = 3 if len(shown) * 3 <= room.rows else 2
+    end = left + BAR_COLUMNS + 1
+    for number, part in enumerate(shown):
+        top = room.first + number * rows
+        if top + 1 >= room.first + room.rows:
+            return
+        figure = str(round(part.value))
+        page.put(top, left, words.say(f"risk.parts.{part.code}"), until=end - len(figure) - 1)
+        page.put_right(top, end, figure)
+        page.put(top + 1, left, BAR * max(1, round(BAR_COLUMNS * part.value / risk.value)))
+
+
+def parts_behind(risk: PlantRisk) -> list[tuple[str, str]]:
+    """The same without bars, for the help of a page that has no room for them."""
+    parts = [(words.say(f"risk.parts.{part.code}"), str(round(part.value))) for part in risk.parts]
+    total = words.say("lives.ranking.made-of", value=round(risk.value))
+    return [(total, ""), *parts]

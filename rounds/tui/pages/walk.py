@@ -1,0 +1,37 @@
+"""The plants of a round as it will be walked, for pages with rows to spare."""
+
+from rounds import words
+from rounds.service.today import DayPlan, PlannedPlant
+from rounds.tui.page import FIRST, MIDDLE, Page
+from rounds.tui.pages.parts import STANDING_MARK, say, whole_within
+from rounds.words.forms import minutes_seconds
+
+LEAST_ROWS = 3
+TIME_WIDTH = 6
+
+
+def put_walk(page: Page, day: DayPlan, row: int, end: int) -> None:
+    """Who is looked at, in walking order, why, and for how long; above the row `end`."""
+    room = end - row - 1
+    if room < LEAST_ROWS or not day.plan:
+        return
+    left = FIRST + 4 if page.is_wide else 5
+    page.put(row, left, words.say("sight.today.walked"), "quiet", until=page.until)
+    shown = len(day.plan) if len(day.plan) <= room else room - 1
+    for line, planned in enumerate(day.plan[:shown], row + 1):
+        _put_planned(page, line, left, planned)
+    if shown < len(day.plan):
+        page.put(row + 1 + shown, left, say("more", count=len(day.plan) - shown), "quiet")
+
+
+def _put_planned(page: Page, row: int, left: int, planned: PlannedPlant) -> None:
+    record = planned.record
+    page.put(row, left - 2, STANDING_MARK.get(record.standing, "").strip(), "apart")
+    time_at = page.until - TIME_WIDTH
+    name = f"{record.plant.code}  {record.name()}"
+    page.put(row, left, name, until=MIDDLE - 1 if page.is_wide else time_at - 1)
+    if page.is_wide:
+        width = time_at - 1 - MIDDLE
+        reasons = whole_within([reason.text for reason in planned.reasons], width)
+        page.put(row, MIDDLE, reasons, "quiet", until=time_at - 1)
+    page.put_right(row, page.until, minutes_seconds(planned.planned_seconds))

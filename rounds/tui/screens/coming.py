@@ -1,0 +1,92 @@
+"""The next days, as things stand."""
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual import events
+from textual.binding import BindingType
+
+from rounds.service.coming import Coming, coming
+from rounds.service.logbook import Logbook
+from rounds.service.standing import PlantRecord
+from rounds.tui.keys import key_of, pressed
+from rounds.tui.page import Page
+from rounds.tui.pages.coming import ComingView, coming_page
+from rounds.tui.pages.help import help_page
+from rounds.tui.screens.list_screen import ListScreen, list_bindings
+from rounds.tui.screens.plant import PlantScreen
+
+WORK_OUT_AFTER = 0.05
+"""Seconds left to the keys before a forecast is worked out."""
+
+
+class ComingScreen(ListScreen):
+    """What is expected of which plant, from the records today has planned with."""
+
+    BINDINGS: ClassVar[list[BindingType]] = list_bindings("coming", [("help", "help")])
+
+    def __init__(self, logbook: Logbook, records: Sequence[PlantRecord], who: str | None) -> None:
+        super().__init__()
+        self.logbook = logbook
+        self.records = records
+        self.who = who
+        self.on = logbook.clock.today()
+        self.lines: list[Coming] = coming(records, self.on)
+
+    def on_mount(self) -> None:
+        """Paint; then what takes longer, one plant at a time."""
+        super().on_mount()
+        self._work_out_soon()
+
+    def on_screen_resume(self) -> None:
+        """Back from a plant."""
+        self._work_out_soon()
+
+    def page(self, width: int, height: int) -> Page:
+        """The list, or help."""
+        if self.helping:
+            return help_page("coming", "", [], width, height)
+        is_assumed = any(line.record.temperature_assumed for line in self.lines)
+        view = ComingView(
+            on=self.on,
+            lines=self.lines,
+            waiting=[record.plant.code for record in self._waiting()],
+            usual_c=self.logbook.parameters.warmth.usual_c if is_assumed else None,
+            mark=self.mark,
+            message=self.message,
+        )
+        return coming_page(view, width, height)
+
+    def on_key(self, event: events.Key) -> None:
+        """Any key but its own closes help."""
+        if pressed(event) != key_of("help"):
+            self.helping = False
+            self.paint()
+
+    def lines_count(self) -> int:
+        """As many as are expected."""
+        return len(self.lines)
+
+    def open_line(self, index: int) -> None:
+        """The page of the plant."""
+        plant = self.lines[index].record.plant
+        self.app.push_screen(PlantScreen(self.logbook, plant.code, self.who))
+
+    def _waiting(self) -> list[PlantRecord]:
+        return [record for record in self.records if not record.forecast_is_quick]
+
+    def _work_out_soon(self) -> None:
+        if self._waiting():
+            self.set_timer(WORK_OUT_AFTER, self._work_out_one)
+
+    def _work_out_one(self) -> None:
+        """The forecast of one plant; the mark stays on its line."""
+        waiting = self._waiting()
+        if not (waiting and self.is_current):
+            return
+        _ = waiting[0].forecast
+        marked = self.lines[self.mark] if self.lines else None
+        self.lines = coming(self.records, self.on)
+        self.mark = self.lines.index(marked) if marked in self.lines else 0
+        self.paint()
+        self._work_out_soon()

@@ -1,0 +1,55 @@
+"""Before leaving: what to look at first; the days away are taken back here."""
+
+from typing import ClassVar
+
+from textual.binding import BindingType
+
+from rounds import words
+from rounds.service.away import ahead, name_of, stretch_text
+from rounds.service.leaving import Leaving, before_leaving
+from rounds.service.logbook import Logbook
+from rounds.tui.page import Page
+from rounds.tui.pages.leaving import LeavingView, leaving_page
+from rounds.tui.screens.asking import AskingScreen, asking_bindings
+from rounds.tui.screens.plant import PlantScreen
+
+
+class LeavingScreen(AskingScreen):
+    """Enter opens a plant; x takes the next days away back."""
+
+    HELP = "leaving"
+    BINDINGS: ClassVar[list[BindingType]] = asking_bindings("leaving", "yes", "no")
+    leaving: Leaving
+
+    def __init__(self, logbook: Logbook, who: str | None) -> None:
+        self.who = who
+        super().__init__(logbook)
+
+    def read(self) -> None:
+        """The list as of today."""
+        self.leaving = before_leaving(self.logbook, self.logbook.clock.today())
+
+    def list_page(self, width: int, height: int) -> Page:
+        """The days away and the list."""
+        return leaving_page(
+            LeavingView(self.leaving, self.mark, self.message, self.asked), width, height
+        )
+
+    def lines_count(self) -> int:
+        """As many as must be looked at."""
+        return len(self.leaving.lines)
+
+    def open_line(self, index: int) -> None:
+        """The page of a plant."""
+        code = self.leaving.lines[index].record.plant.code
+        self.app.push_screen(PlantScreen(self.logbook, code, self.who))
+
+    def pressed(self, role: str) -> None:
+        """x asks about the days away that come next."""
+        coming = ahead(self.logbook, self.leaving.on)
+        if role == "take-back" and coming:
+            what = stretch_text(coming[0], self.leaving.on)
+            said = words.say("away.leaving.what", away=what)
+            self.ask_take_back(str(name_of(coming[0])), said)
+        elif role == "take-back":
+            self.message = words.say("away.leaving.none")

@@ -1,0 +1,38 @@
+"""Very many left: two moments in place of one number after the other."""
+
+import numpy as np
+import pytest
+
+from rounds.core.inference.answer import chance_scale, left_distribution, left_interval
+from rounds.core.inference.backward import prepare
+from rounds.core.inference.left import interval, means
+from rounds.core.inference.wide import wide_interval
+
+from .trials import plant_log
+
+PLANT = (1.0, 30.0, 3.0)
+
+
+def test_the_interval_from_two_moments_is_near_that_of_every_number() -> None:
+    # found on two days, then not looked at: a colony of some hundreds
+    log = plant_log(PLANT, 18, 20, {(1, 0): 2, (2, 1): 3}, every=99, looked_at=(0, 1))
+    course = prepare(log, 64)
+    scale = chance_scale(log, course)
+    mean, _ = means(course, scale)
+    chances = left_distribution(log, budget=64, missing=1e-4)
+    assert mean.sum() == pytest.approx(float(chances @ np.arange(len(chances))), rel=1e-2)
+    told_apart = interval(chances)
+    rough = wide_interval(course, scale, float(chances[0]))
+    assert mean.sum() > 80
+    assert told_apart.low < mean.sum() < told_apart.high
+    assert rough.high == pytest.approx(told_apart.high, rel=0.15)
+    assert rough.low == pytest.approx(told_apart.low, abs=0.15 * mean.sum())
+
+
+def test_next_to_nobody_looked_at_has_an_interval_around_its_mean() -> None:
+    log = plant_log(PLANT, 26, 120, {(1, 0): 4}, looked_at=())
+    course = prepare(log, 64)
+    mean, _ = means(course, chance_scale(log, course))
+    assert mean.sum() > 10_000
+    found = left_interval(log)
+    assert found.low < mean.sum() < found.high
