@@ -19,6 +19,7 @@ from rounds.service.looks import LookEntered, LookWritten, enter_look
 from rounds.service.moment import local_noon, now
 from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.round import RoundWalk, begin
+from rounds.service.round.second_look import ask_from_now_on
 from rounds.service.today import plan_day
 
 
@@ -47,6 +48,8 @@ def logbook(tmp_path: Path, clock: SetClock) -> Iterator[Logbook]:
         put_place(opened, moment, "porch shelf", PlaceDetails())
         put_place(opened, moment, "seedling bench", PlaceDetails())
         put_place(opened, moment, "stair foot", PlaceDetails(apart=True, usual_c=18.0))
+        # one zone in twelve would ask for one, in tests that are about something else
+        ask_from_now_on(opened, asked=False)
         yield opened
 
 

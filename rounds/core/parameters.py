@@ -92,6 +92,10 @@ class Inspection:
     must_look_days: int
     recent_find_days: int
     infested_days: int
+    signs_days: int
+    """for so long a sign without insects brings a plant more attention"""
+    bodies_days: int
+    """for so long what was killed in place may still hang there"""
     doubts_live_at: int
     """the how-manieth open doubt in a zone counts as live ..."""
     doubts_within_days: int
@@ -100,6 +104,20 @@ class Inspection:
     """days away after which the first round back is twice as long"""
     away_at_most: float
     """times the usual minutes, for the first round back"""
+
+
+@dataclass(frozen=True, slots=True)
+class SecondLooks:
+    """How what a grower sees is learned from looking twice."""
+
+    one_in: int
+    """zones, of which one is looked at twice"""
+    found_before: float
+    """beta distribution of the share of laying adults in reach that one look finds"""
+    missed_before: float
+    least: float
+    """times the rates of the table"""
+    most: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,3 +209,6 @@ class Parameters:
     """zones of each growth form from top to bottom, roots last"""
     pests: tuple[str, ...]
     default_pest: str
+    second_looks: SecondLooks
+    detection_times: float = 1.0
+    """how many times the rates of the table this grower finds with, as far as is known"""

@@ -3,11 +3,12 @@
 Nothing is overwritten. Each correction is a withdrawal that carries the day of what it corrects.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from rounds.core.collection import Plant
 from rounds.core.log.effective import Standing
-from rounds.core.log.entries import VERDICTS, Look, PlantEntries, Tally, Withdrawal
+from rounds.core.log.entries import VERDICTS, Look, PlantEntries, Sign, Tally, Withdrawal
 from rounds.errors import BadInput, Place, Refused
 from rounds.service.away import withdraw_away
 from rounds.service.entry_ids import SAID_OF_A_PLANT, EntryName, read_entry_name
@@ -36,18 +37,24 @@ class _Target:
     def tally(self) -> Tally:
         return next(tally for tally in self.entries.tallies if tally.id == self.name.entry_id)
 
+    def sign(self) -> Sign:
+        return next(sign for sign in self.entries.signs if sign.id == self.name.entry_id)
+
     def counts(self) -> bool:
         """Whether it stands, and for a tally, whether a look still holds it."""
         if not self.standing.stands(self.name.entry_id):
             return False
-        return self.name.kind == "look" or self.standing.heir(self.tally().look_id) is not None
+        if self.name.kind == "look":
+            return True
+        look_id = self.tally().look_id if self.name.kind == "tally" else self.sign().look_id
+        return self.standing.heir(look_id) is not None
 
 
 def withdraw(
     logbook: Logbook, moment: Moment, text: str, why: str | None = None
 ) -> tuple[list[str], Plant | None]:
-    """Take an entry back: a look with its tallies, a tally, a move, a day's temperatures, days
-    away; that a plant was put apart, its quarantine ended, that it is gone.
+    """Take an entry back: a look with its tallies, a tally, a sign, a move, a day's temperatures,
+    days away; that a plant was put apart, its quarantine ended, that it is gone.
 
     The correction belongs to the day of what it corrects. Of a look or tally that was put in the
     place of another, nothing stands afterwards: the other does not come back, as it was wrong
@@ -188,10 +195,13 @@ def _if_it_counts(target: _Target) -> _Target:
 
 
 def _target(logbook: Logbook, name: EntryName) -> _Target:
-    """A closed look or a tally. BadInput where there is none of that name."""
+    """A closed look, a tally or a sign. BadInput where there is none of that name."""
     plant = _owner(logbook, name)
     entries = log.entries_of(logbook.file, plant.id, name.day, name.day)
-    own = {entry.id for entry in (entries.looks if name.kind == "look" else entries.tallies)}
+    by_kind: dict[str, Sequence[Look | Tally | Sign]] = {
+        "look": entries.looks, "tally": entries.tallies, "sign": entries.signs,
+    }  # fmt: skip
+    own = {entry.id for entry in by_kind[name.kind]}
     if name.entry_id not in own:
         raise _bad("unknown-entry", "ENTRY", given=str(name))
     return _Target(name, plant, entries, Standing(entries.withdrawals))

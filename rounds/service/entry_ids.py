@@ -8,7 +8,7 @@ from rounds.errors import BadInput, Place
 SAID_OF_A_PLANT = ("apart", "ended", "gone", "repotted", "divided")
 """That it was put apart, that a quarantine ended, that it is gone; repotted, divided."""
 
-KINDS = ("look", "tally", "move", "weather", "away", *SAID_OF_A_PLANT)
+KINDS = ("look", "tally", "sign", "move", "weather", "away", *SAID_OF_A_PLANT)
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,6 +59,7 @@ class Logbook:
         self.parameters: Parameters = load_parameters()
         self.keeps_results = True
         self._collection: tuple[tuple[int, int, int], Collection] | None = None
+        self._settings_put = 0
 
     def __enter__(self) -> "Logbook":
         return self
@@ -88,9 +89,10 @@ class Logbook:
             self._collection = (stamp, found)
         return self._collection[1]
 
-    def stamp(self) -> tuple[int, int, date]:
-        """Another value whenever something was entered since, or a new day has come."""
-        return self.file.last_number(), self.file.rollbacks, self.clock.today()
+    def stamp(self) -> tuple[int, int, int, date]:
+        """Another value whenever something was entered or set since, or a new day has come."""
+        written = self.file.last_number(), self.file.rollbacks, self._settings_put
+        return *written, self.clock.today()
 
     def temperatures(self) -> Temperatures:
         """The warmth of every place, from what was entered and what is usual there."""
@@ -120,7 +122,8 @@ class Logbook:
 
     def rules(self) -> QuarantineRules:
         """The criteria for leaving quarantine that this grower chose."""
-        return self.parameters.rules[desk.setting(self.file, "rules") or "default"]
+        rules = self.parameters.rules
+        return rules.get(self.setting("rules") or "default", rules["default"])
 
     def setting(self, name: str) -> str | None:
         """What was kept of a setting; None where nothing was."""
@@ -129,10 +132,11 @@ class Logbook:
     def put_setting(self, name: str, value: str) -> None:
         """Keep a setting."""
         desk.put_setting(self.file, name, value)
+        self._settings_put += 1
 
     def minutes(self) -> float:
         """The minutes a grower has for a round."""
-        return float(desk.setting(self.file, "minutes") or DEFAULT_MINUTES)
+        return float(self.setting("minutes") or DEFAULT_MINUTES)
 
     def walks_by_risk(self) -> bool:
         """Whether a round goes strictly by risk, not from the clean side to the infested."""
@@ -144,4 +148,4 @@ class Logbook:
 
     def keep_minutes(self, minutes: float) -> None:
         """Remember the minutes a grower has for a round."""
-        desk.put_setting(self.file, "minutes", str(minutes))
+        self.put_setting("minutes", str(minutes))

@@ -25,3 +25,14 @@ def _numbers(codes: Iterable[str], start: str) -> list[int]:
     """The numbers of the codes that begin alike."""
     found = filter(None, map(NUMBERED.fullmatch, codes))
     return [int(match[2]) for match in found if match[1].casefold() == start.casefold()]
+
+
+def code_and_name(codes: Sequence[str], typed: str) -> tuple[str, str]:
+    """Code and name of a typed line: a first word with a figure in it is a code, else one is made.
+
+    `codes` are those that are taken, in the order of entering.
+    """
+    first, _, rest = typed.strip().partition(" ")
+    if any(character.isdigit() for character in first):
+        return first, rest.strip()
+    return next_code(codes), typed.strip()

@@ -8,7 +8,7 @@ from rounds.core.log.effective import StandingLook
 from rounds.core.plan.pace import AS_PLANNED, TimedLook, own_pace
 from rounds.core.walks import Round
 from rounds.service.logbook import Logbook
-from rounds.service.walked import looks_of
+from rounds.service.walked import OPENED, looks_of
 from rounds.store import walks
 
 GRAIN = 1.0
@@ -59,4 +59,5 @@ def _timed(logbook: Logbook, walk: Round) -> Iterator[TimedLook]:
 
 
 def _counts(look: StandingLook) -> bool:
-    return look.outcome == "looked"
+    """Neither what a find cut short, nor a look that nobody planned."""
+    return look.outcome == "looked" and look.reason != OPENED and look.second_to is None

@@ -17,6 +17,7 @@ from rounds.core.parameters import (
     Planning,
     QuarantineRules,
     Risk,
+    SecondLooks,
     StageParameters,
     Supposed,
     Warmth,
@@ -64,6 +65,7 @@ def load_parameters() -> Parameters:
         forms=MappingProxyType(_forms(tables["forms"])),
         pests=pests,
         default_pest=pests[0],
+        second_looks=_second_looks(tables["inspection"]["second_looks"]),
     )
 
 
@@ -167,11 +169,17 @@ def _inspection(table: Table) -> Inspection:
         must_look_days=attention["must_look_after"]["value"],
         recent_find_days=attention["recent_find"]["value"],
         infested_days=attention["infested"]["value"],
+        signs_days=attention["signs"]["value"],
+        bodies_days=attention["bodies"]["value"],
         doubts_live_at=doubts["live_at"]["value"],
         doubts_within_days=doubts["within"]["value"],
         away_twice_days=away["twice_after"]["value"],
         away_at_most=away["at_most"]["value"],
     )
+
+
+def _second_looks(table: Table) -> SecondLooks:
+    return SecondLooks(**{key: row["value"] for key, row in table.items()})
 
 
 def _rules(name: str, row: Table) -> QuarantineRules:

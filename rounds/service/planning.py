@@ -9,7 +9,9 @@ from rounds.core.plan.split import split
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
 from rounds.service.inference.nearby import worth
 from rounds.service.logbook import Logbook
+from rounds.service.settings import OFF, chosen
 from rounds.service.standing import PlantRecord, found_lately, must_look
+from rounds.service.walked import OPENED
 
 MustLook = Callable[[PlantRecord], bool]
 
@@ -85,10 +87,16 @@ def asked_of(
             zones.append(to_do)
     calls = calls_of(
         [_call(r, z, must(r)) for r, z in zip(records, zones, strict=True)],
-        [stage.found_in_reach for stage in logbook.parameters.stages],
+        _found_in_reach(logbook, records),
         logbook.parameters.inspection.credited_at_most,
     )
     return Asked(tuple(records), tuple(zones), calls)
+
+
+def _found_in_reach(logbook: Logbook, records: Sequence[PlantRecord]) -> list[float]:
+    """By stage, what this grower is known to find in the reference seconds."""
+    times = records[0].parameters.detection_times if records else 1.0
+    return [1 - (1 - stage.found_in_reach) ** times for stage in logbook.parameters.stages]
 
 
 def _call(record: PlantRecord, zones: Sequence[PlannedZone], must: bool) -> PlantCall:
@@ -124,13 +132,16 @@ def spared_seconds(record: PlantRecord) -> float:
     Where the walk goes strictly by risk it may end on another, and a stop more is made.
     """
     planning = record.logbook.parameters.planning
-    hygiene = planning.hygiene_seconds if record.standing == "quarantine" else 0.0
+    stops = record.standing == "quarantine" and needs_hygiene(record)
+    hygiene = planning.hygiene_seconds if stops else 0.0
     return planning.walk_seconds + hygiene
 
 
-def needs_hygiene(record: PlantRecord) -> bool:
-    """Whether hands and tools are cleaned when the walk leaves this plant."""
-    return record.standing == "quarantine" or record.infested
+def needs_hygiene(record: PlantRecord, *, found_now: bool = False) -> bool:
+    """Whether hands and tools are cleaned when the walk leaves it; never where switched off."""
+    if chosen(record.logbook, "hygiene") == OFF:
+        return False
+    return found_now or record.standing == "quarantine" or record.infested
 
 
 def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
@@ -162,7 +173,9 @@ def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:
     closed = {
         look.zone
         for look in record.log
-        if look.round_id in walked and look.outcome in ("looked", "cannot-see")
+        if look.round_id in walked
+        and look.outcome in ("looked", "cannot-see")
+        and look.reason != OPENED
     }
     return all(zone.zone in closed for zone in record.body.outside)
 

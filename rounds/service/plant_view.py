@@ -50,6 +50,8 @@ class PlantDetail:
     touches: tuple[str, ...]
     """codes"""
     note: str | None
+    own_text: str
+    """what the grower finds, from zones looked at twice; empty before the first"""
 
     @property
     def is_gone(self) -> bool:
@@ -82,7 +84,18 @@ def plant_detail(record: PlantRecord) -> PlantDetail:
         history=history,
         touches=tuple(sorted(plants[other].code for other in record.plant.touching(record.on))),
         note=record.plant.fact("note", record.on),
+        own_text=_own_text(record),
     )
+
+
+def _own_text(record: PlantRecord) -> str:
+    own = record.day.own_detection
+    if not own.pairs:
+        return ""
+    if not own.found:
+        return words.say("bench.own-nothing")
+    code = "own-one" if own.pairs == 1 else "own"
+    return words.say(f"bench.{code}", times=f"{own.theta:.1f}", pairs=own.pairs)
 
 
 def newest_entry(history: Sequence[HistoryLine], on: date) -> NewestEntry | None:

@@ -11,11 +11,13 @@ from rounds.core.collection import Plant
 from rounds.core.lineage import lived, origin_of
 from rounds.core.log.effective import StandingLook, effective_log, first_entered
 from rounds.core.log.entries import PlantEntries
+from rounds.core.parameters import Parameters
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.forecast import Forecast
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
+from rounds.service.attention import SignSeen, needs_attention
 from rounds.service.inference.ahead import forecast_of, is_kept
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.result import Left, PlantResult
@@ -124,6 +126,11 @@ class PlantRecord:
         """the plant with what was said of those it was divided from, as long as it was theirs"""
         self._body_on = logbook.body_on(self.lived)
 
+    @property
+    def parameters(self) -> Parameters:
+        """The table, with what the grower is known to find: what all sums run on."""
+        return self.day.parameters
+
     @cached_property
     def log(self) -> tuple[StandingLook, ...]:
         """The looks that stand, oldest first; those at the plant it was divided from among them."""
@@ -230,6 +237,13 @@ class PlantRecord:
             for look in self.own_log
             for tally in look.tallies
             if tally.is_open_doubt
+        )
+
+    @cached_property
+    def signs(self) -> tuple[SignSeen, ...]:
+        """Ants, stickiness and soot that were seen without an insect, oldest first."""
+        return tuple(
+            SignSeen(look.day, look.zone, sign.kind) for look in self.log for sign in look.signs
         )
 
     @cached_property
@@ -409,8 +423,8 @@ def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
 
 
 def must_look(record: PlantRecord) -> bool:
-    """Apart, on watch, or unseen for so long that it cannot wait."""
-    if record.standing in ("quarantine", "watch"):
+    """Apart, on watch, with signs of insects, or unseen for so long that it cannot wait."""
+    if record.standing in ("quarantine", "watch") or needs_attention(record):
         return True
     return unseen_days(record) >= record.logbook.parameters.inspection.must_look_days
 

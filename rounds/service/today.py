@@ -9,6 +9,7 @@ from rounds.core.collection import FOUND_CANNOT_MOVE
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS
+from rounds.service.attention import sign_text, signs_lately
 from rounds.service.away import minutes_of, unseen_text
 from rounds.service.company import cleared_before, infested_company
 from rounds.service.logbook import Logbook
@@ -162,6 +163,9 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
         found.append(_why_standing(record))
     if record.last_find_on is not None and found_lately(record):
         found.append(_reason("found-lately", day=day_month(record.last_find_on, record.on)))
+    signs = signs_lately(record)
+    if signs:
+        found.append(Reason("signs", sign_text(record, signs[-1])))
     cleared = cleared_before(record)
     if cleared and (record.standing == "quarantine" or found_lately(record)):
         found.append(Reason("cleared-before", cleared))

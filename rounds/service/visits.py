@@ -9,7 +9,8 @@ from typing import Literal
 from rounds import words
 from rounds.clock import from_seconds
 from rounds.core.log.effective import Standing
-from rounds.core.log.entries import LIVE_KINDS, Look, OpenLook
+from rounds.core.log.entries import LIVE_KINDS, Look, OpenLook, Sign
+from rounds.service.entry_ids import EntryName
 from rounds.service.history import LookMade, TallyEntered, looks_made
 from rounds.service.looks import KINDS
 from rounds.service.moment import local_noon
@@ -26,7 +27,7 @@ class EntryLine:
     """A look, or one count of it, in words. `settled_as` is of a doubt alone, None while open."""
 
     id: str
-    kind: Literal["look", "tally"]
+    kind: Literal["look", "tally", "sign"]
     zone: str
     text: str
     """2 off, adult"""
@@ -41,7 +42,7 @@ class EntryLine:
 
     @property
     def can_change(self) -> bool:
-        """Whether it can be taken back or replaced."""
+        """Whether it can be taken back, and unless it is a sign replaced."""
         return self.state == "stands"
 
     @property
@@ -101,6 +102,7 @@ class _Reader:
             **{look.id: look for look in entries.looks},
         }
         self._at_ms = {tally.id: tally.at_ms for tally in entries.tallies}
+        self._signs = entries.signs
         self._replaces = {w.replaced_by: w.target_id for w in entries.withdrawals if w.replaced_by}
 
     def entered(self, look: LookMade) -> Look | OpenLook:
@@ -132,6 +134,24 @@ class _Reader:
         """When it was counted."""
         return _time(look.day, self._at_ms[entry_id(tally.id)] / 1000)
 
+    def signs(self, look: LookMade) -> list[Sign]:
+        """The signs that were seen at it, those taken back too, in the order they were made."""
+        own = entry_id(look.id)
+        signs = [sign for sign in self._signs if self._holder(sign.look_id) == own]
+        return sorted(signs, key=lambda sign: sign.id)
+
+    def stands(self, sign: Sign) -> bool:
+        """Whether a sign counts."""
+        return self._standing.stands(sign.id) and self._standing.heir(sign.look_id) is not None
+
+    def _holder(self, look_id: int) -> int:
+        """The look that holds what was entered at one, or held it last."""
+        against = self._standing.against(look_id)
+        while against is not None and against.replaced_by in self._looks:
+            look_id = against.replaced_by
+            against = self._standing.against(look_id)
+        return look_id
+
     def reason(self, look: LookMade) -> str | None:
         """Why it could not be seen."""
         entered = self.entered(look)
@@ -161,6 +181,7 @@ def _visit(reader: _Reader, looks: list[LookMade]) -> Visit:
     ordered = sorted(looks, key=reader.place_in_line)
     standing = [look for look in ordered if not look.withdrawn]
     parts, short = _finds(standing)
+    signs = _signs(reader, standing)
     return Visit(
         day=ordered[0].day,
         round_id=reader.entered(ordered[0]).round_id,
@@ -168,8 +189,8 @@ def _visit(reader: _Reader, looks: list[LookMade]) -> Visit:
         newest_standing_id=max(_standing_ids(reader, standing), default=None),
         who=ordered[0].who,
         time=reader.look_time(ordered[0]),
-        text=words.say("forms.and").join(parts) or _nothing(standing),
-        short=short or _nothing(standing, short=True),
+        text=words.say("forms.and").join([*(parts or [_nothing(standing)]), *signs]),
+        short=short or _short_signs(reader, standing) or _nothing(standing, short=True),
         found=sum(look.found for look in standing),
         open_doubts=sum(look.doubtful for look in standing),
         is_withdrawn=not standing,
@@ -183,6 +204,27 @@ def _standing_ids(reader: _Reader, looks: Iterable[LookMade]) -> Iterable[int]:
         if isinstance(reader.entered(look), Look):
             yield entry_id(look.id)
         yield from (entry_id(tally.id) for tally in look.tallies if not tally.withdrawn)
+        yield from (sign.id for sign in reader.signs(look) if reader.stands(sign))
+
+
+def _signs(reader: _Reader, looks: Iterable[LookMade]) -> list[str]:
+    """ants at axils."""
+    return [
+        words.say("bench.sign-at", sign=_sign(sign), zone=_zone_name(look.zone))
+        for look in looks
+        for sign in reader.signs(look)
+        if reader.stands(sign)
+    ]
+
+
+def _short_signs(reader: _Reader, looks: Iterable[LookMade]) -> str:
+    """ants, soot."""
+    seen = [_sign(s) for look in looks for s in reader.signs(look) if reader.stands(s)]
+    return ", ".join(dict.fromkeys(seen))
+
+
+def _sign(sign: Sign) -> str:
+    return words.say(f"bench.signs.{sign.kind}")
 
 
 def _finds(looks: Iterable[LookMade]) -> tuple[list[str], str]:
@@ -245,6 +287,24 @@ def _lines(reader: _Reader, look: LookMade) -> Iterable[EntryLine]:
             settled_as=tally.settled_as,
             time=reader.tally_time(look, tally),
         )
+    for sign in reader.signs(look):
+        yield _sign_line(reader, look, sign)
+
+
+def _sign_line(reader: _Reader, look: LookMade, sign: Sign) -> EntryLine:
+    name = str(EntryName("sign", sign.day, sign.plant_id, sign.id))
+    return EntryLine(
+        id=name,
+        kind="sign",
+        zone=look.zone,
+        text=_sign(sign),
+        at_zone=words.say("bench.sign-at", sign=_sign(sign), zone=_zone_name(look.zone)),
+        state=reader.state(name, is_withdrawn=not reader.stands(sign)),
+        is_find=False,
+        is_doubt=False,
+        settled_as=None,
+        time=_time(sign.day, sign.at_ms / 1000),
+    )
 
 
 def counted(kind: str, count: int) -> str:

@@ -5,6 +5,12 @@ from rounds.core.walks import Round
 from rounds.service.logbook import Logbook
 from rounds.store import log
 
+OPENED = "opened-by-find"
+"""Why a look was closed: its zone was looked at with all others up to a find, which opened them.
+
+Its turn is still to come.
+"""
+
 
 def looks_of(logbook: Logbook, walk: Round) -> dict[int, list[StandingLook]]:
     """The closed looks of a round that stand, by plant."""

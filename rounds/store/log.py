@@ -15,6 +15,7 @@ from rounds.core.log.entries import (
     Withdrawal,
 )
 from rounds.store.connect import LogbookFile
+from rounds.store.signs import second_looks_by_plant, signs_by_plant
 
 Row = tuple[Any, ...]
 
@@ -165,7 +166,9 @@ def entries_by_plant(
             withdrawals[row[1]].append(_withdrawal(row))
         for row in connection.execute(f"{_OPEN_LOOKS} {where}", values):
             open_looks[row[1]].append(_open_look(row))
-    found = (looks, tallies, stages, withdrawals, open_looks)
+        signs = signs_by_plant(connection, where, values)
+        second_looks = second_looks_by_plant(connection, where, values)
+    found = (looks, tallies, stages, withdrawals, open_looks, signs, second_looks)
     plants = {plant for kind in found for plant in kind}
     return {
         plant: PlantEntries(
@@ -174,6 +177,8 @@ def entries_by_plant(
             tuple(stages[plant]),
             tuple(withdrawals[plant]),
             tuple(open_looks[plant]),
+            tuple(signs[plant]),
+            tuple(second_looks[plant]),
         )
         for plant in plants
     }

@@ -21,6 +21,7 @@ from rounds.tui.screens.opening import OpeningScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.signals import end_on_signals
 from rounds.tui.theme import NAMES, USUAL, colours_asked, theme
+from rounds.words.display import Display, show_as
 
 if TYPE_CHECKING:
     from rounds.service.logbook import Logbook
@@ -86,13 +87,17 @@ class RoundsApp(App[None]):
 
     def _open(self) -> None:
         # imported only now: the first page is seen the sooner for it
+        from rounds.service import first_start
         from rounds.service.logbook import Logbook
         from rounds.tui.screens.today import TodayScreen
 
         try:
             self.logbook = Logbook(self._path, self._clock)
             self.take_settings()
-            self.switch_screen(TodayScreen(self.logbook, self._who))
+            today = TodayScreen(self.logbook, self._who)
+            self.switch_screen(today)
+            if first_start.is_due(self.logbook):
+                today.start_collection()
         except RoundsError as fault:
             self.fault = fault
             self.exit(return_code=fault.exit_status)
@@ -105,13 +110,17 @@ class RoundsApp(App[None]):
         gc.enable()
 
     def take_settings(self) -> None:
-        """The colours and keys this logbook asks for, unless others were asked for at the start.
+        """What this logbook asks for: units, days, and unless the start said so, colours and keys.
 
         Raises:
             BadInput: keys that cannot be had.
         """
         if self.logbook is None:
             return
+        # imported only with the logbook open: the first page is seen the sooner for it
+        from rounds.service.settings import display_of
+
+        show_as(display_of(self.logbook))
         colours = self._colours or self.logbook.setting("colours")
         wanted = theme(colours if colours in NAMES else USUAL).name
         if self.theme != wanted:
@@ -142,9 +151,10 @@ class RoundsApp(App[None]):
                 self.screen.reload()
 
     def on_unmount(self) -> None:
-        """Let go of the file."""
+        """Let go of the file, and write as usual again."""
         if self.logbook is not None:
             self.logbook.close()
+        show_as(Display())
 
     def _fatal_error(self) -> None:
         """A fault of the program ends it with a sentence; the trace is kept beside the logbook."""

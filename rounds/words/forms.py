@@ -5,6 +5,7 @@ from datetime import date, datetime
 from math import floor
 
 from rounds import words
+from rounds.words.display import display
 
 
 def day_month(day: date, on: date) -> str:
@@ -15,10 +16,15 @@ def day_month(day: date, on: date) -> str:
 
 
 def calendar_day(day: date, on: date) -> str:
-    """4 May; with the year where it is not within half a year of `on`."""
+    """4 May, May 4 or 2026-05-04; with the year where it is not within half a year of `on`."""
+    style = display().dates
+    if style == "iso":
+        return day.isoformat()
     month = words.section("forms.months")[f"m{day.month}"]
-    year = "" if abs((day - on).days) <= 183 else f" {day.year}"
-    return f"{day.day} {month}{year}"
+    is_near = abs((day - on).days) <= 183
+    if style == "month-day":
+        return f"{month} {day.day}" if is_near else f"{month} {day.day}, {day.year}"
+    return f"{day.day} {month}" if is_near else f"{day.day} {month} {day.year}"
 
 
 def days_text(days: int) -> str:
@@ -84,3 +90,20 @@ def expected_number(mean: float) -> str:
 def number(value: float) -> str:
     """A figure without decimals it does not need."""
     return f"{value:.0f}" if value == round(value) or abs(value) >= 10 else f"{value:.1f}"
+
+
+FAHRENHEIT_STEPS, FAHRENHEIT_AT_0_C = 1.8, 32.0
+"""Steps of degF in one of degC, and 0 degC in degF."""
+
+
+def temperature(degrees_c: float) -> str:
+    """18 degC, or 64.4 degF."""
+    if display().fahrenheit:
+        shown = degrees_c * FAHRENHEIT_STEPS + FAHRENHEIT_AT_0_C
+        return words.say("forms.fahrenheit", value=f"{round(shown, 1):g}")
+    return words.say("forms.celsius", value=f"{round(degrees_c, 1):g}")
+
+
+def degree_days(of_celsius: float) -> str:
+    """485 degree-days of degC, or 873 of degF; the figure alone."""
+    return number(of_celsius * FAHRENHEIT_STEPS if display().fahrenheit else of_celsius)

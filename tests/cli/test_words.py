@@ -53,7 +53,9 @@ def test_every_command_and_every_option_says_what_it_does(command: object) -> No
 def test_no_word_of_the_help_is_left_over() -> None:
     used = {param.help for command in COMMANDS for param in command.params
             if param.param_type_name == "option"}  # fmt: skip
-    of_group = {words.say(f"cli.options.{name}") for name in ("version", "help", "db", "who")}
+    of_group = {
+        words.say(f"cli.options.{name}") for name in ("version", "help", "db", "who", "keys")
+    }
     assert {text for text in CLI["options"].values()} == used | of_group
     assert set(CLI["about"]) == {command.name for command in COMMANDS}
     assert set(CLI["groups"]) == set(GROUPS)

@@ -16,6 +16,7 @@ from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_set
 from rounds.tui.keys_page import keys_page, screens_told
 from rounds.tui.pages.help import FIGURE_KEYS, LINES
+from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import MOVES as FORM_MOVES
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.list_screen import MOVES, PAGES, ListScreen
@@ -80,6 +81,8 @@ def read_besides(screen: type[SheetScreen]) -> set[str]:
         keys = set(FIGURES)
     elif screen is FormScreen:
         keys = {*FORM_MOVES, "pagedown", "backspace"}
+    elif screen is FirstStartScreen:
+        keys = {"up", "backspace"}
     elif screen is SheetEntryScreen:
         keys = {"enter", "backspace"}
     return {NAMED.get(key, key) for key in keys}

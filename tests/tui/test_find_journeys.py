@@ -200,7 +200,8 @@ async def test_the_ranking_and_a_plant_show_what_another_hand_writes(
         await driver.shows("3 plants")
         marked = driver.screen.shown[driver.screen.mark].code
         enter_look(elsewhere, now(elsewhere.clock), "G14", LookEntered((), 60.0))
-        await driver.until(lambda: "today" in driver.row_with("   G14  "), "the look of today")
+        # the mark is on G14, and the sentence why is of the plant that is marked
+        await driver.shows("it was seen whole today")
         assert driver.screen.shown[driver.screen.mark].code == marked, "the mark stays on its plant"
         new = PlantDetails(name="Toggle", size="small", place="stair foot")
         add_plant(elsewhere, now(elsewhere.clock), "S04", new)

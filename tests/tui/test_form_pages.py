@@ -32,6 +32,7 @@ from rounds.tui.forms.plant import (
     new_plant_form,
     repot_form,
 )
+from rounds.tui.forms.temperatures import temperatures_form
 from rounds.tui.forms.values import seconds_of
 from rounds.tui.forms.wording import record_of
 from rounds.tui.page import Page
@@ -71,6 +72,7 @@ def forms_of(logbook: Logbook) -> Iterator[tuple[str, FormScreen]]:
     look = looks_made(record_of(logbook, code))[-1]
     yield "place", new_place_form(logbook)
     yield "plant", new_plant_form(logbook, "Gaff")
+    yield "temperatures", temperatures_form(logbook)
     yield "move", move_form(logbook, code)
     yield "edit", edit_form(logbook, code)
     yield "look", look_form(logbook, code, "axils")
@@ -106,7 +108,7 @@ async def test_forms_hold_together_at_every_size(
                         found.append(f"{where}: no way out is named")
                 await driver.press("down")
             await driver.press("up", "pagedown", "q")
-    assert len(seen) == 10
+    assert len(seen) == 11
     assert "\n".join(found) == ""
 
 

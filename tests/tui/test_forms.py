@@ -19,6 +19,7 @@ from rounds.tui.forms.correct import replace_form
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import edit_form, gone_form, move_form, new_plant_form
+from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.today import TodayScreen
 
@@ -79,14 +80,14 @@ async def leave(driver: Any) -> None:
 
 async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened: Opened) -> None:
     async with opened(tmp_path / "new.db") as driver:
-        await show(driver, new_plant_form)
-        # a plant needs a place: it is asked for first
-        await says(driver, "new place", "A plant needs a place")
+        await show(driver, new_place_form)
+        await says(driver, "new place")
         await fill(driver, "glass porch", "", "19,5", "", "", "")
         await says(driver, "write it? glass porch: plants of the collection", "19.5 degC")
         await driver.press("y")
-        await says(driver, "kept: glass porch. enter a plant now?")
-        await driver.press("y")
+        await says(driver, "kept: glass porch. another place?")
+        await driver.press("n")
+        await show(driver, new_plant_form)
         await says(driver, "new plant", "P01", "already here")
         await fill(driver, "", "Thole", "", "spot 1", "leafy", "s", "", "")
         await says(driver, "write it? P01 Thole; leafy plant, small; at glass porch, spot 1")
@@ -121,7 +122,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         place = thole.logbook.collection().place("glass porch")
         assert place is not None
         assert place.usual_c(TODAY) == 19.5
-        assert isinstance(driver.screen, TodayScreen)
+        assert isinstance(driver.screen, FirstStartScreen)
 
 
 async def test_a_wrong_name_is_said_and_the_mark_stays(path: Path, opened: Opened) -> None:

@@ -14,6 +14,7 @@ from rounds.clock import SetClock
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookEntered, enter_look
 from rounds.service.moment import now
+from rounds.service.plants import PlantDetails, add_plant
 from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page
@@ -21,6 +22,7 @@ from rounds.tui.pages.help import LINES, help_page
 from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
 from rounds.tui.screens.leaving import LeavingScreen
@@ -28,6 +30,7 @@ from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import ANSWERS, RoundScreen
+from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.tui.tours import plant, press, to_the_end, to_today
 
@@ -46,6 +49,7 @@ HELPED = {
     "coming": ComingScreen,
     "desk": DeskScreen,
     "leaving": LeavingScreen,
+    "settings": SettingsScreen,
 }
 ONLY_ANSWER: dict[str, set[str]] = {
     "today": {"yes", "no"},
@@ -59,10 +63,11 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "coming": set(),
     "desk": set(),
     "leaving": {"yes", "no"},
+    "settings": set(),
 }
 """Roles named with the question they answer, by screen."""
 
-SCREENS = (*HELPED.values(), FormScreen)
+SCREENS = (*HELPED.values(), FormScreen, FirstStartScreen)
 OWNERS = (RoundsApp, *SCREENS)
 SIZES = ((80, 24), (60, 20), (40, 24), (40, 12))
 
@@ -242,6 +247,10 @@ async def test_every_key_that_is_named_does_something(
             doubt = LookEntered(("axils",), 9.0, {"doubtful": 1})
             enter_look(logbook, now(clock), code, doubt)
         enter_look(logbook, now(clock), "S03", LookEntered((), 60.0))
+        if name == "next days":
+            # the same holds for what is expected of three plants apart
+            for code in ("S04", "S05"):
+                add_plant(logbook, now(clock), code, PlantDetails(name="Gaff", place="stair foot"))
     keys: set[str] = set()
 
     async def dead(book: Path, pressed: set[str]) -> list[str]:

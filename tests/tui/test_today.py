@@ -10,7 +10,7 @@ import pytest
 from rounds.clock import SetClock
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, plant_gone, put_place
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
@@ -36,28 +36,22 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
     return path
 
 
-async def test_an_empty_logbook_says_what_to_do(empty: Path, opened: Opened) -> None:
-    async with opened(empty) as driver:
+async def test_where_all_plants_are_gone_a_plant_is_named(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        for code in ("G02", "S03"):
+            plant_gone(logbook, now(clock), code, "given-away")
+    async with opened(path) as driver:
         await driver.shows("no plants yet", "rounds place", "rounds add", "rounds demo")
         assert "enter  begin" not in driver.text
         await driver.press("1")
         await driver.shows("there is no line 1")
         assert isinstance(driver.screen, TodayScreen)
-
-
-async def test_an_empty_logbook_is_filled_from_here(empty: Path, opened: Opened) -> None:
-    async with opened(empty) as driver:
-        await driver.shows("enter  name a place")
-        await driver.press("enter")
-        await driver.shows("new place")
-        await driver.press(*"porch", "enter", "pagedown", "y", "n")
-        await driver.shows("no plants yet", "enter  name the first plants")
+        await driver.press("m", "enter")
+        await driver.shows("enter  name a plant")
         await driver.press("enter")
         await driver.shows("new plant")
-        await driver.press("enter", *"Thole", "enter", "pagedown", "y", "n")
-        await driver.shows("P01  Thole", "1 plant, and it fits", "enter  begin the round")
-        await driver.press("enter")
-        await driver.until(lambda: isinstance(driver.screen, RoundScreen), "the round")
 
 
 async def test_minutes_are_kept(path: Path, opened: Opened) -> None:

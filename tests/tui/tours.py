@@ -1,14 +1,17 @@
 """Ways through the screens: every page there is, each reached from the first by keys alone."""
 
 from collections.abc import AsyncIterator, Awaitable, Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
 from rounds import words
 from rounds.service.logbook import Logbook
-from rounds.service.round import begin, is_under_way, resume
+from rounds.service.round import begin, is_under_way, left_at, resume
 from rounds.service.today import plan_day
+from rounds.store import walks
+from rounds.tui.screens.desk import LINES
+from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.today import TodayScreen
@@ -45,6 +48,8 @@ def types(screen: Any) -> bool:
     """Whether letters are text: in the lines of a form, and while a line is typed elsewhere."""
     if isinstance(screen, FormScreen):
         return screen.stage == "lines"
+    if isinstance(screen, FirstStartScreen):
+        return screen.step != "end"
     return getattr(screen, "line", None) is not None
 
 
@@ -93,6 +98,24 @@ async def next_day(driver: Any) -> None:
     await driver.press("l", "q")
 
 
+def desk_line(code: str) -> Callable[[Any], Awaitable[None]]:
+    """From anywhere to the page of a line of the desk."""
+    number = str([line for line, _ in LINES].index(code) + 1)
+
+    async def opens(driver: Any) -> None:
+        await to_today(driver)
+        await driver.press("0", "enter", *number, "enter")
+
+    return opens
+
+
+async def days_month_first(driver: Any) -> None:
+    """Out of the form, into the settings, and back to today."""
+    await desk_line("settings")(driver)
+    await driver.press("7", "enter")
+    await to_today(driver)
+
+
 async def weeks_later(driver: Any) -> None:
     """The days away have gone by."""
     driver.clock.instant += timedelta(days=11)
@@ -112,6 +135,48 @@ async def taken_elsewhere(driver: Any) -> None:
         assert walk is not None
         resume(other, walk, "Second Keeper", take_over=True)
     await driver.shows("Second Keeper walks this round")
+
+
+async def day_after(driver: Any) -> None:
+    """The round is left for the night."""
+    await driver.press("q")
+    await next_day(driver)
+
+
+async def long_enough(driver: Any) -> None:
+    """A zone is looked at for as long as is planned, and each is one to look at twice."""
+    twice_each(driver)
+    driver.clock.seconds += 12
+
+
+def twice_each(driver: Any) -> None:
+    """It is the turn of every zone to be looked at twice."""
+    logbook = driver.screen.walk.logbook
+    every = replace(logbook.parameters.second_looks, one_in=1)
+    logbook.parameters = replace(logbook.parameters, second_looks=every)
+
+
+async def next_in_one_go(driver: Any) -> None:
+    """The rest of this plant, and the next is planned to be looked at in one go."""
+    await driver.press("v")
+    if driver.screen.view.stage == "hygiene":
+        await driver.press("space")
+    await in_one_go(driver)
+    driver.clock.seconds += 9
+
+
+async def in_one_go(driver: Any) -> None:
+    """The plant at hand is planned as one step, and the round come back to."""
+    await driver.press("q")
+    with Logbook(driver.path, driver.clock) as other:
+        walk = is_under_way(other, other.clock.today())
+        assert walk is not None
+        here = left_at(other, walk)
+        assert here is not None
+        steps = walks.steps_of(other.file, walk.id)
+        whole = [replace(s, whole_plant=s.plant_id == here.plant_id) for s in steps]
+        walks.replace_steps(other.file, walk.id, whole)
+    await driver.press("enter")
 
 
 DESK = Tour(
@@ -205,6 +270,22 @@ TWO = Tour(
     book="few",
 )
 
+BENCH = Tour(
+    (
+        Step("signs", ("enter", "2", "d", "z", "i")),
+        Step("signs-kept", ("1",)),
+        Step("signs-listed", ("space", "i", "3", "space")),
+        Step("bodies", ("enter",), day_after),
+        Step("second-look", ("space",), long_enough),
+        Step("second-look-begun", ("y",)),
+        Step("whole-plant", (), next_in_one_go),
+        Step("whole-plant-where", ("2", "f")),
+        Step("whole-plant-opened", ("3",)),
+        Step("visit-signs", (*plant("G02"), "2", "enter", "space", "enter")),
+    ),
+    book="few",
+)
+
 FORMS = Tour(
     (
         Step("new-plant", ("l", "0", "enter", *"Gaff", "enter", "y", "down")),
@@ -255,17 +336,36 @@ HANDS = Tour(
 
 START = Tour(
     (
-        Step("empty"),
-        Step("empty-plants", ("l",)),
-        Step("first-place", ("q", "enter")),
-        Step("first-place-ask", (*"glass", "space", *"porch", "enter", "pagedown")),
-        Step("first-place-kept", ("y",)),
-        Step("empty-with-place", ("n",)),
-        Step("first-plant", ("enter", "down", *"Thole", "enter")),
-        Step("first-plant-kept", ("pagedown", "y")),
-        Step("first-today", ("n",)),
+        Step("first-start"),
+        Step("first-place", (*"glass", "space", *"porch", "enter")),
+        Step("first-plants", (*"Thole", "enter", *"G02", "space", *"Cuddy", "enter")),
+        Step("first-apart-where", ("enter", *"cuddy", "enter")),
+        Step("first-apart", (*"stair", "space", *"foot", "enter")),
+        Step("first-warmth", ("enter", *"12", "enter")),
+        Step("first-removed-fault", (*"20", "enter", *"Cuddy", "space", *"axils", "enter")),
+        Step("first-removed", ("space", "3", "enter")),
+        Step("first-end", ("enter",)),
+        Step("first-round", ("enter",)),
+        Step("first-today", ("q",)),
     ),
     book="empty",
+)
+
+SETTINGS = Tour(
+    (
+        Step("settings", (), desk_line("settings")),
+        Step("settings-help", ("h",)),
+        Step("settings-typing", ("h", "2", "enter", *"12")),
+        Step("settings-kept", ("enter",)),
+        Step("settings-fahrenheit", ("6", "enter")),
+        Step("settings-usual", ("8", "enter", *"900", "enter")),
+        Step("settings-who", (), desk_line("who")),
+        Step("temperatures", ("enter", "enter"), desk_line("temperatures")),
+        Step("temperatures-ask", (*"50", "enter", *"68", "enter")),
+        Step("temperatures-kept", ("y",)),
+        Step("today-month-first", (), days_month_first),
+    ),
+    book="few",
 )
 
 TOURS = {
@@ -274,9 +374,11 @@ TOURS = {
     "round": ROUND,
     "later": LATER,
     "two": TWO,
+    "bench": BENCH,
     "forms": FORMS,
     "hands": HANDS,
     "start": START,
+    "settings": SETTINGS,
 }
 
 

@@ -160,14 +160,14 @@ def make_process(
 
     Args:
         zones: of the body; sizes of one growth form share a process.
-        parameters: stages, day of life, warmth.
+        parameters: stages, day of life, warmth, and how much of it this grower finds.
         detection_times: factor of the detection rates, for a band.
         exchange_times: factor of the exchange, for a band.
     """
     shares = tuple((zone.zone, zone.weight, zone.tucked_share) for zone in zones)
     return _process(
         parameters.stages, shares, parameters.day, parameters.warmth,
-        detection_times, exchange_times,
+        detection_times * parameters.detection_times, exchange_times,
     )  # fmt: skip
 
 

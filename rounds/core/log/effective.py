@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from rounds.core.log.entries import (
@@ -40,6 +40,14 @@ class StandingTally:
 
 
 @dataclass(frozen=True, slots=True)
+class StandingSign:
+    """Ants, stickiness or soot as it stands today."""
+
+    id: int
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
 class StandingLook:
     """A look that stands, with the tallies that stand. `is_open`: still in progress."""
 
@@ -54,6 +62,9 @@ class StandingLook:
     unpotted: bool
     is_open: bool
     tallies: tuple[StandingTally, ...]
+    signs: tuple[StandingSign, ...] = ()
+    second_to: int | None = None
+    """the look at the same zone it was made straight after, to learn how much is seen"""
 
     def live(self, pest: str | None = None) -> int:
         """Insects found alive, of one pest or of all."""
@@ -115,11 +126,17 @@ def effective_log(entries: PlantEntries, on: date) -> tuple[StandingLook, ...]:
     """
     standing = Standing(w for w in entries.withdrawals if w.day <= on)
     tallies = _tallies_by_look(entries, standing, on)
+    signs = _signs_by_look(entries, standing, on)
+    second_to = _second_to(entries, standing, on)
     closed = {look.id for look in entries.looks}
     still_open = [look for look in entries.open_looks if look.id not in closed]
     entered: tuple[Look | OpenLook, ...] = (*entries.looks, *still_open)
     found = [
-        _standing_look(look, tallies)
+        replace(
+            _standing_look(look, tallies),
+            signs=tuple(signs.get(look.id, ())),
+            second_to=second_to.get(look.id),
+        )
         for look in entered
         if look.day <= on and standing.stands(look.id)
     ]
@@ -153,6 +170,27 @@ def _tallies_by_look(
         if heir is not None:
             by_look[heir].append(_standing_tally(tally, stages, standing))
     return by_look
+
+
+def _signs_by_look(
+    entries: PlantEntries, standing: Standing, on: date
+) -> dict[int, list[StandingSign]]:
+    by_look: dict[int, list[StandingSign]] = defaultdict(list)
+    for sign in sorted(entries.signs, key=lambda s: s.id):
+        heir = standing.heir(sign.look_id)
+        if sign.day <= on and standing.stands(sign.id) and heir is not None:
+            by_look[heir].append(StandingSign(sign.id, sign.kind))
+    return by_look
+
+
+def _second_to(entries: PlantEntries, standing: Standing, on: date) -> dict[int, int]:
+    """First look by second look, each in the look that stands for it now."""
+    found = {}
+    for second in entries.second_looks:
+        look, first = standing.heir(second.id), standing.heir(second.first_id)
+        if second.day <= on and look is not None and first is not None:
+            found[look] = first
+    return found
 
 
 def _standing_tally(tally: Tally, stages: dict[int, str], standing: Standing) -> StandingTally:

@@ -12,6 +12,7 @@ Kind = Literal["removed", "killed", "left", "doubtful"]
 Stage = Literal["young", "adult", "eggs", "egg-mass"]
 Outcome = Literal["looked", "cannot-see", "partial"]
 Verdict = Literal["remains", "not-an-insect", "alive"]
+SignKind = Literal["ants", "stickiness", "soot"]
 
 LIVE_KINDS: frozenset[str] = frozenset({"removed", "killed", "left"})
 VERDICTS: frozenset[str] = frozenset({"remains", "not-an-insect", "alive"})
@@ -65,6 +66,28 @@ class StageGiven:
 
 
 @dataclass(frozen=True, slots=True)
+class Sign:
+    """What insects leave behind or draw, seen at a look without an insect: it is no find."""
+
+    id: int
+    day: date
+    plant_id: int
+    look_id: int
+    at_ms: int
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class SecondLook:
+    """The look of `id` was made straight after that of `first_id`, at the same zone."""
+
+    id: int
+    day: date
+    plant_id: int
+    first_id: int
+
+
+@dataclass(frozen=True, slots=True)
 class Withdrawal:
     """Takes an entry back, or settles a doubt (`why` is then a `Verdict`).
 
@@ -99,10 +122,12 @@ class OpenLook:
 
 @dataclass(frozen=True, slots=True)
 class PlantEntries:
-    """All looks, counts and corrections of one plant, in any order."""
+    """All looks, counts, signs and corrections of one plant, in any order."""
 
     looks: tuple[Look, ...] = ()
     tallies: tuple[Tally, ...] = ()
     stages: tuple[StageGiven, ...] = ()
     withdrawals: tuple[Withdrawal, ...] = ()
     open_looks: tuple[OpenLook, ...] = field(default=())
+    signs: tuple[Sign, ...] = ()
+    second_looks: tuple[SecondLook, ...] = ()

@@ -71,7 +71,7 @@ def _work_out(record: "PlantRecord", history: QuarantineHistory) -> Forecast:
     mean_c = record.temperatures.mean_c(record.lived, record.on)
 
     def outlook(refit: Refit | None = None) -> Outlook:
-        facts, table = record.likely.facts, record.logbook.parameters
+        facts, table = record.likely.facts, record.parameters
         return Outlook(facts, record.on, table, to_come, history.days, mean_c, refit)
 
     low = _least([outlook(r) for r in refits(record.logbook.parameters.infestation)]) \

@@ -1,6 +1,7 @@
 """The whole collection at the end of a day: each plant read once, what is inferred of it kept."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -9,6 +10,7 @@ from rounds.core.collection import Plant
 from rounds.core.inference.facts import Mates, PlantFacts
 from rounds.core.lineage import origin_of
 from rounds.core.log.entries import PlantEntries
+from rounds.core.parameters import Parameters
 from rounds.service.inference.facts import came_with, facts_of, mates_of
 from rounds.service.inference.kept import (
     dated,
@@ -18,6 +20,7 @@ from rounds.service.inference.kept import (
     parameters_digest,
 )
 from rounds.service.inference.nearby import share_reached, shares_by_day
+from rounds.service.inference.own_detection import OwnDetection, learned
 from rounds.service.inference.result import PlantResult
 from rounds.service.logbook import Logbook
 from rounds.service.temperatures import Temperatures
@@ -101,7 +104,17 @@ class CollectionDay:
     @cached_property
     def parameters_key(self) -> str:
         """The key of all that the table holds."""
-        return parameters_digest(self.logbook.parameters)
+        return parameters_digest(self.parameters)
+
+    @cached_property
+    def own_detection(self) -> OwnDetection:
+        """What the grower finds, as far as it is known in the morning of the day."""
+        return learned(self._came.values(), self.on, self.logbook.parameters)
+
+    @cached_property
+    def parameters(self) -> Parameters:
+        """The table, with the grower's own detection in it."""
+        return replace(self.logbook.parameters, detection_times=self.own_detection.theta)
 
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant with regard to a pest."""
@@ -203,7 +216,7 @@ class CollectionDay:
         from rounds.core.inference.evidence import gather
         from rounds.core.inference.through import means_through
 
-        evidence = gather(facts, self.on, self.logbook.parameters)
+        evidence = gather(facts, self.on, self.parameters)
         found = {}
         for number, mean in enumerate(means_through(evidence.log)):
             day = evidence.begins + timedelta(days=number)
@@ -216,6 +229,11 @@ class CollectionDay:
         collection = self.logbook.collection()
         facts_key = facts_digest(facts, record.lived, self.on, collection)
         return dated(self.on, digest(self.parameters_key, facts_key))
+
+
+def own_detection(logbook: Logbook, on: date) -> OwnDetection:
+    """What the grower finds, from the pairs of looks before a day, and how many these are."""
+    return CollectionDay(logbook, on).own_detection
 
 
 def _told_by_its_parent(source: Plant, last: date) -> date:

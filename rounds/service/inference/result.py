@@ -72,7 +72,7 @@ class PlantResult:
         """The types the means are of."""
         from rounds.core.biology.process import make_process
 
-        return make_process(self.record.body.zones, self.record.logbook.parameters)
+        return make_process(self.record.body.zones, self.record.parameters)
 
     @cached_property
     def band(self) -> Band:
@@ -159,7 +159,7 @@ class PlantResult:
         from rounds.core.inference.observed import ImpossibleEntry
         from rounds.core.inference.scale import ChanceOutOfRange
 
-        log = gather(self.facts, self.record.on, self.record.logbook.parameters).log
+        log = gather(self.facts, self.record.on, self.record.parameters).log
         try:
             found = answer(log, with_interval=False)
         except ImpossibleEntry as fault:
@@ -185,7 +185,7 @@ class PlantResult:
     def _work_out_band(self) -> dict[str, float]:
         from rounds.core.inference.band import band
 
-        found = band(self.facts, self.record.on, self.record.logbook.parameters)
+        found = band(self.facts, self.record.on, self.record.parameters)
         low, high = min(found.low, self.chance_clean), max(found.high, self.chance_clean)
         return {"low": low, "high": high}
 
@@ -197,7 +197,7 @@ class PlantResult:
         # with so much for nothing left, both ends are nothing: no sum is needed
         if self.chance_clean >= 1 - (1 - LEVEL) / 2:
             return {"low": 0, "high": 0}
-        log = gather(self.facts, self.record.on, self.record.logbook.parameters).log
+        log = gather(self.facts, self.record.on, self.record.parameters).log
         found = left_interval(log)
         return {"low": found.low, "high": found.high}
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from rounds import words
 from rounds.core.log.entries import Withdrawal
 from rounds.service.moment import now
-from rounds.service.round import live_find, take_back
+from rounds.service.round import live_find, second_look, signs, take_back, whole_plant
 from rounds.service.round.questions import hidden_reason
 from rounds.service.round.reasons import NO_REASON
 from rounds.service.round.view import Question, RoundView
@@ -13,6 +13,9 @@ from rounds.store import log
 
 if TYPE_CHECKING:
     from rounds.service.round.walk import RoundWalk
+
+BY_FIGURE = ("hidden", "signs", "which-zone")
+"""Questions that figures answer."""
 
 VERDICT_OF = {"yes": "alive", "remains": "remains", "no": "not-an-insect"}
 
@@ -23,16 +26,39 @@ def give(walk: "RoundWalk", question: Question, role: str) -> None:
         walk.message = live_find.answer(walk, role)
     elif question.code == "burst":
         walk.message = take_back.newest(walk, whole_burst=role == "yes")
-    elif question.code == "hidden":
+    elif question.code in BY_FIGURE:
         # z leaves the question, and numbers answer it
         return
+    elif question.code == "second-look":
+        if role == "yes":
+            second_look.begin(walk)
+        else:
+            second_look.decline(walk)
+            walk.go_on()
     elif role == "not-now":
         walk.put_off.add(f"{question.code}-{question.about}")
         walk.message = words.say("round.said.put-off")
     elif question.code == "left-there":
-        walk.tally("left", question.about)
+        if walk.is_whole:
+            whole_plant.ask_where(walk, "left", question.about)
+        else:
+            walk.tally("left", question.about)
     else:
         _settle(walk, question.about, VERDICT_OF[role])
+
+
+def by_figure(walk: "RoundWalk", question: Question, figure: int) -> RoundView:
+    """Answer a question by one of the figures that stand before its answers."""
+    if question.code == "which-zone":
+        return whole_plant.open_at(walk, figure)
+    if question.code == "hidden":
+        return why_hidden(walk, figure)
+    sign = signs.of_figure(figure)
+    if sign is None:
+        return walk.view()
+    if walk.is_whole:
+        return whole_plant.ask_where(walk, sign, 1)
+    return signs.write(walk, sign)
 
 
 def why_hidden(walk: "RoundWalk", figure: int | None = None) -> RoundView:

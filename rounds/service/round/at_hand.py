@@ -17,8 +17,8 @@ from rounds.store import log
 
 
 @dataclass(frozen=True, slots=True)
-class LeftThere:
-    """Insects seen alive at a zone and left there when it was last looked at."""
+class SeenBefore:
+    """Insects at a zone when it was last looked at: left there alive, or killed in place."""
 
     day: date
     count: int
@@ -99,7 +99,7 @@ class PlantAtHand:
 
     def needs_hygiene(self) -> bool:
         """Whether hands and tools are cleaned when the walk leaves it."""
-        return needs_hygiene(self.record) or self.live_today() > 0
+        return needs_hygiene(self.record, found_now=self.live_today() > 0)
 
     def open_doubt_at(self, zone: str) -> tuple[StandingLook, StandingTally] | None:
         """The oldest doubt of an earlier day at a zone, with its look."""
@@ -110,10 +110,20 @@ class PlantAtHand:
                         return look, tally
         return None
 
-    def left_there_at(self, zone: str) -> LeftThere | None:
+    def killed_at(self, zone: str) -> SeenBefore | None:
+        """What was killed in place when a zone was last looked at, and may still hang there."""
+        inspection = self._logbook.parameters.inspection
+        seen = self._last_seen(zone, "killed")
+        return seen if seen and (self.day - seen.day).days <= inspection.bodies_days else None
+
+    def left_there_at(self, zone: str) -> SeenBefore | None:
         """What was left at a zone when it was last looked at, and is not yet answered for today."""
         if any(tally.is_live for tally in self.tallies_at(zone)):
             return None
+        return self._last_seen(zone, "left")
+
+    def _last_seen(self, zone: str, kind: str) -> SeenBefore | None:
+        """What was counted as a kind on the last day before today a zone was looked at."""
         looks = [
             look
             for look in self.past
@@ -124,5 +134,5 @@ class PlantAtHand:
             return None
         # a zone may have been looked at twice that day
         last = [look for look in looks if look.day == looks[-1].day]
-        count = sum(t.count for look in last for t in look.tallies if t.kind == "left")
-        return LeftThere(looks[-1].day, count) if count else None
+        count = sum(t.count for look in last for t in look.tallies if t.kind == kind)
+        return SeenBefore(looks[-1].day, count) if count else None

@@ -4,13 +4,23 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from rounds import words
+from rounds.core.log.entries import OpenLook
+from rounds.service.round import second_look
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.finish import streak_text
 from rounds.service.round.live import Likely
 from rounds.service.round.summary import summary_of
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneLine, ZoneView
 from rounds.service.standing import PlantRecord
-from rounds.words.forms import days_text, expected_number, likely_clean, minutes_seconds, number
+from rounds.service.walked import OPENED
+from rounds.words.forms import (
+    day_month,
+    days_text,
+    expected_number,
+    likely_clean,
+    minutes_seconds,
+    number,
+)
 
 if TYPE_CHECKING:
     from rounds.service.round.walk import RoundWalk
@@ -132,18 +142,51 @@ def why_text(plant: PlantAtHand) -> str:
 def _zone_view(walk: "RoundWalk") -> ZoneView | None:
     if walk.opened is None:
         return None
+    if walk.is_whole:
+        return _whole_view(walk, walk.opened)
     zone = walk.opened.zone
     of_plant = [step.zone for step in walk.steps if step.plant_id == walk.opened.plant_id]
     return ZoneView(
         zone=zone,
         name=words.say(f"zones.{zone}.name"),
-        advice=words.say(f"zones.{zone}.advice"),
+        advice=_advice(walk, zone),
+        advice_narrow=_advice(walk, zone, narrow=True),
         number=of_plant.index(zone) + 1,
         of=len(of_plant),
         seconds=walk.seconds_here(),
         planned_seconds=walk.step.planned_seconds,
         counts=_counts(walk.plant, walk.opened.id),
     )
+
+
+def _whole_view(walk: "RoundWalk", opened: OpenLook) -> ZoneView:
+    """All zones of a plant that is looked at in one go."""
+    zones = walk.zones_at_hand()
+    planned = [s.planned_seconds for s in walk.steps if s.plant_id == opened.plant_id]
+    advice = words.say("bench.whole-advice")
+    return ZoneView(
+        zone="",
+        name=words.say("bench.whole-plant"),
+        advice=advice,
+        advice_narrow=advice,
+        number=1,
+        of=len(zones),
+        seconds=walk.seconds_here(),
+        planned_seconds=sum(planned),
+        counts=_counts(walk.plant, opened.id),
+    )
+
+
+def _advice(walk: "RoundWalk", zone: str, *, narrow: bool = False) -> str:
+    """Where to look; what hangs there from before, or that it is the second look."""
+    if second_look.is_second(walk):
+        return words.say("bench.second-advice")
+    killed = walk.plant.killed_at(zone)
+    if killed is None:
+        return words.say(f"zones.{zone}.advice")
+    day = day_month(killed.day, walk.walk.day)
+    code = "bodies-narrow" if narrow else "bodies"
+    return words.say(f"bench.{code}", count=killed.count, day=day)
 
 
 def _counts(plant: PlantAtHand, look_id: int) -> Counts:
@@ -157,7 +200,7 @@ def _counts(plant: PlantAtHand, look_id: int) -> Counts:
 
 
 def _zone_line(walk: "RoundWalk", zone: str) -> ZoneLine:
-    here = walk.opened is not None and walk.opened.zone == zone
+    here = walk.opened is not None and walk.opened.zone == zone and not walk.is_whole
     return ZoneLine(
         zone=zone,
         name=words.say(f"zones.{zone}.name"),
@@ -176,12 +219,24 @@ def _zone_state(walk: "RoundWalk", zone: str, *, here: bool) -> str:
         return words.say("round.state.doubt", count=sum(t.count for t in tallies))
     if here:
         return words.say("round.state.here")
-    closed = [look for look in plant.looks_at(zone) if not look.is_open]
+    # what was looked at up to a find on the whole plant is still to be looked at
+    opened = _is_to_come(walk, zone)
+    closed = [k for k in plant.looks_at(zone) if not (k.is_open or (opened and k.reason == OPENED))]
+    signs = [sign.kind for look in closed for sign in look.signs]
+    if signs:
+        return words.say(f"bench.signs.{signs[-1]}")
     if any(look.outcome == "looked" for look in closed):
         return words.say("round.state.short" if plant.is_short(zone) else "round.state.clean")
     if any(look.outcome == "cannot-see" for look in closed):
         return words.say("round.state.hidden")
     return _not_yet(walk, zone)
+
+
+def _is_to_come(walk: "RoundWalk", zone: str) -> bool:
+    """Whether a zone of the plant at hand is on the plan of the round, and its turn not over."""
+    plant_id = walk.plant.plant.id
+    planned = any((step.plant_id, step.zone) == (plant_id, zone) for step in walk.steps)
+    return planned and (plant_id, zone) not in walk.done
 
 
 def _not_yet(walk: "RoundWalk", zone: str) -> str:

@@ -9,7 +9,7 @@ from rounds.core.quarantine.streak import Streak
 from rounds.core.walks import Round, Step
 from rounds.service.logbook import Logbook
 from rounds.service.round.at_hand import PlantAtHand
-from rounds.service.walked import looks_of
+from rounds.service.walked import OPENED, looks_of
 from rounds.store import log, walks
 from rounds.words.forms import days_text, looks_text, minutes_seconds
 
@@ -63,7 +63,7 @@ def done_in(logbook: Logbook, walk: Round) -> set[tuple[int, str]]:
         (plant_id, look.zone)
         for plant_id, looks in looks_of(logbook, walk).items()
         for look in looks
-        if look.outcome in ("looked", "cannot-see")
+        if look.outcome in ("looked", "cannot-see") and look.reason != OPENED
     }
 
 

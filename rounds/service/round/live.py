@@ -1,13 +1,13 @@
 """What is left while a plant is looked at: worked out for the keys to come, then looked up."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from rounds.core.biology.process import Process
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.live import MOST_FOUND, LiveFigures, LiveTable, live_table
 from rounds.core.inference.observed import ImpossibleEntry, Look
-from rounds.core.inference.passes import planned_look
+from rounds.core.inference.passes import planned_look, planned_looks_at_once
 from rounds.core.inference.scale import ChanceOutOfRange
 from rounds.core.log.effective import StandingLook
 from rounds.core.plan.risk import risk_word
@@ -28,6 +28,10 @@ class Likely:
     risk_word: str
     method: str
     """exact; or pooled, where early finds were taken together"""
+
+
+ALL_AT_ONCE = "all at once"
+"""Stands for the zones of a plant that is looked at in one go."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +58,15 @@ class LiveFigure:
         self._tables: dict[bool, _Table | None] = {}
         """of the zones to come; and of the zone at hand alone, where a find took longer"""
 
-    def at(self, plant: PlantAtHand, to_come: Sequence[Step]) -> Likely | None:
+    def at(
+        self, plant: PlantAtHand, to_come: Sequence[Step], *, all_at_once: bool = False
+    ) -> Likely | None:
         """The figures once the zone at hand ends as it stands; None where no sum serves.
 
         Args:
             plant: with all its entries.
             to_come: its steps not done yet, the open one first; at least one.
+            all_at_once: they are one, and nothing was found yet.
         """
         opened = [look for look in plant.today if look.is_open]
         here = [t for look in opened for t in look.tallies if t.pest == plant.pest]
@@ -78,9 +85,11 @@ class LiveFigure:
         longer = found > 0 and to_come[0].planned_seconds < _seconds_per_find(plant)
         if longer:
             to_come = [replace(to_come[0], planned_seconds=_seconds_per_find(plant))]
-        ahead = _ahead(self._tables.get(longer), plant, closed, [step.zone for step in to_come])
+        zones = [ALL_AT_ONCE] if all_at_once else [step.zone for step in to_come]
+        ahead = _ahead(self._tables.get(longer), plant, closed, zones)
         if ahead is None:
-            self._tables[longer], ahead = _built(plant, closed, to_come), 0
+            build = _built_whole if all_at_once else _built
+            self._tables[longer], ahead = build(plant, closed, to_come), 0
         made = self._tables[longer]
         return None if made is None else _likely(plant, made.table.figures(ahead, found))
 
@@ -124,16 +133,38 @@ def _ahead(
 def _built(
     plant: PlantAtHand, closed: tuple[StandingLook, ...], to_come: Sequence[Step]
 ) -> _Table | None:
+    def looks(process: Process) -> list[Look]:
+        return [_planned(process, plant, step) for step in to_come]
+
+    return _made(plant, closed, looks, [step.zone for step in to_come])
+
+
+def _built_whole(
+    plant: PlantAtHand, closed: tuple[StandingLook, ...], steps: Sequence[Step]
+) -> _Table | None:
+    """A table of one look at all zones."""
+
+    def looks(process: Process) -> list[Look]:
+        seconds = {step.zone: step.planned_seconds for step in steps}
+        return [planned_looks_at_once(process, plant.body, seconds)]
+
+    return _made(plant, closed, looks, [ALL_AT_ONCE])
+
+
+def _made(
+    plant: PlantAtHand,
+    closed: tuple[StandingLook, ...],
+    looks: Callable[[Process], list[Look]],
+    zones: Sequence[str],
+) -> _Table | None:
     result = plant.record.likely
     facts = replace(result.facts, looks=(*plant.past, *closed))
     try:
-        evidence = gather(facts, plant.day, plant.record.logbook.parameters)
-        looks = [_planned(evidence.process, plant, step) for step in to_come]
-        table = live_table(evidence.log, looks, result.harm.counted)
+        evidence = gather(facts, plant.day, plant.record.parameters)
+        table = live_table(evidence.log, looks(evidence.process), result.harm.counted)
     except (ImpossibleEntry, ChanceOutOfRange):
         return None
-    zones = tuple(step.zone for step in to_come[: len(table.chances)])
-    return _Table(table, plant.record, closed, zones)
+    return _Table(table, plant.record, closed, tuple(zones[: len(table.chances)]))
 
 
 def _ended(look: StandingLook, seconds: float) -> StandingLook:

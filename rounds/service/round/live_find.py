@@ -10,10 +10,11 @@ from rounds.service.round.questions import ask_about_live_find
 from rounds.service.round.view import Question
 
 if TYPE_CHECKING:
+    from rounds.service.round.course import RoundCourse
     from rounds.service.round.walk import RoundWalk
 
 
-def question(walk: "RoundWalk") -> Question | None:
+def question(walk: "RoundCourse") -> Question | None:
     """Whether the plant at hand is put apart, until that is answered for this round."""
     plant = walk.plant
     if plant.plant.id in walk.apart_later or not plant.live_today():

@@ -1,6 +1,7 @@
 """The questions a round asks, and the keys that answer them."""
 
-from collections.abc import Set
+from collections.abc import Sequence, Set
+from dataclasses import replace
 
 from rounds import words
 from rounds.service.round.at_hand import PlantAtHand
@@ -49,6 +50,27 @@ def ask_why_hidden() -> Question:
     """Why a zone cannot be seen."""
     figures = tuple(str(number) for number, _ in enumerate(HIDDEN_BECAUSE, 1))
     return _question("hidden", (*figures, "next", "not-now"))
+
+
+def ask_which_sign() -> Question:
+    """What was seen of insects, without one."""
+    return _question("signs", ("1", "2", "3", "not-now"))
+
+
+def ask_which_zone(seen: str, zones: Sequence[str]) -> Question:
+    """At which zone of a whole plant something was seen; the tenth lies on 0."""
+    question = _question("which-zone", ("not-now",), seen=seen)
+    figures = tuple(
+        Answer(str(number % 10), words.say(f"zones.{zone}.name"))
+        for number, zone in enumerate(zones, 1)
+    )
+    return replace(question, answers=(*figures, *question.answers))
+
+
+def ask_for_second_look(zone: str, look_id: int) -> Question:
+    """Whether a zone just looked at is looked at once more."""
+    zone_name = words.say(f"zones.{zone}.name")
+    return _question("second-look", ("yes", "not-now"), about=look_id, zone=zone_name)
 
 
 def ask_about_burst(count: int, kind: str, seconds: float) -> Question:

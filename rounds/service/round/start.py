@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from rounds import words
 from rounds.core.walks import Round, Step
 from rounds.errors import Refused
 from rounds.service.inference.day import CollectionDay
@@ -41,7 +42,10 @@ def begin(logbook: Logbook, plan: DayPlan, who: str | None = None) -> RoundWalk:
         walks.append_steps(logbook.file, walk.id, steps)
         walked_by = walk_here(logbook, walk, who, take_over=False)
         collection = plan.plan[0].record.day
-        return RoundWalk(logbook, walk, steps, set(), None, walked_by, collection)
+        begun = RoundWalk(logbook, walk, steps, set(), None, walked_by, collection)
+        if who is not None:
+            begun.message = words.say("round.said.begun-by", who=who)
+        return begun
 
 
 def steps_for(plan: DayPlan) -> list[Step]:

@@ -6,15 +6,16 @@ from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.collection import Period
-from rounds.core.log.effective import Standing, StandingLook, StandingTally
+from rounds.core.log.effective import Standing, StandingLook, StandingSign, StandingTally
 from rounds.core.log.entries import VERDICTS, OpenLook, StageGiven, Withdrawal
 from rounds.service.entry_ids import EntryName
 from rounds.service.moment import now
 from rounds.service.record_corrections import withdraw_said
+from rounds.service.round import whole_plant
 from rounds.service.round.questions import ask_about_burst
 from rounds.service.round.reasons import REOPENED, REST_OF_PLANT, TAKEN_BACK
 from rounds.service.round.view import Question
-from rounds.service.walked import looks_of
+from rounds.service.walked import OPENED, looks_of
 from rounds.store import log, walks
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ HELD_KEY_LEAST = 4
 class Newest:
     """The newest entry at the zone at hand, and the tallies of its burst if it is one."""
 
-    entry: StandingTally | StageGiven | Withdrawal | Period
+    entry: StandingTally | StandingSign | StageGiven | Withdrawal | Period
     burst: tuple[StandingTally, ...] = ()
 
 
@@ -46,6 +47,9 @@ def newest(walk: "RoundWalk", *, whole_burst: bool) -> str:
     if isinstance(found.entry, StandingTally):
         _withdraw(walk, (found.entry.id, walk.walk.day))
         return _said_tally(walk, found.entry.kind, found.entry.count)
+    if isinstance(found.entry, StandingSign):
+        _withdraw(walk, (found.entry.id, walk.walk.day))
+        return _said_sign(walk, found.entry)
     if isinstance(found.entry, Period):
         return _take_apart_back(walk, found.entry)
     _withdraw(walk, (found.entry.id, found.entry.day))
@@ -79,9 +83,10 @@ def _newest_here(walk: "RoundWalk") -> Newest | None:
         for given in plant.today_entries.stages
         if given.tally_id in own and standing.stands(given.id)
     ]
-    entries: list[StandingTally | StageGiven | Withdrawal | Period] = [
+    entries: list[StandingTally | StandingSign | StageGiven | Withdrawal | Period] = [
         *tallies,
         *stages,
+        *(sign for look in plant.today if look.id == opened.id for sign in look.signs),
         *_answers(walk, opened),
         *_put_apart(walk, opened),
     ]
@@ -132,7 +137,7 @@ def _answers(walk: "RoundWalk", opened: OpenLook) -> list[Withdrawal]:
         if entry.why in VERDICTS
         and entry.id > first
         and standing.stands(entry.id)
-        and zone_of.get(entry.target_id) == opened.zone
+        and zone_of.get(entry.target_id) in walk.zones_at_hand()
     ]
 
 
@@ -187,6 +192,11 @@ def _said_tally(walk: "RoundWalk", kind: str, count: int) -> str:
     )
 
 
+def _said_sign(walk: "RoundWalk", sign: StandingSign) -> str:
+    zone = words.say(f"zones.{walk.step.zone}.name")
+    return words.say("bench.took-sign", sign=words.say(f"bench.signs.{sign.kind}"), zone=zone)
+
+
 def _reopen_newest(walk: "RoundWalk") -> str:
     """Open the zone again that was closed last; the looks of a rest of a plant go together."""
     planned = {(step.plant_id, step.zone) for step in walk.steps}
@@ -205,9 +215,9 @@ def _reopen_newest(walk: "RoundWalk") -> str:
 
 
 def _together(look: StandingLook, last: StandingLook) -> bool:
-    if last.reason != REST_OF_PLANT:
+    if last.reason not in (REST_OF_PLANT, OPENED):
         return look.id == last.id
-    return look.reason == REST_OF_PLANT and look.began_at == last.began_at
+    return look.reason == last.reason and look.began_at == last.began_at
 
 
 def _reopen(walk: "RoundWalk", plant_id: int, batch: list[StandingLook]) -> None:
@@ -215,6 +225,11 @@ def _reopen(walk: "RoundWalk", plant_id: int, batch: list[StandingLook]) -> None
     file = walk.logbook.file
     with file.writing():
         walk.check_mine()
+        walk.heard()
+        seconds = sum(look.seconds for look in batch)
+        if first.reason == OPENED and walk.opened is not None:
+            # the zone of the find goes back into the whole plant
+            seconds += walk.opened.seconds
         opened = OpenLook(
             id=file.next_id(),
             day=first.day,
@@ -222,12 +237,14 @@ def _reopen(walk: "RoundWalk", plant_id: int, batch: list[StandingLook]) -> None
             zone=first.zone,
             round_id=first.round_id,
             began_at=first.began_at,
-            seconds=sum(look.seconds for look in batch),
+            seconds=seconds,
         )
         _append(walk, plant_id, first.id, first.day, heir=opened.id)
         for look in others:
             _append(walk, plant_id, look.id, look.day)
         log.put_open_look(file, opened)
+        if first.reason == OPENED:
+            whole_plant.close_again(walk, plant_id)
         if walk.stage == "end":
             walks.reopen_round(file, walk.walk.id)
     walk.stand_in(opened)

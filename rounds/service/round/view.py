@@ -30,6 +30,14 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True)
+class ToPlace:
+    """What was seen on a whole plant and waits for its zone: so many of a kind, or a sign."""
+
+    kind: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class ZoneLine:
     """One zone of the plant, and how it stands today."""
 
@@ -76,8 +84,11 @@ class ZoneView:
     """The zone that is being looked at."""
 
     zone: str
+    """empty where the whole plant is looked at in one go"""
     name: str
     advice: str
+    advice_narrow: str
+    """the same in fewer words"""
     number: int
     of: int
     seconds: float

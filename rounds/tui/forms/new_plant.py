@@ -10,10 +10,9 @@ from rounds.errors import Place as Where
 from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
 from rounds.service.moment import now
 from rounds.service.named import find_place
-from rounds.service.next_code import next_code
+from rounds.service.next_code import code_and_name
 from rounds.service.plants import PlantDetails, add_plant, check_code
 from rounds.tui.forms.fields import Again, Field, Form, Values
-from rounds.tui.forms.place import first_place_form
 from rounds.tui.forms.values import (
     choice_field,
     choices_of,
@@ -43,18 +42,16 @@ KEPT: tuple[Literal["place", "form", "size", "arrived"], ...] = ("place", "form"
 
 
 def new_plant_form(logbook: Logbook, typed: str = "") -> FormScreen:
-    """The screen that enters a plant; before the first place, one that enters the place.
+    """The screen that enters a plant, once there is a place for it.
 
     `typed` may hold its code, its name, or both: G15 Gaff.
     """
-    if not logbook.collection().places:
-        then = Again(words.say("desk_forms.first-plant"), lambda _: _form(logbook, typed, {}))
-        return first_place_form(logbook, then)
     return FormScreen(_form(logbook, typed, {}))
 
 
 def _form(logbook: Logbook, typed: str, kept: Values) -> Form:
-    code, name = _read(logbook, typed)
+    codes = [plant.code for plant in logbook.collection().plants.values()]
+    code, name = code_and_name(codes, typed)
     arrived = kept.get("arrived") or _arrived_offered(logbook)
     place = kept.get("place") or _place_offered(logbook, arrived)
     return Form(
@@ -89,15 +86,6 @@ def form_field(value: str) -> Field:
 def size_field(value: str) -> Field:
     """The size."""
     return choice_field("size", value, choices_of("sizes"), "size")
-
-
-def _read(logbook: Logbook, typed: str) -> tuple[str, str]:
-    """Code and name of what was typed: a first word with a figure in it is a code."""
-    codes = [plant.code for plant in logbook.collection().plants.values()]
-    first, _, rest = typed.strip().partition(" ")
-    if any(character.isdigit() for character in first):
-        return first, rest.strip()
-    return next_code(codes), typed.strip()
 
 
 def _arrived_offered(logbook: Logbook) -> str:

@@ -5,32 +5,27 @@ from rounds.errors import BadInput
 from rounds.errors import Place as Where
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, check_range, put_place
+from rounds.service.plants import PlaceDetails, put_place
 from rounds.tui.forms.fields import Again, Field, Form, Values
-from rounds.tui.forms.values import NO, YES, needed, number_of, text_field, yes_no_field
+from rounds.tui.forms.values import NO, YES, celsius_of, needed, text_field, yes_no_field
 from rounds.tui.forms.wording import done, heading_day, hint_for, joined, label, part
 from rounds.tui.screens.form import FormScreen
-from rounds.words.forms import number
+from rounds.words.forms import temperature
 
 
 def new_place_form(logbook: Logbook, typed: str = "") -> FormScreen:
     """The screen that enters a place; `typed` is its name, where it is known already."""
-    return FormScreen(_form(logbook, typed, "place", _another(logbook)))
-
-
-def first_place_form(logbook: Logbook, then: Again) -> FormScreen:
-    """The screen that enters the place a first plant needs; `then` leads to the plant."""
-    return FormScreen(_form(logbook, "", "first-place", then))
+    return FormScreen(_form(logbook, typed))
 
 
 def _another(logbook: Logbook) -> Again:
     return Again(
         words.say("desk_forms.another-place"),
-        lambda _: _form(logbook, "", "place", _another(logbook)),
+        lambda _: _form(logbook, ""),
     )
 
 
-def _form(logbook: Logbook, typed: str, lead: str, again: Again) -> Form:
+def _form(logbook: Logbook, typed: str) -> Form:
     return Form(
         title=words.say("desk_forms.title.place"),
         plant=None,
@@ -45,8 +40,8 @@ def _form(logbook: Logbook, typed: str, lead: str, again: Again) -> Form:
         write=lambda values: _write(logbook, values),
         sentence=lambda values: _sentence(logbook, values),
         day=heading_day(logbook),
-        lead=words.say(f"desk_forms.lead.{lead}"),
-        again=again,
+        lead=words.say("desk_forms.lead.place"),
+        again=_another(logbook),
     )
 
 
@@ -64,16 +59,15 @@ def _name_field(logbook: Logbook, typed: str) -> Field:
 
 def _usual_field(logbook: Logbook) -> Field:
     def check(given: str) -> str:
-        value = number_of(given, "usual_c")
-        check_range(value, value)
+        celsius_of(given, "usual_c")
         return given
 
-    usual = number(logbook.parameters.warmth.usual_c)
+    usual = temperature(logbook.parameters.warmth.usual_c)
     return Field("usual_c", label("usual_c"), hint=hint_for("usual-c", usual=usual), check=check)
 
 
 def _usual(values: Values) -> float | None:
-    return number_of(values["usual_c"], "usual_c") if values["usual_c"] else None
+    return celsius_of(values["usual_c"], "usual_c") if values["usual_c"] else None
 
 
 def _sentence(logbook: Logbook, values: Values) -> str:
@@ -86,9 +80,9 @@ def _sentence(logbook: Logbook, values: Values) -> str:
             part("outdoors") if values["outdoors"] == YES else "",
             values["room"],
             values["bench"],
-            part("assumed", usual=number(assumed))
+            part("assumed", usual=temperature(assumed))
             if usual is None
-            else part("usual", usual=f"{usual:g}"),
+            else part("usual", usual=temperature(usual)),
         ]
     )
 

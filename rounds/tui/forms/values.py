@@ -11,9 +11,11 @@ from rounds.service.logbook import Logbook
 from rounds.service.looks import MOST_COUNTED
 from rounds.service.moment import Moment, local_noon, now, read_day
 from rounds.service.named import find_plant
+from rounds.service.plants import COLDEST_C, WARMEST_C
 from rounds.tui.forms.fields import Choice, Field, FieldFault, Values
 from rounds.tui.forms.wording import fault, hint_for, label
-from rounds.words.forms import calendar_day
+from rounds.words.display import display
+from rounds.words.forms import FAHRENHEIT_AT_0_C, FAHRENHEIT_STEPS, calendar_day, temperature
 
 TODAY, YESTERDAY = "today", "yesterday"
 LONGEST_MINUTES = 4
@@ -43,7 +45,7 @@ def yes_no_field(code: str, value: str, hinted: str = "") -> Field:
     return choice_field(code, value, choices, hinted or code)
 
 
-def day_field(logbook: Logbook, code: str) -> Field:
+def day_field(logbook: Logbook, code: str, value: str = TODAY) -> Field:
     """A day that has come: today unless said otherwise."""
 
     def check(given: str) -> str:
@@ -51,7 +53,7 @@ def day_field(logbook: Logbook, code: str) -> Field:
         return given
 
     example = hint_for(code, day=logbook.clock.today() - timedelta(days=1))
-    return Field(code, label(code), TODAY, hint=example, check=check, may_be_empty=False)
+    return Field(code, label(code), value, hint=example, check=check, may_be_empty=False)
 
 
 def day_of(logbook: Logbook, given: str, field: str) -> date:
@@ -86,6 +88,28 @@ def number_of(given: str, field: str) -> float:
     if not math.isfinite(value):
         raise fault("no-number", field, given=given)
     return value
+
+
+SCALE_ENDINGS = {"degc": False, "c": False, "degf": True, "f": True}
+"""What may stand behind a temperature, and whether it means degF."""
+
+
+def celsius_of(given: str, field: str) -> float:
+    """A temperature in degC, typed in the unit on screen or with its own: 18, 64 F, 18 degC.
+
+    FieldFault where it is none that plants live at.
+    """
+    text, is_fahrenheit = given.strip().casefold(), display().fahrenheit
+    for ending, means_fahrenheit in SCALE_ENDINGS.items():
+        if text.endswith(ending):
+            text, is_fahrenheit = text.removesuffix(ending), means_fahrenheit
+            break
+    value = number_of(text.strip(), field)
+    celsius = (value - FAHRENHEIT_AT_0_C) / FAHRENHEIT_STEPS if is_fahrenheit else value
+    if not COLDEST_C <= celsius <= WARMEST_C:
+        ends = {"coldest": temperature(COLDEST_C), "warmest": temperature(WARMEST_C)}
+        raise fault("no-temperature", field, given=given, **ends)
+    return celsius
 
 
 def count_field(code: str, value: str = "0") -> Field:

@@ -14,6 +14,9 @@ from rounds.tui.pages.history import put_numbers
 from rounds.tui.pages.parts import ROOMY, STANDING_MARK, heading, hint
 from rounds.words.forms import calendar_day, codes_text, number
 
+NAMES_FROM = 60
+"""A narrower page has room for codes alone."""
+
 
 @dataclass(frozen=True, slots=True)
 class ComingView:
@@ -68,8 +71,8 @@ def _line(page: Page, row: int, left: int, line: Coming, on: date) -> None:
     what_at = page.until - cell_len(what)
     page.put(row, left, day)
     name_at = left + max(7, cell_len(day) + 1)
-    fits = cell_len(name) < what_at - name_at
-    page.put(row, name_at, name if fits else record.plant.code, until=what_at - 1)
+    said = name if page.width >= NAMES_FROM else record.plant.code
+    page.put(row, name_at, said, until=what_at - 1)
 
 
 def _note(view: ComingView) -> str:

@@ -1,5 +1,7 @@
 """Help: the keys of the screen one is on, in words."""
 
+from rich.cells import cell_len
+
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, Page
 from rounds.tui.pages.parts import heading, say
@@ -17,6 +19,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("next",), "next"),
         (("rest",), "rest"),
         (("hidden",), "hidden"),
+        (("signs",), "signs"),
         ((), ""),
         (("take-back",), "take-back"),
         (("back",), "back"),
@@ -122,6 +125,15 @@ LINES: dict[str, tuple[Line, ...]] = {
         ((), ""),
         (("leave",), "leaving.leave"),
     ),
+    "settings": (
+        (("begin",), "settings.open"),
+        (("figures",), "settings.line"),
+        ((), ""),
+        (("next",), "settings.next"),
+        (("back",), "settings.back"),
+        ((), ""),
+        (("leave",), "settings.leave"),
+    ),
 }
 """The keys of each screen that has help, by screen."""
 
@@ -146,16 +158,33 @@ def help_page(
             page.put(row, left, " ".join(_key(role) for role in roles), "strong")
             page.put(row, text_at, say(f"{words_of}.{code}"))
         row += 1 if roles or (page.is_wide and height >= 20) else 0
-    for text, state in behind[: max(0, height - 3 - row)]:
-        row += 1
-        page.put(row, left, text, "quiet", until=22)
-        page.put(row, 22, state, "quiet")
-    closes_at = height - 1 if is_tight else height - 2
-    page.put(closes_at, left, key_of("help"), "strong")
-    page.put(closes_at, left + 3, say("help.closes"))
+    _behind(page, behind, row + 1, height - 2)
+    closes_at, closes_from = (height - 1 if is_tight else height - 2), left
+    if is_tight and row > closes_at:
+        closes_at, closes_from = _beside(page)
+    page.put(closes_at, closes_from, key_of("help"), "strong")
+    page.put(closes_at, closes_from + 3, say("help.closes"))
     if not is_tight:
         page.put(height - 1, left, say(f"{words_of}.other"))
     return page
+
+
+def _behind(page: Page, behind: list[tuple[str, str]], top: int, end: int) -> None:
+    """What the page itself has no room for; its first line goes up where the rows are scarce."""
+    left = FIRST if page.is_wide else 1
+    if 0 < end - top < len(behind) and not behind[0][1]:
+        page.put(1, left, behind[0][0], "quiet", until=page.width - 1)
+        behind, top = behind[1:], top - 1
+    for row, (text, state) in enumerate(behind[: max(0, end - top)], top):
+        page.put(row, left, text, "quiet", until=22)
+        page.put(row, 22, state, "quiet")
+
+
+def _beside(page: Page) -> tuple[int, int]:
+    """The lowest row that has room beside its text for what closes the page, and from where."""
+    column = page.width - 1 - 3 - cell_len(say("help.closes"))
+    ends = [max((cell.end for cell in cells), default=0) for cells in page.rows]
+    return max((row for row, end in enumerate(ends) if end < column), default=0), column
 
 
 def _key(role: str) -> str:

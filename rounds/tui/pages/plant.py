@@ -156,12 +156,13 @@ def _lines(page: Page, view: PlantPageView, top: int, left: int, end: int) -> in
 
 
 def _extra(page: Page, detail: PlantDetail, row: int, left: int, until: int, end: int) -> None:
-    """What else was said of the plant: its botanical name, what it touches, the note."""
+    """What else is known: its botanical name, what it touches, the note, what the grower sees."""
     touches = ", ".join(detail.touches)
     texts = [
         detail.botanical_name or "",
         words.say("plant.record.touching", value=touches) if touches else "",
         detail.note or "",
+        detail.own_text,
     ]
     room = min(MOST_EXTRA, end - row)
     for text in filter(None, texts):

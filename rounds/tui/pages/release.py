@@ -2,8 +2,15 @@
 
 from dataclasses import dataclass
 
+from rich.cells import cell_len
+
 from rounds import words
-from rounds.core.quarantine.criteria import CLEAN_LOOKS, MEDIUM_AND_ROOTS, Criterion
+from rounds.core.quarantine.criteria import (
+    CLEAN_LOOKS,
+    DEGREE_DAYS,
+    MEDIUM_AND_ROOTS,
+    Criterion,
+)
 from rounds.service.round.describe import risk_text
 from rounds.service.standing import PlantRecord
 from rounds.tui.keys import key_of
@@ -20,7 +27,15 @@ from rounds.tui.pages.parts import (
     say,
     typing_keys,
 )
-from rounds.words.forms import day_month, in_100, likely_clean, number
+from rounds.words.display import display
+from rounds.words.forms import (
+    day_month,
+    degree_days,
+    in_100,
+    likely_clean,
+    number,
+    temperature,
+)
 
 NOW, EXPECTED = 37, 67
 SPREAD_COLUMNS = (54, 80, 106)
@@ -80,7 +95,7 @@ def _notes(record: PlantRecord) -> list[str]:
     """What is assumed, and how a root look is entered where one is still wanted."""
     notes = []
     if record.temperature_assumed:
-        usual = number(record.logbook.parameters.warmth.usual_c)
+        usual = temperature(record.logbook.parameters.warmth.usual_c)
         notes.append(say("release.assumed", usual=usual))
     if record.likely.method == "pooled":
         notes.append(say("release.pooled"))
@@ -133,7 +148,7 @@ def _criteria(page: Page, record: PlantRecord, row: int) -> int:
         line = row + offset
         if criterion.met is not True:
             page.put(line, name_at - 2, "║", "apart")
-        name = words.say(f"quarantine.criteria.{criterion.code}")
+        name = _name(criterion)
         expected = expected_text(criterion, record)
         if wide:
             page.put(line, name_at, name, until=now_at)
@@ -143,11 +158,19 @@ def _criteria(page: Page, record: PlantRecord, row: int) -> int:
         else:
             page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=16)
             known = criterion.met is not None
-            if known:
-                page.put(line, 16, _have_of_need(criterion), until=page.width - 9)
             shown = expected if known else say("release.not-computed")
+            if known:
+                until = page.width - max(9, cell_len(shown) + 2)
+                page.put(line, 16, _have_of_need(criterion), until=until)
             page.put_right(line, page.width - 1, shown)
     return row + len(criteria) + 1
+
+
+def _name(criterion: Criterion) -> str:
+    """What is asked for; degree-days in the unit that was chosen."""
+    if criterion.code == DEGREE_DAYS and display().fahrenheit:
+        return words.say("quarantine.criteria.degree_days-fahrenheit")
+    return words.say(f"quarantine.criteria.{criterion.code}")
 
 
 def value_text(criterion: Criterion, value: float | None) -> str:
@@ -162,7 +185,7 @@ def value_text(criterion: Criterion, value: float | None) -> str:
         return _times(value)
     if criterion.unit == "course":
         return say("units.course", value=number(value)) if value else say("units.none-open")
-    return number(value)
+    return degree_days(value) if criterion.code == DEGREE_DAYS else number(value)
 
 
 def _have_of_need(criterion: Criterion) -> str:

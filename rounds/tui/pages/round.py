@@ -168,8 +168,11 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
         _count_row(page, row + offset, 3, 22, kind, zone.counts)
     if roomy:
         room = question_top(page, view.question) - row - 5
-        for offset, text in enumerate(wrap(zone.advice, page.width - 2)[: min(2, room)]):
-            page.put(row + 5 + offset, 1, text, "quiet")
+        advice = wrap(zone.advice_narrow, page.width - 2)
+        # what needs a row more takes the free one above
+        top = row + (4 if len(advice) > 2 and view.question is None else 5)
+        for offset, text in enumerate(advice[: min(3, room)]):
+            page.put(top + offset, 1, text, "quiet")
 
 
 def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
@@ -229,10 +232,14 @@ def _count_row(page: Page, row: int, column: int, end: int, kind: str, counts: C
 
 
 def _here(zone: ZoneView) -> str:
+    if not zone.zone:
+        return words.say("bench.whole-zones", zone=zone.name, zones=zone.of)
     return say("round.here", zone=zone.name, number=zone.number, of=zone.of)
 
 
 def _number(zone: ZoneView) -> str:
+    if not zone.zone:
+        return words.say("bench.zones", zones=zone.of)
     return f"{zone.number} of {zone.of}"
 
 
@@ -253,7 +260,7 @@ def _keys(page: Page) -> None:
                                 None, hint("help")])  # fmt: skip
         page.put_keys(row + 2, [None, *(hint(r) for r in ("take-back", "hidden", "rest", "back"))])
         page.put_keys(row + 3, [hint("next")])
-        page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures"))], (41,))
+        page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures")), hint("signs")], (41, 67))
         return
     page.put_keys(row, [hint("leave"), hint("doubtful", "doubtful-narrow"), hint("eggs"),
                         hint("young")])  # fmt: skip

@@ -35,6 +35,7 @@ from rounds.words.forms import (
     minutes_seconds,
     minutes_text,
     number,
+    temperature,
 )
 
 MOST_LINES = 9
@@ -58,7 +59,6 @@ class TodayView:
     standing_text: str
     under_way: tuple[int, int] | None
     """of the round under way, the plants done and all it has"""
-    has_places: bool
     message: str
     number: int | None
     """of the line that enter opens"""
@@ -84,7 +84,7 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
     if not day.records:
         # on a low page it gives way to what is asked or said
         if page.height >= ROOMY or (view.asks_minutes is None and not view.message):
-            _how_to_start(page, view)
+            _how_to_start(page)
     else:
         end = _end_of_lists(page, view)
         row = _apart(page, day, _first_plant(page, view) + 1, end)
@@ -128,11 +128,10 @@ def _nearness(record: PlantRecord) -> tuple[float, str]:
     return -record.likely.chance_clean, record.plant.code.casefold()
 
 
-def _how_to_start(page: Page, view: TodayView) -> None:
+def _how_to_start(page: Page) -> None:
     left, until = page.left, page.until
     page.put(2, left, say("today.no-plants"), "strong")
-    what = "plants" if view.has_places else "place"
-    row = 3 + page.put_wrapped(3, left, say(f"today.start-{what}"), until=until, rows=3)
+    row = 3 + page.put_wrapped(3, left, say("today.start-plants"), until=until, rows=3)
     if page.height >= ROOMY:
         page.put_wrapped(row + 1, left, say("today.start-shell"), "quiet", until=until, rows=3)
         page.put_wrapped(row + 5, left, say("today.start-demo"), "quiet", until=until)
@@ -324,7 +323,7 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
         page.put(row, left, say(f"today.price{size}", **values), until=until)
         row += 1
     if row < last and any(record.temperature_assumed for record in day.records):
-        usual = number(day.records[0].logbook.parameters.warmth.usual_c)
+        usual = temperature(day.records[0].logbook.parameters.warmth.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
         page.put(row, left, text, "quiet", until=until)
 
@@ -350,5 +349,5 @@ def _what_enter_does(view: TodayView) -> str:
     if view.number is not None:
         return "list.open"
     if not view.day.records:
-        return "first-plants" if view.has_places else "first-place"
+        return "first-plants"
     return "resume" if view.under_way else "begin"

@@ -7,15 +7,18 @@ from textual import events
 from textual.binding import BindingType
 
 from rounds.service.logbook import Logbook
+from rounds.service.settings import keeper
 from rounds.tui.forms.away import away_form
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
+from rounds.tui.forms.temperatures import temperatures_form
 from rounds.tui.keys import key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.desk import desk_page
 from rounds.tui.pages.help import help_page
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
+from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.words.forms import calendar_day
@@ -23,12 +26,18 @@ from rounds.words.forms import calendar_day
 Opener = Callable[[Logbook, str | None], SheetScreen]
 """From the logbook, and who is at the keyboard, to the page a line opens."""
 
+OF_SETTINGS = ("who", "settings")
+"""Lines whose pages are told who was named at the start, as they change who is kept."""
+
 LINES: tuple[tuple[str, Opener], ...] = (
     ("new-plant", lambda logbook, _: new_plant_form(logbook)),
     ("new-place", lambda logbook, _: new_place_form(logbook)),
     ("from-sheet", SheetEntryScreen),
     ("away", away_form),
     ("leaving", LeavingScreen),
+    ("temperatures", lambda logbook, _: temperatures_form(logbook)),
+    ("who", lambda logbook, given: SettingsScreen(logbook, given, "who")),
+    ("settings", SettingsScreen),
 )
 """What is to be had, by code of `desk.line`, most wanted first."""
 
@@ -38,10 +47,11 @@ class DeskScreen(ListScreen):
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings("desk", [("help", "help")])
 
-    def __init__(self, logbook: Logbook, who: str | None) -> None:
+    def __init__(self, logbook: Logbook, given: str | None) -> None:
+        """`given` is who was named at the start, if anybody was."""
         super().__init__()
         self.logbook = logbook
-        self.who = who
+        self.given = given
 
     def page(self, width: int, height: int) -> Page:
         """The lines, or help."""
@@ -65,5 +75,6 @@ class DeskScreen(ListScreen):
 
     def open_line(self, index: int) -> None:
         """The page or form of a line."""
-        _, opener = LINES[index]
-        self.app.push_screen(opener(self.logbook, self.who))
+        code, opener = LINES[index]
+        who = self.given if code in OF_SETTINGS else keeper(self.logbook, self.given)
+        self.app.push_screen(opener(self.logbook, who))

@@ -109,6 +109,9 @@ class VisitScreen(OfPlant):
         if not entry.can_change:
             self._say_why_not(entry, what)
             return
+        if entry.kind == "sign":
+            self.ask_take_back(entry.id, what)
+            return
         roles = ("take-back", "begin", "not-now")
         if not entry.is_doubt:
             self.ask(words.say("plant.ask.entry", what=what), roles, self._correct)

@@ -20,7 +20,7 @@ from rounds.tui.screens.sheet_screen import SheetScreen
 KINDS = ("removed", "killed", "left", "doubtful")
 STAGES = ("adult", "young", "eggs")
 ANSWERS = ("yes", "no", "remains", "not-now", "put-apart", "cannot-move")
-PLAIN = ("rest", "hidden", "pause", "back", "take-back")
+PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back")
 
 
 class RoundScreen(SheetScreen):
@@ -88,6 +88,7 @@ class RoundScreen(SheetScreen):
         presses: dict[str, Callable[[], RoundView]] = {
             "rest": self.walk.rest,
             "hidden": self.walk.hidden,
+            "signs": self.walk.signs,
             "pause": self.walk.pause,
             "back": self.walk.back,
             "take-back": self.walk.take_back,

@@ -15,9 +15,9 @@ from rounds.service.round.describe import standing_text, where_text
 from rounds.service.round.questions import ask_to_take_over
 from rounds.service.round.view import Question
 from rounds.service.round.walker import WALKED_ELSEWHERE
+from rounds.service.settings import LEAST_MINUTES, MOST_MINUTES, keeper
 from rounds.service.standing import PlantRecord
 from rounds.service.today import DayPlan, plan_day
-from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.keys import FIGURES, bindings, key_of, pressed
 from rounds.tui.page import Page
@@ -27,6 +27,7 @@ from rounds.tui.pages.today import TodayView, lines_of, today_page
 from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
@@ -34,7 +35,6 @@ from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import minutes_text
 
-MOST_MINUTES = 600
 WORK_OUT_AFTER = 0.05
 """Seconds left to the keys before a forecast is worked out."""
 
@@ -61,7 +61,7 @@ class TodayScreen(SheetScreen):
     def __init__(self, logbook: Logbook, who: str | None) -> None:
         super().__init__()
         self.logbook = logbook
-        self.who = who
+        self._who = who
         self.line: TypedLine | None = None
         self.number: int | None = None
         self.message = ""
@@ -70,6 +70,11 @@ class TodayScreen(SheetScreen):
         self.day = plan_day(logbook, logbook.clock.today())
         self.price = price_of_more(self.day)
         self.view = self._view()
+
+    @property
+    def who(self) -> str | None:
+        """Who is at the keyboard."""
+        return keeper(self.logbook, self._who)
 
     def on_mount(self) -> None:
         """Paint; then what takes longer, one plant at a time."""
@@ -118,7 +123,6 @@ class TodayScreen(SheetScreen):
             where=where_text(first) if first else "",
             standing_text=standing_text(first) if first else "",
             under_way=plants_done(self.logbook, walk) if walk else None,
-            has_places=bool(self.logbook.collection().places),
             message=self.message,
             number=self.number,
             asks_minutes=self.line.text if self.line else None,
@@ -221,7 +225,7 @@ class TodayScreen(SheetScreen):
             return
         self.message = ""
         if not self.day.records:
-            self._start_a_collection()
+            self.app.push_screen(new_plant_form(self.logbook))
         else:
             self._walk(take_over=False)
 
@@ -256,10 +260,13 @@ class TodayScreen(SheetScreen):
                 self.message = str(fault)
             self.refresh_view()
 
-    def _start_a_collection(self) -> None:
-        """The first place, then the first plants."""
-        form = new_plant_form if self.view.has_places else new_place_form
-        self.app.push_screen(form(self.logbook))
+    def start_collection(self) -> None:
+        """Lead through the first start, and into the first round."""
+        self.app.push_screen(FirstStartScreen(self.logbook, self._who, self._first_round))
+
+    def _first_round(self) -> None:
+        self.reload()
+        self._walk(take_over=False)
 
     def _close_help(self) -> None:
         if self.helping:
@@ -281,7 +288,7 @@ class TodayScreen(SheetScreen):
     def _open_line(self, figure: int) -> None:
         self.number, self.message = None, ""
         if figure == 0:
-            self.app.push_screen(DeskScreen(self.logbook, self.who))
+            self.app.push_screen(DeskScreen(self.logbook, self._who))
             return
         plant = lines_of(self.day)[figure - 1].plant
         self.app.push_screen(PlantScreen(self.logbook, plant.code, self.who))
@@ -302,7 +309,7 @@ class TodayScreen(SheetScreen):
             minutes = float(given.replace(",", "."))
         except ValueError:
             return say("today.minutes-bad", given=given)
-        if not 1 <= minutes <= MOST_MINUTES:
+        if not LEAST_MINUTES <= minutes <= MOST_MINUTES:
             return say("today.minutes-bad", given=given)
         try:
             is_for_today = keep_minutes(self.logbook, self.day.on, minutes)

@@ -35,7 +35,7 @@ def walk(logbook: Logbook) -> Callable[[], RoundWalk]:
     """Begin the round of today; each zone is planned in whole seconds, too few for a pause."""
 
     def begin_today() -> RoundWalk:
-        day = plan_day(logbook, TODAY, 60.0)
+        day = plan_day(logbook, TODAY, 3.0)
         plan = tuple(
             replace(plant, zones=tuple(
                 replace(zone, planned_seconds=whole_half(plant, zone))

@@ -1,0 +1,1 @@
+"""Published formulas, each on its own: what counts say without the whole of the inference."""

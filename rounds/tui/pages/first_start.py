@@ -1,0 +1,197 @@
+"""The first start: six lines, the one being typed with what was entered under its label."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from rounds import words
+from rounds.core.collection import Plant
+from rounds.service.first_start import STEPS, FirstStart, Step
+from rounds.service.removal_line import Removal
+from rounds.tui.keys import key_of
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
+from rounds.tui.pages.asked import sides
+from rounds.tui.pages.parts import ROOMY, desk_row, end_of, heading, hint
+from rounds.words.forms import codes_text, number, temperature, time_of_day
+
+NARROW_VALUE = 17
+NARROW_KEY = 19
+LEAST_FOOT, MOST_FOOT = 2, 6
+"""Rows for what is said and what may be typed, on a low page and on one with room."""
+
+
+@dataclass(frozen=True, slots=True)
+class FirstStartView:
+    """What the page knows. `usual_c` is what is assumed where nothing was entered, degC."""
+
+    start: FirstStart
+    usual_c: float
+    typed: str
+    message: str
+    asks_place_apart: bool
+    """a place apart is asked for, for plants just named"""
+
+
+def first_start_page(view: FirstStartView, width: int, height: int) -> Page:
+    """The lines in the room there is; the one being typed is always in sight."""
+    page = Page(width, height)
+    heading(page, _word(page, "title"), "", words.say("first_start.saved"))
+    top = _lead(page)
+    end = _foot(page, view)
+    _lines(page, view, top, end)
+    _keys(page, view)
+    return page
+
+
+def _word(page: Page, code: str) -> str:
+    """A word, or its short one where room is short and there is one."""
+    section, _, last = f"first_start.{code}".rpartition(".")
+    is_short = not page.is_wide and f"{last}-narrow" in words.section(section)
+    return words.say(f"first_start.{code}{'-narrow' if is_short else ''}")
+
+
+def _lead(page: Page) -> int:
+    """What this is; the row of the first line."""
+    if page.height < ROOMY:
+        return 2
+    left, until = sides(page)
+    row = 2 + page.put_wrapped(2, left, words.say("first_start.lead"), until=until)
+    row += page.put_wrapped(row, left, words.say("first_start.lead-more"), until=until)
+    return row + 1
+
+
+def _lines(page: Page, view: FirstStartView, top: int, end: int) -> None:
+    """Every line with its value; under the one being typed as many entries as there is room for."""
+    mark = FIRST if page.is_wide else 1
+    value_at = MIDDLE if page.is_wide else NARROW_VALUE
+    until = sides(page)[1]
+    labels = "label" if page.is_wide else "label-narrow"
+    room = end - top - (1 if page.height >= ROOMY else 0) - (len(STEPS) - 1)
+    row = top
+    for step in STEPS[:-1]:
+        is_here = step == view.start.step
+        label = words.say(f"first_start.{labels}.{step}")
+        page.put(row, mark + 2, label, "strong" if is_here else "ink", until=value_at - 3)
+        if not is_here:
+            text, role = _summary(view, step, is_narrow=not page.is_wide)
+            page.put(row, value_at, text, role, until=until)
+            row += 1
+            continue
+        for text in _in_room(_entered(view.start, step), room):
+            page.put(row, value_at, text, until=until)
+            row += 1
+        page.put(row, value_at - 2, ">", "here")
+        page.put(row, value_at, end_of(f"{view.typed}_", until - value_at), "here")
+        row += 1
+
+
+def _in_room(entered: list[str], room: int) -> list[str]:
+    """The newest entries, and how many stand above them."""
+    if len(entered) <= room:
+        return entered
+    if room < 1:
+        return []
+    above = len(entered) - room + 1
+    return [words.say("first_start.value.above", count=above), *entered[above:]]
+
+
+def _entered(start: FirstStart, step: Step) -> list[str]:
+    """What was entered under a line that takes several."""
+    if step == "place":
+        return [place.name for place in start.places if place != start.place_apart]
+    if step == "plants":
+        return [f"{plant.code}  {_name(plant)}" for plant in start.plants]
+    if step == "apart":
+        return [f"{plant.code}  {_name(plant)}" for plant in start.apart]
+    return [_removed(removal) for removal in start.removals] if step == "removed" else []
+
+
+def _summary(view: FirstStartView, step: Step, *, is_narrow: bool) -> tuple[str, Role]:
+    """A line that is not being typed: what it holds, or what belongs there."""
+    start = view.start
+    is_past = STEPS.index(step) < STEPS.index(start.step)
+    if step == "minutes":
+        return words.say("first_start.before.minutes", minutes=number(start.minutes)), "ink"
+    if step == "warmth":
+        if start.usual_c is not None:
+            return temperature(start.usual_c), "ink"
+        return words.say("first_start.before.warmth", usual=temperature(view.usual_c)), "ink"
+    if step == "plants" and start.plants:
+        names = ", ".join(_name(plant) for plant in start.plants)
+        return words.say("first_start.value.plants", count=len(start.plants), names=names), "ink"
+    if step == "apart" and start.apart:
+        return _apart(start), "ink"
+    entered = _entered(start, step)
+    if entered:
+        return ", ".join(entered), "ink"
+    if is_past:
+        return words.say("first_start.value.none"), "quiet"
+    short = words.section("first_start.before-narrow").get(step) if is_narrow else None
+    return short or words.say(f"first_start.before.{step}"), "quiet"
+
+
+def _apart(start: FirstStart) -> str:
+    codes = codes_text(plant.code for plant in start.apart)
+    if start.place_apart is None:
+        return codes
+    return words.say("first_start.value.apart-at", codes=codes, place=start.place_apart.name)
+
+
+def _removed(removal: Removal) -> str:
+    zone = words.say(f"zones.{removal.zone}.name")
+    said = {"count": removal.count, "zone": zone, "code": removal.plant.code}
+    return words.say("first_start.value.removed", **said, time=time_of_day(removal.at))
+
+
+def _name(plant: Plant) -> str:
+    return plant.fact("name", date.max) or plant.code
+
+
+def _foot(page: Page, view: FirstStartView) -> int:
+    """What just happened, and what may be typed now; the row they begin on."""
+    left, until = sides(page)
+    said: list[tuple[str, Role]] = []
+    if view.message:
+        said += [(line, "ink") for line in wrap(view.message, until - left)]
+    roomy = page.height >= ROOMY
+    if roomy or not said:
+        role: Role = "ask" if view.asks_place_apart else "quiet"
+        said += [(line, role) for line in wrap(_hint(page, view), until - left)]
+    bottom = page.height - (4 if roomy else 3)
+    most = LEAST_FOOT if not roomy else MOST_FOOT
+    shown = said[:most]
+    top = min(desk_row(page), bottom + 1 - len(shown))
+    for row, (text, role) in enumerate(shown, top):
+        page.put(row, left, text, role, until=until)
+    return top
+
+
+def _hint(page: Page, view: FirstStartView) -> str:
+    """What may be typed into the line at hand."""
+    step = view.start.step
+    if step == "end":
+        return _word(page, "said.end")
+    codes = [plant.code for plant in view.start.plants]
+    text = words.section(f"first_start.hint{'' if page.is_wide else '-narrow'}")[
+        "place-apart" if view.asks_place_apart else step
+    ]
+    return text.format(
+        code=codes[0] if codes else "P01",
+        usual=temperature(view.usual_c),
+        minutes=number(view.start.minutes),
+    )
+
+
+def _keys(page: Page, view: FirstStartView) -> None:
+    columns = (FIRST, MIDDLE, THIRD) if page.is_wide else (1, NARROW_KEY)
+    out = KeyHint("ctrl+q", words.say("screens.keys.leave"))
+    if view.start.step == "end":
+        page.put_keys(page.height - 2, [hint("leave", "next-today")], columns)
+        begin = KeyHint(key_of("begin"), _word(page, "keys.begin"))
+        page.put_keys(page.height - 1, [begin], columns)
+        return
+    back = KeyHint(words.say("first_start.keys.arrow"), _word(page, "keys.line-back"))
+    page.put_keys(page.height - 2, [out, back], columns)
+    take = KeyHint(key_of("begin"), _word(page, "keys.take"))
+    # an empty line is no key: it stands as plain text beside the key it goes with
+    page.put_keys(page.height - 1, [take], columns)
+    page.put(page.height - 1, columns[1], words.say("first_start.keys.go-on"))

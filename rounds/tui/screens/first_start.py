@@ -1,0 +1,208 @@
+"""The first start: an empty logbook leads through one page to the first round."""
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from textual import events
+from textual.binding import BindingType
+
+from rounds import words
+from rounds.core.collection import Plant
+from rounds.errors import RoundsError
+from rounds.service import first_start, removal_line
+from rounds.service.first_start import STEPS, Step
+from rounds.service.logbook import Logbook
+from rounds.service.moment import Moment, now
+from rounds.service.settings import LEAST_MINUTES, MOST_MINUTES, keeper
+from rounds.tui.forms.fields import FieldFault
+from rounds.tui.forms.values import celsius_of, number_of
+from rounds.tui.keys import bindings
+from rounds.tui.page import Page, printable
+from rounds.tui.pages.first_start import FirstStartView, first_start_page
+from rounds.tui.pages.parts import say
+from rounds.tui.screens.form import sentence_of
+from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.typing import TypedLine
+from rounds.words.forms import codes_text, number, temperature, time_of_day
+
+
+class FirstStartScreen(SheetScreen):
+    """Letters are text until the last line is taken; every line is written when it is taken."""
+
+    BINDINGS: ClassVar[list[BindingType]] = bindings(
+        "first-start", [("leave", "leave"), ("begin", "begin")]
+    )
+
+    def __init__(self, logbook: Logbook, who: str | None, begin: Callable[[], None]) -> None:
+        super().__init__()
+        self.logbook = logbook
+        self._who = who
+        self._begin = begin
+        self.line = TypedLine()
+        self.message = ""
+        self.waiting: list[Plant] = []
+        """named as standing apart, while the place for it is asked for"""
+        self.start = first_start.begin(logbook)
+
+    @property
+    def step(self) -> Step:
+        """The line that is typed."""
+        return self.start.step
+
+    def page(self, width: int, height: int) -> Page:
+        """The lines as they stand."""
+        view = FirstStartView(
+            start=self.start,
+            usual_c=self.logbook.parameters.warmth.usual_c,
+            typed=self.line.text,
+            message=self.message,
+            asks_place_apart=bool(self.waiting),
+        )
+        return first_start_page(view, width, height)
+
+    def too_small(self) -> str:
+        """What is needed."""
+        return say("too-small.bare")
+
+    def reload(self) -> None:
+        """Others have written."""
+        self.start = first_start.read(self.logbook)
+        self.paint()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While a line is typed, letters are text."""
+        return self.step == "end" or action not in ("leave", "begin")
+
+    def on_key(self, event: events.Key) -> None:
+        """A typed line; the arrow leads to the line before."""
+        if event.key == "up":
+            self._go(-1)
+        elif self.step != "end":
+            event.stop()
+            event.prevent_default()
+            given = self.line.key(event)
+            if given is not None:
+                self._take([given])
+        self.paint()
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Several lines are taken one after the other, all or none; a single one is typed."""
+        event.stop()
+        lines = [printable(line) for line in event.text.splitlines() if line.strip()]
+        if self.step == "plants" and len(lines) > 1:
+            self._take([self.line.text + lines[0], *lines[1:]])
+        elif self.step != "end" and lines:
+            self.line.text += lines[0]
+        self.paint()
+
+    def action_leave(self) -> None:
+        """On to today."""
+        self.app.pop_screen()
+
+    def action_begin(self) -> None:
+        """The first round."""
+        self.app.pop_screen()
+        self._begin()
+
+    def _take(self, lines: list[str]) -> None:
+        """Keep what was typed; where it cannot be kept it stays in the line, and is said."""
+        try:
+            if lines[0] or self.waiting:
+                self.message = self._keep(lines)
+            else:
+                self._go_on()
+        except (FieldFault, RoundsError) as fault:
+            self.message = sentence_of(fault)
+            return
+        self.line = TypedLine()
+        self.start = first_start.read(self.logbook)
+
+    def _go_on(self) -> None:
+        """An empty line: on to the next, once there is a place, and a plant."""
+        lacks_plant = self.step == "plants" and not self.start.plants
+        if self.step == "place" and not self.start.places:
+            self.message = words.say("first_start.said.needs-place")
+        elif lacks_plant:
+            self.message = words.say("first_start.said.needs-plant")
+        else:
+            self._go(1)
+
+    def _go(self, steps: int) -> None:
+        """Another line; how far it has come is kept too."""
+        self.waiting, self.message = [], ""
+        to = max(0, min(len(STEPS) - 1, STEPS.index(self.step) + steps))
+        if STEPS[to] != self.step:
+            first_start.go_to(self.logbook, STEPS[to])
+            self.line = TypedLine()
+            self.start = first_start.read(self.logbook)
+
+    def _keep(self, lines: list[str]) -> str:
+        """Write a line, or several plants; what was written."""
+        moment = now(self.logbook.clock, keeper(self.logbook, self._who))
+        keep = {
+            "place": self._keep_place,
+            "apart": self._keep_apart,
+            "minutes": self._keep_minutes,
+            "warmth": self._keep_warmth,
+            "removed": self._keep_removal,
+        }
+        if self.step == "plants":
+            return self._keep_plants(moment, lines)
+        return keep[self.step](moment, lines[0])
+
+    def _keep_place(self, moment: Moment, given: str) -> str:
+        place = first_start.name_place(self.logbook, moment, given)
+        first_start.go_to(self.logbook, "plants")
+        return words.say("first_start.said.place", name=place.name)
+
+    def _keep_plants(self, moment: Moment, lines: list[str]) -> str:
+        place = self.start.place or self.start.places[-1]
+        added = first_start.add_plants(self.logbook, moment, place, lines)
+        if len(added) > 1:
+            return words.say("first_start.said.plants", count=len(added), place=place.name)
+        name = added[0].fact("name", moment.day)
+        said = {"code": added[0].code, "name": name, "place": place.name}
+        return words.say("first_start.said.plant", **said)
+
+    def _keep_apart(self, moment: Moment, given: str) -> str:
+        """Put them apart; where there is no place for it yet, ask for one first."""
+        named = self.waiting or removal_line.plants_called(self.start.plants, given)
+        if not self.waiting and self.start.place_apart is None:
+            self.waiting = named
+            codes = codes_text(plant.code for plant in named)
+            return words.say("first_start.said.to-stand-apart", codes=codes)
+        place = first_start.put_apart(self.logbook, moment, named, given)
+        self.waiting = []
+        codes = codes_text(plant.code for plant in named)
+        if place is None:
+            return words.say("first_start.said.apart", codes=codes)
+        return words.say("first_start.said.apart-at", codes=codes, place=place.name)
+
+    def _keep_minutes(self, moment: Moment, given: str) -> str:
+        minutes = number_of(given, "minutes")
+        if not LEAST_MINUTES <= minutes <= MOST_MINUTES:
+            raise FieldFault(words.say("first_start.said.no-minutes", given=given))
+        self.logbook.keep_minutes(minutes)
+        first_start.go_to(self.logbook, "warmth")
+        return words.say("first_start.said.minutes", minutes=number(minutes))
+
+    def _keep_warmth(self, moment: Moment, given: str) -> str:
+        usual_c = celsius_of(given, "usual_c")
+        first_start.keep_warmth(self.logbook, moment, usual_c)
+        first_start.go_to(self.logbook, "removed")
+        return words.say("first_start.said.warmth", usual=temperature(usual_c))
+
+    def _keep_removal(self, moment: Moment, given: str) -> str:
+        removal = removal_line.read_removal(self.logbook, self.start.plants, given)
+        removal_line.enter_removal(self.logbook, removal, moment.who)
+        plant = removal.plant
+        what = words.say(
+            "first_start.said.removed",
+            count=removal.count,
+            zone=words.say(f"zones.{removal.zone}.name"),
+            code=plant.code,
+            time=time_of_day(removal.at),
+        )
+        if plant.quarantine(moment.day) is not None:
+            return what
+        return words.say("first_start.said.removed-not-apart", what=what, code=plant.code)

@@ -1,0 +1,241 @@
+"""The settings of a logbook: enter goes on to the next choice, or asks for a figure or a name."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import events
+from textual.binding import BindingType
+
+from rounds import words
+from rounds.core.collection import Place
+from rounds.errors import RoundsError
+from rounds.paths import keys_path
+from rounds.service import settings
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.settings import LEAST_MINUTES, MOST_MINUTES
+from rounds.tui.forms.fields import EMPTIES, FieldFault
+from rounds.tui.forms.values import celsius_of, number_of
+from rounds.tui.keys import SETS, key_of, pressed
+from rounds.tui.page import Page
+from rounds.tui.pages.help import help_page
+from rounds.tui.pages.settings import SettingLine, SettingsView, settings_page
+from rounds.tui.screens.form import sentence_of
+from rounds.tui.screens.list_screen import ListScreen, list_bindings
+from rounds.tui.screens.typing import TypedLine
+from rounds.tui.theme import NAMES
+from rounds.words.display import display, show_as
+from rounds.words.forms import calendar_day, degree_days, in_100, number, temperature
+
+OWN = "own"
+"""Stands for the keys of the grower's own file."""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A line of the page. Without `keep` enter goes on to the next choice."""
+
+    code: str
+    text: str
+    short_text: str
+    value: Callable[[], str]
+    about: Callable[[], str]
+    ask: Callable[[], str] = lambda: ""
+    keep: Callable[[str], None] | None = None
+    among: tuple[str, ...] = ()
+    """the choices, where only the screens know them"""
+
+
+class SettingsScreen(ListScreen):
+    """What is changed is kept at once, and holds on every screen."""
+
+    BINDINGS: ClassVar[list[BindingType]] = list_bindings("settings", [("help", "help")])
+
+    def __init__(self, logbook: Logbook, who: str | None, at: str | None = None) -> None:
+        """`who` was given at the start; `at` is the code of a line to be asked for at once."""
+        super().__init__()
+        self.logbook = logbook
+        self._who_given = who
+        self.line: TypedLine | None = None
+        if at is not None:
+            self.mark = [setting.code for setting in self.settings()].index(at)
+            self.line = TypedLine()
+
+    def settings(self) -> list[Setting]:
+        """The lines, as they are now."""
+        places = self.logbook.collection().places.values()
+        return [
+            self._choice("rules", self._about_rules),
+            self._minutes(),
+            self._keeper(),
+            *(self._choice(code) for code in ("second-looks", "hygiene", "units", "dates")),
+            self._choice("keys", among=key_choices()),
+            self._choice("colours", among=NAMES),
+            *(self._usual(place) for place in places),
+        ]
+
+    def page(self, width: int, height: int) -> Page:
+        """The lines, or help."""
+        if self.helping:
+            return help_page("settings", "", [], width, height)
+        today = self.logbook.clock.today()
+        lines = self.settings()
+        view = SettingsView(
+            lines=[
+                SettingLine(s.text, s.short_text, s.value(), s.about(), s.keep is not None)
+                for s in lines
+            ],
+            mark=self.mark,
+            message=self.message,
+            clock=calendar_day(today, today),
+            asks=lines[self.mark].ask(),
+            typed=self.line.text if self.line else None,
+        )
+        return settings_page(view, width, height)
+
+    def lines_count(self) -> int:
+        """As many as there are settings."""
+        return len(self.settings())
+
+    def open_line(self, index: int) -> None:
+        """Go on to the next choice, or ask."""
+        setting = self.settings()[index]
+        if setting.keep is not None:
+            self.line = TypedLine()
+            return
+        try:
+            settings.choose_next(self.logbook, setting.code, setting.among)
+        except RoundsError as fault:
+            self.message = sentence_of(fault)
+            return
+        show_as(settings.display_of(self.logbook))
+        self._say_changed(index)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While a line is typed, letters are text."""
+        return self.line is None
+
+    def on_key(self, event: events.Key) -> None:
+        """A typed line; any key but its own closes help."""
+        if self.line is not None:
+            event.stop()
+            event.prevent_default()
+            given = self.line.key(event)
+            if given is not None:
+                self.line = None
+                self._keep(given)
+        elif pressed(event) != key_of("help"):
+            self.helping = False
+        self.paint()
+
+    def _keep(self, given: str) -> None:
+        """Keep what was typed; an empty line leaves all as it was."""
+        setting = self.settings()[self.mark]
+        if not given or setting.keep is None:
+            return
+        try:
+            setting.keep(given)
+        except (FieldFault, RoundsError) as fault:
+            self.message = sentence_of(fault)
+        else:
+            self._say_changed(self.mark)
+
+    def _say_changed(self, index: int) -> None:
+        setting = self.settings()[index]
+        if setting.code == "who" and self._who_given:
+            given = self._who_given
+            self.message = words.say("settings.said.kept-for-later", name=given)
+            return
+        said = {"line": setting.text, "value": setting.value()}
+        self.message = words.say("settings.said.changed", **said)
+
+    # the lines
+
+    def _choice(
+        self, code: str, about: Callable[[], str] | None = None, among: tuple[str, ...] = ()
+    ) -> Setting:
+        def value() -> str:
+            holds = settings.chosen(self.logbook, code, among)
+            return words.section(f"settings.value.{code}")[holds]
+
+        says = about or (lambda: _about(code))
+        return Setting(code, *_texts(code), value, says, among=among)
+
+    def _about_rules(self) -> str:
+        rules = self.logbook.rules()
+        unit = "us" if display().fahrenheit else "metric"
+        return words.say(
+            "settings.about.rules",
+            days_apart=number(rules.days_apart),
+            degree_days=degree_days(rules.degree_days),
+            unit=words.section("settings.value.units")[unit],
+            clean_looks=number(rules.clean_looks),
+            chance=in_100(rules.chance_clean),
+        )
+
+    def _minutes(self) -> Setting:
+        def value() -> str:
+            minutes = number(self.logbook.minutes())
+            return words.say("settings.value.minutes", minutes=minutes)
+
+        def keep(given: str) -> None:
+            minutes = number_of(given, "minutes")
+            if not LEAST_MINUTES <= minutes <= MOST_MINUTES:
+                raise FieldFault(words.say("settings.said.no-minutes", given=given))
+            self.logbook.keep_minutes(minutes)
+
+        def ask() -> str:
+            return words.say("settings.ask.minutes", value=number(self.logbook.minutes()))
+
+        return Setting("minutes", *_texts("minutes"), value, lambda: _about("minutes"), ask, keep)
+
+    def _keeper(self) -> Setting:
+        def value() -> str:
+            if self._who_given:
+                return words.say("settings.value.given", name=self._who_given)
+            return settings.keeper(self.logbook, None) or words.say("settings.value.nobody")
+
+        def keep(given: str) -> None:
+            settings.keep_keeper(self.logbook, "" if given == EMPTIES else given)
+
+        def ask() -> str:
+            return words.say("settings.ask.who", value=value())
+
+        return Setting("who", *_texts("who"), value, lambda: _about("who"), ask, keep)
+
+    def _usual(self, place: Place) -> Setting:
+        logbook = self.logbook
+
+        def value() -> str:
+            usual_c = place.usual_c(logbook.clock.today())
+            if usual_c is not None:
+                return temperature(usual_c)
+            assumed = temperature(logbook.parameters.warmth.usual_c)
+            return words.say("settings.value.assumed", usual=assumed)
+
+        def keep(given: str) -> None:
+            usual_c = celsius_of(given, "usual_c")
+            settings.keep_usual(logbook, now(logbook.clock), place.name, usual_c)
+
+        def ask() -> str:
+            return words.say("settings.ask.usual", place=place.name, value=value())
+
+        texts = _texts("usual", place=place.name)
+        return Setting("usual", *texts, value, lambda: _about("usual"), ask, keep)
+
+
+def key_choices() -> tuple[str, ...]:
+    """The sets of keys there are; a grower's own where its file is."""
+    return (*SETS, *([OWN] if keys_path().exists() else []))
+
+
+def _texts(code: str, **values: str) -> tuple[str, str]:
+    """The name of a line, and the same for a narrow page."""
+    sections = words.section("settings.line"), words.section("settings.line-narrow")
+    whole, short = (section[code].format(**values) for section in sections)
+    return whole, short
+
+
+def _about(code: str) -> str:
+    return words.section("settings.about")[code]

@@ -1,0 +1,327 @@
+"""A plant looked at in one go: closed together, opened by a find at the zone that is named."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from rounds.core.collection import Plant
+from rounds.core.log.effective import StandingLook
+from rounds.service.logbook import Logbook
+from rounds.service.looks import LookWritten
+from rounds.service.round import RoundView, RoundWalk, resume
+from rounds.service.standing import PlantRecord
+from rounds.store import walks
+
+TODAY = date(2026, 5, 4)
+DAY_BEFORE = TODAY - timedelta(1)
+OUTSIDE = ["new-growth", "undersides", "axils", "sheaths", "stem-base", "medium", "pot-rim"]
+WEIGHTS = {"new-growth": 0.15, "undersides": 0.25, "axils": 0.35, "sheaths": 0.10,
+           "stem-base": 0.05, "medium": 0.02, "pot-rim": 0.03}  # fmt: skip
+AXILS = OUTSIDE.index("axils") + 1
+
+Add = Callable[..., Plant]
+Walk = Callable[[], RoundWalk]
+Wait = Callable[[float], None]
+
+
+def in_one_go(begun: RoundWalk) -> RoundWalk:
+    """The same round with every plant in one go, come back to."""
+    steps = [replace(s, whole_plant=True, planned_seconds=2.0) for s in begun.steps]
+    walks.replace_steps(begun.logbook.file, begun.walk.id, steps)
+    begun.leave()
+    return resume(begun.logbook, begun.walk)
+
+
+@pytest.fixture
+def whole(add: Add, walk: Walk) -> RoundWalk:
+    """A round of one plant that is looked at in one go."""
+    add("G02", on=DAY_BEFORE)
+    return in_one_go(walk())
+
+
+def log_of(walk: RoundWalk) -> list[StandingLook]:
+    with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
+        plant = other.collection().plants[walk.plant.plant.id]
+        return [k for k in PlantRecord(other, plant, walk.walk.day).log if k.day == TODAY]
+
+
+def asks(view: RoundView) -> str | None:
+    return view.question.code if view.question else None
+
+
+def share(zone: str, seconds: float) -> float:
+    return seconds * WEIGHTS[zone] / sum(WEIGHTS.values())
+
+
+def chance(walk: RoundWalk) -> float | None:
+    likely = walk.likely()
+    return likely.chance_clean if likely else None
+
+
+def zone(view: RoundView) -> str:
+    assert view.zone is not None
+    return view.zone.zone
+
+
+def test_the_zone_line_says_so_and_no_zone_is_the_one_at_hand(whole: RoundWalk) -> None:
+    view = whole.view()
+    assert view.zone is not None
+    assert (view.zone.zone, view.zone.name, view.zone.of) == ("", "whole plant", 7)
+    assert view.zone.planned_seconds == pytest.approx(14)
+    assert view.plant is not None
+    assert not any(line.is_here for line in view.plant.zones)
+
+
+@pytest.mark.parametrize("key", ["go_on", "rest"])
+def test_space_and_v_close_all_zones_which_share_the_seconds(
+    whole: RoundWalk, wait: Wait, key: str
+) -> None:
+    wait(20)
+    assert getattr(whole, key)().stage == "end"
+    looks = log_of(whole)
+    assert sorted(look.zone for look in looks) == sorted(OUTSIDE)
+    assert {look.outcome for look in looks} == {"looked"}
+    assert {k.zone: k.seconds for k in looks} == pytest.approx(
+        {zone: share(zone, 20) for zone in OUTSIDE}, abs=1e-3
+    )
+    assert whole.elapsed_seconds() == pytest.approx(20)
+
+
+def test_taken_back_it_is_one_go_again(whole: RoundWalk, wait: Wait) -> None:
+    wait(20)
+    whole.go_on()
+    view = whole.take_back()
+    assert view.zone is not None
+    assert (view.zone.name, round(view.zone.seconds)) == ("whole plant", 20)
+    assert [(look.is_open, look.tallies) for look in log_of(whole)] == [(True, ())]
+
+
+def test_the_chance_is_that_of_all_zones_clean(whole: RoundWalk, wait: Wait) -> None:
+    wait(14)
+    expected = chance(whole)
+    before = whole.plant.record.likely.chance_clean
+    assert expected is not None
+    assert expected > before
+    whole.go_on()
+    # the same seconds, shared as planned or by reference time, are nearly as good
+    assert PlantRecord(whole.logbook, whole.plant.plant, TODAY).likely.chance_clean == (
+        pytest.approx(expected, abs=2e-3)
+    )
+
+
+@pytest.mark.parametrize("kind", ["removed", "killed", "left", "doubtful"])
+def test_a_find_asks_at_which_zone_and_writes_nothing_before(
+    whole: RoundWalk, wait: Wait, kind: str
+) -> None:
+    wait(9)
+    view = whole.count(kind)
+    assert view.question is not None
+    assert view.question.code == "which-zone"
+    assert [a.role for a in view.question.answers] == [*"1234567", "not-now"]
+    assert view.question.answers[AXILS - 1].text == "axils"
+    assert not any(look.tallies for look in log_of(whole))
+
+
+def test_the_count_is_written_at_its_zone_and_the_others_stand_open(
+    whole: RoundWalk, wait: Wait
+) -> None:
+    wait(19)
+    whole.digit(1)
+    whole.digit(2)
+    view = whole.count("removed")
+    assert view.question is not None
+    assert view.question.text == "12 off: at which zone?"
+    view = whole.digit(AXILS)
+    assert (zone(view), view.pending) == ("axils", "")
+    assert view.zone is not None
+    assert (view.zone.counts.removed, view.zone.of) == (12, 7)
+    looks = {look.zone: look for look in log_of(whole)}
+    assert looks["axils"].is_open
+    assert [(t.kind, t.count) for t in looks["axils"].tallies] == [("removed", 12)]
+    for other in set(OUTSIDE) - {"axils"}:
+        assert (looks[other].outcome, looks[other].tallies) == ("looked", ())
+        assert looks[other].seconds == pytest.approx(share(other, 19), abs=1e-3)
+    assert view.zone.seconds == pytest.approx(share("axils", 19), abs=1e-3)
+    assert view.elapsed_seconds == pytest.approx(19, abs=1e-2)
+
+
+def test_from_there_the_zones_are_looked_at_one_by_one(whole: RoundWalk, wait: Wait) -> None:
+    whole.count("removed")
+    view = whole.digit(AXILS)
+    whole.answer("not-now")
+    seen = []
+    while view.stage == "zone":
+        seen.append(zone(view))
+        wait(20)
+        view = whole.go_on()
+    assert seen == ["axils", *[z for z in OUTSIDE if z != "axils"]]
+    day = next(d for d in PlantRecord(whole.logbook, whole.plant.plant, TODAY)
+               .days_by_pest["mealybug"] if d.day == TODAY)  # fmt: skip
+    assert (day.complete, day.live) == (True, True)
+
+
+def test_what_is_planned_for_an_opened_zone_is_what_makes_it_seen(
+    whole: RoundWalk, wait: Wait
+) -> None:
+    wait(7)
+    whole.count("removed")
+    view = whole.digit(AXILS)
+    assert view.zone is not None
+    reference = 60 * WEIGHTS["axils"] / sum(WEIGHTS.values())
+    assert view.zone.planned_seconds == pytest.approx(reference / 2)
+    whole.answer("not-now")
+    view = whole.go_on()
+    assert view.zone is not None
+    reference = 60 * WEIGHTS["new-growth"] / sum(WEIGHTS.values())
+    assert view.zone.planned_seconds == pytest.approx(
+        reference / 2 - share("new-growth", 7), abs=1e-3
+    )
+
+
+def test_the_same_key_again_is_one_more(whole: RoundWalk) -> None:
+    whole.count("removed")
+    view = whole.count("removed")
+    assert view.question is not None
+    assert view.question.text == "2 off: at which zone?"
+    view = whole.count("killed")
+    assert view.question is not None
+    assert view.question.text == "1 killed: at which zone?"
+
+
+@pytest.mark.parametrize("leave", ["other_key", "take_back", "not-now"])
+def test_without_a_zone_nothing_is_counted(whole: RoundWalk, leave: str) -> None:
+    whole.count("removed")
+    if leave == "not-now":
+        whole.answer(leave)
+    else:
+        getattr(whole, leave)()
+        if leave == "other_key":
+            whole.answer("not-now")
+    view = whole.view()
+    assert asks(view) is None
+    assert view.zone is not None
+    assert view.zone.name == "whole plant"
+    assert not any(look.tallies for look in log_of(whole))
+
+
+def test_a_figure_no_zone_has_leaves_the_question(whole: RoundWalk) -> None:
+    whole.count("removed")
+    assert asks(whole.digit(9)) == "which-zone"
+    assert asks(whole.digit(0)) == "which-zone"
+
+
+def test_the_tenth_zone_lies_on_nought(add: Add, walk: Walk) -> None:
+    add("S12", "Fiddle", on=DAY_BEFORE, form="sympodial-orchid")
+    begun = in_one_go(walk())
+    view = begun.count("removed")
+    assert view.question is not None
+    assert [(a.role, a.text) for a in view.question.answers][9] == ("0", "pot rim")
+    assert zone(begun.digit(0)) == "pot-rim"
+
+
+def test_a_sign_opens_the_zones_too(whole: RoundWalk) -> None:
+    whole.signs()
+    view = whole.digit(1)
+    assert view.question is not None
+    assert view.question.text == "ants: at which zone?"
+    assert zone(whole.digit(AXILS)) == "axils"
+    [sign] = PlantRecord(whole.logbook, whole.plant.plant, TODAY).signs
+    assert (sign.zone, sign.kind) == ("axils", "ants")
+
+
+def test_x_takes_back_the_count_then_the_opening(whole: RoundWalk, wait: Wait) -> None:
+    wait(19)
+    whole.count("doubtful")
+    whole.digit(AXILS)
+    wait(3)
+    assert whole.take_back().message == "taken back: 1 doubtful at axils"
+    view = whole.take_back()
+    assert view.zone is not None
+    assert (view.zone.name, view.zone.of) == ("whole plant", 7)
+    assert view.zone.seconds == pytest.approx(22, abs=1e-2)
+    assert [look.is_open for look in log_of(whole)] == [True]
+    assert [step.zone for step in whole.steps] == OUTSIDE
+    assert whole.go_on().stage == "end"
+    assert sum(k.seconds for k in log_of(whole)) == pytest.approx(22, abs=1e-2)
+
+
+def test_after_closing_the_zone_of_a_find_x_opens_that_one(whole: RoundWalk, wait: Wait) -> None:
+    whole.count("doubtful")
+    whole.digit(AXILS)
+    wait(5)
+    whole.go_on()
+    assert zone(whole.take_back()) == "axils"
+    whole.take_back()
+    view = whole.take_back()
+    assert view.zone is not None
+    assert view.zone.name == "whole plant"
+
+
+def test_c_is_for_single_zones(whole: RoundWalk) -> None:
+    view = whole.hidden()
+    assert asks(view) is None
+    assert "in one go" in view.message
+
+
+@pytest.mark.parametrize("stop", ["asked", "opened", "next"])
+def test_after_a_kill_it_stands_where_it_stood(whole: RoundWalk, wait: Wait, stop: str) -> None:
+    wait(5)
+    whole.count("doubtful")
+    if stop != "asked":
+        whole.digit(AXILS)
+    if stop == "next":
+        whole.go_on()
+    before = whole.view()
+    again = resume(whole.logbook, whole.walk, take_over=True).view()
+    assert again.zone is not None
+    assert before.zone is not None
+    assert (again.zone.zone, again.zone.name, again.zone.of, again.zone.counts) == (
+        before.zone.zone, before.zone.name, before.zone.of, before.zone.counts
+    )  # fmt: skip
+    assert again.plant is not None
+    assert before.plant is not None
+    assert again.plant.zones == before.plant.zones
+
+
+def test_v_after_the_opening_closes_what_is_left(whole: RoundWalk, wait: Wait) -> None:
+    wait(5)
+    whole.count("doubtful")
+    whole.digit(AXILS)
+    whole.go_on()
+    wait(30)
+    assert whole.rest().stage == "end"
+    assert whole.elapsed_seconds() == pytest.approx(35, abs=1e-2)
+
+
+def test_going_back_leaves_the_plant_for_later(add: Add, walk: Walk, wait: Wait) -> None:
+    for code in ("G02", "G05"):
+        add(code, on=DAY_BEFORE)
+    begun = in_one_go(walk())
+    wait(20)
+    begun.go_on()
+    second = begun.plant.plant.code
+    wait(3)
+    begun.back()
+    assert begun.plant.plant.code != second
+    assert begun.view().zone is not None
+    wait(2)
+    begun.go_on()
+    assert begun.plant.plant.code == second
+    assert begun.go_on().stage == "end"
+
+
+def test_a_doubt_of_any_zone_is_asked_about(
+    add: Add, walk: Walk, look: Callable[..., LookWritten]
+) -> None:
+    add("G02", on=DAY_BEFORE)
+    look("G02", DAY_BEFORE, "sheaths", seconds=20, counts={"doubtful": 1})
+    begun = in_one_go(walk())
+    view = begun.view()
+    assert view.question is not None
+    assert "sheaths" in view.question.text
+    begun.answer("no")
+    assert asks(begun.view()) is None
+    assert begun.take_back().message == "taken back: the answer to the doubt"
+    assert asks(begun.view()) == "doubt"

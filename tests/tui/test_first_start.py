@@ -1,0 +1,240 @@
+"""The first start by keys alone: from an empty logbook into the first round."""
+
+from collections.abc import Callable
+from contextlib import AbstractAsyncContextManager
+from pathlib import Path
+from typing import Any
+
+import pytest
+from textual.events import Paste
+
+from rounds.clock import SetClock
+from rounds.service.logbook import Logbook
+from rounds.service.moment import now
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.tui.page import Page
+from rounds.tui.screens.first_start import FirstStartScreen
+from rounds.tui.screens.round import RoundScreen
+from rounds.tui.screens.today import TodayScreen
+from tests.tui.reading import NAMES, PLACES, SIZES, complaints
+
+Opened = Callable[..., AbstractAsyncContextManager[Any]]
+KeysNamed = Callable[[Page], set[str]]
+
+
+async def line(driver: Any, typed: str, says: str = "") -> None:
+    """One typed line, taken by enter."""
+    await driver.press(*("space" if c == " " else c for c in typed), "enter")
+    if says:
+        await driver.shows(says)
+
+
+async def to_plants(driver: Any) -> None:
+    await driver.shows("first start", "saved line by line")
+    await line(driver, "glass porch", "kept: glass porch")
+
+
+async def paste(driver: Any, text: str) -> None:
+    driver.screen.on_paste(Paste(text))
+    await driver.press()
+
+
+async def test_from_nothing_into_the_first_round(empty: Path, opened: Opened) -> None:
+    async with opened(empty) as driver:
+        await to_plants(driver)
+        await line(driver, "Thole", "P01 Thole stands in glass porch")
+        await line(driver, "G02 Cuddy", "G02 Cuddy stands")
+        await line(driver, "Gaff", "G03 Gaff stands")
+        await line(driver, "")
+        await line(driver, "cud", "Where do they stand apart?")
+        await line(driver, "stair foot", "apart from today at stair foot: G02")
+        await line(driver, "")
+        await line(driver, "12", "12 minutes a round")
+        await line(driver, "20", "usually 20 degC")
+        await line(driver, "Cuddy axils 3 8:10", "3 off at axils, G02, 8:10")
+        await line(
+            driver,
+            "",
+        )
+        await driver.shows("enter  begin the first round", "3: Thole, Cuddy, Gaff", "G02 at stair")
+        await driver.press("enter")
+        await driver.until(lambda: isinstance(driver.screen, RoundScreen), "the round")
+        await driver.shows("plant 1 of 3", "of 12:00")
+        cuddy, thole = driver.record("G02"), driver.record("P01")
+        assert cuddy.standing == "quarantine"
+        assert thole.standing == "collection"
+        assert [(look.zone, look.live(), look.seconds) for look in cuddy.log] == [("axils", 3, 0.0)]
+        assert cuddy.log[0].began_at == int(driver.clock.instant.timestamp()) - 50 * 60
+        assert cuddy.last_find_on == cuddy.on
+        assert not thole.temperature_assumed
+        assert not cuddy.temperature_assumed
+
+
+async def test_empty_lines_lead_through_with_what_is_usual(empty: Path, opened: Opened) -> None:
+    async with opened(empty) as driver:
+        await line(driver, "", "A place is needed")
+        await to_plants(driver)
+        await line(driver, "", "The first round needs a plant")
+        await line(driver, "Thole", "P01 Thole")
+        for _ in range(5):
+            await line(driver, "")
+        await driver.shows("enter  begin the first round", "18 degC, assumed")
+        await driver.press("q")
+        await driver.until(lambda: isinstance(driver.screen, TodayScreen), "today")
+        await driver.shows("1 plant, and it fits", "10:00 planned")
+        assert driver.record("P01").temperature_assumed
+
+
+async def test_several_lines_are_pasted_all_or_none(empty: Path, opened: Opened) -> None:
+    async with opened(empty) as driver:
+        await to_plants(driver)
+        await paste(driver, "Thole\r\nG07 Lanyard\n\nBollard\n")
+        await driver.shows("3 plants in glass porch", "P01  Thole", "G07  Lanyard", "G08  Bollard")
+        await paste(driver, "Gimbal\nG07 Another\n")
+        await driver.shows("G07")
+        names = {plant.fact("name", driver.clock.today()) for plant in driver.screen.start.plants}
+        assert names == {"Thole", "Lanyard", "Bollard"}
+        await paste(driver, "Gimb")
+        await line(driver, "al", "G09 Gimbal stands")
+
+
+async def test_an_interrupted_start_is_gone_on_with(empty: Path, opened: Opened) -> None:
+    async with opened(empty) as driver:
+        await to_plants(driver)
+        await line(driver, "Thole", "P01 Thole")
+        await driver.press(*"Cud")
+    async with opened(empty) as driver:
+        # what was taken is there, what was not is not
+        await driver.shows("first start", "P01  Thole", "> _")
+        await line(driver, "")
+        await line(driver, "")
+        await line(driver, "15", "15 minutes a round")
+    async with opened(empty) as driver:
+        await driver.shows("15", "> _", "Day and night together")
+        await driver.press("up", "up", "up")
+        await line(driver, "Cuddy", "P02 Cuddy")
+        for _ in range(5):
+            await line(driver, "")
+        await driver.shows("begin the first round")
+    async with opened(empty) as driver:
+        await driver.shows("today 4 May", "all 2 plants fit")
+        assert isinstance(driver.screen, TodayScreen)
+
+
+async def test_without_a_place_they_stand_apart_where_they_are(empty: Path, opened: Opened) -> None:
+    async with opened(empty) as driver:
+        await to_plants(driver)
+        await paste(driver, "Thole\nCuddy")
+        await driver.shows("2 plants")
+        await line(driver, "")
+        await line(driver, "P01, Cuddy", "Where do they stand apart?")
+        await line(driver, "", "apart from today: P01, P02")
+        assert driver.record("P02").standing == "quarantine"
+        assert len(driver.screen.start.places) == 1
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("Thole axils", "does not say what was taken off where"),
+        ("Thole axils 0", "does not say what was taken off where"),
+        ("Thole 3", "does not say what was taken off where"),
+        ("3", "does not say what was taken off where"),
+        ("9:00", "does not say what was taken off where"),
+        ("Halyard axils 3", "no plant 'Halyard'"),
+        ("Thole wings 3", "no zone 'wings'"),
+        ("Thole axils 3 23:10", "23:10 is still to come"),
+        ("Thole axils 3 8:77", "8:77' is no time of day"),
+        ("Tho axils 3", "'Tho' may be P01, P02"),
+    ],
+)
+async def test_a_removal_that_cannot_be_read_writes_nothing_and_stays_in_the_line(
+    empty: Path, opened: Opened, typed: str, says: str
+) -> None:
+    async with opened(empty) as driver:
+        await to_plants(driver)
+        await paste(driver, "Thole\nThorn")
+        await driver.shows("2 plants")
+        for _ in range(4):
+            await line(driver, "")
+        await driver.shows("Insects taken off before this")
+        await line(driver, typed, says)
+        assert f"> {typed}_" in driver.text
+        assert driver.record("P01").log == ()
+
+
+async def test_a_removal_without_a_time_is_an_hour_ago_and_asks_to_put_it_apart(
+    empty: Path, opened: Opened
+) -> None:
+    async with opened(empty) as driver:
+        await to_plants(driver)
+        await line(driver, "Jib Boom", "P01")
+        for _ in range(4):
+            await line(driver, "")
+        await line(driver, "jib boom stem 12", "12 off at stem base, P01, 8:00; P01 does not stand")
+        await line(driver, "")
+        await driver.press("q")
+        await driver.shows("alive, not yet apart")
+
+
+async def test_what_cannot_be_taken_is_said(empty: Path, opened: Opened) -> None:
+    async with opened(empty) as driver:
+        await to_plants(driver)
+        await line(driver, "Thole", "P01")
+        await line(driver, "P01 Other", "P01")
+        assert len(driver.screen.start.plants) == 1
+        await driver.press(*["backspace"] * 9)
+        await line(driver, "")
+        await line(driver, "Halyard", "no plant 'Halyard'")
+        await driver.press(*["backspace"] * 7)
+        await line(driver, "")
+        await line(driver, "700", "is no number of minutes: 1 to 600")
+        await driver.press(*["backspace"] * 3)
+        await line(driver, "")
+        await line(driver, "900", "no temperature plants live at: -60 degC to 70 degC")
+        await driver.press(*["backspace"] * 3)
+        await line(driver, "64F", "usually 17.8 degC")
+
+
+async def test_a_collection_entered_otherwise_needs_no_first_start(
+    few: Path, empty: Path, opened: Opened, clock: SetClock
+) -> None:
+    async with opened(few) as driver:
+        await driver.shows("today 4 May")
+    with Logbook(empty, clock) as logbook:
+        put_place(logbook, now(clock), "porch shelf", PlaceDetails())
+    async with opened(empty) as driver:
+        # a place is there: the plants come next
+        await driver.shows("first start", "A name a line")
+        with Logbook(empty, clock) as logbook:
+            details = PlantDetails(name="Thole", place="porch shelf", already_here=True)
+            add_plant(logbook, now(clock), "G02", details)
+        await driver.shows("G02  Thole")
+
+
+async def test_the_page_holds_together_at_every_size_and_names_its_keys(
+    empty: Path, opened: Opened, clock: SetClock, keys_named: KeysNamed
+) -> None:
+    with Logbook(empty, clock) as logbook:
+        at = now(clock)
+        for name in PLACES:
+            put_place(logbook, at, name, PlaceDetails())
+    async with opened(empty) as driver:
+        for code, name in NAMES:
+            await paste(driver, f"{code}\nP1{code} {name}\n")
+        await check_sizes(driver, keys_named)
+        while driver.screen.step != "end":
+            before = driver.screen.step
+            await line(driver, "")
+            assert isinstance(driver.screen, FirstStartScreen)
+            assert driver.screen.step != before
+            await check_sizes(driver, keys_named)
+
+
+async def check_sizes(driver: Any, keys_named: KeysNamed) -> None:
+    at_end = driver.screen.step == "end"
+    for size in SIZES:
+        page = driver.screen.page(*size)
+        assert complaints(page, plain=False) == []
+        assert ({"enter", "q"} if at_end else {"enter", "up", "ctrl+q"}) <= keys_named(page)
+        assert any(cell.role == "here" for row in page.rows for cell in row) != at_end
