@@ -10,8 +10,8 @@ CHECKOUT = Path(__file__).parents[2]
 TITLES = ["measure", "n", "ours", "p99", "against", "p99", "unit", "figure", "goal"]
 NAMES = [
     "key", "key-p99", "key-textual", "first-paint", "first-plan", "today", "split-10000",
-    "clean-96", "clean-1000", "clean-10000", "plant-opened", "particles", 
-    "chance-of-key", "cold-day",
+    "clean-96", "clean-1000", "clean-10000", "plant-opened", "particles", "chance-of-key",
+    "cold-day",
     "bytes", "bytes-with-plan",
 ]  # fmt: skip
 LOOKS = "1500"

@@ -29,7 +29,7 @@ pytestmark = pytest.mark.usefixtures("polling")
 
 @pytest.fixture
 def path(tmp_path: Path, clock: SetClock) -> Path:
-    """G04 touches G02, which was seen whole yesterday; G14 was not for five days. A minute a day.
+    """G04 touches G02, which was seen whole yesterday; G14 was not for 5 days. Few minutes.
 
     So G04 and G14 fit into today, and G02 waits.
     """
@@ -46,7 +46,7 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
         for code, days in (("G02", 1), ("G14", 5)):
             seen = LookEntered((), 60.0)
             enter_look(logbook, local_noon(TODAY - timedelta(days)), code, seen)
-        logbook.keep_minutes(1.0)
+        logbook.keep_minutes(3.6)
     return path
 
 

@@ -10,8 +10,9 @@ from rounds import words
 from rounds.core.collection import Plant
 from rounds.core.inference.live import live_table
 from rounds.service.logbook import Logbook
+from rounds.service.planning import PlannedZone
 from rounds.service.round import RoundWalk, begin, live, resume
-from rounds.service.today import plan_day
+from rounds.service.today import PlannedPlant, plan_day
 from rounds.store import derived
 from rounds.words.forms import expected_number, likely_clean
 
@@ -24,15 +25,20 @@ SUMMED_APART = 0.02
 """by which a figure may be off where finds of the past had to be taken together"""
 
 
+def whole_half(plant: PlannedPlant, zone: PlannedZone) -> float:
+    """Half the reference seconds of a zone, as seconds are kept."""
+    return float(round(plant.record.body.zone(zone.zone).reference_seconds / 2) or 1)
+
+
 @pytest.fixture
 def walk(logbook: Logbook) -> Callable[[], RoundWalk]:
-    """Begin the round of today; every zone is planned in whole seconds, as they are kept."""
+    """Begin the round of today; each zone is planned in whole seconds, too few for a pause."""
 
     def begin_today() -> RoundWalk:
         day = plan_day(logbook, TODAY, 3.0)
         plan = tuple(
             replace(plant, zones=tuple(
-                replace(zone, planned_seconds=float(round(zone.planned_seconds) or 1))
+                replace(zone, planned_seconds=whole_half(plant, zone))
                 for zone in plant.zones
             ))
             for plant in day.plan
