@@ -11,6 +11,7 @@ from rounds.clock import SetClock
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.round.second_look import ask_from_now_on
 from rounds.service.standing import PlantRecord
 from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.today import TodayScreen
@@ -39,6 +40,8 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
                 name=name, size="small", place=place, already_here=place == "porch shelf"
             )
             add_plant(logbook, moment, code, details)
+        # one zone in twelve would ask for one, and has journeys of its own
+        ask_from_now_on(logbook, asked=False)
     return path
 
 
