@@ -50,7 +50,7 @@ async def test_pages_say_the_same_without_colour(
     tour: Tour, book: Path, opened: Opened, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
-    async with opened(book, size=(40, 24)) as driver:
+    async with opened(book, size=(80, 24)) as driver:
         assert driver.screen.has_class("-plain")
         assert [d async for name in follow(tour, driver) for d in differences(driver, name)] == []
 
