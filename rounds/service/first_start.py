@@ -6,16 +6,16 @@ from datetime import date
 from typing import Final, Literal
 
 from rounds.core.collection import Place, Plant
-from rounds.service.logbook import Logbook
+from rounds.service.logbook import DEFAULT_SIZE, Logbook
 from rounds.service.moment import Moment
 from rounds.service.next_code import code_and_name
 from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, move_plant, put_place
 from rounds.service.removal_line import Removal, removals_on
 from rounds.service.settings import keep_usual
 
-Step = Literal["place", "plants", "apart", "minutes", "warmth", "removed", "end"]
+Step = Literal["place", "plants", "size", "apart", "minutes", "warmth", "removed", "end"]
 STEPS: Final[tuple[Step, ...]] = (
-    "place", "plants", "apart", "minutes", "warmth", "removed", "end",
+    "place", "plants", "size", "apart", "minutes", "warmth", "removed", "end",
 )  # fmt: skip
 
 SETTING = "first-start"
@@ -36,6 +36,12 @@ class FirstStart:
     usual_c: float | None
     """of the place entered last, degC; None where it is assumed"""
     removals: tuple[Removal, ...]
+
+    @property
+    def size(self) -> str | None:
+        """The size of all plants; None where they differ, or there are none."""
+        sizes = {plant.fact("size", date.max) or DEFAULT_SIZE for plant in self.plants}
+        return sizes.pop() if len(sizes) == 1 else None
 
     @property
     def place(self) -> Place | None:
@@ -113,6 +119,14 @@ def _add(logbook: Logbook, moment: Moment, place: Place, line: str) -> Plant:
     code, name = code_and_name(codes, line)
     details = PlantDetails(name=name or code, place=place.name, already_here=True)
     return add_plant(logbook, moment, code, details)
+
+
+def keep_size(logbook: Logbook, moment: Moment, size: str) -> None:
+    """Say how large all plants named so far are."""
+    with logbook.file.writing():
+        for plant in logbook.collection().here(moment.day):
+            if plant.fact("size", moment.day) != size:
+                add_plant(logbook, moment, plant.code, PlantDetails(size=size), change=True)
 
 
 def put_apart(

@@ -46,6 +46,9 @@ async def test_from_nothing_into_the_first_round(empty: Path, opened: Opened) ->
         await line(driver, "G02 Cuddy", "G02 Cuddy stands")
         await line(driver, "Gaff", "G03 Gaff stands")
         await line(driver, "")
+        await line(driver, "tiny", "is no size: small, medium or large")
+        await driver.press(*["backspace"] * 4)
+        await line(driver, "s", "all of them are small")
         await line(driver, "cud", "Where do they stand apart?")
         await line(driver, "stair foot", "apart from today at stair foot: G02")
         await line(driver, "")
@@ -66,6 +69,7 @@ async def test_from_nothing_into_the_first_round(empty: Path, opened: Opened) ->
         assert [(look.zone, look.live(), look.seconds) for look in cuddy.log] == [("axils", 3, 0.0)]
         assert cuddy.log[0].began_at == int(driver.clock.instant.timestamp()) - 50 * 60
         assert cuddy.last_find_on == cuddy.on
+        assert (cuddy.body.size, thole.body.size) == ("small", "small")
         assert not thole.temperature_assumed
         assert not cuddy.temperature_assumed
 
@@ -76,7 +80,7 @@ async def test_empty_lines_lead_through_with_what_is_usual(empty: Path, opened: 
         await to_plants(driver)
         await line(driver, "", "The first round needs a plant")
         await line(driver, "Thole", "P01 Thole")
-        for _ in range(5):
+        for _ in range(6):
             await line(driver, "")
         await driver.shows("enter  begin the first round", "18 degC, assumed")
         await driver.press("q")
@@ -106,14 +110,14 @@ async def test_an_interrupted_start_is_gone_on_with(empty: Path, opened: Opened)
     async with opened(empty) as driver:
         # what was taken is there, what was not is not
         await driver.shows("first start", "P01  Thole", "> _")
-        await line(driver, "")
-        await line(driver, "")
+        for _ in range(3):
+            await line(driver, "")
         await line(driver, "15", "15 minutes a round")
     async with opened(empty) as driver:
         await driver.shows("15", "> _", "Day and night together")
-        await driver.press("up", "up", "up")
+        await driver.press("up", "up", "up", "up")
         await line(driver, "Cuddy", "P02 Cuddy")
-        for _ in range(5):
+        for _ in range(6):
             await line(driver, "")
         await driver.shows("begin the first round")
     async with opened(empty) as driver:
@@ -126,6 +130,7 @@ async def test_without_a_place_they_stand_apart_where_they_are(empty: Path, open
         await to_plants(driver)
         await paste(driver, "Thole\nCuddy")
         await driver.shows("2 plants")
+        await line(driver, "")
         await line(driver, "")
         await line(driver, "P01, Cuddy", "Where do they stand apart?")
         await line(driver, "", "apart from today: P01, P02")
@@ -155,7 +160,7 @@ async def test_a_removal_that_cannot_be_read_writes_nothing_and_stays_in_the_lin
         await to_plants(driver)
         await paste(driver, "Thole\nThorn")
         await driver.shows("2 plants")
-        for _ in range(4):
+        for _ in range(5):
             await line(driver, "")
         await driver.shows("Insects taken off before this")
         await line(driver, typed, says)
@@ -169,7 +174,7 @@ async def test_a_removal_without_a_time_is_an_hour_ago_and_asks_to_put_it_apart(
     async with opened(empty) as driver:
         await to_plants(driver)
         await line(driver, "Jib Boom", "P01")
-        for _ in range(4):
+        for _ in range(5):
             await line(driver, "")
         await line(driver, "jib boom stem 12", "12 off at stem base, P01, 8:00; P01 does not stand")
         await line(driver, "")
@@ -184,6 +189,7 @@ async def test_what_cannot_be_taken_is_said(empty: Path, opened: Opened) -> None
         await line(driver, "P01 Other", "P01")
         assert len(driver.screen.start.plants) == 1
         await driver.press(*["backspace"] * 9)
+        await line(driver, "")
         await line(driver, "")
         await line(driver, "Halyard", "no plant 'Halyard'")
         await driver.press(*["backspace"] * 7)

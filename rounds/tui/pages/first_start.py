@@ -1,4 +1,4 @@
-"""The first start: six lines, the one being typed with what was entered under its label."""
+"""The first start: seven lines, the one being typed with what was entered under its label."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -8,7 +8,7 @@ from rounds.core.collection import Plant
 from rounds.service.first_start import STEPS, FirstStart, Step
 from rounds.service.removal_line import Removal
 from rounds.tui.keys import key_of
-from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
+from rounds.tui.page import FIRST, LEAST_HEIGHT, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.asked import sides
 from rounds.tui.pages.parts import ROOMY, desk_row, end_of, heading, hint
 from rounds.words.forms import codes_text, number, temperature, time_of_day
@@ -36,7 +36,7 @@ def first_start_page(view: FirstStartView, width: int, height: int) -> Page:
     page = Page(width, height)
     heading(page, _word(page, "title"), "", words.say("first_start.saved"))
     top = _lead(page)
-    end = _foot(page, view)
+    end = _foot(page, view, top + len(STEPS) - 1)
     _lines(page, view, top, end)
     _keys(page, view)
     return page
@@ -52,7 +52,8 @@ def _word(page: Page, code: str) -> str:
 def _lead(page: Page) -> int:
     """What this is; the row of the first line."""
     if page.height < ROOMY:
-        return 2
+        # on the lowest page the lines and what is said under them need every row
+        return 1 if page.height < LEAST_HEIGHT + 2 else 2
     left, until = sides(page)
     row = 2 + page.put_wrapped(2, left, words.say("first_start.lead"), until=until)
     row += page.put_wrapped(row, left, words.say("first_start.lead-more"), until=until)
@@ -115,6 +116,10 @@ def _summary(view: FirstStartView, step: Step, *, is_narrow: bool) -> tuple[str,
         if start.usual_c is not None:
             return temperature(start.usual_c), "ink"
         return words.say("first_start.before.warmth", usual=temperature(view.usual_c)), "ink"
+    if step == "size" and start.plants:
+        size = start.size
+        code = f"desk_forms.sizes.{size}" if size else "first_start.value.sizes"
+        return words.say(code), "ink"
     if step == "plants" and start.plants:
         names = ", ".join(_name(plant) for plant in start.plants)
         return words.say("first_start.value.plants", count=len(start.plants), names=names), "ink"
@@ -146,8 +151,8 @@ def _name(plant: Plant) -> str:
     return plant.fact("name", date.max) or plant.code
 
 
-def _foot(page: Page, view: FirstStartView) -> int:
-    """What just happened, and what may be typed now; the row they begin on."""
+def _foot(page: Page, view: FirstStartView, free_from: int) -> int:
+    """What just happened, and what may be typed now; the row they begin on, below the lines."""
     left, until = sides(page)
     said: list[tuple[str, Role]] = []
     if view.message:
@@ -157,7 +162,7 @@ def _foot(page: Page, view: FirstStartView) -> int:
         role: Role = "ask" if view.asks_place_apart else "quiet"
         said += [(line, role) for line in wrap(_hint(page, view), until - left)]
     bottom = page.height - (4 if roomy else 3)
-    most = LEAST_FOOT if not roomy else MOST_FOOT
+    most = LEAST_FOOT if not roomy else min(MOST_FOOT, bottom + 1 - free_from)
     shown = said[:most]
     top = min(desk_row(page), bottom + 1 - len(shown))
     for row, (text, role) in enumerate(shown, top):

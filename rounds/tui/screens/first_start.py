@@ -141,6 +141,7 @@ class FirstStartScreen(SheetScreen):
         moment = now(self.logbook.clock, keeper(self.logbook, self._who))
         keep = {
             "place": self._keep_place,
+            "size": self._keep_size,
             "apart": self._keep_apart,
             "minutes": self._keep_minutes,
             "warmth": self._keep_warmth,
@@ -163,6 +164,15 @@ class FirstStartScreen(SheetScreen):
         name = added[0].fact("name", moment.day)
         said = {"code": added[0].code, "name": name, "place": place.name}
         return words.say("first_start.said.plant", **said)
+
+    def _keep_size(self, moment: Moment, given: str) -> str:
+        sizes = words.section("desk_forms.sizes")
+        meant = [code for code, word in sizes.items() if word.startswith(given.strip().casefold())]
+        if len(meant) != 1:
+            raise FieldFault(words.say("first_start.said.no-size", given=given))
+        first_start.keep_size(self.logbook, moment, meant[0])
+        first_start.go_to(self.logbook, "apart")
+        return words.say("first_start.said.size", size=sizes[meant[0]])
 
     def _keep_apart(self, moment: Moment, given: str) -> str:
         """Put them apart; where there is no place for it yet, ask for one first."""
