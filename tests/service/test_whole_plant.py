@@ -325,3 +325,25 @@ def test_a_doubt_of_any_zone_is_asked_about(
     assert asks(begun.view()) is None
     assert begun.take_back().message == "taken back: the answer to the doubt"
     assert asks(begun.view()) == "doubt"
+
+
+def test_at_the_end_it_is_told_apart_from_zones_looked_at_too_short(
+    add: Add, walk: Walk, wait: Wait
+) -> None:
+    add("G02", on=DAY_BEFORE)
+    add("G04", on=DAY_BEFORE)
+    begun = in_one_go(walk())
+    wait(14)
+    begun.go_on()
+    # the second plant is opened by a find, and its other zones are left too soon
+    begun.count("removed")
+    begun.digit(AXILS)
+    while begun.view().stage == "zone":
+        begun.go_on()
+        if begun.question is not None:
+            begun.answer("not-now")
+    summary = begun.view().summary
+    assert summary is not None
+    assert summary.in_one_go == ("G02",)
+    assert summary.short
+    assert all(zone.startswith("G04 ") for zone in summary.short)

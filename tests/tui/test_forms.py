@@ -154,7 +154,7 @@ async def test_the_number_of_a_choice_takes_it(path: Path, opened: Opened) -> No
         assert "fern" in driver.row_with("growth form")
         assert "large" in driver.row_with("size")
         await fill(driver, "3")
-        await says(driver, "'3' is no day: write today, yesterday, or 2026-05-04.")
+        await says(driver, "'3' is no day: write today, yesterday, or as 4 May.")
 
 
 async def test_a_fault_of_writing_marks_its_line_and_loses_nothing(
@@ -321,8 +321,8 @@ async def test_a_look_of_a_past_day_is_entered(path: Path, opened: Opened) -> No
 @pytest.mark.parametrize(
     ("lines", "sentence", "mark"),
     [
-        (("tomorrow",), "'tomorrow' is no day: write today, yesterday, or 2026-05-04.", "day"),
-        (("4.5.",), "'4.5.' is no day: write today, yesterday, or 2026-05-04.", "day"),
+        (("tomorrow",), "'tomorrow' is no day: write today, yesterday, or as 4 May.", "day"),
+        (("4.5.",), "'4.5.' is no day: write today, yesterday, or as 4 May.", "day"),
         (("2026-05-05",), "5 May has not come yet.", "day"),
         (("0001-01-01",), "is further away than a logbook reaches", "day"),
         (("", "crown"), "'crown' is none of these: type a number", "zone"),

@@ -24,6 +24,8 @@ def summary_of(
         for plant_id in planned
         if looks.get(plant_id)
     }
+    in_one_go = {step.plant_id for step in steps if step.whole_plant} & plants.keys()
+    zone_by_zone = {key: plant for key, plant in plants.items() if key not in in_one_go}
     found = {plant_id: sum(look.live() for look in looks[plant_id]) for plant_id in plants}
     return Summary(
         found=sum(found.values()),
@@ -36,7 +38,8 @@ def summary_of(
             if any(look.tallies for look in looks[plant_id])
         ),
         not_looked_at=_not_looked_at(logbook, walk, planned, looks),
-        short=_zones(plants, looks, short=True),
+        in_one_go=tuple(plants[key].plant.code for key in plants if key in in_one_go),
+        short=_zones(zone_by_zone, looks, short=True),
         hidden=_zones(plants, looks, short=False),
     )
 

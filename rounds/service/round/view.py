@@ -119,6 +119,8 @@ class Summary:
     plants_looked_at: int
     changed: tuple[SummaryLine, ...]
     not_looked_at: tuple[str, ...]
+    in_one_go: tuple[str, ...]
+    """plants gone over whole, as planned: too short to count as seen whole"""
     short: tuple[str, ...]
     hidden: tuple[str, ...]
 

@@ -4,12 +4,11 @@ from datetime import date
 
 from rounds import words
 from rounds.core.away import Stretch
-from rounds.errors import BadInput
 from rounds.service.away import check_away, enter_away, stretch_text
 from rounds.service.logbook import Logbook
-from rounds.service.moment import now, read_day
+from rounds.service.moment import now
 from rounds.tui.forms.fields import Field, Form, Values
-from rounds.tui.forms.values import TODAY
+from rounds.tui.forms.values import any_day_of
 from rounds.tui.forms.wording import fault, heading_day
 from rounds.tui.screens.form import FormScreen
 from rounds.words.forms import days_text
@@ -32,23 +31,11 @@ def away_form(logbook: Logbook, who: str | None = None) -> FormScreen:
 
 def _day_field(logbook: Logbook, code: str) -> Field:
     def check(given: str) -> str:
-        return _day(logbook, given, code).isoformat()
+        return any_day_of(logbook, given, code).isoformat()
 
-    hint = words.say(f"away.form.hint-{code}", day=logbook.clock.today())
+    hint = words.say(f"away.form.hint-{code}", day=heading_day(logbook))
     label = words.say(f"away.form.{code}")
     return Field(code, label, hint=hint, check=check, may_be_empty=False)
-
-
-def _day(logbook: Logbook, given: str, field: str) -> date:
-    """A day as typed, one to come too. FieldFault otherwise."""
-    if given.strip().casefold() == TODAY:
-        return logbook.clock.today()
-    try:
-        return read_day(given, field)
-    except BadInput as bad:
-        if bad.code != "not-a-date":
-            raise
-        raise fault("not-a-day", field, given=given, day=logbook.clock.today()) from None
 
 
 def _days(values: Values) -> Stretch:

@@ -129,7 +129,7 @@ def _arrived_field(logbook: Logbook, value: str) -> Field:
         label("arrived"),
         value,
         choices_of("arrived"),
-        hint_for("arrived", day=logbook.clock.today()),
+        hint_for("arrived", day=heading_day(logbook)),
         check,
         may_be_empty=False,
     )

@@ -14,6 +14,7 @@ from rounds.service.named import find_plant
 from rounds.service.plants import COLDEST_C, WARMEST_C
 from rounds.tui.forms.fields import Choice, Field, FieldFault, Values
 from rounds.tui.forms.wording import fault, hint_for, label
+from rounds.words.days import written_day
 from rounds.words.display import display
 from rounds.words.forms import FAHRENHEIT_AT_0_C, FAHRENHEIT_STEPS, calendar_day, temperature
 
@@ -52,25 +53,36 @@ def day_field(logbook: Logbook, code: str, value: str = TODAY) -> Field:
         day_of(logbook, given, code)
         return given
 
-    example = hint_for(code, day=logbook.clock.today() - timedelta(days=1))
+    today = logbook.clock.today()
+    example = hint_for(code, day=calendar_day(today - timedelta(days=1), today))
     return Field(code, label(code), value, hint=example, check=check, may_be_empty=False)
 
 
 def day_of(logbook: Logbook, given: str, field: str) -> date:
-    """A day as typed: today, yesterday, or year-month-day. FieldFault otherwise, or to come."""
+    """A day as typed: today, yesterday, 4 May, 2026-05-04. FieldFault otherwise, or to come."""
+    today = logbook.clock.today()
+    day = any_day_of(logbook, given, field)
+    if day > today:
+        raise fault("not-yet", field, day=calendar_day(day, today))
+    return day
+
+
+def any_day_of(logbook: Logbook, given: str, field: str) -> date:
+    """The same, one to come too."""
     today = logbook.clock.today()
     said = given.strip().casefold()
     if said in (TODAY, YESTERDAY):
         return today if said == TODAY else today - timedelta(days=1)
+    known = written_day(given, today)
+    if known is not None:
+        return known
     try:
-        day = read_day(given, field)
+        return read_day(given, field)
     except BadInput as bad:
         if bad.code != "not-a-date":
             raise
-        raise fault("not-a-day", field, given=given, day=today) from None
-    if day > today:
-        raise fault("not-yet", field, day=calendar_day(day, today))
-    return day
+        example = calendar_day(today, today)
+        raise fault("not-a-day", field, given=given, day=example) from None
 
 
 def moment_of(logbook: Logbook, day: date, who: str | None = None) -> Moment:

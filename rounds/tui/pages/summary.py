@@ -89,6 +89,7 @@ def _not_seen(page: Page, summary: Summary, row: int) -> None:
     left = FIRST + 2 if page.is_wide else 3
     groups = (
         ("not-looked-at", "plants", summary.not_looked_at),
+        ("in-one-go", "plants", summary.in_one_go),
         ("short", "zones", summary.short),
         ("hidden", "zones", summary.hidden),
     )
