@@ -261,6 +261,8 @@ def test_a_fault_in_the_last_line_leaves_nothing_of_a_plant(path: Path, clock: S
         ("40", "0:40, nothing"),
         ("7.5", "0:07, nothing"),
         ("2f", "0:22, 2 off"),
+        ("f", "0:22, 1 off"),
+        ("40 wa", "0:40, 1 doubtful adult"),
         ("2F1W", "0:22, 2 off, 1 doubtful"),
         ("1:20, 2fa 3st", "1:20, 2 off adult, 3 left there young"),
         ("2f a 1d e", "0:22, 2 off adult, 1 killed eggs"),
@@ -279,7 +281,7 @@ def test_where_room_is_short_a_line_shows_as_it_was_typed() -> None:
     assert line_letters(read_line("c", PlannedZone("axils", 22))) == "could not see"
 
 
-@pytest.mark.parametrize("typed", ["f", "a", "2x", "1:99", "--", "c 40", "2f 40 40", "٤", "2ff"])
+@pytest.mark.parametrize("typed", ["a", "af", "2x", "1:99", "--", "c 40", "2f 40 40", "٤", "2ff"])
 def test_what_is_no_line_is_refused(typed: str) -> None:
     with pytest.raises(FieldFault):
         read_line(typed, PlannedZone("axils", 22))

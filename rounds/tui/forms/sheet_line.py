@@ -47,9 +47,11 @@ def read_line(typed: str, zone: PlannedZone) -> ZoneLine:
 
 
 def _counts(part: str) -> list[Counted]:
-    """2f, 1wa, 2f1w; empty where it is something else. FieldFault for none of a thing."""
+    """2f, 1wa, 2f1w, f for one; empty where it is no count. FieldFault for none of a thing."""
     kinds, stages = _letters({kind: kind for kind in KINDS}), _letters(STAGES)
     one = rf"([0-9]{{1,{MOST_FIGURES}}})([{''.join(kinds)}])([{''.join(stages)}]?)"
+    if re.fullmatch(f"[{''.join(kinds)}][{''.join(stages)}]?", part):
+        part = f"1{part}"
     if not re.fullmatch(f"({one})+", part):
         return []
     found = [

@@ -19,8 +19,6 @@ ROOMY = 20
 TALL = 24
 ADVICE_FROM = 22
 """From so many rows on a narrow page gives advice in the rows above what is said."""
-BELOW_PICTURE, BELOW_ADVICE = 17, 16
-"""The first rows of a tall page, wide or narrow, that nothing of a zone takes."""
 
 STANDING_MARK = {"quarantine": "║ ", "watch": "│ "}
 STANDING_ROLE: dict[str, Role] = {"quarantine": "apart", "watch": "apart"}
@@ -120,13 +118,17 @@ def question_top(page: Page, question: "Question | None") -> int:
     return ask_top(page, row, question)
 
 
-def say_or_ask(page: Page, message: str, question: "Question | None", *, saved: bool) -> None:
-    """What just happened, or the question that waits with its answers."""
+def say_or_ask(
+    page: Page, message: str, question: "Question | None", free_from: int, *, saved: bool
+) -> None:
+    """What just happened, or the question that waits with its answers.
+
+    `free_from` is the first row that nothing of the zone takes.
+    """
     if question is None:
         _say(page, message, saved=saved)
         return
     top = ask_question(page, message_row(page), question)
-    free_from = BELOW_PICTURE if page.is_wide else BELOW_ADVICE
     if page.height >= TALL and top > free_from:
         # while a question waits counting goes on, and each press is still answered
         left, until = (FIRST, THIRD - 1) if page.is_wide else (1, page.width - 1)

@@ -25,6 +25,8 @@ from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.words.forms import calendar_day, minutes_seconds
 
 ZONES_FROM = 6
+BELOW_PICTURE = 17
+"""The first row of a wide page that nothing of a zone takes."""
 DRAWN_FROM = 24
 """A page with fewer rows has none for a picture eleven rows high."""
 FIFTH = 106
@@ -61,9 +63,10 @@ def round_page(view: RoundView, width: int, height: int, *, saved: bool = True) 
     )
     if page.is_wide:
         _wide_body(page, view, view.plant, view.zone)
+        free_from = BELOW_PICTURE
     else:
-        _narrow_body(page, view, view.plant, view.zone)
-    say_or_ask(page, view.message, view.question, saved=saved)
+        free_from = _narrow_body(page, view, view.plant, view.zone)
+    say_or_ask(page, view.message, view.question, free_from, saved=saved)
     _large(page, view, view.zone)
     _keys(page)
     return page
@@ -136,11 +139,14 @@ def _asks_of_doubt(view: RoundView) -> bool:
     return view.question is not None and view.question.code == "doubt"
 
 
-def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:
-    """Counts come before advice; on a low screen the advice goes first, then the streak."""
+def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> int:
+    """Counts come before advice; on a low screen the advice goes first, then the streak.
+
+    Returns the row after them.
+    """
     if page.height < ROOMY:
         _low_body(page, view, zone)
-        return
+        return page.height
     roomy = page.height >= ADVICE_FROM
     page.put(3, 1, plant.clean_text, until=page.width - 1)
     risk = plant.risk_text.partition(",")[0]
@@ -160,19 +166,20 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
     if roomy and _asks_of_doubt(view) and not any(_counted(zone.counts)):
         aid = words.say("plant.doubts.aid")
         rows = question_top(page, view.question) - row
-        page.put_wrapped(row, 1, aid, "quiet", until=page.width - 1, rows=rows)
-        return
+        return row + page.put_wrapped(row, 1, aid, "quiet", until=page.width - 1, rows=rows)
     # a question needs as many as five rows
     shown = KINDS if view.question is None else KINDS[: message_row(page) - 3 - row]
     for offset, kind in enumerate(shown):
         _count_row(page, row + offset, 3, 22, kind, zone.counts)
+    end = row + len(shown)
     if roomy:
         room = question_top(page, view.question) - row - 5
         advice = wrap(zone.advice_narrow, page.width - 2)
         # what needs a row more takes the free one above
         top = row + (4 if len(advice) > 2 and view.question is None else 5)
-        for offset, text in enumerate(advice[: min(3, room)]):
-            page.put(top + offset, 1, text, "quiet")
+        for end, text in enumerate(advice[: min(3, room)], top):
+            page.put(end, 1, text, "quiet")
+    return end + 1
 
 
 def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:

@@ -22,7 +22,7 @@ def summary_page(view: RoundView, width: int, height: int) -> Page:
     heading(
         page,
         say("round.title", day=calendar_day(view.day, view.day)),
-        say("round.all-plants", plants=view.plants),
+        say("round.only-plant" if view.plants == 1 else "round.all-plants", plants=view.plants),
         clock(view),
     )
     left, until = page.left, page.until

@@ -346,7 +346,8 @@ class SheetEntryScreen(SheetScreen):
 
     def _hint(self, today: date) -> str:
         if self.stage == "day":
-            return words.say("sheet_entry.hint.day", day=today - timedelta(days=1))
+            yesterday = calendar_day(today - timedelta(days=1), today)
+            return words.say("sheet_entry.hint.day", day=yesterday)
         if self.stage == "who" and self.draft.who:
             return words.say("sheet_entry.hint.who", who=self.draft.who)
         if self.stage == "who":
