@@ -39,6 +39,8 @@ from rounds.words.forms import (
 )
 
 MOST_LINES = 9
+LEAST_DUE = 2
+"""So many of what is due are shown before all plants apart are."""
 TALL_FROM = 32
 """From so many rows on the plants of the round are listed too."""
 COLUMNS, SPREAD_COLUMNS = (20, 28, 41, 54), (28, 41, 54, 67)
@@ -203,7 +205,9 @@ def _apart(page: Page, day: DayPlan, row: int, end: int) -> int:
             page.put(row, column, say(f"today.column-{code}"), "quiet")
     else:
         page.put_right(row, page.width - 1, say("today.column-earliest"), "quiet")
-    room = max(1, end - row - 4)
+    # where room is short, the most pressing of what else is due stands before the last of these
+    due = 2 + min(LEAST_DUE, len(day.due)) if day.due else 0
+    room = max(1, end - row - 2 - due)
     for offset, record in enumerate(found[: min(room, MOST_LINES)], 1):
         _apart_row(page, row + offset, offset, record)
     shown = min(len(found), room, MOST_LINES)
