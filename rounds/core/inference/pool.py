@@ -51,6 +51,8 @@ class Pooling:
     caps: Caps
     is_exact: bool
     """every find has a variable of its own"""
+    reads_all: bool = True
+    """no find is left unread, in whole or in part"""
 
 
 def fits(caps: Caps, budget: int) -> bool:
@@ -155,4 +157,6 @@ def _newest(finds: Sequence[Placed], budget: int) -> Pooling:
     for find in reversed(finds):
         variable_of.append(0 if read < most else UNREAD)
         read += find.count
-    return Pooling(tuple(reversed(variable_of)), (min(read, most),), is_exact=False)
+    return Pooling(
+        tuple(reversed(variable_of)), (min(read, most),), is_exact=False, reads_all=read <= most
+    )
