@@ -83,6 +83,9 @@ async def worked_out(driver: Any) -> None:
         )
 
     await driver.until(done, "all worked out")
+    await driver.until(
+        lambda: getattr(driver.screen, "pause_after_counts", None) is None, "a pause after counts"
+    )
 
 
 async def to_the_end(driver: Any) -> None:

@@ -18,11 +18,11 @@ from rounds.core.inference.observed import Log, Look
 from rounds.core.inference.series import Array
 
 MOST_FOUND = 4
-"""counts in the table: 0 to this; beyond it the table is built anew"""
+"""counts in a table: 0 to this, unless more are asked for"""
 LIVE_BUDGET = 32
 """coefficients of the finds up to now: the table must be there while a hand moves"""
 MOST_AHEAD = 28
-"""looks times coefficients of one table; plants with many finds look fewer zones ahead"""
+"""looks times coefficients of one usual table; a costly one looks fewer zones ahead"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,17 +37,22 @@ class LiveFigures:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LiveTable:
-    """After so many clean looks, with 0 to 4 found at the next and taken off."""
+    """After so many clean looks, with 0 to K found at the next and taken off."""
 
     chances: Values
-    """(Z, 5)"""
+    """(Z, K + 1)"""
     sums: Values
-    """(Z, W, 5)"""
+    """(Z, W, K + 1)"""
     method: Method
+
+    @property
+    def most_found(self) -> int:
+        """K."""
+        return int(self.chances.shape[1]) - 1
 
     def figures(self, clean: int, found: int) -> LiveFigures | None:
         """After `clean` clean looks and `found` at the next; None beyond the table."""
-        if clean >= len(self.chances) or found > MOST_FOUND:
+        if clean >= len(self.chances) or found > self.most_found:
             return None
         sums = tuple(float(each) for each in self.sums[clean, :, found])
         return LiveFigures(float(self.chances[clean, found]), sums, self.method)
@@ -59,6 +64,7 @@ def live_table(
     weights: Values,
     budget: int = LIVE_BUDGET,
     most_ahead: int = MOST_AHEAD,
+    most_found: int = MOST_FOUND,
 ) -> LiveTable:
     """The table for the looks that are to follow on the last date of a log, in their order.
 
@@ -68,7 +74,8 @@ def live_table(
             the first of them only.
         weights: (W, T) of one insect of every type; at least one row.
         budget: coefficients of the finds up to now.
-        most_ahead: looks times those coefficients.
+        most_ahead: looks times those coefficients, for the usual counts.
+        most_found: K.
 
     Raises:
         ImpossibleEntry: something in the log cannot happen.
@@ -76,14 +83,15 @@ def live_table(
     course = prepare(log, budget)
     caps = course.pooling.caps
     method: Method = "exact" if course.pooling.is_exact else "pooled"
-    held = looks[: max(1, most_ahead // prod(cap + 1 for cap in caps))]
+    size = prod(cap + 1 for cap in caps) * (most_found + 1) / (MOST_FOUND + 1)
+    held = looks[: max(1, int(most_ahead / size))]
     live, mark = len(caps), len(caps) + 1
-    course = replace(course, pooling=replace(course.pooling, caps=(*caps, MOST_FOUND, 1)))
+    course = replace(course, pooling=replace(course.pooling, caps=(*caps, most_found, 1)))
 
     def run(scale: float) -> tuple[Array, float]:
-        ends = _ends(held, weights, scale)
+        ends = _ends(held, weights, scale, most_found)
         found = _of_live(course, ends, live, mark, scale)
-        by_look = found.reshape(len(held), 1 + len(weights), MOST_FOUND + 1, 2)
+        by_look = found.reshape(len(held), 1 + len(weights), most_found + 1, 2)
         return by_look, float(by_look[0, 1, 0, 0])
 
     _, found = within_range(log, run)
@@ -94,13 +102,13 @@ def live_table(
     return LiveTable(chances, sums, method)
 
 
-def _ends(looks: Sequence[Look], weights: Values, scale: float) -> Values:
-    """(T, Z (1 + W), 10): nothing left, then anything left and marked, through each of the looks.
+def _ends(looks: Sequence[Look], weights: Values, scale: float, most_found: int) -> Values:
+    """(T, Z (1 + W), 2 K + 2): nothing left, then anything left and marked, through each look.
 
-    The last axis holds the five counts of the look, each without and with one mark.
+    The last axis holds the counts of the look, each without and with one mark.
     """
     types = len(looks[0].unseen)
-    ends = np.zeros((types, len(looks), 1 + len(weights), MOST_FOUND + 1, 2))
+    ends = np.zeros((types, len(looks), 1 + len(weights), most_found + 1, 2))
     earlier = np.ones(types)
     for at, look in enumerate(looks):
         unseen = look.unseen * earlier
@@ -108,12 +116,12 @@ def _ends(looks: Sequence[Look], weights: Values, scale: float) -> Values:
         ends[:, at, 1:, 0, 1] = unseen[:, None] * weights.T
         ends[:, at, :, 1, 0] = ((1 - look.unseen) * scale * earlier)[:, None]
         earlier = unseen
-    return ends.reshape(types, -1, 2 * (MOST_FOUND + 1))
+    return ends.reshape(types, -1, 2 * (most_found + 1))
 
 
 def _of_live(course: Course, ends: Values, live: int, mark: int, scale: float) -> Array:
-    """(V, 5, 2): the coefficients of all that was found, by count of the live look and marks."""
-    back = Backward(course, ends, scale, frame=Frame((live, mark), (MOST_FOUND, 1)))
+    """(V, K + 1, 2): the coefficients of all that was found, by the live look's count and marks."""
+    back = Backward(course, ends, scale, frame=Frame((live, mark), course.pooling.caps[live:]))
     kept, caps = back.frame.variables, back.frame.caps
     total = back.total().reshape(-1, *(cap + 1 for cap in caps))
     here = tuple(slice(None) if variable in (live, mark) else -1 for variable in kept)

@@ -93,6 +93,12 @@ class RoundCourse:
                           known.method)  # fmt: skip
         return self.live.at(self.plant, self._to_come(), all_at_once=self.is_whole)
 
+    def look_ahead(self) -> bool:
+        """Between keys: what more finds at this zone mean. Whether there is more to be seen now."""
+        if self.opened is None or self.is_whole:
+            return False
+        return self.live.look_ahead(self.plant, self._to_come())
+
     def _to_come(self) -> list[Step]:
         """The steps of the plant at hand not done yet, the open one first."""
         of_plant = [step for step in self.steps if step.plant_id == self.step.plant_id]

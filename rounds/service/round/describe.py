@@ -93,6 +93,8 @@ def _left_text(likely: Likely | None) -> str:
     if likely is None:
         return ""
     code = "holds" if likely.method == "exact" else "holds-about"
+    if likely.is_more:
+        code = "holds-over"
     return words.say(f"round.{code}", number=expected_number(likely.left))
 
 

@@ -1,6 +1,6 @@
 """What is left while a plant is looked at: worked out for the keys to come, then looked up."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from rounds.core.biology.process import Process
@@ -28,6 +28,8 @@ class Likely:
     risk_word: str
     method: str
     """exact; or pooled, where early finds were taken together"""
+    is_more: bool = False
+    """so much was found that it is more, and likely clean less, than said"""
 
 
 ALL_AT_ONCE = "all at once"
@@ -45,12 +47,34 @@ class _Table:
     zones: tuple[str, ...]
 
 
+MOST_TOLD = 15
+"""found at one look that a table made between keys tells of; of more it is only said that it
+is more, until the zone is closed"""
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What the figures rest on: closed looks, zones to come, finds at the first of them."""
+
+    closed: tuple[StandingLook, ...]
+    found: int
+    to_come: Sequence[Step]
+    longer: bool
+    """a find took longer than was planned for all of the zone"""
+    all_at_once: bool
+
+    @property
+    def zones(self) -> list[str]:
+        """The zones, by which a table is told from another."""
+        return [ALL_AT_ONCE] if self.all_at_once else [step.zone for step in self.to_come]
+
+
 class LiveFigure:
     """The figures of the plant at hand after every press.
 
     Zones closed clean in their order, and counts at the next, are looked up. Anything else makes
-    the table be built anew. Planned seconds stand for those to come; up to four counted are taken
-    for taken off, of whatever stage, until their zone is closed. What is kept after the plant is
+    the table be built anew. Planned seconds stand for those to come; what is counted is taken for
+    taken off, of whatever stage, until its zone is closed. What is kept after the plant is
     finished is worked out from what was entered.
     """
 
@@ -68,48 +92,69 @@ class LiveFigure:
             to_come: its steps not done yet, the open one first; at least one.
             all_at_once: they are one, and nothing was found yet.
         """
-        opened = [look for look in plant.today if look.is_open]
-        here = [t for look in opened for t in look.tallies if t.pest == plant.pest]
-        closed = tuple(look for look in plant.today if not look.is_open)
-        found = sum(t.count for t in here if t.is_live)
-        if any(t.is_open_doubt for t in here):
-            # a zone with a doubt counts as unseen, and the table holds clean zones and finds alone
-            closed, found = (*closed, *(_ended(look, 0.0) for look in opened)), 0
-            to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
-        elif found > MOST_FOUND or any(t.kind == "left" or t.settled_as == "alive" for t in here):
-            # beyond the table: worked out as if the zone were closed now
-            planned = to_come[0].planned_seconds
-            closed, found = (*closed, *(_ended(k, planned + _finding(plant, k)) for k in opened)), 0
-            to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
-        # it took a find's time to see it, however little was planned
-        longer = found > 0 and to_come[0].planned_seconds < _seconds_per_find(plant)
-        if longer:
-            to_come = [replace(to_come[0], planned_seconds=_seconds_per_find(plant))]
-        zones = [ALL_AT_ONCE] if all_at_once else [step.zone for step in to_come]
-        ahead = _ahead(self._tables.get(longer), plant, closed, zones)
+        asked = _asked(plant, to_come, all_at_once=all_at_once)
+        made, ahead = self._told_by(plant, asked)
         if ahead is None:
-            build = _built_whole if all_at_once else _built
-            self._tables[longer], ahead = build(plant, closed, to_come), 0
-        made = self._tables[longer]
-        return None if made is None else _likely(plant, made.table.figures(ahead, found))
+            made, ahead = _built(plant, asked, MOST_FOUND), 0
+            self._tables[asked.longer] = made
+        if made is None:
+            return None
+        told = min(asked.found, made.table.most_found)
+        figures = made.table.figures(ahead, told)
+        return _likely(plant, figures, is_more=asked.found > told) if figures else None
+
+    def look_ahead(self, plant: PlantAtHand, to_come: Sequence[Step]) -> bool:
+        """Between keys: where something was found, a table that tells of more of it.
+
+        Whether there is one now, and was none before.
+        """
+        asked = _asked(plant, to_come, all_at_once=False)
+        made, ahead = self._told_by(plant, asked)
+        if not asked.found or ahead is None or not made or made.table.most_found > MOST_FOUND:
+            return False
+        longer = _built(plant, asked, MOST_TOLD)
+        if longer is not None:
+            self._tables[asked.longer] = longer
+        return longer is not None
+
+    def _told_by(self, plant: PlantAtHand, asked: _Asked) -> tuple[_Table | None, int | None]:
+        """The table there is, and how many of its zones were closed since, if it still serves."""
+        made = self._tables.get(asked.longer)
+        return made, _ahead(made, plant, asked.closed, asked.zones)
 
 
-def _likely(plant: PlantAtHand, figures: LiveFigures | None) -> Likely | None:
-    if figures is None:
-        return None
+def _asked(plant: PlantAtHand, to_come: Sequence[Step], *, all_at_once: bool) -> _Asked:
+    opened = [look for look in plant.today if look.is_open]
+    here = [t for look in opened for t in look.tallies if t.pest == plant.pest]
+    closed = tuple(look for look in plant.today if not look.is_open)
+    found = sum(t.count for t in here if t.is_live)
+    if any(t.is_open_doubt for t in here):
+        # a zone with a doubt counts as unseen, and the table holds clean zones and finds alone
+        closed, found = (*closed, *(_ended(look, 0.0) for look in opened)), 0
+        to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
+    elif any(t.kind == "left" or t.settled_as == "alive" for t in here):
+        # no table tells of what stays: worked out as if the zone were closed now
+        planned = to_come[0].planned_seconds
+        closed, found = (*closed, *(_ended(k, planned + _finding(plant, k)) for k in opened)), 0
+        to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
+    # it took a find's time to see it, however little was planned
+    least = plant.record.logbook.parameters.inspection.seconds_per_find
+    longer = found > 0 and to_come[0].planned_seconds < least
+    if longer:
+        to_come = [replace(to_come[0], planned_seconds=least)]
+    return _Asked(closed, found, to_come, longer, all_at_once)
+
+
+def _likely(plant: PlantAtHand, figures: LiveFigures, *, is_more: bool) -> Likely:
     left, harm = figures.sums
     risk = plant.record.likely.harm.score(harm)
     word = risk_word(risk, plant.record.logbook.parameters.risk)
-    return Likely(figures.chance_clean, left, risk, word, figures.method)
+    return Likely(figures.chance_clean, left, risk, word, figures.method, is_more)
 
 
 def _finding(plant: PlantAtHand, look: StandingLook) -> float:
     """Seconds that what was counted took, of which none is credited."""
-    return look.counted() * _seconds_per_find(plant)
-
-
-def _seconds_per_find(plant: PlantAtHand) -> float:
-    return plant.record.logbook.parameters.inspection.seconds_per_find
+    return look.counted() * plant.record.logbook.parameters.inspection.seconds_per_find
 
 
 def _ahead(
@@ -130,41 +175,22 @@ def _ahead(
     return len(since) if as_planned and clean and len(since) < len(made.zones) else None
 
 
-def _built(
-    plant: PlantAtHand, closed: tuple[StandingLook, ...], to_come: Sequence[Step]
-) -> _Table | None:
-    def looks(process: Process) -> list[Look]:
-        return [_planned(process, plant, step) for step in to_come]
-
-    return _made(plant, closed, looks, [step.zone for step in to_come])
-
-
-def _built_whole(
-    plant: PlantAtHand, closed: tuple[StandingLook, ...], steps: Sequence[Step]
-) -> _Table | None:
-    """A table of one look at all zones."""
-
-    def looks(process: Process) -> list[Look]:
-        seconds = {step.zone: step.planned_seconds for step in steps}
-        return [planned_looks_at_once(process, plant.body, seconds)]
-
-    return _made(plant, closed, looks, [ALL_AT_ONCE])
-
-
-def _made(
-    plant: PlantAtHand,
-    closed: tuple[StandingLook, ...],
-    looks: Callable[[Process], list[Look]],
-    zones: Sequence[str],
-) -> _Table | None:
+def _built(plant: PlantAtHand, asked: _Asked, most_found: int) -> _Table | None:
+    """A table of the zones to come; of the zone at hand alone where it is to tell of more."""
+    steps = asked.to_come if most_found == MOST_FOUND else asked.to_come[:1]
     result = plant.record.likely
-    facts = replace(result.facts, looks=(*plant.past, *closed))
+    facts = replace(result.facts, looks=(*plant.past, *asked.closed))
     try:
         evidence = gather(facts, plant.day, plant.record.parameters)
-        table = live_table(evidence.log, looks(evidence.process), result.harm.counted)
+        if asked.all_at_once:
+            seconds = {step.zone: step.planned_seconds for step in asked.to_come}
+            looks = [planned_looks_at_once(evidence.process, plant.body, seconds)]
+        else:
+            looks = [_planned(evidence.process, plant, step) for step in steps]
+        table = live_table(evidence.log, looks, result.harm.counted, most_found=most_found)
     except (ImpossibleEntry, ChanceOutOfRange):
         return None
-    return _Table(table, plant.record, closed, tuple(zones[: len(table.chances)]))
+    return _Table(table, plant.record, asked.closed, tuple(asked.zones[: len(table.chances)]))
 
 
 def _ended(look: StandingLook, seconds: float) -> StandingLook:

@@ -5,6 +5,7 @@ from typing import ClassVar
 
 from textual import events
 from textual.binding import BindingType
+from textual.timer import Timer
 
 from rounds.errors import RoundsError
 from rounds.service.round import RoundView, RoundWalk
@@ -21,6 +22,9 @@ KINDS = ("removed", "killed", "left", "doubtful")
 STAGES = ("adult", "young", "eggs")
 ANSWERS = ("yes", "no", "remains", "not-now", "put-apart", "cannot-move")
 PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back")
+
+LOOK_AHEAD_AFTER = 0.1
+"""Seconds left to the keys after a count before it is worked out what more of them would mean."""
 
 
 class RoundScreen(SheetScreen):
@@ -39,6 +43,7 @@ class RoundScreen(SheetScreen):
         super().__init__()
         self.walk = walk
         self.view: RoundView = walk.view()
+        self.pause_after_counts: Timer | None = None
         self.saved = True
         """whether what is said last is of a press that could be written"""
 
@@ -69,7 +74,17 @@ class RoundScreen(SheetScreen):
 
     def action_count(self, kind: str) -> None:
         """A count, or the answer that lies on the same key."""
-        self._press(lambda: self.walk.count(kind))
+        if self._press(lambda: self.walk.count(kind)):
+            if self.pause_after_counts is not None:
+                self.pause_after_counts.stop()
+            self.pause_after_counts = self.set_timer(LOOK_AHEAD_AFTER, self._look_ahead)
+
+    def _look_ahead(self) -> None:
+        """A pause after counts: time for what takes longer than a key may."""
+        self.pause_after_counts = None
+        if self.is_current and self.walk.look_ahead():
+            self.view = self.walk.view()
+            self.paint()
 
     def action_stage(self, stage: str) -> None:
         """The stage of what was counted last."""

@@ -183,6 +183,18 @@ def test_a_costly_log_has_a_table_of_fewer_looks() -> None:
     assert few.figures(1, 0) is None
 
 
+@pytest.mark.parametrize("found", [0, 3, 9, 25])
+def test_a_table_tells_as_many_as_it_was_asked_to(found: int) -> None:
+    log = ending(up_to(plant_log(PLANT, 22, 12, FOUND), 9), ())
+    looks = [plant_look(0, 1.0, 0, 0)]
+    weights = np.ones((1, len(log.landing)))
+    shown = live_table(log, looks, weights, most_found=30).figures(0, found)
+    rebuilt = answer(ending(log, (plant_look(0, 1.0, found, 0),)), with_interval=False)
+    assert shown is not None
+    assert shown.chance_clean == pytest.approx(rebuilt.chance_clean, rel=1e-9)
+    assert shown.sums == pytest.approx([rebuilt.mean.sum()], rel=1e-9)
+
+
 def test_beyond_the_live_table_there_is_no_figure() -> None:
     log = plant_log(PLANT, 22, 3, {})
     table = live_table(log, [plant_look(0, 1.0, 0, 0)], np.ones((1, len(log.landing))))

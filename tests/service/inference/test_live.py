@@ -129,7 +129,7 @@ def test_clean_zone_by_clean_zone_it_rises(
     assert chance(logbook, "S03") == pytest.approx(figures[-1], abs=CLOSE)
 
 
-def test_more_than_four_are_worked_out_as_they_are_counted(
+def test_more_than_four_are_worked_out_between_keys(
     apart: Plant, walk: Callable[[], RoundWalk], logbook: Logbook, wait: Wait
 ) -> None:
     walked = walk()
@@ -137,13 +137,21 @@ def test_more_than_four_are_worked_out_as_they_are_counted(
     walked.count("removed")
     four = shown(walked)
     walked.count("removed")
-    assert shown(walked) < four
+    # in the frame of the key it is said that it is more than four tell
+    assert shown(walked) == four
+    view = walked.view().plant
+    assert view is not None
+    assert view.left_text.startswith("may hold over ")
+    assert walked.look_ahead()
+    five = shown(walked)
+    assert five < four
+    assert not walked.look_ahead()
     walked.take_back()
     assert shown(walked) == pytest.approx(four, abs=1e-12)
     walked.digit(5)
     walked.count("removed")
     nine = shown(walked)
-    assert nine < four
+    assert nine < five
     end_zone(walked, wait)
     assert exact(logbook, "S03") == pytest.approx(nine, abs=CLOSE)
     after_nine = shown(walked)
@@ -381,9 +389,9 @@ def built(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     """How many zones each table holds that is built from now on."""
     found: list[int] = []
 
-    def counting(log: Any, looks: Any, weights: Any) -> Any:
+    def counting(log: Any, looks: Any, weights: Any, **asked: Any) -> Any:
         found.append(len(looks))
-        return live_table(log, looks, weights)
+        return live_table(log, looks, weights, **asked)
 
     monkeypatch.setattr(live, "live_table", counting)
     return found
@@ -414,6 +422,32 @@ def test_the_table_is_built_once_for_each_plant(
     # and one of a zone alone where a find took longer than was planned for all of it
     assert short > 0
     assert sorted(built, reverse=True) == [7, 7, *short * [1]]
+
+
+def at_axils(walked: RoundWalk, wait: Wait) -> RoundWalk:
+    """At a zone that is planned for longer than one find takes."""
+    while walked.step.zone != "axils":
+        shown(walked)
+        end_zone(walked, wait)
+    assert walked.step.planned_seconds > SECONDS_PER_FIND
+    return walked
+
+
+def test_no_number_of_finds_makes_another_in_the_frame_of_a_key(
+    apart: Plant, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
+) -> None:
+    walked = at_axils(walk(), wait)
+    figures = []
+    for number in range(30):
+        figures.append(shown(walked))
+        walked.count("removed")
+        if number == 0:
+            # a pause: from now on up to 15 are told
+            assert walked.look_ahead()
+        assert not walked.look_ahead()
+    assert built == [7, 1]
+    assert figures == sorted(figures, reverse=True)
+    assert len(set(figures)) == 16
 
 
 def test_no_key_makes_another(
