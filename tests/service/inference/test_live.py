@@ -1,89 +1,24 @@
 """Likely clean while a plant is looked at: what is shown is what the log will say."""
 
 from collections.abc import Callable
-from dataclasses import replace
-from typing import Any
 
 import pytest
 
 from rounds import words
 from rounds.core.collection import Plant
-from rounds.core.inference.live import live_table
 from rounds.service.logbook import Logbook
-from rounds.service.planning import PlannedZone
-from rounds.service.round import RoundWalk, begin, live, resume
-from rounds.service.today import PlannedPlant, plan_day
+from rounds.service.round import RoundWalk, resume
 from rounds.store import derived
-from rounds.words.forms import expected_number, likely_clean
+from rounds.words.forms import expected_number
 
-from .asking import SECONDS_PER_FIND, TODAY, Add, LookIn, before, chance, exact, found_three, record
+from .asking import TODAY, Add, LookIn, before, chance, exact, record
 from .course import answers
+from .walking import count, end_zone, shown
 
 Wait = Callable[[float], None]
 CLOSE = 1e-9
 SUMMED_APART = 0.02
 """by which a figure may be off where finds of the past had to be taken together"""
-
-
-def whole_half(plant: PlannedPlant, zone: PlannedZone) -> float:
-    """Half the reference seconds of a zone, as seconds are kept."""
-    return float(round(plant.record.body.zone(zone.zone).reference_seconds / 2) or 1)
-
-
-@pytest.fixture
-def walk(logbook: Logbook) -> Callable[[], RoundWalk]:
-    """Begin the round of today; each zone is planned in whole seconds, too few for a pause."""
-
-    def begin_today() -> RoundWalk:
-        day = plan_day(logbook, TODAY, 3.0)
-        plan = tuple(
-            replace(plant, zones=tuple(
-                replace(zone, planned_seconds=whole_half(plant, zone))
-                for zone in plant.zones
-            ))
-            for plant in day.plan
-        )  # fmt: skip
-        return begin(logbook, replace(day, plan=plan))
-
-    return begin_today
-
-
-@pytest.fixture
-def apart(add: Add, look: LookIn, logbook: Logbook) -> Plant:
-    """S03 of the stair foot: three were found when it came, later looks were clean."""
-    plant = add("S03", place="stair foot", arrived=before(9), on=before(9))
-    found_three(logbook, "S03", before(9))
-    for days in (6, 3):
-        look("S03", before(days))
-    return plant
-
-
-def shown(walked: RoundWalk) -> float:
-    likely = walked.likely()
-    assert likely is not None
-    found = likely.chance_clean
-    view = walked.view().plant
-    assert view is not None
-    assert view.clean_text == likely_clean(found)
-    return found
-
-
-def counted(walked: RoundWalk) -> int:
-    here = walked.view().zone
-    assert here is not None
-    return here.counts.removed + here.counts.killed + here.counts.left + here.counts.doubtful
-
-
-def end_zone(walked: RoundWalk, wait: Wait) -> None:
-    """The zone ends when its planned seconds are over, and those that finds took."""
-    spent = walked.step.planned_seconds + SECONDS_PER_FIND * counted(walked)
-    wait(spent - walked.seconds_here())
-    walked.go_on()
-
-
-def count(walked: RoundWalk, number: int, kind: str = "removed") -> None:
-    for _ in range(number):
-        walked.count(kind)
 
 
 @pytest.mark.parametrize("zones", [0, 3, 6])
@@ -379,110 +314,6 @@ def test_come_back_to_it_shows_the_same(
     walked.leave()
     with Logbook(logbook.file.path, logbook.clock) as other:
         assert shown(resume(other, walked.walk)) == pytest.approx(figure, abs=1e-12)
-
-
-# How often it is worked out.
-
-
-@pytest.fixture
-def built(monkeypatch: pytest.MonkeyPatch) -> list[int]:
-    """How many zones each table holds that is built from now on."""
-    found: list[int] = []
-
-    def counting(log: Any, looks: Any, weights: Any, **asked: Any) -> Any:
-        found.append(len(looks))
-        return live_table(log, looks, weights, **asked)
-
-    monkeypatch.setattr(live, "live_table", counting)
-    return found
-
-
-def test_the_table_is_built_once_for_each_plant(
-    add: Add, look: LookIn, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
-) -> None:
-    for code in ("S03", "S09"):
-        add(code, place="stair foot", arrived=before(9), on=before(9))
-        look(code, before(2))
-    walked = walk()
-    short = 0
-    while walked.view().stage != "end":
-        if walked.view().stage == "hygiene":
-            walked.go_on()
-            continue
-        for _ in range(3):
-            walked.count("removed")
-            walked.view()
-        for _ in range(3):
-            walked.take_back()
-            walked.view()
-        short += walked.step.planned_seconds < SECONDS_PER_FIND
-        walked.other_key()
-        walked.view()
-        end_zone(walked, wait)
-    # and one of a zone alone where a find took longer than was planned for all of it
-    assert short > 0
-    assert sorted(built, reverse=True) == [7, 7, *short * [1]]
-
-
-def at_axils(walked: RoundWalk, wait: Wait) -> RoundWalk:
-    """At a zone that is planned for longer than one find takes."""
-    while walked.step.zone != "axils":
-        shown(walked)
-        end_zone(walked, wait)
-    assert walked.step.planned_seconds > SECONDS_PER_FIND
-    return walked
-
-
-def test_no_number_of_finds_makes_another_in_the_frame_of_a_key(
-    apart: Plant, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
-) -> None:
-    walked = at_axils(walk(), wait)
-    figures = []
-    for number in range(30):
-        figures.append(shown(walked))
-        walked.count("removed")
-        if number == 0:
-            # a pause: from now on up to 15 are told
-            assert walked.look_ahead()
-        assert not walked.look_ahead()
-    assert built == [7, 1]
-    assert figures == sorted(figures, reverse=True)
-    assert len(set(figures)) == 16
-
-
-def test_no_key_makes_another(
-    apart: Plant, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
-) -> None:
-    walked = walk()
-    while walked.step.zone != "axils":
-        end_zone(walked, wait)
-        walked.view()
-    assert walked.step.planned_seconds > SECONDS_PER_FIND
-    for press in (walked.other_key, walked.pause, walked.view, walked.hidden, walked.take_back):
-        press()
-    for figure in (1, 3):
-        walked.digit(figure)
-        walked.count("removed")
-    assert built == [7]
-
-
-def test_a_find_that_closes_makes_another_and_so_does_a_zone_unseen(
-    apart: Plant, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
-) -> None:
-    walked = walk()
-    walked.view()
-    end_zone(walked, wait)
-    walked.count("removed")
-    end_zone(walked, wait)
-    walked.view()
-    assert built == [7, 5]
-    end_zone(walked, wait)
-    walked.view()
-    assert built == [7, 5]
-    walked.hidden()
-    walked.digit(1)
-    walked.view()
-    assert built == [7, 5, 3]
 
 
 def test_after_the_plant_what_is_kept_is_what_was_entered(

@@ -1,0 +1,116 @@
+"""How often what the keys will mean is worked out."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from rounds.core.collection import Plant
+from rounds.core.inference.live import live_table
+from rounds.service.round import RoundWalk, live
+
+from .asking import SECONDS_PER_FIND, Add, LookIn, before
+from .walking import end_zone, shown
+
+Wait = Callable[[float], None]
+
+
+@pytest.fixture
+def built(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """How many zones each table holds that is built from now on."""
+    found: list[int] = []
+
+    def counting(log: Any, looks: Any, weights: Any, **asked: Any) -> Any:
+        found.append(len(looks))
+        return live_table(log, looks, weights, **asked)
+
+    monkeypatch.setattr(live, "live_table", counting)
+    return found
+
+
+def test_the_table_is_built_once_for_each_plant(
+    add: Add, look: LookIn, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
+) -> None:
+    for code in ("S03", "S09"):
+        add(code, place="stair foot", arrived=before(9), on=before(9))
+        look(code, before(2))
+    walked = walk()
+    short = 0
+    while walked.view().stage != "end":
+        if walked.view().stage == "hygiene":
+            walked.go_on()
+            continue
+        for _ in range(3):
+            walked.count("removed")
+            walked.view()
+        for _ in range(3):
+            walked.take_back()
+            walked.view()
+        short += walked.step.planned_seconds < SECONDS_PER_FIND
+        walked.other_key()
+        walked.view()
+        end_zone(walked, wait)
+    # and one of a zone alone where a find took longer than was planned for all of it
+    assert short > 0
+    assert sorted(built, reverse=True) == [7, 7, *short * [1]]
+
+
+def at_axils(walked: RoundWalk, wait: Wait) -> RoundWalk:
+    """At a zone that is planned for longer than one find takes."""
+    while walked.step.zone != "axils":
+        shown(walked)
+        end_zone(walked, wait)
+    assert walked.step.planned_seconds > SECONDS_PER_FIND
+    return walked
+
+
+def test_no_number_of_finds_makes_another_in_the_frame_of_a_key(
+    apart: Plant, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
+) -> None:
+    walked = at_axils(walk(), wait)
+    figures = []
+    for number in range(30):
+        figures.append(shown(walked))
+        walked.count("removed")
+        if number == 0:
+            # a pause: from now on up to 15 are told
+            assert walked.look_ahead()
+        assert not walked.look_ahead()
+    assert built == [7, 1]
+    assert figures == sorted(figures, reverse=True)
+    assert len(set(figures)) == 16
+
+
+def test_no_key_makes_another(
+    apart: Plant, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
+) -> None:
+    walked = walk()
+    while walked.step.zone != "axils":
+        end_zone(walked, wait)
+        walked.view()
+    assert walked.step.planned_seconds > SECONDS_PER_FIND
+    for press in (walked.other_key, walked.pause, walked.view, walked.hidden, walked.take_back):
+        press()
+    for figure in (1, 3):
+        walked.digit(figure)
+        walked.count("removed")
+    assert built == [7]
+
+
+def test_a_find_that_closes_makes_another_and_so_does_a_zone_unseen(
+    apart: Plant, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
+) -> None:
+    walked = walk()
+    walked.view()
+    end_zone(walked, wait)
+    walked.count("removed")
+    end_zone(walked, wait)
+    walked.view()
+    assert built == [7, 5]
+    end_zone(walked, wait)
+    walked.view()
+    assert built == [7, 5]
+    walked.hidden()
+    walked.digit(1)
+    walked.view()
+    assert built == [7, 5, 3]

@@ -1,0 +1,38 @@
+"""A round walked for what is shown of it."""
+
+from collections.abc import Callable
+
+from rounds.service.round import RoundWalk
+from rounds.words.forms import likely_clean
+
+from .asking import SECONDS_PER_FIND
+
+Wait = Callable[[float], None]
+
+
+def shown(walked: RoundWalk) -> float:
+    likely = walked.likely()
+    assert likely is not None
+    found = likely.chance_clean
+    view = walked.view().plant
+    assert view is not None
+    assert view.clean_text == likely_clean(found)
+    return found
+
+
+def counted(walked: RoundWalk) -> int:
+    here = walked.view().zone
+    assert here is not None
+    return here.counts.removed + here.counts.killed + here.counts.left + here.counts.doubtful
+
+
+def end_zone(walked: RoundWalk, wait: Wait) -> None:
+    """The zone ends when its planned seconds are over, and those that finds took."""
+    spent = walked.step.planned_seconds + SECONDS_PER_FIND * counted(walked)
+    wait(spent - walked.seconds_here())
+    walked.go_on()
+
+
+def count(walked: RoundWalk, number: int, kind: str = "removed") -> None:
+    for _ in range(number):
+        walked.count(kind)
