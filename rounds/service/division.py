@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from rounds import words
 from rounds.core.collection import Period, Place, Plant
 from rounds.core.lineage import DIVIDED, DIVIDED_FROM, divisions_of, origin_of, origin_value
-from rounds.core.log.entries import Withdrawal
 from rounds.errors import BadInput, Refused
 from rounds.errors import Place as Where
 from rounds.service.entry_ids import EntryName
@@ -214,18 +213,7 @@ def withdraw_division(
             (part.id, *entry) for part in parts for entry in plants.said_of(logbook.file, part.id)
         ]
         for plant_id, entry_id, day in [*said, (plant.id, name.entry_id, name.day)]:
-            log.append_withdrawal(
-                logbook.file,
-                Withdrawal(
-                    id=logbook.file.next_id(),
-                    day=day,
-                    plant_id=plant_id,
-                    target_id=entry_id,
-                    at_ms=moment.at_ms,
-                    why=log.OF_A_RECORD,
-                    note=why,
-                ),
-            )
+            log.withdraw_of_record(logbook.file, plant_id, entry_id, day, moment.at_ms, why)
 
 
 def _check_nothing_rests_on_it(

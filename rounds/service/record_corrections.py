@@ -3,7 +3,6 @@
 from datetime import date
 
 from rounds.core.collection import Plant
-from rounds.core.log.entries import Withdrawal
 from rounds.errors import BadInput, Place
 from rounds.service.division import withdraw_division
 from rounds.service.entry_ids import EntryName
@@ -28,18 +27,7 @@ def withdraw_said(
         return [str(name)]
     with logbook.file.writing():
         for plant_id, entry_id, day in _written_in_one_go(logbook, name):
-            log.append_withdrawal(
-                logbook.file,
-                Withdrawal(
-                    id=logbook.file.next_id(),
-                    day=day,
-                    plant_id=plant_id,
-                    target_id=entry_id,
-                    at_ms=moment.at_ms,
-                    why=log.OF_A_RECORD,
-                    note=why,
-                ),
-            )
+            log.withdraw_of_record(logbook.file, plant_id, entry_id, day, moment.at_ms, why)
     return [str(name)]
 
 

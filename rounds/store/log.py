@@ -103,6 +103,24 @@ def append_withdrawal(file: LogbookFile, entry: Withdrawal) -> None:
         )
 
 
+def withdraw_of_record(
+    file: LogbookFile, plant_id: int, entry_id: int, day: date, at_ms: int, note: str | None
+) -> None:
+    """Write that something said of a plant is taken back. Inside a transaction."""
+    append_withdrawal(
+        file,
+        Withdrawal(
+            id=file.next_id(),
+            day=day,
+            plant_id=plant_id,
+            target_id=entry_id,
+            at_ms=at_ms,
+            why=OF_A_RECORD,
+            note=note,
+        ),
+    )
+
+
 def append_note(file: LogbookFile, entry_id: int, text: str) -> None:
     """Write words that belong to an entry."""
     with file.writing() as connection:

@@ -77,6 +77,7 @@ def _plant_view(walk: "RoundWalk") -> PlantView:
         streak_text=streak_text(plant),
         clean_text=_clean_text(likely),
         left_text=_left_text(likely),
+        is_old=likely is not None and likely.is_more,
         risk_text=_risk_text(likely),
         live_today=plant.live_today(),
         number=walk.plants.index(plant.plant.id) + 1,

@@ -73,6 +73,8 @@ class PlantView:
     """likely clean 92 in 100, once this zone ends as it stands"""
     left_text: str
     """may hold 1.2, in the same case; empty where no sum serves"""
+    is_old: bool
+    """the three are of fewer finds than there are: they follow in the next pause, or after it"""
     risk_text: str
     live_today: int
     number: int

@@ -5,11 +5,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rounds import words
-from rounds.core.log.entries import Look, OpenLook
 from rounds.core.walks import Step
 from rounds.service.looks import share_seconds
 from rounds.service.round import signs
 from rounds.service.round.questions import ask_which_zone
+from rounds.service.round.rest import shared_look
 from rounds.service.round.view import RoundView, ToPlace
 from rounds.service.walked import OPENED
 from rounds.store import log
@@ -59,7 +59,7 @@ def _open(walk: "RoundWalk", zones: Sequence[str], here: str) -> None:
     shares = share_seconds([walk.plant.body.zone(zone) for zone in zones], whole.seconds)
     for zone in zones:
         if zone != here:
-            log.append_look(file, _looked(walk, whole, zone, shares[zone]))
+            log.append_look(file, shared_look(walk, whole, zone, shares[zone], OPENED))
     # after the others, so that it is the newest of them
     walk.opened = replace(whole, id=file.next_id(), zone=here, seconds=shares[here])
     log.put_open_look(file, walk.opened)
@@ -69,20 +69,6 @@ def _open(walk: "RoundWalk", zones: Sequence[str], here: str) -> None:
     walk.stand_at(walk.position_of(whole.plant_id, here))
     walk.put_off, walk.asked, walk.to_place = put_off, None, None
     walk.plant.refresh()
-
-
-def _looked(walk: "RoundWalk", whole: OpenLook, zone: str, seconds: float) -> Look:
-    return Look(
-        id=whole.id if zone == whole.zone else walk.logbook.file.next_id(),
-        day=whole.day,
-        plant_id=whole.plant_id,
-        zone=zone,
-        round_id=whole.round_id,
-        began_at=whole.began_at,
-        seconds=seconds,
-        outcome="looked",
-        reason=OPENED,
-    )
 
 
 def _one_by_one(walk: "RoundWalk", here: str, shares: dict[str, float]) -> list[Step]:

@@ -84,9 +84,10 @@ def clock(view: RoundView) -> str:
 def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:
     rows = page.put_wrapped(3, FIRST, plant.why, until=page.until)
     numbers = 3 + rows
-    page.put(numbers, FIRST, plant.clean_text, until=MIDDLE - 1)
+    figures: Role = "quiet" if plant.is_old else "ink"
+    page.put(numbers, FIRST, plant.clean_text, figures, until=MIDDLE - 1)
     page.put(numbers, MIDDLE, plant.streak_text, until=THIRD - 1)
-    page.put(numbers, THIRD, plant.risk_text, until=page.width)
+    page.put(numbers, THIRD, plant.risk_text, figures, until=page.width)
     # a question may begin some rows above the message
     end = question_top(page, view.question)
     drawn = page.height >= DRAWN_FROM
@@ -148,10 +149,11 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
         _low_body(page, view, zone)
         return page.height
     roomy = page.height >= ADVICE_FROM
-    page.put(3, 1, plant.clean_text, until=page.width - 1)
+    figures: Role = "quiet" if plant.is_old else "ink"
+    page.put(3, 1, plant.clean_text, figures, until=page.width - 1)
     risk = plant.risk_text.partition(",")[0]
     if cell_len(plant.clean_text) + cell_len(risk) < page.width - 2:
-        page.put_right(3, page.width - 1, risk)
+        page.put_right(3, page.width - 1, risk, figures)
     if roomy:
         page.put(4, 1, plant.streak_text, until=page.width - 1)
         if cell_len(plant.streak_text) + cell_len(plant.left_text) < page.width - 2:

@@ -77,7 +77,11 @@ def test_more_than_four_are_worked_out_between_keys(
     view = walked.view().plant
     assert view is not None
     assert view.left_text.startswith("may hold over ")
+    assert view.is_old
     assert walked.look_ahead()
+    view = walked.view().plant
+    assert view is not None
+    assert not view.is_old
     five = shown(walked)
     assert five < four
     assert not walked.look_ahead()
