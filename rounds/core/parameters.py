@@ -82,6 +82,8 @@ class Inspection:
     """whole plant, by size"""
     roots_reference_seconds: float
     seconds_per_find: float
+    seconds_with_find: float
+    """of a look that showed something, at least, as the inference reads it"""
     credited_at_most: float
     """times the reference seconds of the zone"""
     seen_from: float

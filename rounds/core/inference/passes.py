@@ -136,12 +136,13 @@ def _planned_times(
 def _shown(look: StandingLook, reading: Reading) -> _Shown | None:
     """What one look says; None where it is no evidence.
 
-    A find is one also where no second is credited: it took a find's time to see it.
+    A find is one also where no second is credited. It was seen in passing then: more seconds than
+    were spent would say that nothing else was there to be seen.
     """
     found = _found(look, reading)
     seconds = _seconds(look, reading)
     if found:
-        seconds = max(seconds, reading.parameters.inspection.seconds_per_find)
+        seconds = max(seconds, reading.parameters.inspection.seconds_with_find)
     if seconds <= 0:
         return None
     times = _times(look, seconds, reading)

@@ -19,7 +19,7 @@ WAS = "was "
 GOES_ON = ("risk ", "leaving ")
 """What is still wanted of the day before once a new day is worked out."""
 
-SUMS_VERSION = 3
+SUMS_VERSION = 4
 """Raised whenever the same facts may come out otherwise."""
 
 

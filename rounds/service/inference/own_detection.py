@@ -73,7 +73,7 @@ def _times(record: "PlantRecord", look: StandingLook) -> float:
     for zone in record.body_on(look.day).zones:
         if zone.zone == look.zone:
             seconds = credited_seconds(look, zone.reference_seconds, inspection)
-            least = inspection.seconds_per_find if look.tallies else 0.0
+            least = inspection.seconds_with_find if look.tallies else 0.0
             times = max(seconds, least) / zone.reference_seconds
             return round(times * TIMES_APART) / TIMES_APART
     return 0.0

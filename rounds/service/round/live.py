@@ -60,7 +60,7 @@ class _Asked:
     found: int
     to_come: Sequence[Step]
     longer: bool
-    """a find took longer than was planned for all of the zone"""
+    """a find is read as more seconds than were planned for its zone"""
     all_at_once: bool
 
     @property
@@ -80,7 +80,7 @@ class LiveFigure:
 
     def __init__(self) -> None:
         self._tables: dict[bool, _Table | None] = {}
-        """of the zones to come; and of the zone at hand alone, where a find took longer"""
+        """of the zones to come; and of the zone at hand alone, where too little was planned"""
 
     def at(
         self, plant: PlantAtHand, to_come: Sequence[Step], *, all_at_once: bool = False
@@ -137,8 +137,8 @@ def _asked(plant: PlantAtHand, to_come: Sequence[Step], *, all_at_once: bool) ->
         planned = to_come[0].planned_seconds
         closed, found = (*closed, *(_ended(k, planned + _finding(plant, k)) for k in opened)), 0
         to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
-    # it took a find's time to see it, however little was planned
-    least = plant.record.logbook.parameters.inspection.seconds_per_find
+    # a look with a find is never read as less, however little was planned
+    least = plant.record.logbook.parameters.inspection.seconds_with_find
     longer = found > 0 and to_come[0].planned_seconds < least
     if longer:
         to_come = [replace(to_come[0], planned_seconds=least)]

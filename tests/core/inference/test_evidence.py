@@ -72,6 +72,17 @@ def test_what_is_no_evidence(nothing: StandingLook) -> None:
     assert chance([nothing], 2) == chance([], 2)
 
 
+def test_a_find_is_read_with_the_seconds_that_were_spent_and_no_more() -> None:
+    # elapsed less 8 of the find; a find with nothing credited was seen in passing
+    credited = (0.0, 1.0, 2.0, 4.0, 8.0, 16.0)
+    found = [
+        chance([look(0, "axils", tally(stage="adult"), seconds=8 + seconds)], 14)
+        for seconds in credited
+    ]
+    assert found[0] == found[1]
+    assert found[1:] == sorted(set(found[1:]))
+
+
 def test_a_doubt_makes_its_zone_unseen_that_day_only() -> None:
     doubt = [*whole(1, {"axils": [tally(kind="doubtful")]}), *whole(2)]
     without = [k for k in doubt if not k.tallies]

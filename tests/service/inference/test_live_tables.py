@@ -1,15 +1,18 @@
 """How often what the keys will mean is worked out."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from rounds.core.collection import Plant
 from rounds.core.inference.live import live_table
-from rounds.service.round import RoundWalk, live
+from rounds.service.logbook import Logbook
+from rounds.service.round import RoundWalk, begin, live
+from rounds.service.today import plan_day
 
-from .asking import SECONDS_PER_FIND, Add, LookIn, before
+from .asking import SECONDS_PER_FIND, TODAY, Add, LookIn, before
 from .walking import end_zone, shown
 
 Wait = Callable[[float], None]
@@ -35,7 +38,6 @@ def test_the_table_is_built_once_for_each_plant(
         add(code, place="stair foot", arrived=before(9), on=before(9))
         look(code, before(2))
     walked = walk()
-    short = 0
     while walked.view().stage != "end":
         if walked.view().stage == "hygiene":
             walked.go_on()
@@ -46,13 +48,27 @@ def test_the_table_is_built_once_for_each_plant(
         for _ in range(3):
             walked.take_back()
             walked.view()
-        short += walked.step.planned_seconds < SECONDS_PER_FIND
         walked.other_key()
         walked.view()
         end_zone(walked, wait)
-    # and one of a zone alone where a find took longer than was planned for all of it
-    assert short > 0
-    assert sorted(built, reverse=True) == [7, 7, *short * [1]]
+    assert built == [7, 7]
+
+
+def test_a_find_where_next_to_nothing_was_planned_makes_one_of_its_zone_alone(
+    apart: Plant, logbook: Logbook, built: list[int]
+) -> None:
+    day = plan_day(logbook, TODAY, 3.0)
+    plan = tuple(
+        replace(plant, zones=tuple(replace(zone, planned_seconds=0.5) for zone in plant.zones))
+        for plant in day.plan
+    )
+    walked = begin(logbook, replace(day, plan=plan))
+    unseen = shown(walked)
+    walked.count("removed")
+    assert shown(walked) < unseen
+    walked.take_back()
+    assert shown(walked) == unseen
+    assert built == [7, 1]
 
 
 def at_axils(walked: RoundWalk, wait: Wait) -> RoundWalk:
