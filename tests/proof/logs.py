@@ -96,11 +96,16 @@ def random_grower(
 
 
 def happened(
-    process: Process, start: Start, arrivals: float, grower: Grower, rng: np.random.Generator
+    process: Process,
+    start: Start,
+    arrivals: float,
+    grower: Grower,
+    rng: np.random.Generator,
+    plants: int = LOT,
 ) -> Lot:
     """The whole time of a lot; plants are numbered from 0."""
     lot = Lot(grower)
-    colonies = unlooked(process, start, LOT, rng)
+    colonies = unlooked(process, start, plants, rng)
     for day in range(len(grower.temperatures) + 1):
         if day:
             colonies.live(process.degree_days(*grower.temperatures[day - 1]), arrivals)
