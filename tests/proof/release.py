@@ -6,12 +6,16 @@ Newly arrived plants on which something was found, followed by simulated growers
 weeks. The chance clean is asked for once a week, after a day with looks, from two weeks without a
 find on. A chance that is what it says is so at any moment the log alone decides on, the first
 crossing of a level included: the share infested then is one less the chance said.
+
+`--more-than 16` follows the plants that `crossings` leaves out: those whose finds need more
+coefficients, asked about as long as they do.
 """
 
 import argparse
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from math import prod
 
 import numpy as np
 
@@ -56,15 +60,26 @@ class Crossings:
         )
 
 
-def released(predict: Predict, plants: int, seed: int = SEED) -> dict[float, Crossings]:
-    """Crossings of each level by so many plants with finds; some never cross."""
+def released(
+    predict: Predict,
+    plants: int,
+    seed: int = SEED,
+    levels: tuple[float, ...] = LEVELS,
+    more_than: int = 0,
+) -> dict[float, Crossings]:
+    """Crossings of each level by so many plants with finds; some never cross.
+
+    Only those that need more than so many coefficients, and only as long as they do.
+    """
     process = plant()
-    crossings = {level: Crossings() for level in LEVELS}
-    for lot, number in _plants(process, ASSUMED.new_arrival, plants, seed):
-        waiting = list(LEVELS)
+    crossings = {level: Crossings() for level in levels}
+    for lot, number in _plants(process, ASSUMED.new_arrival, plants, seed, more_than):
+        waiting = list(levels)
         for day in _asked_on(lot, number):
             if not waiting:
                 break
+            if needed(lot, number, day) <= more_than:
+                continue
             log = log_until(lot, number, day, ASSUMED.new_arrival, ASSUMED.arrivals_apart)
             chance = predict(log)
             while waiting and chance >= waiting[0]:
@@ -73,6 +88,12 @@ def released(predict: Predict, plants: int, seed: int = SEED) -> dict[float, Cro
                 at.infested.append(bool(lot.left[day][number]))
                 at.days.append(day - (log.last_find or 0))
     return crossings
+
+
+def needed(lot: Lot, number: int, day: int) -> int:
+    """Coefficients of what was found on a plant up to a day, each find by itself."""
+    found = lot.found[number].items()
+    return prod(f.count + 1 for (on, _), finds in found for f in finds if 0 < on <= day)
 
 
 def _asked_on(lot: Lot, number: int) -> Iterator[int]:
@@ -86,14 +107,18 @@ def _asked_on(lot: Lot, number: int) -> Iterator[int]:
             yield day
 
 
-def _plants(process: Process, start: Start, number: int, seed: int) -> Iterator[tuple[Lot, int]]:
-    """So many plants with finds, lot by lot."""
+def _plants(
+    process: Process, start: Start, number: int, seed: int, more_than: int
+) -> Iterator[tuple[Lot, int]]:
+    """So many plants with finds that come to need more coefficients, lot by lot."""
     made = 0
     for lot_number, stream in enumerate(np.random.SeedSequence(seed).spawn(10**4)):
         rng = np.random.default_rng(stream)
         grower = random_grower(process, lot_number, rng, DAYS)
         lot = happened(process, start, ASSUMED.arrivals_apart, grower, rng)
         for one in sorted(lot.found):
+            if needed(lot, one, DAYS) <= more_than:
+                continue
             yield lot, one
             made += 1
             if made == number:
@@ -105,15 +130,18 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--plants", type=int, default=2000, help="with each seed")
     parser.add_argument("--seeds", type=int, nargs="+", default=[SEED])
+    parser.add_argument("--levels", type=float, nargs="+", default=LEVELS)
+    parser.add_argument("--more-than", type=int, default=0, help="coefficients")
     asked = parser.parse_args()
-    together = {level: Crossings() for level in LEVELS}
+    levels = tuple(asked.levels)
+    together = {level: Crossings() for level in levels}
     for seed in asked.seeds:
         began = time.perf_counter()
-        crossings = released(pooled, asked.plants, seed)
+        crossings = released(pooled, asked.plants, seed, levels, asked.more_than)
         took = time.perf_counter() - began
         print(f"seed {seed}: {asked.plants} plants with finds, {DAYS} days, in {took:.0f} s")
         _table(crossings)
-        for level in LEVELS:
+        for level in levels:
             together[level].add(crossings[level])
     if len(asked.seeds) > 1:
         print(f"{len(asked.seeds)} seeds together")
@@ -122,8 +150,8 @@ def main() -> None:
 
 def _table(crossings: dict[float, Crossings]) -> None:
     print(HEAD)
-    for level in LEVELS:
-        print(crossings[level].line(level), flush=True)
+    for level, found in crossings.items():
+        print(found.line(level), flush=True)
 
 
 if __name__ == "__main__":
