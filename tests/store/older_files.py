@@ -14,7 +14,7 @@ LOOKS = (
     "unpotted FROM look ORDER BY day, plant_id, id"
 )
 NEW_LOOK = "INSERT INTO look VALUES (?,?,?,?,?,?,?,?,?,?)"
-"""How version 4 asks for looks and writes one, where it has the file open when a later one comes."""
+"""How version 4 asks for looks and writes one, which it may do while a later one has the file."""
 
 
 def write_version_4(path: Path, *, copies: int = 0) -> Path:
