@@ -15,7 +15,7 @@ from rounds.errors import BadInput, Place
 from rounds.service.away import Back, back_on
 from rounds.service.logbook import Logbook
 from rounds.service.planning import PlannedZone
-from rounds.service.round.describe import standing_text, where_text
+from rounds.service.record_text import standing_text, where_text
 from rounds.service.standing import PlantRecord, PlantStatus, in_order, records
 from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, plan_day
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
