@@ -7,9 +7,9 @@ from rounds.core.body import ZoneReference
 from rounds.core.plan.calls import Calls, PlantCall, ZoneCall, calls_of
 from rounds.core.plan.split import split
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.service.choices import OFF, chosen
 from rounds.service.inference.nearby import worth
 from rounds.service.logbook import Logbook
-from rounds.service.settings import OFF, chosen
 from rounds.service.standing import PlantRecord, found_lately, must_look
 from rounds.service.walked import OPENED
 

@@ -118,7 +118,7 @@ class RoundsApp(App[None]):
         if self.logbook is None:
             return
         # imported only with the logbook open: the first page is seen the sooner for it
-        from rounds.service.settings import display_of
+        from rounds.service.choices import display_of
 
         show_as(display_of(self.logbook))
         colours = self._colours or self.logbook.setting("colours")

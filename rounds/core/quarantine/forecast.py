@@ -7,7 +7,6 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache
-from itertools import pairwise
 
 from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.criteria import (
@@ -26,9 +25,6 @@ from rounds.core.quarantine.streak import up_to
 
 LIMIT_DAYS = 180
 """no date further ahead is named: an assumption"""
-
-USUAL_LOOKS = 10
-"""complete looks the usual interval is taken from: an assumption"""
 
 ChanceOn = Callable[[date], float]
 
@@ -113,16 +109,6 @@ def days_to_come(
     for day in _root_looks_to_come(past, anchor, on, rules):
         days[day] = replace(days.get(day, _clean_day(day, complete=False)), roots_seen=True)
     return tuple(days[day] for day in sorted(days) if day <= until)
-
-
-def usual_interval(days: Sequence[DayLooked], on: date) -> int:
-    """Days between complete looks: the median of the last few; 1 when there are not two yet."""
-    complete = [looked.day for looked in up_to(days, on) if looked.complete][-USUAL_LOOKS:]
-    gaps = sorted((later - earlier).days for earlier, later in pairwise(complete))
-    if not gaps:
-        return 1
-    # The middle one, or the mean of the two in the middle with a half rounded up.
-    return (gaps[(len(gaps) - 1) // 2] + gaps[len(gaps) // 2] + 1) // 2
 
 
 def _clean_day(day: date, *, complete: bool) -> DayLooked:

@@ -13,8 +13,8 @@ from rounds.core.quarantine.forecast import (
     Forecast,
     days_to_come,
     forecast,
-    usual_interval,
 )
+from rounds.core.quarantine.interval import usual_interval
 from rounds.service.inference.kept import digest, kept_or_worked_out, knows
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.plan.score import Neighbour, Part, PlantRisk
-from rounds.core.quarantine.forecast import usual_interval
+from rounds.core.quarantine.interval import usual_interval
 from rounds.errors import Refused
 from rounds.service.entry_ids import EntryName
 from rounds.service.inference.kept import dated, digest, kept_or_worked_out

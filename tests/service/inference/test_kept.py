@@ -22,6 +22,7 @@ from rounds.service.inference import kept
 from rounds.service.inference.kept import facts_digest, kept_or_worked_out, parameters_digest
 from rounds.service.logbook import Logbook
 from rounds.service.moment import local_noon, now
+from rounds.service.plant_status import status_of
 from rounds.service.plants import (
     PlaceDetails,
     PlantDetails,
@@ -71,7 +72,7 @@ def test_another_process_says_the_same_and_reads_what_is_kept(
     course = Course(tmp_path / "course.db", clock, 3)
     for _ in range(30):
         course.step()
-    at_hand = {r.plant.code: r.status() for r in records(course.logbook, course.today)}
+    at_hand = {r.plant.code: status_of(r) for r in records(course.logbook, course.today)}
     before_it = rows(course.logbook)
     for forgets in (False, True):
         if forgets:
