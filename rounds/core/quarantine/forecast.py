@@ -6,14 +6,12 @@ The days to come are written out and judged like those that were: there is one d
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from functools import cache
 
 from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.criteria import (
     CHANCE_CLEAN,
     COURSES,
     Criterion,
-    DegreeDaysBetween,
     QuarantineHistory,
     clocks_from,
     judge,
@@ -22,9 +20,7 @@ from rounds.core.quarantine.criteria import (
 )
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.streak import up_to
-
-LIMIT_DAYS = 180
-"""no date further ahead is named: an assumption"""
+from rounds.core.quarantine.warmth import LIMIT_DAYS, warmth_to_come
 
 ChanceOn = Callable[[date], float]
 
@@ -150,22 +146,6 @@ def _root_looks_to_come(
         # Two looks at the roots are two days, also where nothing more is asked of them.
         earliest = day + timedelta(days=max(1, rules.roots_apart_days))
     return looks
-
-
-def warmth_to_come(known: DegreeDaysBetween, on: date, per_day: float) -> DegreeDaysBetween:
-    """The known sums up to and including `on`, and as much each day after it."""
-    tomorrow = on + timedelta(days=1)
-
-    @cache
-    def up_to_tomorrow(first: date) -> float:
-        return known(first, tomorrow)
-
-    def between(first: date, last: date) -> float:
-        if last <= tomorrow:
-            return known(first, last)
-        return up_to_tomorrow(first) + per_day * (last - tomorrow).days
-
-    return between
 
 
 @dataclass(frozen=True, slots=True)
