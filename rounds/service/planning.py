@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from rounds.core.body import ZoneReference
 from rounds.core.plan.call import PlantCall, ZoneCall
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
 from rounds.service.choices import OFF, chosen
@@ -186,6 +185,7 @@ def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
     """The outside zones not yet seen for half their reference time today, top to bottom."""
     inspection = record.logbook.parameters.inspection
     today = [look for look in record.log if look.day == record.on]
+    hidden = {look.zone for look in today if look.outcome == "cannot-see"}
     zones = []
     for zone in record.body.outside:
         credited = sum(
@@ -194,16 +194,9 @@ def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
             if look.zone == zone.zone
         )
         needed = zone.reference_seconds * inspection.seen_from
-        if credited < needed - SECONDS_LOST and not _hidden_today(record, zone):
+        if credited < needed - SECONDS_LOST and zone.zone not in hidden:
             zones.append(PlannedZone(zone.zone, needed))
     return tuple(zones)
-
-
-def _hidden_today(record: PlantRecord, zone: ZoneReference) -> bool:
-    return any(
-        look.day == record.on and look.zone == zone.zone and look.outcome == "cannot-see"
-        for look in record.log
-    )
 
 
 def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:

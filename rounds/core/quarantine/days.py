@@ -128,9 +128,10 @@ def _zones_seen(
 
 
 def _is_complete(seen: frozenset[str], body: Body, inspection: Inspection) -> bool:
-    outside = sum(zone.weight for zone in body.outside)
-    looked_at = sum(zone.weight for zone in body.outside if zone.zone in seen)
-    return looked_at >= inspection.complete_from * outside - TOLERANCE
+    outside = body.outside
+    looked_at = sum(zone.weight for zone in outside if zone.zone in seen)
+    needed = inspection.complete_from * sum(zone.weight for zone in outside)
+    return looked_at >= needed - TOLERANCE
 
 
 def doubts_live(day: date, zone_doubts: Mapping[date, int], inspection: Inspection) -> bool:
