@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib.resources import files
+from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
@@ -25,6 +25,7 @@ from rounds.core.parameters import (
     ZoneShare,
 )
 
+FOLDER = Path(__file__).parents[1] / "parameters"
 FILES = ("biology", "infestation", "inspection", "quarantine", "risk", "plan", "forms", "pests")
 
 # An entry of the files: value, unit, range, tag and source; a table is anything above it.
@@ -77,9 +78,8 @@ def parameter_table() -> tuple[ParameterRow, ...]:
 
 @lru_cache(maxsize=1)
 def _tables() -> dict[str, dict[str, Any]]:
-    folder = files("rounds") / "parameters"
     return {
-        name: tomllib.loads((folder / f"{name}.toml").read_text(encoding="utf-8")) for name in FILES
+        name: tomllib.loads((FOLDER / f"{name}.toml").read_text(encoding="utf-8")) for name in FILES
     }
 
 
