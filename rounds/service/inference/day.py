@@ -173,11 +173,8 @@ class CollectionDay:
         places = self.logbook.collection().places
         risk = self.logbook.parameters.risk
         found: dict[date, float] = {}
-        for source in self._came.values():
-            if source.plant.id == record.plant.id or pest not in source.pests:
-                continue
-            leaving = self._leaving(source, pest)
-            if not leaving:
+        for source, leaving in self._sources(pest):
+            if source.plant.id == record.plant.id:
                 continue
             share_on = shares_by_day(source.plant, record.plant, places, risk)
             is_gone = source.plant.gone(self.on) is not None
@@ -189,6 +186,20 @@ class CollectionDay:
                 if share > 0:
                     found[day] = found.get(day, 0.0) + share * number
         return {day: min(number, risk.most_reached) for day, number in found.items()}
+
+    def _sources(self, pest: str) -> list[tuple["PlantRecord", dict[date, float]]]:
+        """The infested plants of a pest, each with what left it: few, and asked for by each."""
+        if pest not in self._known_sources:
+            self._known_sources[pest] = [
+                (source, leaving)
+                for source in self._came.values()
+                if pest in source.pests and (leaving := self._leaving(source, pest))
+            ]
+        return self._known_sources[pest]
+
+    @cached_property
+    def _known_sources(self) -> dict[str, list[tuple["PlantRecord", dict[date, float]]]]:
+        return {}
 
     def _leaving(self, record: "PlantRecord", pest: str) -> dict[date, float]:
         """Crawlers expected to have left an infested plant, by the day they would arrive."""
