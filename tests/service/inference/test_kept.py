@@ -199,10 +199,10 @@ def test_the_key_is_another_the_next_day(four_plants: None, logbook: Logbook) ->
 
 def test_the_key_holds_every_field_of_the_facts(four_plants: None, logbook: Logbook) -> None:
     found = record(logbook, "G02")
-    facts, collection = found.likely.facts, logbook.collection()
+    facts, place_key = found.likely.facts, found.day.place_key
 
     def key(**other: Any) -> str:
-        return facts_digest(replace(facts, **other), found.plant, TODAY, collection)
+        return facts_digest(replace(facts, **other), found.plant, TODAY, place_key)
 
     keys = {
         key(),
@@ -232,8 +232,8 @@ def test_the_key_holds_every_look(
     found = record(logbook, "G02")
     facts = found.likely.facts
     changed = replace(facts, looks=(*facts.looks[:-1], replace(facts.looks[-1], **other)))
-    collection = logbook.collection()
-    keys = [facts_digest(f, found.plant, TODAY, collection) for f in (facts, changed)]
+    place_key = found.day.place_key
+    keys = [facts_digest(f, found.plant, TODAY, place_key) for f in (facts, changed)]
     assert keys[0] != keys[1]
 
 
@@ -253,8 +253,8 @@ def test_the_key_holds_every_count(
     [tally] = facts.looks[-1].tallies
     counted = replace(facts.looks[-1], tallies=(replace(tally, **other),))
     changed = replace(facts, looks=(*facts.looks[:-1], counted))
-    collection = logbook.collection()
-    keys = [facts_digest(f, found.plant, TODAY, collection) for f in (facts, changed)]
+    place_key = found.day.place_key
+    keys = [facts_digest(f, found.plant, TODAY, place_key) for f in (facts, changed)]
     assert keys[0] != keys[1]
 
 
