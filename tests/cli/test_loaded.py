@@ -31,9 +31,11 @@ SUMS = (
 OTHER_USES = (
     "rounds.core.quarantine.forecast",
     "rounds.core.quarantine.outlook",
+    "rounds.service.away_entry",
     "rounds.service.corrections",
     "rounds.service.demo",
     "rounds.service.division",
+    "rounds.service.entry_ids",
     "rounds.service.history",
     "rounds.service.inference.ahead",
     "rounds.service.looks",
