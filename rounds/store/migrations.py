@@ -7,10 +7,12 @@ first in the key, so that no question reads more of the log than its span of day
 import sqlite3
 from typing import TYPE_CHECKING
 
+from rounds.store.nearer_rounds import bring_rounds_nearer
+
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
-VERSION = 5
+VERSION = 6
 
 ZONES = (
     "axils", "undersides", "new-growth", "sheaths", "flower-spike", "flowers",
@@ -282,6 +284,10 @@ def migrate(connection: sqlite3.Connection) -> None:
     def mornings(database: "Database") -> None:
         for statement in MORNINGS.split(";\n"):
             database.execute(statement)
+
+    @versions()
+    def nearer_rounds(database: "Database") -> None:
+        bring_rounds_nearer(database.conn)
 
     @versions()
     def unplaced(database: "Database") -> None:
