@@ -8,13 +8,15 @@ import click
 
 from rounds import words
 from rounds.cli.criteria import criteria_lines
-from rounds.cli.lines import plant_line, table
+from rounds.cli.lines import table
 from rounds.cli.options import argument, command, reading
 from rounds.cli.output import Answer, plain
+from rounds.cli.plant_lines import plant_line
 from rounds.service.history import LookMade, PlantHistory, TallyEntered, history_of
 from rounds.service.logbook import Logbook
 from rounds.service.named import find_plant
-from rounds.service.standing import PlantRecord, PlantStatus
+from rounds.service.plant_status import PlantStatus, status_of
+from rounds.service.standing import PlantRecord
 from rounds.words.forms import day_month, in_100, likely_clean, minutes_seconds
 
 
@@ -25,7 +27,7 @@ def plant(logbook: Logbook, on: date, code: str) -> Answer:
     """The page of a plant."""
     record = PlantRecord(logbook, find_plant(logbook, code), on)
     history = history_of(record)
-    page = PlantPage(record.status(), history, on)
+    page = PlantPage(status_of(record), history, on)
     return Answer("plant", on, {"plant": page.status, **plain(history)}, page.lines)
 
 

@@ -8,7 +8,7 @@ from rounds import words
 from rounds.service.company import batch_told, came_of, came_together, cleared_before
 from rounds.service.history import ZoneSeen, zones_seen
 from rounds.service.inference.own_detection import OwnDetection
-from rounds.service.round.describe import risk_parts, risk_text, standing_text, where_text
+from rounds.service.record_text import risk_parts, risk_text, standing_text, where_text
 from rounds.service.round.finish import streak_words
 from rounds.service.standing import PlantRecord
 from rounds.service.timeline import HistoryLine, timeline

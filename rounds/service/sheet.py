@@ -5,7 +5,7 @@ from datetime import date
 
 from rounds import words
 from rounds.service.logbook import Logbook
-from rounds.service.round.describe import standing_text, where_text
+from rounds.service.record_text import standing_text, where_text
 from rounds.service.today import PlannedPlant, plan_day
 
 

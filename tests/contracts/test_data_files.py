@@ -16,7 +16,8 @@ from textual.screen import Screen
 
 import rounds
 from rounds import words
-from rounds.service.parameters import load_parameters, parameter_table
+from rounds.service.parameter_table import parameter_table
+from rounds.service.parameters import load_parameters
 from rounds.store.migrations import ZONES
 
 HOUSE = Path(rounds.__file__).parent

@@ -13,6 +13,7 @@ from rounds.core.collection import Place
 from rounds.errors import RoundsError
 from rounds.paths import keys_path
 from rounds.service import settings
+from rounds.service.choices import choose_next, chosen, display_of
 from rounds.service.inference.day import own_detection
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
@@ -109,11 +110,11 @@ class SettingsScreen(ListScreen):
             self.line = TypedLine()
             return
         try:
-            settings.choose_next(self.logbook, setting.code, setting.among)
+            choose_next(self.logbook, setting.code, setting.among)
         except RoundsError as fault:
             self.message = sentence_of(fault)
             return
-        show_as(settings.display_of(self.logbook))
+        show_as(display_of(self.logbook))
         self._say_changed(index)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
@@ -160,7 +161,7 @@ class SettingsScreen(ListScreen):
         self, code: str, about: Callable[[], str] | None = None, among: tuple[str, ...] = ()
     ) -> Setting:
         def value() -> str:
-            holds = settings.chosen(self.logbook, code, among)
+            holds = chosen(self.logbook, code, among)
             return words.section(f"settings.value.{code}")[holds]
 
         says = about or (lambda: _about(code))
@@ -172,7 +173,7 @@ class SettingsScreen(ListScreen):
             "settings.about.rules",
             days_apart=number(rules.days_apart),
             degree_days=degree_days(rules.degree_days),
-            unit=words.section("settings.value.degrees")[settings.chosen(self.logbook, "degrees")],
+            unit=words.section("settings.value.degrees")[chosen(self.logbook, "degrees")],
             clean_looks=number(rules.clean_looks),
             chance=in_100(rules.chance_clean),
         )
