@@ -247,6 +247,45 @@ def test_x_takes_back_the_count_then_the_opening(whole: RoundWalk, wait: Wait) -
     assert sum(k.seconds for k in log_of(whole)) == pytest.approx(22, abs=1e-2)
 
 
+@pytest.mark.parametrize("come_back", [False, True])
+def test_taken_back_the_opening_leaves_the_seconds_as_they_were_planned(
+    whole: RoundWalk, wait: Wait, come_back: bool
+) -> None:
+    before = list(whole.steps)
+    wait(6)
+    whole.count("removed")
+    whole.digit(AXILS)
+    assert sum(step.planned_seconds for step in whole.steps) > 20
+    walk = resume(whole.logbook, whole.walk, take_over=True) if come_back else whole
+    walk.take_back()
+    view = walk.take_back()
+    assert view.zone is not None
+    assert (view.zone.name, view.zone.planned_seconds) == ("whole plant", pytest.approx(14))
+    assert walk.steps == before
+    assert walks.steps_of(walk.logbook.file, walk.walk.id) == before
+
+
+def test_each_plant_opened_in_a_round_goes_back_to_its_own_seconds(add: Add, walk: Walk) -> None:
+    for code in ("G02", "G05"):
+        add(code, on=DAY_BEFORE)
+    begun = in_one_go(walk())
+    before = list(begun.steps)
+    begun.count("doubtful")
+    begun.digit(AXILS)
+    begun.rest()
+    assert begun.plant.plant.code == "G05"
+    begun.count("doubtful")
+    begun.digit(AXILS)
+    begun.take_back()
+    begun.take_back()
+    # the rest of the plant before, then its find, then the opening
+    begun.take_back()
+    begun.take_back()
+    begun.take_back()
+    assert begun.plant.plant.code == "G02"
+    assert [s.planned_seconds for s in begun.steps] == [s.planned_seconds for s in before]
+
+
 def test_after_closing_the_zone_of_a_find_x_opens_that_one(whole: RoundWalk, wait: Wait) -> None:
     whole.count("doubtful")
     whole.digit(AXILS)
