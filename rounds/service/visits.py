@@ -137,20 +137,15 @@ class _Reader:
     def signs(self, look: LookMade) -> list[Sign]:
         """The signs that were seen at it, those taken back too, in the order they were made."""
         own = entry_id(look.id)
-        signs = [sign for sign in self._signs if self._holder(sign.look_id) == own]
+        signs = [sign for sign in self._signs if self._holds(sign) == own]
         return sorted(signs, key=lambda sign: sign.id)
 
     def stands(self, sign: Sign) -> bool:
         """Whether a sign counts."""
         return self._standing.stands(sign.id) and self._standing.heir(sign.look_id) is not None
 
-    def _holder(self, look_id: int) -> int:
-        """The look that holds what was entered at one, or held it last."""
-        against = self._standing.against(look_id)
-        while against is not None and against.replaced_by in self._looks:
-            look_id = against.replaced_by
-            against = self._standing.against(look_id)
-        return look_id
+    def _holds(self, sign: Sign) -> int:
+        return self._standing.holder(sign.look_id, self._looks)
 
     def reason(self, look: LookMade) -> str | None:
         """Why it could not be seen."""

@@ -260,7 +260,8 @@ def test_taken_back_the_opening_leaves_the_seconds_as_they_were_planned(
     walk.take_back()
     view = walk.take_back()
     assert view.zone is not None
-    assert (view.zone.name, view.zone.planned_seconds) == ("whole plant", pytest.approx(14))
+    assert view.zone.name == "whole plant"
+    assert view.zone.planned_seconds == pytest.approx(14)
     assert walk.steps == before
     assert walks.steps_of(walk.logbook.file, walk.walk.id) == before
 
