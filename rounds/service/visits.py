@@ -8,7 +8,7 @@ from typing import Literal
 
 from rounds import words
 from rounds.clock import from_seconds
-from rounds.core.log.effective import Standing
+from rounds.core.log.effective import Standing, first_entered
 from rounds.core.log.entries import LIVE_KINDS, Look, OpenLook, Sign
 from rounds.service.entry_ids import EntryName
 from rounds.service.history import LookMade, TallyEntered, looks_made
@@ -81,11 +81,18 @@ class Visit:
         return tuple(line for look in self._looks for line in _lines(self._reader, look))
 
 
-def visits_of(record: PlantRecord) -> tuple[Visit, ...]:
-    """Every visit up to the day of the record, oldest first."""
+def visits_of(record: PlantRecord, before: tuple[date, int] | None = None) -> tuple[Visit, ...]:
+    """Every visit up to the day of the record, oldest first.
+
+    Args:
+        record: of the plant.
+        before: only looks of days before one, and those of that day made before an entry.
+    """
     reader = _Reader(record)
     by_round: dict[tuple[date, int], list[LookMade]] = defaultdict(list)
     for look in looks_made(record):
+        if before is not None and (look.day, reader.first_id(look)) >= before:
+            continue
         by_round[look.day, reader.entered(look).round_id].append(look)
     found = [_visit(reader, looks) for looks in by_round.values()]
     return tuple(sorted(found, key=lambda visit: (visit.day, visit.newest_id)))
@@ -103,7 +110,7 @@ class _Reader:
         }
         self._at_ms = {tally.id: tally.at_ms for tally in entries.tallies}
         self._signs = entries.signs
-        self._replaces = {w.replaced_by: w.target_id for w in entries.withdrawals if w.replaced_by}
+        self._first = first_entered(entries)
 
     def entered(self, look: LookMade) -> Look | OpenLook:
         """The look as it was entered."""
@@ -111,10 +118,11 @@ class _Reader:
 
     def place_in_line(self, look: LookMade) -> tuple[int, int, int]:
         """A look stands where the one stood whose place it took."""
-        first = own = entry_id(look.id)
-        while first in self._replaces:
-            first = self._replaces[first]
-        return self.entered(look).began_at, first, own
+        return self.entered(look).began_at, self.first_id(look), entry_id(look.id)
+
+    def first_id(self, look: LookMade) -> int:
+        """Of the look that was entered first in whose place it stands: its own, mostly."""
+        return self._first(entry_id(look.id))
 
     def state(self, name: str, *, is_withdrawn: bool) -> State:
         """Whether it stands, and why not."""
