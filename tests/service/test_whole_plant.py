@@ -89,6 +89,17 @@ def test_space_and_v_close_all_zones_which_share_the_seconds(
     assert whole.elapsed_seconds() == pytest.approx(20)
 
 
+def test_in_one_go_the_clock_runs_for_all_that_is_planned(whole: RoundWalk, wait: Wait) -> None:
+    steps = [replace(step, planned_seconds=15.0) for step in whole.steps]
+    walks.replace_steps(whole.logbook.file, whole.walk.id, steps)
+    whole.leave()
+    again = resume(whole.logbook, whole.walk)
+    wait(4000)
+    assert again.view().clock_stands
+    again.go_on()
+    assert sum(look.seconds for look in log_of(again)) == pytest.approx(7 * 15, abs=1e-3)
+
+
 def test_taken_back_it_is_one_go_again(whole: RoundWalk, wait: Wait) -> None:
     wait(20)
     whole.go_on()
