@@ -17,6 +17,8 @@ STAGES = {"adult": "adult", "young": "young", "eggs": "eggs"}
 """Roles of the keys of the stages, and what they are in the log."""
 
 SKIPPED = "-"
+CODE_MARK = "."
+"""Stands before the code of a plant that reads as counts, as seconds or as a letter alone."""
 MOST_FIGURES = 6
 
 

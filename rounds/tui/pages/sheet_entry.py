@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from rounds import words
 from rounds.service.round.view import Answer, Question
 from rounds.tui.forms.fields import Header
+from rounds.tui.forms.sheet_line import CODE_MARK
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page
 from rounds.tui.pages.asked import sides
@@ -22,6 +23,7 @@ from rounds.tui.pages.parts import (
 
 PLANNED_END, PLANNED_END_NARROW, VALUE_NARROW = 25, 21, 23
 NARROW_COLUMNS = (1, 14, 23, 33)
+COUNTS_NARROW = (1, 22, 29)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,14 +147,16 @@ def _zone_keys(page: Page, view: EntryView) -> None:
     columns, bottom = _columns(page), page.height - 1
     if page.is_wide:
         code = KeyHint("G02", words.say("sheet_entry.keys.code"))
-        page.put_keys(bottom - 3, [_off(page), None, code], columns)
+        any_code = KeyHint(f"{CODE_MARK}40", words.say("sheet_entry.keys.any-code"))
+        page.put_keys(bottom - 3, [_off(page), code, any_code], columns)
         page.put_keys(bottom - 2, [enter, seconds, counts], columns)
         page.put_keys(bottom - 1, [rest, hidden, skipped], columns)
         page.put_keys(bottom, [back, later, leave], columns)
         return
     if page.height >= ROOMY:
         page.put_keys(bottom - 3, [enter, seconds], columns)
-        page.put_keys(bottom - 2, [counts, skipped], columns)
+        any_code = KeyHint(f"{CODE_MARK}G02", words.say("sheet_entry.keys.any-code-narrow"))
+        page.put_keys(bottom - 2, [counts, skipped, any_code], COUNTS_NARROW)
     page.put_keys(bottom - 1, [rest, hidden], columns)
     page.put_keys(bottom, [back, later, leave, _off(page)], NARROW_COLUMNS)
 

@@ -25,7 +25,13 @@ from rounds.service.sheet_entry import (
     zones_on,
 )
 from rounds.tui.forms.fields import FieldFault, Header
-from rounds.tui.forms.sheet_line import line_letters, line_text, lines_text, read_line
+from rounds.tui.forms.sheet_line import (
+    CODE_MARK,
+    line_letters,
+    line_text,
+    lines_text,
+    read_line,
+)
 from rounds.tui.forms.values import TODAY, day_of, moment_of
 from rounds.tui.forms.wording import header_of, record_of
 from rounds.tui.keys import bindings, key_of
@@ -151,10 +157,14 @@ class SheetEntryScreen(SheetScreen):
         if self._takes_letter(typed):
             return
         if typed:
-            self._open(typed)
+            self._open(self._after_dot(typed) or typed)
 
     def _take_zone(self, typed: str) -> None:
         if self._takes_letter(typed):
+            return
+        named = self._after_dot(typed)
+        if named is not None:
+            self._go_to_plant(named)
             return
         zone = self.zones[len(self.lines)]
         try:
@@ -162,10 +172,12 @@ class SheetEntryScreen(SheetScreen):
         except FieldFault:
             if not self._is_code(typed):
                 raise
-            self._leave_plant_clean()
-            self._open(typed)
+            self._go_to_plant(typed)
             return
         self._add((line,))
+        if self._is_code(typed):
+            said = words.say("sheet_entry.said.no-code", typed=typed, dot=CODE_MARK)
+            self.message = self.message or said
 
     def _takes_letter(self, typed: str) -> bool:
         """Whether the line was one of the letters that stand for themselves."""
@@ -185,6 +197,18 @@ class SheetEntryScreen(SheetScreen):
         else:
             return False
         return True
+
+    def _after_dot(self, typed: str) -> str | None:
+        """The code that stands after a dot: it is one, whatever else it reads as."""
+        code = typed.removeprefix(CODE_MARK)
+        if code in ("", typed):
+            return None
+        # a code of its own may begin with one
+        return typed if self._is_code(typed) and not self._is_code(code) else code
+
+    def _go_to_plant(self, code: str) -> None:
+        self._leave_plant_clean()
+        self._open(code)
 
     def _is_code(self, typed: str) -> bool:
         return self.logbook.collection().plant(typed) is not None
