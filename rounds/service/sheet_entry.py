@@ -1,7 +1,8 @@
 """Looks from a sheet: what a stand-in wrote down, entered plant by plant as one round."""
 
 import json
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field, replace
 from datetime import date
 from itertools import groupby
 from math import ceil
@@ -16,6 +17,7 @@ from rounds.service.looks import (
     LookEntered,
     check_look,
     round_of_entries,
+    share_seconds,
     write_look,
 )
 from rounds.service.moment import Moment
@@ -26,6 +28,9 @@ from rounds.service.round.reasons import NO_REASON
 from rounds.service.standing import PlantRecord
 from rounds.service.today import plan_day
 from rounds.store import desk
+
+WHOLE = "whole-plant"
+"""Stands for all zones but the roots, where a line is of a plant looked at in one go."""
 
 SETTING = "sheet_entry"
 """Keeps what is entered of a sheet while one is away from it."""
@@ -42,7 +47,11 @@ class Counted:
 
 @dataclass(frozen=True, slots=True)
 class ZoneLine:
-    """What stands on the sheet for a zone. `outcome`: looked, hidden, or skipped (no look)."""
+    """What stands on the sheet for a zone. `outcome`: looked, hidden, or skipped (no look).
+
+    Of a plant looked at in one go the first line is of WHOLE, with all seconds; those after it say
+    at which zone something was found, or which could not be seen, and have none.
+    """
 
     zone: str
     seconds: float
@@ -68,7 +77,8 @@ class KeptPlant:
 class SheetDraft:
     """How far the entering of a sheet has come. `lines` of the plant at hand are not written yet.
 
-    `order` has the codes of the day's plan; `code` is None where no plant is at hand.
+    `order` has the codes of the day's plan, `whole` the seconds planned for those looked at in one
+    go, by code, 0 where the plan knows of none; `code` is None where no plant is at hand.
     """
 
     day: date
@@ -77,6 +87,7 @@ class SheetDraft:
     code: str | None
     lines: tuple[ZoneLine, ...] = ()
     kept: tuple[KeptPlant, ...] = ()
+    whole: Mapping[str, int] = field(default_factory=dict)
 
     def next_code(self) -> str | None:
         """The plant of the order after the one at hand that is not in yet; from the start again."""
@@ -86,9 +97,21 @@ class SheetDraft:
         return next((code for code in turned if code not in done), None)
 
 
-def order_of(logbook: Logbook, day: date) -> tuple[str, ...]:
-    """The plants of a day's plan in the order of its sheet."""
-    return tuple(planned.record.plant.code for planned in plan_day(logbook, day).plan)
+@dataclass(frozen=True, slots=True)
+class SheetOrder:
+    """The codes of a day's plan in the order of its sheet; the seconds of those in one go."""
+
+    codes: tuple[str, ...]
+    whole: Mapping[str, int]
+
+
+def order_of(logbook: Logbook, day: date) -> SheetOrder:
+    """How the sheet of a day goes from plant to plant."""
+    plan = plan_day(logbook, day).plan
+    return SheetOrder(
+        tuple(planned.record.plant.code for planned in plan),
+        {p.record.plant.code: ceil(p.planned_seconds) for p in plan if p.whole_plant},
+    )
 
 
 def zones_on(logbook: Logbook, code: str, day: date) -> tuple[PlannedZone, ...]:
@@ -121,9 +144,8 @@ def enter_plant(logbook: Logbook, moment: Moment, draft: SheetDraft) -> SheetDra
     plant = find_plant(logbook, draft.code or "")
     with logbook.file.writing():
         _refuse_twice(logbook, draft, plant.code)
-        checked = [
-            look for line in draft.lines for look in _checked(logbook, plant, draft.day, line)
-        ]
+        lines = _by_zone(logbook, plant, draft)
+        checked = [look for line in lines for look in _checked(logbook, plant, draft.day, line)]
         round_id = round_of_entries(logbook, moment, "entered")
         written = [write_look(logbook, moment, plant, look, round_id) for look in checked]
         names = tuple(name for looks in written for name in looks.look_ids)
@@ -161,6 +183,25 @@ def take_back_plant(logbook: Logbook, moment: Moment, draft: SheetDraft) -> Shee
     return back
 
 
+def _by_zone(logbook: Logbook, plant: Plant, draft: SheetDraft) -> tuple[ZoneLine, ...]:
+    """The lines as they are kept: of a plant looked at in one go those seen share its seconds."""
+    if all(line.zone != WHOLE for line in draft.lines):
+        return draft.lines
+    whole, *told = draft.lines
+    zones = logbook.body_on(plant)(draft.day).outside
+    hidden = {line.zone for line in told if line.outcome == "hidden"}
+    shares = share_seconds([z for z in zones if z.zone not in hidden], whole.seconds)
+    return tuple(
+        ZoneLine(
+            zone.zone,
+            shares.get(zone.zone, 0.0),
+            tuple(counted for line in told if line.zone == zone.zone for counted in line.counted),
+            "hidden" if zone.zone in hidden else whole.outcome,
+        )
+        for zone in zones
+    )
+
+
 def _checked(logbook: Logbook, plant: Plant, day: date, line: ZoneLine) -> list[CheckedLook]:
     """The looks of a line: one for each stage counted, the seconds with the first."""
     if line.outcome == "skipped":
@@ -176,7 +217,7 @@ def _checked(logbook: Logbook, plant: Plant, day: date, line: ZoneLine) -> list[
         for counted in found:
             counts[counted.kind] = counts.get(counted.kind, 0) + counted.count
         entered = LookEntered(
-            (line.zone,),
+            () if line.zone == WHOLE else (line.zone,),
             line.seconds if number == 0 else 0.0,
             counts,
             stage=stage,
@@ -209,6 +250,8 @@ def draft_kept(logbook: Logbook) -> SheetDraft | None:
         code=found["code"],
         lines=_lines(found["lines"]),
         kept=kept,
+        # a sheet that was left before there were any has none
+        whole=found.get("whole", {}),
     )
 
 

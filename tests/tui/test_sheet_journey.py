@@ -276,7 +276,7 @@ async def test_a_plant_without_finds_is_one_line(
 
 def test_two_windows_do_not_enter_a_plant_twice(path: Path, clock: SetClock) -> None:
     with Logbook(path, clock) as logbook:
-        order = order_of(logbook, YESTERDAY)
+        order = order_of(logbook, YESTERDAY).codes
         line = ZoneLine("axils", 30.0)
         draft = SheetDraft(YESTERDAY, "Ada", order, "G02", (line,))
         moment = local_noon(YESTERDAY, "Ada")
