@@ -13,6 +13,7 @@ from rounds.errors import Place, Refused
 from rounds.service.corrections import withdraw
 from rounds.service.logbook import Logbook
 from rounds.service.looks import (
+    WHOLE,
     CheckedLook,
     LookEntered,
     check_look,
@@ -28,9 +29,6 @@ from rounds.service.round.reasons import NO_REASON
 from rounds.service.standing import PlantRecord
 from rounds.service.today import plan_day
 from rounds.store import desk
-
-WHOLE = "whole-plant"
-"""Stands for all zones but the roots, where a line is of a plant looked at in one go."""
 
 SETTING = "sheet_entry"
 """Keeps what is entered of a sheet while one is away from it."""

@@ -4,8 +4,9 @@ import re
 from collections.abc import Sequence
 
 from rounds import words
+from rounds.service.looks import WHOLE
 from rounds.service.planning import PlannedZone
-from rounds.service.sheet_entry import WHOLE, Counted, ZoneLine
+from rounds.service.sheet_entry import Counted, ZoneLine
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.values import seconds_of
 from rounds.tui.keys import key_of
