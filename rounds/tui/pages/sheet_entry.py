@@ -173,14 +173,16 @@ def _zone_keys(page: Page, view: EntryView) -> None:
 def _found_keys(page: Page, view: EntryView) -> None:
     """What may be typed of a find on a plant looked at in one go."""
     if view.asks == "where":
-        first = KeyHint("1-9", words.say("sheet_entry.keys.zone"))
-        second = None
+        hints = [KeyHint("1-9", words.say("sheet_entry.keys.zone"))]
     else:
-        first = KeyHint(key_of("begin"), words.say("sheet_entry.keys.no-more"))
         example = f"2{key_of('removed')} 1{key_of('doubtful')}"
-        second = KeyHint(example, words.say("sheet_entry.keys.counts"))
+        hints = [
+            KeyHint(key_of("begin"), words.say("sheet_entry.keys.no-more")),
+            KeyHint(example, words.say("sheet_entry.keys.counts")),
+            KeyHint(key_of("hidden"), words.say("sheet_entry.keys.one-hidden")),
+        ]
     back, leave, bottom = _typed(page, "take-back"), _typed(page, "leave"), page.height - 1
-    page.put_keys(bottom - 1, [first, second], _columns(page))
+    page.put_keys(bottom - 1, hints[: 3 if page.is_wide else 2], _columns(page))
     if page.is_wide:
         page.put_keys(bottom, [back, _off(page), leave], _columns(page))
     else:

@@ -56,7 +56,7 @@ class SheetEntryShown(SheetScreen):
 
     def page(self, width: int, height: int) -> Page:
         """The sheet as far as it is typed in."""
-        return entry_page(self._view(), width, height)
+        return entry_page(self._view(Page(width, height).is_wide), width, height)
 
     def too_small(self) -> str:
         """What is needed."""
@@ -68,7 +68,7 @@ class SheetEntryShown(SheetScreen):
 
     # what is shown
 
-    def _view(self) -> EntryView:
+    def _view(self, is_wide: bool) -> EntryView:
         draft, today = self.draft, self.logbook.clock.today()
         who = words.say("sheet_entry.who", who=draft.who) if draft.who else ""
         return EntryView(
@@ -80,7 +80,7 @@ class SheetEntryShown(SheetScreen):
             mark=self._mark(),
             typed=self.line.text if self.line is not None else "",
             message=self.message,
-            hint=self._hint(today),
+            hint=self._hint(today, is_wide),
             question=self._question(today),
             asks=self._asks(),
             takes_leave=self.stage in ("day", "code"),
@@ -141,7 +141,7 @@ class SheetEntryShown(SheetScreen):
         at = {"day": 0, "who": 1, "code": 0, "where": len(self.zones) + 1}
         return at.get(self.stage, len(self.lines))
 
-    def _hint(self, today: date) -> str:
+    def _hint(self, today: date, is_wide: bool) -> str:
         if self.stage == "day":
             yesterday = calendar_day(today - timedelta(days=1), today)
             return words.say("sheet_entry.hint.day", day=yesterday)
@@ -153,7 +153,6 @@ class SheetEntryShown(SheetScreen):
             return words.say("sheet_entry.no-plant")
         if self.found is not None:
             return words.say("sheet_entry.ask.where-hint", what=told_text(self.found))
-        is_wide = self.app.size.width >= 80
         roles = {role: key_of(role) for role in LETTERS}
         letters = words.say(f"sheet_entry.hint.letters{'' if is_wide else '-narrow'}", **roles)
         if not is_wide or self.lines or self.stage != "zone" or self.whole_seconds is not None:
