@@ -123,7 +123,9 @@ class SheetEntryScreen(SheetEntryShown):
     def _take_who(self, typed: str) -> None:
         order = order_of(self.logbook, self.draft.day)
         who = typed or self.draft.who
-        self.draft = replace(self.draft, who=who, order=order.codes, whole=order.whole)
+        self.draft = replace(
+            self.draft, who=who, order=order.codes, whole=order.whole, short=order.short
+        )
         self._next_plant()
 
     def _take_code(self, typed: str) -> None:
@@ -244,8 +246,9 @@ class SheetEntryScreen(SheetEntryShown):
 
     def _open(self, code: str, lines: tuple[ZoneLine, ...] = ()) -> None:
         """Bring a plant to hand. Its lines hold only where they fit its zones."""
-        zones = zones_on(self.logbook, code, self.draft.day)
         record = record_of(self.logbook, code)
+        short = self.draft.short.get(record.plant.code)
+        zones = zones_on(self.logbook, code, self.draft.day, short)
         if not self._fit(record.plant.code, lines, zones):
             lines = ()
         self.zones, self.plant = zones, header_of(record)
