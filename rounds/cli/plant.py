@@ -11,6 +11,7 @@ from rounds.cli.criteria import criteria_lines
 from rounds.cli.lines import table
 from rounds.cli.options import argument, command, reading
 from rounds.cli.output import Answer, plain
+from rounds.cli.plant_life import life_rows, sign_rows
 from rounds.cli.plant_lines import plant_line
 from rounds.service.history import LookMade, PlantHistory, TallyEntered, history_of
 from rounds.service.logbook import Logbook
@@ -57,6 +58,13 @@ class PlantPage:
         ):
             yield from ("", words.say(f"cli.plant.{title}"))
             yield from table(rows, indent=2, right=right)
+        for title, found in (
+            ("signs", sign_rows(self.history, self.on)),
+            ("life", life_rows(self.history, self.on)),
+        ):
+            if found:
+                yield from ("", words.say(f"life.cli.{title}"))
+                yield from table(found, indent=2)
 
     def _about(self) -> Iterator[str]:
         status = self.status
@@ -108,13 +116,14 @@ class PlantPage:
                 yield ["", "", "", "", "", _tally_state(tally), tally.id]
 
     def _period_rows(self) -> Iterator[list[str]]:
-        yield _titles("from", "until", "how")
+        yield _titles("from", "until", "entry", "how")
         for period in self.history.periods:
             until = period.ended_on
             how = period.reason or ""
             yield [
                 day_month(period.began_on, self.on),
                 words.say("cli.plant.still") if until is None else day_month(until, self.on),
+                period.ended_id or period.id,
                 words.say("cli.plant.early", reason=how) if period.early else how,
             ]
 

@@ -194,7 +194,7 @@ def roles_used() -> set[str]:
         for call in calls(file, {"key_of", "hint"}):
             used |= {code for code, is_whole in codes_of(call.args[0]) if is_whole}
     for question in at("round.ask").values():
-        used |= set(question["answers"])
+        used |= set(question.get("answers", ()))
     return used - FIGURES
 
 

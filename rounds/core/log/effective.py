@@ -1,7 +1,7 @@
 """What of the entries still stands: the one door through which every sum reads the log."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Container, Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -109,6 +109,14 @@ class Standing:
             if withdrawal.replaced_by is None:
                 return None
             look_id = withdrawal.replaced_by
+        return look_id
+
+    def holder(self, look_id: int, known: Container[int]) -> int:
+        """The look, of those known, that holds what was entered at one, or held it last."""
+        while (against := self.against(look_id)) is not None:
+            if against.replaced_by is None or against.replaced_by not in known:
+                break
+            look_id = against.replaced_by
         return look_id
 
     def _newest(self, target_id: int, *, verdicts: bool) -> Withdrawal | None:

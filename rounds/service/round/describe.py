@@ -61,8 +61,7 @@ def _clock_stands(walk: "RoundWalk") -> bool:
 def _message(walk: "RoundWalk") -> str:
     """What just happened; that the clock stands, where it does."""
     if _clock_stands(walk):
-        idle = walk.logbook.parameters.inspection.idle_seconds
-        return words.say("round.said.idle", seconds=number(idle))
+        return words.say("round.said.idle", seconds=number(round(walk.idle_seconds())))
     return walk.message
 
 
@@ -130,7 +129,7 @@ def _zone_view(walk: "RoundWalk") -> ZoneView | None:
         number=of_plant.index(zone) + 1,
         of=len(of_plant),
         seconds=walk.seconds_here(),
-        planned_seconds=walk.step.planned_seconds,
+        planned_seconds=walk.planned_here(),
         counts=_counts(walk.plant, walk.opened.id),
     )
 
@@ -138,7 +137,6 @@ def _zone_view(walk: "RoundWalk") -> ZoneView | None:
 def _whole_view(walk: "RoundWalk", opened: OpenLook) -> ZoneView:
     """All zones of a plant that is looked at in one go."""
     zones = walk.zones_at_hand()
-    planned = [s.planned_seconds for s in walk.steps if s.plant_id == opened.plant_id]
     advice = words.say("bench.whole-advice")
     return ZoneView(
         zone="",
@@ -148,7 +146,7 @@ def _whole_view(walk: "RoundWalk", opened: OpenLook) -> ZoneView:
         number=1,
         of=len(zones),
         seconds=walk.seconds_here(),
-        planned_seconds=sum(planned),
+        planned_seconds=walk.planned_here(),
         counts=_waiting_counts(walk.unplaced),
     )
 
