@@ -1,6 +1,6 @@
 """Where a plant stands at the end of a day: the record every screen and command speaks from."""
 
-from collections.abc import Sequence
+from collections.abc import Generator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -18,7 +18,7 @@ from rounds.core.quarantine.forecast import Forecast
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
 from rounds.service.attention import SignSeen, needs_attention
-from rounds.service.inference.ahead import forecast_of, is_kept
+from rounds.service.inference.ahead import finished, forecast_in_steps, is_kept
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.result import Left, PlantResult
 from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
@@ -325,7 +325,19 @@ class PlantRecord:
     @cached_property
     def forecast(self) -> Forecast | None:
         """The criteria with the days on which they are expected; None outside quarantine."""
-        return forecast_of(self, self.history) if self.history is not None else None
+        return finished(self._forecast_steps)
+
+    @cached_property
+    def _forecast_steps(self) -> Generator[None, None, Forecast | None]:
+        return forecast_in_steps(self, self.history)
+
+    def work_on_forecast(self) -> bool:
+        """A piece of a forecast that is not quick, so short that no key need wait; whether done."""
+        try:
+            next(self._forecast_steps)
+        except StopIteration as end:
+            self.forecast = end.value
+        return "forecast" in self.__dict__
 
     @cached_property
     def temperature_assumed(self) -> bool:

@@ -124,7 +124,16 @@ def within_range(log: Log, run: Run) -> tuple[float, Array]:
         ImpossibleEntry: the log cannot be.
         ChanceOutOfRange: it can, but no scale serves.
     """
-    return scaled(log, run, _is_possible)
+    return scaled(log, run, is_possible)
+
+
+def is_possible(log: Log) -> bool:
+    """Whether a log, or a part of one, can be at all."""
+    try:
+        course = prepare(log, BUDGET)
+    except ImpossibleEntry:
+        return False
+    return search(partial(_ends, course))[1]
 
 
 def chance_scale(log: Log, course: Course) -> float:
@@ -143,14 +152,6 @@ def _ends(course: Course, scale: float) -> tuple[Array, float]:
     ends = np.tile([[0.0], [1.0]], (len(course.landing), 1, 1))
     values = Backward(course, ends, scale).values()
     return values, float(values[1])
-
-
-def _is_possible(log: Log) -> bool:
-    try:
-        course = prepare(log, BUDGET)
-    except ImpossibleEntry:
-        return False
-    return search(partial(_ends, course))[1]
 
 
 def _log_probability(course: Course, scale: float, chance: float) -> float:
