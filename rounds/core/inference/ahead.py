@@ -110,6 +110,7 @@ class DaysAhead:
             nothing, anything = run.values().reshape(2, -1)
             for number, *chances in zip(some, nothing, anything, strict=True):
                 self.worked_out[number] = float(chances[0]), float(chances[1])
+            yield
 
     def bounds(self, number: int) -> tuple[float, float]:
         """Least and greatest that the chance clean may be on a day; the same once worked out."""
