@@ -82,7 +82,7 @@ class Frame:
 
 @dataclass(slots=True, eq=False)
 class Kept:
-    """What the way back down needs of a day or look: laying values, or the frame after it."""
+    """What the way back down needs of a day or look: (L, C) of those that lay, the frame after it."""
 
     frame: Frame
     exp: Array | None = None
@@ -98,7 +98,7 @@ class Backward:
         course: the log.
         terminals: (T, V, C) values of one insect at the end.
         scale: of the variables: a coefficient is that power of it too great.
-        keep: whether the way back down will be asked for.
+        keep: the terminal whose way back down will be asked for.
         frame: the variables the terminals have already.
         exponent: (V, C) arrivals the terminals have seen already.
         in_parts: whether it is run by `parts`, and not at once.
@@ -110,7 +110,7 @@ class Backward:
         terminals: Array,
         scale: float,
         *,
-        keep: bool = False,
+        keep: int | None = None,
         frame: Frame | None = None,
         exponent: Array | None = None,
         in_parts: bool = False,
@@ -120,7 +120,8 @@ class Backward:
         self.state: Array = np.array(terminals)
         self.exponent: Array = np.zeros_like(self.state[0]) if exponent is None else exponent
         self.frame = frame or Frame((), ())
-        self.kept: list[Kept] | None = [] if keep else None
+        self.keep = keep
+        self.kept: list[Kept] | None = None if keep is None else []
         if not in_parts:
             for _ in self.parts():
                 pass
@@ -150,7 +151,7 @@ class Backward:
     def _back(self, event: Event) -> None:
         before = Kept(self.frame)
         if isinstance(event, Day):
-            before.exp, before.laid = self._day(event)
+            self._day(event, before)
         elif isinstance(event, Arrived):
             self._arrivals(event.mean)
         else:
@@ -158,20 +159,20 @@ class Backward:
         if self.kept is not None:
             self.kept.append(before)
 
-    def _day(self, day: Day) -> tuple[Array | None, Array | None]:
+    def _day(self, day: Day, before: Kept) -> None:
         state, caps = self.state, self.frame.caps
         lived = values_before(day, _as_real(state).reshape(day.size, -1))
         result: Array = lived.view(state.dtype).reshape(state.shape)
-        laid = exp = None
         if day.eggs_laid > 0:
             exponent = day.eggs_laid * state[day.eggs]
             exponent[..., 0] -= day.eggs_laid
             exp = series.exp(exponent, caps)
             laid = series.product(result[day.laying], exp, caps)
             result[day.laying] = laid
+            if self.keep is not None:
+                before.exp, before.laid = exp[:, self.keep].copy(), laid[:, self.keep].copy()
         result[..., 0] += day.gone[:, None]
         self.state = result
-        return exp, laid
 
     def _arrivals(self, mean: float) -> None:
         self.exponent = self.exponent + mean * np.tensordot(self.course.landing, self.state, axes=1)
