@@ -82,7 +82,7 @@ class Frame:
 
 @dataclass(slots=True, eq=False)
 class Kept:
-    """What the way back down needs of a day or look: (L, C) of those that lay, the frame after it."""
+    """What the way back down needs: of a day (L, C) of who lays, of a look what came after."""
 
     frame: Frame
     exp: Array | None = None
