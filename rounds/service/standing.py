@@ -21,6 +21,7 @@ from rounds.service.attention import SignSeen, needs_attention
 from rounds.service.inference.ahead import finished, forecast_in_steps, is_kept
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.result import Left, PlantResult
+from rounds.service.inference.together import worked_out_together
 from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
 
 
@@ -431,7 +432,8 @@ def records(logbook: Logbook, on: date) -> list[PlantRecord]:
 
 def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
     """Who is looked at first: what must be looked at, then by risk; ties by code."""
-    return sorted(found, key=_order)
+    with worked_out_together(found):
+        return sorted(found, key=_order)
 
 
 def must_look(record: PlantRecord) -> bool:
