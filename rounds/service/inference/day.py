@@ -19,10 +19,10 @@ from rounds.service.inference.kept import (
     kept_or_worked_out,
     parameters_digest,
 )
-from rounds.service.inference.nearby import share_reached, shares_by_day
+from rounds.service.inference.nearby import Stand, share_reached, shares_by_day, stand_of
 from rounds.service.inference.own_detection import OwnDetection, learned
 from rounds.service.inference.result import PlantResult
-from rounds.service.logbook import Logbook
+from rounds.service.logbook import Collection, Logbook
 from rounds.service.temperatures import Temperatures
 
 if TYPE_CHECKING:
@@ -55,6 +55,7 @@ class CollectionDay:
         self.kept_as = kept_as
         self._entries = entries
         self.temperatures: Temperatures = logbook.temperatures()
+        self._stands: tuple[Collection, list[Stand]] | None = None
 
     @cached_property
     def plants(self) -> Mapping[int, Plant]:
@@ -100,6 +101,15 @@ class CollectionDay:
     @cached_property
     def _read_alone(self) -> dict[int, "PlantRecord"]:
         return {}
+
+    @property
+    def stands(self) -> list[Stand]:
+        """Where all stand that are here, also once one of them was moved."""
+        collection = self.logbook.collection()
+        if self._stands is None or self._stands[0] is not collection:
+            here = collection.here(self.on)
+            self._stands = collection, [stand_of(p, self.on, collection.places) for p in here]
+        return self._stands[1]
 
     @cached_property
     def parameters_key(self) -> str:
@@ -173,8 +183,8 @@ class CollectionDay:
         places = self.logbook.collection().places
         risk = self.logbook.parameters.risk
         found: dict[date, float] = {}
-        for source in self._came.values():
-            if source.plant.id == record.plant.id or pest not in source.pests:
+        for source in self._infested(pest):
+            if source.plant.id == record.plant.id:
                 continue
             leaving = self._leaving(source, pest)
             if not leaving:
@@ -189,6 +199,20 @@ class CollectionDay:
                 if share > 0:
                     found[day] = found.get(day, 0.0) + share * number
         return {day: min(number, risk.most_reached) for day, number in found.items()}
+
+    def _infested(self, pest: str) -> list["PlantRecord"]:
+        """The plants on which a pest was found, gone or not."""
+        if pest not in self._known_infested:
+            self._known_infested[pest] = [
+                record
+                for record in self._came.values()
+                if pest in record.pests and any(day.live for day in record.days_by_pest[pest])
+            ]
+        return self._known_infested[pest]
+
+    @cached_property
+    def _known_infested(self) -> dict[str, list["PlantRecord"]]:
+        return {}
 
     def _leaving(self, record: "PlantRecord", pest: str) -> dict[date, float]:
         """Crawlers expected to have left an infested plant, by the day they would arrive."""

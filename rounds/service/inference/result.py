@@ -14,7 +14,7 @@ from rounds.core.quarantine.forecast import usual_interval
 from rounds.errors import Refused
 from rounds.service.entry_ids import EntryName
 from rounds.service.inference.kept import dated, digest, kept_or_worked_out, known
-from rounds.service.inference.nearby import neighbours_of, worth
+from rounds.service.inference.nearby import neighbours_of, stand_of
 
 if TYPE_CHECKING:
     from rounds.core.biology.day import Values
@@ -113,12 +113,11 @@ class PlantResult:
     @cached_property
     def _asked(self) -> "_RiskAsked":
         record, on = self.record, self.record.on
-        near = neighbours_of(
-            record.plant, on, record.logbook.collection(), record.logbook.parameters.risk
-        )
+        source = stand_of(record.plant, on, record.logbook.collection().places)
+        near = neighbours_of(source, record.day.stands, record.logbook.parameters.risk)
         return _RiskAsked(
             celsius=record.temperatures.mean_c(record.lived, on),
-            worth=worth(record.plant, on),
+            worth=source.worth,
             near=tuple(near),
             days_until_look=usual_interval(record.days_by_pest[self.facts.pest], on),
         )
