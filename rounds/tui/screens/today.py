@@ -87,9 +87,9 @@ class TodayScreen(SheetScreen):
 
     def _work_out_one(self) -> None:
         """A piece of the forecast of one plant; keys come in between."""
-        waiting = [record for record in self.day.records if not record.forecast_is_quick]
-        if waiting and self.is_current:
-            if waiting[0].work_on_forecast():
+        waiting = next((r for r in self.day.records if not r.forecast_is_quick), None)
+        if waiting is not None and self.is_current:
+            if waiting.work_on_forecast():
                 self.refresh_view()
             self._work_out_soon()
 
