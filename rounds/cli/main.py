@@ -19,7 +19,7 @@ from rounds.near import nearest
 GROUPS: dict[str, dict[str, str]] = {
     "looking": {
         "today": "today",
-        "rank": "today",
+        "rank": "rank",
         "plant": "plant",
         "look": "look",
         "withdraw": "look",
@@ -37,6 +37,7 @@ GROUPS: dict[str, dict[str, str]] = {
         "weather": "weather",
     },
     "files": {"import": "transfer", "demo": "screens"},
+    "sums": {"calc": "calc"},
 }
 """All commands in the order of the help, each with its module: a call imports its own alone."""
 

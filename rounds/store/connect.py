@@ -1,7 +1,6 @@
 """Open the logbook file: its pragmas, its version, who may read it, and the write lock."""
 
 import os
-import secrets
 import sqlite3
 import time
 import uuid
@@ -10,10 +9,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from rounds.errors import LogbookUnusable
+from rounds.store.ids import ORIGIN_BITS, entry_id
 from rounds.store.migrations import VERSION, migrate
-
-ORIGIN_BITS = 20
-"""The low bits of an entry's id say in which file it was made, the rest count on."""
 
 APPLICATION = 0x726E6473
 """Says in the file's head that it is one of ours ("rnds")."""
@@ -80,7 +77,7 @@ class LogbookFile:
         (number, origin) = self.connection.execute(
             "UPDATE log_head SET last_number = last_number + 1 RETURNING last_number, origin_id"
         ).fetchone()
-        return int(number) << ORIGIN_BITS | int(origin)
+        return entry_id(int(number), int(origin))
 
     def last_number(self) -> int:
         """How many entries have been numbered so far."""
@@ -180,7 +177,7 @@ def _keep_a_write_ahead_log(connection: sqlite3.Connection) -> None:
 
 def _name_origin(connection: sqlite3.Connection) -> None:
     if connection.execute("SELECT 1 FROM log_head").fetchone() is None:
-        origin = secrets.randbelow((1 << ORIGIN_BITS) - 1) + 1
+        origin = int.from_bytes(os.urandom(8)) % ((1 << ORIGIN_BITS) - 1) + 1
         connection.execute("INSERT INTO origin VALUES (?, ?)", (origin, str(uuid.uuid4())))
         connection.execute("INSERT INTO log_head VALUES (1, 0, ?)", (origin,))
         connection.execute(f"PRAGMA application_id = {APPLICATION}")

@@ -28,8 +28,8 @@ from rounds.core.inference.side_by_side import chances_clean
 from rounds.core.log.effective import StandingLook, StandingTally
 from rounds.core.plan.risk import harm_of_one
 from rounds.core.quarantine.days import days_looked
-from rounds.core.quarantine.forecast import LIMIT_DAYS
 from rounds.core.quarantine.outlook import Outlook
+from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.demo import make_demo
 from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook

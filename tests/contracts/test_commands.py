@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -13,13 +14,31 @@ import pytest
 from rounds import words
 from rounds.cli.failure import Interrupted, ProgramFault
 from rounds.cli.main import GROUPS, command_of, main
+from rounds.core.log.entries import Sign
 from rounds.errors import BadInput, LogbookUnusable, Refused
+from rounds.service.entry_ids import read_entry_name
+from rounds.service.logbook import Logbook
+from rounds.service.moment import local_noon
 from rounds.service.parameters import load_parameters
+from rounds.service.repot import repot
 from rounds.service.transfer.csv_file import ALLOWED, NEEDED
 from rounds.store.migrations import ZONES
+from rounds.store.signs import append_sign
 
 PAGE = (Path(__file__).parents[2] / "docs" / "commands.md").read_text(encoding="utf-8")
-COMMANDS = {name: command_of(name) for modules in GROUPS.values() for name in modules}
+
+
+def commands() -> Iterator[tuple[str, click.Command]]:
+    """Every command that does something, by all words of its name."""
+    for name in (name for modules in GROUPS.values() for name in modules):
+        found = command_of(name)
+        if isinstance(found, click.Group):
+            yield from ((f"{name} {part}", below) for part, below in found.commands.items())
+        else:
+            yield name, found
+
+
+COMMANDS = dict(commands())
 HEAD = ("format", "version", "on")
 ONLY_WHERE_WRITTEN = {"--at", "--who", "--key"}
 EVERYWHERE = {"--db", "--json", "--on", "--help"}
@@ -102,7 +121,9 @@ class Documented:
 def documented() -> Iterator[Documented]:
     for calls, keys, _ in tables("command"):
         texts = spans(calls)
-        yield Documented(texts[0].split()[0], tuple(texts), Reader(*spans(keys)).keys())
+        named = " ".join(texts[0].split()[:2])
+        name = named if named in COMMANDS else named.split()[0]
+        yield Documented(name, tuple(texts), Reader(*spans(keys)).keys())
 
 
 DOCUMENTED = {found.name: found for found in documented()}
@@ -140,7 +161,9 @@ def test_a_command_takes_the_options_of_the_page_and_no_others(name: str) -> Non
 @pytest.mark.parametrize("name", DOCUMENTED)
 def test_a_command_takes_the_arguments_of_the_page(name: str) -> None:
     arguments = [p for p in COMMANDS[name].params if isinstance(p, click.Argument)]
-    plain = [re.sub(r"\[?--.*", "", text).split()[1:] for text in DOCUMENTED[name].calls]
+    plain = [
+        re.sub(r"\[?--.*", "", text.removeprefix(name)).split() for text in DOCUMENTED[name].calls
+    ]
     assert len(arguments) == len({word.strip("[].") for word in max(plain, key=len)})
 
 
@@ -171,6 +194,15 @@ def ask(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Ask:
     return run
 
 
+def beside_commands(path: Path, look: str) -> None:
+    """What only the screens enter: a sign at a look of G07, and that it was repotted."""
+    name = read_entry_name(look)
+    with Logbook(path) as logbook, logbook.file.writing():
+        repot(logbook, local_noon(date(2026, 5, 4)), "G07", repotted=True, roots=None)
+        sign = Sign(logbook.file.next_id(), name.day, name.owner_id, name.entry_id, 0, "ants")
+        append_sign(logbook.file, sign)
+
+
 @pytest.fixture
 def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     """One object of every command, from an invented stair foot."""
@@ -179,7 +211,8 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     def call(*argv: str, day: str = "2026-05-03") -> Any:
         status, found = ask(*argv, "--on", day)
         assert status == 0, found
-        said[argv[0]] = found
+        both = " ".join(argv[:2])
+        said[both if both in COMMANDS else argv[0]] = found
         return found
 
     file = tmp_path / "looks.csv"
@@ -199,12 +232,17 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("sheet", "--minutes", "2")
     call("away", "2026-05-04", "2026-05-20")
     call("rank")
-    call("plant", "G07")
     call("release", "G07", "--early", "invented")
-    call("plant", "G07")
-    said["plant"]["plant"]["release"] = said["rank"]["plants"][0]["release"]
     call("divide", "G07", "--into", "2", day="2026-05-04")
     call("gone", "S09", "discarded")
+    beside_commands(tmp_path / "logbook.db", kept["look_ids"][0])
+    call("plant", "G07", day="2026-05-04")
+    said["plant"]["plant"]["release"] = said["rank"]["plants"][0]["release"]
+    said["plant"]["divided_from"] = ask("plant", "G08", "--on", "2026-05-04")[1]["divided_from"]
+    said["plant"]["gone"] = ask("plant", "S09", "--on", "2026-05-03")[1]["gone"]
+    assert said["plant"]["divided_from"]["code"] == "G07"
+    assert said["plant"]["gone"]["how"] == "discarded"
+    call("calc", "dilution", "--stock", "70", "--target", "20", "--volume-ml", "100")
     call("demo", "--at-path", str(tmp_path / "demo.db"))
     return said
 
@@ -230,7 +268,7 @@ def test_every_object_has_the_keys_of_the_page(season: dict[str, Any]) -> None:
     assert set(season) == set(DOCUMENTED)
     for name, found in season.items():
         assert tuple(found)[:3] == HEAD
-        assert (found["format"], found["version"]) == (f"rounds.{name}", 1)
+        assert (found["format"], found["version"]) == (f"rounds.{name.split()[0]}", 1)
         fits({key: found[key] for key in list(found)[3:]}, DOCUMENTED[name].keys, name)
 
 

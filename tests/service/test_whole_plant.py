@@ -11,8 +11,10 @@ from rounds.core.log.effective import StandingLook
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookWritten
 from rounds.service.round import RoundView, RoundWalk, resume
+from rounds.service.round.start import close_abandoned
 from rounds.service.standing import PlantRecord
 from rounds.store import walks
+from rounds.store.unplaced import unplaced_of
 
 TODAY = date(2026, 5, 4)
 DAY_BEFORE = TODAY - timedelta(1)
@@ -89,6 +91,17 @@ def test_space_and_v_close_all_zones_which_share_the_seconds(
     assert whole.elapsed_seconds() == pytest.approx(20)
 
 
+def test_in_one_go_the_clock_runs_for_all_that_is_planned(whole: RoundWalk, wait: Wait) -> None:
+    steps = [replace(step, planned_seconds=15.0) for step in whole.steps]
+    walks.replace_steps(whole.logbook.file, whole.walk.id, steps)
+    whole.leave()
+    again = resume(whole.logbook, whole.walk)
+    wait(4000)
+    assert again.view().clock_stands
+    again.go_on()
+    assert sum(look.seconds for look in log_of(again)) == pytest.approx(7 * 15, abs=1e-3)
+
+
 def test_taken_back_it_is_one_go_again(whole: RoundWalk, wait: Wait) -> None:
     wait(20)
     whole.go_on()
@@ -112,16 +125,22 @@ def test_the_chance_is_that_of_all_zones_clean(whole: RoundWalk, wait: Wait) -> 
 
 
 @pytest.mark.parametrize("kind", ["removed", "killed", "left", "doubtful"])
-def test_a_find_asks_at_which_zone_and_writes_nothing_before(
+def test_a_find_asks_at_which_zone_and_is_on_disk_before(
     whole: RoundWalk, wait: Wait, kind: str
 ) -> None:
     wait(9)
     view = whole.count(kind)
     assert view.question is not None
     assert view.question.code == "which-zone"
-    assert [a.role for a in view.question.answers] == [*"1234567", "not-now"]
+    assert [a.role for a in view.question.answers] == [*"1234567"]
     assert view.question.answers[AXILS - 1].text == "axils"
+    assert view.zone is not None
+    assert getattr(view.zone.counts, kind) == 1
     assert not any(look.tallies for look in log_of(whole))
+    again = resume(whole.logbook, whole.walk, take_over=True).view()
+    assert again.question == view.question
+    assert again.zone is not None
+    assert again.zone.counts == view.zone.counts
 
 
 def test_the_count_is_written_at_its_zone_and_the_others_stand_open(
@@ -180,30 +199,68 @@ def test_what_is_planned_for_an_opened_zone_is_what_makes_it_seen(
     )
 
 
-def test_the_same_key_again_is_one_more(whole: RoundWalk) -> None:
+def test_all_that_was_seen_waits_together_and_is_written_at_one_zone(whole: RoundWalk) -> None:
     whole.count("removed")
+    whole.give_stage("adult")
     view = whole.count("removed")
     assert view.question is not None
-    assert view.question.text == "2 off: at which zone?"
+    assert view.question.text == "1 off (adult); 1 off: at which zone?"
+    whole.give_stage("adult")
+    whole.signs()
+    assert asks(whole.digit(1)) == "which-zone"
     view = whole.count("killed")
     assert view.question is not None
-    assert view.question.text == "1 killed: at which zone?"
+    assert view.question.text == "2 off (adult); ants; 1 killed: at which zone?"
+    view = whole.digit(AXILS)
+    assert view.message == "2 off (adult); ants; 1 killed at axils"
+    [axils] = [look for look in log_of(whole) if look.zone == "axils"]
+    assert [(t.kind, t.count, t.stage) for t in axils.tallies] == [
+        ("removed", 1, "adult"), ("removed", 1, "adult"), ("killed", 1, None),
+    ]  # fmt: skip
+    assert [sign.kind for sign in axils.signs] == ["ants"]
+    assert asks(whole.view()) == "live-find"
 
 
-@pytest.mark.parametrize("leave", ["other_key", "take_back", "not-now"])
-def test_without_a_zone_nothing_is_counted(whole: RoundWalk, leave: str) -> None:
+@pytest.mark.parametrize(
+    "press", ["go_on", "rest", "hidden", "back", "other_key", "pause", "leave", "not-now"]
+)
+def test_no_key_passes_over_what_waits_for_its_zone(whole: RoundWalk, press: str) -> None:
     whole.count("removed")
-    if leave == "not-now":
-        whole.answer(leave)
-    else:
-        getattr(whole, leave)()
-        if leave == "other_key":
-            whole.answer("not-now")
+    view = whole.answer(press) if press == "not-now" else getattr(whole, press)()
+    assert asks(view) == "which-zone"
+    assert view.zone is not None
+    assert view.zone.counts.removed == 1
+    if press in ("go_on", "rest", "hidden", "back"):
+        assert "say first at which zone" in view.message
+    assert zone(whole.digit(AXILS)) == "axils"
+    assert sum(t.count for look in log_of(whole) for t in look.tallies) == 1
+
+
+def test_x_takes_back_press_by_press_what_waits_for_its_zone(whole: RoundWalk) -> None:
+    whole.count("killed")
+    whole.count("removed")
+    assert whole.take_back().message == "taken back: 1 off"
+    assert whole.take_back().message == "taken back: 1 killed"
     view = whole.view()
     assert asks(view) is None
     assert view.zone is not None
     assert view.zone.name == "whole plant"
-    assert not any(look.tallies for look in log_of(whole))
+    assert not unplaced_of(whole.logbook.file, whole.walk.id)
+    assert whole.go_on().stage == "end"
+    assert not any(look.live() for look in log_of(whole))
+
+
+def test_what_waited_when_a_round_was_abandoned_stands_in_the_log(
+    whole: RoundWalk, wait: Wait
+) -> None:
+    wait(12)
+    whole.count("removed")
+    whole.leave()
+    close_abandoned(whole.logbook, TODAY + timedelta(days=1))
+    [look] = [look for look in log_of(whole) if look.tallies]
+    assert (look.outcome, look.reason, look.seconds) == ("looked", "zone-not-said", 12)
+    assert [(t.kind, t.count) for t in look.tallies] == [("removed", 1)]
+    assert not unplaced_of(whole.logbook.file, whole.walk.id)
 
 
 def test_a_figure_no_zone_has_leaves_the_question(whole: RoundWalk) -> None:
@@ -245,6 +302,46 @@ def test_x_takes_back_the_count_then_the_opening(whole: RoundWalk, wait: Wait) -
     assert [step.zone for step in whole.steps] == OUTSIDE
     assert whole.go_on().stage == "end"
     assert sum(k.seconds for k in log_of(whole)) == pytest.approx(22, abs=1e-2)
+
+
+@pytest.mark.parametrize("come_back", [False, True])
+def test_taken_back_the_opening_leaves_the_seconds_as_they_were_planned(
+    whole: RoundWalk, wait: Wait, come_back: bool
+) -> None:
+    before = list(whole.steps)
+    wait(6)
+    whole.count("removed")
+    whole.digit(AXILS)
+    assert sum(step.planned_seconds for step in whole.steps) > 20
+    walk = resume(whole.logbook, whole.walk, take_over=True) if come_back else whole
+    walk.take_back()
+    view = walk.take_back()
+    assert view.zone is not None
+    assert view.zone.name == "whole plant"
+    assert view.zone.planned_seconds == pytest.approx(14)
+    assert walk.steps == before
+    assert walks.steps_of(walk.logbook.file, walk.walk.id) == before
+
+
+def test_each_plant_opened_in_a_round_goes_back_to_its_own_seconds(add: Add, walk: Walk) -> None:
+    for code in ("G02", "G05"):
+        add(code, on=DAY_BEFORE)
+    begun = in_one_go(walk())
+    before = list(begun.steps)
+    begun.count("doubtful")
+    begun.digit(AXILS)
+    begun.rest()
+    assert begun.plant.plant.code == "G05"
+    begun.count("doubtful")
+    begun.digit(AXILS)
+    begun.take_back()
+    begun.take_back()
+    # the rest of the plant before, then its find, then the opening
+    begun.take_back()
+    begun.take_back()
+    begun.take_back()
+    assert begun.plant.plant.code == "G02"
+    assert [s.planned_seconds for s in begun.steps] == [s.planned_seconds for s in before]
 
 
 def test_after_closing_the_zone_of_a_find_x_opens_that_one(whole: RoundWalk, wait: Wait) -> None:

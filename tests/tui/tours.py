@@ -115,7 +115,7 @@ def desk_line(code: str) -> Callable[[Any], Awaitable[None]]:
 async def days_month_first(driver: Any) -> None:
     """Out of the form, into the settings, and back to today."""
     await desk_line("settings")(driver)
-    await driver.press("7", "enter")
+    await driver.press("8", "enter")
     await to_today(driver)
 
 
@@ -327,6 +327,7 @@ LIVES = Tour(
         Step("plant-divided", ("enter",)),
         Step("history-divided", ("2", "enter")),
         Step("plant-part", plant("S04")),
+        Step("history-part", ("2", "enter", *["space"] * 4, "x")),
         Step("plants-since", (HOME, "l")),
         Step("plants-since-help", ("h",)),
     ),
@@ -344,6 +345,10 @@ HANDS = Tour(
         Step("from-sheet-back", ("x", "enter")),
         Step("from-sheet-again", ("q", "enter", "3", "enter")),
         Step("from-sheet-another", ("n",)),
+        Step("from-sheet-whole", ("enter", "enter", *"whole", "enter")),
+        Step("from-sheet-where", (*"84", "space", *"2fa", "enter")),
+        Step("from-sheet-more", ("3", "enter")),
+        Step("from-sheet-whole-write", ("c", "enter", "7", "enter", "enter")),
         Step("leaving-none", (HOME, "0", "enter", "5", "enter")),
         Step("away", ("q", "4", "enter")),
         Step("away-ask", (*"2026-05-05", "enter", *"2026-05-14", "enter")),
@@ -382,11 +387,13 @@ SETTINGS = Tour(
         Step("settings-typing", ("h", "2", "enter", *"12")),
         Step("settings-kept", ("enter",)),
         Step("settings-fahrenheit", ("6", "enter")),
-        Step("settings-usual", ("1", "0", "enter", *"900", "enter")),
+        Step("settings-usual", ("1", "1", "enter", *"900", "enter")),
         Step("settings-who", (), desk_line("who")),
         Step("temperatures", ("enter", "enter"), desk_line("temperatures")),
         Step("temperatures-ask", (*"50", "enter", *"68", "enter")),
         Step("temperatures-kept", ("y",)),
+        Step("dilution", (), desk_line("dilution")),
+        Step("dilution-said", (*"70", "enter", *"35", "enter", *"100", "enter")),
         Step("today-month-first", (), days_month_first),
     ),
     book="few",

@@ -16,7 +16,8 @@ from rounds.core.inference.observed import LoggedDay, Look
 from rounds.core.inference.passes import OUT_OF_POT, OUTSIDE
 from rounds.core.parameters import Parameters
 from rounds.core.quarantine.days import DayLooked, credited_seconds
-from rounds.core.quarantine.forecast import LIMIT_DAYS, USUAL_LOOKS
+from rounds.core.quarantine.interval import USUAL_LOOKS
+from rounds.core.quarantine.warmth import LIMIT_DAYS
 
 AT_ONCE = 30
 """days worked out together where all are asked for as they are"""

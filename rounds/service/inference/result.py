@@ -10,17 +10,17 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.plan.score import Neighbour, Part, PlantRisk
-from rounds.core.quarantine.forecast import usual_interval
+from rounds.core.quarantine.interval import usual_interval
 from rounds.errors import Refused
-from rounds.service.entry_ids import EntryName
 from rounds.service.inference.kept import dated, digest, kept_or_worked_out, known
-from rounds.service.inference.nearby import neighbours_of, stand_of
+from rounds.service.inference.nearby import neighbours_of, worth
 
 if TYPE_CHECKING:
     from rounds.core.biology.day import Values
     from rounds.core.biology.process import Process
     from rounds.core.inference.evidence import Evidence
     from rounds.core.plan.risk import Harm
+    from rounds.service.entry_ids import EntryName
     from rounds.service.standing import PlantRecord
 
 Method = Literal["exact", "pooled"]
@@ -113,11 +113,12 @@ class PlantResult:
     @cached_property
     def _asked(self) -> "_RiskAsked":
         record, on = self.record, self.record.on
-        source = stand_of(record.plant, on, record.logbook.collection().places)
-        near = neighbours_of(source, record.day.stands, record.logbook.parameters.risk)
+        near = neighbours_of(
+            record.plant, on, record.logbook.collection(), record.logbook.parameters.risk
+        )
         return _RiskAsked(
             celsius=record.temperatures.mean_c(record.lived, on),
-            worth=source.worth,
+            worth=worth(record.plant, on),
             near=tuple(near),
             days_until_look=usual_interval(record.days_by_pest[self.facts.pest], on),
         )
@@ -188,7 +189,9 @@ class PlantResult:
             raise Refused("entries-too-rare", code=self.record.plant.code) from fault
         return _plain(found.chance_clean, found.method, found.mean)
 
-    def _name_of(self, tally_id: int) -> EntryName:
+    def _name_of(self, tally_id: int) -> "EntryName":
+        from rounds.service.entry_ids import EntryName
+
         day = next(k.day for k in self.facts.looks if any(t.id == tally_id for t in k.tallies))
         owner = self.record
         while owner.parent is not None and any(

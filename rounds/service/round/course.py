@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import ceil
 
-from rounds.core.log.entries import Look, OpenLook
+from rounds.core.log.entries import Look, OpenLook, Unplaced
 from rounds.core.walks import Round, Step, Walker
 from rounds.errors import Refused
 from rounds.service.inference.day import CollectionDay
@@ -12,17 +13,19 @@ from rounds.service.moment import now
 from rounds.service.round import finish, live_find, walker
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.live import Likely, LiveFigure
-from rounds.service.round.questions import ask_about_zone
+from rounds.service.round.questions import ask_about_zone, ask_which_zone
 from rounds.service.round.stopwatch import RoundStopwatch
-from rounds.service.round.view import Question, Stage, ToPlace
+from rounds.service.round.view import Question, Stage
 from rounds.store import log, walks
+from rounds.store.unplaced import unplaced_of
 
 
 class RoundCourse:
     """One round being walked, without its keys.
 
-    The look in progress is a row of its own: `opened`. What is decided (counts, closings,
-    corrections) is on disk when a method returns; what is not (digits, questions) is kept here.
+    The look in progress is a row of its own: `opened`, and so is what was seen on a whole plant
+    and waits for its zone: `unplaced`. What is decided (counts, closings, corrections) is on disk
+    when a method returns; what is not (digits, questions) is kept here.
     """
 
     def __init__(
@@ -47,14 +50,14 @@ class RoundCourse:
         self.pending = ""
         self.message = ""
         self.asked: Question | None = None
-        self.to_place: ToPlace | None = None
+        self.unplaced: tuple[Unplaced, ...] = ()
         self.put_off: set[str] = set()
         self.apart_later: set[int] = set()
         self.live = LiveFigure()
         self.plants: list[int] = list(dict.fromkeys(step.plant_id for step in self.steps))
         self.plant = PlantAtHand(logbook, self.steps[0].plant_id, collection)
         self.closed_seconds = finish.seconds_walked(logbook, walk)
-        self.watch = RoundStopwatch(logbook.clock, logbook.parameters.inspection.idle_seconds)
+        self.watch = RoundStopwatch(logbook.clock, self.idle_seconds)
         self.arrive(opened)
 
     # what is in front of the grower
@@ -69,6 +72,8 @@ class RoundCourse:
         """The question that waits: one called up, else one about this zone, else the plant."""
         if self.asked is not None or self.opened is None:
             return self.asked
+        if self.unplaced:
+            return ask_which_zone(self.unplaced, self.zones_at_hand())
         asked = (ask_about_zone(self.plant, z, self.put_off) for z in self.zones_at_hand())
         about_zone = next((question for question in asked if question is not None), None)
         return about_zone or live_find.question(self)
@@ -104,6 +109,23 @@ class RoundCourse:
         of_plant = [step for step in self.steps if step.plant_id == self.step.plant_id]
         left = [s for s in of_plant if (s.plant_id, s.zone) not in self.done and s != self.step]
         return [self.step, *left]
+
+    def planned_here(self) -> float:
+        """Seconds planned for the open zone; of a plant looked at in one go for all of it."""
+        at_hand = set(self.zones_at_hand())
+        own = [s for s in self.steps if s.plant_id == self.step.plant_id and s.zone in at_hand]
+        return sum(step.planned_seconds for step in own)
+
+    def idle_seconds(self) -> float:
+        """Seconds without a key after which the clock stops by itself.
+
+        Who looks for as long as was planned has no reason to press a key meanwhile: where that is
+        longer it stops when what was planned here is over.
+        """
+        least = self.logbook.parameters.inspection.idle_seconds
+        if self.opened is None:
+            return least
+        return max(least, ceil(self.planned_here()) - self.opened.seconds)
 
     def seconds_here(self) -> float:
         """Seconds at this zone so far."""
@@ -183,6 +205,7 @@ class RoundCourse:
     def arrive(self, opened: OpenLook | None) -> None:
         """Stand where the round was left: in its open look, else where its last one led to."""
         if opened is not None:
+            self.unplaced = unplaced_of(self.logbook.file, self.walk.id)
             self.stand_at(self.position_of(opened.plant_id, opened.zone))
             self.plant.reload()
             return

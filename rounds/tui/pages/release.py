@@ -11,7 +11,7 @@ from rounds.core.quarantine.criteria import (
     MEDIUM_AND_ROOTS,
     Criterion,
 )
-from rounds.service.round.describe import risk_text
+from rounds.service.record_text import risk_text
 from rounds.service.standing import PlantRecord
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, Page, wrap

@@ -13,6 +13,7 @@ from rounds.core.collection import Place
 from rounds.errors import RoundsError
 from rounds.paths import keys_path
 from rounds.service import settings
+from rounds.service.choices import choose_next, chosen, display_of
 from rounds.service.inference.day import own_detection
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
@@ -28,7 +29,7 @@ from rounds.tui.screens.form import sentence_of
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
 from rounds.tui.screens.typing import TypedLine
 from rounds.tui.theme import NAMES
-from rounds.words.display import display, show_as
+from rounds.words.display import show_as
 from rounds.words.forms import calendar_day, degree_days, in_100, number, temperature
 
 OWN = "own"
@@ -73,7 +74,7 @@ class SettingsScreen(ListScreen):
             self._minutes(),
             self._keeper(),
             self._choice("second-looks", self._about_second_looks),
-            *(self._choice(code) for code in ("hygiene", "units", "dates")),
+            *(self._choice(code) for code in ("hygiene", "degrees", "volumes", "dates")),
             self._choice("keys", among=key_choices()),
             self._choice("colours", among=NAMES),
             *(self._usual(place) for place in places),
@@ -109,11 +110,11 @@ class SettingsScreen(ListScreen):
             self.line = TypedLine()
             return
         try:
-            settings.choose_next(self.logbook, setting.code, setting.among)
+            choose_next(self.logbook, setting.code, setting.among)
         except RoundsError as fault:
             self.message = sentence_of(fault)
             return
-        show_as(settings.display_of(self.logbook))
+        show_as(display_of(self.logbook))
         self._say_changed(index)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
@@ -160,7 +161,7 @@ class SettingsScreen(ListScreen):
         self, code: str, about: Callable[[], str] | None = None, among: tuple[str, ...] = ()
     ) -> Setting:
         def value() -> str:
-            holds = settings.chosen(self.logbook, code, among)
+            holds = chosen(self.logbook, code, among)
             return words.section(f"settings.value.{code}")[holds]
 
         says = about or (lambda: _about(code))
@@ -168,12 +169,11 @@ class SettingsScreen(ListScreen):
 
     def _about_rules(self) -> str:
         rules = self.logbook.rules()
-        unit = "us" if display().fahrenheit else "metric"
         return words.say(
             "settings.about.rules",
             days_apart=number(rules.days_apart),
             degree_days=degree_days(rules.degree_days),
-            unit=words.section("settings.value.units")[unit],
+            unit=words.section("settings.value.degrees")[chosen(self.logbook, "degrees")],
             clean_looks=number(rules.clean_looks),
             chance=in_100(rules.chance_clean),
         )
