@@ -53,6 +53,18 @@ class Collection:
         ]
 
 
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A result worked out, and what it is kept as."""
+
+    plant_id: int
+    what: str
+    key: str
+    result: str
+    before_as: str | None
+    """the name the result before it goes on under"""
+
+
 class Logbook:
     """One logbook, opened; closes with `with`."""
 
@@ -61,6 +73,8 @@ class Logbook:
         self.file = LogbookFile(path)
         self.parameters: Parameters = load_parameters()
         self.keeps_results = True
+        self.results_to_keep: list[Worked] | None = None
+        """what was worked out and is kept together, as long as that is wanted"""
         self._collection: tuple[tuple[int, int, int], Collection] | None = None
         self._settings_put = 0
 

@@ -1,6 +1,6 @@
 """Where a plant stands at the end of a day: the record every screen and command speaks from."""
 
-from collections.abc import Sequence
+from collections.abc import Generator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -19,6 +19,7 @@ from rounds.core.quarantine.watch import watch_ends
 from rounds.service.attention import SignSeen, needs_attention
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.result import PlantResult
+from rounds.service.inference.together import worked_out_together
 from rounds.service.logbook import Logbook
 
 if TYPE_CHECKING:
@@ -258,9 +259,23 @@ class PlantRecord:
     def forecast(self) -> "Forecast | None":
         """The criteria with the days on which they are expected; None outside quarantine."""
         # the record is asked for it, and it asks the record; most calls name no day to come
-        from rounds.service.inference.ahead import forecast_of
+        from rounds.service.inference.ahead import finished
 
-        return forecast_of(self, self.history) if self.history is not None else None
+        return finished(self._forecast_steps)
+
+    @cached_property
+    def _forecast_steps(self) -> "Generator[None, None, Forecast | None]":
+        from rounds.service.inference.ahead import forecast_in_steps
+
+        return forecast_in_steps(self, self.history)
+
+    def work_on_forecast(self) -> bool:
+        """A piece of a forecast that is not quick, so short that no key need wait; whether done."""
+        try:
+            next(self._forecast_steps)
+        except StopIteration as end:
+            self.forecast = end.value
+        return "forecast" in self.__dict__
 
     @cached_property
     def temperature_assumed(self) -> bool:
@@ -307,7 +322,8 @@ def records(logbook: Logbook, on: date) -> list[PlantRecord]:
 
 def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
     """Who is looked at first: what must be looked at, then by risk; ties by code."""
-    return sorted(found, key=_order)
+    with worked_out_together(found):
+        return sorted(found, key=_order)
 
 
 def must_look(record: PlantRecord) -> bool:

@@ -6,6 +6,7 @@ much state, one plain run over the same log, a look into a dictionary, reading t
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -16,6 +17,7 @@ from rounds.clock import Clock
 from rounds.core.biology.day import Values
 from rounds.core.biology.process import Process, make_process
 from rounds.core.body import make_body
+from rounds.core.inference.ahead import AHEAD_BUDGET
 from rounds.core.inference.answer import chance_clean
 from rounds.core.inference.batch import AT_ONCE
 from rounds.core.inference.evidence import gather
@@ -25,10 +27,14 @@ from rounds.core.inference.passes import planned_look
 from rounds.core.inference.side_by_side import chances_clean
 from rounds.core.log.effective import StandingLook, StandingTally
 from rounds.core.plan.risk import harm_of_one
+from rounds.core.quarantine.days import days_looked
+from rounds.core.quarantine.outlook import Outlook
+from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.demo import make_demo
 from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook
 from rounds.service.parameters import load_parameters
+from rounds.service.standing import in_order
 from rounds.store import derived
 from tests.bench.process import in_turns
 from tests.bench.table import Row, ratio_of_medians
@@ -59,7 +65,9 @@ def measure(repeats: int) -> list[Row]:
     """Ours and the other in turns."""
     sixty = (AT_ONCE, MANY, NURSERY)
     rows = [_row(f"clean-{n}", "us", repeats, _clean(n), _passes(n)) for n in sixty]
-    rows.append(_row("plant-opened", "ms", repeats, _opened(), _one_run()))
+    same = _one_run(_facts(2, FINDS), LIVE_BUDGET)
+    rows.append(_row("plant-opened", "ms", repeats, _opened(), same))
+    rows.append(_row("forecast", "ms", repeats, _foreseen(), _one_run(_heavy(), AHEAD_BUDGET)))
     rows.append(_row("particles", "ms", 1, _figures(), _particles()))
     rows.append(_row("chance-of-key", "us", repeats, _looked_up(), _in_dictionary()))
     with TemporaryDirectory(prefix="rounds-bench-") as folder:
@@ -128,10 +136,29 @@ def _weights(process: Process) -> Values:
     return harm_of_one(process, 22.0, PARAMETERS.risk).counted
 
 
-def _one_run() -> Timed:
+def _one_run(facts: PlantFacts, budget: int) -> Timed:
     """Milliseconds of one figure for the same plant, its log at hand."""
-    log = gather(_facts(2, FINDS), _last(), PARAMETERS).log
-    return _timed(lambda: chance_clean(log, LIVE_BUDGET), 1e3)
+    log = gather(facts, _last(), PARAMETERS).log
+    return _timed(lambda: chance_clean(log, budget), 1e3)
+
+
+def _heavy() -> PlantFacts:
+    """A plant with finds on every day but the last ones: 300 insects in all."""
+    return _facts(1, dict.fromkeys(range(DAYS - 10), "axils"), found=6)
+
+
+def _foreseen() -> Timed:
+    """Milliseconds until it is known on which day that plant is likely clean."""
+    facts, level = _heavy(), PARAMETERS.rules["default"].chance_clean
+    days = [_last() + timedelta(days=number) for number in range(1, LIMIT_DAYS + 1)]
+    looked = days_looked(facts.looks, facts.body_on, facts.pest, PARAMETERS.inspection)
+    to_come = [replace(looked[-1], day=day) for day in days]
+
+    def run() -> None:
+        outlook = Outlook(facts, _last(), PARAMETERS, to_come, looked, 20.0, levels=(level,))
+        assert any(outlook(day) >= level for day in days)
+
+    return _timed(run, 1e3)
 
 
 def _figures() -> Timed:
@@ -184,7 +211,8 @@ def _worked_out(logbook: Logbook) -> Timed:
 
     def run() -> None:
         derived.forget_all(logbook.file)
-        for record in CollectionDay(logbook, logbook.clock.today()).records.values():
+        day = CollectionDay(logbook, logbook.clock.today())
+        for record in in_order(list(day.records.values())):
             assert record.likely.chance_clean + record.likely.risk.value >= 0
 
     return _timed(run, 1e3)
@@ -204,10 +232,10 @@ def _last() -> date:
     return FIRST + timedelta(days=DAYS)
 
 
-def _facts(every: int, finds: dict[int, str]) -> PlantFacts:
+def _facts(every: int, finds: dict[int, str], found: int = 1) -> PlantFacts:
     days = sorted({*range(0, DAYS + 1, every), *finds})
     return PlantFacts(
-        looks=tuple(look for day in days for look in _looks(day, finds.get(day))),
+        looks=tuple(look for day in days for look in _looks(day, finds.get(day), found)),
         body_on=lambda _: BODY,
         range_c=lambda _: MILD,
         apart=lambda _: True,
@@ -217,9 +245,9 @@ def _facts(every: int, finds: dict[int, str]) -> PlantFacts:
     )
 
 
-def _looks(day: int, found_in: str | None) -> list[StandingLook]:
+def _looks(day: int, found_in: str | None, found: int) -> list[StandingLook]:
     on = FIRST + timedelta(days=day)
-    one = (StandingTally(1, "removed", "adult", "mealybug", 1, 0, None),)
+    one = (StandingTally(1, "removed", "adult", "mealybug", found, 0, None),)
     return [
         StandingLook(
             1, on, zone.zone, 1, 0, zone.reference_seconds, "looked", None, False, False,

@@ -8,9 +8,11 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
+from rounds.core.inference.live import live_table
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.round import live
 from rounds.service.round.second_look import ask_from_now_on
 from rounds.service.standing import PlantRecord
 from rounds.tui.screens.round import RoundScreen
@@ -18,6 +20,7 @@ from rounds.tui.screens.today import TodayScreen
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 
+SECONDS_PER_FIND = 8.0
 OUTSIDE = ("new growth", "undersides", "axils", "sheaths", "stem base", "medium", "pot rim")
 PLANTS = (
     ("G02", "Thole", "porch shelf"),
@@ -226,6 +229,28 @@ async def test_a_figure_beyond_the_most_is_not_taken(path: Path, opened: Opened)
         await driver.shows("99 at once is the most", "how many: 99")
         await driver.press("f")
         await driver.shows("off: 99 at new growth")
+
+
+async def test_a_first_find_at_a_short_zone_works_nothing_out_in_its_own_frame(
+    path: Path, opened: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    built: list[int] = []
+
+    def counting(log: Any, looks: Any, weights: Any, **asked: Any) -> Any:
+        built.append(len(looks))
+        return live_table(log, looks, weights, **asked)
+
+    monkeypatch.setattr(live, "live_table", counting)
+    async with opened(path) as driver:
+        await begin(driver)
+        while view_of(driver).zone.planned_seconds >= SECONDS_PER_FIND:
+            await driver.look(12, "space")
+        await driver.until(lambda: driver.screen.pause_after_press is None, "a pause")
+        made = len(built)
+        await driver.press("f")
+        await driver.shows("1 found")
+        assert built == [7, 1]
+        assert made == len(built)
 
 
 async def test_the_clock_stands_where_no_key_comes(path: Path, opened: Opened) -> None:

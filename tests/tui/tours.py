@@ -84,7 +84,7 @@ async def worked_out(driver: Any) -> None:
 
     await driver.until(done, "all worked out")
     await driver.until(
-        lambda: getattr(driver.screen, "pause_after_counts", None) is None, "a pause after counts"
+        lambda: getattr(driver.screen, "pause_after_press", None) is None, "a pause after a press"
     )
 
 

@@ -18,6 +18,7 @@ from rounds.core.inference.left import (
     distribution,
     interval,
     means,
+    means_of,
 )
 from rounds.core.inference.observed import ImpossibleEntry, Log
 from rounds.core.inference.scale import Run, scaled, search
@@ -30,6 +31,8 @@ INTERVAL_BUDGET = 64
 """the same for an interval, which takes many runs"""
 WIDE_FROM = 200.0
 """mean number from which two moments say enough, where the plant is as good as surely infested"""
+NOTHING, ANYTHING = 0, 1
+"""the two ends: what may be left"""
 Method = Literal["exact", "pooled"]
 
 
@@ -72,8 +75,16 @@ def answer(log: Log, budget: int = BUDGET, *, with_interval: bool = True) -> Ans
         ImpossibleEntry: something was entered that cannot happen.
     """
     course = prepare(log, budget)
-    scale, clean, any_ = _both(log, course)
-    mean, _ = means(course, scale)
+    runs: list[Backward] = []
+
+    def run(scale: float) -> tuple[Array, float]:
+        # the way back down is asked of the run that serves
+        runs[:] = [_run(course, scale, keep=ANYTHING)]
+        return _chances(runs[0])
+
+    scale, ends = within_range(log, run)
+    clean, any_ = float(ends[NOTHING]), float(ends[ANYTHING])
+    mean, _ = means_of(runs[0])
     return Answer(
         chance_clean=clean / any_,
         log_probability=_log_probability(course, scale, any_),
@@ -124,7 +135,16 @@ def within_range(log: Log, run: Run) -> tuple[float, Array]:
         ImpossibleEntry: the log cannot be.
         ChanceOutOfRange: it can, but no scale serves.
     """
-    return scaled(log, run, _is_possible)
+    return scaled(log, run, is_possible)
+
+
+def is_possible(log: Log) -> bool:
+    """Whether a log, or a part of one, can be at all."""
+    try:
+        course = prepare(log, BUDGET)
+    except ImpossibleEntry:
+        return False
+    return search(partial(_ends, course))[1]
 
 
 def chance_scale(log: Log, course: Course) -> float:
@@ -140,17 +160,17 @@ def _both(log: Log, course: Course) -> tuple[float, float, float]:
 
 def _ends(course: Course, scale: float) -> tuple[Array, float]:
     """The two ends side by side, and the second again."""
+    return _chances(_run(course, scale))
+
+
+def _run(course: Course, scale: float, keep: int | None = None) -> Backward:
     ends = np.tile([[0.0], [1.0]], (len(course.landing), 1, 1))
-    values = Backward(course, ends, scale).values()
-    return values, float(values[1])
+    return Backward(course, ends, scale, keep=keep)
 
 
-def _is_possible(log: Log) -> bool:
-    try:
-        course = prepare(log, BUDGET)
-    except ImpossibleEntry:
-        return False
-    return search(partial(_ends, course))[1]
+def _chances(run: Backward) -> tuple[Array, float]:
+    values = run.values()
+    return values, float(values[ANYTHING])
 
 
 def _log_probability(course: Course, scale: float, chance: float) -> float:

@@ -1,12 +1,12 @@
 """Many plants without finds at once: one process, one temperature, looks of their own."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from rounds.core.biology.day import Day, Places, Values, values_before
+from rounds.core.biology.day import Day, Places, Values, numbers_after, values_before
 
 AT_ONCE = 96
 """plants side by side: their state stays near the processor; measured"""
@@ -40,35 +40,123 @@ class CleanPlants:
 
 def clean_chances(plants: CleanPlants) -> Values:
     """(B,): the chance clean of each."""
-    kinds = np.vstack([plants.unseen, np.ones(len(plants.make_up))])
-    # those that came last are done first, so that none is carried further than its start
-    order = np.argsort(-plants.begins, kind="stable")
-    result = np.empty(len(order))
-    for first in range(0, len(order), AT_ONCE):
-        _fill(result, plants, order[first : first + AT_ONCE], kinds)
+    result = np.empty(len(plants.begins))
+    for way in _ways(plants):
+        for which, chances in way.back():
+            result[which] = chances
     return result
 
 
-def _fill(result: Values, plants: CleanPlants, which: Places, kinds: Values) -> None:
-    state = np.zeros((len(plants.make_up), 2, len(which)))
-    state[:, 1] = 1.0
-    exponent = np.zeros((2, len(which)))
-    for date in range(len(plants.looks) - 1, -1, -1):
-        shown = plants.looks[date, which]
-        if shown.max() >= 0:
-            state *= kinds[shown].T[:, None, :]
-        begun = int(np.searchsorted(-plants.begins[which], -date, side="right"))
-        if begun:
-            done = which[:begun]
-            result[done] = _start(plants, done, state[..., :begun], exponent[:, :begun])
-            which = which[begun:]
-            state, exponent = state[..., begun:], exponent[:, begun:]
-        if not len(which):
-            return
-        flat = np.ascontiguousarray(state).reshape(len(state), -1)
-        arrived = (plants.landing @ flat).reshape(2, -1) - 1
-        exponent = exponent + plants.arrivals[date, which] * arrived
-        state = clean_day_back(plants.steps[date - 1], flat).reshape(state.shape)
+def clean_answers(plants: CleanPlants) -> tuple[Values, Values]:
+    """(B,), (T, B): the chance clean of each, and the mean number left of every type."""
+    result = np.empty(len(plants.begins))
+    means = np.empty((len(plants.make_up), len(result)))
+    for way in _ways(plants, keep=True):
+        for which, chances in way.back():
+            result[which] = chances
+        means[:, way.order] = way.down()
+    return result, means
+
+
+def _ways(plants: CleanPlants, *, keep: bool = False) -> Iterator["_Way"]:
+    # those that came last are done first, so that none is carried further than its start
+    order = np.argsort(-plants.begins, kind="stable")
+    for first in range(0, len(order), AT_ONCE):
+        yield _Way(plants, order[first : first + AT_ONCE], keep=keep)
+
+
+@dataclass(slots=True, eq=False)
+class _Passed:
+    """What the way down needs of a day: (L, b) of those that lay, with anything left."""
+
+    exp: Values
+    laid: Values
+
+
+class _Way:
+    """Some plants back from the last date to their starts, the latest start first, and down again.
+
+    Of those under way on a date the last b are left: the others began later.
+    """
+
+    def __init__(self, plants: CleanPlants, order: Places, *, keep: bool) -> None:
+        self.plants, self.order, self.keep = plants, order, keep
+        self._kinds = np.vstack([plants.unseen, np.ones(len(plants.make_up))])
+        self._passed: dict[int, _Passed] = {}
+        self._slopes: list[Values] = []
+
+    def back(self) -> Iterator[tuple[Places, Values]]:
+        """Plants, and the chance clean of each."""
+        plants, which = self.plants, self.order
+        state = np.zeros((len(plants.make_up), 2, len(which)))
+        state[:, 1] = 1.0
+        exponent = np.zeros((2, len(which)))
+        for date in range(len(plants.looks) - 1, -1, -1):
+            shown = plants.looks[date, which]
+            if shown.max() >= 0:
+                state *= self._kinds[shown].T[:, None, :]
+            begun = int(np.searchsorted(-plants.begins[which], -date, side="right"))
+            if begun:
+                yield which[:begun], self._start(which[:begun], state[..., :begun],
+                                                 exponent[:, :begun])  # fmt: skip
+                which = which[begun:]
+                state, exponent = state[..., begun:], exponent[:, begun:]
+            if not len(which):
+                return
+            flat = np.ascontiguousarray(state).reshape(len(state), -1)
+            arrived = (plants.landing @ flat).reshape(2, -1) - 1
+            exponent = exponent + plants.arrivals[date, which] * arrived
+            state = self._day(date, flat).reshape(state.shape)
+
+    def down(self) -> Values:
+        """(T, b): mean numbers left on the last date, in this order."""
+        plants = self.plants
+        slope = np.empty((len(plants.make_up), 0))
+        slopes = np.concatenate(self._slopes, axis=1)
+        for date in range(int(plants.begins[self.order].min()), len(plants.looks)):
+            if slope.shape[1]:
+                which = self.order[len(self.order) - slope.shape[1] :]
+                slope = self._down_a_day(date, slope)
+                slope += np.outer(plants.landing, plants.arrivals[date, which])
+            begun = np.flatnonzero(plants.begins[self.order] == date)
+            slope = np.concatenate([slopes[:, begun], slope], axis=1)
+            which = self.order[len(self.order) - slope.shape[1] :]
+            slope *= self._kinds[plants.looks[date, which]].T
+        return slope
+
+    def _day(self, date: int, flat: Values) -> Values:
+        day = self.plants.steps[date - 1]
+        if not self.keep or day.eggs_laid <= 0:
+            return clean_day_back(day, flat)
+        half = flat.shape[1] // 2
+        before = values_before(day, flat)
+        exp = np.exp(day.eggs_laid * (flat[day.eggs] - 1))
+        before[day.laying] *= exp
+        self._passed[date] = _Passed(exp[:, half:], before[day.laying, half:])
+        before += day.gone[:, None]
+        return before
+
+    def _down_a_day(self, date: int, slope: Values) -> Values:
+        day, passed = self.plants.steps[date - 1], self._passed.get(date)
+        if passed is None:
+            return numbers_after(day, slope)
+        laying = slope[day.laying]
+        eggs = day.eggs_laid * laying * passed.laid
+        slope[day.laying] = laying * passed.exp
+        after = numbers_after(day, slope)
+        after[day.eggs] += eggs
+        return after
+
+    def _start(self, which: Places, state: Values, exponent: Values) -> Values:
+        plants = self.plants
+        expected = plants.mean[which] * np.tensordot(plants.make_up, 1 - state, axes=1)
+        shape, infested = plants.shape[which], plants.infested[which]
+        value = 1 - infested + infested * (1 + expected / shape) ** -shape
+        if self.keep:
+            steep = infested * plants.mean[which] * (1 + expected[1] / shape) ** -(shape + 1)
+            self._slopes.append(np.outer(plants.make_up, steep / value[1]))
+        clean, any_ = value * np.exp(exponent)
+        return np.asarray(clean / any_)
 
 
 def clean_day_back(day: Day, flat: Values) -> Values:
@@ -78,11 +166,3 @@ def clean_day_back(day: Day, flat: Values) -> Values:
         before[day.laying] *= np.exp(day.eggs_laid * (flat[day.eggs] - 1))
     before += day.gone[:, None]
     return before
-
-
-def _start(plants: CleanPlants, which: Places, state: Values, exponent: Values) -> Values:
-    expected = plants.mean[which] * np.tensordot(plants.make_up, 1 - state, axes=1)
-    shape, infested = plants.shape[which], plants.infested[which]
-    value = 1 - infested + infested * (1 + expected / shape) ** -shape
-    clean, any_ = value * np.exp(exponent)
-    return np.asarray(clean / any_)

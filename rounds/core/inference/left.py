@@ -38,19 +38,19 @@ class Interval:
 
 
 def means(course: Course, scale: float) -> tuple[Values, float]:
-    """(T,): mean number left of every type; and the chance of the log, without its factors.
+    """(T,): mean number left of every type; and the chance of the log, without its factors."""
+    return means_of(Backward(course, np.ones((len(course.landing), 1, 1)), scale, keep=0))
 
-    One run back and one adjoint sweep down again. Sums run over coefficients in reversed order:
-    the adjoint of a product of series is a product again.
+
+def means_of(run: Backward) -> tuple[Values, float]:
+    """The same from a run back, of the terminal it kept: that of anything left.
+
+    One adjoint sweep down again. Sums run over coefficients in reversed order: the adjoint of a
+    product of series is a product again.
     """
-    run = Backward(course, np.ones((len(course.landing), 1, 1)), scale, keep=True)
-    caps = run.frame.caps
-    arrived = series.exp(run.exponent, caps)[0]
-    slope = series.product(start_slope(course.known, run.state[:, 0], caps), arrived, caps)
-    total = run.total()[0]
-    chance = float(total[-1])
-    down = Down(run, slope, total)
-    for event, kept in zip(course.events, reversed(run.kept or []), strict=True):
+    down = Down(run)
+    chance = float(down.total[-1])
+    for event, kept in zip(run.course.events, reversed(run.kept or []), strict=True):
         down.pass_event(event, kept)
     return down.slope[:, 0] / chance, chance
 
@@ -58,12 +58,17 @@ def means(course: Course, scale: float) -> tuple[Values, float]:
 class Down:
     """The adjoint of a run, first event first: `slope` (T, C), and `total` (C,) for arrivals.
 
-    Both stand in reversed order of coefficients.
+    Both stand in reversed order of coefficients. Of the terminal that the run kept.
     """
 
-    def __init__(self, run: Backward, slope: Array, total: Array) -> None:
-        self.landing, self.scale = run.course.landing, run.scale
-        self.frame, self.slope, self.total = run.frame, slope, total
+    def __init__(self, run: Backward) -> None:
+        course, caps, of = run.course, run.frame.caps, run.keep or 0
+        self.landing, self.scale, self.frame = course.landing, run.scale, run.frame
+        arrived = series.exp(run.exponent[of], caps)
+        self.slope = series.product(
+            start_slope(course.known, run.state[:, of], caps), arrived, caps
+        )
+        self.total: Array = run.total()[of]
 
     def pass_event(self, event: Event, kept: Kept) -> None:
         """From the value before an event to the value after it."""
@@ -79,8 +84,8 @@ class Down:
         eggs = None
         if kept.exp is not None and kept.laid is not None:
             laying = slope[day.laying]
-            eggs = day.eggs_laid * series.product(laying, kept.laid[:, 0], self.frame.caps)
-            slope[day.laying] = series.product(laying, kept.exp[:, 0], self.frame.caps)
+            eggs = day.eggs_laid * series.product(laying, kept.laid, self.frame.caps)
+            slope[day.laying] = series.product(laying, kept.exp, self.frame.caps)
         self.slope = numbers_after(day, slope)
         if eggs is not None:
             self.slope[day.eggs] += eggs

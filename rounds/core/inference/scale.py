@@ -5,7 +5,7 @@ A coefficient of x^k is then scale^k times too great, which cancels in every rat
 
 import math
 from bisect import bisect_left
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Generator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -15,6 +15,8 @@ from rounds.core.inference.series import Array
 
 LEAST, GREATEST = 1e-250, 1e250
 """chances of a log between which no sum on the way is lost"""
+AIM = 1e-200
+"""chance a scale is chosen for where one chance tells it: the less room is needed, the better"""
 MOST_POWER = 15.0
 """of ten; no find is so rare that its scale would have to be greater"""
 MOST_TRIES = 40
@@ -45,18 +47,43 @@ def scaled(log: Log, run: Run, possible: Callable[[Log], bool]) -> tuple[float, 
     found, _ = search(run)
     if found is not None:
         return found
-    raise _fault(log, possible)
+    raise fault_of(log, possible)
 
 
 def search(run: Run) -> tuple[tuple[float, Array] | None, bool]:
     """Scale and result, if a scale serves; and whether any gave a chance above 0."""
+    tries = scales()
+    scale = next(tries)
+    while True:
+        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
+            result, chance = run(scale)
+        try:
+            scale = tries.send(chance)
+        except StopIteration as end:
+            found, is_possible = end.value
+            return (None if found is None else (found, result)), is_possible
+
+
+def scales(found: int = 0) -> Generator[float, float, tuple[float | None, bool]]:
+    """Scales to try, each to be answered with the chance of the log at it.
+
+    Args:
+        found: insects whose variables are scaled, which tells from one chance what scale serves;
+            0 where that is not to be used.
+
+    Returns:
+        The scale that serves, if any; and whether any gave a chance above 0.
+    """
     power, low, high, is_possible = 0.0, -math.inf, math.inf, False
     for _ in range(MOST_TRIES):
-        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-            result, chance = run(10.0**power)
+        chance = yield 10.0**power
         is_possible |= not chance <= 0
         if math.isfinite(chance) and LEAST < chance < GREATEST:
-            return (10.0**power, result), True
+            return 10.0**power, True
+        if found and 0 < chance < math.inf:
+            power += (math.log10(AIM) - math.log10(chance)) / found
+            found = 0
+            continue
         # Too great a scale overflows to infinity, or on to what is no number.
         if chance <= LEAST:
             low, power = power, 2 * power + 1 if high == math.inf else (power + high) / 2
@@ -67,7 +94,7 @@ def search(run: Run) -> tuple[tuple[float, Array] | None, bool]:
     return None, is_possible
 
 
-def _fault(log: Log, possible: Callable[[Log], bool]) -> ArithmeticError | ImpossibleEntry:
+def fault_of(log: Log, possible: Callable[[Log], bool]) -> ArithmeticError | ImpossibleEntry:
     """The first find with which the log becomes impossible; once it is, it stays so."""
     finds = _finds(log)
     cut = bisect_left(

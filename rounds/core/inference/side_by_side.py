@@ -6,7 +6,7 @@ import numpy as np
 
 from rounds.core.biology.day import Values
 from rounds.core.inference.answer import BUDGET, chance_clean
-from rounds.core.inference.batch import AT_ONCE, CleanPlants, clean_chances
+from rounds.core.inference.batch import AT_ONCE, CleanPlants, clean_answers, clean_chances
 from rounds.core.inference.observed import Log
 
 Steps = tuple[int, ...]
@@ -27,6 +27,22 @@ def chances_clean(logs: Sequence[Log], budget: int = BUDGET) -> Values:
     for number in set(range(len(logs))) - set(clean):
         result[number] = chance_clean(logs[number], budget)
     return result
+
+
+def answers_of_clean(logs: Sequence[Log]) -> dict[int, tuple[float, Values]]:
+    """By number: the chance clean, and (T,) mean numbers left, of those without finds.
+
+    The others have no answer here. All logs are to end on the same date.
+    """
+    found: dict[int, tuple[float, Values]] = {}
+    clean = [number for number, log in enumerate(logs) if _is_clean(log)]
+    for group in _groups(logs, clean):
+        for first in range(0, len(group), AT_ONCE):
+            some = group[first : first + AT_ONCE]
+            chances, means = clean_answers(_together([logs[number] for number in some]))
+            for place, number in enumerate(some):
+                found[number] = float(chances[place]), means[:, place]
+    return found
 
 
 def _is_clean(log: Log) -> bool:

@@ -3,12 +3,10 @@
 import numpy as np
 
 from rounds.core.biology.day import Day, Values
-from rounds.core.inference import series
 from rounds.core.inference.answer import chance_scale
 from rounds.core.inference.backward import Backward, Course, Event, prepare
 from rounds.core.inference.left import Down
 from rounds.core.inference.observed import Log
-from rounds.core.inference.prior import start_slope
 from rounds.core.inference.series import Array
 
 THROUGH_BUDGET = 64
@@ -26,17 +24,14 @@ def means_through(log: Log, budget: int = THROUGH_BUDGET) -> Values:
     """
     course = prepare(log, budget)
     run = _Keeping(course, np.ones((len(course.landing), 1, 1)), chance_scale(log, course))
-    caps = run.frame.caps
-    arrived = series.exp(run.exponent, caps)[0]
-    slope = series.product(start_slope(course.known, run.state[:, 0], caps), arrived, caps)
-    total = run.total()[0]
-    down = Down(run, slope, total)
+    down = Down(run)
+    chance = float(down.total[-1])
     means = []
     for event, kept in zip(course.events, reversed(run.kept or []), strict=True):
         if isinstance(event, Day):
             # the last coefficient of the product, as of every product on the way
             found = (down.slope[:, ::-1] * run.states.pop()).sum(axis=1)
-            means.append(found / float(total[-1]))
+            means.append(found / chance)
         down.pass_event(event, kept)
     return np.array(means).reshape(len(means), len(course.landing))
 
@@ -46,7 +41,7 @@ class _Keeping(Backward):
 
     def __init__(self, course: Course, terminals: Array, scale: float) -> None:
         self.states: list[Array] = []
-        super().__init__(course, terminals, scale, keep=True)
+        super().__init__(course, terminals, scale, keep=0)
 
     def _back(self, event: Event) -> None:
         super()._back(event)

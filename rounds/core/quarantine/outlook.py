@@ -1,6 +1,6 @@
 """The chance clean on days to come, if looks go on as they have and stay clean."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from statistics import median
 
@@ -8,21 +8,34 @@ import numpy as np
 
 from rounds.core.biology.day import Values
 from rounds.core.body import ROOTS
-from rounds.core.inference.ahead import AHEAD_BUDGET, chances_ahead
+from rounds.core.inference.ahead import DaysAhead
 from rounds.core.inference.evidence import Evidence, gather
 from rounds.core.inference.facts import PlantFacts, Refit
+from rounds.core.inference.levels import Looks, settle
 from rounds.core.inference.observed import LoggedDay, Look
 from rounds.core.inference.passes import OUT_OF_POT, OUTSIDE
 from rounds.core.parameters import Parameters
 from rounds.core.quarantine.days import DayLooked, credited_seconds
 from rounds.core.quarantine.interval import USUAL_LOOKS
+from rounds.core.quarantine.warmth import LIMIT_DAYS
 
 AT_ONCE = 30
-"""days worked out together, so that what is not asked for is not worked out"""
+"""days worked out together where all are asked for as they are"""
+
+
+class NotWorkedOut(Exception):
+    """A day is asked about that takes longer; `steps` works it out, piece by piece."""
+
+    def __init__(self, steps: Iterator[None]) -> None:
+        super().__init__("not worked out yet")
+        self.steps = steps
 
 
 class Outlook:
     """The chance clean by day from `on` on; each day is worked out when it is first asked for.
+
+    Where levels are given, a day is told by a number that reaches the same of them as its chance.
+    Days are told of as far ahead as a forecast looks.
 
     Args:
         facts: of the plant.
@@ -32,6 +45,8 @@ class Outlook:
         past: days looked up to `on`.
         mean_c: temperature of the days to come, degC.
         refit: other rates, for a band.
+        levels: all that will be asked is whether the chance reaches them; none: the chance itself.
+        in_steps: whether what takes longer is handed to the caller, to be done piece by piece.
     """
 
     def __init__(
@@ -43,9 +58,11 @@ class Outlook:
         past: Sequence[DayLooked],
         mean_c: float,
         refit: Refit | None = None,
-        budget: int = AHEAD_BUDGET,
+        *,
+        levels: Sequence[float] = (),
+        in_steps: bool = False,
     ) -> None:
-        self._on, self._budget = on, budget
+        self._on, self._levels, self._in_steps = on, levels, in_steps
         self._evidence = gather(facts, on, parameters, refit)
         self._to_come = {looked.day: looked for looked in to_come if looked.day > on}
         self._times = usual_times(facts, on, parameters, self._evidence, past)
@@ -54,21 +71,37 @@ class Outlook:
         apart = facts.apart(on)
         infestation = parameters.infestation
         self._arrivals = infestation.arrivals_apart if apart else infestation.arrivals_collection
-        self._known: list[float] = []
+        days = {(day - on).days: looked for day, looked in self._to_come.items()}
+        roots = sorted(number for number, looked in days.items() if looked.roots_seen)
+        self._looks = Looks(days.__contains__, roots)
+        self._days = DaysAhead(self._evidence.log, self._day, LIMIT_DAYS)
 
     def __call__(self, day: date) -> float:
         """The chance clean at the end of a day, not before the last day known.
 
         Raises:
             ImpossibleEntry: something was entered that cannot happen.
+            NotWorkedOut: it takes longer, and is to be done in steps.
         """
         number = (day - self._on).days
-        while len(self._known) <= number:
-            known = len(self._known)
-            ahead = [self._day(n) for n in range(1, known + AT_ONCE)]
-            chances = chances_ahead(self._evidence.log, ahead, self._budget, first=known)
-            self._known += [float(chance) for chance in chances]
-        return self._known[number]
+        if not self._is_told(number):
+            steps = self._steps(number)
+            if self._in_steps:
+                raise NotWorkedOut(steps)
+            for _ in steps:
+                pass
+        return self._days.bounds(number)[0]
+
+    def _is_told(self, number: int) -> bool:
+        least, greatest = self._days.bounds(number)
+        if self._levels:
+            return not any(least < level <= greatest for level in self._levels)
+        return least == greatest
+
+    def _steps(self, number: int) -> Iterator[None]:
+        if self._levels:
+            return settle(self._days, number, self._levels, self._looks)
+        return self._days.work_out(range(number, min(number + AT_ONCE, self._days.last + 1)))
 
     def _day(self, number: int) -> LoggedDay:
         looked = self._to_come.get(self._on + timedelta(days=number))

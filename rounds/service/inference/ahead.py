@@ -1,11 +1,11 @@
 """When a quarantine may end: the forecast with the chance clean on the days to come."""
 
-from collections.abc import Callable
+from collections.abc import Generator
 from dataclasses import replace
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from functools import cache
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from rounds.core.inference.facts import Refit
 from rounds.core.quarantine.criteria import QuarantineHistory, judge
 from rounds.core.quarantine.forecast import (
     ChanceAhead,
@@ -18,22 +18,28 @@ from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.inference.kept import digest, kept_or_worked_out, knows
 
 if TYPE_CHECKING:
-    from rounds.core.quarantine.outlook import Outlook
     from rounds.service.standing import PlantRecord
 
+Found = TypeVar("Found")
 
-def forecast_of(record: "PlantRecord", history: QuarantineHistory) -> Forecast:
+
+def forecast_in_steps(
+    record: "PlantRecord", history: QuarantineHistory | None
+) -> Generator[None, None, Forecast | None]:
     """The criteria as they stand, with the days on which they are expected to be met.
 
-    The criteria are judged each time; the days, which take long, are kept.
+    None outside quarantine.
+
+    The criteria are judged each time; the days, which take long, are kept. There is a pause
+    wherever a hand would notice; where the days are kept, there is none.
     """
+    if history is None:
+        return None
+    days = None if is_kept(record) else (yield from _worked_out(record, history))
     kept: dict[str, Any] = kept_or_worked_out(
-        record.logbook,
-        record.plant.id,
-        _what(record),
-        _key(record),
-        lambda: _days(_work_out(record, history)),
-    )
+        record.logbook, record.plant.id, _what(record), _key(record),
+        lambda: days or finished(_worked_out(record, history)),
+    )  # fmt: skip
     now = judge(history, record.on, record.logbook.rules())
     expected: dict[str, str | None] = kept["criteria"]
     return Forecast(
@@ -59,35 +65,66 @@ def _key(record: "PlantRecord") -> str:
     return digest(record.likely.key, record.logbook.rules())
 
 
-def _work_out(record: "PlantRecord", history: QuarantineHistory) -> Forecast:
+def finished(steps: Generator[None, None, Found]) -> Found:
+    """What steps come to, without a pause."""
+    while True:
+        try:
+            next(steps)
+        except StopIteration as end:
+            found: Found = end.value
+            return found
+
+
+def _worked_out(
+    record: "PlantRecord", history: QuarantineHistory
+) -> Generator[None, None, dict[str, Any]]:
     # slow to import, and not needed where the days are kept
+    from rounds.core.quarantine.outlook import NotWorkedOut
+
+    rules = record.logbook.rules()
+    rate = record.temperatures.rate(record.lived, record.on)
+    interval = usual_interval(history.days, record.on)
+    chance = _ahead(record, history, interval)
+    while True:
+        try:
+            found = forecast(history, record.on, rules, interval, rate, chance=chance)
+        except NotWorkedOut as asked:
+            # what is known by then is not worked out again: little is lost by starting anew
+            yield from asked.steps
+        else:
+            return _days(found)
+
+
+def _ahead(record: "PlantRecord", history: QuarantineHistory, interval: int) -> ChanceAhead:
+    """The chance clean on the days to come, and the least of its refits where that is asked for."""
     from rounds.core.inference.band import refits
     from rounds.core.quarantine.outlook import Outlook
 
-    rules = record.logbook.rules()
-    interval = usual_interval(history.days, record.on)
-    until = record.on + timedelta(days=LIMIT_DAYS)
-    to_come = days_to_come(history, record.on, rules, interval, until)
-    mean_c = record.temperatures.mean_c(record.lived, record.on)
+    rules, on = record.logbook.rules(), record.on
+    to_come = days_to_come(history, on, rules, interval, on + timedelta(days=LIMIT_DAYS))
+    mean_c = record.temperatures.mean_c(record.lived, on)
+    levels = [rules.chance_clean]
+    if not history.ever_found:
+        levels.append(rules.degree_days_waived_from)
+    facts, table = record.likely.facts, record.parameters
+    others, asked_low = refits(table.infestation), rules.chance_low or 0.0
 
-    def outlook(refit: Refit | None = None) -> Outlook:
-        facts, table = record.likely.facts, record.parameters
-        return Outlook(facts, record.on, table, to_come, history.days, mean_c, refit)
+    @cache
+    def outlook(number: int, *asked: float) -> Outlook:
+        refit, past = others[number], history.days
+        return Outlook(facts, on, table, to_come, past, mean_c, refit, levels=asked, in_steps=True)
 
-    low = _least([outlook(r) for r in refits(record.logbook.parameters.infestation)]) \
-        if rules.chance_low else None  # fmt: skip
-    return forecast(
-        history,
-        record.on,
-        rules,
-        interval,
-        record.temperatures.rate(record.lived, record.on),
-        chance=ChanceAhead(outlook(), low),
-    )
+    def low(day: date) -> float:
+        # where it is asked for, the chance as it is reaches what is asked of that one
+        first = 0 if asked_low > rules.chance_clean else 1
+        low = 1.0
+        for number in range(first, len(others)):
+            low = min(low, outlook(number, asked_low)(day))
+            if low < asked_low:
+                break
+        return low
 
-
-def _least(outlooks: "list[Outlook]") -> Callable[[date], float]:
-    return lambda day: min(outlook(day) for outlook in outlooks)
+    return ChanceAhead(outlook(0, *levels), low if rules.chance_low else None)
 
 
 def _days(found: Forecast) -> dict[str, Any]:

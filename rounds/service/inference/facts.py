@@ -4,10 +4,9 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import TYPE_CHECKING
 
-from rounds.core.collection import Plant
+from rounds.core.collection import Place, Plant
 from rounds.core.inference.facts import Division, Mates, PlantFacts
 from rounds.core.lineage import divisions_of
-from rounds.service.logbook import Logbook
 
 if TYPE_CHECKING:
     from rounds.service.standing import PlantRecord
@@ -26,11 +25,12 @@ def facts_of(
     """
     plant, logbook = record.lived, record.logbook
     arrived = plant.fact("arrived", record.on) is not None
+    places = logbook.collection().places
     return PlantFacts(
         looks=record.log,
         body_on=record.body_on,
         range_c=lambda day: record.temperatures.range_c(plant, day),
-        apart=lambda day: stood_apart(logbook, plant, day),
+        apart=lambda day: stood_apart(plant, day, places),
         first_day=plant.first_day,
         arrived=arrived,
         pest=pest,
@@ -49,12 +49,12 @@ def _divisions(record: "PlantRecord") -> Iterator[Division]:
             yield Division(divided.day, 1 / divided.parts, earlier)
 
 
-def stood_apart(logbook: Logbook, plant: Plant, day: date) -> bool:
+def stood_apart(plant: Plant, day: date, places: Mapping[int, Place]) -> bool:
     """Whether it stood where fewer insects come by: in quarantine, or at a place apart."""
     if plant.quarantine(day) is not None:
         return True
     move = plant.move_on(day)
-    return move is not None and logbook.collection().places[move.place_id].apart(day)
+    return move is not None and places[move.place_id].apart(day)
 
 
 def mates_of(record: "PlantRecord", pest: str, others: Mapping[int, "PlantRecord"]) -> Mates | None:

@@ -2,7 +2,8 @@
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from datetime import date
 from typing import Any
 
@@ -10,7 +11,7 @@ from rounds.core.collection import Place, Plant, WeatherDay
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.parameters import Parameters
 from rounds.errors import LogbookUnusable
-from rounds.service.logbook import Logbook
+from rounds.service.logbook import Logbook, Worked
 from rounds.store import derived
 
 WAS = "was "
@@ -80,6 +81,12 @@ def knows(logbook: Logbook, plant_id: int, what: str, key: str) -> bool:
     return found is not None and found[0] == key
 
 
+def known(logbook: Logbook, plant_id: int, what: str, key: str) -> Any:
+    """The result kept under a key; None where there is none."""
+    found = derived.kept(logbook.file, plant_id, what)
+    return json.loads(found[1]) if found is not None and found[0] == key else None
+
+
 def kept_or_worked_out(
     logbook: Logbook, plant_id: int, what: str, key: str, work_out: Callable[[], Any]
 ) -> Any:
@@ -91,16 +98,43 @@ def kept_or_worked_out(
     if found is not None and found[0] == key:
         return json.loads(found[1])
     result = json.dumps(work_out())
-    if logbook.keeps_results:
-        try:
-            goes_on = found is not None and what.startswith(GOES_ON) and _is_later(key, found[0])
-            before_as = f"{WAS}{what}" if goes_on else None
-            derived.keep(logbook.file, plant_id, what, key, result, before_as=before_as)
-        except LogbookUnusable:
-            # each further try would wait for the lock as long
-            logbook.keeps_results = False
+    goes_on = found is not None and what.startswith(GOES_ON) and _is_later(key, found[0])
+    row = Worked(plant_id, what, key, result, f"{WAS}{what}" if goes_on else None)
+    if logbook.results_to_keep is None:
+        _keep(logbook, [row])
+    else:
+        logbook.results_to_keep.append(row)
     # read back, so that a result is the same whether it was kept or not
     return json.loads(result)
+
+
+@contextmanager
+def kept_together(logbook: Logbook) -> Iterator[None]:
+    """What is worked out meanwhile is kept in one write at its end: each waits for the disk."""
+    if logbook.results_to_keep is not None:
+        yield
+        return
+    logbook.results_to_keep = []
+    try:
+        yield
+    finally:
+        rows, logbook.results_to_keep = logbook.results_to_keep, None
+        _keep(logbook, rows)
+
+
+def _keep(logbook: Logbook, rows: list[Worked]) -> None:
+    if not (rows and logbook.keeps_results):
+        return
+    try:
+        with logbook.file.writing():
+            for row in rows:
+                derived.keep(
+                    logbook.file, row.plant_id, row.what, row.key, row.result,
+                    before_as=row.before_as,
+                )  # fmt: skip
+    except LogbookUnusable:
+        # each further try would wait for the lock as long
+        logbook.keeps_results = False
 
 
 def _is_later(key: str, before: str) -> bool:

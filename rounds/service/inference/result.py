@@ -12,12 +12,13 @@ from rounds.core.inference.facts import PlantFacts
 from rounds.core.plan.score import Neighbour, Part, PlantRisk
 from rounds.core.quarantine.interval import usual_interval
 from rounds.errors import Refused
-from rounds.service.inference.kept import dated, digest, kept_or_worked_out
+from rounds.service.inference.kept import dated, digest, kept_or_worked_out, known
 from rounds.service.inference.nearby import neighbours_of, worth
 
 if TYPE_CHECKING:
     from rounds.core.biology.day import Values
     from rounds.core.biology.process import Process
+    from rounds.core.inference.evidence import Evidence
     from rounds.core.plan.risk import Harm
     from rounds.service.entry_ids import EntryName
     from rounds.service.standing import PlantRecord
@@ -131,6 +132,26 @@ class PlantResult:
         )
         return found
 
+    def is_known(self) -> bool:
+        """Whether the chance and the means are there already, or kept."""
+        if "_answer" not in self.__dict__:
+            name = self._name("answer")
+            kept = known(self.record.logbook, self.record.plant.id, name, self.key)
+            if kept is None:
+                return False
+            self._answer = kept
+        return True
+
+    def take(self, chance_clean: float, mean: "Values") -> None:
+        """The chance and the means as they came out beside those of others: nothing was found."""
+        self._answer = self._kept("answer", lambda: _plain(chance_clean, "exact", mean))
+
+    def evidence(self) -> "Evidence":
+        """What the inference reads of the plant."""
+        from rounds.core.inference.evidence import gather
+
+        return gather(self.facts, self.record.on, self.record.parameters)
+
     @cached_property
     def _answer(self) -> dict[str, Any]:
         found: dict[str, Any] = self._kept("answer", self._work_out)
@@ -155,11 +176,10 @@ class PlantResult:
 
     def _work_out(self) -> dict[str, Any]:
         from rounds.core.inference.answer import answer
-        from rounds.core.inference.evidence import gather
         from rounds.core.inference.observed import ImpossibleEntry
         from rounds.core.inference.scale import ChanceOutOfRange
 
-        log = gather(self.facts, self.record.on, self.record.parameters).log
+        log = self.evidence().log
         try:
             found = answer(log, with_interval=False)
         except ImpossibleEntry as fault:
@@ -167,11 +187,7 @@ class PlantResult:
                           entry=self._name_of(fault.entry)) from fault  # fmt: skip
         except ChanceOutOfRange as fault:
             raise Refused("entries-too-rare", code=self.record.plant.code) from fault
-        return {
-            "chance_clean": found.chance_clean,
-            "method": found.method,
-            "mean": [float(number) for number in found.mean],
-        }
+        return _plain(found.chance_clean, found.method, found.mean)
 
     def _name_of(self, tally_id: int) -> "EntryName":
         from rounds.service.entry_ids import EntryName
@@ -193,20 +209,28 @@ class PlantResult:
 
     def _work_out_left(self) -> dict[str, int]:
         from rounds.core.inference.answer import left_interval
-        from rounds.core.inference.evidence import gather
         from rounds.core.inference.left import LEVEL
 
         # with so much for nothing left, both ends are nothing: no sum is needed
         if self.chance_clean >= 1 - (1 - LEVEL) / 2:
             return {"low": 0, "high": 0}
-        log = gather(self.facts, self.record.on, self.record.parameters).log
-        found = left_interval(log)
+        found = left_interval(self.evidence().log)
         return {"low": found.low, "high": found.high}
 
     def _kept(self, what: str, work_out: Callable[[], Any], key: str | None = None) -> Any:
-        record = self.record
-        name = f"{record.day.kept_as}{what} {self.facts.pest}"
+        record, name = self.record, self._name(what)
         return kept_or_worked_out(record.logbook, record.plant.id, name, key or self.key, work_out)
+
+    def _name(self, what: str) -> str:
+        return f"{self.record.day.kept_as}{what} {self.facts.pest}"
+
+
+def _plain(chance_clean: float, method: Method, mean: "Values") -> dict[str, Any]:
+    return {
+        "chance_clean": chance_clean,
+        "method": method,
+        "mean": [float(number) for number in mean],
+    }
 
 
 @dataclass(frozen=True, slots=True)

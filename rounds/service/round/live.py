@@ -104,13 +104,19 @@ class LiveFigure:
         return _likely(plant, figures, is_more=asked.found > told) if figures else None
 
     def look_ahead(self, plant: PlantAtHand, to_come: Sequence[Step]) -> bool:
-        """Between keys: where something was found, a table that tells of more of it.
+        """Between keys: a table for a first find that takes longer than is planned for its zone.
 
-        Whether there is one now, and was none before.
+        Once something was found, one that tells of more of it. Whether there is more to be said
+        now of what was found.
         """
         asked = _asked(plant, to_come, all_at_once=False)
         made, ahead = self._told_by(plant, asked)
-        if not asked.found or ahead is None or not made or made.table.most_found > MOST_FOUND:
+        if not asked.found:
+            first = _first_find(plant, asked)
+            if ahead is not None and first and self._told_by(plant, first)[1] is None:
+                self._tables[first.longer] = _built(plant, first, MOST_TOLD)
+            return False
+        if ahead is None or not made or made.table.most_found > MOST_FOUND:
             return False
         longer = _built(plant, asked, MOST_TOLD)
         if longer is not None:
@@ -137,12 +143,19 @@ def _asked(plant: PlantAtHand, to_come: Sequence[Step], *, all_at_once: bool) ->
         planned = to_come[0].planned_seconds
         closed, found = (*closed, *(_ended(k, planned + _finding(plant, k)) for k in opened)), 0
         to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
-    # a look with a find is never read as less, however little was planned
-    least = plant.record.logbook.parameters.inspection.seconds_with_find
-    longer = found > 0 and to_come[0].planned_seconds < least
-    if longer:
-        to_come = [replace(to_come[0], planned_seconds=least)]
-    return _Asked(closed, found, to_come, longer, all_at_once)
+    asked = _Asked(closed, found, to_come, longer=False, all_at_once=all_at_once)
+    return _first_find(plant, asked) or asked if found else asked
+
+
+def _first_find(plant: PlantAtHand, asked: _Asked) -> _Asked | None:
+    """What is asked once something was found, where that is read as longer than was planned.
+
+    A look with a find is never read as less, however little was planned.
+    """
+    least, here = plant.record.logbook.parameters.inspection.seconds_with_find, asked.to_come[0]
+    if here.planned_seconds >= least:
+        return None
+    return replace(asked, to_come=[replace(here, planned_seconds=least)], longer=True)
 
 
 def _likely(plant: PlantAtHand, figures: LiveFigures, *, is_more: bool) -> Likely:

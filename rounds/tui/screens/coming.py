@@ -17,7 +17,7 @@ from rounds.tui.screens.list_screen import ListScreen, list_bindings
 from rounds.tui.screens.plant import PlantScreen
 
 WORK_OUT_AFTER = 0.05
-"""Seconds left to the keys before a forecast is worked out."""
+"""Seconds left to the keys before each piece of a forecast that is worked out."""
 
 
 class ComingScreen(ListScreen):
@@ -34,7 +34,7 @@ class ComingScreen(ListScreen):
         self.lines: list[Coming] = coming(records, self.on)
 
     def on_mount(self) -> None:
-        """Paint; then what takes longer, one plant at a time."""
+        """Paint; then what takes longer, piece by piece."""
         super().on_mount()
         self._work_out_soon()
 
@@ -80,13 +80,13 @@ class ComingScreen(ListScreen):
             self.set_timer(WORK_OUT_AFTER, self._work_out_one)
 
     def _work_out_one(self) -> None:
-        """The forecast of one plant; the mark stays on its line."""
+        """A piece of the forecast of one plant; the mark stays on its line."""
         waiting = self._waiting()
         if not (waiting and self.is_current):
             return
-        _ = waiting[0].forecast
-        marked = self.lines[self.mark] if self.lines else None
-        self.lines = coming(self.records, self.on)
-        self.mark = self.lines.index(marked) if marked in self.lines else 0
-        self.paint()
+        if waiting[0].work_on_forecast():
+            marked = self.lines[self.mark] if self.lines else None
+            self.lines = coming(self.records, self.on)
+            self.mark = self.lines.index(marked) if marked in self.lines else 0
+            self.paint()
         self._work_out_soon()

@@ -24,7 +24,7 @@ ANSWERS = ("yes", "no", "remains", "not-now", "put-apart", "cannot-move")
 PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back")
 
 LOOK_AHEAD_AFTER = 0.1
-"""Seconds left to the keys after a count before it is worked out what more of them would mean."""
+"""Seconds left to the keys after a press before it is worked out what the next counts will mean."""
 
 
 class RoundScreen(SheetScreen):
@@ -43,13 +43,14 @@ class RoundScreen(SheetScreen):
         super().__init__()
         self.walk = walk
         self.view: RoundView = walk.view()
-        self.pause_after_counts: Timer | None = None
+        self.pause_after_press: Timer | None = None
         self.saved = True
         """whether what is said last is of a press that could be written"""
 
     def on_mount(self) -> None:
         """Paint, and let the clock be seen to run."""
         super().on_mount()
+        self._look_ahead_soon()
         self.set_interval(1.0, self._tick)
 
     def page(self, width: int, height: int) -> Page:
@@ -74,14 +75,16 @@ class RoundScreen(SheetScreen):
 
     def action_count(self, kind: str) -> None:
         """A count, or the answer that lies on the same key."""
-        if self._press(lambda: self.walk.count(kind)):
-            if self.pause_after_counts is not None:
-                self.pause_after_counts.stop()
-            self.pause_after_counts = self.set_timer(LOOK_AHEAD_AFTER, self._look_ahead)
+        self._press(lambda: self.walk.count(kind))
+
+    def _look_ahead_soon(self) -> None:
+        if self.pause_after_press is not None:
+            self.pause_after_press.stop()
+        self.pause_after_press = self.set_timer(LOOK_AHEAD_AFTER, self._look_ahead)
 
     def _look_ahead(self) -> None:
-        """A pause after counts: time for what takes longer than a key may."""
-        self.pause_after_counts = None
+        """A pause between keys: time for what takes longer than a key may."""
+        self.pause_after_press = None
         if self.is_current and self.walk.look_ahead():
             self.view = self.walk.view()
             self.paint()
@@ -154,6 +157,7 @@ class RoundScreen(SheetScreen):
             self.view = self.walk.trouble(str(fault))
             self.saved = False
         self.paint()
+        self._look_ahead_soon()
         return self.saved
 
     def _tick(self) -> None:

@@ -36,7 +36,7 @@ from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import minutes_text
 
 WORK_OUT_AFTER = 0.05
-"""Seconds left to the keys before a forecast is worked out."""
+"""Seconds left to the keys before each piece of a forecast that is worked out."""
 
 
 class TodayScreen(SheetScreen):
@@ -77,7 +77,7 @@ class TodayScreen(SheetScreen):
         return keeper(self.logbook, self._who)
 
     def on_mount(self) -> None:
-        """Paint; then what takes longer, one plant at a time."""
+        """Paint; then what takes longer, piece by piece."""
         super().on_mount()
         self._work_out_soon()
 
@@ -86,11 +86,11 @@ class TodayScreen(SheetScreen):
             self.set_timer(WORK_OUT_AFTER, self._work_out_one)
 
     def _work_out_one(self) -> None:
-        """The forecast of one plant; keys come in between."""
-        waiting = [record for record in self.day.records if not record.forecast_is_quick]
-        if waiting and self.is_current:
-            _ = waiting[0].forecast
-            self.refresh_view()
+        """A piece of the forecast of one plant; keys come in between."""
+        waiting = next((r for r in self.day.records if not r.forecast_is_quick), None)
+        if waiting is not None and self.is_current:
+            if waiting.work_on_forecast():
+                self.refresh_view()
             self._work_out_soon()
 
     def on_screen_resume(self) -> None:

@@ -15,7 +15,7 @@ from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.live import live_table
 from rounds.core.inference.observed import Log
 from rounds.core.inference.passes import planned_look
-from rounds.core.inference.side_by_side import chances_clean
+from rounds.core.inference.side_by_side import answers_of_clean, chances_clean
 from rounds.core.log.effective import StandingLook
 from rounds.core.quarantine.criteria import QuarantineHistory
 from rounds.core.quarantine.days import days_looked
@@ -197,5 +197,10 @@ def test_a_collection_is_worked_out_as_plant_by_plant() -> None:
         facts(whole(2, body=rosette), body=rosette),
     ]
     logs = [gather(of, on(20), PARAMETERS).log for of in of_plants]
-    one_by_one = [chance_clean(log) for log in logs]
-    assert chances_clean(logs) == pytest.approx(one_by_one, rel=1e-12)
+    one_by_one = [answer(log, with_interval=False) for log in logs]
+    assert chances_clean(logs) == pytest.approx([one.chance_clean for one in one_by_one], rel=1e-12)
+    together = answers_of_clean(logs)
+    assert sorted(together) == [number for number in range(len(logs)) if number != 6]
+    for number, (clean, mean) in together.items():
+        assert clean == pytest.approx(one_by_one[number].chance_clean, rel=1e-12)
+        assert mean == pytest.approx(one_by_one[number].mean, rel=1e-12, abs=1e-15)

@@ -12,7 +12,7 @@ from rounds.service.plant_status import status_of
 from rounds.service.plants import PlaceDetails, put_place, put_weather
 from rounds.service.release import end_quarantine
 from rounds.service.standing import PlantRecord
-from rounds.store import desk
+from rounds.store import derived, desk
 
 from .asking import TODAY, Add, LookIn, before, found_three, record
 
@@ -177,3 +177,24 @@ def test_every_clean_day_brings_no_later_date(add: Add, look: LookIn, logbook: L
     assert all(later <= earlier for earlier, later in pairwise(dates))
     found_three(logbook, "S03", TODAY)
     assert ready_on(logbook, "S03") >= dates[-1] + timedelta(10)
+
+
+def test_in_steps_it_comes_out_as_in_one_go_and_is_kept_at_the_end(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    arrives_infested(add, logbook, "S03")
+    for days in range(1, 10):
+        look("S03", before(days), "axils", counts={"removed": 9})
+    desk.put_setting(logbook.file, "rules", "strict")
+    found = record(logbook, "S03")
+    pauses = 0
+    while not found.work_on_forecast():
+        assert not record(logbook, "S03").forecast_is_quick
+        pauses += 1
+    assert pauses > 3, "no key waits for all of it"
+    assert found.forecast_is_quick
+    assert record(logbook, "S03").forecast_is_quick
+    derived.forget_all(logbook.file)
+    assert record(logbook, "S03").forecast == found.forecast
+    again = record(logbook, "S03")
+    assert again.work_on_forecast(), "what is kept takes no pause"

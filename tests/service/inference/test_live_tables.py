@@ -130,3 +130,52 @@ def test_a_find_that_closes_makes_another_and_so_does_a_zone_unseen(
     walked.digit(1)
     walked.view()
     assert built == [7, 5, 3]
+
+
+def test_a_first_find_in_a_short_zone_is_made_ready_between_keys(
+    apart: Plant, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
+) -> None:
+    walked = walk()
+    while walked.step.planned_seconds >= SECONDS_PER_FIND:
+        shown(walked)
+        end_zone(walked, wait)
+    nothing = shown(walked)
+    assert not walked.look_ahead(), "there is nothing to be said that was not said"
+    assert built == [7, 1]
+    assert shown(walked) == nothing
+    figures = [nothing]
+    for _ in range(6):
+        walked.count("removed")
+        figures.append(shown(walked))
+        assert not walked.look_ahead()
+    assert built == [7, 1], "no press paid for it"
+    assert figures == sorted(set(figures), reverse=True)
+
+
+def test_what_was_made_ready_says_the_same(
+    apart: Plant, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
+) -> None:
+    figures = []
+    walked = walk()
+    for is_ready in (True, False):
+        walked.live = live.LiveFigure()
+        while walked.step.planned_seconds >= SECONDS_PER_FIND:
+            end_zone(walked, wait)
+        shown(walked)
+        if is_ready:
+            walked.look_ahead()
+        walked.digit(3)
+        walked.count("removed")
+        figures.append(shown(walked))
+        walked.take_back()
+    assert figures[0] == pytest.approx(figures[1], rel=1e-12)
+    assert built == [7 - len(walked.done), 1, 7 - len(walked.done), 1]
+
+
+def test_a_zone_planned_for_longer_than_a_find_needs_nothing_more(
+    apart: Plant, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
+) -> None:
+    walked = at_axils(walk(), wait)
+    shown(walked)
+    assert not walked.look_ahead()
+    assert built == [7]
