@@ -98,7 +98,8 @@ def _lines(page: Page, view: EntryView, top: int, end: int) -> None:
 def _bottom(page: Page, view: EntryView) -> int:
     """The question, what just happened, or what the letters mean; the row it begins on."""
     left, until = sides(page)
-    row = desk_row(page)
+    # a narrow page has one row of keys more for a zone
+    row = desk_row(page) - int(view.is_zone and not page.is_wide and page.height >= ROOMY)
     if view.question is not None:
         answers = [(key_of(answer.role), answer.text) for answer in view.question.answers]
         return ask(page, row, view.question.text, answers)
@@ -128,7 +129,11 @@ def _keys(page: Page, view: EntryView) -> None:
     else:
         take = KeyHint(key_of("begin"), words.say("sheet_entry.keys.take"))
         leave = _typed(page, "leave") if view.takes_leave else None
-        page.put_keys(page.height - 1, [take, leave, _off(page)], _columns(page))
+        if page.is_wide:
+            page.put_keys(page.height - 1, [take, leave, _off()], _columns(page))
+            return
+        page.put_keys(page.height - 2, [_off()], _columns(page))
+        page.put_keys(page.height - 1, [take, leave], _columns(page))
 
 
 def _zone_keys(page: Page, view: EntryView) -> None:
@@ -143,23 +148,25 @@ def _zone_keys(page: Page, view: EntryView) -> None:
     rest, hidden = _typed(page, "rest"), _typed(page, "hidden")
     back, later, leave = _typed(page, "take-back"), _typed(page, "later"), _typed(page, "leave")
     columns, bottom = _columns(page), page.height - 1
+    code = KeyHint("G02", words.say("sheet_entry.keys.code"))
     if page.is_wide:
-        code = KeyHint("G02", words.say("sheet_entry.keys.code"))
-        page.put_keys(bottom - 3, [_off(page), None, code], columns)
+        page.put_keys(bottom - 3, [_off(), None, code], columns)
         page.put_keys(bottom - 2, [enter, seconds, counts], columns)
         page.put_keys(bottom - 1, [rest, hidden, skipped], columns)
         page.put_keys(bottom, [back, later, leave], columns)
         return
     if page.height >= ROOMY:
+        page.put_keys(bottom - 4, [_off(), code], columns)
         page.put_keys(bottom - 3, [enter, seconds], columns)
         page.put_keys(bottom - 2, [counts, skipped], columns)
     page.put_keys(bottom - 1, [rest, hidden], columns)
-    page.put_keys(bottom, [back, later, leave, _off(page)], NARROW_COLUMNS)
+    off = None if page.height >= ROOMY else KeyHint("ctrl+q", "")
+    page.put_keys(bottom, [back, later, leave, off], NARROW_COLUMNS)
 
 
-def _off(page: Page) -> KeyHint:
+def _off() -> KeyHint:
     """Out of rounds from wherever one is."""
-    return KeyHint("ctrl+q", words.say("sheet_entry.keys.off") if page.is_wide else "")
+    return KeyHint("ctrl+q", words.say("sheet_entry.keys.off"))
 
 
 def _typed(page: Page, code: str) -> KeyHint:
