@@ -37,6 +37,7 @@ GROUPS: dict[str, dict[str, str]] = {
         "weather": "weather",
     },
     "files": {"import": "transfer", "demo": "screens"},
+    "sums": {"calc": "calc"},
 }
 """All commands in the order of the help, each with its module: a call imports its own alone."""
 

@@ -13,13 +13,14 @@ from rounds.service.plants import PlaceDetails, put_place
 from rounds.words.display import DateStyle, Display
 
 ON, OFF = "on", "off"
-FAHRENHEIT = "us"
+DEGREES_F, FLUID_OUNCES = "degF", "fl-oz"
 
 CHOICES: Final[dict[str, tuple[str, ...]]] = {
     "rules": ("default", "lenient", "strict"),
     "second-looks": (ON, OFF),
     "hygiene": (ON, OFF),
-    "units": ("metric", FAHRENHEIT),
+    "degrees": ("degC", DEGREES_F),
+    "volumes": ("ml", FLUID_OUNCES),
     "dates": ("day-month", "month-day", "iso"),
 }
 """Settings that are one of a few words."""
@@ -56,11 +57,12 @@ def choose_next(logbook: Logbook, name: str, among: Sequence[str] = ()) -> str:
 
 
 def display_of(logbook: Logbook) -> Display:
-    """How this logbook's screens write days and temperatures."""
+    """How this logbook's screens write days, temperatures and volumes."""
     dates: dict[str, DateStyle] = {"month-day": "month-day", "iso": "iso"}
     return Display(
         dates=dates.get(chosen(logbook, "dates"), "day-month"),
-        fahrenheit=chosen(logbook, "units") == FAHRENHEIT,
+        fahrenheit=chosen(logbook, "degrees") == DEGREES_F,
+        fluid_ounces=chosen(logbook, "volumes") == FLUID_OUNCES,
     )
 
 

@@ -10,10 +10,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from rounds.errors import LogbookUnusable
+from rounds.store.ids import ORIGIN_BITS, entry_id
 from rounds.store.migrations import VERSION, migrate
-
-ORIGIN_BITS = 20
-"""The low bits of an entry's id say in which file it was made, the rest count on."""
 
 APPLICATION = 0x726E6473
 """Says in the file's head that it is one of ours ("rnds")."""
@@ -80,7 +78,7 @@ class LogbookFile:
         (number, origin) = self.connection.execute(
             "UPDATE log_head SET last_number = last_number + 1 RETURNING last_number, origin_id"
         ).fetchone()
-        return int(number) << ORIGIN_BITS | int(origin)
+        return entry_id(int(number), int(origin))
 
     def last_number(self) -> int:
         """How many entries have been numbered so far."""

@@ -15,6 +15,7 @@ from rounds.core.log.entries import (
     Withdrawal,
 )
 from rounds.store.connect import LogbookFile
+from rounds.store.ids import kept_back
 from rounds.store.signs import second_looks_by_plant, signs_by_plant
 
 Row = tuple[Any, ...]
@@ -39,7 +40,7 @@ def append_look(file: LogbookFile, look: Look) -> None:
                 look.plant_id,
                 look.id,
                 look.zone,
-                look.round_id,
+                kept_back(look.id, look.round_id),
                 look.began_at,
                 round(look.seconds * 1000),
                 OUTCOMES.index(look.outcome),

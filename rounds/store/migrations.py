@@ -7,10 +7,12 @@ first in the key, so that no question reads more of the log than its span of day
 import sqlite3
 from typing import TYPE_CHECKING
 
+from rounds.store.nearer_rounds import bring_rounds_nearer
+
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
-VERSION = 4
+VERSION = 6
 
 ZONES = (
     "axils", "undersides", "new-growth", "sheaths", "flower-spike", "flowers",
@@ -236,6 +238,23 @@ CREATE TABLE away (
 ALTER TABLE round_step ADD COLUMN whole_plant INTEGER NOT NULL DEFAULT 0;
 """
 
+UNPLACED = """
+-- seen on a plant looked at in one go, until it is said at which zone: not of the log yet
+CREATE TABLE unplaced (
+    round_id INTEGER NOT NULL REFERENCES round (id),
+    position INTEGER NOT NULL,
+    at_ms INTEGER NOT NULL,
+    kind TEXT NOT NULL,
+    count INTEGER NOT NULL,
+    pest TEXT NOT NULL,
+    stage TEXT,
+    PRIMARY KEY (round_id, position)
+) STRICT, WITHOUT ROWID;
+-- temperatures and volumes have their own settings
+UPDATE setting SET name = 'degrees', value = CASE value WHEN 'us' THEN 'degF' ELSE 'degC' END
+WHERE name = 'units';
+"""
+
 
 def migrate(connection: sqlite3.Connection) -> None:
     """Bring a file of an older version, or an empty one, up to `VERSION`."""
@@ -264,6 +283,15 @@ def migrate(connection: sqlite3.Connection) -> None:
     @versions()
     def mornings(database: "Database") -> None:
         for statement in MORNINGS.split(";\n"):
+            database.execute(statement)
+
+    @versions()
+    def nearer_rounds(database: "Database") -> None:
+        bring_rounds_nearer(database.conn)
+
+    @versions()
+    def unplaced(database: "Database") -> None:
+        for statement in UNPLACED.split(";\n"):
             database.execute(statement)
 
     versions.apply(Database(connection))

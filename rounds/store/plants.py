@@ -8,7 +8,8 @@ from datetime import date
 from rounds.core.collection import Fact, Move, Period, Plant
 from rounds.core.log.effective import Standing
 from rounds.core.log.entries import Withdrawal
-from rounds.store.connect import ORIGIN_BITS, LogbookFile
+from rounds.store.connect import LogbookFile
+from rounds.store.ids import ORIGIN_BITS
 from rounds.store.log import OF_A_RECORD
 
 NEXT_ID = 1 << ORIGIN_BITS

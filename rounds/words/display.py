@@ -1,4 +1,4 @@
-"""How the screens write days and temperatures: set once for a running program, by its settings.
+"""How the screens write days, temperatures and volumes: set once for a running program.
 
 What is stored, and what commands print for other programs, is never touched by it.
 """
@@ -11,10 +11,11 @@ DateStyle = Literal["day-month", "month-day", "iso"]
 
 @dataclass(frozen=True, slots=True)
 class Display:
-    """4 May, May 4 or 2026-05-04; degC or degF."""
+    """4 May, May 4 or 2026-05-04; degC or degF; ml or US fluid ounces."""
 
     dates: DateStyle = "day-month"
     fahrenheit: bool = False
+    fluid_ounces: bool = False
 
 
 _shown = Display()

@@ -104,6 +104,29 @@ def temperature(degrees_c: float) -> str:
     return words.say("forms.celsius", value=f"{round(degrees_c, 1):g}")
 
 
+ML_IN_FLUID_OUNCE = 29.5735295625
+"""Of the US fluid ounce, exact: 231 cubic inches in 128 (NIST Handbook 44, Appendix C)."""
+
+
+def volume(millilitres: float) -> str:
+    """28.6 ml, or 0.97 fl oz."""
+    if display().fluid_ounces:
+        return words.say(
+            "forms.fluid-ounces", value=_three_figures(millilitres / ML_IN_FLUID_OUNCE)
+        )
+    return words.say("forms.millilitres", value=_three_figures(millilitres))
+
+
+def percent(value: float) -> str:
+    """70 percent."""
+    return words.say("forms.percent", value=f"{value:g}")
+
+
+def _three_figures(value: float) -> str:
+    """As exact as a measuring glass: 0.972, 28.6, 714, 1071."""
+    return f"{value:.0f}" if value >= 100 else f"{value:.3g}"
+
+
 def degree_days(of_celsius: float) -> str:
     """485 degree-days of degC, or 873 of degF; the figure alone."""
     return number(of_celsius * FAHRENHEIT_STEPS if display().fahrenheit else of_celsius)

@@ -2,8 +2,10 @@
 
 import re
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 
+import click
 import pytest
 
 import rounds
@@ -15,7 +17,18 @@ HOUSE = Path(rounds.__file__).parent
 SOURCE = "\n".join(file.read_text(encoding="utf-8") for file in sorted(HOUSE.rglob("*.py")))
 ERRORS = tomllib.loads((HOUSE / "words" / "en" / "errors.toml").read_text(encoding="utf-8"))
 CLI = tomllib.loads((HOUSE / "words" / "en" / "cli.toml").read_text(encoding="utf-8"))
-COMMANDS = [command_of(name) for modules in GROUPS.values() for name in modules]
+
+
+def commands() -> Iterator[click.Command]:
+    """Every command, and those below a group of them."""
+    for name in (name for modules in GROUPS.values() for name in modules):
+        command = command_of(name)
+        yield command
+        if isinstance(command, click.Group):
+            yield from command.commands.values()
+
+
+COMMANDS = list(commands())
 
 COMPUTED = re.compile(r"unknown-(plant|place|zone|form|pest)(-none)?|in-file(-line)?")
 """Codes put together from what is not known, or asked for by their whole path."""

@@ -19,7 +19,19 @@ from rounds.service.transfer.csv_file import ALLOWED, NEEDED
 from rounds.store.migrations import ZONES
 
 PAGE = (Path(__file__).parents[2] / "docs" / "commands.md").read_text(encoding="utf-8")
-COMMANDS = {name: command_of(name) for modules in GROUPS.values() for name in modules}
+
+
+def commands() -> Iterator[tuple[str, click.Command]]:
+    """Every command that does something, by all words of its name."""
+    for name in (name for modules in GROUPS.values() for name in modules):
+        found = command_of(name)
+        if isinstance(found, click.Group):
+            yield from ((f"{name} {part}", below) for part, below in found.commands.items())
+        else:
+            yield name, found
+
+
+COMMANDS = dict(commands())
 HEAD = ("format", "version", "on")
 ONLY_WHERE_WRITTEN = {"--at", "--who", "--key"}
 EVERYWHERE = {"--db", "--json", "--on", "--help"}
@@ -102,7 +114,9 @@ class Documented:
 def documented() -> Iterator[Documented]:
     for calls, keys, _ in tables("command"):
         texts = spans(calls)
-        yield Documented(texts[0].split()[0], tuple(texts), Reader(*spans(keys)).keys())
+        named = " ".join(texts[0].split()[:2])
+        name = named if named in COMMANDS else named.split()[0]
+        yield Documented(name, tuple(texts), Reader(*spans(keys)).keys())
 
 
 DOCUMENTED = {found.name: found for found in documented()}
@@ -140,7 +154,9 @@ def test_a_command_takes_the_options_of_the_page_and_no_others(name: str) -> Non
 @pytest.mark.parametrize("name", DOCUMENTED)
 def test_a_command_takes_the_arguments_of_the_page(name: str) -> None:
     arguments = [p for p in COMMANDS[name].params if isinstance(p, click.Argument)]
-    plain = [re.sub(r"\[?--.*", "", text).split()[1:] for text in DOCUMENTED[name].calls]
+    plain = [
+        re.sub(r"\[?--.*", "", text.removeprefix(name)).split() for text in DOCUMENTED[name].calls
+    ]
     assert len(arguments) == len({word.strip("[].") for word in max(plain, key=len)})
 
 
@@ -179,7 +195,8 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     def call(*argv: str, day: str = "2026-05-03") -> Any:
         status, found = ask(*argv, "--on", day)
         assert status == 0, found
-        said[argv[0]] = found
+        both = " ".join(argv[:2])
+        said[both if both in COMMANDS else argv[0]] = found
         return found
 
     file = tmp_path / "looks.csv"
@@ -205,6 +222,7 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     said["plant"]["plant"]["release"] = said["rank"]["plants"][0]["release"]
     call("divide", "G07", "--into", "2", day="2026-05-04")
     call("gone", "S09", "discarded")
+    call("calc", "dilution", "--stock", "70", "--target", "20", "--volume-ml", "100")
     call("demo", "--at-path", str(tmp_path / "demo.db"))
     return said
 
@@ -230,7 +248,7 @@ def test_every_object_has_the_keys_of_the_page(season: dict[str, Any]) -> None:
     assert set(season) == set(DOCUMENTED)
     for name, found in season.items():
         assert tuple(found)[:3] == HEAD
-        assert (found["format"], found["version"]) == (f"rounds.{name}", 1)
+        assert (found["format"], found["version"]) == (f"rounds.{name.split()[0]}", 1)
         fits({key: found[key] for key in list(found)[3:]}, DOCUMENTED[name].keys, name)
 
 

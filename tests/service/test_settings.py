@@ -19,7 +19,7 @@ from rounds.service.settings import (
     keeper,
 )
 from rounds.words.display import Display, display, show_as
-from rounds.words.forms import calendar_day, day_month, degree_days, temperature
+from rounds.words.forms import calendar_day, day_month, degree_days, temperature, volume
 
 TODAY = date(2026, 5, 4)
 
@@ -95,6 +95,16 @@ def test_days_are_written_as_shown(shown: Display, day: date, says: str) -> None
     try:
         assert calendar_day(day, TODAY) == says
         assert day_month(TODAY, TODAY) == "today"
+    finally:
+        show_as(Display())
+
+
+def test_volumes_are_written_in_the_unit_shown() -> None:
+    assert (volume(28.571), volume(1071.4), volume(0.5)) == ("28.6 ml", "1071 ml", "0.5 ml")
+    show_as(Display(fluid_ounces=True))
+    try:
+        # a US gallon is 3,785.411784 ml, exactly: NIST Handbook 44, Appendix C
+        assert (volume(3785.411784), volume(3785.411784 / 128)) == ("128 fl oz", "1 fl oz")
     finally:
         show_as(Display())
 

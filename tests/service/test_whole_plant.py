@@ -11,8 +11,10 @@ from rounds.core.log.effective import StandingLook
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookWritten
 from rounds.service.round import RoundView, RoundWalk, resume
+from rounds.service.round.start import close_abandoned
 from rounds.service.standing import PlantRecord
 from rounds.store import walks
+from rounds.store.unplaced import unplaced_of
 
 TODAY = date(2026, 5, 4)
 DAY_BEFORE = TODAY - timedelta(1)
@@ -112,16 +114,22 @@ def test_the_chance_is_that_of_all_zones_clean(whole: RoundWalk, wait: Wait) -> 
 
 
 @pytest.mark.parametrize("kind", ["removed", "killed", "left", "doubtful"])
-def test_a_find_asks_at_which_zone_and_writes_nothing_before(
+def test_a_find_asks_at_which_zone_and_is_on_disk_before(
     whole: RoundWalk, wait: Wait, kind: str
 ) -> None:
     wait(9)
     view = whole.count(kind)
     assert view.question is not None
     assert view.question.code == "which-zone"
-    assert [a.role for a in view.question.answers] == [*"1234567", "not-now"]
+    assert [a.role for a in view.question.answers] == [*"1234567"]
     assert view.question.answers[AXILS - 1].text == "axils"
+    assert view.zone is not None
+    assert getattr(view.zone.counts, kind) == 1
     assert not any(look.tallies for look in log_of(whole))
+    again = resume(whole.logbook, whole.walk, take_over=True).view()
+    assert again.question == view.question
+    assert again.zone is not None
+    assert again.zone.counts == view.zone.counts
 
 
 def test_the_count_is_written_at_its_zone_and_the_others_stand_open(
@@ -200,30 +208,68 @@ def test_a_zone_seen_long_enough_on_the_way_still_gets_its_share_of_the_plan(
     assert planned == pytest.approx({zone: min(2.0, share(zone, 30)) for zone in others})
 
 
-def test_the_same_key_again_is_one_more(whole: RoundWalk) -> None:
+def test_all_that_was_seen_waits_together_and_is_written_at_one_zone(whole: RoundWalk) -> None:
     whole.count("removed")
+    whole.give_stage("adult")
     view = whole.count("removed")
     assert view.question is not None
-    assert view.question.text == "2 off: at which zone?"
+    assert view.question.text == "1 off (adult); 1 off: at which zone?"
+    whole.give_stage("adult")
+    whole.signs()
+    assert asks(whole.digit(1)) == "which-zone"
     view = whole.count("killed")
     assert view.question is not None
-    assert view.question.text == "1 killed: at which zone?"
+    assert view.question.text == "2 off (adult); ants; 1 killed: at which zone?"
+    view = whole.digit(AXILS)
+    assert view.message == "2 off (adult); ants; 1 killed at axils"
+    [axils] = [look for look in log_of(whole) if look.zone == "axils"]
+    assert [(t.kind, t.count, t.stage) for t in axils.tallies] == [
+        ("removed", 1, "adult"), ("removed", 1, "adult"), ("killed", 1, None),
+    ]  # fmt: skip
+    assert [sign.kind for sign in axils.signs] == ["ants"]
+    assert asks(whole.view()) == "live-find"
 
 
-@pytest.mark.parametrize("leave", ["other_key", "take_back", "not-now"])
-def test_without_a_zone_nothing_is_counted(whole: RoundWalk, leave: str) -> None:
+@pytest.mark.parametrize(
+    "press", ["go_on", "rest", "hidden", "back", "other_key", "pause", "leave", "not-now"]
+)
+def test_no_key_passes_over_what_waits_for_its_zone(whole: RoundWalk, press: str) -> None:
     whole.count("removed")
-    if leave == "not-now":
-        whole.answer(leave)
-    else:
-        getattr(whole, leave)()
-        if leave == "other_key":
-            whole.answer("not-now")
+    view = whole.answer(press) if press == "not-now" else getattr(whole, press)()
+    assert asks(view) == "which-zone"
+    assert view.zone is not None
+    assert view.zone.counts.removed == 1
+    if press in ("go_on", "rest", "hidden", "back"):
+        assert "say first at which zone" in view.message
+    assert zone(whole.digit(AXILS)) == "axils"
+    assert sum(t.count for look in log_of(whole) for t in look.tallies) == 1
+
+
+def test_x_takes_back_press_by_press_what_waits_for_its_zone(whole: RoundWalk) -> None:
+    whole.count("killed")
+    whole.count("removed")
+    assert whole.take_back().message == "taken back: 1 off"
+    assert whole.take_back().message == "taken back: 1 killed"
     view = whole.view()
     assert asks(view) is None
     assert view.zone is not None
     assert view.zone.name == "whole plant"
-    assert not any(look.tallies for look in log_of(whole))
+    assert not unplaced_of(whole.logbook.file, whole.walk.id)
+    assert whole.go_on().stage == "end"
+    assert not any(look.live() for look in log_of(whole))
+
+
+def test_what_waited_when_a_round_was_abandoned_stands_in_the_log(
+    whole: RoundWalk, wait: Wait
+) -> None:
+    wait(12)
+    whole.count("removed")
+    whole.leave()
+    close_abandoned(whole.logbook, TODAY + timedelta(days=1))
+    [look] = [look for look in log_of(whole) if look.tallies]
+    assert (look.outcome, look.reason, look.seconds) == ("looked", "zone-not-said", 12)
+    assert [(t.kind, t.count) for t in look.tallies] == [("removed", 1)]
+    assert not unplaced_of(whole.logbook.file, whole.walk.id)
 
 
 def test_a_figure_no_zone_has_leaves_the_question(whole: RoundWalk) -> None:

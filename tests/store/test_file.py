@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from rounds.errors import LogbookUnusable
-from rounds.store import LogbookFile, connect
+from rounds.store import LogbookFile
+from rounds.store.ids import ORIGIN_BITS
 from rounds.store.migrations import VERSION, ZONES
 
 
@@ -77,7 +78,7 @@ def test_opened_again_it_is_the_same_file(path: Path) -> None:
         later = again.next_id()
     assert zones == list(ZONES)
     assert later > max(given)
-    assert later & ((1 << connect.ORIGIN_BITS) - 1) == given[0] & ((1 << connect.ORIGIN_BITS) - 1)
+    assert later & ((1 << ORIGIN_BITS) - 1) == given[0] & ((1 << ORIGIN_BITS) - 1)
     again.close()
 
 
@@ -165,7 +166,7 @@ def test_programs_that_start_at_once_make_one_file(path: Path, attempt: int) -> 
     assert [process.returncode for process in started] == [0, 0, 0], said
     ids = {int(out) for out, _ in said}
     assert len(ids) == 3
-    assert len({entry & ((1 << connect.ORIGIN_BITS) - 1) for entry in ids}) == 1
+    assert len({entry & ((1 << ORIGIN_BITS) - 1) for entry in ids}) == 1
     file = LogbookFile(path)
     assert file.last_number() == 3
     file.close()

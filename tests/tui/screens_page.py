@@ -23,7 +23,7 @@ SHOWN: dict[str, tuple[str, ...]] = {
     "history": ("history", "visit"),
     "doubts": ("doubts",),
     "end-quarantine": ("release-not-yet", "release"),
-    "forms": ("new-plant-form", "divide", "repot", "look-ask"),
+    "forms": ("new-plant-form", "divide", "repot", "look-ask", "dilution"),
     "desk": ("desk",),
     "settings": ("settings",),
     "away": ("away-ask", "leaving", "back-today"),

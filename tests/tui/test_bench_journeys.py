@@ -127,6 +127,11 @@ async def test_a_find_opens_the_zones_from_the_one_that_is_named(
         await in_one_go(driver)
         await driver.look(20, "1", "2", "f")
         await driver.shows("12 off: at which zone?", "3 axils", "7 pot rim")
+        await driver.press("space")
+        await driver.shows("12 off: at which zone?", "7 pot rim")
+        # left, and come back to: it is asked again
+        await driver.press("q", "enter")
+        await driver.shows("12 off: at which zone?", "7 pot rim")
         await driver.press(AXILS)
         await driver.shows("alive in the collection")
         record = driver.record("G02")

@@ -13,6 +13,7 @@ from rounds import words
 from rounds.clock import SetClock
 from rounds.errors import BadInput, LogbookUnusable
 from rounds.service import corrections, division, looks, moment, named, plants, repot
+from rounds.service.calculate import dilution_cautions
 from rounds.service.history import looks_made
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookEntered, enter_look
@@ -22,6 +23,7 @@ from rounds.service.parameters import load_parameters
 from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.tui.forms.away import away_form
 from rounds.tui.forms.correct import replace_form
+from rounds.tui.forms.dilution import dilution_form
 from rounds.tui.forms.fields import Choice, Field, FieldFault, take
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.place import new_place_form
@@ -83,6 +85,7 @@ def forms_of(logbook: Logbook) -> Iterator[tuple[str, FormScreen]]:
     yield "repot", repot_form(logbook, code)
     yield "divide", divide_form(logbook, code)
     yield "away", away_form(logbook)
+    yield "dilution", dilution_form(logbook)
 
 
 def marks(page: Page) -> int:
@@ -100,7 +103,9 @@ async def test_forms_hold_together_at_every_size(
             seen.add(name)
             await driver.app.push_screen(screen)
             for line in range(len(screen.form.fields) + 1):
-                asks = line == len(screen.form.fields)
+                asks = screen.stage != "lines"
+                # a sum says at its line what is missing; what is written is asked about first
+                assert asks == (line == len(screen.form.fields) and name != "dilution"), name
                 for size in SIZES:
                     page, where = screen.page(*size), f"{name}, line {line} at {size}"
                     found += [f"{where}, {what}" for what in complaints(page, plain=plain)]
@@ -110,7 +115,7 @@ async def test_forms_hold_together_at_every_size(
                         found.append(f"{where}: no way out is named")
                 await driver.press("down")
             await driver.press("up", "pagedown", "q")
-    assert len(seen) == 12
+    assert len(seen) == 13
     assert "\n".join(found) == ""
 
 
@@ -317,3 +322,20 @@ async def test_a_full_file_is_said_and_written_once_more(
         await driver.press("y")
         await driver.shows("kept: K01 Gaff")
         assert driver.record("K01").name() == "Gaff"
+
+
+@pytest.mark.parametrize("keys", ["", "70 enter 35 enter 100 enter"])
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (60, 20), (40, 24)])
+async def test_all_cautions_stand_beside_a_dilution_at_every_size(
+    few: Path, opened: Opened, keys: str, size: tuple[int, int]
+) -> None:
+    async with opened(few) as driver:
+        await driver.until(lambda: driver.app.logbook is not None, "the logbook")
+        screen = dilution_form(driver.app.logbook)
+        await driver.app.push_screen(screen)
+        for key in keys.split():
+            await driver.press(*(key if key.isdigit() else [key]))
+        said = " ".join(screen.page(*size).text().split())
+        assert ("50 ml of stock" in said) == bool(keys)
+        for note in dilution_cautions():
+            assert note.text in said

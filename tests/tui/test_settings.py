@@ -96,9 +96,9 @@ async def test_temperatures_are_shown_and_typed_in_the_unit_chosen(
     async with opened(few) as driver:
         await driver.shows("18 degC is assumed")
         await to_settings(driver)
-        await press_line(driver, "units")
+        await press_line(driver, "degrees")
         await driver.shows("usual warmth, stair foot", "64.4 degF, assumed")
-        await driver.press(*"11", "enter")
+        await driver.press(*"12", "enter")
         await driver.shows("usual warmth at stair foot", "empty leaves 64.4 degF")
         await driver.press(*"68", "enter")
         await driver.shows("usual warmth, stair foot: 68 degF from now on")
@@ -112,6 +112,34 @@ async def test_temperatures_are_shown_and_typed_in_the_unit_chosen(
         assert place is not None
         assert place.usual_c(clock.today()) == pytest.approx(20.0)
         assert place.usual_c(date(2026, 5, 3)) == pytest.approx(20.0)
+
+
+async def test_volumes_are_shown_and_typed_in_the_unit_chosen_and_a_dilution_keeps_nothing(
+    few: Path, opened: Opened
+) -> None:
+    async with opened(few) as driver:
+        await driver.shows("today 4 May")
+        before = driver.app.logbook.stamp()
+        await to_desk_line(driver, "a dilution")
+        # the cautions stand there before anything is typed
+        await driver.shows("Alcohol burns", "Mix no products", "label and local rules")
+        await driver.press(*typed("70"), "enter", *typed("80"), "enter", *typed("100"), "enter")
+        await driver.shows("water makes it weaker: not above 70 percent")
+        await driver.press(*["backspace"] * 2, *typed("20 %"), "enter", "enter")
+        await driver.shows("28.6 ml of stock, 71.4 ml of water: 100 ml of 20 percent")
+        await driver.shows("y one more", "Alcohol burns")
+        await driver.press("y", "enter", "enter", *typed("1 l"), "enter")
+        await driver.shows("286 ml of stock, 714 ml of water: 1000 ml")
+        await driver.press("n")
+        assert driver.app.logbook.stamp() == before
+        await driver.press("q")
+        await to_settings(driver)
+        await press_line(driver, "volumes")
+        await driver.shows("volumes: US fl oz from now on")
+        await driver.press("q")
+        await to_desk_line(driver, "a dilution")
+        await driver.press(*typed("70"), "enter", *typed("35"), "enter", *typed("8"), "enter")
+        await driver.shows("4 fl oz of stock, 4 fl oz of water: 8 fl oz of 35 percent")
 
 
 async def test_a_day_of_a_place_is_entered_and_corrected(

@@ -115,7 +115,7 @@ def desk_line(code: str) -> Callable[[Any], Awaitable[None]]:
 async def days_month_first(driver: Any) -> None:
     """Out of the form, into the settings, and back to today."""
     await desk_line("settings")(driver)
-    await driver.press("7", "enter")
+    await driver.press("8", "enter")
     await to_today(driver)
 
 
@@ -382,11 +382,13 @@ SETTINGS = Tour(
         Step("settings-typing", ("h", "2", "enter", *"12")),
         Step("settings-kept", ("enter",)),
         Step("settings-fahrenheit", ("6", "enter")),
-        Step("settings-usual", ("1", "0", "enter", *"900", "enter")),
+        Step("settings-usual", ("1", "1", "enter", *"900", "enter")),
         Step("settings-who", (), desk_line("who")),
         Step("temperatures", ("enter", "enter"), desk_line("temperatures")),
         Step("temperatures-ask", (*"50", "enter", *"68", "enter")),
         Step("temperatures-kept", ("y",)),
+        Step("dilution", (), desk_line("dilution")),
+        Step("dilution-said", (*"70", "enter", *"35", "enter", *"100", "enter")),
         Step("today-month-first", (), days_month_first),
     ),
     book="few",

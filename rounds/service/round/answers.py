@@ -40,7 +40,7 @@ def give(walk: "RoundWalk", question: Question, role: str) -> None:
         walk.message = words.say("round.said.put-off")
     elif question.code == "left-there":
         if walk.is_whole:
-            whole_plant.ask_where(walk, "left", question.about)
+            whole_plant.see(walk, "left", question.about)
         else:
             walk.tally("left", question.about)
     else:
@@ -57,7 +57,7 @@ def by_figure(walk: "RoundWalk", question: Question, figure: int) -> RoundView:
     if sign is None:
         return walk.view()
     if walk.is_whole:
-        return whole_plant.ask_where(walk, sign, 1)
+        return whole_plant.see(walk, sign, 1)
     return signs.write(walk, sign)
 
 

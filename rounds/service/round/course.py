@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from rounds.core.log.entries import Look, OpenLook
+from rounds.core.log.entries import Look, OpenLook, Unplaced
 from rounds.core.walks import Round, Step, Walker
 from rounds.errors import Refused
 from rounds.service.inference.day import CollectionDay
@@ -12,17 +12,19 @@ from rounds.service.moment import now
 from rounds.service.round import finish, live_find, walker
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.live import Likely, LiveFigure
-from rounds.service.round.questions import ask_about_zone
+from rounds.service.round.questions import ask_about_zone, ask_which_zone
 from rounds.service.round.stopwatch import RoundStopwatch
-from rounds.service.round.view import Question, Stage, ToPlace
+from rounds.service.round.view import Question, Stage
 from rounds.store import log, walks
+from rounds.store.unplaced import unplaced_of
 
 
 class RoundCourse:
     """One round being walked, without its keys.
 
-    The look in progress is a row of its own: `opened`. What is decided (counts, closings,
-    corrections) is on disk when a method returns; what is not (digits, questions) is kept here.
+    The look in progress is a row of its own: `opened`, and so is what was seen on a whole plant
+    and waits for its zone: `unplaced`. What is decided (counts, closings, corrections) is on disk
+    when a method returns; what is not (digits, questions) is kept here.
     """
 
     def __init__(
@@ -47,7 +49,7 @@ class RoundCourse:
         self.pending = ""
         self.message = ""
         self.asked: Question | None = None
-        self.to_place: ToPlace | None = None
+        self.unplaced: tuple[Unplaced, ...] = ()
         self.put_off: set[str] = set()
         self.apart_later: set[int] = set()
         self.live = LiveFigure()
@@ -69,6 +71,8 @@ class RoundCourse:
         """The question that waits: one called up, else one about this zone, else the plant."""
         if self.asked is not None or self.opened is None:
             return self.asked
+        if self.unplaced:
+            return ask_which_zone(self.unplaced, self.zones_at_hand())
         asked = (ask_about_zone(self.plant, z, self.put_off) for z in self.zones_at_hand())
         about_zone = next((question for question in asked if question is not None), None)
         return about_zone or live_find.question(self)
@@ -183,6 +187,7 @@ class RoundCourse:
     def arrive(self, opened: OpenLook | None) -> None:
         """Stand where the round was left: in its open look, else where its last one led to."""
         if opened is not None:
+            self.unplaced = unplaced_of(self.logbook.file, self.walk.id)
             self.stand_at(self.position_of(opened.plant_id, opened.zone))
             self.plant.reload()
             return

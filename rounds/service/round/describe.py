@@ -1,10 +1,11 @@
 """Put what a round knows into the view a screen shows."""
 
+from collections.abc import Sequence
 from math import ceil
 from typing import TYPE_CHECKING
 
 from rounds import words
-from rounds.core.log.entries import OpenLook
+from rounds.core.log.entries import OpenLook, Unplaced
 from rounds.service.round import second_look
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.finish import streak_text
@@ -24,6 +25,9 @@ from rounds.words.forms import (
 
 if TYPE_CHECKING:
     from rounds.service.round.walk import RoundWalk
+
+
+COUNTED = ("removed", "killed", "left", "doubtful")
 
 
 def describe(walk: "RoundWalk") -> RoundView:
@@ -176,7 +180,7 @@ def _whole_view(walk: "RoundWalk", opened: OpenLook) -> ZoneView:
         of=len(zones),
         seconds=walk.seconds_here(),
         planned_seconds=sum(planned),
-        counts=_counts(walk.plant, opened.id),
+        counts=_waiting_counts(walk.unplaced),
     )
 
 
@@ -196,10 +200,14 @@ def _counts(plant: PlantAtHand, look_id: int) -> Counts:
     """What was counted in this look."""
     tallies = [t for look in plant.today if look.id == look_id for t in look.tallies]
     by_kind = {
-        kind: sum(tally.count for tally in tallies if tally.kind == kind)
-        for kind in ("removed", "killed", "left", "doubtful")
+        kind: sum(tally.count for tally in tallies if tally.kind == kind) for kind in COUNTED
     }
     return Counts(**by_kind)
+
+
+def _waiting_counts(seen: Sequence[Unplaced]) -> Counts:
+    """What was counted on a whole plant and waits for its zone."""
+    return Counts(**{kind: sum(one.count for one in seen if one.kind == kind) for kind in COUNTED})
 
 
 def _zone_line(walk: "RoundWalk", zone: str) -> ZoneLine:

@@ -9,8 +9,11 @@ from rounds.core.quarantine.streak import Streak
 from rounds.core.walks import Round, Step
 from rounds.service.logbook import Logbook
 from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.reasons import ZONE_NOT_SAID
+from rounds.service.round.unplaced import place
 from rounds.service.walked import OPENED, looks_of
 from rounds.store import log, walks
+from rounds.store.unplaced import unplaced_of
 from rounds.words.forms import days_text, looks_text, minutes_seconds
 
 
@@ -35,9 +38,12 @@ def close_as_left(logbook: Logbook, opened: OpenLook) -> str:
     counted = any(
         look.counted() for look in effective_log(entries, opened.day) if look.id == opened.id
     )
-    outcome = "looked" if counted else "partial"
+    waiting = unplaced_of(logbook.file, opened.round_id)
+    outcome = "looked" if counted or waiting else "partial"
     with logbook.file.writing():
-        log.append_look(logbook.file, closed(opened, outcome))
+        place(logbook, opened, waiting)
+        reason = ZONE_NOT_SAID if waiting else None
+        log.append_look(logbook.file, closed(opened, outcome, reason))
         log.clear_open_look(logbook.file, opened.round_id)
     return outcome
 

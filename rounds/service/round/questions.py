@@ -4,8 +4,10 @@ from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from rounds import words
+from rounds.core.log.entries import Unplaced
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.reasons import HIDDEN_BECAUSE
+from rounds.service.round.unplaced import unplaced_text
 from rounds.service.round.view import Answer, Question
 from rounds.words.forms import calendar_day
 
@@ -57,14 +59,16 @@ def ask_which_sign() -> Question:
     return _question("signs", ("1", "2", "3", "not-now"))
 
 
-def ask_which_zone(seen: str, zones: Sequence[str]) -> Question:
-    """At which zone of a whole plant something was seen; the tenth lies on 0."""
-    question = _question("which-zone", ("not-now",), seen=seen)
+def ask_which_zone(seen: Sequence[Unplaced], zones: Sequence[str]) -> Question:
+    """At which zone of a whole plant something was seen; the tenth lies on 0.
+
+    Nothing puts it off: what was seen is kept, or taken back.
+    """
     figures = tuple(
         Answer(str(number % 10), words.say(f"zones.{zone}.name"))
         for number, zone in enumerate(zones, 1)
     )
-    return replace(question, answers=(*figures, *question.answers))
+    return replace(_question("which-zone", (), seen=unplaced_text(seen)), answers=figures)
 
 
 def ask_for_second_look(zone: str, look_id: int) -> Question:

@@ -6,8 +6,14 @@ REST_OF_PLANT = "rest-of-plant"
 NOT_ANSWERED = "not-answered"
 """Closed while the question about what was left there was put off."""
 
+ZONE_NOT_SAID = "zone-not-said"
+"""Left with finds on a whole plant of which nobody said the zone: they stand at this one."""
+
 HIDDEN_BECAUSE = ("out-of-reach", "covered", "too-dark", "would-break")
 """Why a zone cannot be seen, in the order of their numbers."""
+
+SIGNS = ("ants", "stickiness", "soot")
+"""What is seen of insects without one, in the order of their numbers."""
 
 NO_REASON = "no-reason"
 

@@ -4,14 +4,12 @@ from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.log.entries import Sign
+from rounds.service.round.reasons import SIGNS
 from rounds.service.round.view import RoundView
 from rounds.store.signs import append_sign
 
 if TYPE_CHECKING:
     from rounds.service.round.walk import RoundWalk
-
-SIGNS = ("ants", "stickiness", "soot")
-"""In the order of their numbers."""
 
 
 def of_figure(figure: int) -> str | None:

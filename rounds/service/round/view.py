@@ -30,14 +30,6 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True)
-class ToPlace:
-    """What was seen on a whole plant and waits for its zone: so many of a kind, or a sign."""
-
-    kind: str
-    count: int
-
-
-@dataclass(frozen=True, slots=True)
 class ZoneLine:
     """One zone of the plant, and how it stands today."""
 

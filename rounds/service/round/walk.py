@@ -21,6 +21,7 @@ from rounds.service.round.reasons import NOT_ANSWERED
 from rounds.service.round.rest import close_together
 from rounds.service.round.view import RoundView
 from rounds.store import log, walks
+from rounds.store.unplaced import unplaced_of
 
 MOST_AT_ONCE = 99
 
@@ -36,8 +37,9 @@ class RoundWalk(RoundCourse):
 
     def digit(self, figure: int) -> RoundView:
         """A figure of how many the next count takes; or the number of an answer."""
-        if self.asked is not None and self.asked.code in answers.BY_FIGURE:
-            return answers.by_figure(self, self.asked, figure)
+        waiting = self.question
+        if waiting is not None and waiting.code in answers.BY_FIGURE:
+            return answers.by_figure(self, waiting, figure)
         self.heard()
         if self.stage == "zone":
             collected = f"{self.pending}{figure}".lstrip("0")
@@ -59,11 +61,7 @@ class RoundWalk(RoundCourse):
         if waiting is not None and waiting.code == "left-there" and kind in LIVE_KINDS:
             number = number or waiting.about + (1 if kind == "left" else 0)
         if self.is_whole:
-            before = self.to_place
-            again = waiting is not None and waiting.code == "which-zone"
-            if again and not number and before is not None and before.kind == kind:
-                number = before.count + 1
-            return whole_plant.ask_where(self, kind, number or 1)
+            return whole_plant.see(self, kind, number or 1)
         return self.tally(kind, number or 1)
 
     def give_stage(self, stage: str) -> RoundView:
@@ -71,6 +69,8 @@ class RoundWalk(RoundCourse):
         self.pending, self.asked = "", None
         if self.opened is None:
             return self._only_where_zone()
+        if self.is_whole and whole_plant.stage_newest(self, stage):
+            return self.view()
         tallies = [t for look in self.plant.today if look.id == self.opened.id
                    for t in look.tallies]  # fmt: skip
         if not tallies:
@@ -96,6 +96,8 @@ class RoundWalk(RoundCourse):
     def go_on(self) -> RoundView:
         """Nothing more here, next; after a hygiene stop, on to the next plant."""
         self.pending = ""
+        if self._waits_for_zone():
+            return self.view()
         if self.asked is not None and self.asked.code == "hidden":
             return answers.why_hidden(self)
         if self.asked is not None and self.asked.code == "second-look":
@@ -116,6 +118,8 @@ class RoundWalk(RoundCourse):
         self.pending, self.asked = "", None
         if self.opened is None:
             return self._only_where_zone()
+        if self._waits_for_zone():
+            return self.view()
         is_whole = self.is_whole
         zones = self._rest_of_plant(self.opened.zone)
         if self._waits_for_answer(zones):
@@ -134,6 +138,8 @@ class RoundWalk(RoundCourse):
         self.pending = ""
         if self.opened is None:
             return self._only_where_zone()
+        if self._waits_for_zone():
+            return self.view()
         if self.is_whole:
             self.message, self.asked = words.say("bench.whole-not-hidden"), None
             return self.view()
@@ -170,6 +176,8 @@ class RoundWalk(RoundCourse):
     def back(self) -> RoundView:
         """One zone back; this one is left for later, unless something was counted at it."""
         self.pending, self.asked = "", None
+        if self._waits_for_zone():
+            return self.view()
         target = self.at - 1
         if target < 0 or self.stage == "end":
             self.message = words.say("round.said.first-zone")
@@ -197,6 +205,9 @@ class RoundWalk(RoundCourse):
             return self.view()
         if self.asked is not None:
             self.asked = None
+            return self.view()
+        if self.unplaced:
+            self.message = whole_plant.take_newest_back(self)
             return self.view()
         burst = take_back.burst(self)
         if burst is not None:
@@ -239,6 +250,7 @@ class RoundWalk(RoundCourse):
         self.done = finish.done_in(self.logbook, self.walk)
         self.closed_seconds = finish.seconds_walked(self.logbook, self.walk)
         self.opened = log.open_look_of(self.logbook.file, self.walk.id)
+        self.unplaced = unplaced_of(self.logbook.file, self.walk.id)
         if before is not None and self.opened is not None and before.id == self.opened.id:
             # the clock has run on, and the next press writes it
             self.opened = before
@@ -276,6 +288,12 @@ class RoundWalk(RoundCourse):
             zone=words.say(f"zones.{opened.zone}.name"),
         )
         return self.view()
+
+    def _waits_for_zone(self) -> bool:
+        """Whether the plant is not left before it is said where on it something was seen."""
+        if self.unplaced and self.asked is None:
+            self.message = words.say("bench.zone-first")
+        return bool(self.unplaced) and self.asked is None
 
     def _waits_for_answer(self, zones: Sequence[str]) -> bool:
         """Whether the next plant waits until it is said what becomes of this one."""

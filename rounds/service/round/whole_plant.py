@@ -5,33 +5,54 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rounds import words
+from rounds.core.log.entries import Unplaced
 from rounds.core.walks import Step
 from rounds.service.looks import share_seconds
-from rounds.service.round import signs
-from rounds.service.round.questions import ask_which_zone
+from rounds.service.round.reasons import SIGNS
 from rounds.service.round.rest import shared_look
-from rounds.service.round.view import RoundView, ToPlace
+from rounds.service.round.unplaced import place, unplaced_text
+from rounds.service.round.view import RoundView
 from rounds.service.walked import OPENED
 from rounds.store import log
+from rounds.store.unplaced import put_unplaced
 
 if TYPE_CHECKING:
     from rounds.service.round.course import RoundCourse
     from rounds.service.round.walk import RoundWalk
 
 
-def ask_where(walk: "RoundWalk", kind: str, count: int) -> RoundView:
-    """Ask at which zone something was seen; nothing is written before that is said."""
-    walk.pending = ""
-    walk.to_place = ToPlace(kind, count)
-    walk.asked = ask_which_zone(_said(walk.to_place), walk.zones_at_hand())
+def see(walk: "RoundWalk", kind: str, count: int) -> RoundView:
+    """Keep what was seen: it is on disk, and of the log once it is said at which zone."""
+    walk.pending, walk.asked = "", None
+    keep(walk, (*walk.unplaced, Unplaced(walk.at_ms(), kind, count, walk.plant.pest)))
     return walk.view()
 
 
-def _said(seen: ToPlace) -> str:
-    if seen.kind in signs.SIGNS:
-        return words.say(f"bench.signs.{seen.kind}")
-    return words.say("plant.entry.counted", count=seen.count,
-                     kind=words.say(f"round.kinds.{seen.kind}"))  # fmt: skip
+def keep(walk: "RoundWalk", seen: tuple[Unplaced, ...]) -> None:
+    """Write all that waits for its zone from now on."""
+    with walk.logbook.file.writing():
+        walk.note_seconds()
+        put_unplaced(walk.logbook.file, walk.walk.id, seen)
+    walk.unplaced = seen
+
+
+def stage_newest(walk: "RoundWalk", stage: str) -> bool:
+    """Say the stage of what was counted last and waits; whether anything does."""
+    at = next(
+        (n for n, one in reversed([*enumerate(walk.unplaced)]) if one.kind not in SIGNS), None
+    )
+    if at is None:
+        return False
+    staged = replace(walk.unplaced[at], stage=stage)
+    keep(walk, (*walk.unplaced[:at], staged, *walk.unplaced[at + 1 :]))
+    return True
+
+
+def take_newest_back(walk: "RoundWalk") -> str:
+    """What was pressed last waits no longer; says what went."""
+    gone = walk.unplaced[-1]
+    keep(walk, walk.unplaced[:-1])
+    return words.say("bench.took-seen", seen=unplaced_text([gone]))
 
 
 def open_at(walk: "RoundWalk", figure: int) -> RoundView:
@@ -42,14 +63,18 @@ def open_at(walk: "RoundWalk", figure: int) -> RoundView:
     """
     zones = walk.zones_at_hand()
     at = (figure or 10) - 1
-    seen = walk.to_place
-    if at >= len(zones) or seen is None:
+    if at >= len(zones):
         return walk.view()
     with walk.logbook.file.writing():
+        seen = walk.unplaced
         _open(walk, zones, zones[at])
-        if seen.kind in signs.SIGNS:
-            return signs.write(walk, seen.kind)
-        return walk.tally(seen.kind, seen.count)
+        if walk.opened is not None:
+            place(walk.logbook, walk.opened, seen)
+    walk.unplaced = ()
+    walk.plant.refresh()
+    zone = words.say(f"zones.{zones[at]}.name")
+    walk.message = words.say("bench.placed", seen=unplaced_text(seen), zone=zone)
+    return walk.view()
 
 
 def _open(walk: "RoundWalk", zones: Sequence[str], here: str) -> None:
@@ -67,8 +92,7 @@ def _open(walk: "RoundWalk", zones: Sequence[str], here: str) -> None:
     put_off = walk.put_off
     walk.take_steps(_one_by_one(walk, here, shares))
     walk.stand_at(walk.position_of(whole.plant_id, here))
-    walk.put_off, walk.asked, walk.to_place = put_off, None, None
-    walk.plant.refresh()
+    walk.put_off, walk.asked = put_off, None
 
 
 def _one_by_one(walk: "RoundWalk", here: str, shares: dict[str, float]) -> list[Step]:

@@ -87,17 +87,20 @@ class Form:
     """Fields, and what becomes of them.
 
     `sentence` says what will be written, and `write` writes it and says what was done; both may
-    raise FieldFault or RoundsError. `arguments` names the field of an argument a fault speaks of,
-    where that is not the argument in small letters.
+    raise FieldFault or RoundsError. Without a sentence nothing is written: what `write` says is
+    the answer, and no yes is asked for. `cautions` stand beside the lines all the while.
+    `arguments` names the field of an argument a fault speaks of, where that is not the argument in
+    small letters.
     """
 
     title: str
     plant: Header | None
     fields: tuple[Field, ...]
     write: Callable[[Values], str]
-    sentence: Callable[[Values], str]
+    sentence: Callable[[Values], str] | None
     day: str = ""
     lead: str = ""
+    cautions: tuple[str, ...] = ()
     arguments: Mapping[str, str] = field(default_factory=dict)
     again: Again | None = None
 

@@ -30,9 +30,14 @@ def letters_are_far() -> bool:
     return not key_of("removed").isalpha()
 
 
-def is_by_figure(question: Question | None) -> bool:
+def takes_figures(question: Question | None) -> bool:
     """Whether figures answer a question as it is."""
     return question is not None and question.code in BY_FIGURE
+
+
+def is_left_by(question: Question | None, role: str) -> bool:
+    """Whether a key is among the answers of a question."""
+    return question is not None and any(answer.role == role for answer in question.answers)
 
 
 def answers_by_number(question: Question) -> ByNumber:

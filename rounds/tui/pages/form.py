@@ -79,6 +79,8 @@ def form_page(view: FormView, width: int, height: int) -> Page:
         _line(page, view, room.top + offset, room.first + offset)
     if view.choices:
         _choices(page, view.choices, room)
+    elif view.form.cautions:
+        _cautions(page, view.form.cautions, room)
     _keys(page, view)
     return page
 
@@ -182,6 +184,19 @@ def _choices(page: Page, shown: list[tuple[int, Choice]], room: _Room) -> None:
         page.put(top + rows - 1, columns[-1], more, "quiet")
 
 
+def _cautions(page: Page, cautions: tuple[str, ...], room: _Room) -> None:
+    """Under the lines: a row each, or where room is short one after the other."""
+    left, until = _edges(page)
+    row = room.below_lines + (_gap(page) if page.is_wide else 0)
+    below = room.top + room.rows
+    shown = cautions if page.is_wide else (" ".join(cautions),)
+    for offset, line in enumerate(
+        line for caution in shown for line in wrap(caution, until - left)
+    ):
+        if row + offset < below:
+            page.put(row + offset, left, line, until=until)
+
+
 def _bottom(page: Page, view: FormView) -> int:
     """The question, what just happened, or what may be typed here; the first row of it."""
     row = desk_row(page)
@@ -226,7 +241,8 @@ def _keys(page: Page, view: FormView) -> None:
     columns = (FIRST, MIDDLE, THIRD) if wide else (1, NARROW_KEY)
     out = KeyHint("ctrl+q", word(page, "leave" if view.field else "leave-rounds"))
     lines = KeyHint(words.say("desk_forms.keys.arrows"), word(page, "lines"))
-    to_end = KeyHint(words.say("desk_forms.keys.end"), word(page, "to-end"))
+    end = "to-end" if view.form.sentence else "to-answer"
+    to_end = KeyHint(words.say("desk_forms.keys.end"), word(page, end))
     enter = KeyHint(key_of("begin"), word(page, "take"))
     if view.field is not None:
         upper = [out, lines, to_end] if wide else [out, to_end]

@@ -9,6 +9,7 @@ from textual.binding import BindingType
 from rounds.service.logbook import Logbook
 from rounds.service.settings import keeper
 from rounds.tui.forms.away import away_form
+from rounds.tui.forms.dilution import dilution_form
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.forms.temperatures import temperatures_form
@@ -36,6 +37,7 @@ LINES: tuple[tuple[str, Opener], ...] = (
     ("away", away_form),
     ("leaving", LeavingScreen),
     ("temperatures", lambda logbook, _: temperatures_form(logbook)),
+    ("dilution", lambda logbook, _: dilution_form(logbook)),
     ("who", lambda logbook, given: SettingsScreen(logbook, given, "who")),
     ("settings", SettingsScreen),
 )

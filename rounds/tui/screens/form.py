@@ -157,7 +157,10 @@ class FormScreen(SheetScreen):
         self.line.text, self.is_fresh = typed, not typed
 
     def _ask(self) -> None:
-        """Say what will be written; or what stands against it."""
+        """Say what will be written; or what stands against it. A sum is answered at once."""
+        if self.form.sentence is None:
+            self._write()
+            return
         try:
             sentence = self.form.sentence(self.entered)
         except (FieldFault, RoundsError) as fault:

@@ -16,9 +16,10 @@ from rounds.tui.pages.by_number import (
     ROLES,
     ByNumber,
     answers_by_number,
-    is_by_figure,
+    is_left_by,
     keys_by_number,
     letters_are_far,
+    takes_figures,
 )
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.hygiene import hygiene_page
@@ -131,14 +132,13 @@ class RoundScreen(SheetScreen):
     def _by_number(self) -> None:
         """On a pad: the answers to what is asked, then the other keys, then neither."""
         question, chosen = self.view.question, self.numbers
-        if is_by_figure(question):
-            # its figures answer already, and enter leaves it
+        if takes_figures(question) and is_left_by(question, "not-now"):
             self.action_answer("not-now")
             return
         self.helping = False
         if self.view.stage != "zone" or (chosen and chosen.roles == ROLES):
             self.numbers = None
-        elif chosen is None and question is not None:
+        elif chosen is None and question is not None and not takes_figures(question):
             self.numbers = answers_by_number(question)
         else:
             self.numbers = keys_by_number()

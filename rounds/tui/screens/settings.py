@@ -28,7 +28,7 @@ from rounds.tui.screens.form import sentence_of
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
 from rounds.tui.screens.typing import TypedLine
 from rounds.tui.theme import NAMES
-from rounds.words.display import display, show_as
+from rounds.words.display import show_as
 from rounds.words.forms import calendar_day, degree_days, in_100, number, temperature
 
 OWN = "own"
@@ -73,7 +73,7 @@ class SettingsScreen(ListScreen):
             self._minutes(),
             self._keeper(),
             self._choice("second-looks", self._about_second_looks),
-            *(self._choice(code) for code in ("hygiene", "units", "dates")),
+            *(self._choice(code) for code in ("hygiene", "degrees", "volumes", "dates")),
             self._choice("keys", among=key_choices()),
             self._choice("colours", among=NAMES),
             *(self._usual(place) for place in places),
@@ -168,12 +168,11 @@ class SettingsScreen(ListScreen):
 
     def _about_rules(self) -> str:
         rules = self.logbook.rules()
-        unit = "us" if display().fahrenheit else "metric"
         return words.say(
             "settings.about.rules",
             days_apart=number(rules.days_apart),
             degree_days=degree_days(rules.degree_days),
-            unit=words.section("settings.value.units")[unit],
+            unit=words.section("settings.value.degrees")[settings.chosen(self.logbook, "degrees")],
             clean_looks=number(rules.clean_looks),
             chance=in_100(rules.chance_clean),
         )

@@ -1,0 +1,88 @@
+"""A logbook of an older version answers as it did, and is read the same however it is kept."""
+
+import json
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rounds.clock import SetClock
+from rounds.service.logbook import Logbook
+from rounds.service.standing import PlantRecord
+from rounds.service.visits import Visit, visits_of
+from tests.cli.conftest import NOW
+from tests.store.older_files import VERSION_4, write_version_4
+
+ON = date(2026, 5, 3)
+CODES = ("G02", "S03", "G07", "G11")
+
+Ask = Callable[..., Any]
+
+
+@pytest.fixture
+def older(logbook_file: Path) -> Path:
+    return write_version_4(logbook_file)
+
+
+@pytest.fixture(scope="module")
+def answered() -> Any:
+    """What the program of version 4 said; figures of the inference, which may change, left out."""
+    return json.loads((VERSION_4 / "answers.json").read_text(encoding="utf-8"))
+
+
+def visits(path: Path, code: str) -> tuple[Visit, ...]:
+    with Logbook(path, SetClock(NOW)) as logbook:
+        plants = {plant.code: plant for plant in logbook.collection().plants.values()}
+        return visits_of(PlantRecord(logbook, plants[code], ON))
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_a_plant_of_version_4_is_told_as_before(
+    older: Path, ask: Ask, answered: Any, code: str
+) -> None:
+    told = ask("plant", code, "--on", ON)
+    before = answered["plants"][code]
+    assert len(before["looks"]) >= 9
+    for name in ("looks", "moves", "periods"):
+        assert told[name] == before[name], name
+    status = {name: said for name, said in before.items() if name not in told}
+    assert status == {name: told["plant"][name] for name in status}
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_the_history_of_version_4_is_that_of_before(older: Path, answered: Any, code: str) -> None:
+    told = [
+        {
+            "day": str(visit.day),
+            "round_id": str(visit.round_id),
+            "newest_id": str(visit.newest_id),
+            "who": visit.who,
+            "found": visit.found,
+            "open_doubts": visit.open_doubts,
+            "is_withdrawn": visit.is_withdrawn,
+            "entries": len(visit.entries()),
+        }
+        for visit in visits(older, code)
+    ]
+    assert told == answered["visits"][code]
+
+
+def test_it_makes_no_difference_how_the_round_of_a_look_is_kept(older: Path, ask: Ask) -> None:
+    def answers() -> list[Any]:
+        of_all = [ask("today", "--on", ON), ask("rank", "--on", ON)]
+        of_each = [ask("plant", code, "--on", ON) for code in CODES]
+        return of_all + of_each
+
+    near = answers()
+    assert near[0]["plan"]
+    with closing(sqlite3.connect(older)) as raw:
+        (kept,) = raw.execute("SELECT count(*) FROM look WHERE round_back < 100").fetchone()
+        raw.execute("UPDATE look SET round_back = round_id")
+        raw.execute("DELETE FROM derived")
+        raw.commit()
+    assert kept > 50
+    assert answers() == near
