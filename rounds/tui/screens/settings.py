@@ -48,6 +48,8 @@ class Setting:
     keep: Callable[[str], None] | None = None
     among: tuple[str, ...] = ()
     """the choices, where only the screens know them"""
+    choices: tuple[str, ...] = ()
+    """the words of all choices, in the order enter goes through them"""
 
 
 class SettingsScreen(ListScreen):
@@ -87,7 +89,9 @@ class SettingsScreen(ListScreen):
         lines = self.settings()
         view = SettingsView(
             lines=[
-                SettingLine(s.text, s.short_text, s.value(), s.about(), s.keep is not None)
+                SettingLine(
+                    s.text, s.short_text, s.value(), s.about(), s.keep is not None, s.choices
+                )
                 for s in lines
             ],
             mark=self.mark,
@@ -159,12 +163,14 @@ class SettingsScreen(ListScreen):
     def _choice(
         self, code: str, about: Callable[[], str] | None = None, among: tuple[str, ...] = ()
     ) -> Setting:
+        said = words.section(f"settings.value.{code}")
+
         def value() -> str:
-            holds = settings.chosen(self.logbook, code, among)
-            return words.section(f"settings.value.{code}")[holds]
+            return said[settings.chosen(self.logbook, code, among)]
 
         says = about or (lambda: _about(code))
-        return Setting(code, *_texts(code), value, says, among=among)
+        choices = tuple(said[choice] for choice in among or settings.CHOICES[code])
+        return Setting(code, *_texts(code), value, says, among=among, choices=choices)
 
     def _about_rules(self) -> str:
         rules = self.logbook.rules()
