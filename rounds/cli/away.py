@@ -12,7 +12,8 @@ from rounds.cli.options import Writing, argument, command, writing
 from rounds.cli.output import Answer
 from rounds.core.away import Away
 from rounds.errors import BadInput, Place
-from rounds.service.away import enter_away, name_of, stretch_text
+from rounds.service.away import stretch_text
+from rounds.service.away_entry import enter_away, name_of
 from rounds.service.leaving import Leaving, LeavingLine, before_leaving
 from rounds.service.moment import read_day
 from rounds.words.forms import days_text, minutes_seconds

@@ -19,7 +19,7 @@ from rounds.near import nearest
 GROUPS: dict[str, dict[str, str]] = {
     "looking": {
         "today": "today",
-        "rank": "today",
+        "rank": "rank",
         "plant": "plant",
         "look": "look",
         "withdraw": "look",

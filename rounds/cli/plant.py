@@ -8,13 +8,16 @@ import click
 
 from rounds import words
 from rounds.cli.criteria import criteria_lines
-from rounds.cli.lines import plant_line, table
+from rounds.cli.lines import table
 from rounds.cli.options import argument, command, reading
 from rounds.cli.output import Answer, plain
+from rounds.cli.plant_life import life_rows, sign_rows
+from rounds.cli.plant_lines import plant_line
 from rounds.service.history import LookMade, PlantHistory, TallyEntered, history_of
 from rounds.service.logbook import Logbook
 from rounds.service.named import find_plant
-from rounds.service.standing import PlantRecord, PlantStatus
+from rounds.service.plant_status import PlantStatus, status_of
+from rounds.service.standing import PlantRecord
 from rounds.words.forms import day_month, in_100, likely_clean, minutes_seconds
 
 
@@ -25,7 +28,7 @@ def plant(logbook: Logbook, on: date, code: str) -> Answer:
     """The page of a plant."""
     record = PlantRecord(logbook, find_plant(logbook, code), on)
     history = history_of(record)
-    page = PlantPage(record.status(), history, on)
+    page = PlantPage(status_of(record), history, on)
     return Answer("plant", on, {"plant": page.status, **plain(history)}, page.lines)
 
 
@@ -55,6 +58,13 @@ class PlantPage:
         ):
             yield from ("", words.say(f"cli.plant.{title}"))
             yield from table(rows, indent=2, right=right)
+        for title, found in (
+            ("signs", sign_rows(self.history, self.on)),
+            ("life", life_rows(self.history, self.on)),
+        ):
+            if found:
+                yield from ("", words.say(f"life.cli.{title}"))
+                yield from table(found, indent=2)
 
     def _about(self) -> Iterator[str]:
         status = self.status
@@ -106,13 +116,14 @@ class PlantPage:
                 yield ["", "", "", "", "", _tally_state(tally), tally.id]
 
     def _period_rows(self) -> Iterator[list[str]]:
-        yield _titles("from", "until", "how")
+        yield _titles("from", "until", "entry", "how")
         for period in self.history.periods:
             until = period.ended_on
             how = period.reason or ""
             yield [
                 day_month(period.began_on, self.on),
                 words.say("cli.plant.still") if until is None else day_month(until, self.on),
+                period.ended_id or period.id,
                 words.say("cli.plant.early", reason=how) if period.early else how,
             ]
 

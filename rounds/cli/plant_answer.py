@@ -4,17 +4,19 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from rounds.cli.lines import plant_line, said_once
+from rounds.cli.lines import said_once
 from rounds.cli.options import Writing
 from rounds.cli.output import Answer
+from rounds.cli.plant_lines import plant_line
 from rounds.service.logbook import Logbook
 from rounds.service.named import find_plant
-from rounds.service.standing import PlantRecord, PlantStatus
+from rounds.service.plant_status import PlantStatus, status_of
+from rounds.service.standing import PlantRecord
 
 
 def plant_status(logbook: Logbook, code: str, on: date) -> PlantStatus:
     """A plant at the end of a day."""
-    return PlantRecord(logbook, find_plant(logbook, code), on).status()
+    return status_of(PlantRecord(logbook, find_plant(logbook, code), on))
 
 
 def plant_answer(

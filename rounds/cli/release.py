@@ -7,10 +7,11 @@ import click
 
 from rounds import words
 from rounds.cli.criteria import criteria_lines
-from rounds.cli.lines import plant_line, said_once
+from rounds.cli.lines import said_once
 from rounds.cli.options import Writing, argument, command, option, writing
 from rounds.cli.output import Answer
 from rounds.cli.plant_answer import plant_status
+from rounds.cli.plant_lines import plant_line
 from rounds.errors import Refused
 from rounds.service.release import end_quarantine
 

@@ -55,6 +55,7 @@ def _plant_fields(plant: SheetPlant) -> dict[str, Any]:
         "reasons": plant.reasons,
         "hygiene_stop_before": plant.stop_after is not None,
         "planned_seconds": plant.planned_seconds,
+        "whole_plant": plant.whole_plant,
         "zones": plant.zones,
     }
 

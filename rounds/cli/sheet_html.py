@@ -1,13 +1,13 @@
 """A sheet as one page to print: no script, nothing from elsewhere, black on white."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from math import ceil
 
 from rounds import words
 from rounds.cli.lines import printable
-from rounds.cli.sheet_text import BOXES, cautions
-from rounds.service.sheet import Sheet, SheetPlant, SheetZone
+from rounds.cli.sheet_text import BOXES, Box, cautions, numbered, steps_told
+from rounds.service.sheet import Sheet, SheetPlant
 from rounds.words.forms import calendar_day, minutes_seconds
 
 MADE_HERE = '<meta name="generator" content="rounds sheet">'
@@ -28,6 +28,8 @@ th, td { border: 0.2mm solid #000; padding: 1mm 1.5mm; text-align: left; vertica
 th { font-weight: normal; font-size: 9pt } td.box { width: 14mm } small { font-size: 9pt }
 .tick { display: inline-block; width: 4mm; height: 4mm; border: 0.3mm solid #000;
   vertical-align: text-bottom; margin-right: 2mm }
+.zones span { display: inline-block; border-bottom: 0.2mm solid #000; width: 56mm; height: 6mm;
+  margin-right: 4mm }
 .remarks { border-bottom: 0.2mm solid #000; height: 8mm }
 """.strip()
 
@@ -54,15 +56,12 @@ def _body(sheet: Sheet) -> Iterator[str]:
     fill = words.section("sheet.fill").values()
     yield f'<p class="fill">{"".join(f"{_text(text)} <span></span>" for text in fill)}</p>'
     yield f"<h2>{_text(words.say('sheet.how.title'))}</h2>"
-    how = [text for code, text in words.section("sheet.how").items() if code not in NO_STEP]
+    how = [words.say(f"sheet.how.{code}") for code in steps_told(sheet)]
     yield _listed(how, words.say("sheet.how.source"))
     yield f"<h2>{_text(words.say('sheet.care.title'))}</h2>"
     yield _listed([text for _, text in cautions()], words.say("sheet.care.practice"))
     for plant in sheet.plants:
         yield from _plant(plant)
-
-
-NO_STEP = ("title", "source")
 
 
 def _listed(texts: list[str], source: str) -> str:
@@ -82,19 +81,35 @@ def _plant(plant: SheetPlant) -> Iterator[str]:
         words.say("sheet.place", where=plant.where, standing=plant.standing_text),
         words.say("sheet.why", reasons=words.say("forms.and").join(plant.reasons)),
     )
-    yield f'<p><span class="tick"></span>{_text(words.say("sheet.all-clean"))}</p>'
-    columns = ["zone", "planned", *(code for code, _, _ in BOXES)]
+    clean = "all-clean-whole" if plant.whole_plant else "all-clean"
+    yield f'<p><span class="tick"></span>{_text(words.say(f"sheet.{clean}"))}</p>'
+    yield from _whole(plant) if plant.whole_plant else _by_zone(plant)
+    yield f'<p class="remarks">{_text(words.say("sheet.remarks"))}</p>\n</section>'
+
+
+def _by_zone(plant: SheetPlant) -> Iterator[str]:
+    rows = [(zone.name, zone.advice, zone.planned_seconds) for zone in plant.zones]
+    yield from _table(rows, BOXES)
+
+
+def _whole(plant: SheetPlant) -> Iterator[str]:
+    """One line with its seconds; below it, small, where a find is written."""
+    name, advice = words.say("bench.whole-plant"), words.say("sheet.whole-advice")
+    yield from _table([(name, advice, plant.planned_seconds)], BOXES[:1])
+    zones = "".join(f"<span>{_text(zone)}</span>" for zone in numbered(plant))
+    yield f'<p class="zones"><small>{_text(words.say("sheet.found-at"))}<br>{zones}</small></p>'
+
+
+def _table(rows: Iterable[tuple[str, str, float]], boxes: Sequence[Box]) -> Iterator[str]:
+    """Name, advice and planned seconds of each row, and its boxes."""
+    columns = ["zone", "planned", *(code for code, _, _ in boxes)]
     heads = "".join(f"<th>{_text(words.say(f'sheet.column.{code}'))}</th>" for code in columns)
     yield f"<table>\n<tr>{heads}</tr>"
-    for zone in plant.zones:
-        yield _zone(zone)
-    yield f'</table>\n<p class="remarks">{_text(words.say("sheet.remarks"))}</p>\n</section>'
-
-
-def _zone(zone: SheetZone) -> str:
-    boxes = '<td class="box"></td>' * len(BOXES)
-    named = f"<td>{_text(zone.name)}<br><small>{_text(zone.advice)}</small></td>"
-    return f"<tr>{named}<td>{minutes_seconds(ceil(zone.planned_seconds))}</td>{boxes}</tr>"
+    empty = '<td class="box"></td>' * len(boxes)
+    for name, advice, seconds in rows:
+        named = f"<td>{_text(name)}<br><small>{_text(advice)}</small></td>"
+        yield f"<tr>{named}<td>{minutes_seconds(ceil(seconds))}</td>{empty}</tr>"
+    yield "</table>"
 
 
 def _paragraph(*texts: str) -> str:

@@ -1,7 +1,8 @@
 """A sheet as plain text: 80 columns, and a form feed where a printed page is full."""
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 from math import ceil
 
 from rounds import words
@@ -15,7 +16,8 @@ PAGE_ROWS = 58
 FORM_FEED = "\f"
 RULE = "-" * 78
 PLANNED, FIRST_BOX = 16, 26
-BOXES = (
+Box = tuple[str, int, str]
+BOXES: tuple[Box, ...] = (
     ("seconds", 9, "______"),
     ("removed", 7, "____"),
     ("killed", 8, "____"),
@@ -25,7 +27,11 @@ BOXES = (
 )
 """What is written into each line: the code of its heading, its columns, its box."""
 
+HOW = ("walk", "whole", "what", "woolly", "counts", "nothing", "hidden")
 HYGIENE = ("swab", "hands", "tools", "alcohol")
+
+SECOND_ZONE, FIND_BOX, FIND_LINE = 43, (22, 59), "_" * 18
+"""Where the second zone of a line stands, and what is found at each of the two."""
 
 Block = list[str]
 
@@ -68,11 +74,17 @@ def _head(sheet: Sheet) -> Block:
     lines += [f"{fill[0]} {'_' * 30}   {fill[1]} {'_' * 20}", ""]
     lines += [f"{fill[2]} {'_' * 12}   {fill[3]} {'_' * 12}", ""]
     lines.append(words.say("sheet.how.title"))
-    for what in ("walk", "what", "woolly", "counts", "nothing", "hidden"):
+    for what in steps_told(sheet):
         lines += wrapped(words.say(f"sheet.how.{what}"))
     lines += [*wrapped(f"({words.say('sheet.how.source')})"), "", words.say("sheet.care.title")]
     lines += [line for _, text in cautions() for line in wrapped(text)]
     return [*lines, *wrapped(f"({words.say('sheet.care.practice')})")]
+
+
+def steps_told(sheet: Sheet) -> list[str]:
+    """How it is done, step by step; of a look over a whole plant only where there is one."""
+    is_whole = any(plant.whole_plant for plant in sheet.plants)
+    return [code for code in HOW if code != "whole" or is_whole]
 
 
 def cautions() -> list[tuple[str, str]]:
@@ -100,17 +112,45 @@ def _plant(plant: SheetPlant) -> Block:
     lines += wrapped(printable(place))
     reasons = words.say("forms.and").join(plant.reasons)
     lines += wrapped(printable(words.say("sheet.why", reasons=reasons)))
-    lines += [f"    [ ] {words.say('sheet.all-clean')}", "", _headings()]
-    for zone in plant.zones:
-        lines += _zone(zone)
+    clean = "all-clean-whole" if plant.whole_plant else "all-clean"
+    lines += [f"    [ ] {words.say(f'sheet.{clean}')}", ""]
+    if plant.whole_plant:
+        lines += _whole(plant)
+    else:
+        lines += [_headings(BOXES), *(line for zone in plant.zones for line in _zone(zone))]
     return [*lines, "", f"    {words.say('sheet.remarks')} {'_' * 62}"]
 
 
-def _headings() -> str:
+def _whole(plant: SheetPlant) -> Block:
+    """One line with its seconds; below it where a find is written, two zones a line."""
+    seconds = BOXES[:1]
+    time = minutes_seconds(ceil(plant.planned_seconds))
+    line = _at(_at("", 2, words.say("bench.whole-plant")), PLANNED, time)
+    lines = [_headings(seconds), _at(line, FIRST_BOX, seconds[0][2])]
+    lines += [*wrapped(words.say("sheet.whole-advice")), *wrapped(words.say("sheet.found-at"))]
+    names = numbered(plant)
+    for left, right in zip_longest(names[::2], names[1::2], fillvalue=""):
+        line = _at("", 6, left)
+        line = _at(line, FIND_BOX[0], FIND_LINE)
+        if right:
+            line = _at(_at(line, SECOND_ZONE, right), FIND_BOX[1], FIND_LINE)
+        lines.append(line)
+    return lines
+
+
+def numbered(plant: SheetPlant) -> list[str]:
+    """The zones of a plant with the numbers under which their finds are typed in."""
+    return [
+        words.say("sheet.zone-number", number=number, zone=zone.name)
+        for number, zone in enumerate(plant.zones, 1)
+    ]
+
+
+def _headings(boxes: Sequence[Box]) -> str:
     line = _at("", 2, words.say("sheet.column.zone"))
     line = _at(line, PLANNED, words.say("sheet.column.planned"))
     column = FIRST_BOX
-    for code, columns, _ in BOXES:
+    for code, columns, _ in boxes:
         line = _at(line, column, words.say(f"sheet.column.{code}"))
         column += columns
     return line

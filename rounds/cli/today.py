@@ -1,4 +1,4 @@
-"""today, rank: what to do, and who comes first."""
+"""today: what to do."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from rounds import words
-from rounds.cli.lines import KEEP, standing, streak, table, where, wrapped
+from rounds.cli.lines import KEEP, table, wrapped
 from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
@@ -15,8 +15,8 @@ from rounds.errors import BadInput, Place
 from rounds.service.away import Back, back_on
 from rounds.service.logbook import Logbook
 from rounds.service.planning import PlannedZone
-from rounds.service.round.describe import standing_text, where_text
-from rounds.service.standing import PlantRecord, PlantStatus, in_order, records
+from rounds.service.record_text import standing_text, where_text
+from rounds.service.standing import PlantRecord
 from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, plan_day
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
@@ -137,37 +137,4 @@ def _named(record: PlantRecord) -> list[str]:
     return [record.plant.code, record.name()]
 
 
-@command("rank")
-@reading
-def rank(logbook: Logbook, on: date) -> Answer:
-    """All plants in the order of need."""
-    found = [record.status() for record in in_order(records(logbook, on))]
-    return Answer("rank", on, {"plants": found}, lambda: rank_lines(found, on))
-
-
-def rank_lines(found: list[PlantStatus], on: date) -> list[str]:
-    """The plants for a person, one a line."""
-    if not found:
-        return [words.say("cli.rank.nothing")]
-    titles = ("plant", "place", "standing", "streak", "seen")
-    head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
-    rows = [
-        [
-            str(position),
-            words.say("cli.line.plant", code=status.code, name=status.name),
-            where(status),
-            standing(status, on),
-            streak(status),
-            _seen(status, on),
-        ]
-        for position, status in enumerate(found, 1)
-    ]
-    return table([head, *rows], right=(0,))
-
-
-def _seen(status: PlantStatus, on: date) -> str:
-    seen = status.last_complete_look_on
-    return words.say("cli.plant.never") if seen is None else day_month(seen, on)
-
-
-COMMANDS: tuple[click.Command, ...] = (today, rank)
+COMMANDS: tuple[click.Command, ...] = (today,)

@@ -83,6 +83,25 @@ def lived(plant: Plant, plants: Mapping[int, Plant]) -> Plant:
     )  # fmt: skip
 
 
+def said_before(plant: Plant, day: date, entry: int) -> Plant:
+    """A plant with what was said of it for days before one, or that day before an entry."""
+    return replace(
+        plant,
+        facts=tuple(f for f in plant.facts if (f.from_day, f.id) < (day, entry)),
+        moves=tuple(m for m in plant.moves if (m.day, m.id) < (day, entry)),
+        periods=tuple(
+            _as_known(p, day, entry) for p in plant.periods if (p.began_on, p.id) < (day, entry)
+        ),
+    )
+
+
+def _as_known(period: Period, day: date, entry: int) -> Period:
+    """A period that ended no earlier than that is still open."""
+    if period.ended_on is None or (period.ended_on, period.end_id or 0) < (day, entry):
+        return period
+    return replace(period, ended_on=None, reason=None, early=False, end_id=None)
+
+
 def _in_order(found: list[Divided]) -> tuple[Divided, ...]:
     return tuple(sorted(found, key=lambda divided: (divided.day, divided.entry)))
 

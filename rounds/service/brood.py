@@ -4,7 +4,7 @@ from datetime import date
 from functools import lru_cache
 
 from rounds.core.quarantine.brood import Brood, EggWarmth, last_brood
-from rounds.service.parameters import parameter_table
+from rounds.service.parameter_table import parameter_table
 from rounds.service.standing import PlantRecord
 
 EGG = "biology.stages.egg.degree_days"

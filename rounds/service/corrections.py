@@ -10,7 +10,7 @@ from rounds.core.collection import Plant
 from rounds.core.log.effective import Standing
 from rounds.core.log.entries import VERDICTS, Look, PlantEntries, Sign, Tally, Withdrawal
 from rounds.errors import BadInput, Place, Refused
-from rounds.service.away import withdraw_away
+from rounds.service.away_entry import withdraw_away
 from rounds.service.entry_ids import SAID_OF_A_PLANT, EntryName, read_entry_name
 from rounds.service.logbook import Logbook
 from rounds.service.looks import KINDS, LONGEST_SECONDS, MOST_COUNTED, STAGES

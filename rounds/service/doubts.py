@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds.service.entry_ids import EntryName
-from rounds.service.round.describe import standing_text, where_text
+from rounds.service.record_text import standing_text, where_text
 from rounds.service.standing import PlantRecord
 
 

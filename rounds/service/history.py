@@ -5,13 +5,26 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from rounds.core.collection import Plant
 from rounds.core.log.effective import Standing, StandingLook, StandingTally
 from rounds.core.log.entries import LIVE_KINDS, Look, OpenLook, PlantEntries, StageGiven, Tally
 from rounds.core.quarantine.days import credited_seconds
 from rounds.errors import BadInput
 from rounds.errors import Place as Where
 from rounds.service.entry_ids import EntryName
+from rounds.service.life import (
+    DividedFrom,
+    DividedInto,
+    Gone,
+    Repotted,
+    SignMade,
+    TimeApart,
+    came_from,
+    divisions,
+    gone,
+    repottings,
+    signs_made,
+    times_apart,
+)
 from rounds.service.plants import moves_of
 from rounds.service.standing import PlantRecord
 from rounds.store import walks
@@ -67,16 +80,6 @@ class LookMade:
 
 
 @dataclass(frozen=True, slots=True)
-class TimeApart:
-    """One quarantine; `ended_on`, `reason` and `early` as they were known at the end of the day."""
-
-    began_on: date
-    ended_on: date | None
-    reason: str | None
-    early: bool
-
-
-@dataclass(frozen=True, slots=True)
 class Moved:
     """The plant was put somewhere."""
 
@@ -94,6 +97,11 @@ class PlantHistory:
     looks: tuple[LookMade, ...]
     periods: tuple[TimeApart, ...]
     moves: tuple[Moved, ...]
+    signs: tuple[SignMade, ...]
+    repotted: tuple[Repotted, ...]
+    divided: tuple[DividedInto, ...]
+    divided_from: DividedFrom | None
+    gone: Gone | None
 
 
 def history_of(record: PlantRecord) -> PlantHistory:
@@ -110,8 +118,13 @@ def history_of(record: PlantRecord) -> PlantHistory:
     return PlantHistory(
         zones=zones_seen(record),
         looks=looks_made(record),
-        periods=tuple(_periods(plant, on)),
+        periods=tuple(times_apart(plant, on)),
         moves=tuple(_moves(record)),
+        signs=tuple(signs_made(record)),
+        repotted=tuple(repottings(plant, on)),
+        divided=tuple(divisions(record)),
+        divided_from=came_from(record),
+        gone=gone(plant, on),
     )
 
 
@@ -206,18 +219,12 @@ class _TallyShelf:
         self._by_look: dict[int, list[TallyEntered]] = defaultdict(list)
         for tally in sorted(entries.tallies, key=lambda tally: tally.id):
             if tally.day <= on:
-                self._by_look[self._holder(tally.look_id, looks)].append(self._entered(tally))
+                holder = self._standing.holder(tally.look_id, looks)
+                self._by_look[holder].append(self._entered(tally))
 
     def of(self, look_id: int) -> tuple[TallyEntered, ...]:
         """The counts under one look, in the order they were made."""
         return tuple(self._by_look[look_id])
-
-    def _holder(self, look_id: int, looks: set[int]) -> int:
-        withdrawal = self._standing.against(look_id)
-        while withdrawal is not None and withdrawal.replaced_by in looks:
-            look_id = withdrawal.replaced_by
-            withdrawal = self._standing.against(look_id)
-        return look_id
 
     def _entered(self, tally: Tally) -> TallyEntered:
         stands = self._standing.stands(tally.id)
@@ -237,15 +244,6 @@ def _stages(given: Iterable[StageGiven], standing: Standing, on: date) -> dict[i
         for stage in sorted(given, key=lambda stage: stage.id)
         if stage.day <= on and standing.stands(stage.id)
     }
-
-
-def _periods(plant: Plant, on: date) -> Iterable[TimeApart]:
-    quarantines = [p for p in plant.periods if p.kind == "quarantine" and p.began_on <= on]
-    for period in sorted(quarantines, key=lambda p: (p.began_on, p.id)):
-        if period.is_open(on):
-            yield TimeApart(period.began_on, None, None, False)
-        else:
-            yield TimeApart(period.began_on, period.ended_on, period.reason, period.early)
 
 
 def _moves(record: PlantRecord) -> Iterable[Moved]:

@@ -1,5 +1,6 @@
 """The opened logbook: what use cases read from it, kept until somebody writes."""
 
+from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
@@ -20,6 +21,8 @@ DEFAULT_MINUTES = 10.0
 CLEAN_FIRST, BY_RISK = "clean-first", "by-risk"
 DEFAULT_FORM = "leafy-plant"
 DEFAULT_SIZE = "medium"
+OF_BODY = ("form", "size", "clear_pot")
+"""What is said of a plant that its body follows from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,15 +111,20 @@ class Logbook:
         return log.entries_by_plant(self.file, date.min, on)
 
     def body_on(self, plant: Plant) -> Callable[[date], Body]:
-        """The form, size and zones a plant had on each day."""
+        """The form, size and zones a plant had on each day; looked up, as they seldom change."""
+        changes = sorted(fact.from_day for fact in plant.facts if fact.what in OF_BODY)
+        known: dict[int, Body] = {}
 
         def body(day: date) -> Body:
-            return make_body(
-                plant.fact("form", day) or DEFAULT_FORM,
-                plant.fact("size", day) or DEFAULT_SIZE,
-                plant.fact("clear_pot", day) == "yes",
-                self.parameters,
-            )
+            since = bisect_right(changes, day)
+            if since not in known:
+                known[since] = make_body(
+                    plant.fact("form", day) or DEFAULT_FORM,
+                    plant.fact("size", day) or DEFAULT_SIZE,
+                    plant.fact("clear_pot", day) == "yes",
+                    self.parameters,
+                )
+            return known[since]
 
         return body
 

@@ -18,6 +18,9 @@ from rounds.store import log, walks
 
 KINDS = ("removed", "killed", "left", "doubtful")
 STAGES = ("young", "adult", "eggs", "egg-mass")
+WHOLE = "whole-plant"
+"""Stands where a zone is named, for all zones but the roots, which share the seconds."""
+
 LONGEST_SECONDS = 24 * 3600.0
 MOST_COUNTED = 100_000
 

@@ -1,11 +1,10 @@
-"""Reads the parameter files once: values for the sums, and the table with ranges and sources."""
+"""Reads the parameter files once: the values the sums run on."""
 
 import tomllib
 from collections import Counter
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
 from functools import lru_cache
-from importlib.resources import files
+from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
@@ -25,31 +24,17 @@ from rounds.core.parameters import (
     ZoneShare,
 )
 
+FOLDER = Path(__file__).parents[1] / "parameters"
 FILES = ("biology", "infestation", "inspection", "quarantine", "risk", "plan", "forms", "pests")
 
 # An entry of the files: value, unit, range, tag and source; a table is anything above it.
 Table = Mapping[str, Any]
-Value = float | int | str | tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ParameterRow:
-    """One value with what is known about it. Words and lists have no range."""
-
-    code: str
-    value: Value
-    unit: str
-    low: float | None
-    high: float | None
-    tag: str
-    """read, derived, memory, assumption or practice"""
-    source: str
 
 
 @lru_cache(maxsize=1)
 def load_parameters() -> Parameters:
     """All values the sums run on."""
-    tables = _tables()
+    tables = parameter_files()
     settings = tables["quarantine"]["settings"]
     pests = tuple(tables["pests"]["pests"]["known"]["value"])
     return Parameters(
@@ -70,34 +55,11 @@ def load_parameters() -> Parameters:
 
 
 @lru_cache(maxsize=1)
-def parameter_table() -> tuple[ParameterRow, ...]:
-    """Every value of the files in their order, for a screen to show."""
-    return tuple(row for name, table in _tables().items() for row in _rows(name, table))
-
-
-@lru_cache(maxsize=1)
-def _tables() -> dict[str, dict[str, Any]]:
-    folder = files("rounds") / "parameters"
+def parameter_files() -> dict[str, dict[str, Any]]:
+    """What the files hold, by name."""
     return {
-        name: tomllib.loads((folder / f"{name}.toml").read_text(encoding="utf-8")) for name in FILES
+        name: tomllib.loads((FOLDER / f"{name}.toml").read_text(encoding="utf-8")) for name in FILES
     }
-
-
-def _rows(code: str, table: Table) -> Iterator[ParameterRow]:
-    if "value" not in table:
-        for key, below in table.items():
-            yield from _rows(f"{code}.{key}", below)
-        return
-    value = table["value"]
-    yield ParameterRow(
-        code=code,
-        value=tuple(value) if isinstance(value, list) else value,
-        unit=table["unit"],
-        low=table.get("low"),
-        high=table.get("high"),
-        tag=table["tag"],
-        source=table["source"],
-    )
 
 
 def _asked(table: Table, key: str) -> Any:

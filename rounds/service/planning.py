@@ -2,16 +2,21 @@
 
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
 
-from rounds.core.body import ZoneReference
-from rounds.core.plan.calls import Calls, PlantCall, ZoneCall, calls_of
-from rounds.core.plan.split import split
+from rounds.core.plan.call import PlantCall, ZoneCall
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.service.choices import OFF, chosen
+from rounds.service.inference.kept import SUMS_VERSION, digest, kept_or_worked_out
 from rounds.service.inference.nearby import worth
 from rounds.service.logbook import Logbook
-from rounds.service.settings import OFF, chosen
 from rounds.service.standing import PlantRecord, found_lately, must_look
 from rounds.service.walked import OPENED
+
+if TYPE_CHECKING:
+    from rounds.core.plan.calls import Calls
+    from rounds.core.plan.split import Split
 
 MustLook = Callable[[PlantRecord], bool]
 
@@ -38,31 +43,62 @@ class Allotted:
     """of these, saved once in a round: the walk to the first plant, clean hands after the last"""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Asked:
     """The plants that something is left to look at, in order of need, and what each would need."""
 
     records: tuple[PlantRecord, ...]
     zones: tuple[tuple[PlannedZone, ...], ...]
     """of each: what is left to do, at the seconds from which it counts as seen"""
-    calls: Calls
+    of_each: tuple[PlantCall, ...]
+    """what a look at it could prevent, and what it costs"""
+    found_in_reach: tuple[float, ...]
+    """by stage: chance to find one insect in the reference seconds"""
+    credited_at_most: float
+    """times the reference seconds beyond which none are credited"""
+
+    @cached_property
+    def calls(self) -> "Calls":
+        """The plants in the shape the split takes them."""
+        # numpy takes as long to import as all the rest of a plan that is kept
+        from rounds.core.plan.calls import calls_of
+
+        return calls_of(self.of_each, self.found_in_reach, self.credited_at_most)
 
     def within(self, seconds: float) -> list[Allotted | None]:
         """The plants that so many seconds reach; None for those they do not."""
-        shares = split(self.calls, seconds).by_plant(self.calls)
+        shares = self._shares(seconds) if self.records else []
         return [
             _allotted(record, zones, given) if given else None
             for record, zones, given in zip(self.records, self.zones, shares, strict=True)
         ]
 
+    def _shares(self, seconds: float) -> list[list[float]]:
+        """The seconds of each plant's zones; kept, with the plant that was entered first."""
+        logbook = self.records[0].logbook
+        rests_on = (self.of_each, self.found_in_reach, self.credited_at_most, seconds)
+        found: list[list[float]] = kept_or_worked_out(
+            logbook,
+            min(logbook.collection().plants),
+            "split",
+            digest(SUMS_VERSION, *rests_on),
+            lambda: self._split(seconds).by_plant(self.calls),
+        )
+        return found
+
     def reached(self, seconds: float) -> set[int]:
         """The numbers of the plants that so many seconds reach."""
-        return split(self.calls, seconds).plants()
+        return self._split(seconds).plants()
+
+    def _split(self, seconds: float) -> "Split":
+        from rounds.core.plan.split import split
+
+        return split(self.calls, seconds)
 
 
 def nothing_asked() -> Asked:
     """No plant at all."""
-    return Asked((), (), calls_of([], [], 0.0))
+    return Asked((), (), (), (), 0.0)
 
 
 def asked_of(
@@ -85,18 +121,19 @@ def asked_of(
         if to_do and (must(record) or not _is_gone_over(record, walked)):
             records.append(record)
             zones.append(to_do)
-    calls = calls_of(
-        [_call(r, z, must(r)) for r, z in zip(records, zones, strict=True)],
-        _found_in_reach(logbook, records),
-        logbook.parameters.inspection.credited_at_most,
+    return Asked(
+        records=tuple(records),
+        zones=tuple(zones),
+        of_each=tuple(_call(r, z, must(r)) for r, z in zip(records, zones, strict=True)),
+        found_in_reach=_found_in_reach(logbook, records),
+        credited_at_most=logbook.parameters.inspection.credited_at_most,
     )
-    return Asked(tuple(records), tuple(zones), calls)
 
 
-def _found_in_reach(logbook: Logbook, records: Sequence[PlantRecord]) -> list[float]:
+def _found_in_reach(logbook: Logbook, records: Sequence[PlantRecord]) -> tuple[float, ...]:
     """By stage, what this grower is known to find in the reference seconds."""
     times = records[0].parameters.detection_times if records else 1.0
-    return [1 - (1 - stage.found_in_reach) ** times for stage in logbook.parameters.stages]
+    return tuple(1 - (1 - stage.found_in_reach) ** times for stage in logbook.parameters.stages)
 
 
 def _call(record: PlantRecord, zones: Sequence[PlannedZone], must: bool) -> PlantCall:
@@ -148,6 +185,7 @@ def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
     """The outside zones not yet seen for half their reference time today, top to bottom."""
     inspection = record.logbook.parameters.inspection
     today = [look for look in record.log if look.day == record.on]
+    hidden = {look.zone for look in today if look.outcome == "cannot-see"}
     zones = []
     for zone in record.body.outside:
         credited = sum(
@@ -156,16 +194,9 @@ def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
             if look.zone == zone.zone
         )
         needed = zone.reference_seconds * inspection.seen_from
-        if credited < needed - SECONDS_LOST and not _hidden_today(record, zone):
+        if credited < needed - SECONDS_LOST and zone.zone not in hidden:
             zones.append(PlannedZone(zone.zone, needed))
     return tuple(zones)
-
-
-def _hidden_today(record: PlantRecord, zone: ZoneReference) -> bool:
-    return any(
-        look.day == record.on and look.zone == zone.zone and look.outcome == "cannot-see"
-        for look in record.log
-    )
 
 
 def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:

@@ -9,7 +9,7 @@ from rounds.core.plan.score import PlantRisk
 from rounds.service.company import batch_told, came_of, came_together, cleared_before
 from rounds.service.history import ZoneSeen, zones_seen
 from rounds.service.inference.own_detection import OwnDetection
-from rounds.service.round.describe import risk_parts, risk_text, standing_text, where_text
+from rounds.service.record_text import risk_parts, risk_text, standing_text, where_text
 from rounds.service.round.finish import streak_words
 from rounds.service.standing import PlantRecord
 from rounds.service.timeline import HistoryLine, timeline
@@ -46,7 +46,7 @@ class PlantDetail:
     risk: PlantRisk
     zones: tuple[ZoneSeen, ...]
     looks: int
-    """how often it was looked at, in a round or by an entry for a day"""
+    """how often it was looked at, in a round or by an entry for a day; before a division too"""
     newest: NewestEntry | None
     history: tuple[HistoryLine, ...]
     """newest first"""
@@ -104,6 +104,7 @@ def own_text(own: OwnDetection) -> str:
 
 def newest_entry(history: Sequence[HistoryLine], on: date) -> NewestEntry | None:
     """What would be taken back first: the entry made last, whatever day it is about."""
+    history = [line for line in history if line.of is None]
     visits = [line.visit for line in history if line.visit and line.visit.newest_standing_id]
     visit = max(visits, key=lambda visit: visit.newest_standing_id or 0, default=None)
     moves = [line for line in history if line.entry]

@@ -7,7 +7,7 @@ from datetime import date
 
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.streak import Streak
-from rounds.service.round.describe import standing_text, where_text
+from rounds.service.record_text import standing_text, where_text
 from rounds.service.standing import PlantRecord, found_lately
 from rounds.service.today import DayPlan, reasons_for
 

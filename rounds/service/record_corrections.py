@@ -3,12 +3,19 @@
 from datetime import date
 
 from rounds.core.collection import Plant
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput, Place, Refused
 from rounds.service.division import withdraw_division
 from rounds.service.entry_ids import EntryName
 from rounds.service.logbook import Logbook
 from rounds.service.moment import Moment
 from rounds.store import log, plants
+
+NOT_ALONE = {
+    "arrived": "apart-arrived",
+    "moved-apart": "apart-moved-apart",
+    "divided": "apart-divided",
+}
+"""By what a time apart began with, why it is not taken back by itself."""
 
 
 def withdraw_said(
@@ -18,8 +25,10 @@ def withdraw_said(
 
     What was written in one go with it goes too: the move to a place apart, the watch on those it
     touched, that nothing touches it any more; with a division the plants that came of it.
-    BadInput where there is no such entry.
+    BadInput where there is no such entry, Refused for a time apart that nobody decided by itself:
+    it goes with the arrival, the move or the division that began it.
     """
+    _check_decided(plant, name)
     if name.entry_id not in _entries_of(plant, name):
         raise BadInput("unknown-entry", given=str(name), places=[Place(argument="ENTRY")])
     if name.kind == "divided":
@@ -29,6 +38,21 @@ def withdraw_said(
         for plant_id, entry_id, day in _written_in_one_go(logbook, name):
             log.withdraw_of_record(logbook.file, plant_id, entry_id, day, moment.at_ms, why)
     return [str(name)]
+
+
+def _check_decided(plant: Plant, name: EntryName) -> None:
+    began = next(
+        (
+            p.began_because
+            for p in plant.periods
+            if (name.kind, p.kind) == ("apart", "quarantine")
+            and (p.id, p.began_on) == (name.entry_id, name.day)
+            and not p.is_put_apart
+        ),
+        None,
+    )
+    if began is not None:
+        raise Refused(NOT_ALONE[began], code=plant.code, places=[Place(argument="ENTRY")])
 
 
 def _written_in_one_go(logbook: Logbook, name: EntryName) -> list[tuple[int, int, date]]:

@@ -5,7 +5,7 @@ from datetime import date
 
 from rounds import words
 from rounds.service.logbook import Logbook
-from rounds.service.round.describe import standing_text, where_text
+from rounds.service.record_text import standing_text, where_text
 from rounds.service.today import PlannedPlant, plan_day
 
 
@@ -32,6 +32,8 @@ class SheetPlant:
     reasons: tuple[str, ...]
     stop_after: str | None
     planned_seconds: float
+    whole_plant: bool
+    """looked at in one go: one line, and its zones only where something is found"""
     zones: tuple[SheetZone, ...]
 
 
@@ -77,5 +79,6 @@ def _plant(planned: PlannedPlant, stop_after: str | None) -> SheetPlant:
         reasons=tuple(reason.text for reason in planned.reasons),
         stop_after=stop_after,
         planned_seconds=planned.planned_seconds,
+        whole_plant=planned.whole_plant,
         zones=zones,
     )

@@ -1,21 +1,25 @@
 """Looks from a sheet: what a stand-in wrote down, entered plant by plant as one round."""
 
 import json
-from dataclasses import asdict, dataclass, replace
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass, field, replace
 from datetime import date
 from itertools import groupby
 from math import ceil
 from typing import Any
 
 from rounds.core.collection import Plant
+from rounds.core.quarantine.days import SECONDS_LOST
 from rounds.errors import Place, Refused
 from rounds.service.corrections import withdraw
 from rounds.service.logbook import Logbook
 from rounds.service.looks import (
+    WHOLE,
     CheckedLook,
     LookEntered,
     check_look,
     round_of_entries,
+    share_seconds,
     write_look,
 )
 from rounds.service.moment import Moment
@@ -24,7 +28,7 @@ from rounds.service.planning import PlannedZone, zones_to_do
 from rounds.service.plants import check_here
 from rounds.service.round.reasons import NO_REASON
 from rounds.service.standing import PlantRecord
-from rounds.service.today import plan_day
+from rounds.service.today import PlannedPlant, plan_day
 from rounds.store import desk
 
 SETTING = "sheet_entry"
@@ -42,7 +46,11 @@ class Counted:
 
 @dataclass(frozen=True, slots=True)
 class ZoneLine:
-    """What stands on the sheet for a zone. `outcome`: looked, hidden, or skipped (no look)."""
+    """What stands on the sheet for a zone. `outcome`: looked, hidden, or skipped (no look).
+
+    Of a plant looked at in one go the first line is of WHOLE, with all seconds; those after it say
+    at which zone something was found, or which could not be seen, and have none.
+    """
 
     zone: str
     seconds: float
@@ -68,7 +76,9 @@ class KeptPlant:
 class SheetDraft:
     """How far the entering of a sheet has come. `lines` of the plant at hand are not written yet.
 
-    `order` has the codes of the day's plan; `code` is None where no plant is at hand.
+    `order` has the codes of the day's plan; by code, `whole` has the seconds planned for those
+    looked at in one go, 0 where the plan knows of none, and `short` those of each zone where that
+    is less than counts as seen. `code` is None where no plant is at hand.
     """
 
     day: date
@@ -77,6 +87,8 @@ class SheetDraft:
     code: str | None
     lines: tuple[ZoneLine, ...] = ()
     kept: tuple[KeptPlant, ...] = ()
+    whole: Mapping[str, int] = field(default_factory=dict)
+    short: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
 
     def next_code(self) -> str | None:
         """The plant of the order after the one at hand that is not in yet; from the start again."""
@@ -86,16 +98,54 @@ class SheetDraft:
         return next((code for code in turned if code not in done), None)
 
 
-def order_of(logbook: Logbook, day: date) -> tuple[str, ...]:
-    """The plants of a day's plan in the order of its sheet."""
-    return tuple(planned.record.plant.code for planned in plan_day(logbook, day).plan)
+@dataclass(frozen=True, slots=True)
+class SheetOrder:
+    """The codes of a day's plan in the order of its sheet; `whole` and `short` as in the draft."""
+
+    codes: tuple[str, ...]
+    whole: Mapping[str, int]
+    short: Mapping[str, Mapping[str, int]]
 
 
-def zones_on(logbook: Logbook, code: str, day: date) -> tuple[PlannedZone, ...]:
+def order_of(logbook: Logbook, day: date) -> SheetOrder:
+    """How the sheet of a day goes from plant to plant."""
+    plan = plan_day(logbook, day).plan
+    return SheetOrder(
+        tuple(planned.record.plant.code for planned in plan),
+        {p.record.plant.code: ceil(p.planned_seconds) for p in plan if p.whole_plant},
+        {p.record.plant.code: _at_most_seen(p) for p in plan if _is_short(p)},
+    )
+
+
+def _is_short(planned: PlannedPlant) -> bool:
+    """Whether some zone gets less than counts as seen, or nothing."""
+    needed = {zone.zone: zone.planned_seconds for zone in zones_to_do(planned.record)}
+    given = {zone.zone: zone.planned_seconds for zone in planned.zones}
+    return not planned.whole_plant and any(
+        given.get(zone, 0.0) < seconds - SECONDS_LOST for zone, seconds in needed.items()
+    )
+
+
+def _at_most_seen(planned: PlannedPlant) -> dict[str, int]:
+    """The zones that are on the sheet, none with more than counts as seen."""
+    needed = {zone.zone: zone.planned_seconds for zone in zones_to_do(planned.record)}
+    return {zone.zone: ceil(min(zone.planned_seconds, needed[zone.zone])) for zone in planned.zones}
+
+
+def zones_on(
+    logbook: Logbook, code: str, day: date, short: Mapping[str, int] | None = None
+) -> tuple[PlannedZone, ...]:
     """The zones of a plant with the whole seconds planned, from top to bottom.
 
-    Those still to be looked at that day; where all are seen, all but the roots. BadInput or
-    Refused where there is no such plant on that day.
+    Those still to be looked at that day, as long as counts as seen; where all are seen, all but the
+    roots. BadInput or Refused where there is no such plant on that day.
+
+    Args:
+        logbook: of the plant.
+        code: of the plant.
+        day: the day of the sheet.
+        short: the zones and seconds of the sheet where it has less: who looked for as long as it
+            said has not looked for longer.
     """
     plant = find_plant(logbook, code)
     check_here(plant, day)
@@ -104,6 +154,8 @@ def zones_on(logbook: Logbook, code: str, day: date) -> tuple[PlannedZone, ...]:
     zones = zones_to_do(record) or tuple(
         PlannedZone(zone.zone, zone.reference_seconds * seen_from) for zone in record.body.outside
     )
+    if short is not None:
+        zones = tuple(PlannedZone(z.zone, short[z.zone]) for z in zones if z.zone in short) or zones
     return tuple(PlannedZone(zone.zone, ceil(zone.planned_seconds)) for zone in zones)
 
 
@@ -121,9 +173,8 @@ def enter_plant(logbook: Logbook, moment: Moment, draft: SheetDraft) -> SheetDra
     plant = find_plant(logbook, draft.code or "")
     with logbook.file.writing():
         _refuse_twice(logbook, draft, plant.code)
-        checked = [
-            look for line in draft.lines for look in _checked(logbook, plant, draft.day, line)
-        ]
+        lines = _by_zone(logbook, plant, draft)
+        checked = [look for line in lines for look in _checked(logbook, plant, draft.day, line)]
         round_id = round_of_entries(logbook, moment, "entered")
         written = [write_look(logbook, moment, plant, look, round_id) for look in checked]
         names = tuple(name for looks in written for name in looks.look_ids)
@@ -161,6 +212,25 @@ def take_back_plant(logbook: Logbook, moment: Moment, draft: SheetDraft) -> Shee
     return back
 
 
+def _by_zone(logbook: Logbook, plant: Plant, draft: SheetDraft) -> tuple[ZoneLine, ...]:
+    """The lines as they are kept: of a plant looked at in one go those seen share its seconds."""
+    if all(line.zone != WHOLE for line in draft.lines):
+        return draft.lines
+    whole, *told = draft.lines
+    zones = logbook.body_on(plant)(draft.day).outside
+    hidden = {line.zone for line in told if line.outcome == "hidden"}
+    shares = share_seconds([z for z in zones if z.zone not in hidden], whole.seconds)
+    return tuple(
+        ZoneLine(
+            zone.zone,
+            shares.get(zone.zone, 0.0),
+            tuple(counted for line in told if line.zone == zone.zone for counted in line.counted),
+            "hidden" if zone.zone in hidden else whole.outcome,
+        )
+        for zone in zones
+    )
+
+
 def _checked(logbook: Logbook, plant: Plant, day: date, line: ZoneLine) -> list[CheckedLook]:
     """The looks of a line: one for each stage counted, the seconds with the first."""
     if line.outcome == "skipped":
@@ -176,7 +246,7 @@ def _checked(logbook: Logbook, plant: Plant, day: date, line: ZoneLine) -> list[
         for counted in found:
             counts[counted.kind] = counts.get(counted.kind, 0) + counted.count
         entered = LookEntered(
-            (line.zone,),
+            () if line.zone == WHOLE else (line.zone,),
             line.seconds if number == 0 else 0.0,
             counts,
             stage=stage,
@@ -209,6 +279,9 @@ def draft_kept(logbook: Logbook) -> SheetDraft | None:
         code=found["code"],
         lines=_lines(found["lines"]),
         kept=kept,
+        # a sheet that was left before there were any has none
+        whole=found.get("whole", {}),
+        short=found.get("short", {}),
     )
 
 

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from typing import TYPE_CHECKING
 
-from rounds import words
 from rounds.core.body import Body
 from rounds.core.collection import Plant
 from rounds.core.lineage import lived, origin_of
@@ -14,85 +14,15 @@ from rounds.core.log.entries import PlantEntries
 from rounds.core.parameters import Parameters
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
-from rounds.core.quarantine.forecast import Forecast
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
 from rounds.service.attention import SignSeen, needs_attention
-from rounds.service.inference.ahead import forecast_of, is_kept
 from rounds.service.inference.day import CollectionDay
-from rounds.service.inference.result import Left, PlantResult
-from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
+from rounds.service.inference.result import PlantResult
+from rounds.service.logbook import Logbook
 
-
-@dataclass(frozen=True, slots=True)
-class StreakStatus:
-    """Complete clean looks in a row, and the days from the first to the last of them."""
-
-    looks: int
-    days: int
-
-
-@dataclass(frozen=True, slots=True)
-class ChanceClean:
-    """That no living insect of any stage is left, with its band, and how it was worked out."""
-
-    value: float
-    low: float
-    high: float
-    method: str
-
-
-@dataclass(frozen=True, slots=True)
-class RiskPart:
-    """What one thing adds to the risk."""
-
-    code: str
-    value: float
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class RiskStatus:
-    """From 0 to 100; its parts add up to it."""
-
-    value: float
-    word: str
-    parts: tuple[RiskPart, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class ReleaseStatus:
-    """What quarantine still waits for."""
-
-    ready: bool
-    expected_on: date | None
-    waiting_for: tuple[str, ...]
-    criteria: tuple[Criterion, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class PlantStatus:
-    """A plant as commands print it; field by field the contract's plant_status."""
-
-    code: str
-    name: str
-    botanical_name: str | None
-    form: str
-    size: str
-    place: str | None
-    spot: str | None
-    pest: str
-    pests: tuple[str, ...]
-    standing: str
-    standing_since: date
-    chance_clean: ChanceClean
-    probably_left: Left
-    streak: StreakStatus
-    last_look_on: date | None
-    last_complete_look_on: date | None
-    last_find_on: date | None
-    risk: RiskStatus
-    release: ReleaseStatus | None
+if TYPE_CHECKING:
+    from rounds.core.quarantine.forecast import Forecast
 
 
 @dataclass(frozen=True, slots=True)
@@ -320,11 +250,16 @@ class PlantRecord:
     @property
     def forecast_is_quick(self) -> bool:
         """Whether the forecast is there already, or kept; else it takes a good part of a second."""
+        from rounds.service.inference.ahead import is_kept
+
         return "forecast" in self.__dict__ or is_kept(self)
 
     @cached_property
-    def forecast(self) -> Forecast | None:
+    def forecast(self) -> "Forecast | None":
         """The criteria with the days on which they are expected; None outside quarantine."""
+        # the record is asked for it, and it asks the record; most calls name no day to come
+        from rounds.service.inference.ahead import forecast_of
+
         return forecast_of(self, self.history) if self.history is not None else None
 
     @cached_property
@@ -360,53 +295,6 @@ class PlantRecord:
     def name(self) -> str:
         """What the grower calls it."""
         return self.plant.fact("name", self.on) or self.plant.code
-
-    def status(self) -> PlantStatus:
-        """The plant as commands print it."""
-        return PlantStatus(
-            code=self.plant.code,
-            name=self.name(),
-            botanical_name=self.plant.fact("botanical_name", self.on),
-            form=self.plant.fact("form", self.on) or DEFAULT_FORM,
-            size=self.plant.fact("size", self.on) or DEFAULT_SIZE,
-            place=self.place_name(),
-            spot=self.spot(),
-            pest=self.pest,
-            pests=self.pests,
-            standing=self.standing,
-            standing_since=self.standing_since,
-            chance_clean=self._chance_status(),
-            probably_left=self.likely.left,
-            streak=StreakStatus(self.streak.looks, self.streak.days),
-            last_look_on=self.last_look_on,
-            last_complete_look_on=self.last_complete_look_on,
-            last_find_on=self.last_find_on,
-            risk=self._risk_status(),
-            release=self._release_status(),
-        )
-
-    def _chance_status(self) -> ChanceClean:
-        likely = self.likely
-        return ChanceClean(likely.chance_clean, likely.band.low, likely.band.high, likely.method)
-
-    def _risk_status(self) -> RiskStatus:
-        risk = self.likely.risk
-        parts = tuple(
-            RiskPart(part.code, part.value, words.say(f"risk.parts.{part.code}"))
-            for part in risk.parts
-        )
-        return RiskStatus(risk.value, risk.word, parts)
-
-    def _release_status(self) -> ReleaseStatus | None:
-        if self.forecast is None:
-            return None
-        criteria = self.forecast.criteria
-        return ReleaseStatus(
-            ready=all(criterion.met is True for criterion in criteria),
-            expected_on=self.forecast.ready_on,
-            waiting_for=self.forecast.waiting_for,
-            criteria=criteria,
-        )
 
     def _degree_days_between(self, first: date, before: date) -> float:
         return self.temperatures.degree_days(self.lived, first, before)

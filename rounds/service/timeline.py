@@ -2,13 +2,13 @@
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
 from rounds import words
 from rounds.core.collection import Fact, Period, Plant
-from rounds.core.lineage import DIVIDED, DIVIDED_FROM, origin_of
+from rounds.core.lineage import DIVIDED, DIVIDED_FROM, origin_of, said_before
 from rounds.service.division import parts_of
 from rounds.service.entry_ids import EntryName
 from rounds.service.plants import moves_of
@@ -41,6 +41,9 @@ class HistoryLine:
     """the same in a few characters"""
     entry: str | None = None
     visit: Visit | None = None
+    of: str | None = None
+    """the code of the plant it was divided from, where it was seen on that or said of it: it is
+    put right there"""
 
     @property
     def time(self) -> str:
@@ -59,19 +62,42 @@ class HistoryLine:
 
 
 def timeline(record: PlantRecord) -> tuple[HistoryLine, ...]:
-    """The history of a plant up to the day of its record, newest first."""
-    lines = [
-        *_visits(record),
+    """The history of a plant up to the day of its record, newest first.
+
+    Of a part, that of the plant it was divided from as well, up to the division.
+    """
+    lines = [*_lines(record, visits_of(record)), *_of_the_whole(record)]
+    return tuple(sorted(lines, key=lambda line: (line.day, line.order), reverse=True))
+
+
+def _lines(record: PlantRecord, visits: Iterable[Visit]) -> list[HistoryLine]:
+    return [
+        *_visits(visits),
         *_moves(record),
         *_periods(record),
         *_facts(record),
         *_lives(record),
     ]
-    return tuple(sorted(lines, key=lambda line: (line.day, line.order), reverse=True))
 
 
-def _visits(record: PlantRecord) -> Iterable[HistoryLine]:
-    for visit in visits_of(record):
+def _of_the_whole(record: PlantRecord) -> Iterable[HistoryLine]:
+    """What belongs to the plant it was divided from, and to those that one came from."""
+    origin, whole = origin_of(record.plant), record.parent
+    if origin is None or whole is None:
+        return
+    before = (origin.day, origin.entry)
+    plant = said_before(whole.plant, *before)
+    until = PlantRecord(whole.logbook, plant, whole.on, whole.entries, whole.day)
+    for line in _lines(until, visits_of(until, before)):
+        code = plant.code
+        text = words.say("lives.history.of-whole", code=code, text=line.text)
+        short = words.say("lives.history.of-whole", code=code, text=line.short)
+        yield replace(line, of=code, text=text, short=short)
+    yield from _of_the_whole(until)
+
+
+def _visits(visits: Iterable[Visit]) -> Iterable[HistoryLine]:
+    for visit in visits:
         yield HistoryLine(visit.day, visit.newest_id, "visit", visit.text, visit.short, visit=visit)
 
 

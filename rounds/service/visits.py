@@ -8,7 +8,7 @@ from typing import Literal
 
 from rounds import words
 from rounds.clock import from_seconds
-from rounds.core.log.effective import Standing
+from rounds.core.log.effective import Standing, first_entered
 from rounds.core.log.entries import LIVE_KINDS, Look, OpenLook, Sign
 from rounds.service.entry_ids import EntryName
 from rounds.service.history import LookMade, TallyEntered, looks_made
@@ -81,11 +81,18 @@ class Visit:
         return tuple(line for look in self._looks for line in _lines(self._reader, look))
 
 
-def visits_of(record: PlantRecord) -> tuple[Visit, ...]:
-    """Every visit up to the day of the record, oldest first."""
+def visits_of(record: PlantRecord, before: tuple[date, int] | None = None) -> tuple[Visit, ...]:
+    """Every visit up to the day of the record, oldest first.
+
+    Args:
+        record: of the plant.
+        before: only looks of days before one, and those of that day made before an entry.
+    """
     reader = _Reader(record)
     by_round: dict[tuple[date, int], list[LookMade]] = defaultdict(list)
     for look in looks_made(record):
+        if before is not None and (look.day, reader.first_id(look)) >= before:
+            continue
         by_round[look.day, reader.entered(look).round_id].append(look)
     found = [_visit(reader, looks) for looks in by_round.values()]
     return tuple(sorted(found, key=lambda visit: (visit.day, visit.newest_id)))
@@ -103,7 +110,7 @@ class _Reader:
         }
         self._at_ms = {tally.id: tally.at_ms for tally in entries.tallies}
         self._signs = entries.signs
-        self._replaces = {w.replaced_by: w.target_id for w in entries.withdrawals if w.replaced_by}
+        self._first = first_entered(entries)
 
     def entered(self, look: LookMade) -> Look | OpenLook:
         """The look as it was entered."""
@@ -111,10 +118,11 @@ class _Reader:
 
     def place_in_line(self, look: LookMade) -> tuple[int, int, int]:
         """A look stands where the one stood whose place it took."""
-        first = own = entry_id(look.id)
-        while first in self._replaces:
-            first = self._replaces[first]
-        return self.entered(look).began_at, first, own
+        return self.entered(look).began_at, self.first_id(look), entry_id(look.id)
+
+    def first_id(self, look: LookMade) -> int:
+        """Of the look that was entered first in whose place it stands: its own, mostly."""
+        return self._first(entry_id(look.id))
 
     def state(self, name: str, *, is_withdrawn: bool) -> State:
         """Whether it stands, and why not."""
@@ -137,20 +145,15 @@ class _Reader:
     def signs(self, look: LookMade) -> list[Sign]:
         """The signs that were seen at it, those taken back too, in the order they were made."""
         own = entry_id(look.id)
-        signs = [sign for sign in self._signs if self._holder(sign.look_id) == own]
+        signs = [sign for sign in self._signs if self._holds(sign) == own]
         return sorted(signs, key=lambda sign: sign.id)
 
     def stands(self, sign: Sign) -> bool:
         """Whether a sign counts."""
         return self._standing.stands(sign.id) and self._standing.heir(sign.look_id) is not None
 
-    def _holder(self, look_id: int) -> int:
-        """The look that holds what was entered at one, or held it last."""
-        against = self._standing.against(look_id)
-        while against is not None and against.replaced_by in self._looks:
-            look_id = against.replaced_by
-            against = self._standing.against(look_id)
-        return look_id
+    def _holds(self, sign: Sign) -> int:
+        return self._standing.holder(sign.look_id, self._looks)
 
     def reason(self, look: LookMade) -> str | None:
         """Why it could not be seen."""

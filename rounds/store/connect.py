@@ -1,7 +1,6 @@
 """Open the logbook file: its pragmas, its version, who may read it, and the write lock."""
 
 import os
-import secrets
 import sqlite3
 import time
 import uuid
@@ -178,7 +177,7 @@ def _keep_a_write_ahead_log(connection: sqlite3.Connection) -> None:
 
 def _name_origin(connection: sqlite3.Connection) -> None:
     if connection.execute("SELECT 1 FROM log_head").fetchone() is None:
-        origin = secrets.randbelow((1 << ORIGIN_BITS) - 1) + 1
+        origin = int.from_bytes(os.urandom(8)) % ((1 << ORIGIN_BITS) - 1) + 1
         connection.execute("INSERT INTO origin VALUES (?, ?)", (origin, str(uuid.uuid4())))
         connection.execute("INSERT INTO log_head VALUES (1, 0, ?)", (origin,))
         connection.execute(f"PRAGMA application_id = {APPLICATION}")

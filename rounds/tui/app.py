@@ -57,18 +57,18 @@ class RoundsApp(App[None]):
         self._written_elsewhere = 0
         # set before the first stylesheet is read, or it is read twice
         self._colours = colours_asked()
-        for name in NAMES:
-            self.register_theme(theme(name))
-        self.theme = theme(self._colours or USUAL).name
+        self._wear(self._colours or USUAL)
         self._keys_asked = keys
         self._keys_laid = ""
         self._lay_keys(keys or BASE)
 
     def on_mount(self) -> None:
-        """First something to see, then the work."""
+        """What ends the program from outside ends it well."""
         end_on_signals(self._end)
-        self.push_screen(OpeningScreen())
-        self.call_after_refresh(self._open)
+
+    def get_default_screen(self) -> OpeningScreen:
+        """First something to see, then the work; it stays below all others."""
+        return OpeningScreen(self._open)
 
     async def action_quit(self) -> None:
         """Leave from wherever one is."""
@@ -95,7 +95,7 @@ class RoundsApp(App[None]):
             self.logbook = Logbook(self._path, self._clock)
             self.take_settings()
             today = TodayScreen(self.logbook, self._who)
-            self.switch_screen(today)
+            self.push_screen(today)
             if first_start.is_due(self.logbook):
                 today.start_collection()
         except RoundsError as fault:
@@ -118,14 +118,19 @@ class RoundsApp(App[None]):
         if self.logbook is None:
             return
         # imported only with the logbook open: the first page is seen the sooner for it
-        from rounds.service.settings import display_of
+        from rounds.service.choices import display_of
 
         show_as(display_of(self.logbook))
         colours = self._colours or self.logbook.setting("colours")
-        wanted = theme(colours if colours in NAMES else USUAL).name
-        if self.theme != wanted:
-            self.theme = wanted
+        self._wear(colours if colours in NAMES else USUAL)
         self._lay_keys(self._keys_asked or self.logbook.setting("keys") or BASE)
+
+    def _wear(self, name: str) -> None:
+        """The colours of a theme, which is read when it is first worn."""
+        wanted = theme(name)
+        if self.theme != wanted.name:
+            self.register_theme(wanted)
+            self.theme = wanted.name
 
     def _lay_keys(self, name: str) -> None:
         if name != self._keys_laid:

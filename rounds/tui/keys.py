@@ -3,11 +3,12 @@
 import tomllib
 from collections.abc import Iterable, Mapping
 from functools import cache
-from importlib import resources
+from pathlib import Path
 
 from textual import events
 from textual.binding import Binding, BindingType
 
+FOLDER = Path(__file__).parent / "keysets"
 FIGURES = tuple("0123456789")
 SETS = ("left", "right", "pad")
 """The sets that come with the program; screens bind the first, others are laid over it."""
@@ -23,8 +24,7 @@ _bound: dict[str, set[str]] = {}
 @cache
 def key_set(name: str = BASE) -> dict[str, str]:
     """The key of every role in a set."""
-    source = resources.files("rounds.tui").joinpath("keysets", f"{name}.toml")
-    return tomllib.loads(source.read_text(encoding="utf-8"))
+    return tomllib.loads((FOLDER / f"{name}.toml").read_text(encoding="utf-8"))
 
 
 def use(keys: Mapping[str, str]) -> dict[str, str]:

@@ -3,7 +3,7 @@
 import os
 import tomllib
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from typing import Any
 
 from textual.theme import Theme
@@ -11,6 +11,7 @@ from textual.theme import Theme
 from rounds.errors import BadInput, Place
 from rounds.near import nearest
 
+FOLDER = Path(__file__).parent / "themes"
 NAMES = ("dark", "light", "contrast", "safe")
 """The usual one first. `safe` is made for the colour-blind."""
 
@@ -59,5 +60,4 @@ def colours_asked() -> str | None:
 
 @cache
 def _data(name: str) -> dict[str, Any]:
-    source = resources.files("rounds.tui").joinpath("themes", f"{name}.toml")
-    return tomllib.loads(source.read_text(encoding="utf-8"))
+    return tomllib.loads((FOLDER / f"{name}.toml").read_text(encoding="utf-8"))

@@ -5,10 +5,11 @@ The first part of a code is the data file, the rest the path in it.
 
 import tomllib
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from typing import Any
 
 LANGUAGE = "en"
+_FOLDER = Path(__file__).parent / LANGUAGE
 
 
 def say(code: str, /, **values: object) -> str:
@@ -38,8 +39,7 @@ def _at(code: str) -> Any:
 
 @cache
 def _file(name: str) -> dict[str, Any]:
-    source = resources.files(__package__).joinpath(LANGUAGE, f"{name}.toml")
     try:
-        return tomllib.loads(source.read_text(encoding="utf-8"))
+        return tomllib.loads((_FOLDER / f"{name}.toml").read_text(encoding="utf-8"))
     except FileNotFoundError:
         raise KeyError(name) from None

@@ -6,7 +6,8 @@ from collections.abc import Callable
 import numpy as np
 
 from rounds.core.body import make_body
-from rounds.core.plan.calls import Calls, PlantCall, ZoneCall, calls_of
+from rounds.core.plan.call import PlantCall, ZoneCall
+from rounds.core.plan.calls import Calls, calls_of
 from rounds.core.plan.split import split
 from rounds.service.parameters import load_parameters
 from tests.bench.process import NotMeasured, in_turns

@@ -112,6 +112,34 @@ def test_a_row_that_differs_anywhere_is_another_look(bring: Bring, column: int, 
     assert bring(HEAD + ",".join(cells) + "\n") == (1, 0)
 
 
+def test_a_row_of_a_whole_plant_is_a_look_at_each_zone(
+    ask: Ask, bring: Bring, refused: Ask, tmp_path: Path
+) -> None:
+    text = HEAD + "S03,Whole-Plant,2026-05-01,90,,,,,,,,Ada,glance,\n"
+    assert bring(text) == (1, 0)
+    looks = ask("plant", "S03")["looks"]
+    zones = [zone for zone in ask("plant", "S03")["zones"] if zone["zone"] != "roots"]
+    assert [look["zone"] for look in looks] == [zone["zone"] for zone in zones]
+    whole = sum(zone["reference_seconds"] for zone in zones)
+    assert [look["seconds"] for look in looks] == pytest.approx(
+        [90 * zone["reference_seconds"] / whole for zone in zones], abs=1e-3
+    )
+    # known again, also where it was typed in; a second one is another
+    assert bring(text) == (0, 1)
+    assert bring(text + text.removeprefix(HEAD)) == (1, 1)
+    ask("look", "S03", "--whole-plant", "--seconds", 50, "--on", "2026-05-02")
+    assert bring("plant,zone,at,seconds\nS03,whole-plant,2026-05-02,50\n") == (0, 1)
+    assert bring("plant,zone,at,seconds\nS03,whole-plant,2026-05-02,51\n") == (1, 0)
+    keyed = "plant,zone,at,seconds,key\nS03,whole-plant,2026-05-03,50,k1\n"
+    assert bring(keyed) == (1, 0)
+    assert bring(keyed) == (0, 1)
+    # and to a row without the key
+    assert bring("plant,zone,at,seconds\nS03,whole-plant,2026-05-03,50\n") == (0, 1)
+    file = tmp_path / "counted.csv"
+    file.write_text("plant,zone,at,seconds,removed\nS03,whole-plant,2026-05-01,90,2\n")
+    assert refused(2, "import", file)["places"][0]["column"] == "zone"
+
+
 def test_a_look_typed_in_is_known_to_the_file(ask: Ask, bring: Bring) -> None:
     ask("look", "S03", "axils", "--seconds", 30, "--removed", 2, "--on", "2026-05-01",
         "--who", "Ada")  # fmt: skip

@@ -4,6 +4,7 @@ import json
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -13,10 +14,16 @@ import pytest
 from rounds import words
 from rounds.cli.failure import Interrupted, ProgramFault
 from rounds.cli.main import GROUPS, command_of, main
+from rounds.core.log.entries import Sign
 from rounds.errors import BadInput, LogbookUnusable, Refused
+from rounds.service.entry_ids import read_entry_name
+from rounds.service.logbook import Logbook
+from rounds.service.moment import local_noon
 from rounds.service.parameters import load_parameters
+from rounds.service.repot import repot
 from rounds.service.transfer.csv_file import ALLOWED, NEEDED
 from rounds.store.migrations import ZONES
+from rounds.store.signs import append_sign
 
 PAGE = (Path(__file__).parents[2] / "docs" / "commands.md").read_text(encoding="utf-8")
 
@@ -187,6 +194,15 @@ def ask(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Ask:
     return run
 
 
+def beside_commands(path: Path, look: str) -> None:
+    """What only the screens enter: a sign at a look of G07, and that it was repotted."""
+    name = read_entry_name(look)
+    with Logbook(path) as logbook, logbook.file.writing():
+        repot(logbook, local_noon(date(2026, 5, 4)), "G07", repotted=True, roots=None)
+        sign = Sign(logbook.file.next_id(), name.day, name.owner_id, name.entry_id, 0, "ants")
+        append_sign(logbook.file, sign)
+
+
 @pytest.fixture
 def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     """One object of every command, from an invented stair foot."""
@@ -216,12 +232,16 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("sheet", "--minutes", "2")
     call("away", "2026-05-04", "2026-05-20")
     call("rank")
-    call("plant", "G07")
     call("release", "G07", "--early", "invented")
-    call("plant", "G07")
-    said["plant"]["plant"]["release"] = said["rank"]["plants"][0]["release"]
     call("divide", "G07", "--into", "2", day="2026-05-04")
     call("gone", "S09", "discarded")
+    beside_commands(tmp_path / "logbook.db", kept["look_ids"][0])
+    call("plant", "G07", day="2026-05-04")
+    said["plant"]["plant"]["release"] = said["rank"]["plants"][0]["release"]
+    said["plant"]["divided_from"] = ask("plant", "G08", "--on", "2026-05-04")[1]["divided_from"]
+    said["plant"]["gone"] = ask("plant", "S09", "--on", "2026-05-03")[1]["gone"]
+    assert said["plant"]["divided_from"]["code"] == "G07"
+    assert said["plant"]["gone"]["how"] == "discarded"
     call("calc", "dilution", "--stock", "70", "--target", "20", "--volume-ml", "100")
     call("demo", "--at-path", str(tmp_path / "demo.db"))
     return said

@@ -16,7 +16,8 @@ from textual.screen import Screen
 
 import rounds
 from rounds import words
-from rounds.service.parameters import load_parameters, parameter_table
+from rounds.service.parameter_table import parameter_table
+from rounds.service.parameters import load_parameters
 from rounds.store.migrations import ZONES
 
 HOUSE = Path(rounds.__file__).parent
@@ -193,7 +194,7 @@ def roles_used() -> set[str]:
         for call in calls(file, {"key_of", "hint"}):
             used |= {code for code, is_whole in codes_of(call.args[0]) if is_whole}
     for question in at("round.ask").values():
-        used |= set(question["answers"])
+        used |= set(question.get("answers", ()))
     return used - FIGURES
 
 

@@ -7,7 +7,8 @@ import pytest
 
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, judge, ready
 from rounds.core.quarantine.days import DayLooked
-from rounds.core.quarantine.forecast import Forecast, days_to_come, forecast, usual_interval
+from rounds.core.quarantine.forecast import Forecast, days_to_come, forecast
+from rounds.core.quarantine.interval import usual_interval
 from rounds.service.parameters import load_parameters
 
 RULES = load_parameters().rules

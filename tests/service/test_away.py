@@ -10,15 +10,8 @@ from rounds.core.away import Away, Stretch, minutes_back, stretches
 from rounds.core.collection import Plant
 from rounds.errors import BadInput
 from rounds.service.apart import put_apart
-from rounds.service.away import (
-    away_between,
-    back_on,
-    enter_away,
-    keep_minutes,
-    minutes_of,
-    name_of,
-    stretch_text,
-)
+from rounds.service.away import away_between, back_on, keep_minutes, minutes_of, stretch_text
+from rounds.service.away_entry import enter_away, name_of
 from rounds.service.corrections import withdraw
 from rounds.service.leaving import before_leaving
 from rounds.service.logbook import Logbook

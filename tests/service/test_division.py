@@ -9,17 +9,24 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
+from rounds.core.log.entries import Sign
 from rounds.errors import BadInput, Refused
+from rounds.service.attention import needs_attention
 from rounds.service.corrections import replace_look, settle, withdraw
 from rounds.service.division import DivisionEntered, divide
+from rounds.service.entry_ids import EntryName, read_entry_name
 from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookWritten
 from rounds.service.moment import Moment, local_noon, now
+from rounds.service.plant_view import plant_detail
 from rounds.service.plants import move_plant, plant_gone
+from rounds.service.release import end_quarantine
 from rounds.service.repot import repot
-from rounds.service.standing import PlantRecord
-from rounds.service.timeline import gone_entry
+from rounds.service.standing import PlantRecord, must_look
+from rounds.service.timeline import gone_entry, timeline
+from rounds.service.today import plan_day, reasons_for
+from rounds.store.signs import append_sign
 
 Add = Callable[..., Plant]
 LookIn = Callable[..., LookWritten]
@@ -183,6 +190,111 @@ def test_what_left_before_is_not_counted_twice(logbook: Logbook, add: Add, look:
     after = CollectionDay(logbook, CUT).arrivals(record(logbook, "G02"), "mealybug")
     assert before
     assert after == pytest.approx(before)
+
+
+def sign_at(logbook: Logbook, look_id: str, kind: str) -> str:
+    """A sign seen at a look, as a round writes it; its name."""
+    name = read_entry_name(look_id)
+    with logbook.file.writing():
+        sign = Sign(logbook.file.next_id(), name.day, name.owner_id, name.entry_id, 0, kind)
+        append_sign(logbook.file, sign)
+    return str(EntryName("sign", name.day, name.owner_id, sign.id))
+
+
+def test_signs_at_the_whole_bring_every_part_attention(
+    logbook: Logbook, add: Add, look: LookIn
+) -> None:
+    add("S03", "Pintle", on=CAME)
+    before, later = CUT - timedelta(2), CUT + timedelta(1)
+    for day in (CAME, before, CUT):
+        look("S03", day)
+    axils = look("S03", before, "axils", seconds=9.0).look_ids[0]
+    divided(logbook, place="seedling bench")
+    for code in ("S03", "S04"):
+        assert not needs_attention(record(logbook, code, later))
+    ants = sign_at(logbook, axils, "ants")
+    for code in ("S03", "S04"):
+        part = record(logbook, code, later)
+        assert must_look(part)
+        assert next(reason.code for reason in reasons_for(part)) == "signs"
+        assert [(s.day, s.zone, s.kind) for s in part.signs] == [(before, "axils", "ants")]
+    plan = plan_day(logbook, later, 3.0)
+    assert {planned.record.plant.code for planned in plan.plan} == {"S03", "S04"}
+    # what is seen afterwards is of the part it was seen on
+    sign_at(logbook, look("S03", later, "axils", seconds=9.0).look_ids[0], "soot")
+    assert [s.kind for s in record(logbook, "S04", later).signs] == ["ants"]
+    withdraw(logbook, now(logbook.clock), ants)
+    assert not needs_attention(record(logbook, "S04", later))
+    assert needs_attention(record(logbook, "S03", later))
+
+
+def told(logbook: Logbook, code: str) -> list[tuple[str | None, str, date]]:
+    """Whose, of what kind and of what day the lines of a history are."""
+    return [(line.of, line.kind, line.day) for line in timeline(record(logbook, code))]
+
+
+@pytest.mark.usefixtures("came")
+def test_the_history_of_a_part_goes_on_with_that_of_the_whole_up_to_the_division(
+    logbook: Logbook, look: LookIn
+) -> None:
+    move_plant(logbook, local_noon(CUT - timedelta(1)), "S03", "stair foot", spot="2", apart=False)
+    before = look("S03", CUT, seconds=70.0)
+    divided(logbook, place="porch shelf")
+    look("S03", CUT, "axils", seconds=9.0)
+    move_plant(logbook, local_noon(CUT), "S03", "stair foot", spot="9", apart=False)
+    look("S04", CUT + timedelta(1))
+    look("S03", CUT + timedelta(2), "axils", counts={"left": 5})
+    assert told(logbook, "S04") == [
+        (None, "visit", CUT + timedelta(1)),
+        (None, "came", CUT),
+        (None, "divided", CUT),
+        ("S03", "visit", CUT),
+        ("S03", "move", CUT - timedelta(1)),
+        *[("S03", "visit", CAME + timedelta(days)) for days in (14, 9, 4)],
+        (None, "apart", CAME),
+        ("S03", "visit", CAME),
+        ("S03", "apart", CAME),
+        ("S03", "came", CAME),
+    ]
+    whole = next(line for line in timeline(record(logbook, "S04")) if line.of)
+    assert whole.text == "S03: 7 zones, 1:10, nothing"
+    # put right, a look of before stays one of before, and one of after does not become one
+    replace_look(logbook, now(logbook.clock), before.look_ids[0], zone="axils", seconds=30.0)
+    assert sum(of == "S03" for of, _, _ in told(logbook, "S04")) == 8
+    # what of it can be taken back is taken back at the plant it is of
+    detail = plant_detail(record(logbook, "S04"))
+    assert detail.looks == 6
+    assert detail.newest is not None
+    assert read_entry_name(detail.newest.entry).owner_id == record(logbook, "S04").plant.id
+    own = [line for line in told(logbook, "S03") if line[0]]
+    assert own == []
+
+
+def test_a_part_of_a_part_has_the_history_of_both(logbook: Logbook, add: Add, look: LookIn) -> None:
+    add("S03", "Pintle", on=CAME)
+    look("S03", CAME)
+    divided(logbook)
+    look("S04", CUT + timedelta(1))
+    divide(logbook, local_noon(CUT + timedelta(2)), "S04", DivisionEntered(2, codes=("S05",)))
+    look("S04", CUT + timedelta(3))
+    look("S05", CUT + timedelta(4))
+    visits = [(of, day) for of, kind, day in told(logbook, "S05") if kind == "visit"]
+    assert visits == [
+        (None, CUT + timedelta(4)),
+        ("S04", CUT + timedelta(1)),
+        ("S03", CAME),
+    ]
+    assert ("S04", "divided", CUT) in told(logbook, "S05")
+
+
+def test_a_quarantine_of_the_whole_ended_later_is_not_told_as_ended_of_a_part(
+    logbook: Logbook, add: Add
+) -> None:
+    add("S03", "Pintle", arrived=CAME, place="stair foot")
+    divided(logbook)
+    end_quarantine(logbook, local_noon(CUT + timedelta(3)), "S03", "a slip")
+    assert "ended" in [kind for _, kind, _ in told(logbook, "S03")]
+    assert "ended" not in [kind for _, kind, _ in told(logbook, "S04")]
 
 
 @pytest.mark.usefixtures("came")

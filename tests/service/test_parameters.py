@@ -6,7 +6,8 @@ from importlib.resources import files
 
 import pytest
 
-from rounds.service.parameters import ParameterRow, load_parameters, parameter_table
+from rounds.service.parameter_table import ParameterRow, parameter_table
+from rounds.service.parameters import load_parameters
 
 TAGS = {"read", "derived", "memory", "assumption", "practice"}
 UNPUBLISHED = {"assumption, no source", "common practice, no source"}

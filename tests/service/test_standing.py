@@ -11,6 +11,7 @@ from rounds.service.corrections import settle, withdraw
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookWritten
 from rounds.service.moment import Moment, local_noon
+from rounds.service.plant_status import status_of
 from rounds.service.plants import move_plant, plant_gone, put_weather
 from rounds.service.release import end_quarantine
 from rounds.service.standing import PlantRecord, records
@@ -44,13 +45,13 @@ def standing(logbook: Logbook, code: str, on: date = TODAY) -> tuple[str, date]:
 def test_a_plant_that_was_here_is_in_the_collection(add: Add, logbook: Logbook) -> None:
     add("G02", on=before(9))
     assert standing(logbook, "G02") == ("collection", before(9))
-    assert record(logbook, "G02").status().release is None
+    assert status_of(record(logbook, "G02")).release is None
 
 
 def test_a_plant_that_arrived_stands_apart_from_that_day(add: Add, logbook: Logbook) -> None:
     add("G07", "Lanyard", on=before(2), arrived=before(6))
     assert standing(logbook, "G07") == ("quarantine", before(6))
-    status = record(logbook, "G07").status()
+    status = status_of(record(logbook, "G07"))
     assert status.release is not None
     days = next(c for c in status.release.criteria if c.code == "days_apart")
     assert (days.have, days.need) == (6, 30)
@@ -162,7 +163,7 @@ def test_the_last_look_the_last_whole_one_and_the_last_find_are_told_apart(
     look("G02", before(6))
     look("G02", before(5), "axils", seconds=3)
     look("G02", before(1), "axils", seconds=0, cannot_see="too dark")
-    status = record(logbook, "G02").status()
+    status = status_of(record(logbook, "G02"))
     assert status.last_find_on == before(8)
     assert status.last_complete_look_on == before(6)
     assert status.last_look_on == before(5)
@@ -195,6 +196,6 @@ def test_what_is_read_of_all_plants_at_once_is_what_is_read_of_each(
     for days in (20, 12, 5, 1):
         look("G02", before(days))
         look("G07", before(days), "axils", counts={"left": days})
-    together = {r.plant.code: r.status() for r in records(logbook, TODAY)}
+    together = {r.plant.code: status_of(r) for r in records(logbook, TODAY)}
     assert list(together) == ["G02", "G07", "G11"]
-    assert together == {code: record(logbook, code).status() for code in together}
+    assert together == {code: status_of(record(logbook, code)) for code in together}

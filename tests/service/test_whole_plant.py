@@ -91,6 +91,17 @@ def test_space_and_v_close_all_zones_which_share_the_seconds(
     assert whole.elapsed_seconds() == pytest.approx(20)
 
 
+def test_in_one_go_the_clock_runs_for_all_that_is_planned(whole: RoundWalk, wait: Wait) -> None:
+    steps = [replace(step, planned_seconds=15.0) for step in whole.steps]
+    walks.replace_steps(whole.logbook.file, whole.walk.id, steps)
+    whole.leave()
+    again = resume(whole.logbook, whole.walk)
+    wait(4000)
+    assert again.view().clock_stands
+    again.go_on()
+    assert sum(look.seconds for look in log_of(again)) == pytest.approx(7 * 15, abs=1e-3)
+
+
 def test_taken_back_it_is_one_go_again(whole: RoundWalk, wait: Wait) -> None:
     wait(20)
     whole.go_on()
@@ -311,6 +322,46 @@ def test_x_takes_back_the_count_then_the_opening(whole: RoundWalk, wait: Wait) -
     assert [step.zone for step in whole.steps] == OUTSIDE
     assert whole.go_on().stage == "end"
     assert sum(k.seconds for k in log_of(whole)) == pytest.approx(22, abs=1e-2)
+
+
+@pytest.mark.parametrize("come_back", [False, True])
+def test_taken_back_the_opening_leaves_the_seconds_as_they_were_planned(
+    whole: RoundWalk, wait: Wait, come_back: bool
+) -> None:
+    before = list(whole.steps)
+    wait(6)
+    whole.count("removed")
+    whole.digit(AXILS)
+    assert sum(step.planned_seconds for step in whole.steps) > 20
+    walk = resume(whole.logbook, whole.walk, take_over=True) if come_back else whole
+    walk.take_back()
+    view = walk.take_back()
+    assert view.zone is not None
+    assert view.zone.name == "whole plant"
+    assert view.zone.planned_seconds == pytest.approx(14)
+    assert walk.steps == before
+    assert walks.steps_of(walk.logbook.file, walk.walk.id) == before
+
+
+def test_each_plant_opened_in_a_round_goes_back_to_its_own_seconds(add: Add, walk: Walk) -> None:
+    for code in ("G02", "G05"):
+        add(code, on=DAY_BEFORE)
+    begun = in_one_go(walk())
+    before = list(begun.steps)
+    begun.count("doubtful")
+    begun.digit(AXILS)
+    begun.rest()
+    assert begun.plant.plant.code == "G05"
+    begun.count("doubtful")
+    begun.digit(AXILS)
+    begun.take_back()
+    begun.take_back()
+    # the rest of the plant before, then its find, then the opening
+    begun.take_back()
+    begun.take_back()
+    begun.take_back()
+    assert begun.plant.plant.code == "G02"
+    assert [s.planned_seconds for s in begun.steps] == [s.planned_seconds for s in before]
 
 
 def test_after_closing_the_zone_of_a_find_x_opens_that_one(whole: RoundWalk, wait: Wait) -> None:

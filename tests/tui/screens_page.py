@@ -20,14 +20,14 @@ SHOWN: dict[str, tuple[str, ...]] = {
     "summary": ("summary",),
     "plants": ("plants", "plants-since"),
     "plant": ("plant", "plant-part"),
-    "history": ("history", "visit"),
+    "history": ("history", "visit", "history-part"),
     "doubts": ("doubts",),
     "end-quarantine": ("release-not-yet", "release"),
     "forms": ("new-plant-form", "divide", "repot", "look-ask", "dilution"),
     "desk": ("desk",),
     "settings": ("settings",),
     "away": ("away-ask", "leaving", "back-today"),
-    "from-sheet": ("from-sheet-zone", "from-sheet-write"),
+    "from-sheet": ("from-sheet-zone", "from-sheet-write", "from-sheet-where"),
     "help": ("round-help", "today-help"),
 }
 """The captures on each page, by its name."""

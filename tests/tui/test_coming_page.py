@@ -9,7 +9,7 @@ from rounds.clock import SetClock
 from rounds.core.away import Stretch
 from rounds.core.quarantine.brood import Brood
 from rounds.core.quarantine.criteria import DAYS_APART
-from rounds.service.away import enter_away
+from rounds.service.away_entry import enter_away
 from rounds.service.coming import TOLD, Coming
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now

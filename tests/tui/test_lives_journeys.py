@@ -16,7 +16,7 @@ from rounds.service.looks import LookEntered, enter_look
 from rounds.service.moment import local_noon
 from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.tui.screens.form import FormScreen
-from rounds.tui.screens.history import HistoryScreen
+from rounds.tui.screens.history import HistoryScreen, VisitScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 
@@ -142,6 +142,35 @@ async def test_a_division_is_taken_back_from_the_history_while_nothing_rests_on_
         await driver.shows("taken back: divided into 2 parts")
         await driver.press("q", "q", "0", "enter", *"S06", "enter")
         await driver.shows("no plant S06: enter it as new?")
+
+
+async def test_what_was_seen_of_the_whole_is_in_the_history_of_a_part_and_put_right_there(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as other:
+        divide(other, local_noon(TODAY), "S05", DivisionEntered(2))
+    async with opened(path) as driver:
+        await on_plant(driver, "S06")
+        await driver.shows("2 history, 1 look")
+        await driver.press("2", "enter")
+        await on_screen(driver, HistoryScreen)
+        await driver.shows("S05: 2 off at axils", "S05: apart, as it came new")
+        lines = driver.app.screen.detail.history
+        found = next(n for n, line in enumerate(lines, 1) if line.visit)
+        came = next(n for n, line in enumerate(lines, 1) if line.of and line.kind == "came")
+        # from here nothing of it is taken back, and nothing asks whether it is
+        await driver.press(*str(came), "enter")
+        await driver.shows("that is of S05, from before the division")
+        # its visit opens at the plant it is of
+        await driver.press(*str(found), "enter")
+        await on_screen(driver, VisitScreen)
+        await driver.shows("S05  Becket")
+        await driver.press("q")
+        await on_screen(driver, HistoryScreen)
+        await driver.shows("S06")
+        await driver.press("x")
+        await driver.shows("that is of S05, from before the division")
+        assert driver.record("S05").last_find_on == TODAY - timedelta(3)
 
 
 async def test_a_division_that_a_look_rests_on_stays(

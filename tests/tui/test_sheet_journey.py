@@ -212,6 +212,51 @@ async def test_what_cannot_be_read_or_written_stays_on_the_line(path: Path, open
         assert day_of(driver, "G02") == []
 
 
+@pytest.mark.parametrize("code", ["2F", "40", "C", "Q", "-", ".C5"])
+async def test_every_code_can_be_typed_with_a_dot_before_it(
+    path: Path, opened: Opened, clock: SetClock, code: str
+) -> None:
+    with Logbook(path, clock) as logbook:
+        details = PlantDetails(name="Bobstay", size="small", place="porch shelf", already_here=True)
+        add_plant(logbook, local_noon(date(2026, 4, 10)), code, details)
+    async with opened(path) as driver:
+        await desk_line(driver, 3)
+        await type_lines(driver, "yesterday", "", "z")
+        await type_lines(driver, f".{code.lower()}")
+        await driver.shows(f"{code}  Bobstay", "> new growth")
+        assert driver.screen.draft.code == code
+        # the short way of an ordinary code stays, and so does its long one
+        await type_lines(driver, "g02")
+        await driver.shows("G02  Thole")
+        await type_lines(driver, ".S03")
+        await driver.shows("S03  Pintle")
+
+
+async def test_what_reads_as_a_count_says_how_the_plant_is_typed(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        for code in ("2F", "40"):
+            details = PlantDetails(name="Fid", size="small", place="porch shelf", already_here=True)
+            add_plant(logbook, local_noon(date(2026, 4, 10)), code, details)
+    async with opened(path) as driver:
+        await desk_line(driver, 3)
+        await type_lines(driver, "yesterday", "")
+        await driver.until(lambda: driver.screen.draft.code == "2F", "the first of the sheet")
+        await driver.shows("G02  another plant", ".40  the plant 40")
+        await type_lines(driver, "40")
+        await driver.shows("40 was taken as it reads; for the plant type .40", "> undersides")
+        # lines of a plant at hand are not lost by it
+        await type_lines(driver, ".40")
+        await driver.shows("2F has lines that are not written", ".40_")
+        await driver.press("backspace", "backspace", "backspace")
+        await type_lines(driver, "x", ".99")
+        await driver.shows("99", ".99_")
+        await driver.press("backspace", "backspace", "backspace")
+        await type_lines(driver, ".40")
+        await driver.until(lambda: driver.screen.draft.code == "40", "the plant 40")
+
+
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 24), (40, 12)])
 async def test_a_plant_without_finds_is_one_line(
     path: Path, opened: Opened, size: tuple[int, int]
@@ -231,7 +276,7 @@ async def test_a_plant_without_finds_is_one_line(
 
 def test_two_windows_do_not_enter_a_plant_twice(path: Path, clock: SetClock) -> None:
     with Logbook(path, clock) as logbook:
-        order = order_of(logbook, YESTERDAY)
+        order = order_of(logbook, YESTERDAY).codes
         line = ZoneLine("axils", 30.0)
         draft = SheetDraft(YESTERDAY, "Ada", order, "G02", (line,))
         moment = local_noon(YESTERDAY, "Ada")

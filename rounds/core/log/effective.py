@@ -1,8 +1,8 @@
 """What of the entries still stands: the one door through which every sum reads the log."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Container, Iterable
+from dataclasses import dataclass
 from datetime import date
 
 from rounds.core.log.entries import (
@@ -101,7 +101,7 @@ class Standing:
 
     def stands(self, entry_id: int) -> bool:
         """Not withdrawn, or withdrawn and the withdrawal taken back."""
-        return self.against(entry_id) is None
+        return entry_id not in self._by_target or self.against(entry_id) is None
 
     def heir(self, look_id: int) -> int | None:
         """The look that holds a look's tallies now: itself, the one it was reopened as, or none."""
@@ -109,6 +109,14 @@ class Standing:
             if withdrawal.replaced_by is None:
                 return None
             look_id = withdrawal.replaced_by
+        return look_id
+
+    def holder(self, look_id: int, known: Container[int]) -> int:
+        """The look, of those known, that holds what was entered at one, or held it last."""
+        while (against := self.against(look_id)) is not None:
+            if against.replaced_by is None or against.replaced_by not in known:
+                break
+            look_id = against.replaced_by
         return look_id
 
     def _newest(self, target_id: int, *, verdicts: bool) -> Withdrawal | None:
@@ -132,11 +140,7 @@ def effective_log(entries: PlantEntries, on: date) -> tuple[StandingLook, ...]:
     still_open = [look for look in entries.open_looks if look.id not in closed]
     entered: tuple[Look | OpenLook, ...] = (*entries.looks, *still_open)
     found = [
-        replace(
-            _standing_look(look, tallies),
-            signs=tuple(signs.get(look.id, ())),
-            second_to=second_to.get(look.id),
-        )
+        _standing_look(look, tallies, signs, second_to)
         for look in entered
         if look.day <= on and standing.stands(look.id)
     ]
@@ -205,7 +209,12 @@ def _standing_tally(tally: Tally, stages: dict[int, str], standing: Standing) ->
     )
 
 
-def _standing_look(look: Look | OpenLook, tallies: dict[int, list[StandingTally]]) -> StandingLook:
+def _standing_look(
+    look: Look | OpenLook,
+    tallies: dict[int, list[StandingTally]],
+    signs: dict[int, list[StandingSign]],
+    second_to: dict[int, int],
+) -> StandingLook:
     return StandingLook(
         id=look.id,
         day=look.day,
@@ -218,4 +227,6 @@ def _standing_look(look: Look | OpenLook, tallies: dict[int, list[StandingTally]
         unpotted=look.unpotted,
         is_open=isinstance(look, OpenLook),
         tallies=tuple(tallies.get(look.id, ())),
+        signs=tuple(signs.get(look.id, ())),
+        second_to=second_to.get(look.id),
     )

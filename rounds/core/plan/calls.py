@@ -1,4 +1,4 @@
-"""The plants that could be looked at, and what a second at each finds."""
+"""The plants that could be looked at, in the shape the split takes them."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -7,33 +7,12 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from rounds.core.plan.call import PlantCall
 from rounds.core.plan.effort import Places, Values, Zones, seconds_at
 
 SAME = 9
 """decimals of the logarithm of a gain; plants that differ by less are taken by code"""
 MOST_TRIES = 50
-
-
-@dataclass(frozen=True, slots=True)
-class ZoneCall:
-    """One zone of a plant."""
-
-    harm: Sequence[float]
-    """what the insects in reach would cause, by stage"""
-    reference_seconds: float
-    least_seconds: float
-    """0 where the plant need not be looked at"""
-
-
-@dataclass(frozen=True, slots=True)
-class PlantCall:
-    """One plant that could be looked at."""
-
-    code: str
-    must: bool
-    overhead_seconds: float
-    spared_seconds: float
-    zones: Sequence[ZoneCall]
 
 
 @dataclass(frozen=True, eq=False)

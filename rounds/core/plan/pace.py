@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import median
 
 from rounds.core.parameters import Planning
 
@@ -27,5 +26,11 @@ def own_pace(looks: Sequence[TimedLook], planning: Planning) -> float:
     last = looks[-planning.pace_looks :]
     if len(last) < planning.pace_from_looks:
         return AS_PLANNED
-    middle = median(look.elapsed_seconds / look.planned_seconds for look in last)
+    middle = _median([look.elapsed_seconds / look.planned_seconds for look in last])
     return min(max(middle, planning.pace_least), planning.pace_most)
+
+
+def _median(values: Sequence[float]) -> float:
+    # the library's brings fractions and random numbers along, which no plan needs
+    ordered = sorted(values)
+    return (ordered[(len(ordered) - 1) // 2] + ordered[len(ordered) // 2]) / 2

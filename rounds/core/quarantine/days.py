@@ -47,7 +47,8 @@ def credited_seconds(look: StandingLook, reference_seconds: float, inspection: I
     """
     if look.is_open or look.outcome != "looked":
         return 0.0
-    seconds = look.seconds - inspection.seconds_per_find * look.counted()
+    counted = look.counted() if look.tallies else 0
+    seconds = look.seconds - inspection.seconds_per_find * counted
     return min(max(0.0, seconds), inspection.credited_at_most * reference_seconds)
 
 
@@ -79,7 +80,7 @@ def open_doubts(log: Iterable[StandingLook], pest: str) -> DoubtsByZone:
     """Specks not settled, by zone and day."""
     doubts: dict[str, dict[date, int]] = defaultdict(dict)
     for look in log:
-        if count := look.open_doubts(pest):
+        if look.tallies and (count := look.open_doubts(pest)):
             doubts[look.zone][look.day] = doubts[look.zone].get(look.day, 0) + count
     return doubts
 
@@ -93,7 +94,8 @@ def _day_looked(
     inspection: Inspection,
 ) -> DayLooked:
     seen = _zones_seen(day, looks, body, doubts, inspection)
-    found = any(look.live(pest) for look in looks)
+    # most looks found nothing: they are passed over
+    found = any(look.live(pest) for look in looks if look.tallies)
     return DayLooked(
         day=day,
         complete=_is_complete(seen, body, inspection),
@@ -128,9 +130,10 @@ def _zones_seen(
 
 
 def _is_complete(seen: frozenset[str], body: Body, inspection: Inspection) -> bool:
-    outside = sum(zone.weight for zone in body.outside)
-    looked_at = sum(zone.weight for zone in body.outside if zone.zone in seen)
-    return looked_at >= inspection.complete_from * outside - TOLERANCE
+    outside = body.outside
+    looked_at = sum(zone.weight for zone in outside if zone.zone in seen)
+    needed = inspection.complete_from * sum(zone.weight for zone in outside)
+    return looked_at >= needed - TOLERANCE
 
 
 def doubts_live(day: date, zone_doubts: Mapping[date, int], inspection: Inspection) -> bool:

@@ -6,15 +6,12 @@ The days to come are written out and judged like those that were: there is one d
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from functools import cache
-from itertools import pairwise
 
 from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.criteria import (
     CHANCE_CLEAN,
     COURSES,
     Criterion,
-    DegreeDaysBetween,
     QuarantineHistory,
     clocks_from,
     judge,
@@ -23,12 +20,7 @@ from rounds.core.quarantine.criteria import (
 )
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.streak import up_to
-
-LIMIT_DAYS = 180
-"""no date further ahead is named: an assumption"""
-
-USUAL_LOOKS = 10
-"""complete looks the usual interval is taken from: an assumption"""
+from rounds.core.quarantine.warmth import LIMIT_DAYS, warmth_to_come
 
 ChanceOn = Callable[[date], float]
 
@@ -115,16 +107,6 @@ def days_to_come(
     return tuple(days[day] for day in sorted(days) if day <= until)
 
 
-def usual_interval(days: Sequence[DayLooked], on: date) -> int:
-    """Days between complete looks: the median of the last few; 1 when there are not two yet."""
-    complete = [looked.day for looked in up_to(days, on) if looked.complete][-USUAL_LOOKS:]
-    gaps = sorted((later - earlier).days for earlier, later in pairwise(complete))
-    if not gaps:
-        return 1
-    # The middle one, or the mean of the two in the middle with a half rounded up.
-    return (gaps[(len(gaps) - 1) // 2] + gaps[len(gaps) // 2] + 1) // 2
-
-
 def _clean_day(day: date, *, complete: bool) -> DayLooked:
     return DayLooked(
         day=day,
@@ -164,22 +146,6 @@ def _root_looks_to_come(
         # Two looks at the roots are two days, also where nothing more is asked of them.
         earliest = day + timedelta(days=max(1, rules.roots_apart_days))
     return looks
-
-
-def warmth_to_come(known: DegreeDaysBetween, on: date, per_day: float) -> DegreeDaysBetween:
-    """The known sums up to and including `on`, and as much each day after it."""
-    tomorrow = on + timedelta(days=1)
-
-    @cache
-    def up_to_tomorrow(first: date) -> float:
-        return known(first, tomorrow)
-
-    def between(first: date, last: date) -> float:
-        if last <= tomorrow:
-            return known(first, last)
-        return up_to_tomorrow(first) + per_day * (last - tomorrow).days
-
-    return between
 
 
 @dataclass(frozen=True, slots=True)

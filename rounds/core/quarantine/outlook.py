@@ -15,7 +15,7 @@ from rounds.core.inference.observed import LoggedDay, Look
 from rounds.core.inference.passes import OUT_OF_POT, OUTSIDE
 from rounds.core.parameters import Parameters
 from rounds.core.quarantine.days import DayLooked, credited_seconds
-from rounds.core.quarantine.forecast import USUAL_LOOKS
+from rounds.core.quarantine.interval import USUAL_LOOKS
 
 AT_ONCE = 30
 """days worked out together, so that what is not asked for is not worked out"""

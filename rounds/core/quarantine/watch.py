@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from rounds.core.parameters import Watch
 from rounds.core.quarantine.criteria import DegreeDaysBetween
 from rounds.core.quarantine.days import TOLERANCE
-from rounds.core.quarantine.forecast import LIMIT_DAYS, warmth_to_come
+from rounds.core.quarantine.warmth import LIMIT_DAYS, warmth_to_come
 
 
 def watch_ends(

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Any
 from rounds.core.inference.facts import Refit
 from rounds.core.quarantine.criteria import QuarantineHistory, judge
 from rounds.core.quarantine.forecast import (
-    LIMIT_DAYS,
     ChanceAhead,
     Forecast,
     days_to_come,
     forecast,
-    usual_interval,
 )
+from rounds.core.quarantine.interval import usual_interval
+from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.inference.kept import digest, kept_or_worked_out, knows
 
 if TYPE_CHECKING:

@@ -18,11 +18,12 @@ from rounds.service.inference.kept import (
     facts_digest,
     kept_or_worked_out,
     parameters_digest,
+    place_digest,
 )
 from rounds.service.inference.nearby import share_reached, shares_by_day
 from rounds.service.inference.own_detection import OwnDetection, learned
 from rounds.service.inference.result import PlantResult
-from rounds.service.logbook import Logbook
+from rounds.service.logbook import Collection, Logbook
 from rounds.service.temperatures import Temperatures
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ class CollectionDay:
         self.kept_as = kept_as
         self._entries = entries
         self.temperatures: Temperatures = logbook.temperatures()
+        self._place_keys: tuple[Collection, dict[int, str]] = logbook.collection(), {}
 
     @cached_property
     def plants(self) -> Mapping[int, Plant]:
@@ -105,6 +107,18 @@ class CollectionDay:
     def parameters_key(self) -> str:
         """The key of all that the table holds."""
         return parameters_digest(self.parameters)
+
+    def place_key(self, place_id: int) -> str:
+        """The key of a place and its weather up to the day; many plants stand there."""
+        found = self.logbook.collection()
+        if self._place_keys[0] is not found:
+            # something was said since: of a place, it may be
+            self._place_keys = found, {}
+        known = self._place_keys[1]
+        if place_id not in known:
+            weather = found.weather.get(place_id, {}).values()
+            known[place_id] = place_digest(found.places[place_id], weather, self.on)
+        return known[place_id]
 
     @cached_property
     def own_detection(self) -> OwnDetection:
@@ -173,11 +187,8 @@ class CollectionDay:
         places = self.logbook.collection().places
         risk = self.logbook.parameters.risk
         found: dict[date, float] = {}
-        for source in self._came.values():
-            if source.plant.id == record.plant.id or pest not in source.pests:
-                continue
-            leaving = self._leaving(source, pest)
-            if not leaving:
+        for source, leaving in self._sources(pest):
+            if source.plant.id == record.plant.id:
                 continue
             share_on = shares_by_day(source.plant, record.plant, places, risk)
             is_gone = source.plant.gone(self.on) is not None
@@ -189,6 +200,20 @@ class CollectionDay:
                 if share > 0:
                     found[day] = found.get(day, 0.0) + share * number
         return {day: min(number, risk.most_reached) for day, number in found.items()}
+
+    def _sources(self, pest: str) -> list[tuple["PlantRecord", dict[date, float]]]:
+        """The infested plants of a pest, each with what left it: few, and asked for by each."""
+        if pest not in self._known_sources:
+            self._known_sources[pest] = [
+                (source, leaving)
+                for source in self._came.values()
+                if pest in source.pests and (leaving := self._leaving(source, pest))
+            ]
+        return self._known_sources[pest]
+
+    @cached_property
+    def _known_sources(self) -> dict[str, list[tuple["PlantRecord", dict[date, float]]]]:
+        return {}
 
     def _leaving(self, record: "PlantRecord", pest: str) -> dict[date, float]:
         """Crawlers expected to have left an infested plant, by the day they would arrive."""
@@ -226,8 +251,7 @@ class CollectionDay:
         return found
 
     def _key(self, record: "PlantRecord", facts: PlantFacts) -> str:
-        collection = self.logbook.collection()
-        facts_key = facts_digest(facts, record.lived, self.on, collection)
+        facts_key = facts_digest(facts, record.lived, self.on, self.place_key)
         return dated(self.on, digest(self.parameters_key, facts_key))
 
 

@@ -2,15 +2,15 @@
 
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any
 
-from rounds.core.collection import Plant
+from rounds.core.collection import Place, Plant, WeatherDay
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.parameters import Parameters
 from rounds.errors import LogbookUnusable
-from rounds.service.logbook import Collection, Logbook
+from rounds.service.logbook import Logbook
 from rounds.store import derived
 
 WAS = "was "
@@ -38,13 +38,21 @@ def parameters_digest(parameters: Parameters) -> str:
     return digest(SUMS_VERSION, _plain(parameters))
 
 
-def facts_digest(facts: PlantFacts, plant: Plant, on: date, collection: Collection) -> str:
+def place_digest(place: Place, weather: Iterable[WeatherDay], on: date) -> str:
+    """The key of what was said of a place, and of its days up to the end of `on`."""
+    return digest(
+        place.id,
+        [(f.from_day, f.what, f.value) for f in place.facts],
+        [(w.day, w.min_c, w.max_c) for w in weather if w.day <= on],
+    )
+
+
+def facts_digest(facts: PlantFacts, plant: Plant, on: date, place_key: Callable[[int], str]) -> str:
     """The key of the facts of a plant up to the end of `on`.
 
     What was said and measured stands in it as it was entered: where it stood, in what body, and
-    how warm it was on a day all follow from that.
+    how warm it was on a day all follow from that. `place_key` is the key of a place by its id.
     """
-    places = {move.place_id for move in plant.moves}
     return digest(
         on,
         facts.first_day,
@@ -57,12 +65,7 @@ def facts_digest(facts: PlantFacts, plant: Plant, on: date, collection: Collecti
         [(f.id, f.from_day, f.what, f.value) for f in plant.facts],
         [(m.id, m.day, m.place_id) for m in plant.moves],
         [(p.id, p.began_on, p.kind, p.ended_on) for p in plant.periods],
-        [
-            (place, [(f.from_day, f.what, f.value) for f in collection.places[place].facts],
-             [(w.day, w.min_c, w.max_c) for w in collection.weather.get(place, {}).values()
-              if w.day <= on])
-            for place in sorted(places)
-        ],
+        [place_key(place) for place in sorted({move.place_id for move in plant.moves})],
         [
             (k.id, k.day, k.zone, k.seconds, k.outcome, k.unpotted, k.is_open,
              [(t.id, t.kind, t.stage, t.pest, t.count, t.settled_as) for t in k.tallies])

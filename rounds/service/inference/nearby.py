@@ -17,11 +17,31 @@ def share_reached(
     source: Plant, other: Plant, day: date, places: dict[int, Place], risk: Risk
 ) -> float:
     """Of the crawlers that leave a plant on a day, those that reach another."""
-    if other.id in source.touching(day):
-        return risk.touching
-    here, there = _place(source, day, places), _place(other, day, places)
-    if here is None or there is None:
-        return 0.0
+    return shares_of(source, day, places, risk)(other)
+
+
+def shares_of(
+    source: Plant, day: date, places: dict[int, Place], risk: Risk
+) -> Callable[[Plant], float]:
+    """The same of any other plant; looked up by its place, as there are few of these."""
+    touched = frozenset(source.touching(day))
+    here = _place(source, day, places)
+    known: dict[int, float] = {}
+
+    def share(other: Plant) -> float:
+        if other.id in touched:
+            return risk.touching
+        there = _place(other, day, places)
+        if here is None or there is None:
+            return 0.0
+        if there.id not in known:
+            known[there.id] = _share_between(here, there, day, risk)
+        return known[there.id]
+
+    return share
+
+
+def _share_between(here: Place, there: Place, day: date, risk: Risk) -> float:
     if here.id == there.id or _same(here.bench(day), there.bench(day)):
         return risk.same_bench
     return risk.same_room if _same(here.room(day), there.room(day)) else 0.0
@@ -54,8 +74,9 @@ def neighbours_of(
     plant: Plant, day: date, collection: Collection, risk: Risk
 ) -> Iterator[Neighbour]:
     """The plants that what leaves this one may reach, with what they are worth."""
+    share_of = shares_of(plant, day, collection.places, risk)
     for other in _others(plant, day, collection):
-        share = share_reached(plant, other, day, collection.places, risk)
+        share = share_of(other)
         if share > 0:
             yield Neighbour(share, worth(other, day))
 

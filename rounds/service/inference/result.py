@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.plan.score import Neighbour, Part, PlantRisk
-from rounds.core.quarantine.forecast import usual_interval
+from rounds.core.quarantine.interval import usual_interval
 from rounds.errors import Refused
-from rounds.service.entry_ids import EntryName
 from rounds.service.inference.kept import dated, digest, kept_or_worked_out
 from rounds.service.inference.nearby import neighbours_of, worth
 
@@ -20,6 +19,7 @@ if TYPE_CHECKING:
     from rounds.core.biology.day import Values
     from rounds.core.biology.process import Process
     from rounds.core.plan.risk import Harm
+    from rounds.service.entry_ids import EntryName
     from rounds.service.standing import PlantRecord
 
 Method = Literal["exact", "pooled"]
@@ -173,7 +173,9 @@ class PlantResult:
             "mean": [float(number) for number in found.mean],
         }
 
-    def _name_of(self, tally_id: int) -> EntryName:
+    def _name_of(self, tally_id: int) -> "EntryName":
+        from rounds.service.entry_ids import EntryName
+
         day = next(k.day for k in self.facts.looks if any(t.id == tally_id for t in k.tallies))
         owner = self.record
         while owner.parent is not None and any(

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import ceil
 
 from rounds.core.log.entries import Look, OpenLook, Unplaced
 from rounds.core.walks import Round, Step, Walker
@@ -56,7 +57,7 @@ class RoundCourse:
         self.plants: list[int] = list(dict.fromkeys(step.plant_id for step in self.steps))
         self.plant = PlantAtHand(logbook, self.steps[0].plant_id, collection)
         self.closed_seconds = finish.seconds_walked(logbook, walk)
-        self.watch = RoundStopwatch(logbook.clock, logbook.parameters.inspection.idle_seconds)
+        self.watch = RoundStopwatch(logbook.clock, self.idle_seconds)
         self.arrive(opened)
 
     # what is in front of the grower
@@ -108,6 +109,23 @@ class RoundCourse:
         of_plant = [step for step in self.steps if step.plant_id == self.step.plant_id]
         left = [s for s in of_plant if (s.plant_id, s.zone) not in self.done and s != self.step]
         return [self.step, *left]
+
+    def planned_here(self) -> float:
+        """Seconds planned for the open zone; of a plant looked at in one go for all of it."""
+        at_hand = set(self.zones_at_hand())
+        own = [s for s in self.steps if s.plant_id == self.step.plant_id and s.zone in at_hand]
+        return sum(step.planned_seconds for step in own)
+
+    def idle_seconds(self) -> float:
+        """Seconds without a key after which the clock stops by itself.
+
+        Who looks for as long as was planned has no reason to press a key meanwhile: where that is
+        longer it stops when what was planned here is over.
+        """
+        least = self.logbook.parameters.inspection.idle_seconds
+        if self.opened is None:
+            return least
+        return max(least, ceil(self.planned_here()) - self.opened.seconds)
 
     def seconds_here(self) -> float:
         """Seconds at this zone so far."""

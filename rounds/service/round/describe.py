@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.log.entries import OpenLook, Unplaced
+from rounds.service.record_text import standing_text, where_text
 from rounds.service.round import second_look
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.finish import streak_text
 from rounds.service.round.live import Likely
 from rounds.service.round.summary import summary_of
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneLine, ZoneView
-from rounds.service.standing import PlantRecord
 from rounds.service.walked import OPENED
 from rounds.words.forms import (
     day_month,
@@ -61,8 +61,7 @@ def _clock_stands(walk: "RoundWalk") -> bool:
 def _message(walk: "RoundWalk") -> str:
     """What just happened; that the clock stands, where it does."""
     if _clock_stands(walk):
-        idle = walk.logbook.parameters.inspection.idle_seconds
-        return words.say("round.said.idle", seconds=number(idle))
+        return words.say("round.said.idle", seconds=number(round(walk.idle_seconds())))
     return walk.message
 
 
@@ -109,37 +108,6 @@ def _risk_text(likely: Likely | None) -> str:
     return words.say("forms.risk", value=round(likely.risk), word=likely.risk_word)
 
 
-def risk_text(record: PlantRecord) -> str:
-    """risk 41, look first."""
-    risk = record.likely.risk
-    return words.say("forms.risk", value=round(risk.value), word=risk.word)
-
-
-def risk_parts(record: PlantRecord) -> str:
-    """risk 33 is made of young 22, laying adults 7, eggs 3; without what rounds to nothing."""
-    risk = record.likely.risk
-    parts = [
-        words.say("forms.risk-part", what=words.say(f"risk.parts.{part.code}"), value=value)
-        for part in risk.parts
-        if (value := round(part.value))
-    ]
-    if not parts:
-        return words.say("forms.risk-small", value=round(risk.value))
-    return words.say("forms.risk-parts", value=round(risk.value), parts=", ".join(parts))
-
-
-def where_text(record: PlantRecord) -> str:
-    """stair foot, spot 3."""
-    place, spot = record.place_name() or "", record.spot()
-    return words.say("round.place-and-spot", place=place, spot=spot) if spot else place
-
-
-def standing_text(record: PlantRecord) -> str:
-    """apart, day 19; on watch; in the collection."""
-    days = (record.on - record.standing_since).days
-    return words.say(f"round.standing.{record.standing}", days=days)
-
-
 def why_text(plant: PlantAtHand) -> str:
     """The one sentence why this plant is looked at, most pressing reason first."""
     joined = "; ".join(reason.text for reason in plant.reasons[:2])
@@ -161,7 +129,7 @@ def _zone_view(walk: "RoundWalk") -> ZoneView | None:
         number=of_plant.index(zone) + 1,
         of=len(of_plant),
         seconds=walk.seconds_here(),
-        planned_seconds=walk.step.planned_seconds,
+        planned_seconds=walk.planned_here(),
         counts=_counts(walk.plant, walk.opened.id),
     )
 
@@ -169,7 +137,6 @@ def _zone_view(walk: "RoundWalk") -> ZoneView | None:
 def _whole_view(walk: "RoundWalk", opened: OpenLook) -> ZoneView:
     """All zones of a plant that is looked at in one go."""
     zones = walk.zones_at_hand()
-    planned = [s.planned_seconds for s in walk.steps if s.plant_id == opened.plant_id]
     advice = words.say("bench.whole-advice")
     return ZoneView(
         zone="",
@@ -179,7 +146,7 @@ def _whole_view(walk: "RoundWalk", opened: OpenLook) -> ZoneView:
         number=1,
         of=len(zones),
         seconds=walk.seconds_here(),
-        planned_seconds=sum(planned),
+        planned_seconds=walk.planned_here(),
         counts=_waiting_counts(walk.unplaced),
     )
 

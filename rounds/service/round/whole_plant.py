@@ -8,6 +8,7 @@ from rounds import words
 from rounds.core.log.entries import Unplaced
 from rounds.core.walks import Step
 from rounds.service.looks import share_seconds
+from rounds.service.round.as_planned import as_planned, keep_as_planned
 from rounds.service.round.reasons import SIGNS
 from rounds.service.round.rest import shared_look
 from rounds.service.round.unplaced import place, unplaced_text
@@ -90,6 +91,7 @@ def _open(walk: "RoundWalk", zones: Sequence[str], here: str) -> None:
     log.put_open_look(file, walk.opened)
     walk.closed_seconds += whole.seconds - shares[here]
     put_off = walk.put_off
+    keep_as_planned(walk, whole.plant_id)
     walk.take_steps(_one_by_one(walk, here, shares))
     walk.stand_at(walk.position_of(whole.plant_id, here))
     walk.put_off, walk.asked = put_off, None
@@ -116,12 +118,13 @@ def _one_by_one(walk: "RoundWalk", here: str, shares: dict[str, float]) -> list[
 
 
 def close_again(walk: "RoundCourse", plant_id: int) -> None:
-    """The steps of a plant are one again: the find that opened them was taken back.
+    """The steps of a plant are one again, for the seconds planned before a find opened them.
 
     Inside a transaction.
     """
     order = [zone.zone for zone in walk.plant.body.zones]
     own = [replace(s, whole_plant=True) for s in walk.steps if s.plant_id == plant_id]
+    own = as_planned(walk, own)
     walk.take_steps(_in_place(walk, sorted(own, key=lambda step: order.index(step.zone))))
 
 

@@ -1,8 +1,8 @@
-"""Looks from a file: each row one look at one zone."""
+"""Looks from a file: each row one look at one zone, or at a whole plant."""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from typing import get_args
 
@@ -13,12 +13,14 @@ from rounds.errors import Place as Where
 from rounds.service.logbook import Logbook
 from rounds.service.looks import (
     KINDS,
+    WHOLE,
     CheckedLook,
     LookEntered,
     LookWritten,
     check_look,
     pest_counted,
     round_of_entries,
+    share_seconds,
     write_look,
 )
 from rounds.service.moment import Moment
@@ -64,6 +66,9 @@ class Row:
     plant: Plant
     checked: CheckedLook
     identity: Identity
+    """as it stands in the row"""
+    looks: tuple[Identity, ...]
+    """as it is kept, a look for each zone"""
 
 
 def import_looks(logbook: Logbook, moment: Moment, file: CsvFile) -> int:
@@ -93,7 +98,16 @@ def _read(logbook: Logbook, moment: Moment, by_code: Mapping[str, Plant], row: C
     when = cells.moment(logbook, row, row.cell("who") or moment.who)
     checked = check_look(logbook, plant, when.day, _entered(row))
     identity = _identity(logbook, plant, when, checked)
-    return Row(row.line, row.cell("key"), when, plant, checked, identity)
+    return Row(row.line, row.cell("key"), when, plant, checked, identity, _kept(identity, checked))
+
+
+def _kept(identity: Identity, checked: CheckedLook) -> tuple[Identity, ...]:
+    """What is written of a row."""
+    shares = share_seconds(checked.zones, checked.entered.seconds)
+    return tuple(
+        replace(identity, zone=zone, looked_ms=round(seconds * 1000))
+        for zone, seconds in shares.items()
+    )
 
 
 def _entered(row: CsvRow) -> LookEntered:
@@ -101,8 +115,9 @@ def _entered(row: CsvRow) -> LookEntered:
     if outcome not in OUTCOMES:
         raise _bad("not-one-of", "outcome", given=outcome, allowed=", ".join(OUTCOMES))
     hidden = outcome == "cannot-see"
+    zone = row.needed("zone")
     entered = LookEntered(
-        zones=(row.needed("zone"),),
+        zones=() if zone.casefold() == WHOLE else (zone,),
         seconds=(cells.number(row, "seconds") or 0.0)
         if hidden
         else cells.needed_number(row, "seconds"),
@@ -127,8 +142,8 @@ def _write(logbook: Logbook, rows: Sequence[Row], troubles: Troubles) -> int:
     rounds = _Rounds(logbook)
     written = 0
     for row in rows:
-        if row.key is None and held[row.identity] > 0:
-            held[row.identity] -= 1
+        if row.key is None and all(held[look] > 0 for look in row.looks):
+            held.subtract(row.looks)
         elif row.key is None:
             rounds.write(row)
             written += 1
@@ -168,7 +183,7 @@ def _held(logbook: Logbook, rows: Sequence[Row]) -> Counter[Identity]:
     held = Counter(_identity_of_held(look) for look in found)
     for row in rows:
         if row.key is not None and desk.answer_to(logbook.file, row.key) is not None:
-            held[row.identity] -= 1
+            held.subtract(row.looks)
     return held
 
 
@@ -177,7 +192,7 @@ def _identity(logbook: Logbook, plant: Plant, when: Moment, checked: CheckedLook
     pest = pest_counted(logbook, plant, when.day, entered)
     return Identity(
         plant_id=plant.id,
-        zone=checked.zones[0].zone,
+        zone=checked.zones[0].zone if entered.zones else WHOLE,
         day=when.day.isoformat(),
         at_seconds=when.seconds,
         looked_ms=round(entered.seconds * 1000),

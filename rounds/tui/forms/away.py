@@ -4,7 +4,8 @@ from datetime import date
 
 from rounds import words
 from rounds.core.away import Stretch
-from rounds.service.away import check_away, enter_away, stretch_text
+from rounds.service.away import stretch_text
+from rounds.service.away_entry import check_away, enter_away
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.tui.forms.fields import Field, Form, Values

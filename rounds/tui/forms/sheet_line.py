@@ -1,8 +1,10 @@
 """One line of a sheet as it is typed: seconds, counts with their letters, or one letter alone."""
 
 import re
+from collections.abc import Sequence
 
 from rounds import words
+from rounds.service.looks import WHOLE
 from rounds.service.planning import PlannedZone
 from rounds.service.sheet_entry import Counted, ZoneLine
 from rounds.tui.forms.fields import FieldFault
@@ -17,6 +19,8 @@ STAGES = {"adult": "adult", "young": "young", "eggs": "eggs"}
 """Roles of the keys of the stages, and what they are in the log."""
 
 SKIPPED = "-"
+CODE_MARK = "."
+"""Stands before the code of a plant that reads as counts, as seconds or as a letter alone."""
 MOST_FIGURES = 6
 
 
@@ -91,6 +95,32 @@ def line_letters(line: ZoneLine) -> str:
     return " ".join([minutes_seconds(line.seconds), *parts])
 
 
+def zone_name(zone: str) -> str:
+    """Of a zone, or of all in one go."""
+    return words.say("bench.whole-plant" if zone == WHOLE else f"zones.{zone}.name")
+
+
+def found_text(line: ZoneLine) -> str:
+    """2 off adult, 1 doubtful: of a plant looked at in one go, whose seconds stand elsewhere."""
+    return ", ".join(map(_counted_text, line.counted))
+
+
+def found_letters(line: ZoneLine) -> str:
+    """2fa 1w, where there is no room for words."""
+    return line_letters(line).partition(" ")[2]
+
+
+def read_zone(typed: str, zones: Sequence[PlannedZone]) -> str:
+    """The zone of a number, counted from the top, or of how its name begins. FieldFault else."""
+    folded = typed.strip().casefold()
+    if folded.isascii() and folded.isdigit() and 1 <= int(folded) <= len(zones):
+        return zones[int(folded) - 1].zone
+    named = [z.zone for z in zones if folded and zone_name(z.zone).casefold().startswith(folded)]
+    if len(named) != 1:
+        raise FieldFault(words.say("sheet_entry.faults.no-zone", given=typed, most=len(zones)))
+    return named[0]
+
+
 def _counted_text(counted: Counted) -> str:
     kind = words.say(f"sheet_entry.kind.{counted.kind}")
     stage = words.say(f"sheet_entry.stage.{counted.stage}") if counted.stage else ""
@@ -104,7 +134,10 @@ def lines_text(lines: tuple[ZoneLine, ...]) -> str:
     looked = [line for line in lines if line.outcome == "looked"]
     seconds = sum(line.seconds for line in looked)
     zones = "zone" if len(looked) == 1 else "zones"
-    parts = [words.say(f"sheet_entry.sum.{zones}", count=len(looked)), minutes_seconds(seconds)]
+    over = words.say(f"sheet_entry.sum.{zones}", count=len(looked))
+    if any(line.zone == WHOLE for line in looked):
+        over = words.say("bench.whole-plant")
+    parts = [over, minutes_seconds(seconds)]
     for kind in KINDS:
         count = sum(c.count for line in looked for c in line.counted if c.kind == kind)
         if count:

@@ -6,7 +6,7 @@ from datetime import date
 from rounds import words
 from rounds.service.logbook import Logbook
 from rounds.service.named import find_plant
-from rounds.service.round.describe import standing_text, where_text
+from rounds.service.record_text import standing_text, where_text
 from rounds.service.standing import PlantRecord
 from rounds.tui.forms.fields import FieldFault, Header
 from rounds.tui.page import fit

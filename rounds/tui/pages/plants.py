@@ -9,7 +9,7 @@ from rich.cells import cell_len
 from rounds import words
 from rounds.service.before import DayBefore
 from rounds.service.ranking import PlantLine
-from rounds.service.round.describe import risk_text
+from rounds.service.record_text import risk_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.parts import (

@@ -12,8 +12,8 @@ from rounds.core.quarantine.criteria import (
     Criterion,
     QuarantineHistory,
 )
-from rounds.core.quarantine.forecast import usual_interval
-from rounds.service.round.describe import risk_text
+from rounds.core.quarantine.interval import usual_interval
+from rounds.service.record_text import risk_text
 from rounds.service.standing import PlantRecord
 from rounds.service.temperatures import MEAN_OVER_DAYS
 from rounds.tui.keys import key_of

@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from rounds import words
 from rounds.service.round.view import Answer, Question
 from rounds.tui.forms.fields import Header
+from rounds.tui.forms.sheet_line import CODE_MARK
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page
 from rounds.tui.pages.asked import sides
@@ -22,6 +24,7 @@ from rounds.tui.pages.parts import (
 
 PLANNED_END, PLANNED_END_NARROW, VALUE_NARROW = 25, 21, 23
 NARROW_COLUMNS = (1, 14, 23, 33)
+COUNTS_NARROW = (1, 22, 29)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +51,8 @@ class EntryView:
     message: str
     hint: str
     question: Question | None
-    is_zone: bool
+    asks: Literal["zone", "whole", "where", "more", "other"]
+    """a zone; a plant looked at in one go, the zone of what was found on it, and what else"""
     takes_leave: bool
 
 
@@ -99,7 +103,9 @@ def _bottom(page: Page, view: EntryView) -> int:
     """The question, what just happened, or what the letters mean; the row it begins on."""
     left, until = sides(page)
     # a narrow page has one row of keys more for a zone
-    row = desk_row(page) - int(view.is_zone and not page.is_wide and page.height >= ROOMY)
+    row = desk_row(page) - int(
+        view.asks in ("zone", "whole") and not page.is_wide and page.height >= ROOMY
+    )
     if view.question is not None:
         answers = [(key_of(answer.role), answer.text) for answer in view.question.answers]
         return ask(page, row, view.question.text, answers)
@@ -124,8 +130,10 @@ def _keys(page: Page, view: EntryView) -> None:
     if view.question is not None:
         out = KeyHint("ctrl+q", words.say("sheet_entry.keys.off"))
         page.put_keys(page.height - 1, [out], (sides(page)[0],))
-    elif view.is_zone:
+    elif view.asks in ("zone", "whole"):
         _zone_keys(page, view)
+    elif view.asks in ("where", "more"):
+        _found_keys(page, view)
     else:
         take = KeyHint(key_of("begin"), words.say("sheet_entry.keys.take"))
         leave = _typed(page, "leave") if view.takes_leave else None
@@ -140,17 +148,23 @@ def _zone_keys(page: Page, view: EntryView) -> None:
     """What may be typed for a zone; where rows are few only what cannot be done without."""
     planned = view.lines[view.mark].planned if view.mark is not None else ""
     narrow = "" if page.is_wide else "-narrow"
-    enter = KeyHint(key_of("begin"), words.say("sheet_entry.keys.enter", time=planned))
+    nothing = KeyHint(key_of("begin"), words.say("sheet_entry.keys.enter", time=planned))
+    # nothing is taken for granted where the plan has no seconds
+    enter = nothing if planned else None
     seconds = KeyHint("40", words.say(f"sheet_entry.keys.seconds{narrow}"))
     example = f"2{key_of('removed')} 1{key_of('doubtful')}"
     counts = KeyHint(example, words.say("sheet_entry.keys.counts"))
     skipped = KeyHint("-", words.say(f"sheet_entry.keys.skipped{narrow}"))
-    rest, hidden = _typed(page, "rest"), _typed(page, "hidden")
+    by_zone = KeyHint(words.say("sheet_entry.mode.zones"), words.say("sheet_entry.keys.by-zone"))
+    rest = _typed(page, "rest") if view.asks == "zone" else by_zone
+    one_hidden = KeyHint(key_of("hidden"), words.say(f"sheet_entry.keys.one-hidden{narrow}"))
+    hidden = one_hidden if view.asks == "whole" else _typed(page, "hidden")
     back, later, leave = _typed(page, "take-back"), _typed(page, "later"), _typed(page, "leave")
     columns, bottom = _columns(page), page.height - 1
     code = KeyHint("G02", words.say("sheet_entry.keys.code"))
     if page.is_wide:
-        page.put_keys(bottom - 3, [_off(), None, code], columns)
+        any_code = KeyHint(f"{CODE_MARK}40", words.say("sheet_entry.keys.any-code"))
+        page.put_keys(bottom - 3, [_off(), code, any_code], columns)
         page.put_keys(bottom - 2, [enter, seconds, counts], columns)
         page.put_keys(bottom - 1, [rest, hidden, skipped], columns)
         page.put_keys(bottom, [back, later, leave], columns)
@@ -158,10 +172,31 @@ def _zone_keys(page: Page, view: EntryView) -> None:
     if page.height >= ROOMY:
         page.put_keys(bottom - 4, [_off(), code], columns)
         page.put_keys(bottom - 3, [enter, seconds], columns)
-        page.put_keys(bottom - 2, [counts, skipped], columns)
+        any_code = KeyHint(f"{CODE_MARK}G02", words.say("sheet_entry.keys.any-code-narrow"))
+        page.put_keys(bottom - 2, [counts, skipped, any_code], COUNTS_NARROW)
     page.put_keys(bottom - 1, [rest, hidden], columns)
     off = None if page.height >= ROOMY else KeyHint("ctrl+q", "")
     page.put_keys(bottom, [back, later, leave, off], NARROW_COLUMNS)
+
+
+def _found_keys(page: Page, view: EntryView) -> None:
+    """What may be typed of a find on a plant looked at in one go."""
+    if view.asks == "where":
+        hints = [KeyHint("1-9", words.say("sheet_entry.keys.zone"))]
+    else:
+        example = f"2{key_of('removed')} 1{key_of('doubtful')}"
+        hints = [
+            KeyHint(key_of("begin"), words.say("sheet_entry.keys.no-more")),
+            KeyHint(example, words.say("sheet_entry.keys.counts")),
+            KeyHint(key_of("hidden"), words.say("sheet_entry.keys.one-hidden")),
+        ]
+    back, leave, bottom = _typed(page, "take-back"), _typed(page, "leave"), page.height - 1
+    page.put_keys(bottom - 1, hints[: 3 if page.is_wide else 2], _columns(page))
+    if page.is_wide:
+        page.put_keys(bottom, [back, _off(), leave], _columns(page))
+    else:
+        page.put_keys(bottom - 2, [_off()], NARROW_COLUMNS)
+        page.put_keys(bottom, [back, None, leave], NARROW_COLUMNS)
 
 
 def _off() -> KeyHint:

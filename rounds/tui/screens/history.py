@@ -24,7 +24,7 @@ from rounds.words.forms import day_month
 
 
 class HistoryScreen(OfPlant):
-    """A line opens a visit; a move is taken back from here."""
+    """A line opens a visit, one of the plant it came from too; a move is taken back from here."""
 
     HELP = "history"
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings("history", "yes", "no")
@@ -40,9 +40,11 @@ class HistoryScreen(OfPlant):
 
     def open_line(self, index: int) -> None:
         """A visit has its own page."""
-        visit = self.detail.history[index].visit
+        line = self.detail.history[index]
+        visit = line.visit
         if visit is not None:
-            self.app.push_screen(VisitScreen(self.logbook, self.code, visit.day, visit.round_id))
+            code = line.of or self.code
+            self.app.push_screen(VisitScreen(self.logbook, code, visit.day, visit.round_id))
         else:
             self._take_back(index)
 
@@ -53,7 +55,9 @@ class HistoryScreen(OfPlant):
 
     def _take_back(self, index: int) -> None:
         line = self.detail.history[index]
-        if line.visit is not None:
+        if line.of is not None:
+            self.message = words.say("lives.history.put-right-there", code=line.of)
+        elif line.visit is not None:
             standing = [entry for entry in line.visit.entries() if entry.can_change]
             if len(standing) == 1:
                 what = entry_sentence(standing[0], line.day, self.detail.on)
@@ -89,6 +93,8 @@ class VisitScreen(OfPlant):
             line.visit
             for line in self.detail.history
             if line.visit is not None
+            # a round may have looked at the plant it came from on the same day
+            and line.of is None
             and (line.visit.day, line.visit.round_id) == (self._day, self._round_id)
         )
         self.entries = self.visit.entries()

@@ -5,7 +5,8 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
-from rounds.service.away import ahead, name_of, stretch_text
+from rounds.service.away import ahead, stretch_text
+from rounds.service.away_entry import name_of
 from rounds.service.leaving import Leaving, before_leaving
 from rounds.service.logbook import Logbook
 from rounds.tui.page import Page

@@ -12,8 +12,8 @@ from rounds.service.logbook import Logbook
 from rounds.service.moment import now
 from rounds.service.named import find_plant
 from rounds.service.plants import move_plant
+from rounds.service.record_text import standing_text, where_text
 from rounds.service.release import end_quarantine, former_place
-from rounds.service.round.describe import standing_text, where_text
 from rounds.service.round.finish import streak_words
 from rounds.service.standing import PlantRecord
 from rounds.tui.keys import bindings, key_of, pressed

@@ -13,6 +13,7 @@ from rounds.core.collection import Place
 from rounds.errors import RoundsError
 from rounds.paths import keys_path
 from rounds.service import settings
+from rounds.service.choices import CHOICES, choose_next, chosen, display_of
 from rounds.service.inference.day import own_detection
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
@@ -113,11 +114,11 @@ class SettingsScreen(ListScreen):
             self.line = TypedLine()
             return
         try:
-            settings.choose_next(self.logbook, setting.code, setting.among)
+            choose_next(self.logbook, setting.code, setting.among)
         except RoundsError as fault:
             self.message = sentence_of(fault)
             return
-        show_as(settings.display_of(self.logbook))
+        show_as(display_of(self.logbook))
         self._say_changed(index)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
@@ -166,10 +167,10 @@ class SettingsScreen(ListScreen):
         said = words.section(f"settings.value.{code}")
 
         def value() -> str:
-            return said[settings.chosen(self.logbook, code, among)]
+            return said[chosen(self.logbook, code, among)]
 
         says = about or (lambda: _about(code))
-        choices = tuple(said[choice] for choice in among or settings.CHOICES[code])
+        choices = tuple(said[choice] for choice in among or CHOICES[code])
         return Setting(code, *_texts(code), value, says, among=among, choices=choices)
 
     def _about_rules(self) -> str:
@@ -178,7 +179,7 @@ class SettingsScreen(ListScreen):
             "settings.about.rules",
             days_apart=number(rules.days_apart),
             degree_days=degree_days(rules.degree_days),
-            unit=words.section("settings.value.degrees")[settings.chosen(self.logbook, "degrees")],
+            unit=words.section("settings.value.degrees")[chosen(self.logbook, "degrees")],
             clean_looks=number(rules.clean_looks),
             chance=in_100(rules.chance_clean),
         )

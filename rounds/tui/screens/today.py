@@ -10,8 +10,8 @@ from rounds.errors import RoundsError
 from rounds.service.away import back_on, keep_minutes
 from rounds.service.logbook import Logbook
 from rounds.service.price import change_text, price_of_more
+from rounds.service.record_text import standing_text, where_text
 from rounds.service.round import begin, is_under_way, left_at, plants_done, resume
-from rounds.service.round.describe import standing_text, where_text
 from rounds.service.round.questions import ask_to_take_over
 from rounds.service.round.view import Question
 from rounds.service.round.walker import WALKED_ELSEWHERE

@@ -8,6 +8,7 @@ import pytest
 from rounds.core.quarantine.criteria import Criterion
 from rounds.service.logbook import Logbook
 from rounds.service.moment import local_noon
+from rounds.service.plant_status import status_of
 from rounds.service.plants import PlaceDetails, put_place, put_weather
 from rounds.service.release import end_quarantine
 from rounds.service.standing import PlantRecord
@@ -66,7 +67,7 @@ def test_three_found_on_arrival_then_clean_it_leaves_in_four_to_eight_weeks(
             look("S03", day, "roots", seconds=120, unpotted=True)
         if day.day % 7 == 0:
             assert ready_on(logbook, "S03", day) == expected
-    status = [record(logbook, "S03", d).status() for d in (day - timedelta(1), day)]
+    status = [status_of(record(logbook, "S03", d)) for d in (day - timedelta(1), day)]
     assert [s.release is not None and s.release.ready for s in status] == [False, True]
     decision = end_quarantine(logbook, local_noon(day), "S03")
     assert (decision.released, decision.early) == (True, False)
@@ -126,7 +127,7 @@ def test_strict_rules_ask_for_the_low_end_of_the_band_too(
         look("S03", day)
         if number in (21, 35):
             look("S03", day, "roots", seconds=120, unpotted=True)
-    status = record(logbook, "S03", expected).status()
+    status = status_of(record(logbook, "S03", expected))
     assert status.release is not None
     assert status.release.ready
     assert status.chance_clean.value >= 0.99

@@ -22,6 +22,7 @@ from rounds.service.inference import kept
 from rounds.service.inference.kept import facts_digest, kept_or_worked_out, parameters_digest
 from rounds.service.logbook import Logbook
 from rounds.service.moment import local_noon, now
+from rounds.service.plant_status import status_of
 from rounds.service.plants import (
     PlaceDetails,
     PlantDetails,
@@ -71,7 +72,7 @@ def test_another_process_says_the_same_and_reads_what_is_kept(
     course = Course(tmp_path / "course.db", clock, 3)
     for _ in range(30):
         course.step()
-    at_hand = {r.plant.code: r.status() for r in records(course.logbook, course.today)}
+    at_hand = {r.plant.code: status_of(r) for r in records(course.logbook, course.today)}
     before_it = rows(course.logbook)
     for forgets in (False, True):
         if forgets:
@@ -198,10 +199,10 @@ def test_the_key_is_another_the_next_day(four_plants: None, logbook: Logbook) ->
 
 def test_the_key_holds_every_field_of_the_facts(four_plants: None, logbook: Logbook) -> None:
     found = record(logbook, "G02")
-    facts, collection = found.likely.facts, logbook.collection()
+    facts, place_key = found.likely.facts, found.day.place_key
 
     def key(**other: Any) -> str:
-        return facts_digest(replace(facts, **other), found.plant, TODAY, collection)
+        return facts_digest(replace(facts, **other), found.plant, TODAY, place_key)
 
     keys = {
         key(),
@@ -231,8 +232,8 @@ def test_the_key_holds_every_look(
     found = record(logbook, "G02")
     facts = found.likely.facts
     changed = replace(facts, looks=(*facts.looks[:-1], replace(facts.looks[-1], **other)))
-    collection = logbook.collection()
-    keys = [facts_digest(f, found.plant, TODAY, collection) for f in (facts, changed)]
+    place_key = found.day.place_key
+    keys = [facts_digest(f, found.plant, TODAY, place_key) for f in (facts, changed)]
     assert keys[0] != keys[1]
 
 
@@ -252,8 +253,8 @@ def test_the_key_holds_every_count(
     [tally] = facts.looks[-1].tallies
     counted = replace(facts.looks[-1], tallies=(replace(tally, **other),))
     changed = replace(facts, looks=(*facts.looks[:-1], counted))
-    collection = logbook.collection()
-    keys = [facts_digest(f, found.plant, TODAY, collection) for f in (facts, changed)]
+    place_key = found.day.place_key
+    keys = [facts_digest(f, found.plant, TODAY, place_key) for f in (facts, changed)]
     assert keys[0] != keys[1]
 
 

@@ -11,6 +11,7 @@ from rounds.core.inference.evidence import gather
 from rounds.service.corrections import withdraw
 from rounds.service.logbook import Logbook
 from rounds.service.moment import local_noon
+from rounds.service.plant_status import status_of
 from rounds.service.standing import in_order, must_look, records
 
 from .asking import TODAY, Add, LookIn, before, chance, exact, found_three, record
@@ -35,7 +36,7 @@ def test_every_figure_is_one_that_can_be(six_plants: None, logbook: Logbook) -> 
     found = records(logbook, TODAY)
     assert len(found) == 6
     for plant in found:
-        status = plant.status()
+        status = status_of(plant)
         clean, left, risk = status.chance_clean, status.probably_left, status.risk
         assert 0 <= clean.low <= clean.value <= clean.high <= 1
         assert clean.method == "exact"
@@ -229,10 +230,10 @@ def test_of_a_past_day_is_said_what_was_said_that_day(
         if days == 9:
             look("G05", before(days), "axils", seconds=40, counts={"left": 2})
         if days % 3 == 0:
-            said += [(c, before(days), record(logbook, c, before(days)).status())
+            said += [(c, before(days), status_of(record(logbook, c, before(days))))
                      for c in ("G02", "G05", "S03")]  # fmt: skip
     for code, day, status in said:
-        assert record(logbook, code, day).status() == status
+        assert status_of(record(logbook, code, day)) == status
     assert len({repr(status) for _, _, status in said}) == len(said), "none was like another"
 
 

@@ -1,0 +1,51 @@
+"""rank: who comes first."""
+
+from datetime import date
+
+import click
+
+from rounds import words
+from rounds.cli.lines import table
+from rounds.cli.options import command, reading
+from rounds.cli.output import Answer
+from rounds.cli.plant_lines import standing, streak, where
+from rounds.service.logbook import Logbook
+from rounds.service.plant_status import PlantStatus, status_of
+from rounds.service.standing import in_order, records
+from rounds.words.forms import day_month
+
+
+@command("rank")
+@reading
+def rank(logbook: Logbook, on: date) -> Answer:
+    """All plants in the order of need."""
+    found = [status_of(record) for record in in_order(records(logbook, on))]
+    return Answer("rank", on, {"plants": found}, lambda: rank_lines(found, on))
+
+
+def rank_lines(found: list[PlantStatus], on: date) -> list[str]:
+    """The plants for a person, one a line."""
+    if not found:
+        return [words.say("cli.rank.nothing")]
+    titles = ("plant", "place", "standing", "streak", "seen")
+    head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
+    rows = [
+        [
+            str(position),
+            words.say("cli.line.plant", code=status.code, name=status.name),
+            where(status),
+            standing(status, on),
+            streak(status),
+            _seen(status, on),
+        ]
+        for position, status in enumerate(found, 1)
+    ]
+    return table([head, *rows], right=(0,))
+
+
+def _seen(status: PlantStatus, on: date) -> str:
+    seen = status.last_complete_look_on
+    return words.say("cli.plant.never") if seen is None else day_month(seen, on)
+
+
+COMMANDS: tuple[click.Command, ...] = (rank,)

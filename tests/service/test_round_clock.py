@@ -1,0 +1,73 @@
+"""The clock of a round where no key comes: it stops, but not before what was planned is over."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from rounds.core.collection import Plant
+from rounds.core.log.effective import StandingLook
+from rounds.service.logbook import Logbook
+from rounds.service.round import RoundWalk, resume
+from rounds.service.standing import PlantRecord
+from rounds.store import walks
+
+Wait = Callable[[float], None]
+DAY_BEFORE = date(2026, 5, 3)
+TODAY = DAY_BEFORE + timedelta(1)
+
+
+def on_disk(walk: RoundWalk) -> tuple[StandingLook, ...]:
+    """What stands in the log of the plant at hand, read anew."""
+    with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
+        plant = other.collection().plants[walk.plant.plant.id]
+        return PlantRecord(other, plant, TODAY).log
+
+
+@pytest.fixture
+def large(add: Callable[..., Plant], walk: Callable[[], RoundWalk]) -> RoundWalk:
+    """A round at a large plant, in a zone planned for more than a minute."""
+    add("G02", on=DAY_BEFORE, size="large")
+    begun = walk()
+    long = [replace(step, planned_seconds=95.5) for step in begun.steps]
+    walks.replace_steps(begun.logbook.file, begun.walk.id, long)
+    begun.leave()
+    return resume(begun.logbook, begun.walk)
+
+
+def test_who_looks_as_long_as_planned_without_a_key_is_credited_all_of_it(
+    large: RoundWalk, wait: Wait
+) -> None:
+    wait(96)
+    view = large.view()
+    assert not view.clock_stands
+    assert view.zone is not None
+    assert view.zone.seconds == 96
+    wait(1)
+    view = large.view()
+    assert view.clock_stands
+    assert view.message == "the clock stopped after 96 s without a key; any key starts it"
+    large.go_on()
+    assert on_disk(large)[0].seconds == 96
+
+
+def test_who_has_gone_away_is_credited_no_more_than_was_planned(
+    large: RoundWalk, wait: Wait
+) -> None:
+    wait(50)
+    large.count("removed")
+    # 46 of those planned are left, and a minute is the least
+    wait(5000)
+    large.go_on()
+    assert on_disk(large)[0].seconds == 110
+    wait(9)
+    large.other_key()
+    wait(5000)
+    large.count("removed")
+    assert large.opened is not None
+    assert large.opened.seconds == 96
+    # all that was planned is over: from there on it is the minute
+    wait(5000)
+    large.go_on()
+    assert on_disk(large)[1].seconds == 156

@@ -1,0 +1,101 @@
+"""What a sheet is typed in by: the seconds it was printed with, and no more than was looked."""
+
+from collections.abc import Callable
+from datetime import date, timedelta
+
+import pytest
+
+from rounds.core.collection import Plant
+from rounds.service.logbook import Logbook
+from rounds.service.looks import WHOLE, LookWritten
+from rounds.service.moment import local_noon
+from rounds.service.planning import zones_to_do
+from rounds.service.sheet import sheet_of
+from rounds.service.sheet_entry import (
+    Counted,
+    SheetDraft,
+    ZoneLine,
+    draft_kept,
+    enter_plant,
+    keep_draft,
+    order_of,
+    zones_on,
+)
+from rounds.service.standing import PlantRecord
+
+TODAY = date(2026, 5, 4)
+LONG_AGO = TODAY - timedelta(90)
+
+Add = Callable[..., Plant]
+
+
+@pytest.fixture(autouse=True)
+def _shelf(add: Add, look: Callable[..., LookWritten]) -> None:
+    """Small plants of the collection, last seen 1 to 8 days ago."""
+    for code, days in (("G02", 1), ("G04", 4), ("G05", 8)):
+        add(code, on=LONG_AGO)
+        look(code, TODAY - timedelta(days))
+
+
+def record(logbook: Logbook, code: str) -> PlantRecord:
+    plant = logbook.collection().plant(code)
+    assert plant is not None
+    return PlantRecord(logbook, plant, TODAY)
+
+
+def test_a_zone_the_sheet_has_shorter_than_counts_as_seen_is_not_seen_by_enter_alone(
+    logbook: Logbook,
+) -> None:
+    logbook.keep_minutes(2.2)
+    order = order_of(logbook, TODAY)
+    printed = {
+        plant.code: {zone.zone: zone.planned_seconds for zone in plant.zones}
+        for plant in sheet_of(logbook, TODAY).plants
+    }
+    assert order.codes == tuple(printed)
+    assert order.whole == {}
+    assert "G05" not in order.short, "it must be looked at, and gets what counts as seen"
+    assert order.short
+    for code, short in order.short.items():
+        entered = zones_on(logbook, code, TODAY, short)
+        assert [zone.zone for zone in entered] == list(printed[code])
+        needed = {zone.zone: zone.planned_seconds for zone in zones_to_do(record(logbook, code))}
+        assert any(seconds < needed[zone] for zone, seconds in printed[code].items())
+        for zone in entered:
+            # as printed, to the next second; and never more than makes it seen
+            assert zone.planned_seconds - 1 < printed[code][zone.zone]
+            assert zone.planned_seconds - 1 < needed[zone.zone]
+
+
+def test_what_is_planned_longer_is_entered_as_seen_and_no_longer(logbook: Logbook) -> None:
+    logbook.keep_minutes(60.0)
+    order = order_of(logbook, TODAY)
+    assert (order.whole, order.short) == ({}, {})
+    zones = zones_on(logbook, "G02", TODAY)
+    assert sum(zone.planned_seconds for zone in zones) == pytest.approx(30, abs=7)
+
+
+def test_a_sheet_that_was_left_keeps_how_it_goes_on(logbook: Logbook) -> None:
+    logbook.keep_minutes(0.8)
+    order = order_of(logbook, TODAY)
+    assert list(order.whole) == ["G04"]
+    lines = (ZoneLine(WHOLE, 50.0), ZoneLine("axils", 0.0, (Counted("removed", 2),)))
+    short = {"G05": {"axils": 3}}
+    draft = SheetDraft(TODAY, "Ada", order.codes, "G04", lines, whole=order.whole, short=short)
+    keep_draft(logbook, draft)
+    assert draft_kept(logbook) == draft
+
+
+def test_a_plant_in_one_go_is_written_whole_or_not_at_all(logbook: Logbook) -> None:
+    lines = (ZoneLine(WHOLE, 50.0), ZoneLine("axils", 0.0, (Counted("removed", 10**9),)))
+    draft = SheetDraft(TODAY, None, ("G04",), "G04", lines, whole={"G04": 12})
+    before = logbook.file.last_number()
+    with pytest.raises(Exception, match="1000000000"):
+        enter_plant(logbook, local_noon(TODAY), draft)
+    assert logbook.file.last_number() == before
+    seen = (ZoneLine(WHOLE, 50.0), ZoneLine("axils", 0.0, outcome="hidden"))
+    draft = SheetDraft(TODAY, None, ("G04",), "G04", seen, whole={"G04": 12})
+    enter_plant(logbook, local_noon(TODAY), draft)
+    log = [look for look in record(logbook, "G04").log if look.day == TODAY]
+    assert {look.zone for look in log if look.outcome == "cannot-see"} == {"axils"}
+    assert sum(look.seconds for look in log) == pytest.approx(50, abs=1e-3)

@@ -1,0 +1,229 @@
+"""A plant the sheet has as one line is typed in as one, and a find on it says where it was."""
+
+from collections.abc import Callable
+from contextlib import AbstractAsyncContextManager
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rounds.clock import SetClock
+from rounds.core.log.effective import StandingLook
+from rounds.service.logbook import Logbook
+from rounds.service.looks import LookEntered, enter_look
+from rounds.service.moment import local_noon
+from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.tui.screens.desk import DeskScreen
+from rounds.tui.screens.today import TodayScreen
+
+Opened = Callable[..., AbstractAsyncContextManager[Any]]
+
+TODAY = date(2026, 5, 4)
+YESTERDAY = TODAY - timedelta(days=1)
+LONG_AGO = TODAY - timedelta(days=90)
+OUTSIDE = ["new-growth", "undersides", "axils", "sheaths", "stem-base", "medium", "pot-rim"]
+WEIGHTS = dict(zip(OUTSIDE, (0.15, 0.25, 0.35, 0.10, 0.05, 0.02, 0.03), strict=True))
+
+
+@pytest.fixture
+def path(tmp_path: Path, clock: SetClock) -> Path:
+    """Invented: G05 waits longest; G04 and what comes after get a glance in the time there is."""
+    path = tmp_path / "logbook.db"
+    with Logbook(path, clock) as logbook:
+        put_place(logbook, local_noon(LONG_AGO), "porch shelf", PlaceDetails())
+        for code, days in (("G02", 1), ("G04", 4), ("G05", 8)):
+            here = PlantDetails(name="Thole", size="small", place="porch shelf", already_here=True)
+            add_plant(logbook, local_noon(LONG_AGO), code, here)
+            seen = local_noon(YESTERDAY - timedelta(days))
+            enter_look(logbook, seen, code, LookEntered((), 60.0))
+        logbook.keep_minutes(0.8)
+    return path
+
+
+async def at_the_glance(driver: Any) -> None:
+    """Past G05, which goes in zone by zone, to G04."""
+    await driver.until(lambda: isinstance(driver.app.screen, TodayScreen), "today")
+    await driver.press("0", "enter", "3", "enter")
+    await lines(driver, "yesterday", "Ada")
+    await driver.shows("G05  Thole")
+    await lines(driver, "z")
+    await driver.shows("G04  Thole", "> whole plant")
+
+
+async def lines(driver: Any, *typed: str) -> None:
+    """Each taken by enter; an empty one is enter alone."""
+    for line in typed:
+        await driver.press(*("space" if c == " " else c for c in line), "enter")
+
+
+def looks(driver: Any, code: str = "G04") -> dict[str, StandingLook]:
+    """The looks that stand of the day of the sheet, by zone."""
+    return {look.zone: look for look in driver.record(code).log if look.day == YESTERDAY}
+
+
+def shares(seconds: float, zones: list[str] = OUTSIDE) -> Any:
+    whole = sum(WEIGHTS[zone] for zone in zones)
+    return pytest.approx({zone: seconds * WEIGHTS[zone] / whole for zone in zones}, abs=1e-3)
+
+
+def found(driver: Any) -> dict[str, list[tuple[str, int, str | None]]]:
+    """What was counted, at the zones at which something was."""
+    counts: dict[str, list[tuple[str, int, str | None]]] = {}
+    for look in driver.record("G04").log:
+        if look.day == YESTERDAY and look.tallies:
+            counts.setdefault(look.zone, []).extend(
+                (t.kind, t.count, t.stage) for t in look.tallies
+            )
+    return {zone: sorted(counted, key=str) for zone, counted in counts.items()}
+
+
+async def test_where_the_plan_has_it_zone_by_zone_the_page_says_how_it_goes_in_as_one(
+    path: Path, opened: Opened
+) -> None:
+    async with opened(path) as driver:
+        await driver.until(lambda: isinstance(driver.app.screen, TodayScreen), "today")
+        await driver.press("0", "enter", "3", "enter")
+        await lines(driver, "yesterday", "Ada")
+        await driver.shows("G05  Thole", "; whole", "where the sheet has the plant in one line")
+
+
+async def test_enter_alone_is_all_of_it_looked_at_for_the_seconds_planned(
+    path: Path, opened: Opened
+) -> None:
+    async with opened(path) as driver:
+        await at_the_glance(driver)
+        planned = driver.screen.whole_seconds
+        assert 0 < planned < 20
+        await driver.shows(f"0:{planned:02}, nothing", "c one zone not seen", "- not looked at")
+        assert "axils" not in driver.text
+        await lines(driver, "")
+        await driver.shows(f"write G04, 3 May: whole plant, 0:{planned:02}, nothing?")
+        assert looks(driver) == {}
+        await driver.press("y")
+        await driver.shows("kept G04: whole plant")
+        assert {zone: look.seconds for zone, look in looks(driver).items()} == shares(planned)
+        assert {look.outcome for look in looks(driver).values()} == {"looked"}
+        # back again with all of it
+        await lines(driver, "x")
+        await driver.shows("> whole plant", "taken back: G04")
+        assert looks(driver) == {}
+        await lines(driver, "-")
+        await driver.shows("nothing is kept of G04")
+
+
+async def test_a_find_asks_at_which_zone_and_what_more(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await at_the_glance(driver)
+        await lines(driver, "1:24 2fa 1w")
+        await driver.shows("2 off adult, 1 doubtful: at which zone?", "3 axils", "7 pot rim",
+                           "> at which zone")  # fmt: skip
+        for wrong in ("8", "0", "s", "zz"):
+            await lines(driver, wrong)
+            await driver.shows(f"'{wrong}' is none of its zones: a number from 1 to 7")
+            await driver.press(*["backspace"] * 2)
+        await lines(driver, "3")
+        await driver.shows("axils", "2 off adult, 1 doubtful", "> more found", "whole plant")
+        await lines(driver, "40")
+        await driver.shows("'40' cannot be read: counts such as 2f 1w, or enter alone")
+        await driver.press("backspace", "backspace")
+        await lines(driver, "1s", "Und", "1d", "axils", "")
+        await driver.shows("write G04, 3 May: whole plant, 1:24, 2 off, 1", "killed, 1 left there,")
+        await driver.press("y")
+        await driver.shows("alive, and G04 does not stand apart yet")
+        assert found(driver) == {
+            "axils": [("doubtful", 1, None), ("killed", 1, None), ("removed", 2, "adult")],
+            "undersides": [("left", 1, None)],
+        }
+        log = [look for look in driver.record("G04").log if look.day == YESTERDAY]
+        assert sum(look.seconds for look in log) == pytest.approx(84, abs=1e-3)
+
+
+async def test_what_could_not_be_seen_takes_no_seconds(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await at_the_glance(driver)
+        await lines(driver, "40 c")
+        await driver.shows("could not see: at which zone?")
+        await lines(driver, "7", "c")
+        await lines(driver, "7")
+        await driver.shows("pot rim is told already")
+        await driver.press("backspace")
+        await lines(driver, "6", "2f", "pot")
+        await driver.shows("pot rim is told already")
+        await driver.press(*["backspace"] * 3)
+        await lines(driver, "sheaths", "v")
+        await driver.shows("whole plant, 0:40, 2 off, 2 not seen?")
+        await driver.press("y")
+        await driver.shows("kept: whole plant")
+        seen = [zone for zone in OUTSIDE if zone not in ("medium", "pot-rim")]
+        kept = looks(driver)
+        assert {zone: kept[zone].seconds for zone in seen} == shares(40, seen)
+        assert {kept[zone].outcome for zone in ("medium", "pot-rim")} == {"cannot-see"}
+
+
+async def test_x_takes_back_step_by_step(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await at_the_glance(driver)
+        await lines(driver, "2f")
+        await lines(driver, "x")
+        await driver.shows("taken back: 2 off, not yet at a zone", "> whole plant")
+        assert driver.screen.lines == ()
+        await lines(driver, "2f", "3", "1w", "x")
+        await driver.shows("taken back: 1 doubtful, not yet at a zone", "> more found")
+        await lines(driver, "1w", "4", "")
+        await driver.press("n")
+        await driver.shows("taken back: sheaths", "> more found")
+        await lines(driver, "x")
+        await driver.shows("taken back: axils", "> more found")
+        await lines(driver, "x")
+        await driver.shows("taken back: whole plant", "> whole plant")
+        await lines(driver, "1d", "1", "")
+        await driver.press("y")
+        await driver.shows("kept: whole plant")
+        await lines(driver, "x")
+        await driver.shows("taken back: G04", "> more found")
+        assert looks(driver) == {}
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 24), (60, 20), (40, 12)])
+async def test_it_is_gone_on_with_where_it_was_left(
+    path: Path, opened: Opened, size: tuple[int, int]
+) -> None:
+    async with opened(path, size=size) as driver:
+        await at_the_glance(driver)
+        await lines(driver, "50 2f", "3", "1w")
+        await driver.shows("> at which zone")
+    async with opened(path, size=size) as driver:
+        await driver.until(lambda: isinstance(driver.app.screen, TodayScreen), "today")
+        await driver.press("0", "enter", "3", "enter", "y")
+        # what was not said of a zone yet is not kept
+        await driver.shows("> more found")
+        await lines(driver, "")
+        await driver.press("y")
+        await driver.until(lambda: bool(looks(driver)), "the looks")
+        assert found(driver) == {"axils": [("removed", 2, None)]}
+        assert sum(look.seconds for look in looks(driver).values()) == pytest.approx(50, abs=1e-3)
+
+
+async def test_a_sheet_that_has_it_the_other_way_is_followed(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await at_the_glance(driver)
+        await driver.shows("zones  one by one")
+        await lines(driver, "zones")
+        await driver.shows("G04 goes in zone by zone", "> new growth", "pot rim")
+        await lines(driver, "5")
+        await lines(driver, "whole")
+        await driver.shows("G04 has lines that are not written")
+        await driver.press(*["backspace"] * 5)
+        await lines(driver, "x", "whole")
+        await driver.shows("G04 goes in as one line", "> whole plant")
+        # how long is not known: the plan has it zone by zone
+        await lines(driver, "")
+        await driver.shows("How long did all of it take?")
+        await lines(driver, "33")
+        await driver.shows("write G04, 3 May: whole plant, 0:33, nothing?")
+        await driver.press("y")
+        await driver.shows("kept G04")
+        assert {zone: look.seconds for zone, look in looks(driver).items()} == shares(33)
+        await lines(driver, "q")
+        await driver.until(lambda: isinstance(driver.app.screen, DeskScreen), "the desk")
