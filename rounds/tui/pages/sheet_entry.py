@@ -175,8 +175,7 @@ def _zone_keys(page: Page, view: EntryView) -> None:
         any_code = KeyHint(f"{CODE_MARK}G02", words.say("sheet_entry.keys.any-code-narrow"))
         page.put_keys(bottom - 2, [counts, skipped, any_code], COUNTS_NARROW)
     page.put_keys(bottom - 1, [rest, hidden], columns)
-    off = None if page.height >= ROOMY else KeyHint("ctrl+q", "")
-    page.put_keys(bottom, [back, later, leave, off], NARROW_COLUMNS)
+    page.put_keys(bottom, [back, later, leave, _off_beside(page)], NARROW_COLUMNS)
 
 
 def _found_keys(page: Page, view: EntryView) -> None:
@@ -195,13 +194,19 @@ def _found_keys(page: Page, view: EntryView) -> None:
     if page.is_wide:
         page.put_keys(bottom, [back, _off(), leave], _columns(page))
     else:
-        page.put_keys(bottom - 2, [_off()], NARROW_COLUMNS)
-        page.put_keys(bottom, [back, None, leave], NARROW_COLUMNS)
+        if page.height >= ROOMY:
+            page.put_keys(bottom - 2, [_off()], NARROW_COLUMNS)
+        page.put_keys(bottom, [back, None, leave, _off_beside(page)], NARROW_COLUMNS)
 
 
 def _off() -> KeyHint:
     """Out of rounds from wherever one is."""
     return KeyHint("ctrl+q", words.say("sheet_entry.keys.off"))
+
+
+def _off_beside(page: Page) -> KeyHint | None:
+    """The same beside other keys, where a narrow page is too low for a row of its own."""
+    return None if page.height >= ROOMY else KeyHint("ctrl+q", "")
 
 
 def _typed(page: Page, code: str) -> KeyHint:
