@@ -48,6 +48,12 @@ def _usage(trouble: click.ClickException) -> RoundsError:
     context = trouble.ctx if isinstance(trouble, click.UsageError) else None
     command = context.command_path if context else "rounds"
     if isinstance(trouble, click.NoSuchOption):
+        taker = _command_taking(trouble.option_name, context)
+        if taker is not None:
+            where = [Place(argument=trouble.option_name)]
+            return BadInput(
+                "option-of-a-command", given=trouble.option_name, command=taker, places=where
+            )
         known = _options(context)
         near = nearest(trouble.option_name, known)
         where = [Place(argument=trouble.option_name)]
@@ -64,14 +70,27 @@ def _usage(trouble: click.ClickException) -> RoundsError:
 
 
 def _options(context: click.Context | None) -> list[str]:
-    if context is None:
-        return []
+    return [] if context is None else _options_of(context.command, context)
+
+
+def _options_of(command: click.Command, context: click.Context) -> list[str]:
     return [
         name
-        for param in context.command.get_params(context)
+        for param in command.get_params(context)
         if isinstance(param, click.Option)
         for name in (*param.opts, *param.secondary_opts)
     ]
+
+
+def _command_taking(option: str, context: click.Context | None) -> str | None:
+    """The first command that takes an option which stands before the name of any."""
+    if context is None or not isinstance(context.command, click.Group):
+        return None
+    for name in context.command.list_commands(context):
+        command = context.command.get_command(context, name)
+        if command is not None and option in _options_of(command, context):
+            return name
+    return None
 
 
 def day_of_call(given: Sequence[str], clock: Clock) -> date:

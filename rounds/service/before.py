@@ -89,7 +89,7 @@ class DayBefore:
         value = round(now.likely.risk.value)
         if value == round(was):
             return words.say("lives.change.same", value=value, day=day)
-        causes = _causes(now, then, rises=value > was)
+        causes = _causes(now, then, rises=value > was, brief=brief)
         why = words.say("forms.and").join(causes[: 1 if brief else MOST_CAUSES])
         code = "was-brief" if brief else "was"
         return words.say(f"lives.change.{code}", was=round(was), day=day, why=why)
@@ -102,12 +102,12 @@ def _last_round(records: Iterable[PlantRecord], on: date) -> date | None:
     return max((day for day in last if day is not None), default=None)
 
 
-def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool) -> list[str]:
+def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool, brief: bool) -> list[str]:
     """What may have changed the risk since, weightiest first; always one at least."""
     found = _found_since(now, then.on)
     causes = [found, _treated(now, then.on), _divided(now, then.on)]
     if rises:
-        causes += [_company(now, then.on), _nearby(now, then.on), _unseen(now)]
+        causes += [_company(now, then.on, brief=brief), _nearby(now, then.on), _unseen(now)]
     else:
         causes.append(_seen_clean(now, then.on))
     causes.append(_warmth(now, then, rises=rises))
@@ -133,13 +133,14 @@ def _divided(now: PlantRecord, since: date) -> str:
     return words.say("lives.change.divided", day=day_month(max(days), now.on)) if days else ""
 
 
-def _company(now: PlantRecord, since: date) -> str:
+def _company(now: PlantRecord, since: date, *, brief: bool) -> str:
     codes = [
         other.plant.code
         for other in now.day.came_with(now)
         if other.last_find_on is not None and other.last_find_on > since
     ]
-    return words.say("lives.change.company", codes=codes_text(codes)) if codes else ""
+    code = "company-brief" if brief else "company"
+    return words.say(f"lives.change.{code}", codes=codes_text(codes)) if codes else ""
 
 
 def _nearby(now: PlantRecord, since: date) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds import words
+from rounds.core.plan.score import PlantRisk
 from rounds.service.company import batch_told, came_of, came_together, cleared_before
 from rounds.service.history import ZoneSeen, zones_seen
 from rounds.service.inference.own_detection import OwnDetection
@@ -42,6 +43,7 @@ class PlantDetail:
     clean_text: str
     risk_text: str
     risk_parts: str
+    risk: PlantRisk
     zones: tuple[ZoneSeen, ...]
     looks: int
     """how often it was looked at, in a round or by an entry for a day; before a division too"""
@@ -79,6 +81,7 @@ def plant_detail(record: PlantRecord) -> PlantDetail:
         clean_text=likely_clean(record.likely.chance_clean),
         risk_text=risk_text(record),
         risk_parts=risk_parts(record),
+        risk=record.likely.risk,
         zones=zones_seen(record),
         looks=sum(1 for line in history if line.visit and not line.is_withdrawn),
         newest=newest_entry(history, record.on),

@@ -33,6 +33,8 @@ Ask = Callable[..., Any]
         (("place", "sill\udcff"), "not-text", "NAME"),
         (("place", " "), "empty-name", "NAME"),
         ((), "needs-a-command", "--json"),
+        (("--on", "2026-11-25"), "option-of-a-command", "--on"),
+        (("--on=2026-11-25", "today"), "option-of-a-command", "--on"),
     ],
 )
 def test_a_call_that_cannot_be_read_is_bad_input(
@@ -49,6 +51,24 @@ def test_a_call_that_cannot_be_read_is_bad_input(
 )
 def test_the_nearest_name_is_offered(refused: Ask, words: tuple[str, ...], nearest: str) -> None:
     assert nearest in refused(2, *words)["message"]
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--json",), "--json needs a command after it, such as `rounds --json today`."),
+        (("--on", "2026-11-25"), "--on stands after the name of a command, such as `rounds today"),
+        (("--minutes", "12"), "--minutes stands after the name of a command, such as `rounds to"),
+        (("--apart", "place"), "--apart stands after the name of a command, such as `rounds plac"),
+    ],
+)
+def test_what_stands_before_no_command_is_told_where_it_belongs(
+    call: Ask, words: tuple[str, ...], said: str
+) -> None:
+    called = call(*words)
+    assert called.status == 2
+
+    assert called.err.startswith(said)
 
 
 def test_usage_says_where_the_help_is(refused: Ask) -> None:

@@ -20,6 +20,7 @@ from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import MOVES as FORM_MOVES
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.list_screen import MOVES, PAGES, ListScreen
+from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.today import TodayScreen
@@ -85,6 +86,9 @@ def read_besides(screen: type[SheetScreen]) -> set[str]:
         keys = {"up", "backspace"}
     elif screen is SheetEntryScreen:
         keys = {"enter", "backspace"}
+    elif screen is RoundScreen:
+        # on a number pad alone
+        keys = {"enter"}
     return {NAMED.get(key, key) for key in keys}
 
 

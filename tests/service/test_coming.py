@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from rounds.service.coming import DAYS, TOLD, coming
+from rounds.core.away import Stretch
+from rounds.service.coming import DAYS, TOLD, Coming, coming
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookEntered, enter_look
 from rounds.service.moment import local_noon
@@ -40,6 +41,10 @@ def on(logbook: Logbook, day: date) -> list[PlantRecord]:
     return found
 
 
+def told(line: Coming) -> tuple[date, str, str]:
+    return line.on, line.kind, line.record.plant.code if line.record else ""
+
+
 def test_every_day_told_is_that_of_the_plant_itself(logbook: Logbook) -> None:
     kinds = set()
     for days in range(0, 70, 3):
@@ -48,6 +53,7 @@ def test_every_day_told_is_that_of_the_plant_itself(logbook: Logbook) -> None:
             kinds.add(line.kind)
             assert day < line.on <= day + timedelta(DAYS)
             record = line.record
+            assert record is not None
             if line.kind == "watch":
                 assert record.standing == "watch"
                 assert line.on == record.watch_until
@@ -60,6 +66,8 @@ def test_every_day_told_is_that_of_the_plant_itself(logbook: Logbook) -> None:
                 assert record.forecast is not None
                 expected = {c.code: c.expected_on for c in record.forecast.criteria}
                 assert line.on == expected[line.kind]
+                unmet = {c.code for c in record.forecast.criteria if c.met is not True}
+                assert {*line.waits} == {c for c in unmet if (expected[c] or date.max) > line.on}
     assert {"watch", "roots", "days_apart"} <= kinds <= {"watch", "roots", "release", *TOLD}
 
 
@@ -68,12 +76,63 @@ def test_the_nearest_comes_first_and_what_is_far_comes_when_it_is_near(logbook: 
     found = coming(on(logbook, day), day, days=60)
     days = [line.on for line in found]
     assert days == sorted(days)
-    near = {(line.on, line.kind, line.record.plant.code) for line in coming(on(logbook, day), day)}
+    near = {told(line) for line in coming(on(logbook, day), day)}
     until = day + timedelta(DAYS)
-    assert near == {(n.on, n.kind, n.record.plant.code) for n in found if n.on <= until}
+    assert near == {told(line) for line in found if line.on <= until}
     assert len(found) > len(near) > 0
 
 
 def test_an_empty_collection_expects_nothing(tmp_path: Path) -> None:
     with Logbook(tmp_path / "new.db") as book:
         assert coming(records(book, BEGAN), BEGAN) == []
+
+
+def found(logbook: Logbook, day: date, kind: str, stage: str | None) -> None:
+    enter_look(logbook, local_noon(day), "S03",
+               LookEntered(("axils",), 30.0, counts={kind: 2}, stage=stage))  # fmt: skip
+
+
+def eggs_told(logbook: Logbook, day: date) -> dict[str, date]:
+    lines = coming(on(logbook, day), day, days=60)
+    return {line.kind: line.on for line in lines if line.kind.startswith("hatch")}
+
+
+@pytest.mark.parametrize("stage", ["adult", "eggs", "egg-mass", None])
+def test_the_last_eggs_hatch_by_the_warmth_an_egg_is_known_to_need(
+    logbook: Logbook, stage: str | None
+) -> None:
+    day = BEGAN + timedelta(20)
+    found(logbook, day, "removed", stage)
+    # 14 degree-days a day at the usual 22 degC of the place: 34 after 3 days, 170 after 13
+    assert eggs_told(logbook, day) == {
+        "hatch": day + timedelta(3),
+        "hatched": day + timedelta(13),
+    }
+    later = day + timedelta(3)
+    assert eggs_told(logbook, later) == {"hatched": day + timedelta(13)}
+    assert eggs_told(logbook, day + timedelta(13)) == {}
+
+
+def test_where_only_young_or_doubts_were_found_no_eggs_are_told(logbook: Logbook) -> None:
+    day = BEGAN + timedelta(20)
+    found(logbook, day, "removed", "young")
+    found(logbook, day, "doubtful", None)
+    assert eggs_told(logbook, day) == {}
+
+
+def test_days_away_are_told_on_the_first_day_and_on_the_first_one_back(logbook: Logbook) -> None:
+    day = BEGAN + timedelta(20)
+    first, last = day + timedelta(5), day + timedelta(9)
+    lines = coming([], day, away=[Stretch(first, last)])
+    assert [(line.on, line.kind) for line in lines] == [
+        (first, "away"),
+        (last + timedelta(1), "back"),
+    ]
+    # under way: only the way back is still to come; over, or far off: nothing
+    for away, kinds in (
+        (Stretch(day, last), ["back"]),
+        (Stretch(day - timedelta(3), day - timedelta(1)), []),
+        (Stretch(day + timedelta(DAYS), day + timedelta(90)), ["away"]),
+        (Stretch(day + timedelta(DAYS + 1), day + timedelta(90)), []),
+    ):
+        assert [line.kind for line in coming([], day, away=[away])] == kinds

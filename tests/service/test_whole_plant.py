@@ -199,6 +199,26 @@ def test_what_is_planned_for_an_opened_zone_is_what_makes_it_seen(
     )
 
 
+def test_a_zone_seen_long_enough_on_the_way_still_gets_its_share_of_the_plan(
+    whole: RoundWalk, wait: Wait
+) -> None:
+    wait(59)
+    whole.count("removed")
+    whole.digit(AXILS)
+    view = whole.answer("not-now")
+    assert view.elapsed_seconds == pytest.approx(59, abs=1e-2)
+    planned = {}
+    while view.stage == "zone":
+        assert view.zone is not None
+        planned[zone(view)] = view.zone.planned_seconds
+        view = whole.go_on()
+    assert view.elapsed_seconds == pytest.approx(59, abs=1e-2)
+    assert planned.pop("axils") == pytest.approx(share("axils", 30))
+    # two seconds of each were planned when they were one; some zones are small and need less
+    others = [zone for zone in OUTSIDE if zone != "axils"]
+    assert planned == pytest.approx({zone: min(2.0, share(zone, 30)) for zone in others})
+
+
 def test_all_that_was_seen_waits_together_and_is_written_at_one_zone(whole: RoundWalk) -> None:
     whole.count("removed")
     whole.give_stage("adult")

@@ -1,13 +1,18 @@
 """The next days on the screen: from today by one key, and on to the plant of a line."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 
 from rounds.clock import SetClock
+from rounds.core.away import Stretch
+from rounds.core.quarantine.brood import Brood
+from rounds.core.quarantine.criteria import DAYS_APART
+from rounds.service.away_entry import enter_away
 from rounds.service.coming import TOLD, Coming
 from rounds.service.logbook import Logbook
+from rounds.service.moment import now
 from rounds.service.standing import PlantRecord
 from rounds.tui.pages.coming import ComingView, coming_page
 from rounds.tui.screens.coming import ComingScreen
@@ -24,20 +29,20 @@ async def test_a_line_of_the_next_days_opens_its_plant_and_one_comes_back(
         await driver.press("j")
         await driver.shows("next days", "to 18 May", "if looks go on as they have")
         assert driver.row_with("16 May").split() == [
-            *("7", "║", "16", "May", "G07", "Lanyard", "roots", "out", "of", "the", "pot"),
+            *("11", "║", "16", "May", "G07", "Lanyard", "roots", "out", "of", "the", "pot"),
         ]
-        await driver.press("7", "enter")
+        await driver.press("1", "1", "enter")
         await driver.shows("G07  Lanyard", "enter a look")
         await driver.press("q")
         await driver.shows("next days")
-        assert driver.row_with("16 May").startswith("  >  7")
+        assert driver.row_with("16 May").startswith("  > 11")
         await driver.press("q")
         await driver.shows("enter  begin the round")
 
 
 @pytest.mark.parametrize(
     ("size", "said"),
-    [((80, 24), "may rejoin the others"), ((60, 20), "may rejoin"), ((40, 24), "may rejoin")],
+    [((80, 24), "may rejoin the others"), ((60, 24), "may rejoin"), ((40, 24), "may rejoin")],
 )
 def test_every_kind_is_said_in_its_words(
     demo: Path, clock: SetClock, size: tuple[int, int], said: str
@@ -47,8 +52,9 @@ def test_every_kind_is_said_in_its_words(
         plant = logbook.collection().plant("S05")
         assert plant is not None
         record = PlantRecord(logbook, plant, day)
-        kinds = ("release", "roots", "watch", *TOLD)
-        lines = [Coming(day + timedelta(1), record, kind) for kind in kinds]
+        kinds = ("release", "roots", "watch", *TOLD, "hatch", "hatched")
+        brood = Brood(date(2026, 9, 20), day, day)
+        lines = [Coming(day + timedelta(1), record, kind, brood=brood) for kind in kinds]
         page = coming_page(ComingView(day, lines, ["G07"], 18.0, 0, ""), *size)
     assert complaints(page, plain=True) == []
     rows = [row for row in page.text().splitlines() if "S05" in row]
@@ -56,6 +62,74 @@ def test_every_kind_is_said_in_its_words(
     assert rows[0].endswith(said)
     assert "still being worked out: G07" in page.text()
     assert ".." not in page.text()
+
+
+def test_the_longest_meanings_have_room_beside_their_lines(demo: Path, clock: SetClock) -> None:
+    day = date(2026, 9, 10)
+    brood = Brood(date(2026, 9, 20), day, day)
+    away = Stretch(date(2026, 9, 28), date(2026, 11, 12))
+    with Logbook(demo, clock) as logbook:
+        plant = logbook.collection().plant("S05")
+        assert plant is not None
+        record = PlantRecord(logbook, plant, clock.today())
+        lines = [
+            Coming(day, record, "hatch", brood=brood),
+            Coming(day, record, "hatched", brood=brood),
+            Coming(day, None, "away", away=away),
+            Coming(day, None, "back", away=away),
+            *(Coming(day, record, code, waits=tuple({*TOLD, "medium_and_roots"} - {code}))
+              for code in TOLD),
+            *(Coming(day, record, kind) for kind in ("release", "roots", "watch", DAYS_APART)),
+        ]  # fmt: skip
+        text = coming_page(ComingView(day, lines, [], 18.0, 0, ""), 120, 40).text()
+    assert ".." not in text
+    assert "nobody looks 28 September to 12 November" in text
+    assert "laid by 20 September; all young by then" in text
+    assert text.count("then still ") == len(TOLD)
+    assert text.count("then all is met") == 1
+
+
+async def test_the_marked_line_says_what_it_means_and_at_120_columns_every_line(
+    demo: Path, opened: Opens
+) -> None:
+    async with opened(demo) as driver:
+        await worked_out(driver)
+        await driver.press("j")
+        await driver.shows("eggs begin to hatch: laid by 2 May; look for the young")
+        await driver.press("space")
+        await driver.shows("clean looks enough: then still days, warmth, roots, chance")
+        for size in ((60, 20), (40, 24)):
+            page = driver.screen.page(*size)
+            said = " ".join(page.text().split())
+            assert "clean looks enough: then still days, warmth, roots, chance" in said
+            assert complaints(page, plain=True) == []
+        wide = driver.screen.page(120, 40).text()
+        assert "clean looks enough        then still days, warmth, roots, chance" in wide
+        assert "the last eggs hatch       laid by 25 April; all young by then" in wide
+        assert "what comes                what it means" in wide
+        assert ".." not in wide
+        # a little narrower there is no room beside them
+        assert "what it means" not in driver.screen.page(119, 40).text()
+
+
+async def test_days_away_open_what_to_do_before_them_and_go_when_taken_back(
+    demo: Path, opened: Opens, clock: SetClock
+) -> None:
+    day = clock.today()
+    with Logbook(demo, clock) as logbook:
+        enter_away(logbook, now(clock), day + timedelta(1), day + timedelta(10))
+    async with opened(demo) as driver:
+        await worked_out(driver)
+        await driver.press("j")
+        await driver.shows("5 May              10 days", "days away begin: nobody looks 5 to 14")
+        assert driver.row_with("home again").split()[1:3] == ["15", "May"]
+        assert "5 May  10 days" in driver.screen.page(40, 24).text()
+        await driver.press("1", "enter")
+        await driver.shows("before leaving", "away 5 to 14 May, 10 days")
+        await driver.press("x", "y", "q")
+        await driver.shows("next days", "eggs begin to hatch")
+        assert "away" not in driver.text
+        assert "home again" not in driver.text
 
 
 async def test_where_nothing_is_expected_it_says_so(few: Path, opened: Opens) -> None:

@@ -21,6 +21,7 @@ from rounds.service.moment import now
 from rounds.service.next_code import next_code
 from rounds.service.parameters import load_parameters
 from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.tui.forms.away import away_form
 from rounds.tui.forms.correct import replace_form
 from rounds.tui.forms.dilution import dilution_form
 from rounds.tui.forms.fields import Choice, Field, FieldFault, take
@@ -83,6 +84,7 @@ def forms_of(logbook: Logbook) -> Iterator[tuple[str, FormScreen]]:
     yield "gone", gone_form(logbook, code)
     yield "repot", repot_form(logbook, code)
     yield "divide", divide_form(logbook, code)
+    yield "away", away_form(logbook)
     yield "dilution", dilution_form(logbook)
 
 
@@ -113,8 +115,39 @@ async def test_forms_hold_together_at_every_size(
                         found.append(f"{where}: no way out is named")
                 await driver.press("down")
             await driver.press("up", "pagedown", "q")
-    assert len(seen) == 12
+    assert len(seen) == 13
     assert "\n".join(found) == ""
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 24)], ids=lambda size: f"{size[0]}x{size[1]}")
+async def test_every_line_of_a_form_is_explained_whole_beside_it(
+    demo: Path, opened: Opened, size: tuple[int, int]
+) -> None:
+    """In a form letters are text: there is no help behind a key, so all of it is on the page."""
+    missing, seen = [], 0
+    async with opened(demo) as driver:
+        await driver.until(lambda: driver.app.logbook is not None, "the logbook")
+        for name, screen in forms_of(driver.app.logbook):
+            await driver.app.push_screen(screen)
+            lead = " ".join(screen.form.lead.split())
+            for field in screen.form.fields:
+                page = " ".join(screen.page(*size).text().split())
+                where = f"{name}, {field.code}"
+                missing += [f"{where}: the lead"] if lead not in page else []
+                missing += [f"{where}: what may be typed"] if field.hint not in page else []
+                if not field.hint:
+                    missing.append(f"{where}: nothing is said")
+                value = field.shown(screen.entered[field.code])
+                kept = f"enter alone keeps {value}" if size[0] == 80 else "enter keeps"
+                if value and kept not in page:
+                    missing.append(f"{where}: how what stands there is kept")
+                offered = [choice.name for choice in field.choices]
+                missing += [f"{where}: {choice}" for choice in offered if choice not in page]
+                seen += 1
+                await driver.press("down")
+            await driver.press("up", "pagedown", "q")
+    assert "\n".join(missing) == ""
+    assert seen > 60
 
 
 async def test_a_fault_and_its_line_hold_together_at_every_size(

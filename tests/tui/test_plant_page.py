@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from rounds import words
 from rounds.clock import SetClock
 from rounds.service.corrections import settle
 from rounds.service.logbook import Logbook
@@ -416,3 +417,24 @@ async def test_pages_hold_together_at_every_size_whatever_the_names(
                     pages += 1
     assert pages == len(NAMES) * 9 * len(SIZES)
     assert "\n".join(found) == ""
+
+
+async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
+    demo: Path, opened: Opened
+) -> None:
+    async with opened(demo, size=(120, 40)) as driver:
+        await driver.press("l", "enter")
+        await driver.shows("1 end quarantine", "risk 82 is made of")
+        parts = driver.record("S03").likely.risk.parts
+        shown = [part for part in parts if round(part.value)]
+        assert len(shown) == 3
+        for part in shown:
+            said = words.say(f"risk.parts.{part.code}")
+            row = next(row for row in driver.text.splitlines() if row[80:].startswith(said))
+            assert row.split()[-1] == str(round(part.value))
+        # said once: the sentence of smaller pages is not there
+        assert driver.text.count("is made of") == 1
+        narrower = driver.screen.page(80, 24).text()
+        assert "risk 82 is made of young 34, eggs 27, laying adults 21" in narrower
+        for size in SIZES:
+            assert complaints(driver.screen.page(*size), plain=True) == []

@@ -303,3 +303,18 @@ async def test_the_page_holds_together_at_every_size_and_names_its_keys(
             page = driver.screen.page(*size)
             assert complaints(page, plain=False) == []
             assert {"enter", "ctrl+q"} <= keys_named(page)
+
+
+async def test_on_a_large_screen_the_choices_of_the_marked_line_are_listed(
+    few: Path, opened: Opened
+) -> None:
+    async with opened(few, size=(120, 40)) as driver:
+        await to_settings(driver)
+        await driver.shows("to leave quarantine", "it may be", "> default", "lenient", "strict")
+        await driver.press("enter")
+        await driver.shows("> lenient")
+        assert "> default" not in driver.text
+        # what is typed has no choices
+        await driver.press("space")
+        await driver.until(lambda: "it may be" not in driver.text, "no choices")
+        assert "it may be" not in driver.screen.page(80, 24).text()

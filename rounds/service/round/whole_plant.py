@@ -98,7 +98,11 @@ def _open(walk: "RoundWalk", zones: Sequence[str], here: str) -> None:
 
 
 def _one_by_one(walk: "RoundWalk", here: str, shares: dict[str, float]) -> list[Step]:
-    """The steps with those of the plant at hand opened: the zone of the find first."""
+    """The steps with those of the plant at hand opened: the zone of the find first.
+
+    A zone that was seen long enough on the way is looked at by itself all the same, for its share
+    of what was planned for them together.
+    """
     seen_from = walk.logbook.parameters.inspection.seen_from
     plant_id = walk.step.plant_id
     opened = []
@@ -107,7 +111,8 @@ def _one_by_one(walk: "RoundWalk", here: str, shares: dict[str, float]) -> list[
             needed = walk.plant.body.zone(step.zone).reference_seconds * seen_from
             # the look at the zone of the find goes on with its seconds
             had = 0.0 if step.zone == here else shares.get(step.zone, 0.0)
-            opened.append(replace(step, whole_plant=False, planned_seconds=max(0.0, needed - had)))
+            planned = max(needed - had, min(needed, step.planned_seconds))
+            opened.append(replace(step, whole_plant=False, planned_seconds=planned))
     opened.sort(key=lambda step: step.zone != here)
     return _in_place(walk, opened)
 

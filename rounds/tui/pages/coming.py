@@ -1,4 +1,4 @@
-"""The next days: what is expected of which plant, day by day."""
+"""The next days: what is expected of which plant, day by day, and what it means."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -7,15 +7,19 @@ from datetime import date, timedelta
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.service.away import stretch_text
 from rounds.service.coming import DAYS, Coming
-from rounds.tui.page import MIDDLE, THIRD, Page
+from rounds.tui.page import FOURTH, MIDDLE, THIRD, Page
 from rounds.tui.pages.asked import put_foot, put_list_keys
 from rounds.tui.pages.history import put_numbers
-from rounds.tui.pages.parts import ROOMY, STANDING_MARK, heading, hint
-from rounds.words.forms import calendar_day, codes_text, number
+from rounds.tui.pages.parts import ROOMY, STANDING_MARK, heading, hint, rows_said
+from rounds.words.forms import calendar_day, codes_text, days_text, number, temperature
 
 NAMES_FROM = 60
 """A narrower page has room for codes alone."""
+
+MEANS_FROM = 120
+"""From so many columns on each line says what it means; below, that of the marked line is said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +45,7 @@ def coming_page(view: ComingView, width: int, height: int) -> Page:
     roomy = page.height >= ROOMY
     if roomy:
         page.put_wrapped(2, page.left, _say("lead"), until=page.until)
-    end = put_foot(page, view.message, None, _note(view))
+    end = _foot(page, view)
     top = 5 if roomy else 2
     if not view.lines:
         text = _say("none", days=DAYS)
@@ -50,6 +54,10 @@ def coming_page(view: ComingView, width: int, height: int) -> Page:
         page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
         return page
     room = put_numbers(page, view.mark, len(view.lines), top, end)
+    if _says_all(page):
+        heads = (room.left, "day"), (MIDDLE, "who"), (THIRD, "what"), (FOURTH, "means")
+        for column, code in heads:
+            page.put(top - 1, column, _say(f"column-{code}"), "quiet")
     for row, line in enumerate(view.lines[room.first : room.first + room.rows], room.top):
         _line(page, row, room.left, line, view.on)
     put_list_keys(page, None)
@@ -57,29 +65,70 @@ def coming_page(view: ComingView, width: int, height: int) -> Page:
 
 
 def _line(page: Page, row: int, left: int, line: Coming, on: date) -> None:
-    record = line.record
-    page.put(row, left - 2, STANDING_MARK.get(record.standing, "").strip(), "apart")
+    standing = line.record.standing if line.record else ""
+    page.put(row, left - 2, STANDING_MARK.get(standing, "").strip(), "apart")
     day = calendar_day(line.on, on)
-    name = f"{record.plant.code}  {record.name()}"
     if page.is_wide:
         page.put(row, left, day, until=MIDDLE - 1)
-        page.put(row, MIDDLE, name, until=THIRD - 1)
+        page.put(row, MIDDLE, _who(line, with_name=True), until=THIRD - 1)
         page.put(row, THIRD, _say(line.kind), until=page.until)
+        if _says_all(page):
+            page.put(row, FOURTH, _meaning(line, on), "quiet", until=page.width)
         return
     what = _say(f"{line.kind}-narrow")
     page.put_right(row, page.until, what)
     what_at = page.until - cell_len(what)
     page.put(row, left, day)
     name_at = left + max(7, cell_len(day) + 1)
-    said = name if page.width >= NAMES_FROM else record.plant.code
+    said = _who(line, with_name=page.width >= NAMES_FROM)
     page.put(row, name_at, said, until=what_at - 1)
 
 
-def _note(view: ComingView) -> str:
-    """What is not known yet, else what is assumed."""
-    if view.waiting:
-        return _say("working-out", codes=codes_text(view.waiting))
-    return "" if view.usual_c is None else _say("assumed", usual=number(view.usual_c))
+def _who(line: Coming, *, with_name: bool) -> str:
+    """The plant, or for how long nobody is there."""
+    if line.record is not None:
+        code = line.record.plant.code
+        return f"{code}  {line.record.name()}" if with_name else code
+    return days_text(line.away.days) if line.away else ""
+
+
+def _says_all(page: Page) -> bool:
+    return page.is_wide and page.width >= MEANS_FROM
+
+
+def _meaning(line: Coming, on: date) -> str:
+    """What a line means: what is to be done, or what is still waited for."""
+    if line.waits:
+        what = [words.say(f"quarantine.short.{code}") for code in line.waits]
+        return _say("means.then-still", what=", ".join(what))
+    if line.brood is not None:
+        return _say(f"means.{line.kind}", day=calendar_day(line.brood.laid_by, on))
+    if line.away is not None:
+        return _say(f"means.{line.kind}", span=stretch_text(line.away, on))
+    known = words.section("sight.coming.means")
+    return known.get(line.kind) or _say("means.then-all")
+
+
+def _foot(page: Page, view: ComingView) -> int:
+    """What was said; else what is not known yet, or what the marked line means and is assumed."""
+    note = _say("working-out", codes=codes_text(view.waiting)) if view.waiting else ""
+    row = put_foot(page, view.message, None, note)
+    if view.message or note or page.height < ROOMY:
+        return row
+    at, rows = row, rows_said(page)
+    if view.lines and not _says_all(page):
+        marked = view.lines[view.mark]
+        meaning = _say("marked", what=_say(marked.kind), meaning=_meaning(marked, view.on))
+        at += page.put_wrapped(at, page.left, meaning, "quiet", until=page.until)
+    if view.usual_c is not None and at < row + rows:
+        page.put(at, page.left, _assumed(page, view.usual_c), "quiet", until=page.until)
+    return row
+
+
+def _assumed(page: Page, usual_c: float) -> str:
+    if page.is_wide:
+        return _say("assumed", usual=number(usual_c))
+    return words.say("screens.today.temperature-assumed-narrow", usual=temperature(usual_c))
 
 
 def _say(code: str, **values: object) -> str:

@@ -14,8 +14,11 @@ KEPT_AFTER = 3
 LEAST_LINES = 2
 """Lines that stay in sight, however many choices there are."""
 
+MOST_LEAD = 4
+"""Rows of what a form is for."""
+
 NARROW_VALUE = 17
-NARROW_KEY = 19
+NARROW_KEY = 17
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +129,16 @@ def _head(page: Page, view: FormView) -> int:
     if page.height < ROOMY:
         return row
     left, until = _edges(page)
-    return row + page.put_wrapped(row, left, view.form.lead, until=until, rows=2) + 1
+    rows = _lead_rows(page, view, row)
+    return row + page.put_wrapped(row, left, view.form.lead, until=until, rows=rows) + 1
+
+
+def _lead_rows(page: Page, view: FormView, row: int) -> int:
+    """Two, and more where all lines and the longest list of choices still have theirs."""
+    fields = view.form.fields
+    choices = 0 if page.is_wide else max(-(-len(field.choices) // 2) for field in fields)
+    taken = len(fields) + choices + (_gap(page) if choices else 0)
+    return max(2, min(MOST_LEAD, desk_row(page) - _gap(page) - row - 1 - taken))
 
 
 def _edges(page: Page) -> tuple[int, int]:

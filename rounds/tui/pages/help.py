@@ -2,8 +2,10 @@
 
 from rich.cells import cell_len
 
+from rounds import words
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, Page
+from rounds.tui.pages.by_number import letters_are_far
 from rounds.tui.pages.parts import heading, say
 
 Line = tuple[tuple[str, ...], str]
@@ -140,13 +142,35 @@ LINES: dict[str, tuple[Line, ...]] = {
 FIGURE_KEYS = "1-9"
 
 
+BY_NUMBER: Line = (("begin",), "by-number")
+"""What enter does in a round where letters are far."""
+
+
+def _lines_of(screen: str) -> tuple[Line, ...]:
+    """The keys of a screen; on a pad the round has one more."""
+    lines = LINES[screen]
+    if screen == "round" and letters_are_far():
+        return (*lines[:4], BY_NUMBER, *lines[5:])
+    return lines
+
+
+def _said(words_of: str, code: str) -> str:
+    """What a line of help says, in the words of a wide page or of a narrow one."""
+    if code == BY_NUMBER[1]:
+        return words.say("pad.help")
+    return say(f"{words_of}.{code}")
+
+
 def help_page(
     screen: str, clock: str, behind: list[tuple[str, str]], width: int, height: int
 ) -> Page:
     """The keys of one of LINES; `behind` is what it has no room for, as (text, state)."""
     page = Page(width, height)
     words_of = "help" if page.is_wide else "help-narrow"
-    lines = LINES[screen]
+    lines = _lines_of(screen)
+    if sum(1 for roles, _ in lines if roles) > height:
+        # the strip of the round itself names the one key that is left out
+        lines = LINES[screen]
     left, text_at = (FIRST, 15) if page.is_wide else (1, 8)
     # on the lowest pages the keys need every row
     is_tight = 4 + sum(1 for roles, _ in lines if roles) > height
@@ -156,7 +180,7 @@ def help_page(
     for roles, code in lines:
         if roles:
             page.put(row, left, " ".join(_key(role) for role in roles), "strong")
-            page.put(row, text_at, say(f"{words_of}.{code}"))
+            page.put(row, text_at, _said(words_of, code))
         row += 1 if roles or (page.is_wide and height >= 20) else 0
     _behind(page, behind, row + 1, height - 2)
     closes_at, closes_from = (height - 1 if is_tight else height - 2), left

@@ -6,11 +6,13 @@ from rounds import words
 from rounds.service.history import ZoneSeen
 from rounds.service.plant_view import PlantDetail
 from rounds.tui.keys import key_of
-from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, wrap
+from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
 from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, plant_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
+from rounds.tui.pages.plants import Room
+from rounds.tui.pages.risk import put_bars
 from rounds.words.forms import calendar_day, expected_number, looks_text
 
 HOLDS_END, SEEN = 46, 48
@@ -19,6 +21,8 @@ LATELY_WHEN = 4
 GONE = ("history", "not-gone")
 HERE = ("history", "move", "repot", "divide", "edit", "gone", "look")
 MOST_EXTRA = 4
+BAR_ROWS = 9
+"""Rows of what the risk is made of: those of the numbered lines, and one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +51,9 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     plant_row(page, detail.code, detail.name, detail.where, detail.standing, detail.standing_text)
     left, until = sides(page)
     end = put_foot(page, view.message, view.asked, _newest(detail))
-    if view.asked is None and not view.message and page.is_wide and not detail.is_gone:
+    has_bars = page.is_spread and not detail.is_gone and end > BODY + BAR_ROWS
+    tells_parts = page.is_wide and not detail.is_gone and not has_bars
+    if view.asked is None and not view.message and tells_parts:
         # what the newest entry says may take two rows
         newest = len(wrap(_newest(detail), until - left))
         page.put(end + newest, FIRST, detail.risk_parts, "quiet", until=page.width)
@@ -61,6 +67,8 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
             _zone_heads(page, body - 1)
         _picture(page, detail, body, end)
         _zones(page, detail, body, end)
+        if has_bars:
+            put_bars(page, body - 1, FOURTH, Room(body - 1, body, BAR_ROWS), detail.risk)
         after = _lines(page, view, body, THIRD, end)
         _extra(page, detail, after + 1, THIRD, page.width - 1, end)
         _lately(page, detail, body + PICTURE_HEIGHT + 1, end - 1)

@@ -22,12 +22,14 @@ from rounds.tui.pages.parts import (
     heading,
     hint,
     plant_row,
+    rows_said,
     say,
     typing_keys,
 )
 from rounds.tui.pages.risk import (
     ALL_FROM,
     RISK_WIDTH,
+    WAS_WIDTH,
     columns_of,
     head_of,
     put_bars,
@@ -37,8 +39,11 @@ from rounds.tui.pages.risk import (
 from rounds.words.forms import calendar_day, day_month, likely_clean
 
 WHY_ROWS = 2
-NARROW_STREAK, NARROW_LOOK = 6, 9
+NARROW_RISK, NARROW_LOOK = 6, 9
 """Columns of a narrow page, from the right."""
+
+NARROW_WAS_FROM = 60
+"""From so many columns on a narrow page has room for the risk before; below, a sentence says it."""
 
 ORDINARY_DAYS = 183
 """A day longer ago is told by how long: with its year it would not fit its column."""
@@ -202,9 +207,11 @@ def _list(page: Page, view: PlantsView, room: Room) -> None:
 
 def _heads(page: Page, view: PlantsView, row: int, left: int, first: str) -> None:
     if not page.is_wide:
-        streak_end = page.width - NARROW_LOOK - 3
-        page.put(row, left, first, "quiet", until=streak_end - NARROW_STREAK - 1)
-        page.put_right(row, streak_end, say("plants.column-risk"), "quiet")
+        risk_end, was_end = _narrow_ends(page)
+        page.put(row, left, first, "quiet", until=risk_end - NARROW_RISK - 1)
+        page.put_right(row, risk_end, say("plants.column-risk"), "quiet")
+        if was_end is not None:
+            page.put_right(row, was_end, words.say("lives.ranking.was"), "quiet")
         page.put_right(row, page.width - 1, say("plants.column-look"), "quiet")
         return
     at = columns_of(page)
@@ -213,6 +220,12 @@ def _heads(page: Page, view: PlantsView, row: int, left: int, first: str) -> Non
         page.put(row, column, head_of(what), "quiet")
     page.put_right(row, at.risk_end, say("plants.column-risk"), "quiet")
     page.put_right(row, at.was_end, words.say("lives.ranking.was"), "quiet")
+
+
+def _narrow_ends(page: Page) -> tuple[int, int | None]:
+    """The columns the risk and the risk before end before; None where the latter has no room."""
+    end = page.width - NARROW_LOOK - 3
+    return (end - WAS_WIDTH, end) if page.width >= NARROW_WAS_FROM else (end, None)
 
 
 def _told(page: Page, order: str) -> tuple[str, ...]:
@@ -230,9 +243,11 @@ def _line(
     risk = str(round(line.risk.value))
     if not page.is_wide:
         looked: Role = "ink" if line.last_look_on else "quiet"
-        streak_end = page.width - NARROW_LOOK - 3
-        page.put(row, left, name, role, until=streak_end - NARROW_STREAK - 1)
-        page.put_right(row, streak_end, risk)
+        risk_end, was_end = _narrow_ends(page)
+        page.put(row, left, name, role, until=risk_end - NARROW_RISK - 1)
+        page.put_right(row, risk_end, risk)
+        if was_end is not None:
+            page.put_right(row, was_end, *was_text(view.before, line.plant_id))
         page.put_right(row, page.width - 1, _days_ago(line.last_look_on, view.on), looked)
         return
     at = columns_of(page)
@@ -289,26 +304,30 @@ def _change_and_outlook(page: Page, view: PlantsView, line: PlantLine, row: int)
     left, until = page.left, page.until
     before = view.before
     change = before.change(line.plant_id, brief=not page.is_wide) if before else ""
-    outlook = _outlook(line, view.on)
-    rows = 1 if outlook and page.is_wide else 2
-    taken = 0
+    rows = rows_said(page)
     if change:
         taken = page.put_wrapped(row, left, change, "quiet", until=until, rows=rows)
-    if taken < 2:
-        page.put(row + taken, left, outlook, "quiet", until=until)
+        row, rows = row + taken, rows - taken
+    fits = (o for o in _outlooks(line, view.on) if len(wrap(o, until - left)) <= rows)
+    page.put_wrapped(row, left, next(fits, ""), "quiet", until=until, rows=2)
 
 
-def _outlook(line: PlantLine, on: date) -> str:
-    """How long the marked plant stands apart or is watched, as far as that can be said."""
+def _outlooks(line: PlantLine, on: date) -> list[str]:
+    """How long the marked plant stands apart or is watched, as far as that can be said.
+
+    The longest sentence first, then those for less room.
+    """
     if line.standing == "watch" and line.watched_until:
-        return say("plants.watched-until", day=day_month(line.watched_until, on))
+        return [say("plants.watched-until", day=day_month(line.watched_until, on))]
     if line.standing != "quarantine":
-        return ""
+        return []
     if line.earliest is None:
-        return say("plants.not-in-sight")
+        return [say("plants.not-in-sight"), words.say("sight.plants.not-in-sight-brief")]
     if line.earliest > on:
-        return say("plants.expected", day=calendar_day(line.earliest, on))
-    return say("plants.may-rejoin")
+        day = calendar_day(line.earliest, on)
+        brief = (words.say(f"sight.plants.{code}", day=day) for code in ("expected", "brief"))
+        return [say("plants.expected", day=day), *brief]
+    return [say("plants.may-rejoin"), words.say("sight.plants.may-rejoin-brief")]
 
 
 def _keys(page: Page, view: PlantsView) -> None:

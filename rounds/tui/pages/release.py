@@ -10,9 +10,12 @@ from rounds.core.quarantine.criteria import (
     DEGREE_DAYS,
     MEDIUM_AND_ROOTS,
     Criterion,
+    QuarantineHistory,
 )
+from rounds.core.quarantine.interval import usual_interval
 from rounds.service.record_text import risk_text
 from rounds.service.standing import PlantRecord
+from rounds.service.temperatures import MEAN_OVER_DAYS
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, Page, wrap
 from rounds.tui.pages.parts import (
@@ -102,7 +105,17 @@ def _notes(record: PlantRecord) -> list[str]:
     criteria = record.forecast.criteria if record.forecast else ()
     if any(c.code == MEDIUM_AND_ROOTS and c.met is False for c in criteria):
         notes.append(say("release.how-roots"))
+    if record.history is not None and any(c.met is not True and c.expected_on for c in criteria):
+        notes.append(_reckoned(record, record.history))
     return notes
+
+
+def _reckoned(record: PlantRecord, history: QuarantineHistory) -> str:
+    """What the days expected suppose."""
+    days = usual_interval(history.days, record.on)
+    mean = temperature(record.temperatures.mean_c(record.lived, record.on))
+    code = "reckoned-daily" if days == 1 else "reckoned"
+    return words.say(f"sight.release.{code}", days=days, mean=mean, over=MEAN_OVER_DAYS)
 
 
 def sentence(record: PlantRecord) -> str:

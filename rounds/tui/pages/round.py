@@ -7,7 +7,9 @@ from rich.cells import cell_len
 
 from rounds import words
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneView
+from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, Role, wrap
+from rounds.tui.pages.by_number import letters_are_far
 from rounds.tui.pages.large import ROWS as LARGE_ROWS
 from rounds.tui.pages.large import Large, put_large
 from rounds.tui.pages.parts import (
@@ -267,7 +269,9 @@ def _keys(page: Page) -> None:
         page.put_keys(row, counting)
         page.put_keys(row + 1, [*(hint(r) for r in ("adult", "left", "killed", "removed")),
                                 None, hint("help")])  # fmt: skip
-        page.put_keys(row + 2, [None, *(hint(r) for r in ("take-back", "hidden", "rest", "back"))])
+        page.put_keys(
+            row + 2, [_more(), *(hint(r) for r in ("take-back", "hidden", "rest", "back"))]
+        )
         page.put_keys(row + 3, [hint("next")])
         page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures")), hint("signs")], (41, 67))
         return
@@ -276,4 +280,13 @@ def _keys(page: Page) -> None:
     page.put_keys(row + 1, [hint(r) for r in ("adult", "left", "killed", "removed")])
     page.put_keys(row + 2, [hint(r) for r in ("take-back", "back", "help")], (1, 15, 29))
     page.put_keys(row + 3, [hint("next", "next-narrow")])
+    if letters_are_far():
+        figures = KeyHint("1-9", words.say("pad.figures-narrow"))
+        page.put_keys(row + 3, [figures, _more()], (16, 27))
+        return
     page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures-narrow"))], (22,))
+
+
+def _more() -> KeyHint | None:
+    """On a pad the other keys are reached by enter."""
+    return KeyHint(key_of("begin"), words.say("pad.more")) if letters_are_far() else None

@@ -7,7 +7,7 @@ from rich.cells import cell_len
 
 from rounds import words
 from rounds.tui.keys import key_of
-from rounds.tui.page import THIRD, KeyHint, Page, wrap
+from rounds.tui.page import FOURTH, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import put_foot, put_list_keys, sides
 from rounds.tui.pages.history import put_numbers
 from rounds.tui.pages.parts import ROOMY, ask_typed, desk_row, heading, rows_said, typing_keys
@@ -24,6 +24,8 @@ class SettingLine:
     about: str
     is_typed: bool
     """a figure or a name is asked for; else enter goes on to the next choice"""
+    choices: tuple[str, ...] = ()
+    """all that it may be, where enter goes on from one to the next"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +54,25 @@ def settings_page(view: SettingsView, width: int, height: int) -> Page:
     for row, line in enumerate(view.lines[room.first : room.first + room.rows], room.top):
         if page.is_wide:
             page.put(row, room.left, line.text, until=THIRD - 1)
-            page.put(row, THIRD, line.value, until=page.width - 1)
+            until = FOURTH - 3 if page.is_spread else page.width - 1
+            page.put(row, THIRD, line.value, until=until)
         else:
             page.put_right(row, page.width - 1, line.value)
             page.put(row, room.left, line.short_text, until=page.width - 2 - cell_len(line.value))
+    if page.is_spread and view.typed is None:
+        _choices(page, view.lines[view.mark], room.top, end)
     return page
+
+
+def _choices(page: Page, line: SettingLine, top: int, end: int) -> None:
+    """What the marked line may be, the one that holds marked; enter goes on down the list."""
+    if line.choices:
+        page.put(top - 1, FOURTH, words.say("sight.settings.choices"), "quiet")
+    for row, choice in enumerate(line.choices[: end - top], top):
+        holds = choice == line.value
+        if holds:
+            page.put(row, FOURTH - 2, ">", "here")
+        page.put(row, FOURTH, choice, "here" if holds else "ink", until=page.width)
 
 
 def _foot(page: Page, view: SettingsView) -> int:

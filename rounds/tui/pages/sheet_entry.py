@@ -102,7 +102,10 @@ def _lines(page: Page, view: EntryView, top: int, end: int) -> None:
 def _bottom(page: Page, view: EntryView) -> int:
     """The question, what just happened, or what the letters mean; the row it begins on."""
     left, until = sides(page)
-    row = desk_row(page)
+    # a narrow page has one row of keys more for a zone
+    row = desk_row(page) - int(
+        view.asks in ("zone", "whole") and not page.is_wide and page.height >= ROOMY
+    )
     if view.question is not None:
         answers = [(key_of(answer.role), answer.text) for answer in view.question.answers]
         return ask(page, row, view.question.text, answers)
@@ -134,7 +137,11 @@ def _keys(page: Page, view: EntryView) -> None:
     else:
         take = KeyHint(key_of("begin"), words.say("sheet_entry.keys.take"))
         leave = _typed(page, "leave") if view.takes_leave else None
-        page.put_keys(page.height - 1, [take, leave, _off(page)], _columns(page))
+        if page.is_wide:
+            page.put_keys(page.height - 1, [take, leave, _off()], _columns(page))
+            return
+        page.put_keys(page.height - 2, [_off()], _columns(page))
+        page.put_keys(page.height - 1, [take, leave], _columns(page))
 
 
 def _zone_keys(page: Page, view: EntryView) -> None:
@@ -154,20 +161,21 @@ def _zone_keys(page: Page, view: EntryView) -> None:
     hidden = one_hidden if view.asks == "whole" else _typed(page, "hidden")
     back, later, leave = _typed(page, "take-back"), _typed(page, "later"), _typed(page, "leave")
     columns, bottom = _columns(page), page.height - 1
+    code = KeyHint("G02", words.say("sheet_entry.keys.code"))
     if page.is_wide:
-        code = KeyHint("G02", words.say("sheet_entry.keys.code"))
         any_code = KeyHint(f"{CODE_MARK}40", words.say("sheet_entry.keys.any-code"))
-        page.put_keys(bottom - 3, [_off(page), code, any_code], columns)
+        page.put_keys(bottom - 3, [_off(), code, any_code], columns)
         page.put_keys(bottom - 2, [enter, seconds, counts], columns)
         page.put_keys(bottom - 1, [rest, hidden, skipped], columns)
         page.put_keys(bottom, [back, later, leave], columns)
         return
     if page.height >= ROOMY:
+        page.put_keys(bottom - 4, [_off(), code], columns)
         page.put_keys(bottom - 3, [enter, seconds], columns)
         any_code = KeyHint(f"{CODE_MARK}G02", words.say("sheet_entry.keys.any-code-narrow"))
         page.put_keys(bottom - 2, [counts, skipped, any_code], COUNTS_NARROW)
     page.put_keys(bottom - 1, [rest, hidden], columns)
-    page.put_keys(bottom, [back, later, leave, _off(page)], NARROW_COLUMNS)
+    page.put_keys(bottom, [back, later, leave, _off_beside(page)], NARROW_COLUMNS)
 
 
 def _found_keys(page: Page, view: EntryView) -> None:
@@ -184,14 +192,21 @@ def _found_keys(page: Page, view: EntryView) -> None:
     back, leave, bottom = _typed(page, "take-back"), _typed(page, "leave"), page.height - 1
     page.put_keys(bottom - 1, hints[: 3 if page.is_wide else 2], _columns(page))
     if page.is_wide:
-        page.put_keys(bottom, [back, _off(page), leave], _columns(page))
+        page.put_keys(bottom, [back, _off(), leave], _columns(page))
     else:
-        page.put_keys(bottom, [back, None, leave, _off(page)], NARROW_COLUMNS)
+        if page.height >= ROOMY:
+            page.put_keys(bottom - 2, [_off()], NARROW_COLUMNS)
+        page.put_keys(bottom, [back, None, leave, _off_beside(page)], NARROW_COLUMNS)
 
 
-def _off(page: Page) -> KeyHint:
+def _off() -> KeyHint:
     """Out of rounds from wherever one is."""
-    return KeyHint("ctrl+q", words.say("sheet_entry.keys.off") if page.is_wide else "")
+    return KeyHint("ctrl+q", words.say("sheet_entry.keys.off"))
+
+
+def _off_beside(page: Page) -> KeyHint | None:
+    """The same beside other keys, where a narrow page is too low for a row of its own."""
+    return None if page.height >= ROOMY else KeyHint("ctrl+q", "")
 
 
 def _typed(page: Page, code: str) -> KeyHint:

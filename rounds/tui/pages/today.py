@@ -1,5 +1,6 @@
 """Today: who comes first and why, who stands apart and waits for what, what else there is."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -13,6 +14,7 @@ from rounds.service.round.view import Question
 from rounds.service.standing import PlantRecord
 from rounds.service.today import DayPlan
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit
+from rounds.tui.pages.apart_narrow import ApartRow, put_narrow_heads, put_narrow_row
 from rounds.tui.pages.parts import (
     ROOMY,
     STANDING_MARK,
@@ -198,41 +200,50 @@ def _apart(page: Page, day: DayPlan, row: int, end: int) -> int:
     if not found:
         page.put(row, left, say("today.nobody-apart"), "quiet")
         return row + 1
-    page.put(row, left, say("today.apart"), "quiet")
-    if page.is_wide:
-        heads = ("clean", "earliest", "waiting")
-        for column, code in zip(_columns(page)[1:], heads, strict=True):
-            page.put(row, column, say(f"today.column-{code}"), "quiet")
-    else:
-        page.put_right(row, page.width - 1, say("today.column-earliest"), "quiet")
     # where room is short, the most pressing of what else is due stands before the last of these
     due = 2 + min(LEAST_DUE, len(day.due)) if day.due else 0
     room = max(1, end - row - 2 - due)
-    for offset, record in enumerate(found[: min(room, MOST_LINES)], 1):
-        _apart_row(page, row + offset, offset, record)
     shown = min(len(found), room, MOST_LINES)
+    _apart_rows(page, row, found[:shown])
     if shown < len(found) and row + shown + 1 < end:
         page.put(row + shown + 1, left, say("more", count=len(found) - shown), "quiet")
         shown += 1
     return row + shown + 1
 
 
-def _apart_row(page: Page, row: int, number_of: int, record: PlantRecord) -> None:
+def _apart_rows(page: Page, row: int, found: Sequence[PlantRecord]) -> None:
+    """Heads, and a numbered row for each plant under them."""
+    narrow = [_narrow(record) for record in found]
+    if page.is_wide:
+        page.put(row, FIRST + 4, say("today.apart"), "quiet")
+        heads = ("clean", "earliest", "waiting")
+        for column, code in zip(_columns(page)[1:], heads, strict=True):
+            page.put(row, column, say(f"today.column-{code}"), "quiet")
+    else:
+        put_narrow_heads(page, row, narrow)
     left = FIRST if page.is_wide else 1
-    page.put(row, left, str(number_of), "strong")
-    page.put(row, left + 2, STANDING_MARK["quarantine"], "apart")
+    for number_of, record in enumerate(found, 1):
+        page.put(row + number_of, left, str(number_of), "strong")
+        page.put(row + number_of, left + 2, STANDING_MARK["quarantine"], "apart")
+        if page.is_wide:
+            _apart_row(page, row + number_of, record)
+        else:
+            put_narrow_row(page, row + number_of, narrow[number_of - 1], narrow)
+
+
+def _narrow(record: PlantRecord) -> ApartRow:
+    chance = record.likely.chance_clean
+    return ApartRow(record.plant.code, record.name(), chance, earliest_text(record))
+
+
+def _apart_row(page: Page, row: int, record: PlantRecord) -> None:
     days = say("today.day-apart", days=(record.on - record.standing_since).days)
     name = f"{record.plant.code}  {record.name()}"
-    earliest = earliest_text(record)
-    if not page.is_wide:
-        page.put(row, left + 4, name, until=page.width - 2 - cell_len(earliest))
-        page.put_right(row, page.width - 1, earliest)
-        return
     day_at, clean_at, earliest_at, waiting_at = _columns(page)
-    page.put(row, left + 4, name, until=day_at - 1)
+    page.put(row, FIRST + 4, name, until=day_at - 1)
     page.put(row, day_at, days, until=clean_at - 1)
     page.put(row, clean_at, in_100(record.likely.chance_clean), until=earliest_at - 1)
-    page.put(row, earliest_at, earliest, until=waiting_at - 1)
+    page.put(row, earliest_at, earliest_text(record), until=waiting_at - 1)
     page.put(row, waiting_at, waiting_text(record, page.width - waiting_at), until=page.width)
 
 

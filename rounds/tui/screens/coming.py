@@ -6,6 +6,7 @@ from typing import ClassVar
 from textual import events
 from textual.binding import BindingType
 
+from rounds.core.away import stretches
 from rounds.service.coming import Coming, coming
 from rounds.service.logbook import Logbook
 from rounds.service.standing import PlantRecord
@@ -13,6 +14,7 @@ from rounds.tui.keys import key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.coming import ComingView, coming_page
 from rounds.tui.pages.help import help_page
+from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
 from rounds.tui.screens.plant import PlantScreen
 
@@ -31,7 +33,7 @@ class ComingScreen(ListScreen):
         self.records = records
         self.who = who
         self.on = logbook.clock.today()
-        self.lines: list[Coming] = coming(records, self.on)
+        self.lines: list[Coming] = self._expected()
 
     def on_mount(self) -> None:
         """Paint; then what takes longer, piece by piece."""
@@ -39,14 +41,16 @@ class ComingScreen(ListScreen):
         self._work_out_soon()
 
     def on_screen_resume(self) -> None:
-        """Back from a plant."""
+        """Back from a plant, or from the days away, which may have been taken back there."""
+        self._read_again()
         self._work_out_soon()
 
     def page(self, width: int, height: int) -> Page:
         """The list, or help."""
         if self.helping:
             return help_page("coming", "", [], width, height)
-        is_assumed = any(line.record.temperature_assumed for line in self.lines)
+        told = (line.record for line in self.lines if line.record is not None)
+        is_assumed = any(record.temperature_assumed for record in told)
         view = ComingView(
             on=self.on,
             lines=self.lines,
@@ -68,9 +72,25 @@ class ComingScreen(ListScreen):
         return len(self.lines)
 
     def open_line(self, index: int) -> None:
-        """The page of the plant."""
-        plant = self.lines[index].record.plant
-        self.app.push_screen(PlantScreen(self.logbook, plant.code, self.who))
+        """The page of the plant; of days away, what to do before leaving."""
+        record = self.lines[index].record
+        if record is None:
+            self.app.push_screen(LeavingScreen(self.logbook, self.who))
+        else:
+            self.app.push_screen(PlantScreen(self.logbook, record.plant.code, self.who))
+
+    def _expected(self) -> list[Coming]:
+        away = stretches(self.logbook.collection().away)
+        return coming(self.records, self.on, away=away)
+
+    def _read_again(self) -> None:
+        """What is expected now; the mark stays on its line, or near it."""
+        marked = self.lines[self.mark] if self.lines else None
+        self.lines = self._expected()
+        if marked in self.lines:
+            self.mark = self.lines.index(marked)
+        self.mark = max(0, min(self.mark, len(self.lines) - 1))
+        self.paint()
 
     def _waiting(self) -> list[PlantRecord]:
         return [record for record in self.records if not record.forecast_is_quick]
@@ -85,8 +105,5 @@ class ComingScreen(ListScreen):
         if not (waiting and self.is_current):
             return
         if waiting[0].work_on_forecast():
-            marked = self.lines[self.mark] if self.lines else None
-            self.lines = coming(self.records, self.on)
-            self.mark = self.lines.index(marked) if marked in self.lines else 0
-            self.paint()
+            self._read_again()
         self._work_out_soon()

@@ -1,6 +1,7 @@
 """The round: zones, hygiene stops and the summary, by keys alone."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import events
@@ -11,6 +12,15 @@ from rounds.errors import RoundsError
 from rounds.service.round import RoundView, RoundWalk
 from rounds.tui.keys import FIGURES, bindings, key_of, pressed
 from rounds.tui.page import Page
+from rounds.tui.pages.by_number import (
+    ROLES,
+    ByNumber,
+    answers_by_number,
+    is_left_by,
+    keys_by_number,
+    letters_are_far,
+    takes_figures,
+)
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.hygiene import hygiene_page
 from rounds.tui.pages.parts import say
@@ -44,6 +54,8 @@ class RoundScreen(SheetScreen):
         self.walk = walk
         self.view: RoundView = walk.view()
         self.pause_after_press: Timer | None = None
+        self.numbers: ByNumber | None = None
+        """what figures choose from, on a pad after enter"""
         self.saved = True
         """whether what is said last is of a press that could be written"""
 
@@ -64,7 +76,9 @@ class RoundScreen(SheetScreen):
                 height,
             )
         if self.view.stage == "zone":
-            return round_page(self.view, width, height, saved=self.saved)
+            asked = self.numbers.question if self.numbers else self.view.question
+            view = replace(self.view, question=asked)
+            return round_page(view, width, height, saved=self.saved)
         page = hygiene_page if self.view.stage == "hygiene" else summary_page
         return page(self.view, width, height)
 
@@ -98,8 +112,40 @@ class RoundScreen(SheetScreen):
         self._press(lambda: self.walk.answer(role))
 
     def action_figure(self, figure: int) -> None:
-        """How many the next count takes."""
-        self._press(lambda: self.walk.digit(figure))
+        """How many the next count takes; or the key that a number stands for."""
+        role = self.numbers.role(figure) if self.numbers else None
+        if role is not None:
+            self._press_role(role)
+        elif self.numbers is None:
+            self._press(lambda: self.walk.digit(figure))
+
+    def _press_role(self, role: str) -> None:
+        """As if its key had been pressed; an answer may lie on any of them."""
+        if role in KINDS:
+            self.action_count(role)
+        elif role in STAGES:
+            self.action_stage(role)
+        elif role in ANSWERS:
+            self.action_answer(role)
+        elif role == "leave":
+            self.action_leave()
+        else:
+            self.action_plain(role)
+
+    def _by_number(self) -> None:
+        """On a pad: the answers to what is asked, then the other keys, then neither."""
+        question, chosen = self.view.question, self.numbers
+        if takes_figures(question) and is_left_by(question, "not-now"):
+            self.action_answer("not-now")
+            return
+        self.helping = False
+        if self.view.stage != "zone" or (chosen and chosen.roles == ROLES):
+            self.numbers = None
+        elif chosen is None and question is not None and not takes_figures(question):
+            self.numbers = answers_by_number(question)
+        else:
+            self.numbers = keys_by_number()
+        self.paint()
 
     def action_plain(self, role: str) -> None:
         """One of the keys that need nothing more."""
@@ -123,7 +169,7 @@ class RoundScreen(SheetScreen):
     def reload(self) -> None:
         """Others have written: show what is there now."""
         before = self.view.message
-        self.view = self.walk.catch_up()
+        self.view, self.numbers = self.walk.catch_up(), None
         # where that says something, it says who walks the round now
         self.saved = self.saved and self.view.message == before
         self.paint()
@@ -138,7 +184,10 @@ class RoundScreen(SheetScreen):
         self.walk.leave()
 
     def on_key(self, event: events.Key) -> None:
-        """A key without a meaning here clears the figures."""
+        """Enter on a pad; any other key without a meaning here clears the figures."""
+        if letters_are_far() and pressed(event) == key_of("begin"):
+            self._by_number()
+            return
         bound = {*FIGURES, *(key_of(role) for role in (*KINDS, *STAGES, *ANSWERS, *PLAIN))}
         bound |= {key_of(role) for role in ("next", "help", "leave")}
         if pressed(event) not in bound:
@@ -149,7 +198,7 @@ class RoundScreen(SheetScreen):
 
         A fault is a sentence, and the round goes on.
         """
-        self.helping = False
+        self.helping, self.numbers = False, None
         self.saved = True
         try:
             self.view = press()

@@ -13,7 +13,7 @@ from rounds.core.collection import Place
 from rounds.errors import RoundsError
 from rounds.paths import keys_path
 from rounds.service import settings
-from rounds.service.choices import choose_next, chosen, display_of
+from rounds.service.choices import CHOICES, choose_next, chosen, display_of
 from rounds.service.inference.day import own_detection
 from rounds.service.logbook import Logbook
 from rounds.service.moment import now
@@ -49,6 +49,8 @@ class Setting:
     keep: Callable[[str], None] | None = None
     among: tuple[str, ...] = ()
     """the choices, where only the screens know them"""
+    choices: tuple[str, ...] = ()
+    """the words of all choices, in the order enter goes through them"""
 
 
 class SettingsScreen(ListScreen):
@@ -88,7 +90,9 @@ class SettingsScreen(ListScreen):
         lines = self.settings()
         view = SettingsView(
             lines=[
-                SettingLine(s.text, s.short_text, s.value(), s.about(), s.keep is not None)
+                SettingLine(
+                    s.text, s.short_text, s.value(), s.about(), s.keep is not None, s.choices
+                )
                 for s in lines
             ],
             mark=self.mark,
@@ -160,12 +164,14 @@ class SettingsScreen(ListScreen):
     def _choice(
         self, code: str, about: Callable[[], str] | None = None, among: tuple[str, ...] = ()
     ) -> Setting:
+        said = words.section(f"settings.value.{code}")
+
         def value() -> str:
-            holds = chosen(self.logbook, code, among)
-            return words.section(f"settings.value.{code}")[holds]
+            return said[chosen(self.logbook, code, among)]
 
         says = about or (lambda: _about(code))
-        return Setting(code, *_texts(code), value, says, among=among)
+        choices = tuple(said[choice] for choice in among or CHOICES[code])
+        return Setting(code, *_texts(code), value, says, among=among, choices=choices)
 
     def _about_rules(self) -> str:
         rules = self.logbook.rules()
