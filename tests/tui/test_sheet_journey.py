@@ -337,7 +337,7 @@ async def test_days_away_from_the_form_to_the_first_day_back(
 ) -> None:
     async with opened(path) as driver:
         await desk_line(driver, 4)
-        await type_lines(driver, "2026-05-14", "2026-05-05")
+        await type_lines(driver, "14 May", "tomorrow")
         await driver.shows("end on 2026-05-05, before they begin")
         await driver.press("n", "up")
         await type_lines(driver, "today")

@@ -1,7 +1,5 @@
 """Enter days on which nobody looks."""
 
-from datetime import date
-
 from rounds import words
 from rounds.core.away import Stretch
 from rounds.service.away import stretch_text
@@ -32,22 +30,24 @@ def away_form(logbook: Logbook, who: str | None = None) -> FormScreen:
 
 def _day_field(logbook: Logbook, code: str) -> Field:
     def check(given: str) -> str:
-        return any_day_of(logbook, given, code).isoformat()
+        any_day_of(logbook, given, code)
+        return given
 
     hint = words.say(f"away.form.hint-{code}", day=heading_day(logbook))
     label = words.say(f"away.form.{code}")
     return Field(code, label, hint=hint, check=check, may_be_empty=False)
 
 
-def _days(values: Values) -> Stretch:
+def _days(logbook: Logbook, values: Values) -> Stretch:
     for code in ("from", "to"):
         if not values[code]:
             raise fault("needed", code, label=words.say(f"away.form.{code}"))
-    return Stretch(date.fromisoformat(values["from"]), date.fromisoformat(values["to"]))
+    first, last = (any_day_of(logbook, values[code], code) for code in ("from", "to"))
+    return Stretch(first, last)
 
 
 def _sentence(logbook: Logbook, values: Values) -> str:
-    days = _days(values)
+    days = _days(logbook, values)
     check_away(logbook, days.first_day, days.last_day)
     return _what(logbook, days)
 
@@ -58,6 +58,6 @@ def _what(logbook: Logbook, days: Stretch) -> str:
 
 
 def _write(logbook: Logbook, values: Values, who: str | None) -> str:
-    days = _days(values)
+    days = _days(logbook, values)
     enter_away(logbook, now(logbook.clock, who), days.first_day, days.last_day)
     return words.say("away.form.kept", what=_what(logbook, days))

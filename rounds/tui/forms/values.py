@@ -18,6 +18,9 @@ from rounds.words.days import written_day
 from rounds.words.display import display
 from rounds.words.forms import FAHRENHEIT_AT_0_C, FAHRENHEIT_STEPS, calendar_day, temperature
 
+DAYS_FROM_TODAY = {"today": 0, "yesterday": -1, "tomorrow": 1}
+"""Days that are typed as a word."""
+
 TODAY, YESTERDAY = "today", "yesterday"
 LONGEST_MINUTES = 4
 """Figures of the minutes of a look; a day has 1440."""
@@ -68,11 +71,11 @@ def day_of(logbook: Logbook, given: str, field: str) -> date:
 
 
 def any_day_of(logbook: Logbook, given: str, field: str) -> date:
-    """The same, one to come too."""
+    """The same, and tomorrow; one to come too."""
     today = logbook.clock.today()
     said = given.strip().casefold()
-    if said in (TODAY, YESTERDAY):
-        return today if said == TODAY else today - timedelta(days=1)
+    if said in DAYS_FROM_TODAY:
+        return today + timedelta(days=DAYS_FROM_TODAY[said])
     known = written_day(given, today)
     if known is not None:
         return known
