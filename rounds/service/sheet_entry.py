@@ -9,7 +9,6 @@ from math import ceil
 from typing import Any
 
 from rounds.core.collection import Plant
-from rounds.core.quarantine.days import SECONDS_LOST
 from rounds.errors import Place, Refused
 from rounds.service.corrections import withdraw
 from rounds.service.logbook import Logbook
@@ -28,7 +27,7 @@ from rounds.service.planning import PlannedZone, zones_to_do
 from rounds.service.plants import check_here
 from rounds.service.round.reasons import NO_REASON
 from rounds.service.standing import PlantRecord
-from rounds.service.today import PlannedPlant, plan_day
+from rounds.service.today import plan_day
 from rounds.store import desk
 
 SETTING = "sheet_entry"
@@ -77,8 +76,8 @@ class SheetDraft:
     """How far the entering of a sheet has come. `lines` of the plant at hand are not written yet.
 
     `order` has the codes of the day's plan; by code, `whole` has the seconds planned for those
-    looked at in one go, 0 where the plan knows of none, and `short` those of each zone where that
-    is less than counts as seen. `code` is None where no plant is at hand.
+    looked at in one go, 0 where the plan knows of none, and `planned` those of each zone of the
+    others. `code` is None where no plant is at hand.
     """
 
     day: date
@@ -88,7 +87,7 @@ class SheetDraft:
     lines: tuple[ZoneLine, ...] = ()
     kept: tuple[KeptPlant, ...] = ()
     whole: Mapping[str, int] = field(default_factory=dict)
-    short: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
+    planned: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
 
     def next_code(self) -> str | None:
         """The plant of the order after the one at hand that is not in yet; from the start again."""
@@ -100,11 +99,11 @@ class SheetDraft:
 
 @dataclass(frozen=True, slots=True)
 class SheetOrder:
-    """The codes of a day's plan in the order of its sheet; `whole` and `short` as in the draft."""
+    """The codes of a day's plan in the order of its sheet; the rest is as in the draft."""
 
     codes: tuple[str, ...]
     whole: Mapping[str, int]
-    short: Mapping[str, Mapping[str, int]]
+    planned: Mapping[str, Mapping[str, int]]
 
 
 def order_of(logbook: Logbook, day: date) -> SheetOrder:
@@ -113,39 +112,28 @@ def order_of(logbook: Logbook, day: date) -> SheetOrder:
     return SheetOrder(
         tuple(planned.record.plant.code for planned in plan),
         {p.record.plant.code: ceil(p.planned_seconds) for p in plan if p.whole_plant},
-        {p.record.plant.code: _at_most_seen(p) for p in plan if _is_short(p)},
+        {
+            p.record.plant.code: {zone.zone: ceil(zone.planned_seconds) for zone in p.zones}
+            for p in plan
+            if not p.whole_plant
+        },
     )
-
-
-def _is_short(planned: PlannedPlant) -> bool:
-    """Whether some zone gets less than counts as seen, or nothing."""
-    needed = {zone.zone: zone.planned_seconds for zone in zones_to_do(planned.record)}
-    given = {zone.zone: zone.planned_seconds for zone in planned.zones}
-    return not planned.whole_plant and any(
-        given.get(zone, 0.0) < seconds - SECONDS_LOST for zone, seconds in needed.items()
-    )
-
-
-def _at_most_seen(planned: PlannedPlant) -> dict[str, int]:
-    """The zones that are on the sheet, none with more than counts as seen."""
-    needed = {zone.zone: zone.planned_seconds for zone in zones_to_do(planned.record)}
-    return {zone.zone: ceil(min(zone.planned_seconds, needed[zone.zone])) for zone in planned.zones}
 
 
 def zones_on(
-    logbook: Logbook, code: str, day: date, short: Mapping[str, int] | None = None
+    logbook: Logbook, code: str, day: date, planned: Mapping[str, int] | None = None
 ) -> tuple[PlannedZone, ...]:
     """The zones of a plant with the whole seconds planned, from top to bottom.
 
-    Those still to be looked at that day, as long as counts as seen; where all are seen, all but the
-    roots. BadInput or Refused where there is no such plant on that day.
+    Those of the sheet; without it those still to be looked at that day, as long as counts as seen,
+    and where all are seen all but the roots. BadInput or Refused where there is no such plant on
+    that day.
 
     Args:
         logbook: of the plant.
         code: of the plant.
         day: the day of the sheet.
-        short: the zones and seconds of the sheet where it has less: who looked for as long as it
-            said has not looked for longer.
+        planned: the zones and seconds of the sheet: who ticks a zone has looked for its time.
     """
     plant = find_plant(logbook, code)
     check_here(plant, day)
@@ -154,8 +142,9 @@ def zones_on(
     zones = zones_to_do(record) or tuple(
         PlannedZone(zone.zone, zone.reference_seconds * seen_from) for zone in record.body.outside
     )
-    if short is not None:
-        zones = tuple(PlannedZone(z.zone, short[z.zone]) for z in zones if z.zone in short) or zones
+    if planned is not None:
+        of_sheet = (PlannedZone(z.zone, planned[z.zone]) for z in zones if z.zone in planned)
+        zones = tuple(of_sheet) or zones
     return tuple(PlannedZone(zone.zone, ceil(zone.planned_seconds)) for zone in zones)
 
 
@@ -281,7 +270,7 @@ def draft_kept(logbook: Logbook) -> SheetDraft | None:
         kept=kept,
         # a sheet that was left before there were any has none
         whole=found.get("whole", {}),
-        short=found.get("short", {}),
+        planned=found.get("planned", {}),
     )
 
 

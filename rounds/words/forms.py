@@ -87,6 +87,13 @@ def expected_number(mean: float) -> str:
     return f"{mean:.1f}" if mean < TENTHS_BELOW else f"{mean:.0f}"
 
 
+def number_in_column(mean: float) -> str:
+    """The same in five columns at the most: 0.3, 12, 1000+."""
+    if mean >= MANY:
+        return words.say("forms.over-in-column", number=f"{MANY:.0f}")
+    return expected_number(mean)
+
+
 def number(value: float) -> str:
     """A figure without decimals it does not need."""
     return f"{value:.0f}" if value == round(value) or abs(value) >= 10 else f"{value:.1f}"

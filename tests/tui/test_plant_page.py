@@ -93,7 +93,7 @@ async def test_the_page_says_how_the_plant_stands(path: Path, opened: Opened) ->
             "touches G04",
             "p put apart",
         )
-        assert driver.row_with("axils          4.8  1 d").endswith("5 divide")
+        assert driver.row_with("axils          6.2  1 d").endswith("5 divide")
         await driver.press("q")
         await driver.until(lambda: not isinstance(driver.screen, PlantScreen), "today again")
 
@@ -351,7 +351,7 @@ async def test_the_zones_of_a_narrow_page_stand_under_help(path: Path, opened: O
         assert "pot rim" not in driver.text
         await driver.press("h")
         await driver.shows(
-            "pot rim              holds 0.2; 2 d", "roots                holds 1.0; never"
+            "pot rim              holds 0.2; 2 d", "roots                holds 1.1; never"
         )
 
 

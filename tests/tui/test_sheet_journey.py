@@ -81,7 +81,7 @@ async def test_a_sheet_goes_in_as_one_round_of_its_day(path: Path, opened: Opene
         await driver.shows("G04  Cuddy", "1 of 3 plants", "alive, and G02 does not stand apart")
         looks = day_of(driver, "G02")
         by_zone = [(look.zone, look.outcome, look.seconds) for look in looks]
-        assert by_zone[:2] == [("new-growth", "looked", 5.0), ("undersides", "looked", 40.0)]
+        assert by_zone[:2] == [("new-growth", "looked", 29.0), ("undersides", "looked", 40.0)]
         assert ("sheaths", "cannot-see", 0.0) in by_zone
         assert sum(look.seconds for look in looks if look.zone == "axils") == 80.0
         assert sorted(tallies(looks), key=str) == [

@@ -13,7 +13,7 @@ from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.plants import Room
 from rounds.tui.pages.risk import put_bars
-from rounds.words.forms import calendar_day, expected_number, looks_text
+from rounds.words.forms import calendar_day, expected_number, looks_text, number_in_column
 
 HOLDS_END, SEEN = 46, 48
 BODY = 6
@@ -120,7 +120,7 @@ def _zones(page: Page, detail: PlantDetail, top: int, end: int) -> None:
         if row < end:
             page.put(row, MIDDLE, words.say(f"zones.{zone.zone}.name"), until=HOLDS_END - 4)
             if not detail.is_gone:
-                page.put_right(row, HOLDS_END, expected_number(zone.probably_left))
+                page.put_right(row, HOLDS_END, number_in_column(zone.probably_left))
             page.put(row, SEEN, seen_text(zone, detail), "quiet", until=THIRD - 1)
 
 

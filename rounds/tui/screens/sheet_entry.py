@@ -124,7 +124,7 @@ class SheetEntryScreen(SheetEntryShown):
         order = order_of(self.logbook, self.draft.day)
         who = typed or self.draft.who
         self.draft = replace(
-            self.draft, who=who, order=order.codes, whole=order.whole, short=order.short
+            self.draft, who=who, order=order.codes, whole=order.whole, planned=order.planned
         )
         self._next_plant()
 
@@ -247,8 +247,8 @@ class SheetEntryScreen(SheetEntryShown):
     def _open(self, code: str, lines: tuple[ZoneLine, ...] = ()) -> None:
         """Bring a plant to hand. Its lines hold only where they fit its zones."""
         record = record_of(self.logbook, code)
-        short = self.draft.short.get(record.plant.code)
-        zones = zones_on(self.logbook, code, self.draft.day, short)
+        planned = self.draft.planned.get(record.plant.code)
+        zones = zones_on(self.logbook, code, self.draft.day, planned)
         if not self._fit(record.plant.code, lines, zones):
             lines = ()
         self.zones, self.plant = zones, header_of(record)
