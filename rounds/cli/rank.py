@@ -11,15 +11,15 @@ from rounds.cli.output import Answer
 from rounds.cli.plant_lines import standing, streak, where
 from rounds.service.logbook import Logbook
 from rounds.service.plant_status import PlantStatus, status_of
-from rounds.service.standing import in_order, records
+from rounds.service.standing import by_risk, records
 from rounds.words.forms import day_month
 
 
 @command("rank")
 @reading
 def rank(logbook: Logbook, on: date) -> Answer:
-    """All plants in the order of need."""
-    found = [status_of(record) for record in in_order(records(logbook, on))]
+    """All plants, the greatest risk first."""
+    found = [status_of(record) for record in by_risk(records(logbook, on))]
     return Answer("rank", on, {"plants": found}, lambda: rank_lines(found, on))
 
 

@@ -169,15 +169,15 @@ def _by_risk(line: PlantLine) -> tuple[object, ...]:
 
 
 ORDERS: dict[str, Callable[[PlantLine], tuple[object, ...]]] = {
-    "need": _by_need,
     "risk": _by_risk,
+    "need": _by_need,
     "name": _by_name,
     "streak": _by_streak,
     "last-look": _by_last_look,
     "last-find": _by_last_find,
     "place": _by_place,
 }
-"""By code: as the round goes; greatest risk, shortest streak, longest unseen, newest find first;
+"""By code: greatest risk first, the usual one; as the round goes; shortest streak, longest unseen, newest find first;
 name; place."""
 
 CHOICES: dict[str, Callable[[PlantLine], bool]] = {

@@ -326,6 +326,12 @@ def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
         return sorted(found, key=_order)
 
 
+def by_risk(found: Sequence[PlantRecord]) -> list[PlantRecord]:
+    """Greatest risk first; ties by code."""
+    with worked_out_together(found):
+        return sorted(found, key=risk_order)
+
+
 def must_look(record: PlantRecord) -> bool:
     """Apart, on watch, with signs of insects, or unseen for so long that it cannot wait."""
     if record.standing in ("quarantine", "watch") or needs_attention(record):

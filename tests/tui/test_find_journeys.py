@@ -139,7 +139,7 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
         await driver.look(5, "s")
         await driver.shows("put G04 apart from today?")
         await driver.press("z")
-        assert said(driver) == "G04 is not apart yet; it stands under today until it is"
+        assert said(driver) == "G04 is not apart yet: it stays under today"
         # it is asked once in a round, unless the round is left and come back to
         await driver.press("f")
         assert question(driver) is None

@@ -27,6 +27,8 @@ def summary_of(
     in_one_go = {step.plant_id for step in steps if step.whole_plant} & plants.keys()
     zone_by_zone = {key: plant for key, plant in plants.items() if key not in in_one_go}
     found = {plant_id: sum(look.live() for look in looks[plant_id]) for plant_id in plants}
+    short, short_zones = _zones(zone_by_zone, looks, short=True)
+    hidden, hidden_zones = _zones(plants, looks, short=False)
     return Summary(
         found=sum(found.values()),
         plants_found=sum(1 for count in found.values() if count),
@@ -39,8 +41,10 @@ def summary_of(
         ),
         not_looked_at=_not_looked_at(logbook, walk, planned, looks),
         in_one_go=tuple(plants[key].plant.code for key in plants if key in in_one_go),
-        short=_zones(zone_by_zone, looks, short=True),
-        hidden=_zones(plants, looks, short=False),
+        short=short,
+        short_zones=short_zones,
+        hidden=hidden,
+        hidden_zones=hidden_zones,
     )
 
 
@@ -82,14 +86,24 @@ def _not_looked_at(
 
 def _zones(
     plants: dict[int, PlantAtHand], looks: dict[int, list[StandingLook]], *, short: bool
-) -> tuple[str, ...]:
-    """The zones left too soon, or those that could not be seen, each with its plant."""
+) -> tuple[tuple[str, ...], int]:
+    """The zones left too soon, or those that could not be seen, and how many they are.
+
+    Each with its plant; where it is all that was looked at of a plant, the plant once.
+    """
     wanted = "looked" if short else "cannot-see"
-    found = []
+    found, count = [], 0
     for plant_id, plant in plants.items():
-        zones = dict.fromkeys(k.zone for k in looks[plant_id] if k.outcome == wanted)
+        looked = dict.fromkeys(look.zone for look in looks[plant_id])
+        here = dict.fromkeys(k.zone for k in looks[plant_id] if k.outcome == wanted)
+        zones = [zone for zone in here if not short or plant.is_short(zone)]
+        count += len(zones)
+        if len(zones) == len(looked) > 1:
+            found.append(
+                words.say("round.summary.all-zones", code=plant.plant.code, zones=len(zones))
+            )
+            continue
         for zone in zones:
-            if not short or plant.is_short(zone):
-                name = words.say(f"zones.{zone}.name")
-                found.append(words.say("round.summary.zone", code=plant.plant.code, zone=name))
-    return tuple(found)
+            name = words.say(f"zones.{zone}.name")
+            found.append(words.say("round.summary.zone", code=plant.plant.code, zone=name))
+    return tuple(found), count

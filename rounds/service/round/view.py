@@ -116,7 +116,11 @@ class Summary:
     in_one_go: tuple[str, ...]
     """plants gone over whole, as planned: too short to count as seen whole"""
     short: tuple[str, ...]
+    """zones left too soon, each with its plant; a plant with all of them once"""
+    short_zones: int
     hidden: tuple[str, ...]
+    """zones that could not be seen, in the same way"""
+    hidden_zones: int
 
 
 @dataclass(frozen=True, slots=True)

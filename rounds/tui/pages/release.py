@@ -1,6 +1,7 @@
 """Ending a quarantine: one sentence first, then every criterion, then the question."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from rich.cells import cell_len
 
@@ -103,11 +104,19 @@ def _notes(record: PlantRecord) -> list[str]:
     if record.likely.method == "pooled":
         notes.append(say("release.pooled"))
     criteria = record.forecast.criteria if record.forecast else ()
-    if any(c.code == MEDIUM_AND_ROOTS and c.met is False for c in criteria):
-        notes.append(say("release.how-roots"))
+    roots = next((c for c in criteria if c.code == MEDIUM_AND_ROOTS and c.met is False), None)
+    if roots is not None:
+        notes.append(_roots_note(roots, record.on))
     if record.history is not None and any(c.met is not True and c.expected_on for c in criteria):
         notes.append(_reckoned(record, record.history))
     return notes
+
+
+def _roots_note(roots: Criterion, on: date) -> str:
+    """How a look at the roots is entered, and from which day on one counts."""
+    if roots.expected_on is None or roots.expected_on <= on:
+        return say("release.how-roots")
+    return say("release.roots-later", day=day_month(roots.expected_on, on))
 
 
 def _reckoned(record: PlantRecord, history: QuarantineHistory) -> str:

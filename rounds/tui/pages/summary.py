@@ -88,15 +88,15 @@ def _which(count: str, names: Sequence[str], width: int, rows: int) -> str:
 def _not_seen(page: Page, summary: Summary, row: int) -> None:
     left = FIRST + 2 if page.is_wide else 3
     groups = (
-        ("not-looked-at", "plants", summary.not_looked_at),
-        ("in-one-go", "plants", summary.in_one_go),
-        ("short", "zones", summary.short),
-        ("hidden", "zones", summary.hidden),
+        ("not-looked-at", "plants", summary.not_looked_at, len(summary.not_looked_at)),
+        ("in-one-go", "plants", summary.in_one_go, len(summary.in_one_go)),
+        ("short", "zones", summary.short, summary.short_zones),
+        ("hidden", "zones", summary.hidden, summary.hidden_zones),
     )
-    for place, (title, what, entries) in enumerate(groups, 1):
+    for place, (title, what, entries, number) in enumerate(groups, 1):
         if entries and row < desk_row(page):
-            many = what if len(entries) > 1 else f"one-{what[:-1]}"
-            count = say(f"summary.{many}", count=len(entries))
+            many = what if number > 1 else f"one-{what[:-1]}"
+            count = say(f"summary.{many}", count=number)
             column = MIDDLE if page.is_wide else 24
             page.put(row, left, say(f"summary.{title}"), "quiet")
             # one row stays for each group that follows

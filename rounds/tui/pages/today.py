@@ -351,7 +351,8 @@ def _keys(page: Page, view: TodayView) -> None:
         coming = hint("coming") if has_plants else None
         order = hint("order", "list.order") if has_plants else None
         page.put_keys(row, [hint("leave"), hint("minutes"), order, plants, coming, hint("help")])
-        line = KeyHint("1-9", say("keys.line")) if lines_of(view.day) else None
+        of_line = ("1-9", "line-or-desk") if lines_of(view.day) else ("0", "desk")
+        line = KeyHint(of_line[0], say(f"keys.{of_line[1]}"))
         doubts = hint("doubts") if any(r.open_doubts for r in view.day.records) else None
         page.put_keys(row + 1, [None, None, None, line, None, doubts])
     else:

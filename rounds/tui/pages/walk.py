@@ -16,7 +16,11 @@ def put_walk(page: Page, day: DayPlan, row: int, end: int) -> None:
     if room < LEAST_ROWS or not day.plan:
         return
     left = FIRST + 4 if page.is_wide else 5
-    page.put(row, left, words.say("sight.today.walked"), "quiet", until=page.until)
+    code = "walked" if page.is_wide else "walked-narrow"
+    looking = minutes_seconds(sum(planned.planned_seconds for planned in day.plan))
+    page.put(
+        row, left, words.say(f"sight.today.{code}", looking=looking), "quiet", until=page.until
+    )
     shown = len(day.plan) if len(day.plan) <= room else room - 1
     for line, planned in enumerate(day.plan[:shown], row + 1):
         _put_planned(page, line, left, planned)
