@@ -89,7 +89,8 @@ def _command_taking(option: str, context: click.Context | None) -> str | None:
     for name in context.command.list_commands(context):
         command = context.command.get_command(context, name)
         if command is not None and option in _options_of(command, context):
-            return name
+            above = context.command_path.split()[1:]
+            return " ".join([*above, name])
     return None
 
 

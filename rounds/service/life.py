@@ -89,7 +89,10 @@ def signs_made(record: PlantRecord) -> Iterator[SignMade]:
     )
     for sign in sorted(entries.signs, key=lambda sign: (sign.day, sign.id)):
         if sign.day <= record.on:
-            look = looks[standing.holder(sign.look_id, looks)]
+            look = looks.get(standing.holder(sign.look_id, looks))
+            if look is None:
+                # entered at a look in progress that was given up for the one before it
+                continue
             stands = standing.stands(sign.id) and standing.heir(sign.look_id) is not None
             name = str(EntryName("sign", sign.day, sign.plant_id, sign.id))
             yield SignMade(name, sign.day, look.zone, sign.kind, who[look.round_id], not stands)

@@ -177,8 +177,8 @@ ORDERS: dict[str, Callable[[PlantLine], tuple[object, ...]]] = {
     "last-find": _by_last_find,
     "place": _by_place,
 }
-"""By code: greatest risk first, the usual one; as the round goes; shortest streak, longest unseen, newest find first;
-name; place."""
+"""By code: greatest risk first, the usual one; as the round goes; shortest streak, longest unseen,
+newest find first; name; place."""
 
 CHOICES: dict[str, Callable[[PlantLine], bool]] = {
     "all": lambda line: True,

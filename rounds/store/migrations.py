@@ -238,22 +238,11 @@ CREATE TABLE away (
 ALTER TABLE round_step ADD COLUMN whole_plant INTEGER NOT NULL DEFAULT 0;
 """
 
-UNPLACED = """
--- seen on a plant looked at in one go, until it is said at which zone: not of the log yet
-CREATE TABLE unplaced (
-    round_id INTEGER NOT NULL REFERENCES round (id),
-    position INTEGER NOT NULL,
-    at_ms INTEGER NOT NULL,
-    kind TEXT NOT NULL,
-    count INTEGER NOT NULL,
-    pest TEXT NOT NULL,
-    stage TEXT,
-    PRIMARY KEY (round_id, position)
-) STRICT, WITHOUT ROWID;
--- temperatures and volumes have their own settings
+OWN_UNITS = """
 UPDATE setting SET name = 'degrees', value = CASE value WHEN 'us' THEN 'degF' ELSE 'degC' END
-WHERE name = 'units';
+WHERE name = 'units'
 """
+"""Temperatures and volumes have their own settings."""
 
 
 def migrate(connection: sqlite3.Connection) -> None:
@@ -290,9 +279,8 @@ def migrate(connection: sqlite3.Connection) -> None:
         bring_rounds_nearer(database.conn)
 
     @versions()
-    def unplaced(database: "Database") -> None:
-        for statement in UNPLACED.split(";\n"):
-            database.execute(statement)
+    def own_units(database: "Database") -> None:
+        database.execute(OWN_UNITS)
 
     versions.apply(Database(connection))
     connection.execute(f"PRAGMA user_version = {VERSION}")

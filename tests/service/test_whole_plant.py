@@ -14,7 +14,6 @@ from rounds.service.round import RoundView, RoundWalk, resume
 from rounds.service.round.start import close_abandoned
 from rounds.service.standing import PlantRecord
 from rounds.store import walks
-from rounds.store.unplaced import unplaced_of
 
 TODAY = date(2026, 5, 4)
 DAY_BEFORE = TODAY - timedelta(1)
@@ -136,7 +135,11 @@ def test_a_find_asks_at_which_zone_and_is_on_disk_before(
     assert view.question.answers[AXILS - 1].text == "axils"
     assert view.zone is not None
     assert getattr(view.zone.counts, kind) == 1
-    assert not any(look.tallies for look in log_of(whole))
+    # in the log, and so in every sum, before its zone is said
+    [look] = log_of(whole)
+    assert [(t.kind, t.count) for t in look.tallies] == [(kind, 1)]
+    assert view.plant is not None
+    assert not any(line.state.endswith("found") for line in view.plant.zones)
     again = resume(whole.logbook, whole.walk, take_over=True).view()
     assert again.question == view.question
     assert again.zone is not None
@@ -265,7 +268,6 @@ def test_x_takes_back_press_by_press_what_waits_for_its_zone(whole: RoundWalk) -
     assert asks(view) is None
     assert view.zone is not None
     assert view.zone.name == "whole plant"
-    assert not unplaced_of(whole.logbook.file, whole.walk.id)
     assert whole.go_on().stage == "end"
     assert not any(look.live() for look in log_of(whole))
 
@@ -276,11 +278,53 @@ def test_what_waited_when_a_round_was_abandoned_stands_in_the_log(
     wait(12)
     whole.count("removed")
     whole.leave()
+    record = PlantRecord(whole.logbook, whole.plant.plant, TODAY + timedelta(days=1))
+    assert record.last_find_on == TODAY, "before anybody closes the round"
     close_abandoned(whole.logbook, TODAY + timedelta(days=1))
-    [look] = [look for look in log_of(whole) if look.tallies]
-    assert (look.outcome, look.reason, look.seconds) == ("looked", "zone-not-said", 12)
-    assert [(t.kind, t.count) for t in look.tallies] == [("removed", 1)]
-    assert not unplaced_of(whole.logbook.file, whole.walk.id)
+    looks = {look.zone: look for look in log_of(whole)}
+    assert sorted(looks) == sorted(OUTSIDE)
+    assert {zone: k.seconds for zone, k in looks.items()} == pytest.approx(
+        {zone: share(zone, 12) for zone in OUTSIDE}, abs=1e-3
+    )
+    [found] = [look for look in looks.values() if look.tallies]
+    assert found.reason == "zone-not-said"
+    assert [(t.kind, t.count) for t in found.tallies] == [("removed", 1)]
+
+
+def test_a_sign_alone_makes_no_look_of_a_round_that_was_abandoned(
+    whole: RoundWalk, wait: Wait
+) -> None:
+    wait(12)
+    whole.signs()
+    whole.digit(1)
+    whole.leave()
+    close_abandoned(whole.logbook, TODAY + timedelta(days=1))
+    [look] = log_of(whole)
+    assert (look.outcome, [sign.kind for sign in look.signs]) == ("partial", ["ants"])
+
+
+def test_two_windows_do_not_lose_what_waits_for_its_zone(whole: RoundWalk) -> None:
+    other = resume(whole.logbook, whole.walk, take_over=True)
+    other.count("removed")
+    other.leave()
+    whole.catch_up()
+    assert asks(whole.go_on()) == "which-zone"
+    assert asks(whole.count("killed")) == "which-zone"
+    [look] = log_of(whole)
+    assert [t.kind for t in look.tallies] == ["removed", "killed"]
+
+
+def test_taken_back_from_its_first_zone_the_whole_plant_stands_at_its_first_step(
+    whole: RoundWalk,
+) -> None:
+    whole.count("doubtful")
+    whole.digit(1)
+    whole.take_back()
+    view = whole.take_back()
+    assert view.zone is not None
+    assert view.zone.name == "whole plant"
+    assert whole.step.zone == OUTSIDE[0]
+    assert "first" in whole.back().message
 
 
 def test_a_figure_no_zone_has_leaves_the_question(whole: RoundWalk) -> None:

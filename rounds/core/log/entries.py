@@ -121,17 +121,6 @@ class OpenLook:
 
 
 @dataclass(frozen=True, slots=True)
-class Unplaced:
-    """So many of a kind, or a sign, seen on a whole plant: no entry until its zone is said."""
-
-    at_ms: int
-    kind: str
-    count: int
-    pest: str
-    stage: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class PlantEntries:
     """All looks, counts, signs and corrections of one plant, in any order."""
 

@@ -39,10 +39,7 @@ def give(walk: "RoundWalk", question: Question, role: str) -> None:
         walk.put_off.add(f"{question.code}-{question.about}")
         walk.message = words.say("round.said.put-off")
     elif question.code == "left-there":
-        if walk.is_whole:
-            whole_plant.see(walk, "left", question.about)
-        else:
-            walk.tally("left", question.about)
+        walk.tally("left", question.about)
     else:
         _settle(walk, question.about, VERDICT_OF[role])
 
@@ -56,8 +53,6 @@ def by_figure(walk: "RoundWalk", question: Question, figure: int) -> RoundView:
     sign = signs.of_figure(figure)
     if sign is None:
         return walk.view()
-    if walk.is_whole:
-        return whole_plant.see(walk, sign, 1)
     return signs.write(walk, sign)
 
 

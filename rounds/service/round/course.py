@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from rounds.core.log.entries import Look, OpenLook, Unplaced
+from rounds.core.log.entries import Look, OpenLook
 from rounds.core.walks import Round, Step, Walker
 from rounds.errors import Refused
 from rounds.service.inference.day import CollectionDay
@@ -13,19 +13,17 @@ from rounds.service.moment import now
 from rounds.service.round import finish, live_find, walker
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.live import Likely, LiveFigure
-from rounds.service.round.questions import ask_about_zone, ask_which_zone
+from rounds.service.round.questions import Seen, ask_about_zone, ask_which_zone
 from rounds.service.round.stopwatch import RoundStopwatch
 from rounds.service.round.view import Question, Stage
 from rounds.store import log, walks
-from rounds.store.unplaced import unplaced_of
 
 
 class RoundCourse:
     """One round being walked, without its keys.
 
-    The look in progress is a row of its own: `opened`, and so is what was seen on a whole plant
-    and waits for its zone: `unplaced`. What is decided (counts, closings, corrections) is on disk
-    when a method returns; what is not (digits, questions) is kept here.
+    The look in progress is a row of its own: `opened`. What is decided (counts, closings,
+    corrections) is on disk when a method returns; what is not (digits, questions) is kept here.
     """
 
     def __init__(
@@ -50,7 +48,6 @@ class RoundCourse:
         self.pending = ""
         self.message = ""
         self.asked: Question | None = None
-        self.unplaced: tuple[Unplaced, ...] = ()
         self.put_off: set[str] = set()
         self.apart_later: set[int] = set()
         self.live = LiveFigure()
@@ -72,8 +69,8 @@ class RoundCourse:
         """The question that waits: one called up, else one about this zone, else the plant."""
         if self.asked is not None or self.opened is None:
             return self.asked
-        if self.unplaced:
-            return ask_which_zone(self.unplaced, self.zones_at_hand())
+        if seen := self.seen_on_whole():
+            return ask_which_zone(seen, self.zones_at_hand())
         asked = (ask_about_zone(self.plant, z, self.put_off) for z in self.zones_at_hand())
         about_zone = next((question for question in asked if question is not None), None)
         return about_zone or live_find.question(self)
@@ -89,6 +86,19 @@ class RoundCourse:
             return [step.zone for step in self.steps if step.plant_id == self.step.plant_id]
         return [self.opened.zone] if self.opened else []
 
+    def seen_on_whole(self) -> list[Seen]:
+        """What was entered of a plant looked at in one go: until it is said at which zone.
+
+        It is in the log, at the zone that stands for the whole meanwhile.
+        """
+        if not self.is_whole:
+            return []
+        found: list[Seen] = []
+        for look in self.plant.today:
+            if self.opened is not None and look.id == self.opened.id:
+                found += [*look.tallies, *look.signs]
+        return sorted(found, key=lambda one: one.id)
+
     def likely(self) -> Likely | None:
         """How the plant at hand is likely to be, once the zone that is open ends as it stands."""
         if self.opened is None:
@@ -96,7 +106,8 @@ class RoundCourse:
             left = float(known.mean.sum())
             return Likely(known.chance_clean, left, known.risk.value, known.risk.word,
                           known.method)  # fmt: skip
-        return self.live.at(self.plant, self._to_come(), all_at_once=self.is_whole)
+        in_one_go = self.is_whole and not self.seen_on_whole()
+        return self.live.at(self.plant, self._to_come(), all_at_once=in_one_go)
 
     def look_ahead(self) -> bool:
         """Between keys: what more finds at this zone mean. Whether there is more to be seen now."""
@@ -205,7 +216,6 @@ class RoundCourse:
     def arrive(self, opened: OpenLook | None) -> None:
         """Stand where the round was left: in its open look, else where its last one led to."""
         if opened is not None:
-            self.unplaced = unplaced_of(self.logbook.file, self.walk.id)
             self.stand_at(self.position_of(opened.plant_id, opened.zone))
             self.plant.reload()
             return

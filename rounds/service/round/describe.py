@@ -1,11 +1,10 @@
 """Put what a round knows into the view a screen shows."""
 
-from collections.abc import Sequence
 from math import ceil
 from typing import TYPE_CHECKING
 
 from rounds import words
-from rounds.core.log.entries import OpenLook, Unplaced
+from rounds.core.log.entries import OpenLook
 from rounds.service.record_text import standing_text, where_text
 from rounds.service.round import second_look
 from rounds.service.round.at_hand import PlantAtHand
@@ -147,7 +146,7 @@ def _whole_view(walk: "RoundWalk", opened: OpenLook) -> ZoneView:
         of=len(zones),
         seconds=walk.seconds_here(),
         planned_seconds=walk.planned_here(),
-        counts=_waiting_counts(walk.unplaced),
+        counts=_counts(walk.plant, opened.id),
     )
 
 
@@ -172,11 +171,6 @@ def _counts(plant: PlantAtHand, look_id: int) -> Counts:
     return Counts(**by_kind)
 
 
-def _waiting_counts(seen: Sequence[Unplaced]) -> Counts:
-    """What was counted on a whole plant and waits for its zone."""
-    return Counts(**{kind: sum(one.count for one in seen if one.kind == kind) for kind in COUNTED})
-
-
 def _zone_line(walk: "RoundWalk", zone: str) -> ZoneLine:
     here = walk.opened is not None and walk.opened.zone == zone and not walk.is_whole
     return ZoneLine(
@@ -189,7 +183,7 @@ def _zone_line(walk: "RoundWalk", zone: str) -> ZoneLine:
 
 def _zone_state(walk: "RoundWalk", zone: str, *, here: bool) -> str:
     plant = walk.plant
-    tallies = plant.tallies_at(zone)
+    tallies = [] if _stands_for_all(walk, zone) else plant.tallies_at(zone)
     live = sum(tally.count for tally in tallies if tally.is_live)
     if live:
         return words.say("round.state.found", count=live)
@@ -208,6 +202,11 @@ def _zone_state(walk: "RoundWalk", zone: str, *, here: bool) -> str:
     if any(look.outcome == "cannot-see" for look in closed):
         return words.say("round.state.hidden")
     return _not_yet(walk, zone)
+
+
+def _stands_for_all(walk: "RoundWalk", zone: str) -> bool:
+    """Whether a zone is the one that is open for a plant looked at in one go."""
+    return walk.is_whole and walk.opened is not None and walk.opened.zone == zone
 
 
 def _is_to_come(walk: "RoundWalk", zone: str) -> bool:

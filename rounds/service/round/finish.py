@@ -1,6 +1,7 @@
 """How looks and rounds are closed, and what is said when they are."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from rounds import words
 from rounds.core.log.effective import effective_log
@@ -8,12 +9,12 @@ from rounds.core.log.entries import Look, OpenLook
 from rounds.core.quarantine.streak import Streak
 from rounds.core.walks import Round, Step
 from rounds.service.logbook import Logbook
+from rounds.service.looks import share_seconds
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.reasons import ZONE_NOT_SAID
-from rounds.service.round.unplaced import place
+from rounds.service.standing import PlantRecord
 from rounds.service.walked import OPENED, looks_of
 from rounds.store import log, walks
-from rounds.store.unplaced import unplaced_of
 from rounds.words.forms import days_text, looks_text, minutes_seconds
 
 
@@ -32,20 +33,37 @@ def closed(opened: OpenLook, outcome: str, reason: str | None = None) -> Look:
     )
 
 
-def close_as_left(logbook: Logbook, opened: OpenLook) -> str:
-    """Close a look that was walked away from; its outcome. With something counted it stands."""
+def close_as_left(logbook: Logbook, opened: OpenLook, whole: Sequence[str] = ()) -> str:
+    """Close a look that was walked away from; its outcome. With something counted it stands.
+
+    `whole` are the zones where it stands for a plant looked at in one go. Then nobody said at
+    which of them something was counted: it stays at the one that was open, and all share the
+    seconds.
+    """
     entries = log.entries_of(logbook.file, opened.plant_id, opened.day, opened.day)
     counted = any(
         look.counted() for look in effective_log(entries, opened.day) if look.id == opened.id
     )
-    waiting = unplaced_of(logbook.file, opened.round_id)
-    outcome = "looked" if counted or waiting else "partial"
+    outcome = "looked" if counted else "partial"
     with logbook.file.writing():
-        place(logbook, opened, waiting)
-        reason = ZONE_NOT_SAID if waiting else None
+        if counted and whole:
+            opened = _share(logbook, opened, whole)
+        reason = ZONE_NOT_SAID if counted and whole else None
         log.append_look(logbook.file, closed(opened, outcome, reason))
         log.clear_open_look(logbook.file, opened.round_id)
     return outcome
+
+
+def _share(logbook: Logbook, opened: OpenLook, zones: Sequence[str]) -> OpenLook:
+    """Looks at all zones but the open one, for their share of its seconds; it with its own."""
+    plant = logbook.collection().plants[opened.plant_id]
+    body = PlantRecord(logbook, plant, opened.day).body
+    shares = share_seconds([body.zone(zone) for zone in zones], opened.seconds)
+    for zone in zones:
+        if zone != opened.zone:
+            passed = replace(opened, id=logbook.file.next_id(), zone=zone, seconds=shares[zone])
+            log.append_look(logbook.file, closed(passed, "looked", OPENED))
+    return replace(opened, seconds=shares[opened.zone])
 
 
 def last_closed(logbook: Logbook, walk: Round) -> tuple[int, str] | None:

@@ -4,10 +4,9 @@ from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from rounds import words
-from rounds.core.log.entries import Unplaced
+from rounds.core.log.effective import StandingSign, StandingTally
 from rounds.service.round.at_hand import PlantAtHand
-from rounds.service.round.reasons import HIDDEN_BECAUSE
-from rounds.service.round.unplaced import unplaced_text
+from rounds.service.round.reasons import HIDDEN_BECAUSE, SIGNS
 from rounds.service.round.view import Answer, Question
 from rounds.words.forms import calendar_day
 
@@ -59,16 +58,39 @@ def ask_which_sign() -> Question:
     return _question("signs", ("1", "2", "3", "not-now"))
 
 
-def ask_which_zone(seen: Sequence[Unplaced], zones: Sequence[str]) -> Question:
+Seen = StandingTally | StandingSign
+"""What is entered of a look."""
+
+
+def ask_which_zone(seen: Sequence[Seen], zones: Sequence[str]) -> Question:
     """At which zone of a whole plant something was seen; the tenth lies on 0.
 
-    Nothing puts it off: what was seen is kept, or taken back.
+    Nothing puts it off: what was seen is placed, or taken back.
     """
     figures = tuple(
         Answer(str(number % 10), words.say(f"zones.{zone}.name"))
         for number, zone in enumerate(zones, 1)
     )
-    return replace(_question("which-zone", (), seen=unplaced_text(seen)), answers=figures)
+    return replace(_question("which-zone", (), seen=seen_text(seen)), answers=figures)
+
+
+def seen_text(seen: Sequence[Seen]) -> str:
+    """2 off; 1 killed (adult); ants."""
+    counts: dict[tuple[str, str | None], int] = {}
+    for one in seen:
+        of = (one.kind, one.stage if isinstance(one, StandingTally) else None)
+        counts[of] = counts.get(of, 0) + (one.count if isinstance(one, StandingTally) else 1)
+    parts = [_kind_text(kind, stage, count) for (kind, stage), count in counts.items()]
+    return words.say("forms.and").join(parts)
+
+
+def _kind_text(kind: str, stage: str | None, count: int) -> str:
+    if kind in SIGNS:
+        return words.say(f"bench.signs.{kind}")
+    said = words.say("plant.entry.counted", count=count, kind=words.say(f"round.kinds.{kind}"))
+    if stage is None:
+        return said
+    return words.say("bench.seen-stage", seen=said, stage=words.say(f"round.stages.{stage}"))
 
 
 def ask_for_second_look(zone: str, look_id: int) -> Question:

@@ -36,5 +36,5 @@ def write(walk: "RoundWalk", kind: str) -> RoundView:
             Sign(entry_id, opened.day, opened.plant_id, opened.id, walk.at_ms(), kind),
         )
     walk.plant.refresh()
-    walk.message = words.say("bench.sign-kept", sign=sign, zone=zone)
+    walk.message = "" if walk.is_whole else words.say("bench.sign-kept", sign=sign, zone=zone)
     return walk.view()

@@ -106,6 +106,12 @@ def close_abandoned(logbook: Logbook, before: date) -> None:
     for walk in walks.unfinished_rounds(logbook.file):
         if walk.day < before:
             opened = log.open_look_of(logbook.file, walk.id)
+            steps = walks.steps_of(logbook.file, walk.id)
             if opened is not None:
-                finish.close_as_left(logbook, opened)
-            finish.end(logbook, walk, walks.steps_of(logbook.file, walk.id), walk.began_at)
+                whole = [
+                    step.zone
+                    for step in steps
+                    if step.whole_plant and step.plant_id == opened.plant_id
+                ]
+                finish.close_as_left(logbook, opened, whole)
+            finish.end(logbook, walk, steps, walk.began_at)

@@ -1,6 +1,6 @@
 """Take back the newest entry of a round: a count, a stage, an answer, the closing of a zone."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -184,6 +184,9 @@ def _append(
 
 
 def _said_tally(walk: "RoundWalk", kind: str, count: int) -> str:
+    if walk.is_whole:
+        said = words.say("plant.entry.counted", count=count, kind=words.say(f"round.kinds.{kind}"))
+        return words.say("bench.took-seen", seen=said)
     return words.say(
         "round.said.took-count",
         kind=words.say(f"round.kinds.{kind}"),
@@ -193,6 +196,8 @@ def _said_tally(walk: "RoundWalk", kind: str, count: int) -> str:
 
 
 def _said_sign(walk: "RoundWalk", sign: StandingSign) -> str:
+    if walk.is_whole:
+        return words.say("bench.took-seen", seen=words.say(f"bench.signs.{sign.kind}"))
     zone = words.say(f"zones.{walk.step.zone}.name")
     return words.say("bench.took-sign", sign=words.say(f"bench.signs.{sign.kind}"), zone=zone)
 
@@ -242,9 +247,10 @@ def _reopen(walk: "RoundWalk", plant_id: int, batch: list[StandingLook]) -> None
         _append(walk, plant_id, first.id, first.day, heir=opened.id)
         for look in others:
             _append(walk, plant_id, look.id, look.day)
-        log.put_open_look(file, opened)
         if first.reason == OPENED:
             whole_plant.close_again(walk, plant_id)
+            opened = replace(opened, zone=whole_plant.first_zone(walk, plant_id))
+        log.put_open_look(file, opened)
         if walk.stage == "end":
             walks.reopen_round(file, walk.walk.id)
     walk.stand_in(opened)

@@ -12,7 +12,6 @@ from rounds.service.round import (
     second_look,
     take_back,
     walker,
-    whole_plant,
 )
 from rounds.service.round.course import RoundCourse
 from rounds.service.round.describe import describe
@@ -21,7 +20,6 @@ from rounds.service.round.reasons import NOT_ANSWERED
 from rounds.service.round.rest import close_together
 from rounds.service.round.view import RoundView
 from rounds.store import log, walks
-from rounds.store.unplaced import unplaced_of
 
 MOST_AT_ONCE = 99
 
@@ -60,8 +58,6 @@ class RoundWalk(RoundCourse):
             self.put_off.add(f"doubt-{waiting.about}")
         if waiting is not None and waiting.code == "left-there" and kind in LIVE_KINDS:
             number = number or waiting.about + (1 if kind == "left" else 0)
-        if self.is_whole:
-            return whole_plant.see(self, kind, number or 1)
         return self.tally(kind, number or 1)
 
     def give_stage(self, stage: str) -> RoundView:
@@ -69,8 +65,6 @@ class RoundWalk(RoundCourse):
         self.pending, self.asked = "", None
         if self.opened is None:
             return self._only_where_zone()
-        if self.is_whole and whole_plant.stage_newest(self, stage):
-            return self.view()
         tallies = [t for look in self.plant.today if look.id == self.opened.id
                    for t in look.tallies]  # fmt: skip
         if not tallies:
@@ -206,9 +200,6 @@ class RoundWalk(RoundCourse):
         if self.asked is not None:
             self.asked = None
             return self.view()
-        if self.unplaced:
-            self.message = whole_plant.take_newest_back(self)
-            return self.view()
         burst = take_back.burst(self)
         if burst is not None:
             self.asked = burst
@@ -250,7 +241,6 @@ class RoundWalk(RoundCourse):
         self.done = finish.done_in(self.logbook, self.walk)
         self.closed_seconds = finish.seconds_walked(self.logbook, self.walk)
         self.opened = log.open_look_of(self.logbook.file, self.walk.id)
-        self.unplaced = unplaced_of(self.logbook.file, self.walk.id)
         if before is not None and self.opened is not None and before.id == self.opened.id:
             # the clock has run on, and the next press writes it
             self.opened = before
@@ -281,19 +271,24 @@ class RoundWalk(RoundCourse):
                       self.at_ms(), kind, None, self.plant.pest, number),
             )  # fmt: skip
         self.plant.refresh()
-        self.message = words.say(
-            "round.said.counted",
-            kind=words.say(f"round.kinds.{kind}"),
-            count=number,
-            zone=words.say(f"zones.{opened.zone}.name"),
+        self.message = (
+            ""
+            if self.is_whole
+            else words.say(
+                "round.said.counted",
+                kind=words.say(f"round.kinds.{kind}"),
+                count=number,
+                zone=words.say(f"zones.{opened.zone}.name"),
+            )
         )
         return self.view()
 
     def _waits_for_zone(self) -> bool:
         """Whether the plant is not left before it is said where on it something was seen."""
-        if self.unplaced and self.asked is None:
+        waits = self.asked is None and bool(self.seen_on_whole())
+        if waits:
             self.message = words.say("bench.zone-first")
-        return bool(self.unplaced) and self.asked is None
+        return waits
 
     def _waits_for_answer(self, zones: Sequence[str]) -> bool:
         """Whether the next plant waits until it is said what becomes of this one."""

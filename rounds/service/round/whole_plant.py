@@ -5,76 +5,37 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from rounds import words
-from rounds.core.log.entries import Unplaced
+from rounds.core.log.entries import Withdrawal
 from rounds.core.walks import Step
 from rounds.service.looks import share_seconds
 from rounds.service.round.as_planned import as_planned, keep_as_planned
-from rounds.service.round.reasons import SIGNS
+from rounds.service.round.questions import seen_text
+from rounds.service.round.reasons import REOPENED
 from rounds.service.round.rest import shared_look
-from rounds.service.round.unplaced import place, unplaced_text
 from rounds.service.round.view import RoundView
 from rounds.service.walked import OPENED
 from rounds.store import log
-from rounds.store.unplaced import put_unplaced
 
 if TYPE_CHECKING:
     from rounds.service.round.course import RoundCourse
     from rounds.service.round.walk import RoundWalk
 
 
-def see(walk: "RoundWalk", kind: str, count: int) -> RoundView:
-    """Keep what was seen: it is on disk, and of the log once it is said at which zone."""
-    walk.pending, walk.asked = "", None
-    keep(walk, (*walk.unplaced, Unplaced(walk.at_ms(), kind, count, walk.plant.pest)))
-    return walk.view()
-
-
-def keep(walk: "RoundWalk", seen: tuple[Unplaced, ...]) -> None:
-    """Write all that waits for its zone from now on."""
-    with walk.logbook.file.writing():
-        walk.note_seconds()
-        put_unplaced(walk.logbook.file, walk.walk.id, seen)
-    walk.unplaced = seen
-
-
-def stage_newest(walk: "RoundWalk", stage: str) -> bool:
-    """Say the stage of what was counted last and waits; whether anything does."""
-    at = next(
-        (n for n, one in reversed([*enumerate(walk.unplaced)]) if one.kind not in SIGNS), None
-    )
-    if at is None:
-        return False
-    staged = replace(walk.unplaced[at], stage=stage)
-    keep(walk, (*walk.unplaced[:at], staged, *walk.unplaced[at + 1 :]))
-    return True
-
-
-def take_newest_back(walk: "RoundWalk") -> str:
-    """What was pressed last waits no longer; says what went."""
-    gone = walk.unplaced[-1]
-    keep(walk, walk.unplaced[:-1])
-    return words.say("bench.took-seen", seen=unplaced_text([gone]))
-
-
 def open_at(walk: "RoundWalk", figure: int) -> RoundView:
-    """Open the zones at the one of a figure: what was seen is written there.
+    """Open the zones at the one of a figure: what was seen on the plant stands there from now on.
 
     The seconds so far are shared over all zones, as seconds looked. From there the zones are
     looked at one by one.
     """
-    zones = walk.zones_at_hand()
+    zones, seen = walk.zones_at_hand(), walk.seen_on_whole()
     at = (figure or 10) - 1
     if at >= len(zones):
         return walk.view()
     with walk.logbook.file.writing():
-        seen = walk.unplaced
         _open(walk, zones, zones[at])
-        if walk.opened is not None:
-            place(walk.logbook, walk.opened, seen)
-    walk.unplaced = ()
     walk.plant.refresh()
     zone = words.say(f"zones.{zones[at]}.name")
-    walk.message = words.say("bench.placed", seen=unplaced_text(seen), zone=zone)
+    walk.message = words.say("bench.placed", seen=seen_text(seen), zone=zone)
     return walk.view()
 
 
@@ -83,12 +44,19 @@ def _open(walk: "RoundWalk", zones: Sequence[str], here: str) -> None:
     file = walk.logbook.file
     whole = walk.note_seconds()
     shares = share_seconds([walk.plant.body.zone(zone) for zone in zones], whole.seconds)
+    # the look of the whole, with what was entered of it, is that of the zone of the find
+    of_find = replace(whole, zone=here)
     for zone in zones:
         if zone != here:
-            log.append_look(file, shared_look(walk, whole, zone, shares[zone], OPENED))
-    # after the others, so that it is the newest of them
-    walk.opened = replace(whole, id=file.next_id(), zone=here, seconds=shares[here])
+            log.append_look(file, shared_look(walk, of_find, zone, shares[zone], OPENED))
+    # under an id of its own, so that it is the newest of them
+    walk.opened = replace(of_find, id=file.next_id(), seconds=shares[here])
     log.put_open_look(file, walk.opened)
+    log.append_withdrawal(
+        file,
+        Withdrawal(file.next_id(), whole.day, whole.plant_id, whole.id, walk.at_ms(), REOPENED,
+                   walk.opened.id),
+    )  # fmt: skip
     walk.closed_seconds += whole.seconds - shares[here]
     put_off = walk.put_off
     keep_as_planned(walk, whole.plant_id)
@@ -126,6 +94,11 @@ def close_again(walk: "RoundCourse", plant_id: int) -> None:
     own = [replace(s, whole_plant=True) for s in walk.steps if s.plant_id == plant_id]
     own = as_planned(walk, own)
     walk.take_steps(_in_place(walk, sorted(own, key=lambda step: order.index(step.zone))))
+
+
+def first_zone(walk: "RoundCourse", plant_id: int) -> str:
+    """The zone that stands for a plant looked at in one go."""
+    return next(step.zone for step in walk.steps if step.plant_id == plant_id)
 
 
 def _in_place(walk: "RoundCourse", own: Sequence[Step]) -> list[Step]:

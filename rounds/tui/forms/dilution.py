@@ -16,11 +16,11 @@ EXAMPLE_ML = {False: 500.0, True: 16 * ML_IN_FLUID_OUNCE}
 
 ML_IN = {
     "ml": 1.0,
+    "gal": 128 * ML_IN_FLUID_OUNCE,
     "l": 1000.0,
     "fl oz": ML_IN_FLUID_OUNCE,
-    "gal": 128 * ML_IN_FLUID_OUNCE,
 }
-"""What may stand behind a volume, the longer endings of one letter first."""
+"""What may stand behind a volume; of two that end alike the longer comes first."""
 
 
 def dilution_form(logbook: Logbook) -> FormScreen:
