@@ -88,6 +88,8 @@ class SheetDraft:
     kept: tuple[KeptPlant, ...] = ()
     whole: Mapping[str, int] = field(default_factory=dict)
     planned: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
+    found: ZoneLine | None = None
+    """what was found on a plant looked at in one go, until it is said at which zone"""
 
     def next_code(self) -> str | None:
         """The plant of the order after the one at hand that is not in yet; from the start again."""
@@ -121,7 +123,12 @@ def order_of(logbook: Logbook, day: date) -> SheetOrder:
 
 
 def zones_on(
-    logbook: Logbook, code: str, day: date, planned: Mapping[str, int] | None = None
+    logbook: Logbook,
+    code: str,
+    day: date,
+    planned: Mapping[str, int] | None = None,
+    *,
+    whole: bool = False,
 ) -> tuple[PlannedZone, ...]:
     """The zones of a plant with the whole seconds planned, from top to bottom.
 
@@ -134,12 +141,14 @@ def zones_on(
         code: of the plant.
         day: the day of the sheet.
         planned: the zones and seconds of the sheet: who ticks a zone has looked for its time.
+        whole: it was looked at in one go: all zones but the roots, numbered as on the sheet.
     """
     plant = find_plant(logbook, code)
     check_here(plant, day)
     record = PlantRecord(logbook, plant, day)
     seen_from = logbook.parameters.inspection.seen_from
-    zones = zones_to_do(record) or tuple(
+    to_do = () if whole else zones_to_do(record)
+    zones = to_do or tuple(
         PlannedZone(zone.zone, zone.reference_seconds * seen_from) for zone in record.body.outside
     )
     if planned is not None:
@@ -271,6 +280,7 @@ def draft_kept(logbook: Logbook) -> SheetDraft | None:
         # a sheet that was left before there were any has none
         whole=found.get("whole", {}),
         planned=found.get("planned", {}),
+        found=next(iter(_lines([found["found"]])), None) if found.get("found") else None,
     )
 
 

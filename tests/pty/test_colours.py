@@ -14,7 +14,7 @@ WEIGHT = {"", "0", "1", "7", "22", "27"}
 PAGES: tuple[tuple[str, str], ...] = (
     ("h", "closes this"),
     ("h", "enter  begin"),
-    ("l", "by need"),
+    ("l", "by risk"),
     ("q", "enter  begin"),
     ("j", "what comes, if"),
     ("q", "enter  begin"),

@@ -9,6 +9,7 @@ from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.service.attention import needs_attention
 from rounds.service.corrections import withdraw
+from rounds.service.life import signs_made
 from rounds.service.logbook import Logbook
 from rounds.service.looks import LookWritten
 from rounds.service.moment import now
@@ -252,3 +253,13 @@ def test_after_a_later_look_the_advice_is_where_to_look_again(
     view = walk().view()
     assert view.zone is not None
     assert "killed" not in view.zone.advice
+
+
+def test_a_sign_of_a_look_that_was_given_up_is_passed_over(g02: RoundWalk) -> None:
+    g02.go_on()
+    g02.signs()
+    g02.digit(1)
+    g02.take_back()
+    # opens the zone before again, in place of the one the sign was entered at
+    g02.take_back()
+    assert list(signs_made(record(g02.logbook))) == []

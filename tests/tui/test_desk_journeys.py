@@ -215,15 +215,15 @@ async def test_the_ranking_is_reviewed(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await driver.shows("l plants")
         await driver.press("l")
-        await driver.shows("all plants", "by need", "5 plants")
+        await driver.shows("all plants", "by risk", "5 plants")
 
         def rows() -> list[str]:
             return [line.code for line in driver.screen.shown]
 
-        await driver.press("o")
-        await driver.shows("by risk")
         risks = [line.risk.value for line in driver.screen.shown]
         assert risks == sorted(risks, reverse=True)
+        await driver.press("o")
+        await driver.shows("by need")
         await driver.press("o")
         await driver.shows("by name")
         assert rows() == ["G11", "G04", "G14", "S03", "G02"]

@@ -44,7 +44,7 @@ def on_plants(opened: Opened) -> OnPlants:
         async with opened(path, size=size) as driver:
             driver.app.push_screen(PlantsScreen(driver.app.logbook))
             await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "all plants")
-            await driver.shows(" by need")
+            await driver.shows(" by risk")
             yield driver
 
     return open_plants
@@ -123,7 +123,7 @@ async def test_o_goes_through_every_order_and_says_which(demo: Path, on_plants: 
             lines = sorted_lines(driver.screen.ranking.lines, driver.screen.order)
             assert codes_shown(driver) == [line.code for line in lines]
         assert len(set(orders)) == len(ORDERS)
-        assert driver.screen.order == "need"
+        assert driver.screen.order == "risk"
         await driver.press("o", "o")
         await driver.shows("by name")
         names = [line.name for line in driver.screen.shown]
@@ -240,7 +240,7 @@ async def test_letters_and_figures_are_text_while_a_name_is_typed(
     async with on_plants(path) as driver:
         await driver.press("0", "enter", *"qohly12", "down", "pagedown")
         await driver.shows("qohly12_", "ctrl+q  leave")
-        assert (driver.screen.mark, driver.screen.number, driver.screen.order) == (0, "", "need")
+        assert (driver.screen.mark, driver.screen.number, driver.screen.order) == (0, "", "risk")
         await driver.press(*["backspace"] * 7, "enter")
         await driver.shows("0 enter  by name")
         assert "name or code" not in driver.text
@@ -325,7 +325,7 @@ async def test_the_plan_of_today_is_taken_over(demo: Path, opened: Opened) -> No
         await driver.shows("begin the round")
         day = driver.screen.view.day
         driver.app.push_screen(PlantsScreen(driver.app.logbook, day))
-        await driver.shows("by need")
+        await driver.shows("by risk")
         assert [line.record for line in driver.screen.shown] == list(day.records)
 
 

@@ -196,7 +196,9 @@ async def test_it_is_gone_on_with_where_it_was_left(
     async with opened(path, size=size) as driver:
         await driver.until(lambda: isinstance(driver.app.screen, TodayScreen), "today")
         await driver.press("0", "enter", "3", "enter", "y")
-        # what was not said of a zone yet is not kept
+        # what was not said of a zone yet is asked about again
+        await driver.shows("> at which zone")
+        await lines(driver, "x")
         await driver.shows("> more found")
         await lines(driver, "")
         await driver.press("y")
@@ -227,3 +229,27 @@ async def test_a_sheet_that_has_it_the_other_way_is_followed(path: Path, opened:
         assert {zone: look.seconds for zone, look in looks(driver).items()} == shares(33)
         await lines(driver, "q")
         await driver.until(lambda: isinstance(driver.app.screen, DeskScreen), "the desk")
+
+
+async def test_a_count_is_not_lost_while_its_zone_is_not_said(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    async with opened(path) as driver:
+        await at_the_glance(driver)
+        await lines(driver, "84 2f", "z")
+        await driver.shows("G04 has lines that are not written")
+        assert driver.app.screen.stage == "where"
+        await driver.press("backspace")
+        await lines(driver, "q")
+        await driver.until(lambda: isinstance(driver.app.screen, DeskScreen), "the desk")
+        # a look of that day, entered elsewhere: the numbers stay those of the paper
+        with Logbook(path, clock) as logbook:
+            entered = LookEntered(("new-growth",), 30.0)
+            enter_look(logbook, local_noon(YESTERDAY), "G04", entered)
+        await driver.press("enter")
+        await driver.shows("go on with the sheet")
+        await driver.press("y")
+        await driver.until(lambda: driver.app.screen.stage == "where", "the same question")
+        await lines(driver, "3")
+        assert driver.app.screen.lines[1].zone == "axils"
+        assert [c.count for c in driver.app.screen.lines[1].counted] == [2]

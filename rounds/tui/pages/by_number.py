@@ -35,11 +35,6 @@ def takes_figures(question: Question | None) -> bool:
     return question is not None and question.code in BY_FIGURE
 
 
-def is_left_by(question: Question | None, role: str) -> bool:
-    """Whether a key is among the answers of a question."""
-    return question is not None and any(answer.role == role for answer in question.answers)
-
-
 def answers_by_number(question: Question) -> ByNumber:
     """The answers of a question that waits."""
     said = [(answer.role, answer.text) for answer in question.answers]

@@ -16,7 +16,6 @@ from rounds.tui.pages.by_number import (
     ROLES,
     ByNumber,
     answers_by_number,
-    is_left_by,
     keys_by_number,
     letters_are_far,
     takes_figures,
@@ -135,10 +134,11 @@ class RoundScreen(SheetScreen):
     def _by_number(self) -> None:
         """On a pad: the answers to what is asked, then the other keys, then neither."""
         question, chosen = self.view.question, self.numbers
-        if takes_figures(question) and is_left_by(question, "not-now"):
+        if question is not None and takes_figures(question) and question.takes("not-now"):
             self.action_answer("not-now")
             return
         self.helping = False
+        self.walk.heard()
         if self.view.stage != "zone" or (chosen and chosen.roles == ROLES):
             self.numbers = None
         elif chosen is None and question is not None and not takes_figures(question):

@@ -9,6 +9,7 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.errors import RoundsError
+from rounds.service.named import find_plant
 from rounds.service.planning import PlannedZone
 from rounds.service.sheet_entry import (
     SheetDraft,
@@ -20,6 +21,7 @@ from rounds.service.sheet_entry import (
     take_back_plant,
     zones_on,
 )
+from rounds.service.standing import PlantRecord
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.sheet_line import (
     CODE_MARK,
@@ -37,7 +39,7 @@ from rounds.tui.forms.sheet_whole import (
     told_text,
 )
 from rounds.tui.forms.values import TODAY, day_of, moment_of
-from rounds.tui.forms.wording import header_of, record_of
+from rounds.tui.forms.wording import header_of
 from rounds.tui.keys import bindings, key_of
 from rounds.tui.screens.form import sentence_of
 from rounds.tui.screens.sheet_entry_shown import QUESTIONS, SheetEntryShown
@@ -163,7 +165,7 @@ class SheetEntryScreen(SheetEntryShown):
             line = read_more(typed) if self.lines else read_whole(typed, planned)
             if is_of_a_zone(line):
                 check_line(self.logbook, self.draft.code or "", self.draft.day, self._at_any(line))
-                self.found = line
+                self._keep(replace(self.draft, found=line))
                 self._goes_to("where")
             else:
                 self._add((line,))
@@ -238,7 +240,7 @@ class SheetEntryScreen(SheetEntryShown):
 
     def _leave_plant_clean(self) -> None:
         """FieldFault where lines of the plant at hand would be lost."""
-        if self.lines:
+        if self.lines or self.found is not None:
             code = self.draft.code
             raise FieldFault(words.say("sheet_entry.faults.lines-first", code=code))
 
@@ -246,13 +248,15 @@ class SheetEntryScreen(SheetEntryShown):
 
     def _open(self, code: str, lines: tuple[ZoneLine, ...] = ()) -> None:
         """Bring a plant to hand. Its lines hold only where they fit its zones."""
-        record = record_of(self.logbook, code)
-        planned = self.draft.planned.get(record.plant.code)
-        zones = zones_on(self.logbook, code, self.draft.day, planned)
-        if not self._fit(record.plant.code, lines, zones):
+        plant, day = find_plant(self.logbook, code), self.draft.day
+        planned = self.draft.planned.get(plant.code)
+        is_whole = plant.code in self.draft.whole
+        zones = zones_on(self.logbook, code, day, planned, whole=is_whole)
+        if not self._fit(plant.code, lines, zones):
             lines = ()
-        self.zones, self.plant = zones, header_of(record)
-        self._keep(replace(self.draft, code=record.plant.code, lines=lines))
+        # as it stood on the day of the sheet
+        self.zones, self.plant = zones, header_of(PlantRecord(self.logbook, plant, day))
+        self._keep(replace(self.draft, code=plant.code, lines=lines, found=None))
         self._goes_on()
 
     def _fit(self, code: str, lines: tuple[ZoneLine, ...], zones: Sequence[PlannedZone]) -> bool:
@@ -262,7 +266,8 @@ class SheetEntryScreen(SheetEntryShown):
 
     def _goes_on(self) -> None:
         """To what is typed next of the plant at hand."""
-        self.found = None
+        if self.found is not None:
+            self._keep(replace(self.draft, found=None))
         if self.whole_seconds is not None:
             self._goes_to("more" if self.lines else "zone")
         else:
@@ -273,8 +278,8 @@ class SheetEntryScreen(SheetEntryShown):
         if code is not None:
             self._open(code)
             return
-        self.plant, self.zones, self.found = None, (), None
-        self._keep(replace(self.draft, code=None, lines=()))
+        self.plant, self.zones = None, ()
+        self._keep(replace(self.draft, code=None, lines=(), found=None))
         self._goes_to("code")
         if self.draft.order:
             self.message = words.say("sheet_entry.said.all-in")
@@ -283,8 +288,12 @@ class SheetEntryScreen(SheetEntryShown):
         if self.draft.code is None:
             self._next_plant()
             return
+        found = self.draft.found
         try:
             self._open(self.draft.code, self.draft.lines)
+            if found is not None and self.whole_seconds is not None:
+                self._keep(replace(self.draft, found=found))
+                self._goes_to("where")
         except RoundsError:
             # it is gone meanwhile, or came later than the sheet says: the next one
             self._next_plant()
@@ -294,7 +303,7 @@ class SheetEntryScreen(SheetEntryShown):
         code = self.draft.code or ""
         for line in lines:
             check_line(self.logbook, code, self.draft.day, line)
-        self._keep(replace(self.draft, lines=(*self.lines, *lines)))
+        self._keep(replace(self.draft, lines=(*self.lines, *lines), found=None))
         is_whole = self.whole_seconds is not None
         if len(self.lines) < len(self.zones) and not is_whole:
             self._goes_to("zone")

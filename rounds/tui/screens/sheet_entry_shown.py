@@ -38,7 +38,6 @@ class SheetEntryShown(SheetScreen):
         self.message = ""
         self.plant: Header | None = None
         self.zones: tuple[PlannedZone, ...] = ()
-        self.found: ZoneLine | None = None
         kept = draft_kept(logbook)
         self.draft = kept or SheetDraft(logbook.clock.today(), who, (), None)
         self._goes_to("day" if kept is None else "resume")
@@ -53,6 +52,11 @@ class SheetEntryShown(SheetScreen):
     def lines(self) -> tuple[ZoneLine, ...]:
         """The lines of the plant at hand, not written yet."""
         return self.draft.lines
+
+    @property
+    def found(self) -> ZoneLine | None:
+        """What was found on the plant at hand, while it is asked at which zone."""
+        return self.draft.found if self.stage == "where" else None
 
     def page(self, width: int, height: int) -> Page:
         """The sheet as far as it is typed in."""
