@@ -89,6 +89,6 @@ async def test_at_sixty_columns_the_risk_before_has_a_column(demo: Path, opened:
         await driver.press("l")
         await worked_out(driver)
         assert driver.row_with("last look").split()[1:3] == ["risk", "was"]
-        assert driver.row_with("2 ║ G07").split()[-5:] == ["33", "31", "1", "d", "ago"]
+        assert driver.row_with("3 ║ G07").split()[-5:] == ["33", "31", "1", "d", "ago"]
         await driver.resize(59, 20)
         assert driver.row_with("last look").split()[1:3] == ["risk", "last"]

@@ -321,7 +321,8 @@ async def test_a_look_of_a_past_day_is_entered(path: Path, opened: Opened) -> No
 @pytest.mark.parametrize(
     ("lines", "sentence", "mark"),
     [
-        (("tomorrow",), "'tomorrow' is no day: write today, yesterday, or as 4 May.", "day"),
+        (("tomorrow",), "5 May has not come yet.", "day"),
+        (("some day",), "'some day' is no day: write today, yesterday, or as 4 May.", "day"),
         (("4.5.",), "'4.5.' is no day: write today, yesterday, or as 4 May.", "day"),
         (("2026-05-05",), "5 May has not come yet.", "day"),
         (("0001-01-01",), "is further away than a logbook reaches", "day"),

@@ -171,7 +171,7 @@ async def test_the_rules_chosen_judge_a_quarantine_under_way(few: Path, opened: 
         await driver.shows("today 4 May")
         before = driver.record("S03").criteria
         await to_settings(driver)
-        await driver.shows("30 days apart, 485 degree-days of degC")
+        await driver.shows("30 days apart, 485 degree-days (degC)")
         await press_line(driver, "rules")
         await driver.shows("to leave quarantine: lenient from now on")
         await press_line(driver, "rules")
