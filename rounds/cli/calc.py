@@ -7,29 +7,20 @@ from typing import Any
 import click
 
 from rounds import words
+from rounds.cli.named_group import NamedGroup
 from rounds.cli.options import Start, everywhere, helped, option
 from rounds.cli.output import Answer, show
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput, Place
-from rounds.near import nearest
 from rounds.service.calculate import Calculated, dilution
 from rounds.service.moment import read_day
 from rounds.words.forms import percent, volume
 
 
-class Calculations(click.Group):
-    """Answers an unknown calculation with the nearest."""
+class Calculations(NamedGroup):
+    """The calculations there are."""
 
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """The calculation of a name. BadInput if there is none."""
-        name = args[0]
-        if not name.startswith("-") and self.get_command(ctx, name) is None:
-            near = nearest(name, self.list_commands(ctx))
-            where = [Place(argument=name)]
-            raise BadInput("unknown-calculation", given=name, nearest=near, places=where)
-        return super().resolve_command(ctx, args)
+    unknown = "unknown-calculation"
 
 
 @click.group(

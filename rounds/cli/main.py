@@ -10,11 +10,11 @@ import click
 
 from rounds import __version__, words
 from rounds.cli.failure import as_fault, day_of_call, drop_output
+from rounds.cli.named_group import NamedGroup
 from rounds.cli.options import Start, helped, option
 from rounds.cli.output import show_failure
 from rounds.clock import Clock
 from rounds.errors import BadInput, Place
-from rounds.near import nearest
 
 GROUPS: dict[str, dict[str, str]] = {
     "looking": {
@@ -42,8 +42,8 @@ GROUPS: dict[str, dict[str, str]] = {
 """All commands in the order of the help, each with its module: a call imports its own alone."""
 
 
-class RoundsGroup(click.Group):
-    """Lists its commands in groups, and answers an unknown one with the nearest."""
+class RoundsGroup(NamedGroup):
+    """Lists its commands in groups."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Names in the order of the help."""
@@ -58,17 +58,6 @@ class RoundsGroup(click.Group):
         for group, modules in GROUPS.items():
             with formatter.section(words.say(f"cli.groups.{group}")):
                 formatter.write_dl([(name, words.say(f"cli.about.{name}")) for name in modules])
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """The command of a name. BadInput if there is none."""
-        name = args[0]
-        if not name.startswith("-") and self.get_command(ctx, name) is None:
-            near = nearest(name, self.list_commands(ctx))
-            where = [Place(argument=name)]
-            raise BadInput("unknown-command", given=name, nearest=near, places=where)
-        return super().resolve_command(ctx, args)
 
 
 def command_of(name: str) -> click.Command:

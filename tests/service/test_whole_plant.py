@@ -2,37 +2,29 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date, timedelta
 
 import pytest
 
-from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
-from rounds.service.logbook import Logbook
 from rounds.service.looks import LookWritten
-from rounds.service.round import RoundView, RoundWalk, resume
-from rounds.service.round.start import close_abandoned
+from rounds.service.round import RoundWalk, resume
 from rounds.service.standing import PlantRecord
 from rounds.store import walks
-
-TODAY = date(2026, 5, 4)
-DAY_BEFORE = TODAY - timedelta(1)
-OUTSIDE = ["new-growth", "undersides", "axils", "sheaths", "stem-base", "medium", "pot-rim"]
-WEIGHTS = {"new-growth": 0.15, "undersides": 0.25, "axils": 0.35, "sheaths": 0.10,
-           "stem-base": 0.05, "medium": 0.02, "pot-rim": 0.03}  # fmt: skip
-AXILS = OUTSIDE.index("axils") + 1
-
-Add = Callable[..., Plant]
-Walk = Callable[[], RoundWalk]
-Wait = Callable[[float], None]
-
-
-def in_one_go(begun: RoundWalk) -> RoundWalk:
-    """The same round with every plant in one go, come back to."""
-    steps = [replace(s, whole_plant=True, planned_seconds=2.0) for s in begun.steps]
-    walks.replace_steps(begun.logbook.file, begun.walk.id, steps)
-    begun.leave()
-    return resume(begun.logbook, begun.walk)
+from tests.service.whole_plants import (
+    AXILS,
+    DAY_BEFORE,
+    OUTSIDE,
+    TODAY,
+    WEIGHTS,
+    Add,
+    Wait,
+    Walk,
+    asks,
+    chance,
+    in_one_go,
+    log_of,
+    share,
+    zone,
+)
 
 
 @pytest.fixture
@@ -40,30 +32,6 @@ def whole(add: Add, walk: Walk) -> RoundWalk:
     """A round of one plant that is looked at in one go."""
     add("G02", on=DAY_BEFORE)
     return in_one_go(walk())
-
-
-def log_of(walk: RoundWalk) -> list[StandingLook]:
-    with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
-        plant = other.collection().plants[walk.plant.plant.id]
-        return [k for k in PlantRecord(other, plant, walk.walk.day).log if k.day == TODAY]
-
-
-def asks(view: RoundView) -> str | None:
-    return view.question.code if view.question else None
-
-
-def share(zone: str, seconds: float) -> float:
-    return seconds * WEIGHTS[zone] / sum(WEIGHTS.values())
-
-
-def chance(walk: RoundWalk) -> float | None:
-    likely = walk.likely()
-    return likely.chance_clean if likely else None
-
-
-def zone(view: RoundView) -> str:
-    assert view.zone is not None
-    return view.zone.zone
 
 
 def test_the_zone_line_says_so_and_no_zone_is_the_one_at_hand(whole: RoundWalk) -> None:
@@ -220,111 +188,6 @@ def test_a_zone_seen_long_enough_on_the_way_still_gets_its_share_of_the_plan(
     # two seconds of each were planned when they were one; some zones are small and need less
     others = [zone for zone in OUTSIDE if zone != "axils"]
     assert planned == pytest.approx({zone: min(2.0, share(zone, 30)) for zone in others})
-
-
-def test_all_that_was_seen_waits_together_and_is_written_at_one_zone(whole: RoundWalk) -> None:
-    whole.count("removed")
-    whole.give_stage("adult")
-    view = whole.count("removed")
-    assert view.question is not None
-    assert view.question.text == "1 off (adult); 1 off: at which zone?"
-    whole.give_stage("adult")
-    whole.signs()
-    assert asks(whole.digit(1)) == "which-zone"
-    view = whole.count("killed")
-    assert view.question is not None
-    assert view.question.text == "2 off (adult); ants; 1 killed: at which zone?"
-    view = whole.digit(AXILS)
-    assert view.message == "2 off (adult); ants; 1 killed at axils"
-    [axils] = [look for look in log_of(whole) if look.zone == "axils"]
-    assert [(t.kind, t.count, t.stage) for t in axils.tallies] == [
-        ("removed", 1, "adult"), ("removed", 1, "adult"), ("killed", 1, None),
-    ]  # fmt: skip
-    assert [sign.kind for sign in axils.signs] == ["ants"]
-    assert asks(whole.view()) == "live-find"
-
-
-@pytest.mark.parametrize(
-    "press", ["go_on", "rest", "hidden", "back", "other_key", "pause", "leave", "not-now"]
-)
-def test_no_key_passes_over_what_waits_for_its_zone(whole: RoundWalk, press: str) -> None:
-    whole.count("removed")
-    view = whole.answer(press) if press == "not-now" else getattr(whole, press)()
-    assert asks(view) == "which-zone"
-    assert view.zone is not None
-    assert view.zone.counts.removed == 1
-    if press in ("go_on", "rest", "hidden", "back"):
-        assert "say first at which zone" in view.message
-    assert zone(whole.digit(AXILS)) == "axils"
-    assert sum(t.count for look in log_of(whole) for t in look.tallies) == 1
-
-
-def test_x_takes_back_press_by_press_what_waits_for_its_zone(whole: RoundWalk) -> None:
-    whole.count("killed")
-    whole.count("removed")
-    assert whole.take_back().message == "taken back: 1 off"
-    assert whole.take_back().message == "taken back: 1 killed"
-    view = whole.view()
-    assert asks(view) is None
-    assert view.zone is not None
-    assert view.zone.name == "whole plant"
-    assert whole.go_on().stage == "end"
-    assert not any(look.live() for look in log_of(whole))
-
-
-def test_what_waited_when_a_round_was_abandoned_stands_in_the_log(
-    whole: RoundWalk, wait: Wait
-) -> None:
-    wait(12)
-    whole.count("removed")
-    whole.leave()
-    record = PlantRecord(whole.logbook, whole.plant.plant, TODAY + timedelta(days=1))
-    assert record.last_find_on == TODAY, "before anybody closes the round"
-    close_abandoned(whole.logbook, TODAY + timedelta(days=1))
-    looks = {look.zone: look for look in log_of(whole)}
-    assert sorted(looks) == sorted(OUTSIDE)
-    assert {zone: k.seconds for zone, k in looks.items()} == pytest.approx(
-        {zone: share(zone, 12) for zone in OUTSIDE}, abs=1e-3
-    )
-    [found] = [look for look in looks.values() if look.tallies]
-    assert found.reason == "zone-not-said"
-    assert [(t.kind, t.count) for t in found.tallies] == [("removed", 1)]
-
-
-def test_a_sign_alone_makes_no_look_of_a_round_that_was_abandoned(
-    whole: RoundWalk, wait: Wait
-) -> None:
-    wait(12)
-    whole.signs()
-    whole.digit(1)
-    whole.leave()
-    close_abandoned(whole.logbook, TODAY + timedelta(days=1))
-    [look] = log_of(whole)
-    assert (look.outcome, [sign.kind for sign in look.signs]) == ("partial", ["ants"])
-
-
-def test_two_windows_do_not_lose_what_waits_for_its_zone(whole: RoundWalk) -> None:
-    other = resume(whole.logbook, whole.walk, take_over=True)
-    other.count("removed")
-    other.leave()
-    whole.catch_up()
-    assert asks(whole.go_on()) == "which-zone"
-    assert asks(whole.count("killed")) == "which-zone"
-    [look] = log_of(whole)
-    assert [t.kind for t in look.tallies] == ["removed", "killed"]
-
-
-def test_taken_back_from_its_first_zone_the_whole_plant_stands_at_its_first_step(
-    whole: RoundWalk,
-) -> None:
-    whole.count("doubtful")
-    whole.digit(1)
-    whole.take_back()
-    view = whole.take_back()
-    assert view.zone is not None
-    assert view.zone.name == "whole plant"
-    assert whole.step.zone == OUTSIDE[0]
-    assert "first" in whole.back().message
 
 
 def test_a_figure_no_zone_has_leaves_the_question(whole: RoundWalk) -> None:
