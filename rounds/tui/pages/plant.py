@@ -60,7 +60,9 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     roomy = page.height >= ROOMY
     row = 3 + page.put_wrapped(3, left, detail.sentence, until=until, rows=2 if roomy else 1)
     if page.is_wide:
-        body = min(BODY, end - PICTURE_HEIGHT) if view.asked is None else BODY
+        # a long sentence moves all below it down, so that the columns keep their heads
+        wanted = max(BODY, row + 2)
+        body = min(wanted, end - PICTURE_HEIGHT) if view.asked is None else BODY
         if row < body:
             _numbers(page, row, detail)
         if row < body - 1 and not detail.is_gone:
