@@ -14,7 +14,7 @@ from rounds.service.entry_ids import EntryName
 from rounds.service.history import LookMade, TallyEntered, looks_made
 from rounds.service.looks import KINDS
 from rounds.service.moment import local_noon
-from rounds.service.round.reasons import NO_REASON
+from rounds.service.round.reasons import NO_REASON, ZONE_NOT_SAID
 from rounds.service.standing import PlantRecord
 from rounds.words.forms import minutes_seconds, time_of_day
 
@@ -336,6 +336,8 @@ def look_text(look: LookMade, reason: str | None, *, at_zone: bool = False) -> s
         seconds=minutes_seconds(look.seconds),
         because=because,
     )
+    if reason == ZONE_NOT_SAID:
+        text = words.say("plant.entry.zone-not-said", what=text)
     return words.say("plant.entry.unpotted", what=text) if look.unpotted else text
 
 

@@ -7,6 +7,7 @@ import pytest
 from rounds.service.round import RoundWalk, resume
 from rounds.service.round.start import close_abandoned
 from rounds.service.standing import PlantRecord
+from rounds.service.visits import visits_of
 from tests.service.whole_plants import (
     AXILS,
     DAY_BEFORE,
@@ -97,6 +98,9 @@ def test_what_waited_when_a_round_was_abandoned_stands_in_the_log(
     [found] = [look for look in looks.values() if look.tallies]
     assert found.reason == "zone-not-said"
     assert [(t.kind, t.count) for t in found.tallies] == [("removed", 1)]
+    closed = PlantRecord(whole.logbook, whole.plant.plant, TODAY)
+    told = [line.text for visit in visits_of(closed) for line in visit.entries()]
+    assert any("at which zone was not said" in text for text in told), told
 
 
 def test_a_sign_alone_makes_no_look_of_a_round_that_was_abandoned(
