@@ -28,5 +28,5 @@ def diluted(stock_percent: float, target_percent: float, volume: float) -> Dilut
     """
     if not 0 < target_percent <= stock_percent <= 100 or not volume > 0:
         raise ValueError(f"no mixture: {stock_percent} to {target_percent}, volume {volume}")
-    stock = volume * target_percent / stock_percent
+    stock = min(volume, volume * target_percent / stock_percent)
     return Dilution(stock, volume - stock)

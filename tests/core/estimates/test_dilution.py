@@ -4,7 +4,7 @@ The figures are worked out by hand from that rule, not published ones.
 """
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from rounds.core.estimates.dilution import Dilution, diluted
@@ -35,6 +35,8 @@ def test_stock_and_water_of_a_weaker_liquid(
     share=st.floats(0.001, 1),
     volume=st.floats(0.1, 1e6),
 )
+# the stock as it is: rounding must not ask for less water than none
+@example(stock=2.373676403944348, share=1.0, volume=3.373676403944348)
 def test_what_is_dissolved_stays_and_volumes_add_up(
     stock: float, share: float, volume: float
 ) -> None:
