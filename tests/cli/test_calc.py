@@ -45,6 +45,7 @@ def test_no_logbook_is_made_by_a_sum(tmp_path: Path) -> None:
         ((*CALL[:-1], "0"), "0 is no volume to mix"),
         ((*CALL[:-1], "much"), "'much' is not a number"),
         (CALL[:-2], "--volume-ml"),
+        (("calc", "--stock", "3"), "such as `rounds calc dilution --stock`"),
     ],
 )
 def test_what_cannot_be_used_is_one_sentence(

@@ -23,7 +23,7 @@ from rounds.service.parameters import load_parameters
 from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.tui.forms.away import away_form
 from rounds.tui.forms.correct import replace_form
-from rounds.tui.forms.dilution import dilution_form
+from rounds.tui.forms.dilution import dilution_form, millilitres_of
 from rounds.tui.forms.fields import Choice, Field, FieldFault, take
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.place import new_place_form
@@ -339,3 +339,25 @@ async def test_all_cautions_stand_beside_a_dilution_at_every_size(
         assert ("50 ml of stock" in said) == bool(keys)
         for note in dilution_cautions():
             assert note.text in said
+
+
+@pytest.mark.parametrize(
+    ("typed", "ml"),
+    [
+        ("500", 500.0),
+        ("500 ml", 500.0),
+        ("1,5 l", 1500.0),
+        ("1 L", 1000.0),
+        # a US gallon is 3,785.411784 ml and has 128 fluid ounces: NIST Handbook 44, Appendix C
+        ("1 gal", 3785.411784),
+        ("128 fl oz", 3785.411784),
+    ],
+)
+def test_a_volume_is_understood_with_its_own_unit(typed: str, ml: float) -> None:
+    assert millilitres_of(typed) == pytest.approx(ml)
+
+
+@pytest.mark.parametrize("typed", ["0", "-1", "much", "1 pint", "1e9", ""])
+def test_what_is_no_volume_is_refused(typed: str) -> None:
+    with pytest.raises(FieldFault):
+        millilitres_of(typed)
