@@ -19,6 +19,7 @@ from rounds.service.round.view import Answer, Question, RoundView
 from rounds.service.today import plan_day
 from rounds.tui.keys import key_of
 from rounds.tui.page import Page
+from rounds.tui.pages.help import TELL_MEANINGS, help_page
 from rounds.tui.pages.round import round_page
 from tests.tui.reading import NAMES, PLACES, SIZES, complaints
 from tests.tui.tours import TOURS, Tour, follow, types
@@ -113,3 +114,13 @@ async def test_the_end_of_what_is_typed_is_seen(
         await driver.press("e", "n", "d")
         await driver.shows("綿虫end_")
         assert complaints(driver.page, plain=False) == []
+
+
+@pytest.mark.parametrize("screen", TELL_MEANINGS)
+def test_help_says_what_marks_and_figures_mean_where_there_is_room(screen: str) -> None:
+    whole = help_page(screen, "", [], 80, 24).text()
+    for what in (*words.section("meanings.marks"), *words.section("meanings.figures")):
+        assert any(line.strip().startswith(f"{what} ") for line in whole.splitlines()), what
+    marks = {size: "stands apart" in help_page(screen, "", [], *size).text()
+             for size in ((120, 40), (40, 24), (60, 20))}  # fmt: skip
+    assert marks == {(120, 40): True, (40, 24): False, (60, 20): False}

@@ -139,6 +139,9 @@ LINES: dict[str, tuple[Line, ...]] = {
 }
 """The keys of each screen that has help, by screen."""
 
+TELL_MEANINGS = ("today", "plants")
+"""Screens whose help says what marks and figures mean."""
+
 FIGURE_KEYS = "1-9"
 
 
@@ -183,6 +186,8 @@ def help_page(
             page.put(row, text_at, _said(words_of, code))
         row += 1 if roles or (page.is_wide and height >= 20) else 0
     _behind(page, behind, row + 1, height - 2)
+    if screen in TELL_MEANINGS and not behind and page.is_wide:
+        _meanings(page, row + 1, height - 3, left, text_at)
     closes_at, closes_from = (height - 1 if is_tight else height - 2), left
     if is_tight and row > closes_at:
         closes_at, closes_from = _beside(page)
@@ -202,6 +207,17 @@ def _behind(page: Page, behind: list[tuple[str, str]], top: int, end: int) -> No
     for row, (text, state) in enumerate(behind[: max(0, end - top)], top):
         page.put(row, left, text, "quiet", until=22)
         page.put(row, 22, state, "quiet")
+
+
+def _meanings(page: Page, top: int, end: int, left: int, text_at: int) -> None:
+    """What marks and figures mean: all of it, or of the marks alone, or nothing."""
+    marks, figures = words.section("meanings.marks"), words.section("meanings.figures")
+    told = {**marks, **figures} if top + len(marks) + len(figures) <= end else marks
+    if top + len(told) > end:
+        return
+    for row, (what, means) in enumerate(told.items(), top):
+        page.put(row, left, what, "quiet")
+        page.put(row, text_at, means, "quiet", until=page.width - 1)
 
 
 def _beside(page: Page) -> tuple[int, int]:
