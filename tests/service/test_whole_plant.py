@@ -27,13 +27,6 @@ from tests.service.whole_plants import (
 )
 
 
-@pytest.fixture
-def whole(add: Add, walk: Walk) -> RoundWalk:
-    """A round of one plant that is looked at in one go."""
-    add("G02", on=DAY_BEFORE)
-    return in_one_go(walk())
-
-
 def test_the_zone_line_says_so_and_no_zone_is_the_one_at_hand(whole: RoundWalk) -> None:
     view = whole.view()
     assert view.zone is not None

@@ -10,25 +10,14 @@ from rounds.service.standing import PlantRecord
 from rounds.service.visits import visits_of
 from tests.service.whole_plants import (
     AXILS,
-    DAY_BEFORE,
     OUTSIDE,
     TODAY,
-    Add,
     Wait,
-    Walk,
     asks,
-    in_one_go,
     log_of,
     share,
     zone,
 )
-
-
-@pytest.fixture
-def whole(add: Add, walk: Walk) -> RoundWalk:
-    """A round of one plant that is looked at in one go."""
-    add("G02", on=DAY_BEFORE)
-    return in_one_go(walk())
 
 
 def test_all_that_was_seen_waits_together_and_is_written_at_one_zone(whole: RoundWalk) -> None:

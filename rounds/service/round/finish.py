@@ -9,9 +9,9 @@ from rounds.core.log.entries import Look, OpenLook
 from rounds.core.quarantine.streak import Streak
 from rounds.core.walks import Round, Step
 from rounds.service.logbook import Logbook
-from rounds.service.looks import share_seconds
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.reasons import ZONE_NOT_SAID
+from rounds.service.round.rest import pass_others
 from rounds.service.standing import PlantRecord
 from rounds.service.walked import OPENED, looks_of
 from rounds.store import log, walks
@@ -47,23 +47,14 @@ def close_as_left(logbook: Logbook, opened: OpenLook, whole: Sequence[str] = ())
     outcome = "looked" if counted else "partial"
     with logbook.file.writing():
         if counted and whole:
-            opened = _share(logbook, opened, whole)
+            plant = logbook.collection().plants[opened.plant_id]
+            body = PlantRecord(logbook, plant, opened.day).body
+            shares = pass_others(logbook, body, opened, opened.zone, whole)
+            opened = replace(opened, seconds=shares[opened.zone])
         reason = ZONE_NOT_SAID if counted and whole else None
         log.append_look(logbook.file, closed(opened, outcome, reason))
         log.clear_open_look(logbook.file, opened.round_id)
     return outcome
-
-
-def _share(logbook: Logbook, opened: OpenLook, zones: Sequence[str]) -> OpenLook:
-    """Looks at all zones but the open one, for their share of its seconds; it with its own."""
-    plant = logbook.collection().plants[opened.plant_id]
-    body = PlantRecord(logbook, plant, opened.day).body
-    shares = share_seconds([body.zone(zone) for zone in zones], opened.seconds)
-    for zone in zones:
-        if zone != opened.zone:
-            passed = replace(opened, id=logbook.file.next_id(), zone=zone, seconds=shares[zone])
-            log.append_look(logbook.file, closed(passed, "looked", OPENED))
-    return replace(opened, seconds=shares[opened.zone])
 
 
 def last_closed(logbook: Logbook, walk: Round) -> tuple[int, str] | None:

@@ -7,13 +7,11 @@ from typing import TYPE_CHECKING
 from rounds import words
 from rounds.core.log.entries import Withdrawal
 from rounds.core.walks import Step
-from rounds.service.looks import share_seconds
 from rounds.service.round.as_planned import as_planned, keep_as_planned
 from rounds.service.round.questions import seen_text
 from rounds.service.round.reasons import REOPENED
-from rounds.service.round.rest import shared_look
+from rounds.service.round.rest import pass_others
 from rounds.service.round.view import RoundView
-from rounds.service.walked import OPENED
 from rounds.store import log
 
 if TYPE_CHECKING:
@@ -43,14 +41,9 @@ def _open(walk: "RoundWalk", zones: Sequence[str], here: str) -> None:
     """Inside a transaction."""
     file = walk.logbook.file
     whole = walk.note_seconds()
-    shares = share_seconds([walk.plant.body.zone(zone) for zone in zones], whole.seconds)
-    # the look of the whole, with what was entered of it, is that of the zone of the find
-    of_find = replace(whole, zone=here)
-    for zone in zones:
-        if zone != here:
-            log.append_look(file, shared_look(walk, of_find, zone, shares[zone], OPENED))
+    shares = pass_others(walk.logbook, walk.plant.body, whole, here, zones)
     # under an id of its own, so that it is the newest of them
-    walk.opened = replace(of_find, id=file.next_id(), seconds=shares[here])
+    walk.opened = replace(whole, id=file.next_id(), zone=here, seconds=shares[here])
     log.put_open_look(file, walk.opened)
     log.append_withdrawal(
         file,
