@@ -354,7 +354,9 @@ async def test_days_away_from_the_form_to_the_first_day_back(
         await driver.press("q", "q")
         clock.instant = datetime.combine(date(2026, 5, 15), clock.instant.timetz())
         await driver.press("l", "q")
-        await driver.shows("back after 11 days: 26 minutes today, 16 more than usual; it can be changed")
+        await driver.shows(
+            "back after 11 days: 26 minutes today, 16 more than usual; it can be changed"
+        )
         await driver.press("m", "8", "enter")
         await driver.shows("8 minutes today; the usual ones stay as they are", "8:00 planned")
         clock.instant += timedelta(days=1)
