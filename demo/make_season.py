@@ -18,7 +18,7 @@ from insects import Biology, Colony
 from rounds.core.biology.degree_days import day_degree_days
 from rounds.core.body import make_body
 from rounds.core.parameters import Parameters
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 HERE = Path(__file__).parent
 SEASON = HERE.parent / "rounds" / "demo" / "season.jsonl"

@@ -14,13 +14,13 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, LookWritten, enter_look
-from rounds.service.moment import local_noon, now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.entries.looks import LookEntered, LookWritten, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon, now
+from rounds.service.plan.today import plan_day
 from rounds.service.round import RoundWalk, begin
 from rounds.service.round.second_look import ask_from_now_on
-from rounds.service.today import plan_day
 
 
 @pytest.fixture

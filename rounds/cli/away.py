@@ -12,10 +12,10 @@ from rounds.cli.options import Writing, argument, command, writing
 from rounds.cli.output import Answer
 from rounds.core.away import Away
 from rounds.errors import BadInput, Place
-from rounds.service.away import stretch_text
-from rounds.service.away_entry import enter_away, name_of
-from rounds.service.leaving import Leaving, LeavingLine, before_leaving
-from rounds.service.moment import read_day
+from rounds.service.collection.away_entry import enter_away, name_of
+from rounds.service.logbook.moment import read_day
+from rounds.service.plan.away import stretch_text
+from rounds.service.plan.leaving import Leaving, LeavingLine, before_leaving
 from rounds.words.forms import days_text, minutes_seconds
 
 

@@ -13,7 +13,7 @@ from rounds.cli.output import Answer, show
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput, Place
 from rounds.service.calculate import Calculated, dilution
-from rounds.service.moment import read_day
+from rounds.service.logbook.moment import read_day
 from rounds.words.forms import percent, volume
 
 

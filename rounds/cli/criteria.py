@@ -5,7 +5,7 @@ from datetime import date
 from rounds import words
 from rounds.cli.lines import table
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
-from rounds.service.plant_status import ReleaseStatus
+from rounds.service.plant.status import ReleaseStatus
 from rounds.words.forms import day_month, in_100
 
 HOLDS = "║"

@@ -13,7 +13,7 @@ from rounds.cli.values import argument_name
 from rounds.clock import Clock
 from rounds.errors import BadInput, Place, RoundsError
 from rounds.near import nearest
-from rounds.service.moment import read_day, read_moment
+from rounds.service.logbook.moment import read_day, read_moment
 
 BY_SIGNAL = 128
 """Added to the number of the signal that ended a call."""

@@ -9,7 +9,7 @@ from rounds.cli.options import Writing, argument, command, option, writing
 from rounds.cli.output import Answer
 from rounds.cli.plant_answer import plant_answer
 from rounds.cli.values import COUNT
-from rounds.service.division import DivisionEntered, divide
+from rounds.service.collection.division import DivisionEntered, divide
 
 
 @command("divide")

@@ -10,8 +10,8 @@ from rounds.cli.output import Answer
 from rounds.cli.plant_answer import plant_answer
 from rounds.cli.values import COUNT, LINES, NUMBER
 from rounds.errors import BadInput, Place
-from rounds.service.corrections import settle, withdraw
-from rounds.service.looks import KINDS, LookEntered, enter_look
+from rounds.service.entries.corrections import settle, withdraw
+from rounds.service.entries.looks import KINDS, LookEntered, enter_look
 
 
 @command("look")

@@ -14,8 +14,8 @@ from rounds.clock import Clock
 from rounds.paths import logbook_path
 
 if TYPE_CHECKING:
-    from rounds.service.logbook import Logbook
-    from rounds.service.moment import Moment
+    from rounds.service.logbook.book import Logbook
+    from rounds.service.logbook.moment import Moment
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -52,7 +52,7 @@ class Writing:
 
         `also` is what belongs to the content besides the arguments of the call.
         """
-        from rounds.service.once import once
+        from rounds.service.logbook.once import once
 
         return once(self.logbook, self.key, {**self.content, **also}, write)
 
@@ -100,8 +100,8 @@ def reading(function: Callable[..., Answer]) -> Callable[..., int]:
     def run(
         start: Start, /, db: str | None, as_json: bool, on: str | None, **arguments: Any
     ) -> int:
-        from rounds.service.logbook import Logbook
-        from rounds.service.moment import read_day
+        from rounds.service.logbook.book import Logbook
+        from rounds.service.logbook.moment import read_day
 
         day = start.clock.today() if on is None else read_day(on, "--on")
         with Logbook(start.path(db), start.clock) as logbook:
@@ -130,8 +130,8 @@ def writing(function: Callable[..., Answer]) -> Callable[..., int]:
         key: str | None,
         **arguments: Any,
     ) -> int:
-        from rounds.service.logbook import Logbook
-        from rounds.service.moment import read_moment
+        from rounds.service.logbook.book import Logbook
+        from rounds.service.logbook.moment import read_moment
 
         start: Start = context.obj
         moment = read_moment(start.clock, on, at, who or start.who)

@@ -12,9 +12,7 @@ from rounds.cli.output import Answer
 from rounds.cli.plant_answer import plant_answer
 from rounds.cli.values import LINES, NUMBER
 from rounds.core.collection import Place
-from rounds.service.moment import read_day
-from rounds.service.named import find_place
-from rounds.service.plants import (
+from rounds.service.collection.plants import (
     PlaceDetails,
     PlantDetails,
     add_plant,
@@ -22,6 +20,8 @@ from rounds.service.plants import (
     plant_gone,
     put_place,
 )
+from rounds.service.logbook.moment import read_day
+from rounds.service.logbook.named import find_place
 
 
 @command("place")

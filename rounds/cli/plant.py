@@ -13,11 +13,11 @@ from rounds.cli.options import argument, command, reading
 from rounds.cli.output import Answer, plain
 from rounds.cli.plant_life import life_rows, sign_rows
 from rounds.cli.plant_lines import plant_line
-from rounds.service.history import LookMade, PlantHistory, TallyEntered, history_of
-from rounds.service.logbook import Logbook
-from rounds.service.named import find_plant
-from rounds.service.plant_status import PlantStatus, status_of
-from rounds.service.standing import PlantRecord
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.named import find_plant
+from rounds.service.plant.history import LookMade, PlantHistory, TallyEntered, history_of
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus, status_of
 from rounds.words.forms import day_month, in_100, likely_clean, minutes_seconds
 
 

@@ -8,10 +8,10 @@ from rounds.cli.lines import said_once
 from rounds.cli.options import Writing
 from rounds.cli.output import Answer
 from rounds.cli.plant_lines import plant_line
-from rounds.service.logbook import Logbook
-from rounds.service.named import find_plant
-from rounds.service.plant_status import PlantStatus, status_of
-from rounds.service.standing import PlantRecord
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.named import find_plant
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus, status_of
 
 
 def plant_status(logbook: Logbook, code: str, on: date) -> PlantStatus:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from rounds import words
-from rounds.service.history import PlantHistory
+from rounds.service.plant.history import PlantHistory
 from rounds.words.forms import day_month
 
 Row = list[str]

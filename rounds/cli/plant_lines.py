@@ -4,7 +4,7 @@ from datetime import date
 
 from rounds import words
 from rounds.cli.lines import table
-from rounds.service.plant_status import PlantStatus
+from rounds.service.plant.status import PlantStatus
 from rounds.words.forms import days_text
 
 

@@ -13,7 +13,7 @@ from rounds.cli.output import Answer
 from rounds.cli.plant_answer import plant_status
 from rounds.cli.plant_lines import plant_line
 from rounds.errors import Refused
-from rounds.service.release import end_quarantine
+from rounds.service.collection.release import end_quarantine
 
 
 @command("release")

@@ -9,7 +9,7 @@ from rounds.cli.options import Start, command, everywhere, option
 from rounds.cli.output import Answer, show
 from rounds.clock import SetClock
 from rounds.errors import BadInput
-from rounds.service.moment import local_noon, read_day
+from rounds.service.logbook.moment import local_noon, read_day
 
 
 def open_screens(path: Path, who: str | None, keys: str | None = None) -> int:

@@ -15,8 +15,8 @@ from rounds.cli.sheet_text import sheet_lines
 from rounds.cli.today import LONGEST_MINUTES
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput, Place
-from rounds.service.logbook import Logbook
-from rounds.service.sheet import Sheet, SheetPlant, sheet_of
+from rounds.service.exchange.sheet import Sheet, SheetPlant, sheet_of
+from rounds.service.logbook.book import Logbook
 
 
 @command("sheet")

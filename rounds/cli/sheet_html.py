@@ -7,7 +7,7 @@ from math import ceil
 from rounds import words
 from rounds.cli.lines import printable
 from rounds.cli.sheet_text import BOXES, Box, cautions, numbered, steps_told
-from rounds.service.sheet import Sheet, SheetPlant
+from rounds.service.exchange.sheet import Sheet, SheetPlant
 from rounds.words.forms import calendar_day, minutes_seconds
 
 MADE_HERE = '<meta name="generator" content="rounds sheet">'

@@ -7,7 +7,7 @@ from math import ceil
 
 from rounds import words
 from rounds.cli.lines import printable, width, wrapped
-from rounds.service.sheet import Sheet, SheetPlant, SheetZone
+from rounds.service.exchange.sheet import Sheet, SheetPlant, SheetZone
 from rounds.words.forms import calendar_day, minutes_seconds
 
 PAGE_ROWS = 58

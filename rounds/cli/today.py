@@ -12,12 +12,12 @@ from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput, Place
-from rounds.service.away import Back, back_on
-from rounds.service.logbook import Logbook
-from rounds.service.planning import PlannedZone
-from rounds.service.record_text import standing_text, where_text
-from rounds.service.standing import PlantRecord
-from rounds.service.today import DayPlan, Due, LeftOut, PlannedPlant, plan_day
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.away import Back, back_on
+from rounds.service.plan.planning import PlannedZone
+from rounds.service.plan.today import DayPlan, Due, LeftOut, PlannedPlant, plan_day
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.record_text import standing_text, where_text
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
 LONGEST_MINUTES = 24 * 60.0

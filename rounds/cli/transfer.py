@@ -9,7 +9,7 @@ from rounds import words
 from rounds.cli.lines import said_once
 from rounds.cli.options import Writing, argument, command, writing
 from rounds.cli.output import Answer
-from rounds.service.transfer import import_file, read_csv
+from rounds.service.exchange import import_file, read_csv
 
 
 @command("import")

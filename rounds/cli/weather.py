@@ -9,8 +9,8 @@ from rounds.cli.lines import said_once
 from rounds.cli.options import Writing, argument, command, option, writing
 from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
-from rounds.service.moment import read_day
-from rounds.service.plants import put_weather
+from rounds.service.collection.plants import put_weather
+from rounds.service.logbook.moment import read_day
 from rounds.words.forms import calendar_day
 
 

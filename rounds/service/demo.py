@@ -18,13 +18,19 @@ from rounds.core.log.entries import Look, StageGiven, Tally
 from rounds.core.walks import Round, Step
 from rounds.errors import BadInput
 from rounds.errors import Place as Where
-from rounds.service.corrections import settle
-from rounds.service.entry_ids import EntryName
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import Moment
-from rounds.service.named import find_place, find_plant
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, move_plant, put_place
+from rounds.service.collection.plants import (
+    PlaceDetails,
+    PlantDetails,
+    add_plant,
+    move_plant,
+    put_place,
+)
+from rounds.service.entries.corrections import settle
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.entry_ids import EntryName
+from rounds.service.logbook.moment import Moment
+from rounds.service.logbook.named import find_place, find_plant
 from rounds.service.round import finish
 from rounds.service.round.start import WALKED
 from rounds.store import log, plants, walks, weather

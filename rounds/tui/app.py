@@ -24,7 +24,7 @@ from rounds.tui.theme import NAMES, USUAL, colours_asked, theme
 from rounds.words.display import Display, show_as
 
 if TYPE_CHECKING:
-    from rounds.service.logbook import Logbook
+    from rounds.service.logbook.book import Logbook
 
 POLL_SECONDS = 0.5
 """How often it is asked whether others have written; a second at most passes until it is seen."""
@@ -87,8 +87,8 @@ class RoundsApp(App[None]):
 
     def _open(self) -> None:
         # imported only now: the first page is seen the sooner for it
-        from rounds.service import first_start
-        from rounds.service.logbook import Logbook
+        from rounds.service.collection import first_start
+        from rounds.service.logbook.book import Logbook
         from rounds.tui.screens.today import TodayScreen
 
         try:
@@ -118,7 +118,7 @@ class RoundsApp(App[None]):
         if self.logbook is None:
             return
         # imported only with the logbook open: the first page is seen the sooner for it
-        from rounds.service.choices import display_of
+        from rounds.service.logbook.choices import display_of
 
         show_as(display_of(self.logbook))
         colours = self._colours or self.logbook.setting("colours")

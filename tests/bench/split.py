@@ -9,7 +9,7 @@ from rounds.core.body import make_body
 from rounds.core.plan.call import PlantCall, ZoneCall
 from rounds.core.plan.calls import Calls, calls_of
 from rounds.core.plan.split import split
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 from tests.bench.process import NotMeasured, in_turns
 from tests.bench.table import Row, ratio_of_medians
 

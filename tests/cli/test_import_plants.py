@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
 
 Ask = Callable[..., Any]
 

@@ -31,20 +31,20 @@ SUMS = (
 OTHER_USES = (
     "rounds.core.quarantine.forecast",
     "rounds.core.quarantine.outlook",
-    "rounds.service.away_entry",
-    "rounds.service.corrections",
+    "rounds.service.collection.away_entry",
+    "rounds.service.entries.corrections",
     "rounds.service.demo",
-    "rounds.service.division",
-    "rounds.service.entry_ids",
-    "rounds.service.history",
+    "rounds.service.collection.division",
+    "rounds.service.logbook.entry_ids",
+    "rounds.service.plant.history",
     "rounds.service.inference.ahead",
-    "rounds.service.looks",
-    "rounds.service.named",
-    "rounds.service.plant_status",
-    "rounds.service.plants",
+    "rounds.service.entries.looks",
+    "rounds.service.logbook.named",
+    "rounds.service.plant.status",
+    "rounds.service.collection.plants",
     "rounds.service.round",
-    "rounds.service.settings",
-    "rounds.service.transfer",
+    "rounds.service.logbook.settings",
+    "rounds.service.exchange",
     "rounds.tui",
 )
 """What other commands and the screens are for."""
@@ -66,7 +66,7 @@ def loaded_by_today() -> set[str]:
 def test_a_plan_that_is_kept_is_read_without_what_it_was_made_with() -> None:
     assert {*SUMS, "numpy"} <= loaded_by_today(), "nothing is kept yet"
     loaded = loaded_by_today()
-    assert "rounds.service.today" in loaded
+    assert "rounds.service.plan.today" in loaded
     assert loaded & {*SUMS, *OTHER_USES, *LIBRARIES} == set()
 
 

@@ -11,9 +11,9 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
-from rounds.service.logbook import Logbook
-from rounds.service.standing import PlantRecord
-from rounds.service.visits import Visit, visits_of
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.visits import Visit, visits_of
 from tests.cli.conftest import NOW
 from tests.store.older_files import VERSION_4, write_version_4
 

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from rounds.core.log.entries import OpenLook, StageGiven, Tally, Withdrawal
-from rounds.service.entry_ids import read_entry_name
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.entry_ids import read_entry_name
 from rounds.store import log
 
 Ask = Callable[..., Any]

@@ -9,12 +9,12 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.log.entries import Sign
-from rounds.service.apart import put_apart
-from rounds.service.corrections import replace_look
-from rounds.service.entry_ids import read_entry_name
-from rounds.service.logbook import Logbook
-from rounds.service.moment import local_noon, now
-from rounds.service.repot import repot
+from rounds.service.collection.apart import put_apart
+from rounds.service.collection.repot import repot
+from rounds.service.entries.corrections import replace_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.entry_ids import read_entry_name
+from rounds.service.logbook.moment import local_noon, now
 from rounds.store.signs import append_sign
 from tests.cli.conftest import NOW
 

@@ -16,12 +16,12 @@ from rounds.cli.failure import Interrupted, ProgramFault
 from rounds.cli.main import GROUPS, command_of, main
 from rounds.core.log.entries import Sign
 from rounds.errors import BadInput, LogbookUnusable, Refused
-from rounds.service.entry_ids import read_entry_name
-from rounds.service.logbook import Logbook
-from rounds.service.moment import local_noon
-from rounds.service.parameters import load_parameters
-from rounds.service.repot import repot
-from rounds.service.transfer.csv_file import ALLOWED, NEEDED
+from rounds.service.collection.repot import repot
+from rounds.service.exchange.csv_file import ALLOWED, NEEDED
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.entry_ids import read_entry_name
+from rounds.service.logbook.moment import local_noon
+from rounds.service.logbook.parameters import load_parameters
 from rounds.store.migrations import ZONES
 from rounds.store.signs import append_sign
 

@@ -16,8 +16,8 @@ from textual.screen import Screen
 
 import rounds
 from rounds import words
-from rounds.service.parameter_table import parameter_table
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameter_table import parameter_table
+from rounds.service.logbook.parameters import load_parameters
 from rounds.store.migrations import ZONES
 
 HOUSE = Path(rounds.__file__).parent

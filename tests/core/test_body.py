@@ -3,7 +3,7 @@
 import pytest
 
 from rounds.core.body import make_body
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 PARAMETERS = load_parameters()
 

@@ -14,7 +14,7 @@ from rounds.core.quarantine.criteria import (
     root_looks_counted,
 )
 from rounds.core.quarantine.days import DayLooked
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 RULES = load_parameters().rules
 BEGAN = date(2026, 3, 1)

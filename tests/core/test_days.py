@@ -8,7 +8,7 @@ import pytest
 from rounds.core.body import Body, ZoneReference, make_body
 from rounds.core.log.effective import StandingLook, StandingTally
 from rounds.core.quarantine.days import DayLooked, credited_seconds, days_looked
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 PARAMETERS = load_parameters()
 INSPECTION = PARAMETERS.inspection

@@ -9,7 +9,7 @@ from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, judge,
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.forecast import Forecast, days_to_come, forecast
 from rounds.core.quarantine.interval import usual_interval
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 RULES = load_parameters().rules
 BEGAN = date(2026, 3, 1)

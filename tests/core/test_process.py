@@ -6,7 +6,7 @@ import pytest
 from rounds.core.biology.day import mean_matrix
 from rounds.core.biology.process import IN_REACH, TUCKED, Process, make_process
 from rounds.core.body import make_body
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 PARAMETERS = load_parameters()
 BODY = make_body("leafy-plant", "medium", False, PARAMETERS)

@@ -16,7 +16,7 @@ from rounds.core.plan.risk import (
     risk_word,
 )
 from rounds.core.plan.score import Neighbour, PlantRisk
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 PARAMETERS = load_parameters()
 PROCESS = make_process(make_body("leafy-plant", "medium", False, PARAMETERS).zones, PARAMETERS)

@@ -13,7 +13,7 @@ from rounds.core.plan.effort import Zones, fill
 from rounds.core.plan.pace import TimedLook, own_pace
 from rounds.core.plan.split import Split, split
 from rounds.core.plan.walk import walking_order
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 PLANNING = load_parameters().planning
 REFERENCE = np.array([40.0, 20.0, 10.0])

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.streak import Streak, clean_run, clean_streak
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 RULES = load_parameters().rules
 DEFAULT = RULES["default"]

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import pytest
 
 from rounds.core.quarantine.watch import watch_ends
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 WATCH = load_parameters().watch
 RELEASED = date(2026, 3, 1)

@@ -13,7 +13,7 @@ from functools import partial
 from importlib import import_module
 from itertools import pairwise
 
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 from tests.proof.logs import Known, random_logs
 from tests.proof.process import Process
 from tests.proof.records import PlantLog

@@ -12,7 +12,7 @@ import argparse
 import time
 from collections.abc import Iterator
 
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 from tests.proof.conditioning import Conditioned, Estimate, condition
 from tests.proof.exact_predict import left
 from tests.proof.process import Process

@@ -20,7 +20,7 @@ from rounds.core.inference.facts import PlantFacts, Treatment
 from rounds.core.inference.live import LIVE_BUDGET
 from rounds.core.log.effective import StandingLook, StandingTally
 from rounds.core.parameters import Parameters
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 from tests.proof.records import DayLooks, Find, PlantLog, ZoneLook
 
 PARAMETERS = load_parameters()

@@ -7,7 +7,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 from tests.proof.conditioning import Conditioned, after_first_day, condition
 from tests.proof.insects import unlooked
 from tests.proof.process import Process

@@ -2,7 +2,7 @@
 
 import pytest
 
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 from tests.proof.calibrate import known_logs, predictor, scored
 from tests.proof.conditioning import condition
 from tests.proof.exact_predict import left, live

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from rounds.core.biology.degree_days import day_degree_days
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 from tests.proof.insects import Colonies, bare, unlooked
 from tests.proof.process import Day, Process
 from tests.proof.records import Start, Treatment, ZoneLook

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 from tests.proof.insects import bare
 from tests.proof.records import DayLooks, Find, PlantLog, Start, ZoneLook
 from tests.proof.shortcut import Held, arrived, filtered, filtered_clean, joined_clean, lived

@@ -13,9 +13,9 @@ import pyte
 import pytest
 
 from rounds.clock import Clock
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
 
 PATIENCE_SECONDS = 30.0
 

@@ -9,17 +9,17 @@ from rounds.clock import SetClock
 from rounds.core.away import Away, Stretch, minutes_back, stretches
 from rounds.core.collection import Plant
 from rounds.errors import BadInput
-from rounds.service.apart import put_apart
-from rounds.service.away import away_between, back_on, keep_minutes, minutes_of, stretch_text
-from rounds.service.away_entry import enter_away, name_of
-from rounds.service.corrections import withdraw
-from rounds.service.leaving import before_leaving
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.moment import local_noon, now
+from rounds.service.collection.apart import put_apart
+from rounds.service.collection.away_entry import enter_away, name_of
+from rounds.service.entries.corrections import withdraw
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon, now
+from rounds.service.plan.away import away_between, back_on, keep_minutes, minutes_of, stretch_text
+from rounds.service.plan.leaving import before_leaving
+from rounds.service.plan.today import plan_day
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk
-from rounds.service.standing import PlantRecord
-from rounds.service.today import plan_day
 
 TODAY = date(2026, 5, 4)
 LEFT, LAST = date(2026, 4, 24), date(2026, 5, 3)

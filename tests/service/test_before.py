@@ -8,16 +8,16 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.service.before import DayBefore
-from rounds.service.division import DivisionEntered, divide
+from rounds.service.collection.division import DivisionEntered, divide
+from rounds.service.collection.plants import move_plant, put_weather
+from rounds.service.entries.looks import LookWritten
 from rounds.service.inference import kept
 from rounds.service.inference.day import CollectionDay
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.moment import local_noon
-from rounds.service.plants import move_plant, put_weather
-from rounds.service.standing import records
-from rounds.service.today import DayPlan, plan_day
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.service.plan.today import DayPlan, plan_day
+from rounds.service.plant.before import DayBefore
+from rounds.service.plant.record import records
 
 Add = Callable[..., Plant]
 LookIn = Callable[..., LookWritten]

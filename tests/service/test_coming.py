@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 
 from rounds.core.away import Stretch
-from rounds.service.coming import DAYS, TOLD, Coming, coming
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import local_noon
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
-from rounds.service.release import end_quarantine
-from rounds.service.standing import PlantRecord, records
-from rounds.service.today import roots_due
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.release import end_quarantine
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.service.plan.coming import DAYS, TOLD, Coming, coming
+from rounds.service.plan.today import roots_due
+from rounds.service.plant.record import PlantRecord, records
 
 BEGAN = date(2026, 4, 1)
 

@@ -9,13 +9,19 @@ from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
 from rounds.errors import BadInput, Refused
-from rounds.service.corrections import reopen_doubt, replace_look, replace_tally, settle, withdraw
-from rounds.service.history import LookMade, TallyEntered, history_of
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.moment import Moment, now
+from rounds.service.entries.corrections import (
+    reopen_doubt,
+    replace_look,
+    replace_tally,
+    settle,
+    withdraw,
+)
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import Moment, now
+from rounds.service.plant.history import LookMade, TallyEntered, history_of
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk
-from rounds.service.standing import PlantRecord
 from rounds.store import log
 
 TODAY = date(2026, 5, 4)

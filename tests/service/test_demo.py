@@ -20,11 +20,11 @@ from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, MEDIUM_AN
 from rounds.errors import BadInput
 from rounds.service.demo import DemoCopy, make_demo
 from rounds.service.inference.day import CollectionDay
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.today import plan_day
+from rounds.service.plant.record import PlantRecord, records
 from rounds.service.round import begin
 from rounds.service.round.at_hand import PlantAtHand
-from rounds.service.standing import PlantRecord, records
-from rounds.service.today import plan_day
 from rounds.store import log, walks
 
 TODAY = date(2026, 5, 4)

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from rounds.core.body import make_body
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 SOURCE = Path(__file__).parents[2] / "demo" / "insects.py"
 PARAMETERS = load_parameters()

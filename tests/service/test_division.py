@@ -11,21 +11,21 @@ from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.log.entries import Sign
 from rounds.errors import BadInput, Refused
-from rounds.service.attention import needs_attention
-from rounds.service.corrections import replace_look, settle, withdraw
-from rounds.service.division import DivisionEntered, divide
-from rounds.service.entry_ids import EntryName, read_entry_name
+from rounds.service.collection.division import DivisionEntered, divide
+from rounds.service.collection.plants import move_plant, plant_gone
+from rounds.service.collection.release import end_quarantine
+from rounds.service.collection.repot import repot
+from rounds.service.entries.corrections import replace_look, settle, withdraw
+from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import CollectionDay
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.moment import Moment, local_noon, now
-from rounds.service.plant_view import plant_detail
-from rounds.service.plants import move_plant, plant_gone
-from rounds.service.release import end_quarantine
-from rounds.service.repot import repot
-from rounds.service.standing import PlantRecord, must_look
-from rounds.service.timeline import gone_entry, timeline
-from rounds.service.today import plan_day, reasons_for
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.entry_ids import EntryName, read_entry_name
+from rounds.service.logbook.moment import Moment, local_noon, now
+from rounds.service.plan.today import plan_day, reasons_for
+from rounds.service.plant.attention import needs_attention
+from rounds.service.plant.detail import plant_detail
+from rounds.service.plant.record import PlantRecord, must_look
+from rounds.service.plant.timeline import gone_entry, timeline
 from rounds.store.signs import append_sign
 
 Add = Callable[..., Plant]

@@ -9,9 +9,9 @@ import pytest
 from rounds.core.collection import Plant
 from rounds.core.plan import split as splitting
 from rounds.core.plan.calls import Calls
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.today import DayPlan, plan_day
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.today import DayPlan, plan_day
 from rounds.store import derived
 
 TODAY = date(2026, 5, 4)

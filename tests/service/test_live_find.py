@@ -9,14 +9,14 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.errors import Refused
-from rounds.service.apart import put_apart
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, put_place
+from rounds.service.collection.apart import put_apart
+from rounds.service.collection.plants import PlaceDetails, put_place
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.plan.today import plan_day
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, begin, resume
-from rounds.service.standing import PlantRecord
-from rounds.service.today import plan_day
 
 TODAY = date(2026, 5, 4)
 A_WHILE_AGO = TODAY - timedelta(40)

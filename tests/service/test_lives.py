@@ -7,16 +7,16 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.errors import BadInput, Refused
-from rounds.service.corrections import withdraw
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.moment import local_noon, now
-from rounds.service.plant_view import plant_detail
-from rounds.service.plants import plant_gone
-from rounds.service.release import end_quarantine
-from rounds.service.repot import RootsSeen, check_repotting, repot
-from rounds.service.standing import PlantRecord
-from rounds.service.today import reasons_for
+from rounds.service.collection.plants import plant_gone
+from rounds.service.collection.release import end_quarantine
+from rounds.service.collection.repot import RootsSeen, check_repotting, repot
+from rounds.service.entries.corrections import withdraw
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon, now
+from rounds.service.plan.today import reasons_for
+from rounds.service.plant.detail import plant_detail
+from rounds.service.plant.record import PlantRecord
 
 Add = Callable[..., Plant]
 LookIn = Callable[..., LookWritten]

@@ -6,8 +6,8 @@ from importlib.resources import files
 
 import pytest
 
-from rounds.service.parameter_table import ParameterRow, parameter_table
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameter_table import ParameterRow, parameter_table
+from rounds.service.logbook.parameters import load_parameters
 
 TAGS = {"read", "derived", "memory", "assumption", "practice"}
 UNPUBLISHED = {"assumption, no source", "common practice, no source"}
@@ -122,7 +122,8 @@ def test_parameters_are_read_once_and_cannot_be_changed() -> None:
 def test_reading_parameters_loads_neither_numpy_nor_textual() -> None:
     # In the path to the first screen nothing heavy may be loaded.
     code = (
-        "import sys; from rounds.service.parameters import load_parameters; load_parameters();"
+        "import sys; from rounds.service.logbook.parameters import load_parameters;"
+        "load_parameters();"
         "sys.exit(len({'numpy', 'textual', 'sqlite_utils'} & sys.modules.keys()))"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

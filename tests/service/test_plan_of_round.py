@@ -6,12 +6,12 @@ from datetime import date, timedelta
 import pytest
 
 from rounds.core.collection import Plant
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.pace import pace_of
-from rounds.service.price import change_text, price_of_more
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.pace import pace_of
+from rounds.service.plan.price import change_text, price_of_more
+from rounds.service.plan.today import DayPlan, plan_day
 from rounds.service.round import RoundWalk, begin
-from rounds.service.today import DayPlan, plan_day
 from rounds.store import walks
 
 TODAY = date(2026, 5, 4)

@@ -8,16 +8,16 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.errors import BadInput
-from rounds.service.apart import put_apart
-from rounds.service.corrections import withdraw
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.moment import Moment, local_noon, now
-from rounds.service.plant_view import plant_detail
-from rounds.service.plants import PlantDetails, add_plant, plant_gone
-from rounds.service.release import end_quarantine, former_place
-from rounds.service.standing import PlantRecord
-from rounds.service.timeline import gone_entry, timeline
+from rounds.service.collection.apart import put_apart
+from rounds.service.collection.plants import PlantDetails, add_plant, plant_gone
+from rounds.service.collection.release import end_quarantine, former_place
+from rounds.service.entries.corrections import withdraw
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import Moment, local_noon, now
+from rounds.service.plant.detail import plant_detail
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.timeline import gone_entry, timeline
 
 TODAY = date(2026, 5, 4)
 LONG_AGO = TODAY - timedelta(60)

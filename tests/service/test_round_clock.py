@@ -8,9 +8,9 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk, resume
-from rounds.service.standing import PlantRecord
 from rounds.store import walks
 
 Wait = Callable[[float], None]

@@ -14,11 +14,11 @@ from rounds.core.inference.live import LiveTable
 from rounds.core.inference.observed import Log, Look
 from rounds.core.log.effective import StandingLook
 from rounds.errors import LogbookUnusable, Refused
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.today import plan_day
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, begin, is_under_way, resume
-from rounds.service.standing import PlantRecord
-from rounds.service.today import plan_day
 from rounds.store import connect, log, walks
 
 TODAY = date(2026, 5, 4)

@@ -11,12 +11,12 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.errors import Refused
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.plan.today import plan_day
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk, begin, is_under_way, resume
-from rounds.service.standing import PlantRecord
-from rounds.service.today import plan_day
 from rounds.store import walks
 
 

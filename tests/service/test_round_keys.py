@@ -6,10 +6,10 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, resume
 from rounds.service.round.view import Counts
-from rounds.service.standing import PlantRecord
 
 Wait = Callable[[float], None]
 KINDS = ("removed", "killed", "left", "doubtful")

@@ -8,11 +8,11 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk
 from rounds.service.round.view import Counts
-from rounds.service.standing import PlantRecord
 
 TODAY = date(2026, 5, 4)
 DAY_BEFORE, TWO_BEFORE = TODAY - timedelta(1), TODAY - timedelta(2)

@@ -7,14 +7,14 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
-from rounds.service.corrections import replace_look
-from rounds.service.entry_ids import EntryName
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.moment import now
+from rounds.service.entries.corrections import replace_look
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.entry_ids import EntryName
+from rounds.service.logbook.moment import now
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, is_under_way, resume
 from rounds.service.round.view import Counts
-from rounds.service.standing import PlantRecord
 from rounds.store import walks
 
 Wait = Callable[[float], None]

@@ -8,12 +8,12 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
+from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import CollectionDay, own_detection
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, resume
 from rounds.service.round.second_look import are_asked, ask_from_now_on, is_drawn
-from rounds.service.standing import PlantRecord
 from rounds.store import log
 
 TODAY = date(2026, 5, 4)

@@ -6,10 +6,10 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.errors import BadInput
-from rounds.service.choices import CHOICES, choose, choose_next, chosen, display_of
-from rounds.service.logbook import Logbook
-from rounds.service.moment import local_noon, now
-from rounds.service.settings import keep_keeper, keep_usual, keeper
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.choices import CHOICES, choose, choose_next, chosen, display_of
+from rounds.service.logbook.moment import local_noon, now
+from rounds.service.logbook.settings import keep_keeper, keep_usual, keeper
 from rounds.words.display import Display, display, show_as
 from rounds.words.forms import calendar_day, day_month, degree_days, temperature, volume
 

@@ -6,12 +6,9 @@ from datetime import date, timedelta
 import pytest
 
 from rounds.core.collection import Plant
-from rounds.service.logbook import Logbook
-from rounds.service.looks import WHOLE, LookWritten
-from rounds.service.moment import local_noon
-from rounds.service.planning import zones_to_do
-from rounds.service.sheet import sheet_of
-from rounds.service.sheet_entry import (
+from rounds.service.entries.looks import WHOLE, LookWritten
+from rounds.service.exchange.sheet import sheet_of
+from rounds.service.exchange.sheet_entry import (
     Counted,
     SheetDraft,
     ZoneLine,
@@ -21,7 +18,10 @@ from rounds.service.sheet_entry import (
     order_of,
     zones_on,
 )
-from rounds.service.standing import PlantRecord
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.service.plan.planning import zones_to_do
+from rounds.service.plant.record import PlantRecord
 
 TODAY = date(2026, 5, 4)
 LONG_AGO = TODAY - timedelta(90)

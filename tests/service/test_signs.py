@@ -7,17 +7,17 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.service.attention import needs_attention
-from rounds.service.corrections import withdraw
-from rounds.service.life import signs_made
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.moment import now
+from rounds.service.entries.corrections import withdraw
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.plan.today import plan_day, reasons_for
+from rounds.service.plant.attention import needs_attention
+from rounds.service.plant.life import signs_made
+from rounds.service.plant.record import PlantRecord, must_look
+from rounds.service.plant.timeline import timeline
+from rounds.service.plant.visits import EntryLine, visits_of
 from rounds.service.round import RoundView, RoundWalk, resume
-from rounds.service.standing import PlantRecord, must_look
-from rounds.service.timeline import timeline
-from rounds.service.today import plan_day, reasons_for
-from rounds.service.visits import EntryLine, visits_of
 
 TODAY = date(2026, 5, 4)
 DAY_BEFORE = TODAY - timedelta(1)

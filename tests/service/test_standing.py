@@ -7,14 +7,14 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.errors import BadInput, Refused
-from rounds.service.corrections import settle, withdraw
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.moment import Moment, local_noon
-from rounds.service.plant_status import status_of
-from rounds.service.plants import move_plant, plant_gone, put_weather
-from rounds.service.release import end_quarantine
-from rounds.service.standing import PlantRecord, records
+from rounds.service.collection.plants import move_plant, plant_gone, put_weather
+from rounds.service.collection.release import end_quarantine
+from rounds.service.entries.corrections import settle, withdraw
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import Moment, local_noon
+from rounds.service.plant.record import PlantRecord, records
+from rounds.service.plant.status import status_of
 
 TODAY = date(2026, 5, 4)
 LONG_AGO = TODAY - timedelta(90)

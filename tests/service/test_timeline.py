@@ -7,18 +7,18 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.service.corrections import replace_look, replace_tally, settle, withdraw
-from rounds.service.doubts import open_doubts
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, LookWritten, enter_look
-from rounds.service.moment import Moment, local_noon, now
-from rounds.service.plant_view import PlantDetail, plant_detail
-from rounds.service.plants import PlantDetails, add_plant, move_plant, plant_gone
-from rounds.service.release import end_quarantine
+from rounds.service.collection.plants import PlantDetails, add_plant, move_plant, plant_gone
+from rounds.service.collection.release import end_quarantine
+from rounds.service.entries.corrections import replace_look, replace_tally, settle, withdraw
+from rounds.service.entries.looks import LookEntered, LookWritten, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import Moment, local_noon, now
+from rounds.service.plant.detail import PlantDetail, plant_detail
+from rounds.service.plant.doubts import open_doubts
+from rounds.service.plant.record import PlantRecord, records
+from rounds.service.plant.timeline import HistoryLine
+from rounds.service.plant.visits import EntryLine
 from rounds.service.round import RoundWalk
-from rounds.service.standing import PlantRecord, records
-from rounds.service.timeline import HistoryLine
-from rounds.service.visits import EntryLine
 
 TODAY = date(2026, 5, 4)
 

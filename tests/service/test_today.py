@@ -6,11 +6,11 @@ from datetime import date, timedelta
 import pytest
 
 from rounds.core.collection import Plant
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookWritten
-from rounds.service.moment import local_noon
-from rounds.service.release import end_quarantine
-from rounds.service.today import DayPlan, plan_day
+from rounds.service.collection.release import end_quarantine
+from rounds.service.entries.looks import LookWritten
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.service.plan.today import DayPlan, plan_day
 
 TODAY = date(2026, 5, 4)
 LONG_AGO = TODAY - timedelta(90)

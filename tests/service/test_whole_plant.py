@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import pytest
 
-from rounds.service.looks import LookWritten
+from rounds.service.entries.looks import LookWritten
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk, resume
-from rounds.service.standing import PlantRecord
 from rounds.store import walks
 from tests.service.whole_plants import (
     AXILS,

@@ -4,10 +4,10 @@ from datetime import timedelta
 
 import pytest
 
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.visits import visits_of
 from rounds.service.round import RoundWalk, resume
 from rounds.service.round.start import close_abandoned
-from rounds.service.standing import PlantRecord
-from rounds.service.visits import visits_of
 from tests.service.whole_plants import (
     AXILS,
     OUTSIDE,

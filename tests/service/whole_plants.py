@@ -6,9 +6,9 @@ from datetime import date, timedelta
 
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, resume
-from rounds.service.standing import PlantRecord
 from rounds.store import walks
 
 TODAY = date(2026, 5, 4)

@@ -9,9 +9,9 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.errors import BadInput, LogbookUnusable
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.plants import PlantDetails, add_plant
+from rounds.service.collection.plants import PlantDetails, add_plant
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
 from rounds.store import LogbookFile, connect, desk, plants
 
 

@@ -12,12 +12,12 @@ import pytest
 from textual.pilot import Pilot
 
 from rounds.clock import SetClock
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.demo import make_demo
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
-from rounds.service.standing import PlantRecord
-from rounds.service.today import plan_day
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.plan.today import plan_day
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
 from rounds.tui.screens.sheet_screen import SheetScreen

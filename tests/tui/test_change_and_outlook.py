@@ -8,10 +8,10 @@ import pytest
 
 from rounds import words
 from rounds.clock import SetClock
-from rounds.service.before import DayBefore
-from rounds.service.logbook import Logbook
-from rounds.service.ranking import PlantLine, rank
-from rounds.service.today import plan_day
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.ranking import PlantLine, rank
+from rounds.service.plan.today import plan_day
+from rounds.service.plant.before import DayBefore
 from rounds.tui.page import Page
 from rounds.tui.pages.plants import PlantsView, plants_page
 from rounds.words.forms import codes_text

@@ -9,11 +9,11 @@ from rounds.clock import SetClock
 from rounds.core.away import Stretch
 from rounds.core.quarantine.brood import Brood
 from rounds.core.quarantine.criteria import DAYS_APART
-from rounds.service.away_entry import enter_away
-from rounds.service.coming import TOLD, Coming
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.standing import PlantRecord
+from rounds.service.collection.away_entry import enter_away
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.plan.coming import TOLD, Coming
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.pages.coming import ComingView, coming_page
 from rounds.tui.screens.coming import ComingScreen
 from tests.tui.conftest import Opens

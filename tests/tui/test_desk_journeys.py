@@ -9,11 +9,17 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import local_noon
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, move_plant, put_place
-from rounds.service.standing import PlantRecord
+from rounds.service.collection.plants import (
+    PlaceDetails,
+    PlantDetails,
+    add_plant,
+    move_plant,
+    put_place,
+)
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen

@@ -9,9 +9,9 @@ import pytest
 from textual.events import Paste
 
 from rounds.clock import SetClock
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
 from rounds.tui.page import Page
 from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.round import RoundScreen

@@ -12,15 +12,17 @@ from textual.binding import Binding
 from rounds import words
 from rounds.clock import SetClock
 from rounds.errors import BadInput, LogbookUnusable
-from rounds.service import corrections, division, looks, moment, named, plants, repot
 from rounds.service.calculate import dilution_cautions
-from rounds.service.history import looks_made
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import now
-from rounds.service.next_code import next_code
-from rounds.service.parameters import load_parameters
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection import division, plants, repot
+from rounds.service.collection.next_code import next_code
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.entries import corrections, looks
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook import moment, named
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.logbook.parameters import load_parameters
+from rounds.service.plant.history import looks_made
 from rounds.tui.forms.away import away_form
 from rounds.tui.forms.correct import replace_form
 from rounds.tui.forms.dilution import dilution_form, millilitres_of

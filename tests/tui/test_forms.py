@@ -10,11 +10,11 @@ import pytest
 from textual import events
 
 from rounds.clock import SetClock
-from rounds.service.history import looks_made
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import local_noon, now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon, now
+from rounds.service.plant.history import looks_made
 from rounds.tui.forms.correct import replace_form
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.place import new_place_form

@@ -10,7 +10,7 @@ import pytest
 from rounds.cli.main import main
 from rounds.clock import SetClock
 from rounds.errors import BadInput
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
 from rounds.tui.app import RoundsApp
 from rounds.tui.key_files import bind_all, keys_named, read_keys
 from rounds.tui.keys import SETS, bound_together, key_of, key_set, keys_in_use, use

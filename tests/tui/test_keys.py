@@ -11,10 +11,10 @@ import pytest
 from textual.binding import Binding
 
 from rounds.clock import SetClock
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import now
-from rounds.service.plants import PlantDetails, add_plant
+from rounds.service.collection.plants import PlantDetails, add_plant
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
 from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page

@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
-from rounds.service.corrections import withdraw
-from rounds.service.division import DivisionEntered, divide
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import local_noon
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.division import DivisionEntered, divide
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.entries.corrections import withdraw
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
 from rounds.tui.screens.plant import PlantScreen

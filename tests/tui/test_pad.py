@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.today import plan_day
 from rounds.service.round import begin
-from rounds.service.today import plan_day
 from rounds.tui.app import RoundsApp
 from rounds.tui.keys import SETS, key_set, use
 from rounds.tui.pages.by_number import ROLES, answers_by_number, keys_by_number

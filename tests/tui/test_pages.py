@@ -11,12 +11,12 @@ import pytest
 
 from rounds import words
 from rounds.clock import SetClock
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.plan.today import plan_day
 from rounds.service.round import begin
 from rounds.service.round.view import Answer, Question, RoundView
-from rounds.service.today import plan_day
 from rounds.tui.keys import key_of
 from rounds.tui.page import Page
 from rounds.tui.pages.help import TELL_MEANINGS, help_page

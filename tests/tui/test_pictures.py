@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from rich.cells import cell_len
 
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 from rounds.tui.page import FIRST, MIDDLE, Cell, Page, plain
 from rounds.tui.pages.picture import (
     HEIGHT,

@@ -10,11 +10,17 @@ import pytest
 
 from rounds import words
 from rounds.clock import SetClock
-from rounds.service.corrections import settle
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import Moment, local_noon, now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, plant_gone, put_place
+from rounds.service.collection.plants import (
+    PlaceDetails,
+    PlantDetails,
+    add_plant,
+    plant_gone,
+    put_place,
+)
+from rounds.service.entries.corrections import settle
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import Moment, local_noon, now
 from rounds.tui.keys import key_of
 from rounds.tui.page import Page
 from rounds.tui.screens.doubts import DoubtsScreen

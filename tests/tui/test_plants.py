@@ -12,14 +12,14 @@ from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.log.entries import PlantEntries
 from rounds.core.quarantine.streak import Streak
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.inference.day import CollectionDay
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
-from rounds.service.ranking import CHOICES, ORDERS, PlantLine, Ranking, rank, sorted_lines
-from rounds.service.standing import PlantRecord
-from rounds.service.today import DayPlan, plan_day
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.plan.ranking import CHOICES, ORDERS, PlantLine, Ranking, rank, sorted_lines
+from rounds.service.plan.today import DayPlan, plan_day
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.keys import key_of
 from rounds.tui.page import Page
 from rounds.tui.pages.plants import PlantsView, list_room, plants_page

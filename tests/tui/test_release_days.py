@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 
 from rounds.clock import SetClock
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import local_noon
-from rounds.service.standing import PlantRecord
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.pages.release import ReleaseView, release_page
 from tests.tui.reading import SIZES, complaints
 

@@ -9,12 +9,12 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.inference.live import live_table
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import live
 from rounds.service.round.second_look import ask_from_now_on
-from rounds.service.standing import PlantRecord
 from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.today import TodayScreen
 

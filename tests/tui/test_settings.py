@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
-from rounds.service.choices import choose
+from rounds.service.collection.plants import PlaceDetails, put_place
 from rounds.service.inference.own_detection import OwnDetection
-from rounds.service.logbook import Logbook
-from rounds.service.moment import local_noon, now
-from rounds.service.plants import PlaceDetails, put_place
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.choices import choose
+from rounds.service.logbook.moment import local_noon, now
 from rounds.tui.keys import key_set
 from rounds.tui.page import Page
 from rounds.tui.screens.form import FormScreen

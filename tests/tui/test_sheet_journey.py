@@ -10,13 +10,19 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.errors import Refused
-from rounds.service.history import looks_made
-from rounds.service.logbook import Logbook
-from rounds.service.moment import local_noon
-from rounds.service.planning import PlannedZone
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
-from rounds.service.sheet_entry import SheetDraft, ZoneLine, draft_kept, enter_plant, order_of
-from rounds.service.standing import PlantRecord
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.exchange.sheet_entry import (
+    SheetDraft,
+    ZoneLine,
+    draft_kept,
+    enter_plant,
+    order_of,
+)
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.service.plan.planning import PlannedZone
+from rounds.service.plant.history import looks_made
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.sheet_line import line_letters, line_text, read_line
 from rounds.tui.screens.desk import DeskScreen

@@ -10,10 +10,10 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.log.effective import StandingLook
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import local_noon
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.today import TodayScreen
 

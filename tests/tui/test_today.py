@@ -8,9 +8,15 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, PlantDetails, add_plant, plant_gone, put_place
+from rounds.service.collection.plants import (
+    PlaceDetails,
+    PlantDetails,
+    add_plant,
+    plant_gone,
+    put_place,
+)
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen

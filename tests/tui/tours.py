@@ -6,9 +6,9 @@ from datetime import timedelta
 from typing import Any
 
 from rounds import words
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.today import plan_day
 from rounds.service.round import begin, is_under_way, left_at, resume
-from rounds.service.today import plan_day
 from rounds.store import walks
 from rounds.tui.screens.desk import LINES
 from rounds.tui.screens.first_start import FirstStartScreen

@@ -18,7 +18,7 @@ from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.inference.kept import digest, kept_or_worked_out, knows
 
 if TYPE_CHECKING:
-    from rounds.service.standing import PlantRecord
+    from rounds.service.plant.record import PlantRecord
 
 Found = TypeVar("Found")
 

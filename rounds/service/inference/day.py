@@ -23,11 +23,11 @@ from rounds.service.inference.kept import (
 from rounds.service.inference.nearby import share_reached, shares_by_day
 from rounds.service.inference.own_detection import OwnDetection, learned
 from rounds.service.inference.result import PlantResult
-from rounds.service.logbook import Collection, Logbook
-from rounds.service.temperatures import Temperatures
+from rounds.service.logbook.book import Collection, Logbook
+from rounds.service.logbook.temperatures import Temperatures
 
 if TYPE_CHECKING:
-    from rounds.service.standing import PlantRecord
+    from rounds.service.plant.record import PlantRecord
 
 ONE_DAY = timedelta(days=1)
 LEAST_LEAVING = 1e-6
@@ -75,7 +75,7 @@ class CollectionDay:
     @cached_property
     def _came(self) -> dict[int, "PlantRecord"]:
         """The same with those that are gone: what they told and what they gave off remain."""
-        from rounds.service.standing import PlantRecord
+        from rounds.service.plant.record import PlantRecord
 
         entries = self._entries
         if entries is None:
@@ -90,7 +90,7 @@ class CollectionDay:
 
     def record(self, plant_id: int) -> "PlantRecord":
         """One plant, gone or not; read alone while the others are not needed."""
-        from rounds.service.standing import PlantRecord
+        from rounds.service.plant.record import PlantRecord
 
         if "_came" in self.__dict__ and plant_id in self._came:
             return self._came[plant_id]

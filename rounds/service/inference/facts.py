@@ -9,7 +9,7 @@ from rounds.core.inference.facts import Division, Mates, PlantFacts
 from rounds.core.lineage import divisions_of
 
 if TYPE_CHECKING:
-    from rounds.service.standing import PlantRecord
+    from rounds.service.plant.record import PlantRecord
 
 
 def facts_of(

@@ -11,7 +11,7 @@ from rounds.core.collection import Place, Plant, WeatherDay
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.parameters import Parameters
 from rounds.errors import LogbookUnusable
-from rounds.service.logbook import Logbook, Worked
+from rounds.service.logbook.book import Logbook, Worked
 from rounds.store import derived
 
 WAS = "was "

@@ -7,7 +7,7 @@ from datetime import date
 from rounds.core.collection import Place, Plant
 from rounds.core.parameters import Risk
 from rounds.core.plan.score import Neighbour
-from rounds.service.logbook import Collection
+from rounds.service.logbook.book import Collection
 
 WORTH = 1.0
 """of a plant of which nothing was said"""

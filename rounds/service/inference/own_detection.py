@@ -13,7 +13,7 @@ from rounds.core.parameters import Parameters
 from rounds.core.quarantine.days import credited_seconds
 
 if TYPE_CHECKING:
-    from rounds.service.standing import PlantRecord
+    from rounds.service.plant.record import PlantRecord
 
 TIMES_APART = 20
 """Lengths of looks are told apart to so manieth a part of the reference seconds."""

@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from rounds.core.biology.process import Process
     from rounds.core.inference.evidence import Evidence
     from rounds.core.plan.risk import Harm
-    from rounds.service.entry_ids import EntryName
-    from rounds.service.standing import PlantRecord
+    from rounds.service.logbook.entry_ids import EntryName
+    from rounds.service.plant.record import PlantRecord
 
 Method = Literal["exact", "pooled"]
 
@@ -190,7 +190,7 @@ class PlantResult:
         return _plain(found.chance_clean, found.method, found.mean)
 
     def _name_of(self, tally_id: int) -> "EntryName":
-        from rounds.service.entry_ids import EntryName
+        from rounds.service.logbook.entry_ids import EntryName
 
         day = next(k.day for k in self.facts.looks if any(t.id == tally_id for t in k.tallies))
         owner = self.record

@@ -8,7 +8,7 @@ from rounds.service.inference.kept import kept_together
 
 if TYPE_CHECKING:
     from rounds.service.inference.result import PlantResult
-    from rounds.service.standing import PlantRecord
+    from rounds.service.plant.record import PlantRecord
 
 AT_ONCE = 256
 """plants whose logs are held in memory side by side"""

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.log.entries import Withdrawal
-from rounds.service.moment import now
+from rounds.service.logbook.moment import now
 from rounds.service.round import live_find, second_look, signs, take_back, whole_plant
 from rounds.service.round.questions import hidden_reason
 from rounds.service.round.reasons import NO_REASON

@@ -8,11 +8,11 @@ from rounds.core.log.entries import PlantEntries
 from rounds.core.quarantine.days import SECONDS_LOST, DayLooked, credited_seconds, days_looked
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.service.inference.day import CollectionDay
-from rounds.service.logbook import Logbook
-from rounds.service.planning import needs_hygiene
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.planning import needs_hygiene
+from rounds.service.plan.today import reasons_for
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round.reasons import NOT_ANSWERED
-from rounds.service.standing import PlantRecord
-from rounds.service.today import reasons_for
 from rounds.store import log
 
 

@@ -8,8 +8,8 @@ from rounds.core.log.entries import Look, OpenLook
 from rounds.core.walks import Round, Step, Walker
 from rounds.errors import Refused
 from rounds.service.inference.day import CollectionDay
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
 from rounds.service.round import finish, live_find, walker
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.live import Likely, LiveFigure

@@ -5,14 +5,14 @@ from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.log.entries import OpenLook
-from rounds.service.record_text import standing_text, where_text
+from rounds.service.entries.walked import OPENED
+from rounds.service.plant.record_text import standing_text, where_text
 from rounds.service.round import second_look
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.finish import streak_text
 from rounds.service.round.live import Likely
 from rounds.service.round.summary import summary_of
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneLine, ZoneView
-from rounds.service.walked import OPENED
 from rounds.words.forms import (
     day_month,
     days_text,

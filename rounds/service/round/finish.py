@@ -8,12 +8,12 @@ from rounds.core.log.effective import effective_log
 from rounds.core.log.entries import Look, OpenLook
 from rounds.core.quarantine.streak import Streak
 from rounds.core.walks import Round, Step
-from rounds.service.logbook import Logbook
+from rounds.service.entries.walked import OPENED, looks_of
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.reasons import ZONE_NOT_SAID
 from rounds.service.round.rest import pass_others
-from rounds.service.standing import PlantRecord
-from rounds.service.walked import OPENED, looks_of
 from rounds.store import log, walks
 from rounds.words.forms import days_text, looks_text, minutes_seconds
 

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 from rounds import words
 from rounds.core.plan.walk import walking_order
 from rounds.core.walks import Step
-from rounds.service.named import find_plant
-from rounds.service.pace import pace_of
-from rounds.service.planning import Allotted, asked_of
-from rounds.service.standing import PlantRecord, in_order, must_look, risk_order
+from rounds.service.logbook.named import find_plant
+from rounds.service.plan.pace import pace_of
+from rounds.service.plan.planning import Allotted, asked_of
+from rounds.service.plant.record import PlantRecord, in_order, must_look, risk_order
 from rounds.words.forms import codes_text, minutes_seconds
 
 if TYPE_CHECKING:

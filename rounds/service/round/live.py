@@ -12,8 +12,8 @@ from rounds.core.inference.scale import ChanceOutOfRange
 from rounds.core.log.effective import StandingLook
 from rounds.core.plan.risk import risk_word
 from rounds.core.walks import Step
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round.at_hand import PlantAtHand
-from rounds.service.standing import PlantRecord
 
 
 @dataclass(frozen=True, slots=True)

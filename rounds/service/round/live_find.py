@@ -3,8 +3,8 @@
 from typing import TYPE_CHECKING
 
 from rounds import words
-from rounds.service.apart import put_apart, said_apart
-from rounds.service.moment import now
+from rounds.service.collection.apart import put_apart, said_apart
+from rounds.service.logbook.moment import now
 from rounds.service.round.join import join_today
 from rounds.service.round.questions import ask_about_live_find
 from rounds.service.round.view import Question

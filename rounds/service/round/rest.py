@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from rounds.core.body import Body
 from rounds.core.log.entries import Look, OpenLook
-from rounds.service.logbook import Logbook
-from rounds.service.looks import share_seconds
+from rounds.service.entries.looks import share_seconds
+from rounds.service.entries.walked import OPENED
+from rounds.service.logbook.book import Logbook
 from rounds.service.round.reasons import REST_OF_PLANT
-from rounds.service.walked import OPENED
 from rounds.store import log
 
 if TYPE_CHECKING:

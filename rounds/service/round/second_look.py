@@ -7,7 +7,7 @@ from rounds import words
 from rounds.core.body import ROOTS
 from rounds.core.log.entries import SecondLook
 from rounds.core.quarantine.days import SECONDS_LOST
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
 from rounds.service.round.questions import ask_for_second_look
 from rounds.service.round.view import Question
 from rounds.store import desk

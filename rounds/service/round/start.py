@@ -6,12 +6,12 @@ from rounds import words
 from rounds.core.walks import Round, Step
 from rounds.errors import Refused
 from rounds.service.inference.day import CollectionDay
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.plan.today import DayPlan
 from rounds.service.round import finish
 from rounds.service.round.walk import RoundWalk
 from rounds.service.round.walker import walk_here
-from rounds.service.today import DayPlan
 from rounds.store import log, walks
 
 WALKED = "walked"

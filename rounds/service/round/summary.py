@@ -5,12 +5,12 @@ from collections.abc import Sequence
 from rounds import words
 from rounds.core.log.effective import StandingLook
 from rounds.core.walks import Round, Step
+from rounds.service.entries.walked import looks_of
 from rounds.service.inference.day import CollectionDay
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
 from rounds.service.round import finish
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.view import Summary, SummaryLine
-from rounds.service.walked import looks_of
 
 
 def summary_of(

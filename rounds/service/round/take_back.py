@@ -8,14 +8,14 @@ from rounds import words
 from rounds.core.collection import Period
 from rounds.core.log.effective import Standing, StandingLook, StandingSign, StandingTally
 from rounds.core.log.entries import VERDICTS, OpenLook, StageGiven, Withdrawal
-from rounds.service.entry_ids import EntryName
-from rounds.service.moment import now
-from rounds.service.record_corrections import withdraw_said
+from rounds.service.entries.record_corrections import withdraw_said
+from rounds.service.entries.walked import OPENED, looks_of
+from rounds.service.logbook.entry_ids import EntryName
+from rounds.service.logbook.moment import now
 from rounds.service.round import whole_plant
 from rounds.service.round.questions import ask_about_burst
 from rounds.service.round.reasons import REOPENED, REST_OF_PLANT, TAKEN_BACK
 from rounds.service.round.view import Question
-from rounds.service.walked import OPENED, looks_of
 from rounds.store import log, walks
 
 if TYPE_CHECKING:

@@ -9,8 +9,8 @@ from rounds import words
 from rounds.clock import from_seconds
 from rounds.core.walks import Round, Walker
 from rounds.errors import Refused
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
 from rounds.store import log, walks
 from rounds.words.forms import time_of_day
 

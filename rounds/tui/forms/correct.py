@@ -5,13 +5,13 @@ from collections.abc import Callable
 from rounds import words
 from rounds.errors import BadInput
 from rounds.errors import Place as Where
-from rounds.service.corrections import replace_look, replace_tally
-from rounds.service.entry_ids import read_entry_name
-from rounds.service.history import LookMade, TallyEntered, looks_made
-from rounds.service.logbook import Logbook
-from rounds.service.looks import KINDS
-from rounds.service.moment import Moment, now
-from rounds.service.standing import PlantRecord
+from rounds.service.entries.corrections import replace_look, replace_tally
+from rounds.service.entries.looks import KINDS
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.entry_ids import read_entry_name
+from rounds.service.logbook.moment import Moment, now
+from rounds.service.plant.history import LookMade, TallyEntered, looks_made
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Choice, Field, Form, Values
 from rounds.tui.forms.look import UNTOLD, kind_name, stage_of, zone_choices, zone_name
 from rounds.tui.forms.values import choice_field, choices_of, count_field, seconds_field, seconds_of

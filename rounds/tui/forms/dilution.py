@@ -3,7 +3,7 @@
 from rounds import words
 from rounds.errors import BadInput
 from rounds.service.calculate import MOST_ML, dilution, dilution_cautions
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
 from rounds.tui.forms.fields import Again, Field, Form, Values
 from rounds.tui.forms.values import needed, number_of
 from rounds.tui.forms.wording import fault, heading_day, hint_for, label

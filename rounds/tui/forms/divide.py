@@ -1,7 +1,7 @@
 """Divide a plant by keys."""
 
 from rounds import words
-from rounds.service.division import (
+from rounds.service.collection.division import (
     FEWEST,
     MOST,
     DivisionEntered,
@@ -10,8 +10,8 @@ from rounds.service.division import (
     divide,
     plan_division,
 )
-from rounds.service.logbook import Logbook
-from rounds.service.standing import PlantRecord
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Field, Form, Values
 from rounds.tui.forms.new_plant import said_where
 from rounds.tui.forms.values import (

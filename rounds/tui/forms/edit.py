@@ -6,9 +6,9 @@ from datetime import date
 from rounds import words
 from rounds.errors import BadInput
 from rounds.errors import Place as Where
-from rounds.service.logbook import Logbook
-from rounds.service.plants import DISLIKES, PlantDetails, add_plant
-from rounds.service.standing import PlantRecord
+from rounds.service.collection.plants import DISLIKES, PlantDetails, add_plant
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Field, Form, Values
 from rounds.tui.forms.new_plant import form_field, size_field
 from rounds.tui.forms.values import (

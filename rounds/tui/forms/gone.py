@@ -1,9 +1,9 @@
 """Say by keys that a plant is gone for good."""
 
 from rounds import words
-from rounds.service.logbook import Logbook
-from rounds.service.plants import check_here, plant_gone
-from rounds.service.standing import PlantRecord
+from rounds.service.collection.plants import check_here, plant_gone
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Form, Values
 from rounds.tui.forms.values import (
     choice_field,

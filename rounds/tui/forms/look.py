@@ -4,9 +4,9 @@ from datetime import date
 
 from rounds import words
 from rounds.core.body import ROOTS
-from rounds.service.logbook import Logbook
-from rounds.service.looks import KINDS, LookEntered, check_look, enter_look
-from rounds.service.standing import PlantRecord
+from rounds.service.entries.looks import KINDS, LookEntered, check_look, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Choice, Field, Form, Values
 from rounds.tui.forms.values import (
     NO,

@@ -1,10 +1,10 @@
 """Put a plant somewhere else by keys."""
 
 from rounds import words
-from rounds.service.logbook import Logbook
-from rounds.service.named import find_place
-from rounds.service.plants import check_here, move_plant
-from rounds.service.standing import PlantRecord
+from rounds.service.collection.plants import check_here, move_plant
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.named import find_place
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Form, Values
 from rounds.tui.forms.new_plant import said_where
 from rounds.tui.forms.values import (

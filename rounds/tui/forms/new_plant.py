@@ -7,11 +7,11 @@ from rounds import words
 from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
 from rounds.errors import Place as Where
-from rounds.service.logbook import DEFAULT_FORM, DEFAULT_SIZE, Logbook
-from rounds.service.moment import now
-from rounds.service.named import find_place
-from rounds.service.next_code import code_and_name
-from rounds.service.plants import PlantDetails, add_plant, check_code
+from rounds.service.collection.next_code import code_and_name
+from rounds.service.collection.plants import PlantDetails, add_plant, check_code
+from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE, Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.logbook.named import find_place
 from rounds.tui.forms.fields import Again, Field, Form, Values
 from rounds.tui.forms.values import (
     choice_field,

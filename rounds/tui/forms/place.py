@@ -3,9 +3,9 @@
 from rounds import words
 from rounds.errors import BadInput
 from rounds.errors import Place as Where
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.plants import PlaceDetails, put_place
+from rounds.service.collection.plants import PlaceDetails, put_place
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
 from rounds.tui.forms.fields import Again, Field, Form, Values
 from rounds.tui.forms.values import NO, YES, celsius_of, needed, text_field, yes_no_field
 from rounds.tui.forms.wording import done, heading_day, hint_for, joined, label, part

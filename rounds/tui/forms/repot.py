@@ -1,10 +1,10 @@
 """Say by keys that a plant was repotted, that its roots were seen, or both."""
 
 from rounds import words
-from rounds.service.logbook import Logbook
-from rounds.service.looks import KINDS
-from rounds.service.repot import RootsSeen, check_repotting, repot
-from rounds.service.standing import PlantRecord
+from rounds.service.collection.repot import RootsSeen, check_repotting, repot
+from rounds.service.entries.looks import KINDS
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Field, Form, Values
 from rounds.tui.forms.look import UNTOLD, kind_name, stage_of
 from rounds.tui.forms.values import (

@@ -2,10 +2,10 @@
 
 from rounds import words
 from rounds.core.collection import WeatherDay
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.named import find_place
-from rounds.service.plants import put_weather
+from rounds.service.collection.plants import put_weather
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.logbook.named import find_place
 from rounds.tui.forms.fields import Again, Field, Form, Values
 from rounds.tui.forms.values import (
     YESTERDAY,

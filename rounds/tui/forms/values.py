@@ -7,11 +7,11 @@ from datetime import date, timedelta
 from rounds import words
 from rounds.core.collection import Plant
 from rounds.errors import BadInput
-from rounds.service.logbook import Logbook
-from rounds.service.looks import MOST_COUNTED
-from rounds.service.moment import Moment, local_noon, now, read_day
-from rounds.service.named import find_plant
-from rounds.service.plants import COLDEST_C, WARMEST_C
+from rounds.service.collection.plants import COLDEST_C, WARMEST_C
+from rounds.service.entries.looks import MOST_COUNTED
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import Moment, local_noon, now, read_day
+from rounds.service.logbook.named import find_plant
 from rounds.tui.forms.fields import Choice, Field, FieldFault, Values
 from rounds.tui.forms.wording import fault, hint_for, label
 from rounds.words.days import written_day

@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from datetime import date
 
 from rounds import words
-from rounds.service.logbook import Logbook
-from rounds.service.named import find_plant
-from rounds.service.record_text import standing_text, where_text
-from rounds.service.standing import PlantRecord
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.named import find_plant
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.record_text import standing_text, where_text
 from rounds.tui.forms.fields import FieldFault, Header
 from rounds.tui.page import fit
 from rounds.words.forms import calendar_day, day_month

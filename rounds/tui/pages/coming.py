@@ -7,8 +7,8 @@ from datetime import date, timedelta
 from rich.cells import cell_len
 
 from rounds import words
-from rounds.service.away import stretch_text
-from rounds.service.coming import DAYS, Coming
+from rounds.service.plan.away import stretch_text
+from rounds.service.plan.coming import DAYS, Coming
 from rounds.tui.page import FOURTH, MIDDLE, THIRD, Page
 from rounds.tui.pages.asked import put_foot, put_list_keys
 from rounds.tui.pages.history import put_numbers

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds import words
-from rounds.service.doubts import DoubtLine
+from rounds.service.plant.doubts import DoubtLine
 from rounds.tui.keys import key_of
 from rounds.tui.page import FOURTH, MIDDLE, THIRD, KeyHint, Page
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides

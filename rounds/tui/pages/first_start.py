@@ -5,8 +5,8 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import Plant
-from rounds.service.first_start import STEPS, FirstStart, Step
-from rounds.service.removal_line import Removal
+from rounds.service.collection.first_start import STEPS, FirstStart, Step
+from rounds.service.entries.removal_line import Removal
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, LEAST_HEIGHT, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.asked import sides

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from rounds import words
-from rounds.service.plant_view import PlantDetail
-from rounds.service.timeline import HistoryLine
-from rounds.service.visits import EntryLine, Visit
+from rounds.service.plant.detail import PlantDetail
+from rounds.service.plant.timeline import HistoryLine
+from rounds.service.plant.visits import EntryLine, Visit
 from rounds.tui.keys import key_of
 from rounds.tui.page import MIDDLE, THIRD, KeyHint, Page, Role
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from rounds import words
-from rounds.service.away import stretch_text
-from rounds.service.leaving import Leaving, LeavingLine
+from rounds.service.plan.away import stretch_text
+from rounds.service.plan.leaving import Leaving, LeavingLine
 from rounds.tui.page import MIDDLE, Page
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
 from rounds.tui.pages.history import put_numbers

@@ -7,9 +7,9 @@ from datetime import date
 from rich.cells import cell_len
 
 from rounds import words
-from rounds.service.before import DayBefore
-from rounds.service.ranking import PlantLine
-from rounds.service.record_text import risk_text
+from rounds.service.plan.ranking import PlantLine
+from rounds.service.plant.before import DayBefore
+from rounds.service.plant.record_text import risk_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.parts import (

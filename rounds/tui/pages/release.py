@@ -14,9 +14,9 @@ from rounds.core.quarantine.criteria import (
     QuarantineHistory,
 )
 from rounds.core.quarantine.interval import usual_interval
-from rounds.service.record_text import risk_text
-from rounds.service.standing import PlantRecord
-from rounds.service.temperatures import MEAN_OVER_DAYS
+from rounds.service.logbook.temperatures import MEAN_OVER_DAYS
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.record_text import risk_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, Page, wrap
 from rounds.tui.pages.parts import (

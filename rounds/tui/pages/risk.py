@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.plan.score import PlantRisk
-from rounds.service.before import DayBefore
+from rounds.service.plant.before import DayBefore
 from rounds.tui.page import MIDDLE, Page, Role
 from rounds.tui.pages.parts import say
 

@@ -8,11 +8,11 @@ from rich.cells import cell_len
 
 from rounds import words
 from rounds.core.plan.pace import AS_PLANNED
-from rounds.service.away import Back
-from rounds.service.price import Price
+from rounds.service.plan.away import Back
+from rounds.service.plan.price import Price
+from rounds.service.plan.today import DayPlan
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round.view import Question
-from rounds.service.standing import PlantRecord
-from rounds.service.today import DayPlan
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit
 from rounds.tui.pages.apart_narrow import ApartRow, put_narrow_heads, put_narrow_row
 from rounds.tui.pages.parts import (

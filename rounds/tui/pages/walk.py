@@ -1,7 +1,7 @@
 """The plants of a round as it will be walked, for pages with rows to spare."""
 
 from rounds import words
-from rounds.service.today import DayPlan, PlannedPlant
+from rounds.service.plan.today import DayPlan, PlannedPlant
 from rounds.tui.page import FIRST, MIDDLE, Page
 from rounds.tui.pages.parts import STANDING_MARK, say, whole_within
 from rounds.words.forms import minutes_seconds

@@ -8,9 +8,9 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.errors import RoundsError
-from rounds.service.corrections import reopen_doubt, settle, withdraw
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
+from rounds.service.entries.corrections import reopen_doubt, settle, withdraw
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
 from rounds.service.round.view import Answer
 from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page

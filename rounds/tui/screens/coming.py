@@ -7,9 +7,9 @@ from textual import events
 from textual.binding import BindingType
 
 from rounds.core.away import stretches
-from rounds.service.coming import Coming, coming
-from rounds.service.logbook import Logbook
-from rounds.service.standing import PlantRecord
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.coming import Coming, coming
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.keys import key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.coming import ComingView, coming_page

@@ -6,8 +6,8 @@ from typing import ClassVar
 from textual import events
 from textual.binding import BindingType
 
-from rounds.service.logbook import Logbook
-from rounds.service.settings import keeper
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.settings import keeper
 from rounds.tui.forms.away import away_form
 from rounds.tui.forms.dilution import dilution_form
 from rounds.tui.forms.place import new_place_form

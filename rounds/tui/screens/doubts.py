@@ -5,10 +5,10 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
-from rounds.service.doubts import DoubtLine, open_doubts
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.doubts import DoubtLine, open_doubts
+from rounds.service.plant.record import records
 from rounds.service.round.view import Answer
-from rounds.service.standing import records
 from rounds.tui.page import Page
 from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.doubts import DoubtsView, doubts_page

@@ -9,11 +9,12 @@ from textual.binding import BindingType
 from rounds import words
 from rounds.core.collection import Plant
 from rounds.errors import RoundsError
-from rounds.service import first_start, removal_line
-from rounds.service.first_start import STEPS, Step
-from rounds.service.logbook import Logbook
-from rounds.service.moment import Moment, now
-from rounds.service.settings import LEAST_MINUTES, MOST_MINUTES, keeper
+from rounds.service.collection import first_start
+from rounds.service.collection.first_start import STEPS, Step
+from rounds.service.entries import removal_line
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import Moment, now
+from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES, keeper
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
 from rounds.tui.keys import bindings

@@ -6,9 +6,9 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
-from rounds.service.logbook import Logbook
-from rounds.service.plant_view import entry_sentence
-from rounds.service.visits import EntryLine, Visit
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.detail import entry_sentence
+from rounds.service.plant.visits import EntryLine, Visit
 from rounds.tui.forms.correct import replace_form
 from rounds.tui.page import Page
 from rounds.tui.pages.history import (

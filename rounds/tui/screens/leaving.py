@@ -5,10 +5,10 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
-from rounds.service.away import ahead, stretch_text
-from rounds.service.away_entry import name_of
-from rounds.service.leaving import Leaving, before_leaving
-from rounds.service.logbook import Logbook
+from rounds.service.collection.away_entry import name_of
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.away import ahead, stretch_text
+from rounds.service.plan.leaving import Leaving, before_leaving
 from rounds.tui.page import Page
 from rounds.tui.pages.leaving import LeavingView, leaving_page
 from rounds.tui.screens.asking import AskingScreen, asking_bindings

@@ -1,9 +1,9 @@
 """What the screens about one plant share: its detail, read again where something was written."""
 
-from rounds.service.logbook import Logbook
-from rounds.service.named import find_plant
-from rounds.service.plant_view import PlantDetail, plant_detail
-from rounds.service.standing import PlantRecord
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.named import find_plant
+from rounds.service.plant.detail import PlantDetail, plant_detail
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.screens.asking import AskingScreen
 
 

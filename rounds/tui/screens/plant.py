@@ -5,10 +5,10 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
-from rounds.service.apart import put_apart, said_apart
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.timeline import gone_entry
+from rounds.service.collection.apart import put_apart, said_apart
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.plant.timeline import gone_entry
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.plant import divide_form, edit_form, gone_form, move_form, repot_form
 from rounds.tui.page import Page

@@ -5,9 +5,8 @@ from typing import ClassVar
 from textual import events
 from textual.binding import BindingType
 
-from rounds.service.before import DayBefore
-from rounds.service.logbook import Logbook
-from rounds.service.ranking import (
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.ranking import (
     CHOICES,
     ORDERS,
     PlantLine,
@@ -16,7 +15,8 @@ from rounds.service.ranking import (
     rank,
     sorted_lines,
 )
-from rounds.service.today import DayPlan, plan_day
+from rounds.service.plan.today import DayPlan, plan_day
+from rounds.service.plant.before import DayBefore
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page

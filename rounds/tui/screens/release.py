@@ -8,14 +8,14 @@ from textual.binding import BindingType
 from rounds import words
 from rounds.core.collection import Move
 from rounds.errors import RoundsError
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.named import find_plant
-from rounds.service.plants import move_plant
-from rounds.service.record_text import standing_text, where_text
-from rounds.service.release import end_quarantine, former_place
+from rounds.service.collection.plants import move_plant
+from rounds.service.collection.release import end_quarantine, former_place
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.logbook.named import find_plant
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.record_text import standing_text, where_text
 from rounds.service.round.finish import streak_words
-from rounds.service.standing import PlantRecord
 from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page

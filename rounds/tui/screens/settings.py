@@ -12,13 +12,13 @@ from rounds import words
 from rounds.core.collection import Place
 from rounds.errors import RoundsError
 from rounds.paths import keys_path
-from rounds.service import settings
-from rounds.service.choices import CHOICES, choose_next, chosen, display_of
 from rounds.service.inference.day import own_detection
-from rounds.service.logbook import Logbook
-from rounds.service.moment import now
-from rounds.service.plant_view import own_text
-from rounds.service.settings import LEAST_MINUTES, MOST_MINUTES
+from rounds.service.logbook import settings
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.choices import CHOICES, choose_next, chosen, display_of
+from rounds.service.logbook.moment import now
+from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES
+from rounds.service.plant.detail import own_text
 from rounds.tui.forms.fields import EMPTIES, FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
 from rounds.tui.keys import SETS, key_of, pressed

@@ -9,9 +9,7 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.errors import RoundsError
-from rounds.service.named import find_plant
-from rounds.service.planning import PlannedZone
-from rounds.service.sheet_entry import (
+from rounds.service.exchange.sheet_entry import (
     SheetDraft,
     ZoneLine,
     check_line,
@@ -21,7 +19,9 @@ from rounds.service.sheet_entry import (
     take_back_plant,
     zones_on,
 )
-from rounds.service.standing import PlantRecord
+from rounds.service.logbook.named import find_plant
+from rounds.service.plan.planning import PlannedZone
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.sheet_line import (
     CODE_MARK,

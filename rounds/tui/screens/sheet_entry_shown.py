@@ -4,10 +4,10 @@ from datetime import date, timedelta
 from typing import Literal
 
 from rounds import words
-from rounds.service.logbook import Logbook
-from rounds.service.planning import PlannedZone
+from rounds.service.exchange.sheet_entry import SheetDraft, ZoneLine, draft_kept
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.planning import PlannedZone
 from rounds.service.round.view import Question
-from rounds.service.sheet_entry import SheetDraft, ZoneLine, draft_kept
 from rounds.tui.forms.fields import Header
 from rounds.tui.forms.sheet_line import line_letters, line_text, lines_text
 from rounds.tui.forms.sheet_whole import asked, told_text, where_lines, whole_lines

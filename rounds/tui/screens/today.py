@@ -7,17 +7,17 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.errors import RoundsError
-from rounds.service.away import back_on, keep_minutes
-from rounds.service.logbook import Logbook
-from rounds.service.price import change_text, price_of_more
-from rounds.service.record_text import standing_text, where_text
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES, keeper
+from rounds.service.plan.away import back_on, keep_minutes
+from rounds.service.plan.price import change_text, price_of_more
+from rounds.service.plan.today import DayPlan, plan_day
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.record_text import standing_text, where_text
 from rounds.service.round import begin, is_under_way, left_at, plants_done, resume
 from rounds.service.round.questions import ask_to_take_over
 from rounds.service.round.view import Question
 from rounds.service.round.walker import WALKED_ELSEWHERE
-from rounds.service.settings import LEAST_MINUTES, MOST_MINUTES, keeper
-from rounds.service.standing import PlantRecord
-from rounds.service.today import DayPlan, plan_day
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.keys import FIGURES, bindings, key_of, pressed
 from rounds.tui.page import Page

@@ -8,7 +8,7 @@ import pytest
 
 from rounds.core.estimates.own_detection import Pair, own_detection, second_share
 from rounds.core.parameters import SecondLooks
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 TABLE = load_parameters()
 STAGES, KNOWN = TABLE.stages, TABLE.second_looks

@@ -7,7 +7,7 @@ from itertools import count
 from rounds.core.body import Body, make_body
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.log.effective import StandingLook, StandingTally
-from rounds.service.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters
 
 PARAMETERS = load_parameters()
 LEAFY = make_body("leafy-plant", "medium", False, PARAMETERS)

@@ -6,10 +6,10 @@ from datetime import date, timedelta
 from rounds.core.collection import Plant
 from rounds.core.inference.answer import chance_clean
 from rounds.core.inference.evidence import gather
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, LookWritten, enter_look
-from rounds.service.moment import local_noon
-from rounds.service.standing import PlantRecord
+from rounds.service.entries.looks import LookEntered, LookWritten, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.service.plant.record import PlantRecord
 
 TODAY = date(2026, 5, 4)
 SMALL = 60.0

@@ -6,10 +6,10 @@ from dataclasses import replace
 import pytest
 
 from rounds.core.collection import Plant
-from rounds.service.logbook import Logbook
-from rounds.service.planning import PlannedZone
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.planning import PlannedZone
+from rounds.service.plan.today import PlannedPlant, plan_day
 from rounds.service.round import RoundWalk, begin
-from rounds.service.today import PlannedPlant, plan_day
 
 from .asking import TODAY, Add, LookIn, before, found_three
 

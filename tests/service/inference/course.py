@@ -8,13 +8,8 @@ from random import Random
 from rounds.clock import SetClock
 from rounds.core.log.effective import StandingLook
 from rounds.errors import BadInput, Refused
-from rounds.service.apart import put_apart
-from rounds.service.corrections import reopen_doubt, replace_look, replace_tally, settle, withdraw
-from rounds.service.entry_ids import EntryName
-from rounds.service.logbook import Logbook
-from rounds.service.looks import LookEntered, enter_look
-from rounds.service.moment import Moment, now
-from rounds.service.plants import (
+from rounds.service.collection.apart import put_apart
+from rounds.service.collection.plants import (
     PlaceDetails,
     PlantDetails,
     add_plant,
@@ -23,8 +18,19 @@ from rounds.service.plants import (
     put_place,
     put_weather,
 )
-from rounds.service.release import end_quarantine
-from rounds.service.standing import PlantRecord, records
+from rounds.service.collection.release import end_quarantine
+from rounds.service.entries.corrections import (
+    reopen_doubt,
+    replace_look,
+    replace_tally,
+    settle,
+    withdraw,
+)
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.entry_ids import EntryName
+from rounds.service.logbook.moment import Moment, now
+from rounds.service.plant.record import PlantRecord, records
 from rounds.store import desk
 
 ZONES = ("axils", "undersides", "sheaths", "medium", "roots")

@@ -6,12 +6,12 @@ from itertools import pairwise
 import pytest
 
 from rounds.core.quarantine.criteria import Criterion
-from rounds.service.logbook import Logbook
-from rounds.service.moment import local_noon
-from rounds.service.plant_status import status_of
-from rounds.service.plants import PlaceDetails, put_place, put_weather
-from rounds.service.release import end_quarantine
-from rounds.service.standing import PlantRecord
+from rounds.service.collection.plants import PlaceDetails, put_place, put_weather
+from rounds.service.collection.release import end_quarantine
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import status_of
 from rounds.store import derived, desk
 
 from .asking import TODAY, Add, LookIn, before, found_three, record

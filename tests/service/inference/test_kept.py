@@ -16,14 +16,7 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.inference.facts import Division, Treatment
 from rounds.errors import LogbookUnusable
-from rounds.service.corrections import settle, withdraw
-from rounds.service.entry_ids import EntryName
-from rounds.service.inference import kept
-from rounds.service.inference.kept import facts_digest, kept_or_worked_out, parameters_digest
-from rounds.service.logbook import Logbook
-from rounds.service.moment import local_noon, now
-from rounds.service.plant_status import status_of
-from rounds.service.plants import (
+from rounds.service.collection.plants import (
     PlaceDetails,
     PlantDetails,
     add_plant,
@@ -32,8 +25,15 @@ from rounds.service.plants import (
     put_place,
     put_weather,
 )
-from rounds.service.release import end_quarantine
-from rounds.service.standing import records
+from rounds.service.collection.release import end_quarantine
+from rounds.service.entries.corrections import settle, withdraw
+from rounds.service.inference import kept
+from rounds.service.inference.kept import facts_digest, kept_or_worked_out, parameters_digest
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.entry_ids import EntryName
+from rounds.service.logbook.moment import local_noon, now
+from rounds.service.plant.record import records
+from rounds.service.plant.status import status_of
 from rounds.store import derived, desk
 
 from .asking import TODAY, Add, LookIn, before, found_three, record

@@ -6,7 +6,7 @@ import pytest
 
 from rounds import words
 from rounds.core.collection import Plant
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
 from rounds.service.round import RoundWalk, resume
 from rounds.store import derived
 from rounds.words.forms import expected_number

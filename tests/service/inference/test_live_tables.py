@@ -8,9 +8,9 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.core.inference.live import live_table
-from rounds.service.logbook import Logbook
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.today import plan_day
 from rounds.service.round import RoundWalk, begin, live
-from rounds.service.today import plan_day
 
 from .asking import SECONDS_PER_FIND, TODAY, Add, LookIn, before
 from .walking import end_zone, shown

@@ -6,9 +6,9 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.core.inference.facts import Mates
-from rounds.service.logbook import Logbook
-from rounds.service.moment import local_noon
-from rounds.service.plants import PlaceDetails, move_plant, plant_gone, put_place
+from rounds.service.collection.plants import PlaceDetails, move_plant, plant_gone, put_place
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
 
 from .asking import TODAY, Add, LookIn, before, chance, found_three, record
 

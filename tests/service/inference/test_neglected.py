@@ -3,8 +3,8 @@
 import pytest
 
 from rounds.core.quarantine.forecast import Forecast
-from rounds.service.logbook import Logbook
-from rounds.service.today import plan_day
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.today import plan_day
 
 from .asking import TODAY, Add, LookIn, before, record
 

@@ -9,8 +9,8 @@ import pytest
 from rounds.core.inference import side_by_side
 from rounds.service.inference import together
 from rounds.service.inference.kept import kept_together
-from rounds.service.logbook import Logbook
-from rounds.service.standing import in_order, records
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import in_order, records
 from rounds.store import derived
 from rounds.store.connect import LogbookFile
 

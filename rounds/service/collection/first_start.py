@@ -1,0 +1,171 @@
+"""The first start: a place, plants, which stand apart; each line is kept when it is taken."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Final, Literal
+
+from rounds.core.collection import Place, Plant
+from rounds.service.collection.next_code import code_and_name
+from rounds.service.collection.plants import (
+    PlaceDetails,
+    PlantDetails,
+    add_plant,
+    move_plant,
+    put_place,
+)
+from rounds.service.entries.removal_line import Removal, removals_on
+from rounds.service.logbook.book import DEFAULT_SIZE, Logbook
+from rounds.service.logbook.moment import Moment
+from rounds.service.logbook.settings import keep_usual
+
+Step = Literal["place", "plants", "size", "apart", "minutes", "warmth", "removed", "end"]
+STEPS: Final[tuple[Step, ...]] = (
+    "place", "plants", "size", "apart", "minutes", "warmth", "removed", "end",
+)  # fmt: skip
+
+SETTING = "first-start"
+"""Under this name it is kept how far it has come, so that it can be gone on with."""
+
+
+@dataclass(frozen=True, slots=True)
+class FirstStart:
+    """What has been entered so far."""
+
+    step: Step
+    places: tuple[Place, ...]
+    plants: tuple[Plant, ...]
+    apart: tuple[Plant, ...]
+    """those in quarantine today"""
+    place_apart: Place | None
+    minutes: float
+    usual_c: float | None
+    """of the place entered last, degC; None where it is assumed"""
+    removals: tuple[Removal, ...]
+
+    @property
+    def size(self) -> str | None:
+        """The size of all plants; None where they differ, or there are none."""
+        sizes = {plant.fact("size", date.max) or DEFAULT_SIZE for plant in self.plants}
+        return sizes.pop() if len(sizes) == 1 else None
+
+    @property
+    def place(self) -> Place | None:
+        """Where the plants that are entered now stand: the place among the others named last."""
+        among = [place for place in self.places if place != self.place_apart]
+        return among[-1] if among else None
+
+
+def is_due(logbook: Logbook) -> bool:
+    """Whether a collection is still to be begun, or was begun and not gone on with."""
+    return step_of(logbook) != "end"
+
+
+def step_of(logbook: Logbook) -> Step:
+    """How far it has come; a collection entered in another way needs none."""
+    kept = logbook.setting(SETTING)
+    found = logbook.collection()
+    if kept is None and found.plants:
+        return "end"
+    begins: Step = "plants" if found.places else "place"
+    step = next((step for step in STEPS if step == kept), begins)
+    # without a place there are no plants, and without plants nothing to say of them
+    return step if found.plants else begins if step != "place" else "place"
+
+
+def begin(logbook: Logbook) -> FirstStart:
+    """Begin it, or go on with it; what has been entered so far.
+
+    That it is under way is kept, so that what others enter meanwhile does not end it.
+    """
+    go_to(logbook, step_of(logbook))
+    return read(logbook)
+
+
+def go_to(logbook: Logbook, step: Step) -> None:
+    """Keep how far it has come."""
+    logbook.put_setting(SETTING, step)
+
+
+def read(logbook: Logbook) -> FirstStart:
+    """What has been entered so far, from the log."""
+    today = logbook.clock.today()
+    found = logbook.collection()
+    plants = tuple(found.here(today))
+    places = tuple(found.places.values())
+    among = [place for place in places if not place.apart(today)]
+    return FirstStart(
+        step=step_of(logbook),
+        places=places,
+        plants=plants,
+        apart=tuple(plant for plant in plants if plant.quarantine(today) is not None),
+        place_apart=next((place for place in places if place.apart(today)), None),
+        minutes=logbook.minutes(),
+        usual_c=among[-1].usual_c(today) if among else None,
+        removals=removals_on(logbook, plants, today),
+    )
+
+
+def name_place(logbook: Logbook, moment: Moment, name: str) -> Place:
+    """Enter the place the next plants stand at. BadInput for one that is known."""
+    return put_place(logbook, moment, name, PlaceDetails())
+
+
+def add_plants(logbook: Logbook, moment: Moment, place: Place, lines: Sequence[str]) -> list[Plant]:
+    """Enter plants that are there already, one a line: a name, or a code and a name.
+
+    All of them, or none: BadInput where a line cannot be taken.
+    """
+    with logbook.file.writing():
+        return [_add(logbook, moment, place, line) for line in lines if line.strip()]
+
+
+def _add(logbook: Logbook, moment: Moment, place: Place, line: str) -> Plant:
+    codes = [plant.code for plant in logbook.collection().plants.values()]
+    code, name = code_and_name(codes, line)
+    details = PlantDetails(name=name or code, place=place.name, already_here=True)
+    return add_plant(logbook, moment, code, details)
+
+
+def keep_size(logbook: Logbook, moment: Moment, size: str) -> None:
+    """Say how large all plants named so far are."""
+    with logbook.file.writing():
+        for plant in logbook.collection().here(moment.day):
+            if plant.fact("size", moment.day) != size:
+                add_plant(logbook, moment, plant.code, PlantDetails(size=size), change=True)
+
+
+def put_apart(
+    logbook: Logbook, moment: Moment, plants: Sequence[Plant], place_name: str | None = None
+) -> Place | None:
+    """Let plants stand apart from today: at a place apart, which is made where it is named.
+
+    Without any place apart they stand apart where they are. The place, if there is one.
+    """
+    with logbook.file.writing():
+        place = _place_apart(logbook, moment.day)
+        if place is None and place_name:
+            place = put_place(logbook, moment, place_name, PlaceDetails(apart=True))
+        for plant in plants:
+            if plant.quarantine(moment.day) is None:
+                where = place.name if place else _stands_at(logbook, plant, moment.day)
+                move_plant(logbook, moment, plant.code, where, apart=True)
+    return place
+
+
+def _place_apart(logbook: Logbook, day: date) -> Place | None:
+    places = logbook.collection().places.values()
+    return next((place for place in places if place.apart(day)), None)
+
+
+def _stands_at(logbook: Logbook, plant: Plant, day: date) -> str:
+    move = plant.move_on(day)
+    places = logbook.collection().places
+    return places[move.place_id].name if move else next(iter(places.values())).name
+
+
+def keep_warmth(logbook: Logbook, moment: Moment, usual_c: float) -> None:
+    """Say the usual temperature, degC, of every place named so far."""
+    with logbook.file.writing():
+        for place in logbook.collection().places.values():
+            keep_usual(logbook, moment, place.name, usual_c)

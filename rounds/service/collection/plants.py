@@ -1,0 +1,377 @@
+"""Register places and plants, move them, say that one is gone, enter temperatures."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from rounds.core.collection import Move, Place, Plant
+from rounds.core.log.entries import Withdrawal
+from rounds.errors import BadInput, Refused
+from rounds.errors import Place as Where
+from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE, Logbook
+from rounds.service.logbook.entry_ids import EntryName
+from rounds.service.logbook.moment import Moment
+from rounds.service.logbook.named import check_form, check_pest, find_place, find_plant
+from rounds.store import log, places, plants, weather
+
+SIZES = ("small", "medium", "large")
+DISLIKES = ("wet-leaves", "alcohol")
+WAYS_TO_GO = ("discarded", "given-away", "died")
+COLDEST_C, WARMEST_C = -60.0, 70.0
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceDetails:
+    """What can be said of a place; None says nothing."""
+
+    apart: bool | None = None
+    outdoors: bool | None = None
+    room: str | None = None
+    bench: str | None = None
+    usual_c: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlantDetails:
+    """What can be said of a plant; None says nothing."""
+
+    name: str | None = None
+    botanical_name: str | None = None
+    form: str | None = None
+    size: str | None = None
+    source: str | None = None
+    value: float | None = None
+    clear_pot: bool | None = None
+    note: str | None = None
+    dislikes: tuple[str, ...] | None = None
+    pests: tuple[str, ...] | None = None
+    touches: tuple[str, ...] | None = None
+    place: str | None = None
+    spot: str | None = None
+    arrived: date | None = None
+    already_here: bool = False
+
+
+def put_place(
+    logbook: Logbook, moment: Moment, name: str, details: PlaceDetails, *, change: bool = False
+) -> Place:
+    """Enter a place, or with `change` say something new of a known one from that day on."""
+    name = name.strip()
+    if not name:
+        raise BadInput("empty-name", argument="NAME", places=[Where(argument="NAME")])
+    if details.usual_c is not None:
+        _check_temperature(details.usual_c, "--usual-c")
+    known = logbook.collection().place(name)
+    if known and not change:
+        raise BadInput("place-known", name=known.name, places=[Where(argument="NAME")])
+    if not known and change:
+        find_place(logbook, name, "NAME")
+    with logbook.file.writing():
+        place_id = known.id if known else places.insert_place(logbook.file, name)
+        said = _said_of_place(details, new=known is None)
+        for what, value in said.items():
+            places.append_place_fact(logbook.file, place_id, moment.day, moment.at_ms, what, value)
+    return logbook.collection().places[place_id]
+
+
+def _said_of_place(details: PlaceDetails, *, new: bool) -> dict[str, str]:
+    said: dict[str, str] = {}
+    for what in ("apart", "outdoors"):
+        flag = getattr(details, what)
+        if flag is not None or new:
+            said[what] = "yes" if flag else "no"
+    for what in ("room", "bench"):
+        text = getattr(details, what)
+        if text is not None:
+            said[what] = text.strip()
+    if details.usual_c is not None:
+        said["usual_c"] = repr(float(details.usual_c))
+    return said
+
+
+def add_plant(
+    logbook: Logbook, moment: Moment, code: str, details: PlantDetails, *, change: bool = False
+) -> Plant:
+    """Enter a plant, or with `change` say something new of a known one from that day on.
+
+    New here: in quarantine from the day it arrived, unless it was already here.
+    """
+    code = check_code(code)
+    known = logbook.collection().plant(code)
+    if known and not change:
+        raise BadInput("plant-known", code=known.code, places=[Where(argument="CODE")])
+    if not known and change:
+        find_plant(logbook, code)
+    if known:
+        _check_arrival_stays(known, details)
+    with logbook.file.writing():
+        if known:
+            plant = known
+            _say(logbook, plant.id, moment, said_of_plant(logbook, details, new=False))
+        else:
+            place = find_place(logbook, details.place, "--place") if details.place else None
+            plant = write_new_plant(logbook, moment, code, details, place)
+        if details.touches is not None:
+            _set_touching(logbook, moment, plant, details.touches)
+        if known and (details.place is not None or details.spot is not None):
+            _move_on_change(logbook, moment, plant, details)
+    return logbook.collection().plants[plant.id]
+
+
+def check_code(code: str) -> str:
+    """A plant's code without blanks around it. BadInput where it cannot be one."""
+    code = code.strip()
+    if not code or any(c.isspace() for c in code):
+        raise BadInput("bad-code", given=code, places=[Where(argument="CODE")])
+    return code
+
+
+def _check_arrival_stays(plant: Plant, details: PlantDetails) -> None:
+    """The clocks of a quarantine run from the arrival: a change must not seem to move it."""
+    arrived = plant.fact("arrived", date.max)
+    said = details.arrived.isoformat() if details.arrived else None
+    if (said is not None and said != arrived) or (details.already_here and arrived is not None):
+        raise BadInput("arrival-stays", code=plant.code, places=[Where(argument="--arrived")])
+
+
+def write_new_plant(
+    logbook: Logbook, moment: Moment, code: str, details: PlantDetails, place: Place | None
+) -> Plant:
+    """Write a plant of a code that is free; whom it touches is not written here."""
+    if not (details.name or "").strip():
+        raise BadInput("plant-needs-name", code=code, places=[Where(argument="--name")])
+    if place is None:
+        raise BadInput("plant-needs-place", code=code, places=[Where(argument="--place")])
+    if details.already_here and details.arrived is not None:
+        raise BadInput("arrived-or-here", places=[Where(argument="--arrived")])
+    said = said_of_plant(logbook, details, new=True)
+    arrived = None if details.already_here else (details.arrived or moment.day)
+    first_day = min(arrived or moment.day, moment.day)
+    with logbook.file.writing():
+        plant_id = plants.insert_plant(logbook.file, code, first_day)
+        move_id = plants.append_move(
+            logbook.file, plant_id, first_day, moment.at_ms, place.id, details.spot
+        )
+        if arrived is not None:
+            said = {"arrived": arrived.isoformat(), **said}
+            plants.append_period(
+                logbook.file,
+                plant_id,
+                arrived,
+                moment.at_ms,
+                kind="quarantine",
+                began_because="arrived",
+                move_id=move_id,
+            )
+        _say(logbook, plant_id, moment, said)
+    return plants.plant_of(logbook.file, plant_id)
+
+
+def said_of_plant(logbook: Logbook, details: PlantDetails, *, new: bool) -> dict[str, str]:
+    """What is said of it, by code; of a new plant the defaults too. BadInput where it cannot be."""
+    said: dict[str, str] = {}
+    for what in ("name", "botanical_name", "source", "note"):
+        text = getattr(details, what)
+        if text is not None:
+            said[what] = text.strip()
+    if details.form is not None or new:
+        said["form"] = check_form(logbook, details.form or DEFAULT_FORM)
+    if details.size is not None or new:
+        said["size"] = _one_of(details.size or DEFAULT_SIZE, SIZES, "--size")
+    if details.value is not None or new:
+        said["value"] = _value(1.0 if details.value is None else details.value)
+    if details.clear_pot is not None:
+        said["clear_pot"] = "yes" if details.clear_pot else "no"
+    if details.dislikes is not None:
+        said["dislikes"] = " ".join(_one_of(d, DISLIKES, "--dislikes") for d in details.dislikes)
+    if details.pests or new:
+        followed = details.pests or (logbook.parameters.default_pest,)
+        said["pests"] = " ".join(dict.fromkeys(check_pest(logbook, pest) for pest in followed))
+    return said
+
+
+def _value(value: float) -> str:
+    if not 0 < value < float("inf"):
+        raise BadInput("value-not-positive", given=value, places=[Where(argument="--value")])
+    return repr(float(value))
+
+
+def _one_of(given: str, allowed: Sequence[str], argument: str) -> str:
+    if given not in allowed:
+        raise BadInput(
+            "not-one-of",
+            given=given,
+            argument=argument,
+            allowed=", ".join(allowed),
+            places=[Where(argument=argument)],
+        )
+    return given
+
+
+def _set_touching(logbook: Logbook, moment: Moment, plant: Plant, codes: Sequence[str]) -> None:
+    """Touching is mutual: every change is said of both plants, from that day on."""
+    wanted = {find_plant(logbook, code, "--touches").id for code in codes if code.strip()}
+    if plant.id in wanted:
+        raise BadInput("touches-itself", code=plant.code, places=[Where(argument="--touches")])
+    before = set(plant.touching(moment.day))
+    if wanted != before:
+        say_touching(logbook, moment, plant.id, wanted)
+    for other_id in sorted(wanted ^ before):
+        other = logbook.collection().plants[other_id]
+        theirs = set(other.touching(moment.day)) - {plant.id}
+        if other_id in wanted:
+            theirs |= {plant.id}
+        say_touching(logbook, moment, other_id, theirs)
+
+
+def say_touching(logbook: Logbook, moment: Moment, plant_id: int, others: set[int]) -> None:
+    """Say whom one plant touches from that day on; the others are told by the caller."""
+    _say(logbook, plant_id, moment, {"touching": " ".join(str(o) for o in sorted(others))})
+
+
+def _say(logbook: Logbook, plant_id: int, moment: Moment, said: dict[str, str]) -> None:
+    for what, value in said.items():
+        plants.append_plant_fact(logbook.file, plant_id, moment.day, moment.at_ms, what, value)
+
+
+def _move_on_change(logbook: Logbook, moment: Moment, plant: Plant, details: PlantDetails) -> None:
+    stands = plant.move_on(moment.day)
+    place = (
+        find_place(logbook, details.place, "--place")
+        if details.place is not None
+        else logbook.collection().places[stands.place_id]
+        if stands
+        else None
+    )
+    if place is None:
+        raise BadInput("plant-needs-place", code=plant.code, places=[Where(argument="--place")])
+    spot = details.spot if details.spot is not None else (stands.spot if stands else None)
+    if stands is None or (stands.place_id, stands.spot) != (place.id, spot):
+        move_plant(logbook, moment, plant.code, place.name, spot=spot)
+
+
+def move_plant(
+    logbook: Logbook,
+    moment: Moment,
+    code: str,
+    place_name: str,
+    *,
+    spot: str | None = None,
+    apart: bool = False,
+) -> tuple[Plant, EntryName]:
+    """Put a plant somewhere. Into a place apart, or with `apart`, a quarantine begins.
+
+    It no longer touches what it touched. Moving out of a place apart ends nothing.
+    """
+    plant = find_plant(logbook, code)
+    place = find_place(logbook, place_name)
+    check_here(plant, moment.day)
+    with logbook.file.writing():
+        stands = plant.move_on(moment.day)
+        move_id = plants.append_move(
+            logbook.file, plant.id, moment.day, moment.at_ms, place.id, spot
+        )
+        if stands is not None and stands.place_id != place.id:
+            _set_touching(logbook, moment, plant, ())
+        if (apart or place.apart(moment.day)) and plant.quarantine(moment.day) is None:
+            plants.append_period(
+                logbook.file,
+                plant.id,
+                moment.day,
+                moment.at_ms,
+                kind="quarantine",
+                began_because="moved-apart",
+                move_id=move_id,
+            )
+    entry = EntryName("move", moment.day, plant.id, move_id)
+    return logbook.collection().plants[plant.id], entry
+
+
+def plant_gone(
+    logbook: Logbook, moment: Moment, code: str, how: str, note: str | None = None
+) -> Plant:
+    """Say that a plant is gone for good."""
+    plant = find_plant(logbook, code)
+    _one_of(how, WAYS_TO_GO, "HOW")
+    check_here(plant, moment.day)
+    with logbook.file.writing():
+        _set_touching(logbook, moment, plant, ())
+        _say(logbook, plant.id, moment, {"gone": how})
+        if note:
+            _say(logbook, plant.id, moment, {"note": note})
+    return logbook.collection().plants[plant.id]
+
+
+def check_here(plant: Plant, day: date) -> None:
+    """BadInput before it came, Refused after it was gone."""
+    if day < plant.first_day:
+        raise BadInput(
+            "plant-not-yet", code=plant.code, day=day, first=plant.first_day,
+            places=[Where(argument="CODE")],
+        )  # fmt: skip
+    how = plant.gone(day)
+    if how is not None:
+        raise Refused("plant-gone", code=plant.code, how=how, places=[Where(argument="CODE")])
+
+
+@dataclass(frozen=True, slots=True)
+class WeatherEntered:
+    """The temperatures of a place on a day, degC."""
+
+    place: str
+    day: date
+    min_c: float
+    max_c: float
+
+
+def put_weather(
+    logbook: Logbook,
+    moment: Moment,
+    place_name: str,
+    day: date,
+    min_c: float,
+    max_c: float,
+    *,
+    change: bool = False,
+) -> tuple[WeatherEntered, EntryName]:
+    """Enter the least and greatest temperature of a place on a day, degC.
+
+    A second entry of a day is a correction, and only with `change`.
+    """
+    place = find_place(logbook, place_name)
+    check_range(min_c, max_c)
+    before = logbook.collection().weather.get(place.id, {}).get(day)
+    if before is not None and not change:
+        raise BadInput("weather-known", place=place.name, day=day, places=[Where(argument="DATE")])
+    with logbook.file.writing():
+        entry_id = weather.append_weather(logbook.file, place.id, day, moment.at_ms, min_c, max_c)
+        if before is not None:
+            log.append_withdrawal(
+                logbook.file,
+                Withdrawal(
+                    logbook.file.next_id(), day, log.OF_A_PLACE, before.id, moment.at_ms,
+                    "corrected", entry_id,
+                ),
+            )  # fmt: skip
+    entered = WeatherEntered(place.name, day, min_c, max_c)
+    return entered, EntryName("weather", day, place.id, entry_id)
+
+
+def check_range(min_c: float, max_c: float) -> None:
+    """BadInput where the two cannot be the temperatures of a day, degC."""
+    for value, argument in ((min_c, "--min"), (max_c, "--max")):
+        _check_temperature(value, argument)
+    if max_c < min_c:
+        raise BadInput("max-below-min", min=min_c, max=max_c, places=[Where(argument="--max")])
+
+
+def _check_temperature(value: float, argument: str) -> None:
+    if not COLDEST_C <= value <= WARMEST_C:
+        raise BadInput(
+            "no-such-temperature", given=value, argument=argument, places=[Where(argument=argument)]
+        )
+
+
+def moves_of(plant: Plant, on: date) -> list[Move]:
+    """Where it was put, day by day, up to the end of `on`."""
+    return sorted((m for m in plant.moves if m.day <= on), key=lambda m: (m.day, m.id))

@@ -1,0 +1,92 @@
+"""End a quarantine: when every criterion is met, or early with a reason that stays on record."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from rounds import words
+from rounds.core.collection import Move, Period, Plant
+from rounds.errors import BadInput, Place, Refused
+from rounds.service.collection.plants import check_here, moves_of
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import Moment
+from rounds.service.logbook.named import find_plant
+from rounds.service.plant.record import PlantRecord
+from rounds.store import plants
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """Whether the quarantine ended, and how. `refusal` says why not."""
+
+    released: bool
+    early: bool
+    reason: str | None
+    record: PlantRecord
+    refusal: Refused | None = None
+
+
+def end_quarantine(
+    logbook: Logbook, moment: Moment, code: str, early_reason: str | None = None
+) -> Decision:
+    """Judge a plant at the end of the moment's day and end its quarantine if that is allowed.
+
+    With a reason it ends although criteria are unmet; where all are met the reason is kept and
+    the end is not an early one.
+    """
+    plant = find_plant(logbook, code)
+    check_here(plant, moment.day)
+    if early_reason is not None and not early_reason.strip():
+        raise BadInput("empty-reason", places=[Place(argument="--early")])
+    record = PlantRecord(logbook, plant, moment.day)
+    period = plant.quarantine(moment.day)
+    if period is None or record.forecast is None:
+        refusal = Refused("not-in-quarantine", code=plant.code, places=[Place(argument="CODE")])
+        return Decision(False, False, early_reason, record, refusal)
+    ready = all(criterion.met is True for criterion in record.forecast.criteria)
+    if not ready and early_reason is None:
+        return Decision(False, False, None, record, _not_yet(record))
+    early = not ready
+    reason = early_reason.strip() if early_reason else None
+    _end(logbook, moment, plant, early=early, reason=reason)
+    after = logbook.collection().plants[plant.id]
+    return Decision(True, early, reason, PlantRecord(logbook, after, moment.day))
+
+
+def former_place(record: PlantRecord) -> Move | None:
+    """Where a plant stood before it was put apart, if it still stands where plants stand apart."""
+    places = record.logbook.collection().places
+    now_at = record.plant.move_on(record.on)
+    if now_at is None or not places[now_at.place_id].apart(record.on):
+        return None
+    before = [
+        move
+        for move in moves_of(record.plant, record.on)
+        if not places[move.place_id].apart(record.on)
+    ]
+    return before[-1] if before else None
+
+
+def _end(
+    logbook: Logbook, moment: Moment, plant: Plant, *, early: bool, reason: str | None
+) -> None:
+    with logbook.file.writing():
+        for period in _open_quarantines(plant, moment.day):
+            plants.append_period_end(
+                logbook.file, period, moment.day, moment.at_ms, early=early, reason=reason
+            )
+
+
+def _open_quarantines(plant: Plant, day: date) -> list[Period]:
+    return [p for p in plant.periods if p.kind == "quarantine" and p.is_open(day)]
+
+
+def _not_yet(record: PlantRecord) -> Refused:
+    waiting = record.forecast.waiting_for if record.forecast else ()
+    names = [words.say(f"quarantine.criteria.{code}") for code in waiting]
+    return Refused(
+        "criteria-unmet",
+        code=record.plant.code,
+        unmet=len(waiting),
+        names="; ".join(names),
+        places=[Place(argument="CODE")],
+    )

@@ -1,0 +1,1 @@
+"""Looks and counts entered by hand, and how an entry of any kind is put right."""

@@ -1,0 +1,217 @@
+"""Enter looks by hand."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+
+from rounds.core.body import Body, ZoneReference
+from rounds.core.collection import Plant
+from rounds.core.log.entries import Look, Tally
+from rounds.core.walks import Round
+from rounds.errors import BadInput, Place
+from rounds.service.collection.plants import check_here
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.entry_ids import EntryName
+from rounds.service.logbook.moment import Moment
+from rounds.service.logbook.named import check_pest, check_zone, find_plant
+from rounds.store import log, walks
+
+KINDS = ("removed", "killed", "left", "doubtful")
+STAGES = ("young", "adult", "eggs", "egg-mass")
+WHOLE = "whole-plant"
+"""Stands where a zone is named, for all zones but the roots, which share the seconds."""
+
+LONGEST_SECONDS = 24 * 3600.0
+MOST_COUNTED = 100_000
+
+
+@dataclass(frozen=True, slots=True)
+class LookEntered:
+    """A look as it is typed in. No zones means the whole plant."""
+
+    zones: tuple[str, ...]
+    seconds: float
+    counts: Mapping[str, int] = field(default_factory=dict)
+    stage: str | None = None
+    unpotted: bool = False
+    cannot_see: str | None = None
+    pest: str | None = None
+    note: str | None = None
+    outcome: str | None = None
+
+    @property
+    def counted(self) -> dict[str, int]:
+        """The counts that are not nothing."""
+        return {kind: count for kind, count in self.counts.items() if count}
+
+
+@dataclass(frozen=True, slots=True)
+class LookWritten:
+    """What came of it."""
+
+    look_ids: tuple[str, ...]
+    tally_ids: tuple[str, ...]
+    found: int
+
+
+@dataclass(frozen=True, slots=True)
+class CheckedLook:
+    """A look that may be written: its zones are the plant's, its pest is known."""
+
+    entered: LookEntered
+    zones: tuple[ZoneReference, ...]
+
+
+def enter_look(
+    logbook: Logbook, moment: Moment, code: str, entered: LookEntered
+) -> tuple[LookWritten, Plant]:
+    """Write one look, or several that share their seconds by reference time."""
+    plant = find_plant(logbook, code)
+    checked = check_look(logbook, plant, moment.day, entered)
+    with logbook.file.writing():
+        round_id = round_of_entries(logbook, moment, "entered")
+        return write_look(logbook, moment, plant, checked, round_id), plant
+
+
+def check_look(logbook: Logbook, plant: Plant, day: date, entered: LookEntered) -> CheckedLook:
+    """The look with its zones found. BadInput or Refused where it may not be written."""
+    check_here(plant, day)
+    zones = _zones(logbook.body_on(plant)(day), entered)
+    _check(entered, zones)
+    if entered.pest is not None:
+        entered = replace(entered, pest=check_pest(logbook, entered.pest))
+    return CheckedLook(entered, tuple(zones))
+
+
+def write_look(
+    logbook: Logbook, moment: Moment, plant: Plant, checked: CheckedLook, round_id: int
+) -> LookWritten:
+    """Write a look that was checked, into a round."""
+    entered, zones = checked.entered, checked.zones
+    shares = share_seconds(zones, entered.seconds)
+    with logbook.file.writing():
+        looks = [
+            _write_look(logbook, moment, plant, zone.zone, round_id, shares[zone.zone], entered)
+            for zone in zones
+        ]
+        tallies = [
+            _write_tally(logbook, moment, plant, looks[0], kind, count, entered)
+            for kind, count in entered.counted.items()
+        ]
+    names = [EntryName("look", moment.day, plant.id, look_id) for look_id in looks]
+    tally_names = [EntryName("tally", moment.day, plant.id, tally_id) for tally_id in tallies]
+    found = sum(count for kind, count in entered.counted.items() if kind != "doubtful")
+    return LookWritten(tuple(map(str, names)), tuple(map(str, tally_names)), found)
+
+
+def share_seconds(zones: Sequence[ZoneReference], seconds: float) -> dict[str, float]:
+    """Seconds spent on several zones together, shared by their reference times."""
+    whole = sum(zone.reference_seconds for zone in zones)
+    return {zone.zone: seconds * zone.reference_seconds / whole for zone in zones}
+
+
+def round_of_entries(logbook: Logbook, moment: Moment, how: str) -> int:
+    """The round that holds what one person enters for a day outside a walk."""
+    for walk in walks.rounds_on(logbook.file, moment.day, how):
+        if walk.who == moment.who:
+            return walk.id
+    entry_id = logbook.file.next_id()
+    walks.append_round(
+        logbook.file,
+        Round(entry_id, moment.day, moment.who, moment.seconds, moment.seconds, None, how),
+    )
+    return entry_id
+
+
+def _zones(body: Body, entered: LookEntered) -> list[ZoneReference]:
+    if not entered.zones:
+        return list(body.outside)
+    codes = [zone.zone for zone in body.zones]
+    return [body.zone(check_zone(codes, zone)) for zone in dict.fromkeys(entered.zones)]
+
+
+def _check(entered: LookEntered, zones: list[ZoneReference]) -> None:
+    if not 0 <= entered.seconds <= LONGEST_SECONDS:
+        raise _bad("bad-seconds", "--seconds", given=entered.seconds)
+    for kind, count in entered.counts.items():
+        if not 0 <= count <= MOST_COUNTED:
+            raise _bad("bad-count", f"--{kind}", given=count, kind=kind)
+    if entered.counted and len(zones) > 1:
+        raise _bad("count-needs-one-zone", "ZONE")
+    if entered.stage is not None and not entered.counted:
+        raise _bad("stage-without-count", "--stage", given=entered.stage)
+    if entered.stage is not None and entered.stage not in STAGES:
+        raise _bad("not-one-of", "--stage", given=entered.stage, argument="--stage",
+                   allowed=", ".join(STAGES))  # fmt: skip
+    if entered.unpotted and [zone.zone for zone in zones] != ["roots"]:
+        raise _bad("unpotted-needs-roots", "--unpotted")
+    if entered.cannot_see is not None and (entered.counted or entered.seconds):
+        raise _bad("cannot-see-with-looking", "--cannot-see")
+
+
+def _bad(code: str, argument_named: str, /, **values: object) -> BadInput:
+    return BadInput(code, places=[Place(argument=argument_named)], **values)
+
+
+def _write_look(
+    logbook: Logbook,
+    moment: Moment,
+    plant: Plant,
+    zone: str,
+    round_id: int,
+    seconds: float,
+    entered: LookEntered,
+) -> int:
+    look_id = logbook.file.next_id()
+    outcome = "cannot-see" if entered.cannot_see is not None else entered.outcome or "looked"
+    log.append_look(
+        logbook.file,
+        Look(
+            id=look_id,
+            day=moment.day,
+            plant_id=plant.id,
+            zone=zone,
+            round_id=round_id,
+            began_at=moment.seconds,
+            seconds=seconds,
+            outcome=outcome,
+            reason=entered.cannot_see,
+            unpotted=entered.unpotted,
+        ),
+    )
+    if entered.note:
+        log.append_note(logbook.file, look_id, entered.note)
+    return look_id
+
+
+def _write_tally(
+    logbook: Logbook,
+    moment: Moment,
+    plant: Plant,
+    look_id: int,
+    kind: str,
+    count: int,
+    entered: LookEntered,
+) -> int:
+    tally_id = logbook.file.next_id()
+    log.append_tally(
+        logbook.file,
+        Tally(
+            id=tally_id,
+            day=moment.day,
+            plant_id=plant.id,
+            look_id=look_id,
+            at_ms=moment.at_ms,
+            kind=kind,
+            stage=entered.stage,
+            pest=pest_counted(logbook, plant, moment.day, entered),
+            count=count,
+        ),
+    )
+    return tally_id
+
+
+def pest_counted(logbook: Logbook, plant: Plant, day: date, entered: LookEntered) -> str:
+    """The pest a count is of: the one named, else the first the plant is followed for."""
+    followed = (plant.fact("pests", day) or "").split(" ")[0]
+    return entered.pest or followed or logbook.parameters.default_pest

@@ -1,0 +1,131 @@
+"""What was taken off a plant before the first round: one typed line, such as P01 axils 3 8:30."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+
+from rounds import words
+from rounds.core.collection import Plant
+from rounds.errors import BadInput
+from rounds.errors import Place as Where
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import Moment
+from rounds.service.logbook.named import check_zone, unknown
+from rounds.service.plant.record import PlantRecord
+
+AGO = timedelta(hours=1)
+"""How long before now a removal is kept where no time is typed; an assumption, and shown."""
+
+LONGEST_COUNT = 5
+"""Figures of a count."""
+
+
+@dataclass(frozen=True, slots=True)
+class Removal:
+    """So many insects taken off one zone of a plant, at a local time of today."""
+
+    plant: Plant
+    zone: str
+    count: int
+    at: datetime
+
+
+def removals_on(logbook: Logbook, plants: Iterable[Plant], day: date) -> tuple[Removal, ...]:
+    """What stands in the log as found alive on a day, as entered."""
+    found = [
+        Removal(plant, look.zone, look.live(), datetime.fromtimestamp(look.began_at))
+        for plant in plants
+        for look in PlantRecord(logbook, plant, day).log
+        if look.day == day and look.live()
+    ]
+    return tuple(sorted(found, key=lambda removal: removal.at))
+
+
+def read_removal(logbook: Logbook, plants: Sequence[Plant], line: str) -> Removal:
+    """Plant, zone, how many, and if wanted when. BadInput where the line does not say so."""
+    parts = line.split()
+    at = _earlier(logbook) if ":" not in parts[-1] else _at(logbook, parts.pop())
+    count = parts.pop() if parts else ""
+    is_count = count.isascii() and count.isdigit() and len(count) <= LONGEST_COUNT
+    if not is_count or int(count) == 0 or len(parts) < 2:
+        raise BadInput("no-removal", given=line, places=[Where(argument="LINE")])
+    # names and zones may both have several words: the longest name that is one wins
+    for length in range(len(parts) - 1, 0, -1):
+        plant = plant_called(plants, " ".join(parts[:length]))
+        if plant is not None:
+            zone = _zone(logbook, plant, " ".join(parts[length:]))
+            return Removal(plant, zone, int(count), at)
+    raise unknown("plant", parts[0], [plant.code for plant in plants], "LINE")
+
+
+def enter_removal(logbook: Logbook, removal: Removal, who: str | None) -> None:
+    """Write it as a look of earlier today whose seconds nobody knows: none are credited."""
+    instant = removal.at.astimezone()
+    entered = LookEntered((removal.zone,), 0.0, {"removed": removal.count})
+    moment = Moment(logbook.clock.today(), instant, who)
+    enter_look(logbook, moment, removal.plant.code, entered)
+
+
+def plants_called(plants: Sequence[Plant], line: str) -> list[Plant]:
+    """The plants of a typed line: codes or names, between commas or, of codes, blanks.
+
+    BadInput for one that is not there.
+    """
+    found: list[Plant] = []
+    for part in filter(None, (part.strip() for part in line.split(","))):
+        whole = plant_called(plants, part)
+        for word in [part] if whole else part.split():
+            plant = whole or plant_called(plants, word)
+            if plant is None:
+                raise unknown("plant", word, [plant.code for plant in plants], "LINE")
+            found.append(plant)
+    return list(dict.fromkeys(found))
+
+
+def plant_called(plants: Sequence[Plant], given: str) -> Plant | None:
+    """The plant of a code or of a name, or the only one whose name begins so; None without one.
+
+    BadInput where several have the name.
+    """
+    folded = given.casefold()
+    for plant in plants:
+        if plant.code.casefold() == folded:
+            return plant
+    names = [(plant, (plant.fact("name", date.max) or "").casefold()) for plant in plants]
+    called = [plant for plant, name in names if name == folded]
+    begun = called or [plant for plant, name in names if name.startswith(folded)]
+    if len(begun) > 1:
+        codes = ", ".join(plant.code for plant in begun[:4])
+        raise BadInput("several-plants", given=given, codes=codes, places=[Where(argument="LINE")])
+    return begun[0] if begun else None
+
+
+def _zone(logbook: Logbook, plant: Plant, given: str) -> str:
+    """A zone of the plant by its word or code, or by how only one of them begins."""
+    zones = [zone.zone for zone in logbook.body_on(plant)(logbook.clock.today()).zones]
+    by_word = {words.say(f"zones.{zone}.name").casefold(): zone for zone in zones}
+    folded = given.casefold()
+    begun = [zone for word, zone in by_word.items() if word.startswith(folded)]
+    if len(begun) == 1:
+        return begun[0]
+    return by_word.get(folded) or check_zone(zones, given, "LINE")
+
+
+def _earlier(logbook: Logbook) -> datetime:
+    """An hour ago on the local clock, but not yesterday."""
+    local = logbook.clock.now().astimezone()
+    midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
+    return max(midnight, local - AGO).replace(tzinfo=None)
+
+
+def _at(logbook: Logbook, given: str) -> datetime:
+    """A time of today on the local clock. BadInput for one that is none, or still to come."""
+    hour, _, minute = given.partition(":")
+    try:
+        at = datetime.combine(logbook.clock.today(), time(int(hour), int(minute)))
+    except ValueError:
+        raise BadInput("no-time", given=given, places=[Where(argument="LINE")]) from None
+    if at > logbook.clock.now().astimezone().replace(tzinfo=None):
+        raise BadInput("time-to-come", given=given, places=[Where(argument="LINE")])
+    return at

@@ -1,0 +1,25 @@
+"""What a round has looked at."""
+
+from rounds.core.log.effective import StandingLook, effective_log
+from rounds.core.walks import Round
+from rounds.service.logbook.book import Logbook
+from rounds.store import log
+
+OPENED = "opened-by-find"
+"""Why a look was closed: its zone was looked at with all others up to a find, which opened them.
+
+Its turn is still to come.
+"""
+
+
+def looks_of(logbook: Logbook, walk: Round) -> dict[int, list[StandingLook]]:
+    """The closed looks of a round that stand, by plant."""
+    by_plant = log.entries_by_plant(logbook.file, walk.day, walk.day)
+    return {
+        plant_id: [
+            look
+            for look in effective_log(entries, walk.day)
+            if look.round_id == walk.id and not look.is_open
+        ]
+        for plant_id, entries in by_plant.items()
+    }

@@ -1,0 +1,173 @@
+"""The opened logbook: what use cases read from it, kept until somebody writes."""
+
+from bisect import bisect_right
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from types import TracebackType
+
+from rounds.clock import Clock
+from rounds.core.away import Away
+from rounds.core.body import Body, make_body
+from rounds.core.collection import Place, Plant, WeatherDay
+from rounds.core.log.entries import PlantEntries
+from rounds.core.parameters import Parameters, QuarantineRules
+from rounds.service.logbook.parameters import load_parameters
+from rounds.service.logbook.temperatures import Temperatures
+from rounds.store import LogbookFile, away, desk, log, places, plants, weather
+
+DEFAULT_MINUTES = 10.0
+CLEAN_FIRST, BY_RISK = "clean-first", "by-risk"
+DEFAULT_FORM = "leafy-plant"
+DEFAULT_SIZE = "medium"
+OF_BODY = ("form", "size", "clear_pot")
+"""What is said of a plant that its body follows from."""
+
+
+@dataclass(frozen=True, slots=True)
+class Collection:
+    """All plants and places, temperatures and days away, as the log has them now."""
+
+    plants: dict[int, Plant]
+    places: dict[int, Place]
+    weather: dict[int, dict[date, WeatherDay]]
+    away: tuple[Away, ...] = ()
+
+    def plant(self, code: str) -> Plant | None:
+        """A plant by code, compared without case."""
+        folded = code.casefold()
+        return next((p for p in self.plants.values() if p.code.casefold() == folded), None)
+
+    def place(self, name: str) -> Place | None:
+        """A place by name, compared without case."""
+        folded = name.casefold()
+        return next((p for p in self.places.values() if p.name.casefold() == folded), None)
+
+    def here(self, on: date) -> list[Plant]:
+        """The plants that had come by the end of `on` and are not gone."""
+        return [
+            plant
+            for plant in self.plants.values()
+            if plant.first_day <= on and plant.gone(on) is None
+        ]
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A result worked out, and what it is kept as."""
+
+    plant_id: int
+    what: str
+    key: str
+    result: str
+    before_as: str | None
+    """the name the result before it goes on under"""
+
+
+class Logbook:
+    """One logbook, opened; closes with `with`."""
+
+    def __init__(self, path: Path, clock: Clock | None = None) -> None:
+        self.clock = clock or Clock()
+        self.file = LogbookFile(path)
+        self.parameters: Parameters = load_parameters()
+        self.keeps_results = True
+        self.results_to_keep: list[Worked] | None = None
+        """what was worked out and is kept together, as long as that is wanted"""
+        self._collection: tuple[tuple[int, int, int], Collection] | None = None
+        self._settings_put = 0
+
+    def __enter__(self) -> "Logbook":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        fault: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self.file.close()
+
+    def collection(self) -> Collection:
+        """Plants, places and temperatures; read again only after something was said of them."""
+        stamp = self.file.records_stamp()
+        if self._collection is None or self._collection[0] != stamp:
+            found = Collection(
+                plants.all_plants(self.file),
+                places.all_places(self.file),
+                weather.weather_by_place(self.file),
+                away.days_away(self.file),
+            )
+            self._collection = (stamp, found)
+        return self._collection[1]
+
+    def stamp(self) -> tuple[int, int, int, date]:
+        """Another value whenever something was entered or set since, or a new day has come."""
+        written = self.file.last_number(), self.file.rollbacks, self._settings_put
+        return *written, self.clock.today()
+
+    def temperatures(self) -> Temperatures:
+        """The warmth of every place, from what was entered and what is usual there."""
+        found = self.collection()
+        return Temperatures(found.places, found.weather, self.parameters.warmth)
+
+    def entries(self, plant: Plant, on: date) -> PlantEntries:
+        """Everything entered about a plant up to the end of `on`."""
+        return log.entries_of(self.file, plant.id, date.min, on)
+
+    def all_entries(self, on: date) -> dict[int, PlantEntries]:
+        """Everything entered about every plant up to the end of `on`."""
+        return log.entries_by_plant(self.file, date.min, on)
+
+    def body_on(self, plant: Plant) -> Callable[[date], Body]:
+        """The form, size and zones a plant had on each day; looked up, as they seldom change."""
+        changes = sorted(fact.from_day for fact in plant.facts if fact.what in OF_BODY)
+        known: dict[int, Body] = {}
+
+        def body(day: date) -> Body:
+            since = bisect_right(changes, day)
+            if since not in known:
+                known[since] = make_body(
+                    plant.fact("form", day) or DEFAULT_FORM,
+                    plant.fact("size", day) or DEFAULT_SIZE,
+                    plant.fact("clear_pot", day) == "yes",
+                    self.parameters,
+                )
+            return known[since]
+
+        return body
+
+    def rules(self) -> QuarantineRules:
+        """The criteria for leaving quarantine that this grower chose."""
+        rules = self.parameters.rules
+        return rules.get(self.setting("rules") or "default", rules["default"])
+
+    def setting(self, name: str) -> str | None:
+        """What was kept of a setting; None where nothing was."""
+        return desk.setting(self.file, name)
+
+    def put_setting(self, name: str, value: str) -> None:
+        """Keep a setting."""
+        desk.put_setting(self.file, name, value)
+        self._settings_put += 1
+
+    def minutes(self) -> float:
+        """The minutes a grower has for a round."""
+        return float(self.setting("minutes") or DEFAULT_MINUTES)
+
+    def walks_by_risk(self) -> bool:
+        """Whether a round goes strictly by risk, not from the clean side to the infested."""
+        return desk.setting(self.file, "order") == BY_RISK
+
+    def walk_by_risk(self, by_risk: bool) -> None:
+        """Remember which way a round goes."""
+        desk.put_setting(self.file, "order", BY_RISK if by_risk else CLEAN_FIRST)
+
+    def keep_minutes(self, minutes: float) -> None:
+        """Remember the minutes a grower has for a round."""
+        self.put_setting("minutes", str(minutes))

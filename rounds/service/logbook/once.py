@@ -1,0 +1,41 @@
+"""Make a writing call repeatable: the same key and content writes once."""
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from rounds.errors import BadInput, Place
+from rounds.service.logbook.book import Logbook
+from rounds.store import desk
+
+Answer = dict[str, Any]
+
+
+def once(
+    logbook: Logbook, key: str | None, content: Mapping[str, Any], write: Callable[[], Answer]
+) -> tuple[Answer, bool]:
+    """What `write` answered, now or when it was first called under this key; and whether known.
+
+    `content` is what was asked, a defaulted instant left out. BadInput where the key was used
+    for other content. The key and what `write` writes are one transaction.
+    """
+    if key is None:
+        with logbook.file.writing():
+            return write(), False
+    asked = _digest(content)
+    with logbook.file.writing():
+        before = desk.answer_to(logbook.file, key)
+        if before is None:
+            answer = write()
+            desk.keep_answer(logbook.file, key, asked, json.dumps(answer))
+            return answer, False
+    if before[0] != asked:
+        raise BadInput("key-reused", key=key, places=[Place(argument="--key")])
+    answered: Answer = json.loads(before[1])
+    return answered, True
+
+
+def _digest(content: Mapping[str, Any]) -> str:
+    text = json.dumps(content, sort_keys=True, default=str, ensure_ascii=False)
+    return hashlib.sha256(text.encode()).hexdigest()

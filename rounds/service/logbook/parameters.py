@@ -1,0 +1,222 @@
+"""Reads the parameter files once: the values the sums run on."""
+
+import tomllib
+from collections import Counter
+from collections.abc import Mapping
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from rounds.core.parameters import (
+    DayOfLife,
+    Infestation,
+    Inspection,
+    Parameters,
+    Planning,
+    QuarantineRules,
+    Risk,
+    SecondLooks,
+    StageParameters,
+    Supposed,
+    Warmth,
+    Watch,
+    ZoneShare,
+)
+
+FOLDER = Path(__file__).parents[2] / "parameters"
+FILES = ("biology", "infestation", "inspection", "quarantine", "risk", "plan", "forms", "pests")
+
+# An entry of the files: value, unit, range, tag and source; a table is anything above it.
+Table = Mapping[str, Any]
+
+
+@lru_cache(maxsize=1)
+def load_parameters() -> Parameters:
+    """All values the sums run on."""
+    tables = parameter_files()
+    settings = tables["quarantine"]["settings"]
+    pests = tuple(tables["pests"]["pests"]["known"]["value"])
+    return Parameters(
+        stages=tuple(_stage(code, row) for code, row in tables["biology"]["stages"].items()),
+        warmth=_warmth(tables["biology"]["warmth"]),
+        day=_day_of_life(tables["biology"]["day"]),
+        infestation=_infestation(tables["infestation"]),
+        inspection=_inspection(tables["inspection"]),
+        rules=MappingProxyType({name: _rules(name, row) for name, row in settings.items()}),
+        watch=_watch(tables["quarantine"]["watch"]),
+        risk=_risk(tables["risk"]),
+        planning=_planning(tables["plan"]),
+        forms=MappingProxyType(_forms(tables["forms"])),
+        pests=pests,
+        default_pest=pests[0],
+        second_looks=_second_looks(tables["inspection"]["second_looks"]),
+    )
+
+
+@lru_cache(maxsize=1)
+def parameter_files() -> dict[str, dict[str, Any]]:
+    """What the files hold, by name."""
+    return {
+        name: tomllib.loads((FOLDER / f"{name}.toml").read_text(encoding="utf-8")) for name in FILES
+    }
+
+
+def _asked(table: Table, key: str) -> Any:
+    """The value under a key; None where the file leaves the key out."""
+    return table[key]["value"] if key in table else None
+
+
+def _stage(code: str, row: Table) -> StageParameters:
+    return StageParameters(
+        code=code,
+        degree_days=_asked(row, "degree_days"),
+        sub_stages=row["sub_stages"]["value"],
+        daily_survival=row["daily_survival"]["value"],
+        daily_exchange=row["daily_exchange"]["value"],
+        found_in_reach=row["found_in_reach"]["value"],
+        found_out_of_pot=row["found_out_of_pot"]["value"],
+        make_up=row["make_up"]["value"],
+    )
+
+
+def _warmth(table: Table) -> Warmth:
+    return Warmth(
+        lower_threshold_c=table["lower_threshold"]["value"],
+        upper_cutoff_c=table["upper_cutoff"]["value"],
+        usual_c=table["usual"]["value"],
+    )
+
+
+def _day_of_life(table: Table) -> DayOfLife:
+    return DayOfLife(**{key: row["value"] for key, row in table.items()})
+
+
+def _infestation(table: Table) -> Infestation:
+    mates, arrivals, handling = table["mates"], table["arrivals"], table["handling"]
+    reading, band = table["reading"], table["band"]
+    before = {
+        kind: Supposed(**{key: entry["value"] for key, entry in row.items()})
+        for kind, row in table["before"].items()
+    }
+    return Infestation(
+        before=MappingProxyType(before),
+        mates_infested=mates["infested"]["value"],
+        mates_plants=mates["plants"]["value"],
+        arrivals_apart=arrivals["apart"]["value"],
+        arrivals_collection=arrivals["collection"]["value"],
+        killed=handling["killed"]["value"],
+        sac_gone=handling["sac_gone"]["value"],
+        reading_days=reading["days"]["value"],
+        reading_before_finds=reading["before_finds"]["value"],
+        run_ends_days=reading["run_ends"]["value"],
+        band_low=band["low"]["value"],
+        band_high=band["high"]["value"],
+    )
+
+
+def _inspection(table: Table) -> Inspection:
+    seconds = {size: row["value"] for size, row in table["reference_seconds"].items()}
+    roots = seconds.pop("roots")
+    credit, attention, doubts = table["credit"], table["attention"], table["doubts"]
+    away = table["away"]
+    return Inspection(
+        reference_seconds=MappingProxyType(seconds),
+        roots_reference_seconds=roots,
+        seconds_per_find=credit["seconds_per_find"]["value"],
+        seconds_with_find=credit["with_find"]["value"],
+        credited_at_most=credit["at_most"]["value"],
+        seen_from=credit["seen_from"]["value"],
+        complete_from=credit["complete_from"]["value"],
+        idle_seconds=credit["idle"]["value"],
+        must_look_days=attention["must_look_after"]["value"],
+        recent_find_days=attention["recent_find"]["value"],
+        infested_days=attention["infested"]["value"],
+        signs_days=attention["signs"]["value"],
+        bodies_days=attention["bodies"]["value"],
+        doubts_live_at=doubts["live_at"]["value"],
+        doubts_within_days=doubts["within"]["value"],
+        away_twice_days=away["twice_after"]["value"],
+        away_at_most=away["at_most"]["value"],
+    )
+
+
+def _second_looks(table: Table) -> SecondLooks:
+    return SecondLooks(**{key: row["value"] for key, row in table.items()})
+
+
+def _rules(name: str, row: Table) -> QuarantineRules:
+    return QuarantineRules(
+        name=name,
+        days_apart=row["days_apart"]["value"],
+        degree_days=row["degree_days"]["value"],
+        clean_looks=row["clean_looks"]["value"],
+        recent_looks=row["recent_looks"]["value"],
+        recent_look_days=row["recent_look_days"]["value"],
+        root_looks=_asked(row, "root_looks"),
+        roots_after_days=row["roots_after"]["value"],
+        roots_apart_days=row["roots_apart"]["value"],
+        chance_clean=row["chance_clean"]["value"],
+        chance_low=_asked(row, "chance_low"),
+        gap_days=row["gap_days"]["value"],
+        gap_holds_back=row["gap_holds_back"]["value"],
+        degree_days_waived_from=row["degree_days_waived_from"]["value"],
+    )
+
+
+def _watch(table: Table) -> Watch:
+    return Watch(days=table["days"]["value"], degree_days=table["degree_days"]["value"])
+
+
+def _risk(table: Table) -> Risk:
+    words, share = table["words"], table["share_reached"]
+    return Risk(
+        days_ahead=table["ahead"]["days"]["value"],
+        look_first_from=words["look_first_from"]["value"],
+        today_from=words["today_from"]["value"],
+        touching=share["touching"]["value"],
+        same_bench=share["same_bench"]["value"],
+        same_room=share["same_room"]["value"],
+        most_reached=table["most_reached"]["crawlers_a_day"]["value"],
+    )
+
+
+def _planning(table: Table) -> Planning:
+    walk, pace = table["walk"], table["pace"]
+    return Planning(
+        walk_seconds=walk["to_next"]["value"],
+        hygiene_seconds=walk["hygiene"]["value"],
+        whole_plant_below=table["whole_plant"]["below"]["value"],
+        pace_looks=pace["looks"]["value"],
+        pace_from_looks=pace["from_looks"]["value"],
+        pace_least=pace["least"]["value"],
+        pace_most=pace["most"]["value"],
+    )
+
+
+def _forms(table: Table) -> dict[str, tuple[ZoneShare, ...]]:
+    weight = {zone: row["value"] for zone, row in table["weight"].items()}
+    tucked = {zone: row["value"] for zone, row in table["tucked_share"].items()}
+    donors = {zone: row["value"] for zone, row in table["draws_on"].items()}
+    return {
+        form: _zone_shares(tuple(row["value"]), weight, tucked, donors)
+        for form, row in table["zones"].items()
+    }
+
+
+def _zone_shares(
+    zones: tuple[str, ...],
+    weight: Mapping[str, float],
+    tucked: Mapping[str, float],
+    donors: Mapping[str, str],
+) -> tuple[ZoneShare, ...]:
+    """Shares of a growth form from the leafy plant's row.
+
+    A donor's weight goes in equal parts to the zones that draw on it. What nobody draws on is
+    merged into the others in proportion, which is what dividing by the sum does.
+    """
+    donor_of = {zone: donors.get(zone, zone) for zone in zones}
+    drawing = Counter(donor_of.values())
+    drawn = {zone: weight[donor] / drawing[donor] for zone, donor in donor_of.items()}
+    whole = sum(drawn.values())
+    return tuple(ZoneShare(zone, drawn[zone] / whole, tucked[donor_of[zone]]) for zone in zones)

@@ -1,0 +1,231 @@
+"""What a round could look at, and the split of so many seconds among it."""
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from rounds.core.plan.call import PlantCall, ZoneCall
+from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.service.entries.walked import OPENED
+from rounds.service.inference.kept import SUMS_VERSION, digest, kept_or_worked_out
+from rounds.service.inference.nearby import worth
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.choices import OFF, chosen
+from rounds.service.plant.record import PlantRecord, found_lately, must_look
+
+if TYPE_CHECKING:
+    from rounds.core.plan.calls import Calls
+    from rounds.core.plan.split import Split
+
+MustLook = Callable[[PlantRecord], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedZone:
+    """One zone of the plan, and how long to look at it."""
+
+    zone: str
+    planned_seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Allotted:
+    """A plant that is looked at, and the seconds it gets."""
+
+    record: PlantRecord
+    zones: tuple[PlannedZone, ...]
+    whole_plant: bool
+    """its zones are looked at in one go"""
+    overhead_seconds: float
+    """walking to it, and clean hands after it"""
+    spared_seconds: float
+    """of these, saved once in a round: the walk to the first plant, clean hands after the last"""
+
+
+@dataclass(frozen=True, eq=False)
+class Asked:
+    """The plants that something is left to look at, in order of need, and what each would need."""
+
+    records: tuple[PlantRecord, ...]
+    zones: tuple[tuple[PlannedZone, ...], ...]
+    """of each: what is left to do, at the seconds from which it counts as seen"""
+    of_each: tuple[PlantCall, ...]
+    """what a look at it could prevent, and what it costs"""
+    found_in_reach: tuple[float, ...]
+    """by stage: chance to find one insect in the reference seconds"""
+    credited_at_most: float
+    """times the reference seconds beyond which none are credited"""
+
+    @cached_property
+    def calls(self) -> "Calls":
+        """The plants in the shape the split takes them."""
+        # numpy takes as long to import as all the rest of a plan that is kept
+        from rounds.core.plan.calls import calls_of
+
+        return calls_of(self.of_each, self.found_in_reach, self.credited_at_most)
+
+    def within(self, seconds: float) -> list[Allotted | None]:
+        """The plants that so many seconds reach; None for those they do not."""
+        shares = self._shares(seconds) if self.records else []
+        return [
+            _allotted(record, zones, given) if given else None
+            for record, zones, given in zip(self.records, self.zones, shares, strict=True)
+        ]
+
+    def _shares(self, seconds: float) -> list[list[float]]:
+        """The seconds of each plant's zones; kept, with the plant that was entered first."""
+        logbook = self.records[0].logbook
+        rests_on = (self.of_each, self.found_in_reach, self.credited_at_most, seconds)
+        found: list[list[float]] = kept_or_worked_out(
+            logbook,
+            min(logbook.collection().plants),
+            "split",
+            digest(SUMS_VERSION, *rests_on),
+            lambda: self._split(seconds).by_plant(self.calls),
+        )
+        return found
+
+    def reached(self, seconds: float) -> set[int]:
+        """The numbers of the plants that so many seconds reach."""
+        return self._split(seconds).plants()
+
+    def _split(self, seconds: float) -> "Split":
+        from rounds.core.plan.split import split
+
+        return split(self.calls, seconds)
+
+
+def nothing_asked() -> Asked:
+    """No plant at all."""
+    return Asked((), (), (), (), 0.0)
+
+
+def asked_of(
+    logbook: Logbook,
+    ordered: Sequence[PlantRecord],
+    walked: Collection[int] = (),
+    must: MustLook = must_look,
+) -> Asked:
+    """What could be looked at.
+
+    Args:
+        logbook: for its parameters.
+        ordered: plants in order of need.
+        walked: the rounds of the day; who need not be looked at has been gone over once in these.
+        must: who must be looked at.
+    """
+    records, zones = [], []
+    for record in ordered:
+        to_do = zones_to_do(record)
+        if to_do and (must(record) or not _is_gone_over(record, walked)):
+            records.append(record)
+            zones.append(to_do)
+    return Asked(
+        records=tuple(records),
+        zones=tuple(zones),
+        of_each=tuple(_call(r, z, must(r)) for r, z in zip(records, zones, strict=True)),
+        found_in_reach=_found_in_reach(logbook, records),
+        credited_at_most=logbook.parameters.inspection.credited_at_most,
+    )
+
+
+def _found_in_reach(logbook: Logbook, records: Sequence[PlantRecord]) -> tuple[float, ...]:
+    """By stage, what this grower is known to find in the reference seconds."""
+    times = records[0].parameters.detection_times if records else 1.0
+    return tuple(1 - (1 - stage.found_in_reach) ** times for stage in logbook.parameters.stages)
+
+
+def _call(record: PlantRecord, zones: Sequence[PlannedZone], must: bool) -> PlantCall:
+    value = worth(record.plant, record.on)
+    reach = record.likely.reach
+    return PlantCall(
+        code=record.plant.code,
+        must=must,
+        overhead_seconds=overhead_seconds(record),
+        spared_seconds=spared_seconds(record),
+        zones=[
+            ZoneCall(
+                harm=[value * harm for harm in reach[zone.zone]],
+                reference_seconds=record.body.zone(zone.zone).reference_seconds,
+                least_seconds=zone.planned_seconds if must else 0.0,
+            )
+            for zone in zones
+        ],
+    )
+
+
+def overhead_seconds(record: PlantRecord) -> float:
+    """What a plant costs besides looking."""
+    planning = record.logbook.parameters.planning
+    hygiene = planning.hygiene_seconds if needs_hygiene(record) else 0.0
+    return planning.walk_seconds + hygiene
+
+
+def spared_seconds(record: PlantRecord) -> float:
+    """Of these, what a round saves once where it holds the plant.
+
+    Plants apart come last, and hands are cleaned between plants: not after the last of them.
+    Where the walk goes strictly by risk it may end on another, and a stop more is made.
+    """
+    planning = record.logbook.parameters.planning
+    stops = record.standing == "quarantine" and needs_hygiene(record)
+    hygiene = planning.hygiene_seconds if stops else 0.0
+    return planning.walk_seconds + hygiene
+
+
+def needs_hygiene(record: PlantRecord, *, found_now: bool = False) -> bool:
+    """Whether hands and tools are cleaned when the walk leaves it; never where switched off."""
+    if chosen(record.logbook, "hygiene") == OFF:
+        return False
+    return found_now or record.standing == "quarantine" or record.infested
+
+
+def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
+    """The outside zones not yet seen for half their reference time today, top to bottom."""
+    inspection = record.logbook.parameters.inspection
+    today = [look for look in record.log if look.day == record.on]
+    hidden = {look.zone for look in today if look.outcome == "cannot-see"}
+    zones = []
+    for zone in record.body.outside:
+        credited = sum(
+            credited_seconds(look, zone.reference_seconds, inspection)
+            for look in today
+            if look.zone == zone.zone
+        )
+        needed = zone.reference_seconds * inspection.seen_from
+        if credited < needed - SECONDS_LOST and zone.zone not in hidden:
+            zones.append(PlannedZone(zone.zone, needed))
+    return tuple(zones)
+
+
+def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:
+    """Whether a round of the day has closed every zone of it, in however few seconds."""
+    closed = {
+        look.zone
+        for look in record.log
+        if look.round_id in walked
+        and look.outcome in ("looked", "cannot-see")
+        and look.reason != OPENED
+    }
+    return all(zone.zone in closed for zone in record.body.outside)
+
+
+def _allotted(
+    record: PlantRecord, zones: Sequence[PlannedZone], given: Sequence[float]
+) -> Allotted:
+    """The seconds of one plant; what is looked at in one go shares them by reference time."""
+    outside = record.body.outside
+    reference = sum(zone.reference_seconds for zone in outside)
+    below = record.logbook.parameters.planning.whole_plant_below * reference
+    whole = len(zones) == len(outside) and sum(given) < below and not found_lately(record)
+    if whole:
+        per_second = sum(given) / reference
+        planned = [PlannedZone(z.zone, per_second * z.reference_seconds) for z in outside]
+    else:
+        planned = [
+            PlannedZone(zone.zone, seconds)
+            for zone, seconds in zip(zones, given, strict=True)
+            if seconds > 0
+        ]
+    return Allotted(record, tuple(planned), whole, overhead_seconds(record), spared_seconds(record))

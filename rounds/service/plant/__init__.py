@@ -1,0 +1,1 @@
+"""One plant at the end of a day: its record, its status, its history, in words."""

@@ -1,0 +1,174 @@
+"""What changed since the last round: the risk of each plant then, and why it is another now."""
+
+import time
+from collections.abc import Iterable, Iterator
+from datetime import date
+from functools import cached_property
+
+from rounds import words
+from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.kept import WAS
+from rounds.service.plan.today import DayPlan
+from rounds.service.plant.record import PlantRecord, unseen_days
+from rounds.words.forms import codes_text, day_month, days_text, number
+
+WARMER_BY_C = 1.0
+"""degC by which the mean of the last 14 days must differ to be named as a cause."""
+
+MOST_CAUSES = 2
+
+
+class DayBefore:
+    """The collection at the end of the last day before today on which anything was looked at.
+
+    Nothing is worked out before it is asked for, and then a piece at a time.
+    """
+
+    def __init__(self, day: DayPlan) -> None:
+        self._today = {record.plant.id: record for record in day.records}
+        self._day = day
+        self._was: dict[int, float | None] = {}
+        self._collection: CollectionDay | None = None
+        self._sources: Iterator[None] | None = None
+
+    @cached_property
+    def on(self) -> date | None:
+        """The day it is of; None before anything was looked at."""
+        return _last_round(self._day.records, self._day.on)
+
+    def is_known(self, plant_id: int) -> bool:
+        """Whether the risk of a plant on that day is at hand."""
+        return self.on is None or plant_id in self._was
+
+    def was(self, plant_id: int) -> float | None:
+        """The risk then; None where it is not known yet, or the plant had not come."""
+        return self._was.get(plant_id)
+
+    def work_out(self, plant_ids: Iterable[int], seconds: float) -> None:
+        """Go on with the risks of some plants for about so long, one piece at least."""
+        end = time.monotonic() + seconds
+        for _ in self._pieces(plant_ids):
+            if time.monotonic() >= end:
+                return
+
+    def _pieces(self, plant_ids: Iterable[int]) -> Iterator[None]:
+        collection = self._begun()
+        if collection is None:
+            return
+        if self._sources is not None:
+            # not `yield from`: stopped half way, what is left of them is worked out next time
+            for _ in self._sources:
+                yield
+            self._sources = None
+        for plant_id in plant_ids:
+            if plant_id not in self._was:
+                record = collection.records.get(plant_id)
+                self._was[plant_id] = None if record is None else record.likely.risk.value
+                yield
+
+    def _begun(self) -> CollectionDay | None:
+        """The collection of that day, from the entries that were read for today."""
+        if self._collection is None and self.on is not None and self._today:
+            today = next(iter(self._today.values()))
+            self._collection = CollectionDay(
+                today.logbook, self.on, today.day.entries(), kept_as=WAS
+            )
+            self._sources = self._collection.sources()
+        return self._collection
+
+    def change(self, plant_id: int, *, brief: bool = False) -> str:
+        """Risk was 38 on 3 May; since then: 3 found alive, last today. Empty while not known."""
+        if self.on is None or not self.is_known(plant_id) or self._collection is None:
+            return ""
+        now = self._today[plant_id]
+        then = self._collection.records.get(plant_id)
+        day = day_month(self.on, now.on)
+        was = self._was[plant_id]
+        if then is None or was is None:
+            return words.say("lives.change.new", day=day)
+        value = round(now.likely.risk.value)
+        if value == round(was):
+            return words.say("lives.change.same", value=value, day=day)
+        causes = _causes(now, then, rises=value > was, brief=brief)
+        why = words.say("forms.and").join(causes[: 1 if brief else MOST_CAUSES])
+        code = "was-brief" if brief else "was"
+        return words.say(f"lives.change.{code}", was=round(was), day=day, why=why)
+
+
+def _last_round(records: Iterable[PlantRecord], on: date) -> date | None:
+    """The last day before `on` on which any plant was looked at."""
+    # looks stand in the order of their days: the last one before today is enough
+    last = (next((k.day for k in reversed(r.log) if k.day < on), None) for r in records)
+    return max((day for day in last if day is not None), default=None)
+
+
+def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool, brief: bool) -> list[str]:
+    """What may have changed the risk since, weightiest first; always one at least."""
+    found = _found_since(now, then.on)
+    causes = [found, _treated(now, then.on), _divided(now, then.on)]
+    if rises:
+        causes += [_company(now, then.on, brief=brief), _nearby(now, then.on), _unseen(now)]
+    else:
+        causes.append(_seen_clean(now, then.on))
+    causes.append(_warmth(now, then, rises=rises))
+    return [cause for cause in causes if cause] or [words.say("lives.change.nothing")]
+
+
+def _found_since(now: PlantRecord, since: date) -> str:
+    looks = [look for look in now.log if look.day > since]
+    count = sum(look.live(now.pest) for look in looks)
+    if not count:
+        return ""
+    day = max(look.day for look in looks if look.live(now.pest))
+    return words.say("lives.change.found", count=count, day=day_month(day, now.on))
+
+
+def _treated(now: PlantRecord, since: date) -> str:
+    days = [treatment.day for treatment in now.likely.facts.treatments if treatment.day > since]
+    return words.say("lives.change.treated", day=day_month(max(days), now.on)) if days else ""
+
+
+def _divided(now: PlantRecord, since: date) -> str:
+    days = [division.day for division in now.likely.facts.divisions if division.day > since]
+    return words.say("lives.change.divided", day=day_month(max(days), now.on)) if days else ""
+
+
+def _company(now: PlantRecord, since: date, *, brief: bool) -> str:
+    codes = [
+        other.plant.code
+        for other in now.day.came_with(now)
+        if other.last_find_on is not None and other.last_find_on > since
+    ]
+    code = "company-brief" if brief else "company"
+    return words.say(f"lives.change.{code}", codes=codes_text(codes)) if codes else ""
+
+
+def _nearby(now: PlantRecord, since: date) -> str:
+    codes = [other.plant.code for other in now.day.found_nearby(now, since)]
+    return words.say("lives.change.nearby", codes=codes_text(codes)) if codes else ""
+
+
+def _unseen(now: PlantRecord) -> str:
+    days = unseen_days(now)
+    return words.say("lives.change.unseen", days=days_text(days)) if days else ""
+
+
+def _seen_clean(now: PlantRecord, since: date) -> str:
+    days = [d for d in now.days_by_pest[now.pest] if d.day > since and d.clean]
+    whole = [d.day for d in days if d.complete]
+    if whole:
+        return words.say("lives.change.clean", day=day_month(max(whole), now.on))
+    if days:
+        return words.say("lives.change.partly", day=day_month(days[-1].day, now.on))
+    return ""
+
+
+def _warmth(now: PlantRecord, then: PlantRecord, *, rises: bool) -> str:
+    """Of the two weeks before each of the two days."""
+    mean_c = now.temperatures.mean_c(now.lived, now.on)
+    was_c = then.temperatures.mean_c(then.lived, then.on)
+    warmer = mean_c - was_c
+    if abs(warmer) < WARMER_BY_C or (warmer > 0) is not rises:
+        return ""
+    code = "warmer" if rises else "colder"
+    return words.say(f"lives.change.{code}", mean=number(mean_c), was=number(was_c))
