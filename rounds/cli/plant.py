@@ -13,10 +13,10 @@ from rounds.cli.options import argument, command, reading
 from rounds.cli.output import Answer, plain
 from rounds.cli.plant_life import life_rows, sign_rows
 from rounds.cli.plant_lines import plant_line
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.history import LookMade, PlantHistory, TallyEntered, history_of
-from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, status_of
 from rounds.words.forms import day_month, in_100, likely_clean, minutes_seconds
 
@@ -26,7 +26,7 @@ from rounds.words.forms import day_month, in_100, likely_clean, minutes_seconds
 @reading
 def plant(logbook: Logbook, on: date, code: str) -> Answer:
     """The page of a plant."""
-    record = PlantRecord(logbook, find_plant(logbook, code), on)
+    record = record_of(logbook, find_plant(logbook, code), on)
     history = history_of(record)
     page = PlantPage(status_of(record), history, on)
     return Answer("plant", on, {"plant": page.status, **plain(history)}, page.lines)

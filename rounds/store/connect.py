@@ -85,6 +85,10 @@ class LogbookFile:
             row = connection.execute("SELECT last_number FROM log_head").fetchone()
         return int(row[0])
 
+    def changes(self) -> tuple[int, int]:
+        """Another value whenever anything was written, here or by another connection."""
+        return self.connection.total_changes, self.changes_by_others()
+
     def changes_by_others(self) -> int:
         """A number that moves whenever another connection has written."""
         with self.reading() as connection:

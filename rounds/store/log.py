@@ -160,7 +160,9 @@ def open_look_of(file: LogbookFile, round_id: int) -> OpenLook | None:
 
 
 def entries_of(file: LogbookFile, plant_id: int, first: date, last: date) -> PlantEntries:
-    """Everything entered about one plant on the days from `first` to `last`."""
+    """Everything entered about one plant on the days from `first` to `last`, if there are any."""
+    if first > last:
+        return PlantEntries()
     return entries_by_plant(file, first, last, plant_id).get(plant_id, PlantEntries())
 
 
@@ -240,12 +242,18 @@ _OPEN_LOOKS = (
 
 
 def _span(first: date, last: date, plant_id: int | None) -> tuple[str, tuple[int, ...]]:
+    """What to read of every plant, or of one: then day by day, past the rows of the others."""
+    days = (first.toordinal(), last.toordinal())
     if plant_id is None:
-        return "WHERE day BETWEEN ? AND ?", (first.toordinal(), last.toordinal())
-    return (
-        "WHERE day BETWEEN ? AND ? AND plant_id = ?",
-        (first.toordinal(), last.toordinal(), plant_id),
-    )
+        return "WHERE day BETWEEN ? AND ?", days
+    return f"WHERE day IN ({_EACH_DAY}) AND plant_id = ?", (*days, plant_id)
+
+
+_EACH_DAY = (
+    "WITH RECURSIVE span(day, last) AS "
+    "(VALUES (?, ?) UNION ALL SELECT day + 1, last FROM span WHERE day < last) "
+    "SELECT day FROM span"
+)
 
 
 def _pest_id(connection: sqlite3.Connection, code: str) -> int:

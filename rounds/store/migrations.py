@@ -8,11 +8,12 @@ import sqlite3
 from typing import TYPE_CHECKING
 
 from rounds.store.nearer_rounds import bring_rounds_nearer
+from rounds.store.settled_tables import SETTLED_TABLES
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
-VERSION = 6
+VERSION = 7
 
 ZONES = (
     "axils", "undersides", "new-growth", "sheaths", "flower-spike", "flowers",
@@ -281,6 +282,11 @@ def migrate(connection: sqlite3.Connection) -> None:
     @versions()
     def own_units(database: "Database") -> None:
         database.execute(OWN_UNITS)
+
+    @versions()
+    def settled_days(database: "Database") -> None:
+        for statement in SETTLED_TABLES:
+            database.execute(statement)
 
     versions.apply(Database(connection))
     connection.execute(f"PRAGMA user_version = {VERSION}")

@@ -32,9 +32,9 @@ from rounds.core.quarantine.outlook import Outlook
 from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.demo import make_demo
 from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.parameters import load_parameters
-from rounds.service.plant.record import in_order
 from rounds.store import derived
 from tests.bench.process import in_turns
 from tests.bench.table import Row, ratio_of_medians

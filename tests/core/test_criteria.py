@@ -33,7 +33,7 @@ def _looked(
     medium: bool = True,
     roots: bool = False,
 ) -> DayLooked:
-    return DayLooked(_on(offset), complete, live, medium, roots, frozenset())
+    return DayLooked(_on(offset), complete, live, medium, roots)
 
 
 def _daily(until: int, roots: tuple[int, ...] = ()) -> tuple[DayLooked, ...]:

@@ -20,7 +20,7 @@ def _on(offset: int) -> date:
 
 
 def _looked(offset: int, *, live: bool = False, roots: bool = False) -> DayLooked:
-    return DayLooked(_on(offset), True, live, True, roots, frozenset())
+    return DayLooked(_on(offset), True, live, True, roots)
 
 
 def _history(
@@ -280,7 +280,7 @@ def test_the_usual_interval_is_the_median_of_the_last_looks(
 
 
 def test_the_usual_interval_is_that_of_complete_looks_up_to_the_day() -> None:
-    incomplete = DayLooked(_on(5), False, False, False, False, frozenset())
+    incomplete = DayLooked(_on(5), False, False, False, False)
     days = (_looked(0), _looked(4), incomplete, _looked(9), _looked(10), _looked(11), _looked(12))
     assert usual_interval(days, _on(9)) == 5
     assert usual_interval(days, _on(12)) == 1

@@ -21,7 +21,7 @@ def _on(offset: int) -> date:
 
 
 def _looked(offset: int, *, complete: bool = True, live: bool = False) -> DayLooked:
-    return DayLooked(_on(offset), complete, live, complete, False, frozenset())
+    return DayLooked(_on(offset), complete, live, complete, False)
 
 
 def _complete(*offsets: int) -> tuple[DayLooked, ...]:

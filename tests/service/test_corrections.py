@@ -17,6 +17,7 @@ from rounds.service.entries.corrections import (
     withdraw,
 )
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, now
 from rounds.service.plant.history import LookMade, TallyEntered, history_of
@@ -46,7 +47,7 @@ def counted(add: Add, look: LookIn) -> LookWritten:
 def record(logbook: Logbook, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant("G02")
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
 def standing(logbook: Logbook, on: date = TODAY) -> list[StandingLook]:

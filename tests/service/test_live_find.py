@@ -12,6 +12,7 @@ from rounds.errors import Refused
 from rounds.service.collection.apart import put_apart
 from rounds.service.collection.plants import PlaceDetails, put_place
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.today import plan_day
@@ -30,7 +31,7 @@ Wait = Callable[[float], None]
 def record(logbook: Logbook, code: str, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
 def asked(view: RoundView) -> str | None:

@@ -8,8 +8,8 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk, resume
 from rounds.store import walks
 
@@ -22,7 +22,7 @@ def on_disk(walk: RoundWalk) -> tuple[StandingLook, ...]:
     """What stands in the log of the plant at hand, read anew."""
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
         plant = other.collection().plants[walk.plant.plant.id]
-        return PlantRecord(other, plant, TODAY).log
+        return record_of(other, plant, TODAY).log
 
 
 @pytest.fixture

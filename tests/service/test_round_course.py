@@ -15,9 +15,9 @@ from rounds.core.inference.observed import Log, Look
 from rounds.core.log.effective import StandingLook
 from rounds.errors import LogbookUnusable, Refused
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import plan_day
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, begin, is_under_way, resume
 from rounds.store import connect, log, walks
 
@@ -39,7 +39,7 @@ def code(view: RoundView) -> str:
 def looks_of(logbook: Logbook, code: str, on: date) -> tuple[StandingLook, ...]:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return PlantRecord(logbook, plant, on).log
+    return record_of(logbook, plant, on).log
 
 
 @pytest.fixture

@@ -9,9 +9,8 @@ from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
 from rounds.service.entries.looks import LookWritten
-from rounds.service.inference.day import CollectionDay, own_detection
+from rounds.service.inference.day import CollectionDay, own_detection, record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, resume
 from rounds.service.round.second_look import are_asked, ask_from_now_on, is_drawn
 from rounds.store import log
@@ -47,7 +46,7 @@ def asks(view: RoundView) -> str | None:
 def looks(walk: RoundWalk) -> list[StandingLook]:
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
         plant = other.collection().plants[walk.plant.plant.id]
-        return list(PlantRecord(other, plant, walk.walk.day).log)
+        return list(record_of(other, plant, walk.walk.day).log)
 
 
 def zone(view: RoundView) -> str:
@@ -218,10 +217,10 @@ def test_what_is_learned_is_in_every_figure(
     other = add("G05", place="stair foot", arrived=TODAY)
     look("G05", TODAY)
     logbook = g02.logbook
-    with_default = PlantRecord(logbook, other, TOMORROW).likely
+    with_default = record_of(logbook, other, TOMORROW).likely
     before, key = with_default.chance_clean, with_default.key
     twice(g02, wait, 3, 6)
-    learned = PlantRecord(logbook, other, TOMORROW).likely
+    learned = record_of(logbook, other, TOMORROW).likely
     # who sees less knows less of a plant on which nothing was found
     assert learned.chance_clean < before
     assert learned.key != key

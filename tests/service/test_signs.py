@@ -9,10 +9,10 @@ from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.today import plan_day, reasons_for
-from rounds.service.plant.attention import needs_attention
 from rounds.service.plant.life import signs_made
 from rounds.service.plant.record import PlantRecord, must_look
 from rounds.service.plant.timeline import timeline
@@ -40,7 +40,7 @@ def g02(add: Add, look: LookIn, walk: Walk) -> RoundWalk:
 def record(logbook: Logbook, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant("G02")
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
 def signs(logbook: Logbook) -> list[tuple[str, str]]:
@@ -103,7 +103,7 @@ def test_a_sign_is_no_find(g02: RoundWalk, wait: Wait) -> None:
     assert after.last_find_on is None
     assert not after.infested
     assert after.streak.looks == before.streak.looks + 1
-    [day] = [day for day in after.days_by_pest["mealybug"] if day.day == TODAY]
+    [day] = [day for day in after.days("mealybug") if day.day == TODAY]
     assert day.clean
     assert day.complete
 
@@ -166,10 +166,10 @@ def test_for_a_week_the_plant_must_be_looked_at_and_its_reason_says_why(
     g02.rest()
     last, after = TODAY + timedelta(WEEK), TODAY + timedelta(WEEK + 1)
     for day in (TODAY, last):
-        assert needs_attention(record(g02.logbook, day))
+        assert record(g02.logbook, day).signs_lately
         assert must_look(record(g02.logbook, day))
     look("G02", after)
-    assert not needs_attention(record(g02.logbook, after))
+    assert not record(g02.logbook, after).signs_lately
     assert not must_look(record(g02.logbook, after))
     texts = [reason.text for reason in reasons_for(record(g02.logbook, last))]
     assert "ants were seen at the new growth on 4 May" in texts

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from rounds.service.entries.looks import LookWritten
-from rounds.service.plant.record import PlantRecord
+from rounds.service.inference.day import record_of
 from rounds.service.round import RoundWalk, resume
 from rounds.store import walks
 from tests.service.whole_plants import (
@@ -79,7 +79,7 @@ def test_the_chance_is_that_of_all_zones_clean(whole: RoundWalk, wait: Wait) -> 
     assert expected > before
     whole.go_on()
     # the same seconds, shared as planned or by reference time, are nearly as good
-    assert PlantRecord(whole.logbook, whole.plant.plant, TODAY).likely.chance_clean == (
+    assert record_of(whole.logbook, whole.plant.plant, TODAY).likely.chance_clean == (
         pytest.approx(expected, abs=2e-3)
     )
 
@@ -140,8 +140,8 @@ def test_from_there_the_zones_are_looked_at_one_by_one(whole: RoundWalk, wait: W
         wait(20)
         view = whole.go_on()
     assert seen == ["axils", *[z for z in OUTSIDE if z != "axils"]]
-    day = next(d for d in PlantRecord(whole.logbook, whole.plant.plant, TODAY)
-               .days_by_pest["mealybug"] if d.day == TODAY)  # fmt: skip
+    day = next(d for d in record_of(whole.logbook, whole.plant.plant, TODAY)
+               .days("mealybug") if d.day == TODAY)  # fmt: skip
     assert (day.complete, day.live) == (True, True)
 
 
@@ -204,7 +204,7 @@ def test_a_sign_opens_the_zones_too(whole: RoundWalk) -> None:
     assert view.question is not None
     assert view.question.text == "ants: at which zone?"
     assert zone(whole.digit(AXILS)) == "axils"
-    [sign] = PlantRecord(whole.logbook, whole.plant.plant, TODAY).signs
+    [sign] = record_of(whole.logbook, whole.plant.plant, TODAY).signs
     assert (sign.zone, sign.kind) == ("axils", "ants")
 
 

@@ -9,7 +9,13 @@ import numpy as np
 from rounds.core.biology.day import Values
 from rounds.core.biology.process import IN_REACH, TUCKED, Process, make_process
 from rounds.core.body import MEDIUM, ROOTS
-from rounds.core.inference.facts import PlantFacts, Refit, Treatment, chance_infested
+from rounds.core.inference.facts import (
+    PlantFacts,
+    Refit,
+    Treatment,
+    begins_on,
+    chance_infested,
+)
 from rounds.core.inference.observed import Log, LoggedDay, Look, Start
 from rounds.core.inference.passes import Reading, passes_of_day
 from rounds.core.log.effective import StandingLook
@@ -59,26 +65,6 @@ def gather(
         days.append(LoggedDay(step, arrivals, (*looks, *_treated(facts, day, process))))
     start = _start(facts, begins, process, parameters.infestation)
     return Evidence(process, begins, Log(start, process.arrival, tuple(days)))
-
-
-def begins_on(found_on: Sequence[date], first_day: date, on: date, reading: Infestation) -> date:
-    """Where a long log is begun: never before the plant came.
-
-    Args:
-        found_on: days with a live find up to `on`, in order.
-        first_day: the day the plant came.
-        on: the day spoken about.
-        reading: how far back is read.
-    """
-    begins = on - timedelta(days=reading.reading_days)
-    first_of_run = None
-    for day in reversed(found_on):
-        if first_of_run is not None and (first_of_run - day).days >= reading.run_ends_days:
-            break
-        first_of_run = day
-    if first_of_run is not None:
-        begins = min(begins, first_of_run - timedelta(days=reading.reading_before_finds))
-    return max(first_day, begins)
 
 
 def _start(facts: PlantFacts, begins: date, process: Process, infestation: Infestation) -> Start:

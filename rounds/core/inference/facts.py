@@ -1,8 +1,8 @@
 """What is told of a plant, before any sum: its looks, where it stood, what came along with it."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 
 from rounds.core.body import Body
 from rounds.core.log.effective import StandingLook
@@ -78,3 +78,23 @@ class Refit:
 
     detection: float = 1.0
     exchange: float = 1.0
+
+
+def begins_on(found_on: Sequence[date], first_day: date, on: date, reading: Infestation) -> date:
+    """Where a long log is begun: never before the plant came.
+
+    Args:
+        found_on: days with a live find up to `on`, in order.
+        first_day: the day the plant came.
+        on: the day spoken about.
+        reading: how far back is read.
+    """
+    begins = on - timedelta(days=reading.reading_days)
+    first_of_run = None
+    for day in reversed(found_on):
+        if first_of_run is not None and (first_of_run - day).days >= reading.run_ends_days:
+            break
+        first_of_run = day
+    if first_of_run is not None:
+        begins = min(begins, first_of_run - timedelta(days=reading.reading_before_finds))
+    return max(first_day, begins)

@@ -114,7 +114,6 @@ def _clean_day(day: date, *, complete: bool) -> DayLooked:
         live=False,
         medium_seen=complete,
         roots_seen=False,
-        seen=frozenset(),
     )
 
 

@@ -8,6 +8,7 @@ from rounds.core.collection import FOUND, FOUND_CANNOT_MOVE, Place, Plant
 from rounds.errors import Place as Where
 from rounds.errors import Refused
 from rounds.service.collection.plants import check_here, move_plant
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_plant
@@ -66,7 +67,7 @@ def apart_place(logbook: Logbook, plant: Plant, day: date) -> Place | None:
 
 
 def _watch_neighbours(logbook: Logbook, moment: Moment, plant: Plant) -> list[str]:
-    if not PlantRecord(logbook, plant, moment.day).waits_to_stand_apart:
+    if not record_of(logbook, plant, moment.day).waits_to_stand_apart:
         return []
     collection = logbook.collection()
     watched = []

@@ -7,6 +7,7 @@ from rounds import words
 from rounds.core.collection import Move, Period, Plant
 from rounds.errors import BadInput, Place, Refused
 from rounds.service.collection.plants import check_here, moves_of
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_plant
@@ -37,7 +38,7 @@ def end_quarantine(
     check_here(plant, moment.day)
     if early_reason is not None and not early_reason.strip():
         raise BadInput("empty-reason", places=[Place(argument="--early")])
-    record = PlantRecord(logbook, plant, moment.day)
+    record = record_of(logbook, plant, moment.day)
     period = plant.quarantine(moment.day)
     if period is None or record.forecast is None:
         refusal = Refused("not-in-quarantine", code=plant.code, places=[Place(argument="CODE")])
@@ -49,7 +50,7 @@ def end_quarantine(
     reason = early_reason.strip() if early_reason else None
     _end(logbook, moment, plant, early=early, reason=reason)
     after = logbook.collection().plants[plant.id]
-    return Decision(True, early, reason, PlantRecord(logbook, after, moment.day))
+    return Decision(True, early, reason, record_of(logbook, after, moment.day))
 
 
 def former_place(record: PlantRecord) -> Move | None:

@@ -9,10 +9,10 @@ from rounds.core.collection import Plant
 from rounds.errors import BadInput
 from rounds.errors import Place as Where
 from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import check_zone, unknown
-from rounds.service.plant.record import PlantRecord
 
 AGO = timedelta(hours=1)
 """How long before now a removal is kept where no time is typed; an assumption, and shown."""
@@ -36,8 +36,8 @@ def removals_on(logbook: Logbook, plants: Iterable[Plant], day: date) -> tuple[R
     found = [
         Removal(plant, look.zone, look.live(), datetime.fromtimestamp(look.began_at))
         for plant in plants
-        for look in PlantRecord(logbook, plant, day).log
-        if look.day == day and look.live()
+        for look in record_of(logbook, plant, day).today
+        if look.live()
     ]
     return tuple(sorted(found, key=lambda removal: removal.at))
 

@@ -21,12 +21,12 @@ from rounds.service.entries.looks import (
     share_seconds,
     write_look,
 )
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_plant
 from rounds.service.plan.planning import PlannedZone, zones_to_do
 from rounds.service.plan.today import plan_day
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round.reasons import NO_REASON
 from rounds.store import desk
 
@@ -145,7 +145,7 @@ def zones_on(
     """
     plant = find_plant(logbook, code)
     check_here(plant, day)
-    record = PlantRecord(logbook, plant, day)
+    record = record_of(logbook, plant, day)
     seen_from = logbook.parameters.inspection.seen_from
     to_do = () if whole else zones_to_do(record)
     zones = to_do or tuple(

@@ -13,6 +13,7 @@ from rounds.core.body import Body, make_body
 from rounds.core.collection import Place, Plant, WeatherDay
 from rounds.core.log.entries import PlantEntries
 from rounds.core.parameters import Parameters, QuarantineRules
+from rounds.errors import LogbookUnusable
 from rounds.service.logbook.parameters import load_parameters
 from rounds.service.logbook.temperatures import Temperatures
 from rounds.store import LogbookFile, away, desk, log, places, plants, weather
@@ -93,6 +94,16 @@ class Logbook:
         """Let go of the file."""
         self.file.close()
 
+    def keep(self, write: Callable[[], object]) -> None:
+        """Write what was worked out where that can be done; what is asked is answered anyhow."""
+        if not self.keeps_results:
+            return
+        try:
+            write()
+        except LogbookUnusable:
+            # each further try would wait for the lock as long
+            self.keeps_results = False
+
     def collection(self) -> Collection:
         """Plants, places and temperatures; read again only after something was said of them."""
         stamp = self.file.records_stamp()
@@ -116,13 +127,13 @@ class Logbook:
         found = self.collection()
         return Temperatures(found.places, found.weather, self.parameters.warmth)
 
-    def entries(self, plant: Plant, on: date) -> PlantEntries:
-        """Everything entered about a plant up to the end of `on`."""
-        return log.entries_of(self.file, plant.id, date.min, on)
+    def entries(self, plant: Plant, first: date, on: date) -> PlantEntries:
+        """Everything entered about a plant on the days from `first` to `on`."""
+        return log.entries_of(self.file, plant.id, first, on)
 
-    def all_entries(self, on: date) -> dict[int, PlantEntries]:
-        """Everything entered about every plant up to the end of `on`."""
-        return log.entries_by_plant(self.file, date.min, on)
+    def all_entries(self, first: date, on: date) -> dict[int, PlantEntries]:
+        """Everything entered about every plant on the days from `first` to `on`."""
+        return log.entries_by_plant(self.file, first, on)
 
     def body_on(self, plant: Plant) -> Callable[[date], Body]:
         """The form, size and zones a plant had on each day; looked up, as they seldom change."""

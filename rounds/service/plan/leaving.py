@@ -7,11 +7,13 @@ from datetime import date
 from rounds import words
 from rounds.core.away import Stretch, stretches
 from rounds.core.body import ROOTS
+from rounds.service.inference.day import records
+from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.away import ahead
 from rounds.service.plan.planning import zones_to_do
 from rounds.service.plan.today import Due, Reason, due_today
-from rounds.service.plant.record import PlantRecord, found_lately, in_order, records
+from rounds.service.plant.record import PlantRecord, found_lately
 from rounds.words.forms import day_month
 
 ALSO_DUE = ("set-apart", "clear-around", "doubt")

@@ -184,7 +184,7 @@ def needs_hygiene(record: PlantRecord, *, found_now: bool = False) -> bool:
 def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
     """The outside zones not yet seen for half their reference time today, top to bottom."""
     inspection = record.logbook.parameters.inspection
-    today = [look for look in record.log if look.day == record.on]
+    today = record.today
     hidden = {look.zone for look in today if look.outcome == "cannot-see"}
     zones = []
     for zone in record.body.outside:
@@ -203,7 +203,7 @@ def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:
     """Whether a round of the day has closed every zone of it, in however few seconds."""
     closed = {
         look.zone
-        for look in record.log
+        for look in record.today
         if look.round_id in walked
         and look.outcome in ("looked", "cannot-see")
         and look.reason != OPENED

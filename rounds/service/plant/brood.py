@@ -1,6 +1,5 @@
 """The last eggs on a plant: known or expected from what was found, and when they hatch."""
 
-from datetime import date
 from functools import lru_cache
 
 from rounds.core.quarantine.brood import Brood, EggWarmth, last_brood
@@ -8,8 +7,6 @@ from rounds.service.logbook.parameter_table import parameter_table
 from rounds.service.plant.record import PlantRecord
 
 EGG = "biology.stages.egg.degree_days"
-LAYS_NO_EGGS = ("young",)
-"""Stages after which no eggs are expected; where none was told it may have been any."""
 
 
 def brood_of(record: PlantRecord) -> Brood | None:
@@ -17,7 +14,7 @@ def brood_of(record: PlantRecord) -> Brood | None:
 
     What was left there may lay on: its later eggs are not told.
     """
-    laid_by = _laid_by(record)
+    laid_by = record.known.laid_on
     if laid_by is None:
         return None
     brood = last_brood(
@@ -37,14 +34,3 @@ def egg_warmth() -> EggWarmth:
     if row.low is None or row.high is None:
         raise LookupError(f"{EGG} has no range")
     return EggWarmth(row.low, row.high)
-
-
-def _laid_by(record: PlantRecord) -> date | None:
-    """The day of the last find that may have laid, or that was itself eggs."""
-    days = [
-        look.day
-        for look in record.log
-        for tally in look.tallies
-        if tally.is_live and tally.stage not in LAYS_NO_EGGS
-    ]
-    return max(days, default=None)

@@ -8,6 +8,7 @@ from datetime import date
 from rounds.core.log.effective import Standing, StandingLook, StandingTally
 from rounds.core.log.entries import LIVE_KINDS, Look, OpenLook, PlantEntries, StageGiven, Tally
 from rounds.core.quarantine.days import credited_seconds
+from rounds.core.quarantine.past import ZonePast
 from rounds.errors import BadInput
 from rounds.errors import Place as Where
 from rounds.service.collection.plants import moves_of
@@ -130,17 +131,13 @@ def history_of(record: PlantRecord) -> PlantHistory:
 
 def zones_seen(record: PlantRecord) -> tuple[ZoneSeen, ...]:
     """Every zone of the plant as it is now, when it was last looked at, what may be left there."""
-    last: dict[str, date] = {}
-    for look in record.log:
-        if look.outcome == "looked" or look.counted():
-            last[look.zone] = look.day
     return tuple(
         ZoneSeen(
             zone.zone,
             zone.weight,
             zone.tucked_share,
             zone.reference_seconds,
-            last.get(zone.zone),
+            record.known.zones.get(zone.zone, ZonePast()).counted_on,
             record.likely.left_at(zone.zone),
         )
         for zone in record.body.zones

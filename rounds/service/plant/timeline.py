@@ -87,7 +87,7 @@ def _of_the_whole(record: PlantRecord) -> Iterable[HistoryLine]:
         return
     before = (origin.day, origin.entry)
     plant = said_before(whole.plant, *before)
-    until = PlantRecord(whole.logbook, plant, whole.on, whole.entries, whole.day)
+    until = whole.with_less_said(plant)
     for line in _lines(until, visits_of(until, before)):
         code = plant.code
         text = words.say("lives.history.of-whole", code=code, text=line.text)

@@ -7,11 +7,10 @@ from rounds.core.log.effective import StandingLook, StandingTally, effective_log
 from rounds.core.log.entries import PlantEntries
 from rounds.core.quarantine.days import SECONDS_LOST, DayLooked, credited_seconds, days_looked
 from rounds.core.quarantine.streak import Streak, clean_streak
-from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.planning import needs_hygiene
 from rounds.service.plan.today import reasons_for
-from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.record import DayOfPlants
 from rounds.service.round.reasons import NOT_ANSWERED
 from rounds.store import log
 
@@ -27,7 +26,7 @@ class SeenBefore:
 class PlantAtHand:
     """One plant during a round."""
 
-    def __init__(self, logbook: Logbook, plant_id: int, collection: CollectionDay) -> None:
+    def __init__(self, logbook: Logbook, plant_id: int, collection: DayOfPlants) -> None:
         self._logbook = logbook
         self._collection = collection
         self.day = collection.on
@@ -38,7 +37,7 @@ class PlantAtHand:
         """Read everything again: an answer has changed the past."""
         plant = self._logbook.collection().plants[self._plant_id]
         # what the others tell is taken as it was when the round began
-        self.record = PlantRecord(self._logbook, plant, self.day, day=self._collection)
+        self.record = self._collection.read_anew(plant)
         self.plant = plant
         self.body = self.record.body
         self.pest = self.record.pest
@@ -46,7 +45,7 @@ class PlantAtHand:
         # what was seen today of the plant it was divided from is past too
         own = tuple(look for look in self.record.own_log if look.day < self.day)
         self.past = (*self.record.inherited, *own)
-        self._past_days = tuple(d for d in self.record.days_by_pest[self.pest] if d.day < self.day)
+        self._past_days = tuple(d for d in self.record.days(self.pest) if d.day < self.day)
         self.today_entries: PlantEntries = PlantEntries()
         self.refresh()
 

@@ -7,9 +7,9 @@ from math import ceil
 from rounds.core.log.entries import Look, OpenLook
 from rounds.core.walks import Round, Step, Walker
 from rounds.errors import Refused
-from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
+from rounds.service.plant.record import DayOfPlants
 from rounds.service.round import finish, live_find, walker
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.live import Likely, LiveFigure
@@ -34,7 +34,7 @@ class RoundCourse:
         done: set[tuple[int, str]],
         opened: OpenLook | None,
         walked_by: Walker,
-        collection: CollectionDay,
+        collection: DayOfPlants,
     ) -> None:
         self.logbook = logbook
         self.collection = collection

@@ -9,8 +9,8 @@ from rounds.core.log.entries import Look, OpenLook
 from rounds.core.quarantine.streak import Streak
 from rounds.core.walks import Round, Step
 from rounds.service.entries.walked import OPENED, looks_of
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.reasons import ZONE_NOT_SAID
 from rounds.service.round.rest import pass_others
@@ -48,7 +48,7 @@ def close_as_left(logbook: Logbook, opened: OpenLook, whole: Sequence[str] = ())
     with logbook.file.writing():
         if counted and whole:
             plant = logbook.collection().plants[opened.plant_id]
-            body = PlantRecord(logbook, plant, opened.day).body
+            body = record_of(logbook, plant, opened.day).body
             shares = pass_others(logbook, body, opened, opened.zone, whole)
             opened = replace(opened, seconds=shares[opened.zone])
         reason = ZONE_NOT_SAID if counted and whole else None

@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 from rounds import words
 from rounds.core.plan.walk import walking_order
 from rounds.core.walks import Step
+from rounds.service.inference.together import in_order
 from rounds.service.logbook.named import find_plant
 from rounds.service.plan.pace import pace_of
 from rounds.service.plan.planning import Allotted, asked_of
-from rounds.service.plant.record import PlantRecord, in_order, must_look, risk_order
+from rounds.service.plant.record import PlantRecord, must_look, risk_order
 from rounds.words.forms import codes_text, minutes_seconds
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ def join_today(walk: "RoundWalk", codes: Sequence[str]) -> list[str]:
 def _as_now(walk: "RoundWalk", code: str) -> PlantRecord:
     """A plant that was put on watch this moment."""
     plant = find_plant(walk.logbook, code)
-    return PlantRecord(walk.logbook, plant, walk.walk.day, day=walk.collection)
+    return walk.collection.read_anew(plant)
 
 
 def _said(

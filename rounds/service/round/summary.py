@@ -6,15 +6,15 @@ from rounds import words
 from rounds.core.log.effective import StandingLook
 from rounds.core.walks import Round, Step
 from rounds.service.entries.walked import looks_of
-from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import DayOfPlants
 from rounds.service.round import finish
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.view import Summary, SummaryLine
 
 
 def summary_of(
-    logbook: Logbook, walk: Round, steps: Sequence[Step], collection: CollectionDay
+    logbook: Logbook, walk: Round, steps: Sequence[Step], collection: DayOfPlants
 ) -> Summary:
     """What was found, what changed, and what was not seen."""
     planned = list(dict.fromkeys(step.plant_id for step in steps))

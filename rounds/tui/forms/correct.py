@@ -21,7 +21,7 @@ from rounds.tui.forms.wording import (
     heading_day,
     listed,
     part,
-    record_of,
+    record_today,
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
@@ -34,7 +34,7 @@ def replace_form(logbook: Logbook, entry_name: str) -> FormScreen:
     plant = logbook.collection().plants.get(name.owner_id)
     if plant is None or name.kind not in ("look", "tally"):
         raise _unknown(entry_name)
-    record = record_of(logbook, plant.code)
+    record = record_today(logbook, plant.code)
     for look in looks_made(record):
         if look.id == entry_name:
             return FormScreen(_look_form(record, look))

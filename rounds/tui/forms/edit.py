@@ -33,7 +33,7 @@ from rounds.tui.forms.wording import (
     joined,
     label,
     part,
-    record_of,
+    record_today,
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
@@ -47,7 +47,7 @@ NOTHING = "none"
 
 def edit_form(logbook: Logbook, code: str) -> FormScreen:
     """The screen that edits what is known of a plant."""
-    record = record_of(logbook, code)
+    record = record_today(logbook, code)
     fields = _fields(record)
     return FormScreen(
         Form(

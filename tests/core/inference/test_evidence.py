@@ -8,13 +8,14 @@ import pytest
 from rounds.core.biology.process import IN_REACH, TUCKED
 from rounds.core.body import Body, make_body
 from rounds.core.inference.answer import answer, chance_clean
-from rounds.core.inference.evidence import begins_on, gather
+from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import (
     Division,
     Mates,
     PlantFacts,
     Refit,
     Treatment,
+    begins_on,
     chance_infested,
 )
 from rounds.core.log.effective import StandingLook, StandingTally

@@ -118,7 +118,7 @@ def test_next_to_impossible_looks_have_no_chance() -> None:
 def to_come() -> list[DayLooked]:
     """A clean look at all zones on every second day."""
     days = [on(21) + timedelta(days=number) for number in range(2, LAST, 2)]
-    return [DayLooked(day, True, False, True, False, frozenset(WHOLE)) for day in days]
+    return [DayLooked(day, True, False, True, False) for day in days]
 
 
 def outlook(*levels: float, in_steps: bool = False) -> Outlook:
