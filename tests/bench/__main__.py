@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Sequence
 
 from tests.bench import bytes as bytes_on_disk
-from tests.bench import first_paint, inference, key, split, today
+from tests.bench import first_paint, inference, key, split, today, years
 from tests.bench.process import NotMeasured
 from tests.bench.table import Row, table
 
@@ -17,6 +17,7 @@ IN_TURNS: dict[str, tuple[Callable[[int], list[Row]], int]] = {
     "key": (key.measure, key.REPEATS),
     "first-paint": (first_paint.measure, first_paint.REPEATS),
     "today": (today.measure, today.REPEATS),
+    "years": (years.measure, years.REPEATS),
     "split": (split.measure, split.REPEATS),
     "inference": (inference.measure, inference.REPEATS),
 }
