@@ -14,11 +14,6 @@ if TYPE_CHECKING:
 
 VERSION = 6
 
-ZONES = (
-    "axils", "undersides", "new-growth", "sheaths", "flower-spike", "flowers",
-    "pseudobulbs", "crown", "stem-base", "pot-rim", "medium", "roots",
-)  # fmt: skip
-
 FIRST_TABLES = """
 CREATE TABLE origin (
     id INTEGER PRIMARY KEY,
@@ -257,9 +252,6 @@ def migrate(connection: sqlite3.Connection) -> None:
     def first_tables(database: "Database") -> None:
         for statement in FIRST_TABLES.split(";\n"):
             database.execute(statement)
-        database.table("zone").insert_all(
-            {"id": number, "code": code} for number, code in enumerate(ZONES, 1)
-        )
 
     @versions()
     def who_walks(database: "Database") -> None:

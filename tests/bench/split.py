@@ -63,6 +63,6 @@ def _drawn() -> Calls:
             ZoneCall(row.tolist(), z.reference_seconds, z.reference_seconds / 2 if must else 0.0)
             for z, row in zip(body.outside, harm, strict=True)
         ]
-        plants.append(PlantCall(f"P{number:05}", must, 5.0, 5.0, zones))
+        plants.append(PlantCall(f"P{number:05}", must, 5.0, 5.0, zones, found))
     found = [stage.found_in_reach for stage in parameters.stages]
-    return calls_of(plants, found, parameters.inspection.credited_at_most)
+    return calls_of(plants, parameters.inspection.credited_at_most)

@@ -41,7 +41,7 @@ def gather(
     """
     refit = refit or Refit()
     zones = facts.body_on(on).zones
-    process = make_process(zones, parameters, refit.detection, refit.exchange)
+    process = make_process(zones, parameters, facts.pest, refit.detection, refit.exchange)
     by_day = _looks_by_day(facts, on)
     doubts = open_doubts(facts.looks, facts.pest)
     live = days_looked(facts.looks, facts.body_on, facts.pest, parameters.inspection)

@@ -38,13 +38,16 @@ def learned(records: Iterable["PlantRecord"], before: date, parameters: Paramete
         records: every plant that came, also those that are gone.
         before: the day spoken about.
         parameters: the table.
+
+    It is learned from the pest that is usually followed, and held to be the grower's for all.
     """
-    pairs = [pair for record in records for pair in _pairs(record, before)]
-    theta = rate_of(pairs, parameters.stages, parameters.second_looks)
+    pest = parameters.default_pest
+    pairs = [pair for record in records for pair in _pairs(record, before, pest)]
+    theta = rate_of(pairs, parameters.pests[pest].stages, parameters.second_looks)
     return OwnDetection(round(theta, DECIMALS), len(pairs), sum(pair.found for pair in pairs))
 
 
-def _pairs(record: "PlantRecord", before: date) -> Iterator[Pair]:
+def _pairs(record: "PlantRecord", before: date, pest: str) -> Iterator[Pair]:
     if not record.entries.second_looks:
         return
     # those of a plant it was divided from are counted there
@@ -54,7 +57,7 @@ def _pairs(record: "PlantRecord", before: date) -> Iterator[Pair]:
         if first is not None and _can_tell(first) and _can_tell(look):
             times = _times(record, first), _times(record, look)
             if first.zone == look.zone and all(times):
-                yield Pair(_found(first), _found(look), *times)
+                yield Pair(_found(first, pest), _found(look, pest), *times)
 
 
 def _can_tell(look: StandingLook) -> bool:
@@ -63,8 +66,8 @@ def _can_tell(look: StandingLook) -> bool:
     return look.outcome == "looked" and look.zone != ROOTS and not stays
 
 
-def _found(look: StandingLook) -> int:
-    return sum(tally.count for tally in look.tallies)
+def _found(look: StandingLook, pest: str) -> int:
+    return sum(tally.count for tally in look.tallies if tally.pest == pest)
 
 
 def _times(record: "PlantRecord", look: StandingLook) -> float:

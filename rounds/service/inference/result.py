@@ -73,7 +73,7 @@ class PlantResult:
         """The types the means are of."""
         from rounds.core.biology.process import make_process
 
-        return make_process(self.record.body.zones, self.record.parameters)
+        return make_process(self.record.body.zones, self.record.parameters, self.facts.pest)
 
     @cached_property
     def band(self) -> Band:

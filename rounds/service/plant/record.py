@@ -11,7 +11,7 @@ from rounds.core.collection import Plant
 from rounds.core.lineage import lived, origin_of
 from rounds.core.log.effective import StandingLook, effective_log, first_entered
 from rounds.core.log.entries import PlantEntries
-from rounds.core.parameters import Parameters
+from rounds.core.parameters import Biology, Parameters
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.streak import Streak, clean_streak
@@ -133,9 +133,14 @@ class PlantRecord:
         """The pest that binds: the one whose clean streak is shortest."""
         return min(self.pests, key=lambda pest: self.streak_for(pest).looks)
 
+    @property
+    def biology(self) -> Biology:
+        """What the pest that binds is."""
+        return self.logbook.biology(self.pest)
+
     def streak_for(self, pest: str) -> Streak:
         """The clean streak with regard to one pest."""
-        return clean_streak(self.days_by_pest[pest], self.on, self.logbook.rules())
+        return clean_streak(self.days_by_pest[pest], self.on, self.logbook.rules(pest))
 
     @cached_property
     def streak(self) -> Streak:
@@ -185,9 +190,9 @@ class PlantRecord:
             return None
         return watch_ends(
             watched,
-            self.logbook.parameters.watch,
-            self._degree_days_between,
-            self.temperatures.rate(self.lived, self.on),
+            self.biology.watch,
+            self.degree_days_between,
+            self.temperatures.rate(self.lived, self.on, self.biology.warmth),
             self.on,
         )
 
@@ -230,10 +235,9 @@ class PlantRecord:
             last_live_on=max((d.day for d in days if d.live), default=None),
             days=days,
             ever_found=any(d.live for d in days),
-            open_courses=0,
             chance=self.likely.chance_clean,
-            chance_low=self.likely.band.low if self.logbook.rules().chance_low else None,
-            degree_days_between=self._degree_days_between,
+            chance_low=self.likely.band.low if self.logbook.rules(self.pest).chance_low else None,
+            degree_days_between=self.degree_days_between,
         )
 
     @cached_property
@@ -246,7 +250,7 @@ class PlantRecord:
         """The criteria as they stand, without the days to come; none outside quarantine."""
         if self.history is None:
             return ()
-        return judge(self.history, self.on, self.logbook.rules())
+        return judge(self.history, self.on, self.logbook.rules(self.pest))
 
     @property
     def forecast_is_quick(self) -> bool:
@@ -311,8 +315,9 @@ class PlantRecord:
         """What the grower calls it."""
         return self.plant.fact("name", self.on) or self.plant.code
 
-    def _degree_days_between(self, first: date, before: date) -> float:
-        return self.temperatures.degree_days(self.lived, first, before)
+    def degree_days_between(self, first: date, before: date) -> float:
+        """Of the pest that binds, from `first` up to the day before `before`, degC."""
+        return self.temperatures.degree_days(self.lived, first, before, self.biology.warmth)
 
 
 def records(logbook: Logbook, on: date) -> list[PlantRecord]:
