@@ -1,4 +1,4 @@
-"""The stages every pest is followed through, and which of them a find of a recorded stage may be."""
+"""The stages of a pest, and which of them a find of a recorded stage may be."""
 
 EGG, CRAWLER, LAYING = "egg", "L1", "A"
 """the first stage of every pest, the one that hatches from it, and the last"""

@@ -61,7 +61,6 @@ def facts_digest(facts: PlantFacts, plant: Plant, on: date, place_key: Callable[
         facts.pest,
         facts.mates,
         sorted(facts.neighbours.items()),
-        facts.treatments,
         facts.divisions,
         [(f.id, f.from_day, f.what, f.value) for f in plant.facts],
         [(m.id, m.day, m.place_id) for m in plant.moves],

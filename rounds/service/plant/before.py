@@ -105,7 +105,7 @@ def _last_round(records: Iterable[PlantRecord], on: date) -> date | None:
 def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool, brief: bool) -> list[str]:
     """What may have changed the risk since, weightiest first; always one at least."""
     found = _found_since(now, then.on)
-    causes = [found, _treated(now, then.on), _divided(now, then.on)]
+    causes = [found, _divided(now, then.on)]
     if rises:
         causes += [_company(now, then.on, brief=brief), _nearby(now, then.on), _unseen(now)]
     else:
@@ -121,11 +121,6 @@ def _found_since(now: PlantRecord, since: date) -> str:
         return ""
     day = max(look.day for look in looks if look.live(now.pest))
     return words.say("lives.change.found", count=count, day=day_month(day, now.on))
-
-
-def _treated(now: PlantRecord, since: date) -> str:
-    days = [treatment.day for treatment in now.likely.facts.treatments if treatment.day > since]
-    return words.say("lives.change.treated", day=day_month(max(days), now.on)) if days else ""
 
 
 def _divided(now: PlantRecord, since: date) -> str:

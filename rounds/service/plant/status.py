@@ -10,7 +10,7 @@ from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE
 from rounds.service.plant.record import PlantRecord
 
 COURSES = Criterion("courses", met=None, have=None, need=None, unit="course")
-"""Keeps its place in what commands print; until courses of treatment are kept, nothing waits for it."""
+"""Keeps its place in what commands print: there are no courses of treatment yet to wait for."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
-from rounds.core.inference.facts import Division, Treatment
+from rounds.core.inference.facts import Division
 from rounds.errors import LogbookUnusable
 from rounds.service.collection.plants import (
     PlaceDetails,
@@ -211,10 +211,9 @@ def test_the_key_holds_every_field_of_the_facts(four_plants: None, logbook: Logb
         key(arrived=True),
         key(pest="citrus"),
         key(mates=None, neighbours={}),
-        key(treatments=(Treatment(before(2), 0.5, 0.0, 0.0, 0.0),)),
         key(divisions=(Division(before(2), 0.5),)),
     }
-    assert len(keys) == 8
+    assert len(keys) == 7
     assert key() == key()
 
 
