@@ -168,6 +168,9 @@ def _zone_shares(
     merged into the others in proportion, which is what dividing by the sum does.
     """
     donor_of = {zone: donors.get(zone, zone) for zone in zones}
+    for zone, donor in donor_of.items():
+        if donor not in weight or donor not in tucked:
+            raise RoundsError("zone-without-weight", zone=zone)
     drawing = Counter(donor_of.values())
     drawn = {zone: weight[donor] / drawing[donor] for zone, donor in donor_of.items()}
     whole = sum(drawn.values())
