@@ -1,6 +1,5 @@
 """Looks, tallies and corrections: appended, read by span of days, never changed."""
 
-import sqlite3
 from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date
@@ -14,6 +13,7 @@ from rounds.core.log.entries import (
     Tally,
     Withdrawal,
 )
+from rounds.store.codes import code_id
 from rounds.store.connect import LogbookFile
 from rounds.store.ids import kept_back
 from rounds.store.signs import second_looks_by_plant, signs_by_plant
@@ -34,12 +34,12 @@ def append_look(file: LogbookFile, look: Look) -> None:
     """Write a closed look."""
     with file.writing() as connection:
         connection.execute(
-            "INSERT INTO look VALUES (?,?,?,(SELECT id FROM zone WHERE code=?),?,?,?,?,?,?)",
+            "INSERT INTO look VALUES (?,?,?,?,?,?,?,?,?,?)",
             (
                 look.day.toordinal(),
                 look.plant_id,
                 look.id,
-                look.zone,
+                code_id(connection, "zone", look.zone),
                 kept_back(look.id, look.round_id),
                 look.began_at,
                 round(look.seconds * 1000),
@@ -63,7 +63,7 @@ def append_tally(file: LogbookFile, tally: Tally) -> None:
                 tally.at_ms,
                 tally.kind,
                 tally.stage,
-                _pest_id(connection, tally.pest),
+                code_id(connection, "pest", tally.pest),
                 tally.count,
             ),
         )
@@ -132,14 +132,13 @@ def put_open_look(file: LogbookFile, look: OpenLook) -> None:
     """Say which look a round is in, and how long it has taken so far."""
     with file.writing() as connection:
         connection.execute(
-            "INSERT OR REPLACE INTO open_look VALUES "
-            "(?,?,?,?,(SELECT id FROM zone WHERE code=?),?,?)",
+            "INSERT OR REPLACE INTO open_look VALUES (?,?,?,?,?,?,?)",
             (
                 look.round_id,
                 look.id,
                 look.day.toordinal(),
                 look.plant_id,
-                look.zone,
+                code_id(connection, "zone", look.zone),
                 look.began_at,
                 round(look.seconds * 1000),
             ),
@@ -254,11 +253,6 @@ _EACH_DAY = (
     "(VALUES (?, ?) UNION ALL SELECT day + 1, last FROM span WHERE day < last) "
     "SELECT day FROM span"
 )
-
-
-def _pest_id(connection: sqlite3.Connection, code: str) -> int:
-    connection.execute("INSERT OR IGNORE INTO pest (code) VALUES (?)", (code,))
-    return int(connection.execute("SELECT id FROM pest WHERE code = ?", (code,)).fetchone()[0])
 
 
 def _look(row: Row) -> Look:

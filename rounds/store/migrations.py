@@ -15,11 +15,6 @@ if TYPE_CHECKING:
 
 VERSION = 7
 
-ZONES = (
-    "axils", "undersides", "new-growth", "sheaths", "flower-spike", "flowers",
-    "pseudobulbs", "crown", "stem-base", "pot-rim", "medium", "roots",
-)  # fmt: skip
-
 FIRST_TABLES = """
 CREATE TABLE origin (
     id INTEGER PRIMARY KEY,
@@ -258,9 +253,6 @@ def migrate(connection: sqlite3.Connection) -> None:
     def first_tables(database: "Database") -> None:
         for statement in FIRST_TABLES.split(";\n"):
             database.execute(statement)
-        database.table("zone").insert_all(
-            {"id": number, "code": code} for number, code in enumerate(ZONES, 1)
-        )
 
     @versions()
     def who_walks(database: "Database") -> None:

@@ -79,9 +79,7 @@ def _plant(logbook: Logbook, at: Moment, number: int) -> int:
     return add_plant(logbook, at, f"W{number:03}", details).id
 
 
-def _round(
-    logbook: Logbook, ids: list[int], day: date, every: int, chance: random.Random
-) -> None:
+def _round(logbook: Logbook, ids: list[int], day: date, every: int, chance: random.Random) -> None:
     file, at = logbook.file, local_noon(day).seconds
     walk = Round(file.next_id(), day, None, at, at + 600, 60.0, "walked")
     walks.append_round(file, walk)
@@ -107,7 +105,7 @@ def _round(
 
 def measure(repeats: int, ages: tuple[Age, ...] = (TWO_YEARS, A_MILLION)) -> list[Row]:
     """Each age beside the demo."""
-    rows = []
+    rows: list[Row] = []
     with TemporaryDirectory(prefix="rounds-bench-") as folder:
         demo = make_demo(Path(folder) / "demo.db", Clock()).path
         for age in ages:
@@ -126,8 +124,9 @@ def _of_age(age: Age, path: Path, demo: Path, repeats: int) -> Iterator[Row]:
         first = _timed(ours, path)()
         _timed(theirs, demo)()
         yield Row(f"{age.name}-{name}-first", "ms", [first], [], first, None)
-        times = in_turns(repeats, _timed(ours, path), _timed(theirs, demo))
-        yield Row(f"{age.name}-{name}", "ms", *times, ratio_of_medians(*times), goal)
+        of_age, of_demo = in_turns(repeats, _timed(ours, path), _timed(theirs, demo))
+        ratio = ratio_of_medians(of_age, of_demo)
+        yield Row(f"{age.name}-{name}", "ms", of_age, of_demo, ratio, goal)
     megabytes = [_memory(today[0], path) for _ in range(3)]
     yield Row(f"{age.name}-memory", "MB", megabytes, [], max(megabytes), 120.0)
 

@@ -11,7 +11,7 @@ from rounds.core.quarantine.forecast import Forecast, days_to_come, forecast
 from rounds.core.quarantine.interval import usual_interval
 from rounds.service.logbook.parameters import load_parameters
 
-RULES = load_parameters().rules
+RULES = load_parameters().pests["mealybug"].rules
 BEGAN = date(2026, 3, 1)
 
 
@@ -31,7 +31,6 @@ def _history(
         last_live_on=max((day.day for day in days if day.live), default=None),
         days=days,
         ever_found=any(day.live for day in days),
-        open_courses=0,
         chance=chance,
         chance_low=chance,
         degree_days_between=lambda first, last: per_day * (last - first).days,
@@ -107,7 +106,6 @@ def test_each_criterion_has_the_day_it_turns() -> None:
         "degree_days": 39,
         "clean_looks": 9,
         "medium_and_roots": 21,
-        "courses": 5,
         "chance_clean": None,
     }
     assert (found.ready_on, found.others_on) == (None, _on(39))
@@ -229,14 +227,6 @@ def test_a_low_chance_clean_leaves_the_others_their_date() -> None:
     found = forecast(_history(ARRIVED_INFESTED, chance=0.2), BEGAN, RULES["default"], 1, 14)
     assert (found.ready_on, found.others_on) == (None, _on(35))
     assert _expected(found)["chance_clean"] is None
-
-
-def test_a_running_course_leaves_no_date_for_all_together() -> None:
-    running = replace(_history(ARRIVED_INFESTED, chance=0.99), open_courses=1)
-    found = forecast(running, BEGAN, RULES["default"], 1, 14)
-    assert (found.ready_on, found.others_on) == (None, None)
-    assert _expected(found)["courses"] is None
-    assert _expected(found)["degree_days"] == 35
 
 
 def test_beyond_the_limit_no_date_is_named() -> None:

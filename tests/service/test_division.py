@@ -83,8 +83,8 @@ def test_every_part_is_as_likely_clean_and_the_means_add_up(logbook: Logbook) ->
 
 @pytest.mark.usefixtures("came")
 def test_the_chance_agrees_with_insects_dealt_out_one_by_one(logbook: Logbook) -> None:
-    from rounds.core.inference.answer import left_distribution
     from rounds.core.inference.evidence import gather
+    from tests.core.inference.asked import left_distribution
 
     whole = record(logbook, "S03", CUT)
     chances = left_distribution(gather(whole.likely.facts, CUT, logbook.parameters).log)

@@ -43,16 +43,19 @@ class Pair:
 
 
 def pairs_of(
-    looks: Sequence[StandingLook], body_on: Callable[[date], Body], inspection: Inspection
+    looks: Sequence[StandingLook],
+    body_on: Callable[[date], Body],
+    pest: str,
+    inspection: Inspection,
 ) -> Iterator[Pair]:
-    """The pairs among the looks at one plant that can tell something."""
+    """The pairs among the looks at one plant that can tell something of how a pest is found."""
     by_id = {look.id: look for look in looks}
     for look in looks:
         first = by_id.get(look.second_to or 0)
         if first is not None and _can_tell(first) and _can_tell(look):
             times = [_times(of, body_on(of.day), inspection) for of in (first, look)]
             if first.zone == look.zone and all(times):
-                yield Pair(_found(first), _found(look), *times)
+                yield Pair(_found(first, pest), _found(look, pest), *times)
 
 
 def _can_tell(look: StandingLook) -> bool:
@@ -61,8 +64,8 @@ def _can_tell(look: StandingLook) -> bool:
     return look.outcome == "looked" and look.zone != ROOTS and not stays
 
 
-def _found(look: StandingLook) -> int:
-    return sum(tally.count for tally in look.tallies)
+def _found(look: StandingLook, pest: str) -> int:
+    return sum(tally.count for tally in look.tallies if tally.pest == pest)
 
 
 def _times(look: StandingLook, body: Body, inspection: Inspection) -> float:

@@ -27,20 +27,6 @@ def chance_infested(mates: Mates, infestation: Infestation) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Treatment:
-    """Done to the whole plant after the looks of a day: chances that an insect is killed by it."""
-
-    day: date
-    mobile_in_reach: float
-    """first nymph to laying adult"""
-    eggs_in_reach: float
-    tucked: float
-    """outside, all stages"""
-    medium_and_roots: float
-    """all stages"""
-
-
-@dataclass(frozen=True, slots=True)
 class Division:
     """The plant was divided on a day: each insect came along with this chance."""
 
@@ -68,7 +54,6 @@ class PlantFacts:
     mates: Mates | None = None
     neighbours: Mapping[date, float] = field(default_factory=dict)
     """crawlers expected from infested neighbours, by day"""
-    treatments: tuple[Treatment, ...] = ()
     divisions: tuple[Division, ...] = ()
 
 

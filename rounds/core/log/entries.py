@@ -12,7 +12,6 @@ Kind = Literal["removed", "killed", "left", "doubtful"]
 Stage = Literal["young", "adult", "eggs", "egg-mass"]
 Outcome = Literal["looked", "cannot-see", "partial"]
 Verdict = Literal["remains", "not-an-insect", "alive"]
-SignKind = Literal["ants", "stickiness", "soot"]
 
 LIVE_KINDS: frozenset[str] = frozenset({"removed", "killed", "left"})
 VERDICTS: frozenset[str] = frozenset({"remains", "not-an-insect", "alive"})

@@ -120,6 +120,8 @@ class Reader:
 
     body_on: Callable[[date], Body]
     pests: tuple[str, ...]
+    usual_pest: str
+    """the one by which it is learned how much a grower finds"""
     inspection: Inspection
     is_own: Callable[[StandingLook], bool] = lambda look: True
     """whether a look was at this very plant, not at one it was divided from"""
@@ -247,7 +249,7 @@ def _pairs(looks: Sequence[StandingLook], reader: Reader) -> list[Pair]:
     if all(look.second_to is None for look in looks):
         return []
     own = [look for look in looks if reader.is_own(look)]
-    return list(pairs_of(own, reader.body_on, reader.inspection))
+    return list(pairs_of(own, reader.body_on, reader.usual_pest, reader.inspection))
 
 
 def _key(before: str, day: date, looks: Iterable[StandingLook]) -> str:

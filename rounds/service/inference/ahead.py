@@ -36,7 +36,7 @@ def forecast_in_steps(record: PlantRecord) -> Generator[None, None, Forecast | N
         record.logbook, record.plant.id, _what(record), _key(record),
         lambda: days or finished(_worked_out(record, history)),
     )  # fmt: skip
-    now = judge(history, record.on, record.logbook.rules())
+    now = judge(history, record.on, record.logbook.rules(record.pest))
     expected: dict[str, str | None] = kept["criteria"]
     return Forecast(
         criteria=tuple(replace(c, expected_on=_day(expected[c.code])) for c in now),
@@ -58,7 +58,8 @@ def _what(record: PlantRecord) -> str:
 
 
 def _key(record: PlantRecord) -> str:
-    return digest(record.likely.key, record.logbook.rules())
+    judged = [criterion.code for criterion in record.criteria]
+    return digest(record.likely.key, record.logbook.rules(record.pest), judged)
 
 
 def _worked_out(
@@ -67,8 +68,8 @@ def _worked_out(
     # slow to import, and not needed where the days are kept
     from rounds.core.quarantine.outlook import NotWorkedOut
 
-    rules = record.logbook.rules()
-    rate = record.temperatures.rate(record.lived, record.on)
+    rules = record.logbook.rules(record.pest)
+    rate = record.temperatures.rate(record.lived, record.on, record.biology.warmth)
     interval = usual_interval(history.days, record.on)
     chance = _ahead(record, history, interval)
     while True:
@@ -86,7 +87,7 @@ def _ahead(record: PlantRecord, history: QuarantineHistory, interval: int) -> Ch
     from rounds.core.inference.band import refits
     from rounds.core.quarantine.outlook import Outlook
 
-    rules, on = record.logbook.rules(), record.on
+    rules, on = record.logbook.rules(record.pest), record.on
     to_come = days_to_come(history, on, rules, interval, on + timedelta(days=LIMIT_DAYS))
     mean_c = record.temperatures.mean_c(record.lived, on)
     levels = [rules.chance_clean]

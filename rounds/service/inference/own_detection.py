@@ -26,6 +26,10 @@ def learned(pairs: Sequence[Pair], parameters: Parameters) -> OwnDetection:
     Args:
         pairs: of every plant that came, also those that are gone.
         parameters: the table.
+
+    It is learned from the pest that is usually followed, and held to be the grower's for all.
     """
-    theta = rate_of(pairs, parameters.stages, parameters.second_looks)
+    theta = rate_of(
+        pairs, parameters.pests[parameters.default_pest].stages, parameters.second_looks
+    )
     return OwnDetection(round(theta, DECIMALS), len(pairs), sum(pair.found for pair in pairs))

@@ -115,7 +115,7 @@ class PlantResult:
         """The types the means are of."""
         from rounds.core.biology.process import make_process
 
-        return make_process(self.basis.body.zones, self.basis.parameters)
+        return make_process(self.basis.body.zones, self.basis.parameters, self.pest)
 
     @cached_property
     def band(self) -> Band:

@@ -78,7 +78,7 @@ def _line(record: PlantRecord, dues: Sequence[Due], until: date) -> LeavingLine 
     if roots is not None:
         reasons.append(_reason("roots", day=day_month(roots.on, record.on)))
     away = until - record.on
-    stand_in = is_followed and away.days >= record.logbook.rules().gap_days
+    stand_in = is_followed and away.days >= record.logbook.rules(record.pest).gap_days
     if not reasons and not stand_in:
         return None
     seconds = sum(zone.planned_seconds for zone in zones) if is_followed or own else 0.0

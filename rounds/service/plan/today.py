@@ -234,7 +234,7 @@ def roots_due(record: PlantRecord) -> date | None:
     """The first day a look at the roots counts, where one is still wanted."""
     if record.history is None:
         return None
-    rules = record.logbook.rules()
+    rules = record.logbook.rules(record.pest)
     wanted = next(c for c in record.criteria if c.code == MEDIUM_AND_ROOTS)
     if not rules.root_looks or wanted.met or (wanted.have or 0) >= rules.root_looks:
         return None

@@ -61,7 +61,9 @@ class OlderDays:
         self._logbook = logbook
         self._plants = plants
         self._until = on - DAY
-        self._inspection_key = digest(PAST_VERSION, plain(logbook.parameters.inspection))
+        parameters = logbook.parameters
+        read_with = plain(parameters.inspection), parameters.default_pest
+        self._inspection_key = digest(PAST_VERSION, read_with)
         self._rows: dict[int, list[Settled]] | None = None
 
     def of(self, wanted: Sequence[Plant]) -> Steps:
@@ -98,7 +100,9 @@ class OlderDays:
         parameters = self._logbook.parameters
         followed = plant.fact("pests", self._until + DAY)
         pests = tuple(followed.split()) if followed else (parameters.default_pest,)
-        return Reader(self._logbook.body_on(whole), pests, parameters.inspection)
+        return Reader(
+            self._logbook.body_on(whole), pests, parameters.default_pest, parameters.inspection
+        )
 
     def _key(self, plant: Plant, whole: Plant, reader: Reader) -> str:
         """Of all that a past is made with besides the looks."""

@@ -13,7 +13,7 @@ from rounds.core.lineage import Divided, divisions_of, lived, origin_of
 from rounds.core.log.effective import StandingLook, effective_log
 from rounds.core.log.entries import PlantEntries
 from rounds.core.log.lived import ancestors, lived_log, looks_before
-from rounds.core.parameters import Parameters
+from rounds.core.parameters import Biology, Parameters
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, clocks_from, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, Reader, SignSeen, gone_on
@@ -211,11 +211,16 @@ class PlantRecord:
         """The pest that binds: the one whose clean streak is shortest."""
         return min(self.pests, key=lambda pest: self.streak_for(pest).looks)
 
+    @property
+    def biology(self) -> Biology:
+        """What the pest that binds is."""
+        return self.logbook.biology(self.pest)
+
     def streak_for(self, pest: str) -> Streak:
         """The clean streak with regard to one pest."""
         known = self.of_pest(pest)
         older = known.older_looks, known.older_began_on
-        return clean_streak(known.days, self.on, self.logbook.rules(), older=older)
+        return clean_streak(known.days, self.on, self.logbook.rules(pest), older=older)
 
     @cached_property
     def streak(self) -> Streak:
@@ -263,9 +268,9 @@ class PlantRecord:
             return None
         return watch_ends(
             watched,
-            self.logbook.parameters.watch,
-            self._degree_days_between,
-            self.temperatures.rate(self.lived, self.on),
+            self.biology.watch,
+            self.degree_days_between,
+            self.temperatures.rate(self.lived, self.on, self.biology.warmth),
             self.on,
         )
 
@@ -308,10 +313,9 @@ class PlantRecord:
             last_live_on=max(known.live_on, default=None),
             days=known.days,
             ever_found=bool(known.live_on),
-            open_courses=0,
             chance=self.likely.chance_clean,
-            chance_low=self.likely.band.low if self.logbook.rules().chance_low else None,
-            degree_days_between=self._degree_days_between,
+            chance_low=self.likely.band.low if self.logbook.rules(self.pest).chance_low else None,
+            degree_days_between=self.degree_days_between,
         )
         if known.older_until is None or clocks_from(history, self.on) > known.older_until:
             return history
@@ -329,7 +333,7 @@ class PlantRecord:
         """The criteria as they stand, without the days to come; none outside quarantine."""
         if self.history is None:
             return ()
-        return judge(self.history, self.on, self.logbook.rules())
+        return judge(self.history, self.on, self.logbook.rules(self.pest))
 
     @property
     def forecast_is_quick(self) -> bool:
@@ -387,8 +391,9 @@ class PlantRecord:
         """What the grower calls it."""
         return self.plant.fact("name", self.on) or self.plant.code
 
-    def _degree_days_between(self, first: date, before: date) -> float:
-        return self.temperatures.degree_days(self.lived, first, before)
+    def degree_days_between(self, first: date, before: date) -> float:
+        """Of the pest that binds, from `first` up to the day before `before`, degC."""
+        return self.temperatures.degree_days(self.lived, first, before, self.biology.warmth)
 
 
 def must_look(record: PlantRecord) -> bool:

@@ -65,7 +65,7 @@ class PlantAtHand:
     @property
     def streak(self) -> Streak:
         """The clean streak as it stands after the last press."""
-        return clean_streak(self._days, self.day, self._logbook.rules())
+        return clean_streak(self._days, self.day, self._logbook.rules(self.pest))
 
     def looks_at(self, zone: str) -> list[StandingLook]:
         """Today's looks at a zone, in whatever round."""

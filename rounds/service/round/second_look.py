@@ -16,17 +16,12 @@ from rounds.store.signs import append_second_look
 if TYPE_CHECKING:
     from rounds.service.round.walk import RoundWalk
 
-SETTING, ON, OFF = "second-looks", "on", "off"
+SETTING, OFF = "second-looks", "off"
 
 
 def are_asked(logbook: Logbook) -> bool:
     """Whether rounds ask for second looks; they do unless it was switched off."""
     return desk.setting(logbook.file, SETTING) != OFF
-
-
-def ask_from_now_on(logbook: Logbook, *, asked: bool) -> None:
-    """Switch second looks on or off."""
-    desk.put_setting(logbook.file, SETTING, ON if asked else OFF)
 
 
 def is_drawn(round_id: int, plant_id: int, zone: str, one_in: int) -> bool:

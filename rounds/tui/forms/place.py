@@ -62,7 +62,7 @@ def _usual_field(logbook: Logbook) -> Field:
         celsius_of(given, "usual_c")
         return given
 
-    usual = temperature(logbook.parameters.warmth.usual_c)
+    usual = temperature(logbook.parameters.usual_c)
     return Field("usual_c", label("usual_c"), hint=hint_for("usual-c", usual=usual), check=check)
 
 
@@ -73,7 +73,7 @@ def _usual(values: Values) -> float | None:
 def _sentence(logbook: Logbook, values: Values) -> str:
     needed(values, "name")
     kind = "place-apart" if values["apart"] == YES else "place"
-    usual, assumed = _usual(values), logbook.parameters.warmth.usual_c
+    usual, assumed = _usual(values), logbook.parameters.usual_c
     return joined(
         [
             part(kind, name=values["name"]),
