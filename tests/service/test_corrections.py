@@ -194,12 +194,12 @@ def test_a_count_of_a_look_taken_back_is_not_corrected(
 
 
 @pytest.mark.parametrize(
-    ("said", "code", "argument"),
+    ("said", "code", "field"),
     [
-        ({"kind": "eaten"}, "not-one-of", "--kind"),
-        ({"stage": "old"}, "not-one-of", "--stage"),
-        ({"count": 0}, "no-count", "--count"),
-        ({"count": 100_001}, "no-count", "--count"),
+        ({"kind": "eaten"}, "not-one-of", "kind"),
+        ({"stage": "old"}, "not-one-of", "stage"),
+        ({"count": 0}, "no-count", "count"),
+        ({"count": 100_001}, "no-count", "count"),
     ],
 )
 def test_a_count_that_cannot_be_is_refused_and_nothing_written(
@@ -208,13 +208,13 @@ def test_a_count_that_cannot_be_is_refused_and_nothing_written(
     moment: Moment,
     said: dict[str, object],
     code: str,
-    argument: str,
+    field: str,
 ) -> None:
     written = logbook.file.last_number()
     values = {"kind": "removed", "count": 1, "stage": None, **said}
     with pytest.raises(BadInput) as fault:
         replace_tally(logbook, moment, counted.tally_ids[0], **values)  # type: ignore[arg-type]
-    assert (fault.value.code, fault.value.places[0].argument) == (code, argument)
+    assert (fault.value.code, fault.value.field) == (code, field)
     assert logbook.file.last_number() == written
     assert standing(logbook)[0].live() == 3
 

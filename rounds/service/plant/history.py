@@ -9,7 +9,6 @@ from rounds.core.log.effective import Standing, StandingLook, StandingTally
 from rounds.core.log.entries import LIVE_KINDS, Look, OpenLook, PlantEntries, StageGiven, Tally
 from rounds.core.quarantine.days import credited_seconds
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.collection.plants import moves_of
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.plant.life import (
@@ -113,7 +112,7 @@ def history_of(record: PlantRecord) -> PlantHistory:
             code=plant.code,
             day=on,
             first=plant.first_day,
-            places=[Where(argument="--on")],
+            field="on",
         )
     return PlantHistory(
         zones=zones_seen(record),

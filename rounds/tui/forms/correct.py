@@ -4,7 +4,6 @@ from collections.abc import Callable
 
 from rounds import words
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.entries.corrections import replace_look, replace_tally
 from rounds.service.entries.looks import KINDS
 from rounds.service.logbook.book import Logbook
@@ -45,7 +44,7 @@ def replace_form(logbook: Logbook, entry_name: str) -> FormScreen:
 
 
 def _unknown(given: str) -> BadInput:
-    return BadInput("unknown-entry", given=given, places=[Where(argument="ENTRY")])
+    return BadInput("unknown-entry", given=given, field="entry")
 
 
 def _tally_form(record: PlantRecord, look: LookMade, tally: TallyEntered) -> Form:
