@@ -62,8 +62,8 @@ class RoundsError(Exception):
         return f"{self.message} {self.what_to_do}".strip()
 
     def _say(self, sentence: str) -> str:
-        code = f"errors.{self.code}.{sentence}"
-        return words.say(code, argument=self.argument, **self.values)
+        named = {"argument": self.argument} if self.argument else {}
+        return words.say(f"errors.{self.code}.{sentence}", **named, **self.values)
 
 
 class BadInput(RoundsError):
