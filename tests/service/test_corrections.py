@@ -19,7 +19,8 @@ from rounds.service.entries.corrections import (
 from rounds.service.entries.looks import LookWritten
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, now
-from rounds.service.plant.history import LookMade, TallyEntered, history_of
+from rounds.service.plant.events import LookMade, TallyEntered
+from rounds.service.plant.history import history_of
 from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk
 from rounds.store import log
@@ -54,7 +55,7 @@ def standing(logbook: Logbook, on: date = TODAY) -> list[StandingLook]:
 
 
 def made(logbook: Logbook) -> dict[str, LookMade]:
-    return {look.id: look for look in history_of(record(logbook)).looks}
+    return {look.id: look for look in history_of(record(logbook)).events.looks}
 
 
 def tallies(logbook: Logbook) -> dict[str, TallyEntered]:
@@ -75,7 +76,7 @@ def test_a_count_put_in_the_place_of_another_carries_what_was_true_of_it(
     assert record(logbook).last_find_on == YESTERDAY
     assert {i: t.withdrawn for i, t in tallies(logbook).items()} == {old: True, new: False}
     (look,) = made(logbook).values()
-    assert (look.killed, look.removed, look.found) == (5, 0, 5)
+    assert (look.counted("killed"), look.counted("removed"), look.found) == (5, 0, 5)
 
 
 def test_a_stage_given_afterwards_does_not_outlive_the_count(

@@ -9,7 +9,8 @@ from rounds.service.entries.looks import KINDS
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import read_entry_name
 from rounds.service.logbook.moment import Moment, now
-from rounds.service.plant.history import LookMade, TallyEntered, looks_made
+from rounds.service.plant.events import LookMade, TallyEntered
+from rounds.service.plant.history import events_of
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Choice, Field, Form, Values
 from rounds.tui.forms.look import UNTOLD, kind_name, stage_of, zone_choices, zone_name
@@ -34,11 +35,11 @@ def replace_form(logbook: Logbook, entry_name: str) -> FormScreen:
     if plant is None or name.kind not in ("look", "tally"):
         raise _unknown(entry_name)
     record = record_of(logbook, plant.code)
-    for look in looks_made(record):
-        if look.id == entry_name:
+    for look in events_of(record, name.day, name.day).looks:
+        if look.name == name:
             return FormScreen(_look_form(record, look))
         for tally in look.tallies:
-            if tally.id == entry_name:
+            if tally.name == name:
                 return FormScreen(_tally_form(record, look, tally))
     raise _unknown(entry_name)
 
