@@ -131,16 +131,11 @@ def test_of_a_part_the_days_asked_for_are_those_of_the_whole_too(
 
 def test_only_the_entries_given_are_read(lived: PlantRecord) -> None:
     first, last = before(12), before(11)
+    every = lived.entries
     given = PlantEntries(
-        *(
-            tuple(entry for entry in entries if first <= entry.day <= last)
-            for entries in (
-                lived.entries.looks,
-                lived.entries.tallies,
-                lived.entries.stages,
-                lived.entries.withdrawals,
-            )
-        )
+        looks=tuple(look for look in every.looks if first <= look.day <= last),
+        tallies=tuple(tally for tally in every.tallies if first <= tally.day <= last),
+        withdrawals=tuple(entry for entry in every.withdrawals if first <= entry.day <= last),
     )
     standing = [look for look in lived.own_log if first <= look.day <= last]
     bare = PlantRecord(lived.logbook, lived.plant, lived.on, PlantEntries(), lived.day)
