@@ -126,8 +126,8 @@ def raised() -> Iterator[tuple[str, str, frozenset[str] | None]]:
     for file in FILES:
         for call in calls(file, FAULTS):
             given = values_of(call)
-            if given is not None and HOUSE / "cli" in file.parents:
-                # the readers of options name the argument themselves
+            if given is not None and ("field" in given or HOUSE / "cli" in file.parents):
+                # a sentence may speak of what is at fault as its user calls it
                 given |= {"argument"}
             for code, is_whole in codes_of(call.args[0]):
                 if is_whole:

@@ -13,7 +13,7 @@ from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.today import plan_day, reasons_for
-from rounds.service.plant.life import signs_made
+from rounds.service.plant.history import events_of
 from rounds.service.plant.record import PlantRecord, must_look
 from rounds.service.plant.timeline import timeline
 from rounds.service.plant.visits import EntryLine, visits_of
@@ -52,7 +52,8 @@ def asks(view: RoundView) -> str | None:
 
 
 def lines(logbook: Logbook) -> list[EntryLine]:
-    return [line for visit in visits_of(record(logbook)) for line in visit.entries()]
+    looks = events_of(record(logbook)).looks
+    return [line for visit in visits_of(looks) for line in visit.entries()]
 
 
 def test_the_key_asks_which_and_a_figure_keeps_it(g02: RoundWalk) -> None:
@@ -262,4 +263,4 @@ def test_a_sign_of_a_look_that_was_given_up_is_passed_over(g02: RoundWalk) -> No
     g02.take_back()
     # opens the zone before again, in place of the one the sign was entered at
     g02.take_back()
-    assert list(signs_made(record(g02.logbook))) == []
+    assert events_of(record(g02.logbook)).signs == ()

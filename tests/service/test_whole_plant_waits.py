@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 
 from rounds.service.inference.day import record_of
+from rounds.service.plant.history import events_of
 from rounds.service.plant.visits import visits_of
 from rounds.service.round import RoundWalk, resume
 from rounds.service.round.start import close_abandoned
@@ -88,7 +89,7 @@ def test_what_waited_when_a_round_was_abandoned_stands_in_the_log(
     assert found.reason == "zone-not-said"
     assert [(t.kind, t.count) for t in found.tallies] == [("removed", 1)]
     closed = record_of(whole.logbook, whole.plant.plant, TODAY)
-    told = [line.text for visit in visits_of(closed) for line in visit.entries()]
+    told = [line.text for visit in visits_of(events_of(closed).looks) for line in visit.entries()]
     assert any("at which zone was not said" in text for text in told), told
 
 

@@ -5,7 +5,6 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import FOUND, FOUND_CANNOT_MOVE, Place, Plant
-from rounds.errors import Place as Where
 from rounds.errors import Refused
 from rounds.service.collection.plants import check_here, move_plant
 from rounds.service.inference.day import record_of
@@ -31,7 +30,7 @@ def put_apart(
     plant = find_plant(logbook, code)
     check_here(plant, moment.day)
     if plant.quarantine(moment.day) is not None:
-        raise Refused("already-apart", code=plant.code, places=[Where(argument="CODE")])
+        raise Refused("already-apart", code=plant.code, field="code")
     place = None if cannot_move else apart_place(logbook, plant, moment.day)
     stands = plant.move_on(moment.day)
     with logbook.file.writing():

@@ -5,7 +5,7 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import Move, Period, Plant
-from rounds.errors import BadInput, Place, Refused
+from rounds.errors import BadInput, Refused
 from rounds.service.collection.plants import check_here, moves_of
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
@@ -37,11 +37,11 @@ def end_quarantine(
     plant = find_plant(logbook, code)
     check_here(plant, moment.day)
     if early_reason is not None and not early_reason.strip():
-        raise BadInput("empty-reason", places=[Place(argument="--early")])
+        raise BadInput("empty-reason", field="early_reason")
     record = record_of(logbook, plant, moment.day)
     period = plant.quarantine(moment.day)
     if period is None or record.forecast is None:
-        refusal = Refused("not-in-quarantine", code=plant.code, places=[Place(argument="CODE")])
+        refusal = Refused("not-in-quarantine", code=plant.code, field="code")
         return Decision(False, False, early_reason, record, refusal)
     ready = all(criterion.met is True for criterion in record.forecast.criteria)
     if not ready and early_reason is None:
@@ -89,5 +89,5 @@ def _not_yet(record: PlantRecord) -> Refused:
         code=record.plant.code,
         unmet=len(waiting),
         names="; ".join(names),
-        places=[Place(argument="CODE")],
+        field="code",
     )

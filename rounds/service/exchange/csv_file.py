@@ -46,7 +46,7 @@ class CsvRow:
         """A cell that has to be filled. BadInput where it is not."""
         text = self.cell(column)
         if text is None:
-            raise BadInput("cell-empty", column=column, places=[Where(argument=column)])
+            raise BadInput("cell-empty", column=column, field=column)
         return text
 
 

@@ -9,7 +9,6 @@ from typing import get_args
 from rounds.core.collection import Plant
 from rounds.core.log.entries import Outcome
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.entries.looks import (
     KINDS,
     WHOLE,
@@ -24,7 +23,7 @@ from rounds.service.entries.looks import (
 )
 from rounds.service.exchange import cells
 from rounds.service.exchange.csv_file import CsvFile, CsvRow
-from rounds.service.exchange.trouble import COLUMNS, Troubles
+from rounds.service.exchange.trouble import LOOK_COLUMNS, Troubles
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import unknown
@@ -32,7 +31,6 @@ from rounds.service.logbook.once import once
 from rounds.store import desk
 from rounds.store.held import HeldLook, held_looks
 
-COLUMN_OF = {**COLUMNS, "CODE": "plant", "--at": "at", "--key": "key"}
 OUTCOMES: tuple[str, ...] = get_args(Outcome)
 
 Count = tuple[str, str, str, int]
@@ -77,10 +75,10 @@ def import_looks(logbook: Logbook, moment: Moment, file: CsvFile) -> int:
     A row without key is known when as many identical ones are held as were met before it.
     """
     by_code = {p.code.casefold(): p for p in logbook.collection().plants.values()}
-    troubles = Troubles(file.name)
+    troubles = Troubles(file.name, LOOK_COLUMNS)
     rows = []
     for row in file.rows:
-        with troubles.of_line(row.line, COLUMN_OF):
+        with troubles.of_line(row.line):
             rows.append(_read(logbook, moment, by_code, row))
         if troubles.enough:
             break
@@ -94,7 +92,7 @@ def _read(logbook: Logbook, moment: Moment, by_code: Mapping[str, Plant], row: C
     code = row.needed("plant")
     plant = by_code.get(code.casefold())
     if plant is None:
-        raise unknown("plant", code, [p.code for p in by_code.values()], "CODE")
+        raise unknown("plant", code, [p.code for p in by_code.values()], "code")
     when = cells.moment(logbook, row, row.cell("who") or moment.who)
     checked = check_look(logbook, plant, when.day, _entered(row))
     identity = _identity(logbook, plant, when, checked)
@@ -113,7 +111,7 @@ def _kept(identity: Identity, checked: CheckedLook) -> tuple[Identity, ...]:
 def _entered(row: CsvRow) -> LookEntered:
     outcome = row.cell("outcome") or "looked"
     if outcome not in OUTCOMES:
-        raise _bad("not-one-of", "outcome", given=outcome, allowed=", ".join(OUTCOMES))
+        raise BadInput("not-one-of", field="outcome", given=outcome, allowed=", ".join(OUTCOMES))
     hidden = outcome == "cannot-see"
     zone = row.needed("zone")
     entered = LookEntered(
@@ -129,12 +127,8 @@ def _entered(row: CsvRow) -> LookEntered:
         outcome=outcome,
     )
     if hidden and (entered.counted or entered.seconds):
-        raise _bad("cannot-see-with-looking", "outcome")
+        raise BadInput("cannot-see-with-looking", field="outcome")
     return entered
-
-
-def _bad(code: str, column: str, **values: object) -> BadInput:
-    return BadInput(code, places=[Where(argument=column)], **values)
 
 
 def _write(logbook: Logbook, rows: Sequence[Row], troubles: Troubles) -> int:
@@ -148,7 +142,7 @@ def _write(logbook: Logbook, rows: Sequence[Row], troubles: Troubles) -> int:
             rounds.write(row)
             written += 1
         else:
-            with troubles.of_line(row.line, COLUMN_OF):
+            with troubles.of_line(row.line):
                 written += _write_keyed(logbook, rounds, row)
     troubles.raise_any()
     return written

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.collection.plants import (
     PlantDetails,
     check_code,
@@ -96,7 +95,7 @@ class _Shelf:
         """A place by name. BadInput, naming the nearest, if there is none."""
         place = self._places.get(name.casefold())
         if place is None:
-            raise unknown("place", name, [p.name for p in self._places.values()], "PLACE")
+            raise unknown("place", name, [p.name for p in self._places.values()], "place")
         return place
 
     def take(self, row: Row) -> None:
@@ -104,7 +103,7 @@ class _Shelf:
         folded = row.code.casefold()
         if folded in self._met:
             if self._met[folded] != row.details:
-                raise BadInput("plant-twice", code=row.code, places=[Where(argument="code")])
+                raise BadInput("plant-twice", code=row.code, field="code")
             return
         self._met[folded] = row.details
         held = self._plants.get(folded)
@@ -122,7 +121,7 @@ class _Shelf:
         plant = self._plants[row.code.casefold()]
         others = {self._plant(code).id for code in row.details.touches or ()}
         if plant.id in others:
-            raise _bad("touches-itself", "touches", code=row.code)
+            raise BadInput("touches-itself", field="touches", code=row.code)
         if row.code.casefold() not in self.new:
             if not others <= _ever_touched(plant):
                 raise _differs(row.code, "touches", row.details.touches or ())
@@ -172,8 +171,4 @@ def _ever_touched(plant: Plant) -> set[int]:
 
 def _differs(code: str, column: str, given: object) -> BadInput:
     text = "; ".join(map(str, given)) if isinstance(given, tuple) else str(given)
-    return _bad("plant-differs", column, code=code, column=column, given=text)
-
-
-def _bad(fault: str, argument: str, /, **values: object) -> BadInput:
-    return BadInput(fault, places=[Where(argument=argument)], **values)
+    return BadInput("plant-differs", field=column, code=code, column=column, given=text)

@@ -5,7 +5,6 @@ from datetime import date
 
 from rounds.core.collection import Place
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.collection.plants import check_range
 from rounds.service.exchange import cells
 from rounds.service.exchange.csv_file import CsvFile, CsvRow
@@ -54,7 +53,7 @@ def _read(by_name: Mapping[str, Place], row: CsvRow) -> Entered:
     name = row.needed("place")
     place = by_name.get(name.casefold())
     if place is None:
-        raise unknown("place", name, [p.name for p in by_name.values()], "PLACE")
+        raise unknown("place", name, [p.name for p in by_name.values()], "place")
     day = read_day(row.needed("day"), "day")
     min_c, max_c = cells.needed_number(row, "min_c"), cells.needed_number(row, "max_c")
     check_range(min_c, max_c)
@@ -62,4 +61,4 @@ def _read(by_name: Mapping[str, Place], row: CsvRow) -> Entered:
 
 
 def _known(place: Place, day: date) -> BadInput:
-    return BadInput("weather-known", place=place.name, day=day, places=[Where(argument="day")])
+    return BadInput("weather-known", place=place.name, day=day, field="day")

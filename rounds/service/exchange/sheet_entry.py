@@ -9,7 +9,7 @@ from math import ceil
 from typing import Any
 
 from rounds.core.collection import Plant
-from rounds.errors import Place, Refused
+from rounds.errors import Refused
 from rounds.service.collection.plants import check_here
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.looks import (
@@ -189,7 +189,7 @@ def _refuse_twice(logbook: Logbook, draft: SheetDraft, code: str) -> None:
     known = {look for kept in draft.kept for look in kept.look_ids}
     newer = [kept.code for kept in stored.kept if not known.issuperset(kept.look_ids)]
     if code in newer:
-        raise Refused("sheet-plant-in", code=code, places=[Place(argument="CODE")])
+        raise Refused("sheet-plant-in", code=code, field="code")
 
 
 def take_back_plant(logbook: Logbook, moment: Moment, draft: SheetDraft) -> SheetDraft:

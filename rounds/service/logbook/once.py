@@ -5,7 +5,7 @@ import json
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.service.logbook.book import Logbook
 from rounds.store import desk
 
@@ -31,7 +31,7 @@ def once(
             desk.keep_answer(logbook.file, key, asked, json.dumps(answer))
             return answer, False
     if before[0] != asked:
-        raise BadInput("key-reused", key=key, places=[Place(argument="--key")])
+        raise BadInput("key-reused", key=key, field="key")
     answered: Answer = json.loads(before[1])
     return answered, True
 

@@ -142,11 +142,13 @@ class PlantRecord:
     @cached_property
     def entries(self) -> PlantEntries:
         """Everything entered about this very plant up to the day."""
-        return self.entries_from(self.plant.first_day)
+        return self.entries_between(date.min, self.on)
 
-    def entries_from(self, first: date) -> PlantEntries:
-        """Everything entered about this very plant on the days from `first` to the day."""
-        return self.logbook.entries(self.plant, first, self.on)
+    def entries_between(self, first: date, last: date) -> PlantEntries:
+        """Everything entered about this very plant on some days, none after that of the record."""
+        return self.logbook.entries(
+            self.plant, max(first, self.plant.first_day), min(last, self.on)
+        )
 
     @cached_property
     def log(self) -> tuple[StandingLook, ...]:

@@ -52,13 +52,8 @@ def divide_form(logbook: Logbook, code: str) -> FormScreen:
             sentence=lambda values: _sentence(record, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.divide"),
-            # before it came, or after it was gone: the day is at fault
-            arguments={
-                "CODE": "day", "--on": "day", "--into": "into", "--code": "codes",
-                "--name": "names", "--place": "place",
-            },
         )
-    )  # fmt: skip
+    )
 
 
 def _fields(logbook: Logbook, record: PlantRecord) -> tuple[Field, ...]:

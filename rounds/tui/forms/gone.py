@@ -43,7 +43,6 @@ def gone_form(logbook: Logbook, code: str) -> FormScreen:
             sentence=lambda values: _gone_sentence(logbook, record, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.gone"),
-            arguments={"CODE": "day"},
         )
     )
 

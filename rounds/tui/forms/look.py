@@ -54,8 +54,6 @@ def look_form(
             sentence=lambda values: _sentence(record, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.look"),
-            # before it came, or after it was gone: the day is at fault
-            arguments={"CODE": "day"},
         )
     )
 

@@ -49,8 +49,6 @@ def move_form(logbook: Logbook, code: str) -> FormScreen:
             sentence=lambda values: _move_sentence(logbook, record, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.move"),
-            # before it came, or after it was gone: the day is at fault
-            arguments={"CODE": "from"},
         )
     )
 

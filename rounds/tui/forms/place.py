@@ -2,7 +2,6 @@
 
 from rounds import words
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.collection.plants import PlaceDetails, put_place
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
@@ -49,7 +48,7 @@ def _name_field(logbook: Logbook, typed: str) -> Field:
     def check(given: str) -> str:
         known = logbook.collection().place(given)
         if known is not None:
-            raise BadInput("place-known", name=known.name, places=[Where(argument="NAME")])
+            raise BadInput("place-known", name=known.name, field="name")
         return given
 
     return Field(

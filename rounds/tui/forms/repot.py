@@ -48,8 +48,6 @@ def repot_form(logbook: Logbook, code: str, who: str | None = None) -> FormScree
             sentence=lambda values: _sentence(record, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.repot"),
-            # before it came, or after it was gone: the day is at fault
-            arguments={"CODE": "day"},
         )
     )
 
