@@ -1,7 +1,9 @@
 """How a plant at the end of a day is told in a few words: its place, its standing, its risk."""
 
 from rounds import words
+from rounds.core.quarantine.streak import Streak
 from rounds.service.plant.record import PlantRecord
+from rounds.words.forms import days_text, looks_text
 
 
 def risk_text(record: PlantRecord) -> str:
@@ -33,3 +35,8 @@ def standing_text(record: PlantRecord) -> str:
     """apart, day 19; on watch; in the collection."""
     days = (record.on - record.standing_since).days
     return words.say(f"round.standing.{record.standing}", days=days)
+
+
+def streak_words(streak: Streak) -> str:
+    """streak 4 looks, 5 days."""
+    return words.say("round.streak", looks=looks_text(streak.looks), days=days_text(streak.days))
