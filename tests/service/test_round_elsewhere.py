@@ -119,7 +119,9 @@ def test_who_was_killed_walks_it_no_longer(
     begun = begin(first, plan_day(first, first.clock.today()), "Keeper")
     gone = subprocess.Popen([sys.executable, "-c", ""])
     gone.wait()
-    walks.put_walker(first.file, replace(begun.walked_by, process=gone.pid))
+    walker = walks.walker_of(first.file, begun.walk.id)
+    assert walker is not None
+    walks.put_walker(first.file, replace(walker, process=gone.pid))
     assert resume(second, begun.walk).view().zone == begun.view().zone
 
 

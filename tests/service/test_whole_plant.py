@@ -48,11 +48,11 @@ def test_space_and_v_close_all_zones_which_share_the_seconds(
     assert {k.zone: k.seconds for k in looks} == pytest.approx(
         {zone: share(zone, 20) for zone in OUTSIDE}, abs=1e-3
     )
-    assert whole.elapsed_seconds() == pytest.approx(20)
+    assert whole.progress.elapsed_seconds() == pytest.approx(20)
 
 
 def test_in_one_go_the_clock_runs_for_all_that_is_planned(whole: RoundWalk, wait: Wait) -> None:
-    steps = [replace(step, planned_seconds=15.0) for step in whole.steps]
+    steps = [replace(step, planned_seconds=15.0) for step in whole.course.steps]
     walks.replace_steps(whole.logbook.file, whole.walk.id, steps)
     whole.leave()
     again = resume(whole.logbook, whole.walk)
@@ -219,7 +219,7 @@ def test_x_takes_back_the_count_then_the_opening(whole: RoundWalk, wait: Wait) -
     assert (view.zone.name, view.zone.of) == ("whole plant", 7)
     assert view.zone.seconds == pytest.approx(22, abs=1e-2)
     assert [look.is_open for look in log_of(whole)] == [True]
-    assert [step.zone for step in whole.steps] == OUTSIDE
+    assert [step.zone for step in whole.course.steps] == OUTSIDE
     assert whole.go_on().stage == "end"
     assert sum(k.seconds for k in log_of(whole)) == pytest.approx(22, abs=1e-2)
 
@@ -228,18 +228,18 @@ def test_x_takes_back_the_count_then_the_opening(whole: RoundWalk, wait: Wait) -
 def test_taken_back_the_opening_leaves_the_seconds_as_they_were_planned(
     whole: RoundWalk, wait: Wait, come_back: bool
 ) -> None:
-    before = list(whole.steps)
+    before = list(whole.course.steps)
     wait(6)
     whole.count("removed")
     whole.digit(AXILS)
-    assert sum(step.planned_seconds for step in whole.steps) > 20
+    assert sum(step.planned_seconds for step in whole.course.steps) > 20
     walk = resume(whole.logbook, whole.walk, take_over=True) if come_back else whole
     walk.take_back()
     view = walk.take_back()
     assert view.zone is not None
     assert view.zone.name == "whole plant"
     assert view.zone.planned_seconds == pytest.approx(14)
-    assert walk.steps == before
+    assert list(walk.course.steps) == before
     assert walks.steps_of(walk.logbook.file, walk.walk.id) == before
 
 
@@ -247,7 +247,7 @@ def test_each_plant_opened_in_a_round_goes_back_to_its_own_seconds(add: Add, wal
     for code in ("G02", "G05"):
         add(code, on=DAY_BEFORE)
     begun = in_one_go(walk())
-    before = list(begun.steps)
+    before = list(begun.course.steps)
     begun.count("doubtful")
     begun.digit(AXILS)
     begun.rest()
@@ -261,7 +261,7 @@ def test_each_plant_opened_in_a_round_goes_back_to_its_own_seconds(add: Add, wal
     begun.take_back()
     begun.take_back()
     assert begun.plant.plant.code == "G02"
-    assert [s.planned_seconds for s in begun.steps] == [s.planned_seconds for s in before]
+    assert [s.planned_seconds for s in begun.course.steps] == [s.planned_seconds for s in before]
 
 
 def test_after_closing_the_zone_of_a_find_x_opens_that_one(whole: RoundWalk, wait: Wait) -> None:
@@ -309,7 +309,7 @@ def test_v_after_the_opening_closes_what_is_left(whole: RoundWalk, wait: Wait) -
     whole.go_on()
     wait(30)
     assert whole.rest().stage == "end"
-    assert whole.elapsed_seconds() == pytest.approx(35, abs=1e-2)
+    assert whole.progress.elapsed_seconds() == pytest.approx(35, abs=1e-2)
 
 
 def test_going_back_leaves_the_plant_for_later(add: Add, walk: Walk, wait: Wait) -> None:

@@ -125,5 +125,5 @@ def test_taken_back_from_its_first_zone_the_whole_plant_stands_at_its_first_step
     view = whole.take_back()
     assert view.zone is not None
     assert view.zone.name == "whole plant"
-    assert whole.step.zone == OUTSIDE[0]
+    assert whole.course.step.zone == OUTSIDE[0]
     assert "first" in whole.back().message

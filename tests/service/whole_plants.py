@@ -25,7 +25,7 @@ Wait = Callable[[float], None]
 
 def in_one_go(begun: RoundWalk) -> RoundWalk:
     """The same round with every plant in one go, come back to."""
-    steps = [replace(s, whole_plant=True, planned_seconds=2.0) for s in begun.steps]
+    steps = [replace(s, whole_plant=True, planned_seconds=2.0) for s in begun.course.steps]
     walks.replace_steps(begun.logbook.file, begun.walk.id, steps)
     begun.leave()
     return resume(begun.logbook, begun.walk)

@@ -9,11 +9,16 @@ from rounds.core.plan.score import PlantRisk
 from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.plant.company import batch_told, came_of, came_together, cleared_before
 from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.record_text import risk_parts, risk_text, standing_text, where_text
+from rounds.service.plant.record_text import (
+    risk_parts,
+    risk_text,
+    standing_text,
+    streak_words,
+    where_text,
+)
 from rounds.service.plant.timeline import HistoryLine, timeline
 from rounds.service.plant.visits import EntryLine
 from rounds.service.plant.zones import ZoneSeen, zones_seen
-from rounds.service.round.finish import streak_words
 from rounds.words.forms import calendar_day, day_month, likely_clean
 
 

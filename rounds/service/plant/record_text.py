@@ -2,8 +2,9 @@
 
 from rounds import words
 from rounds.core.quarantine.past import SignSeen
+from rounds.core.quarantine.streak import Streak
 from rounds.service.plant.record import PlantRecord
-from rounds.words.forms import day_month
+from rounds.words.forms import day_month, days_text, looks_text
 
 
 def risk_text(record: PlantRecord) -> str:
@@ -45,3 +46,8 @@ def sign_text(record: PlantRecord, sign: SignSeen) -> str:
         zone=words.say(f"zones.{sign.zone}.name"),
         day=day_month(sign.day, record.on),
     )
+
+
+def streak_words(streak: Streak) -> str:
+    """streak 4 looks, 5 days."""
+    return words.say("round.streak", looks=looks_text(streak.looks), days=days_text(streak.days))

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from rounds.core.log.effective import StandingLook, StandingTally, effective_log
+from rounds.core.log.effective import StandingLook, StandingSign, StandingTally, effective_log
 from rounds.core.log.entries import PlantEntries
 from rounds.core.quarantine.days import SECONDS_LOST, DayLooked, credited_seconds, days_looked
 from rounds.core.quarantine.streak import Streak, clean_streak
@@ -70,6 +70,25 @@ class PlantAtHand:
     def looks_at(self, zone: str) -> list[StandingLook]:
         """Today's looks at a zone, in whatever round."""
         return [look for look in self.today if look.zone == zone]
+
+    def look_of(self, look_id: int) -> StandingLook | None:
+        """Today's look of an id; None while nothing is written of it."""
+        return next((look for look in self.today if look.id == look_id), None)
+
+    def tallies_of(self, look_id: int) -> tuple[StandingTally, ...]:
+        """What was counted at a look of today."""
+        look = self.look_of(look_id)
+        return look.tallies if look else ()
+
+    def signs_of(self, look_id: int) -> tuple[StandingSign, ...]:
+        """What was seen at a look of today without an insect."""
+        look = self.look_of(look_id)
+        return look.signs if look else ()
+
+    def is_second(self, look_id: int) -> bool:
+        """Whether a look of today is the second in a row at its zone."""
+        look = self.look_of(look_id)
+        return look is not None and look.second_to is not None
 
     def tallies_at(self, zone: str) -> list[StandingTally]:
         """Today's counts at a zone."""

@@ -15,8 +15,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.record_text import standing_text, where_text
-from rounds.service.round.finish import streak_words
+from rounds.service.plant.record_text import standing_text, streak_words, where_text
 from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
