@@ -60,7 +60,7 @@ class RoundStopwatch:
 
 
 class RoundProgress:
-    """The state of a round that its log leads to; every change of it is a transaction."""
+    """Course, plant at hand and clock of one round. What it changes is written with the change."""
 
     def __init__(
         self,
