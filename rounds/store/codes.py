@@ -12,8 +12,14 @@ from rounds.store.connect import LogbookFile
 Kind = Literal["zone", "pest"]
 
 
-def code_id(connection: sqlite3.Connection, kind: Kind, code: str) -> int:
+def code_id(file: LogbookFile, kind: Kind, code: str) -> int:
     """The number of a code, given to it now where it has none. Inside a transaction."""
+    if (kind, code) not in file.code_ids:
+        file.code_ids[kind, code] = _read_or_write(file.connection, kind, code)
+    return file.code_ids[kind, code]
+
+
+def _read_or_write(connection: sqlite3.Connection, kind: Kind, code: str) -> int:
     row = connection.execute(f"SELECT id FROM {kind} WHERE code = ?", (code,)).fetchone()
     if row is None:
         row = connection.execute(

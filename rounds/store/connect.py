@@ -27,6 +27,8 @@ class LogbookFile:
         with _readable_errors(path):
             self.connection = _connect(path)
         self.rollbacks = 0
+        self.code_ids: dict[tuple[str, str], int] = {}
+        """zones and pests met so far; see `codes`"""
         self._own_record_changes = 0
 
     def close(self) -> None:
@@ -55,6 +57,8 @@ class LogbookFile:
                 self.connection.execute("COMMIT")
             except BaseException:
                 self.rollbacks += 1
+                # one may have been given in what is not written now
+                self.code_ids.clear()
                 _roll_back(self.connection)
                 raise
 

@@ -40,7 +40,7 @@ def append_steps(file: LogbookFile, round_id: int, steps: Iterable[Step]) -> Non
                     round_id,
                     step.position,
                     step.plant_id,
-                    code_id(connection, "zone", step.zone),
+                    code_id(file, "zone", step.zone),
                     step.planned_seconds,
                     step.reason,
                     step.ended_as,

@@ -16,6 +16,9 @@ Verdict = Literal["remains", "not-an-insect", "alive"]
 LIVE_KINDS: frozenset[str] = frozenset({"removed", "killed", "left"})
 VERDICTS: frozenset[str] = frozenset({"remains", "not-an-insect", "alive"})
 
+NOT_ANSWERED = "not-answered"
+"""Why a look was closed that says nothing of what was left there before."""
+
 
 @dataclass(frozen=True, slots=True)
 class Look:

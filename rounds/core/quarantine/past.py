@@ -14,6 +14,7 @@ from itertools import groupby
 from rounds.core.body import Body
 from rounds.core.estimates.own_detection import Pair, pairs_of
 from rounds.core.log.effective import StandingLook
+from rounds.core.log.entries import NOT_ANSWERED
 from rounds.core.parameters import Inspection
 from rounds.core.quarantine.days import DayLooked, DoubtsByZone, day_looked
 
@@ -25,9 +26,6 @@ COMPLETE_KEPT = 12
 
 LAYS_NO_EGGS = ("young",)
 """Stages after which no eggs are expected; where none was told it may have been any."""
-
-NOT_ANSWERED = "not-answered"
-"""Why a look was closed that says nothing of what was left there before."""
 
 
 @dataclass(frozen=True, slots=True)

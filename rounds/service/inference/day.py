@@ -9,11 +9,9 @@ from typing import TYPE_CHECKING
 from rounds.core.collection import Plant
 from rounds.core.inference.facts import Mates, PlantFacts
 from rounds.core.lineage import origin_of
-from rounds.core.log.entries import PlantEntries
 from rounds.core.log.lived import ancestors
 from rounds.core.parameters import Parameters
 from rounds.core.quarantine.interval import usual_interval
-from rounds.core.quarantine.past import Reader
 from rounds.service.inference.facts import facts_of, mates_told
 from rounds.service.inference.kept import (
     dated,
@@ -121,10 +119,6 @@ class CollectionDay:
         family = (plant, *ancestors(plant, self.plants))
         entered = {k.id: self.logbook.entries(k, self.on, self.on) for k in family}
         return PlantRecord(self, plant, pasts[plant.id], entered)
-
-    def reader(self, plant: Plant, entries: Mapping[int, PlantEntries]) -> Reader:
-        """What the looks of a plant are read with."""
-        return OlderDays(self.logbook, self.plants, self.on).reader(plant, entries)
 
     # what holds for all of them
 

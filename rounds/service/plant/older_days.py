@@ -79,15 +79,11 @@ class OlderDays:
         self._settle(behind, brought, read_at)
         return {known.plant.id: brought.get(known.plant.id, known.past) for known in found}
 
-    def reader(self, plant: Plant, entries: Mapping[int, PlantEntries]) -> Reader:
-        """What the looks of a plant are read with, some entries of it at hand."""
-        return _reading(self._reader(plant, lived(plant, self._plants)), plant, entries)
-
     def _known(self, plant: Plant) -> _Behind:
         if self._rows is None:
             self._rows = settled_before(self._logbook.file, self._until + DAY)
         whole = lived(plant, self._plants)
-        reader = self._reader(plant, whole)
+        reader = reader_of(self._logbook, plant, whole, self._until + DAY)
         key = self._key(plant, whole, reader)
         for row in self._rows.get(plant.id, ()):
             if row.key == key:
@@ -95,14 +91,6 @@ class OlderDays:
                 return _Behind(plant, whole, reader, key, past, row)
         first = min(whole.first_day, self._until + DAY)
         return _Behind(plant, whole, reader, key, nothing_before(first), None)
-
-    def _reader(self, plant: Plant, whole: Plant) -> Reader:
-        parameters = self._logbook.parameters
-        followed = plant.fact("pests", self._until + DAY)
-        pests = tuple(followed.split()) if followed else (parameters.default_pest,)
-        return Reader(
-            self._logbook.body_on(whole), pests, parameters.default_pest, parameters.inspection
-        )
 
     def _key(self, plant: Plant, whole: Plant, reader: Reader) -> str:
         """Of all that a past is made with besides the looks."""
@@ -140,7 +128,7 @@ class OlderDays:
     ) -> Past:
         looks = lived_log(known.plant, self._plants, entries, until)
         new = [look for look in looks if look.day > past.until]
-        return gone_on(past, new, until, _reading(known.reader, known.plant, entries))
+        return gone_on(past, new, until, telling_own(known.reader, known.plant, entries))
 
     def _settle(
         self, behind: Iterable[_Behind], brought: Mapping[int, Past], read_at: tuple[int, int]
@@ -156,7 +144,16 @@ class OlderDays:
         self._logbook.keep(lambda: settle(self._logbook.file, rows, read_at) if rows else None)
 
 
-def _reading(reader: Reader, plant: Plant, entries: Mapping[int, PlantEntries]) -> Reader:
+def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:
+    """What the looks of a plant are read with; `whole` is the plant with its ancestors' life."""
+    parameters = logbook.parameters
+    followed = plant.fact("pests", on)
+    pests = tuple(followed.split()) if followed else (parameters.default_pest,)
+    return Reader(logbook.body_on(whole), pests, parameters.default_pest, parameters.inspection)
+
+
+def telling_own(reader: Reader, plant: Plant, entries: Mapping[int, PlantEntries]) -> Reader:
+    """A reader that knows the looks at the plant itself, from what was entered about it."""
     own = own_ids(entries.get(plant.id, PlantEntries()))
     return replace(reader, is_own=lambda look: look.id in own)
 

@@ -24,6 +24,7 @@ from rounds.service.inference.result import PlantResult
 from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.temperatures import Temperatures
+from rounds.service.plant.older_days import reader_of, telling_own
 
 if TYPE_CHECKING:
     # most calls name no day to come
@@ -70,9 +71,6 @@ class DayOfPlants(Protocol):
     def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
         """Other plants on which insects were found after a day, and from which they may come."""
 
-    def reader(self, plant: Plant, entries: Mapping[int, PlantEntries]) -> Reader:
-        """What its looks are read with."""
-
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant."""
 
@@ -107,7 +105,8 @@ class PlantRecord:
         self.own_keys: dict[str, str] = {}
         """by pest, the key of all that was entered about it; kept by the day that makes them"""
         self._entered = entered
-        self._body_on = day.logbook.body_on(self.lived)
+        self._reader = reader_of(day.logbook, plant, self.lived, day.on)
+        self._body_on = self._reader.body_on
 
     @property
     def parameters(self) -> Parameters:
@@ -123,8 +122,11 @@ class PlantRecord:
     @cached_property
     def known(self) -> Past:
         """What all looks up to the end of the day amount to."""
-        reader = self.day.reader(self.plant, self._entered)
-        return gone_on(self.past, self.today, self.on, reader)
+        return gone_on(self.past, self.today, self.on, self.reader(self._entered))
+
+    def reader(self, entries: Mapping[int, PlantEntries]) -> Reader:
+        """What its looks are read with, some of its entries at hand."""
+        return telling_own(self._reader, self.plant, entries)
 
     @cached_property
     def parent(self) -> "PlantRecord | None":
@@ -197,8 +199,7 @@ class PlantRecord:
     @cached_property
     def pests(self) -> tuple[str, ...]:
         """The pests the plant is followed for."""
-        followed = self.plant.fact("pests", self.on)
-        return tuple(followed.split()) if followed else (self.logbook.parameters.default_pest,)
+        return self._reader.pests
 
     def of_pest(self, pest: str) -> PestPast:
         """What the days looked at say about one pest; nothing of one that is not followed."""

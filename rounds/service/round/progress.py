@@ -155,7 +155,8 @@ class RoundProgress:
 
     def settle(self, tally_id: int, verdict: str) -> None:
         """What a doubt of an earlier day was."""
-        day = next(k.day for k in self.plant.past if any(t.id == tally_id for t in k.tallies))
+        doubts = self.plant.record.past.doubts
+        day = next(doubt.day for doubt in doubts if doubt.tally_id == tally_id)
         with self.writing() as opened:
             self._log.withdraw(opened.plant_id, (tally_id, day), verdict)
         self.plant.reload()
@@ -166,7 +167,7 @@ class RoundProgress:
             for entry in entries:
                 self._log.withdraw(opened.plant_id, entry, TAKEN_BACK)
         # a count of today that the record was read with would stay in it
-        read = {tally.id for look in self.plant.record.log for tally in look.tallies}
+        read = {tally.id for look in self.plant.record.today for tally in look.tallies}
         if all(day == self._walk.day and entry_id not in read for entry_id, day in entries):
             self.plant.refresh()
         else:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from rounds import words
 from rounds.core.collection import Period
-from rounds.core.log.entries import LIVE_KINDS
+from rounds.core.log.entries import LIVE_KINDS, NOT_ANSWERED
 from rounds.core.walks import Round, Walker
 from rounds.errors import Refused
 from rounds.service.collection.apart import put_apart, said_apart
@@ -20,7 +20,7 @@ from rounds.service.round.course import Course
 from rounds.service.round.join import join_today
 from rounds.service.round.live import Likely, LiveFigure, as_known
 from rounds.service.round.progress import RoundProgress
-from rounds.service.round.reasons import NO_REASON, NOT_ANSWERED
+from rounds.service.round.reasons import NO_REASON
 from rounds.service.round.second_look import ask_to_look_twice
 from rounds.service.round.shown import said
 from rounds.service.round.shown.describe import Known, describe

@@ -46,13 +46,12 @@ def _ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Questio
     """What is still open at a zone from an earlier day: a doubt first, then what was left there."""
     zone_name = words.say(f"zones.{zone}.name")
     doubt = plant.open_doubt_at(zone)
-    if doubt is not None and f"doubt-{doubt[1].id}" not in put_off:
-        look, tally = doubt
+    if doubt is not None and f"doubt-{doubt.tally_id}" not in put_off:
         return _question(
             "doubt",
             ("yes", "remains", "no", "doubtful", "not-now"),
-            about=tally.id,
-            day=calendar_day(look.day, plant.day),
+            about=doubt.tally_id,
+            day=calendar_day(doubt.day, plant.day),
             zone=zone_name,
         )
     left = plant.left_there_at(zone)
