@@ -34,6 +34,7 @@ class InFile(BadInput):
     """The first of what is wrong in a file, in its own words; the places name them all."""
 
     def __init__(self, file: str, troubles: Sequence[Trouble]) -> None:
+        self.troubles = tuple(troubles)
         first = troubles[0]
         super().__init__(
             first.fault.code,
@@ -63,8 +64,9 @@ class InFile(BadInput):
 class Troubles:
     """Collects what is wrong, row by row."""
 
-    def __init__(self, file: str) -> None:
+    def __init__(self, file: str, columns: Mapping[str, str] = COLUMNS) -> None:
         self._file = file
+        self._columns = columns
         self._found: list[Trouble] = []
 
     @property
@@ -78,15 +80,23 @@ class Troubles:
         return len(self._found) >= MOST
 
     @contextmanager
-    def of_line(self, line: int, columns: Mapping[str, str] = COLUMNS) -> Iterator[None]:
+    def of_line(self, line: int) -> Iterator[None]:
         """What goes wrong within belongs to that line."""
         try:
             yield
         except RoundsError as fault:
-            if fault.exit_status not in (2, 3):
-                raise
-            argument = fault.places[0].argument if fault.places else None
-            self._found.append(Trouble(line, _column(argument, columns), fault))
+            self.add(line, fault)
+
+    def add(self, line: int, fault: RoundsError) -> None:
+        """A fault of that line; one that is none of the file's is raised again."""
+        if fault.exit_status not in (2, 3):
+            raise fault
+        argument = fault.places[0].argument if fault.places else None
+        self._found.append(Trouble(line, _column(argument, self._columns), fault))
+
+    def and_then(self, broken: InFile) -> InFile:
+        """These, and last the one after which the file could not be read on."""
+        return InFile(self._file, [*self._found, *broken.troubles])
 
     def raise_any(self) -> None:
         """InFile, if there are any."""
