@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from rounds.errors import LogbookUnusable
-from rounds.store.ids import ORIGIN_BITS, entry_id
+from rounds.store.ids import LEAST_ID, ORIGIN_BITS, entry_id
 from rounds.store.migrations import VERSION, migrate
 
 APPLICATION = 0x726E6473
@@ -78,10 +78,16 @@ class LogbookFile:
 
     def next_id(self) -> int:
         """The id of the next entry. Only inside `writing`, where the numbers have one order."""
+        return self.next_ids(1)[0]
+
+    def next_ids(self, count: int) -> range:
+        """The ids of the next entries, in their order. Only inside `writing`."""
         (number, origin) = self.connection.execute(
-            "UPDATE log_head SET last_number = last_number + 1 RETURNING last_number, origin_id"
+            "UPDATE log_head SET last_number = last_number + ? RETURNING last_number, origin_id",
+            (count,),
         ).fetchone()
-        return entry_id(int(number), int(origin))
+        first = entry_id(int(number) - count + 1, int(origin))
+        return range(first, first + count * LEAST_ID, LEAST_ID)
 
     def last_number(self) -> int:
         """How many entries have been numbered so far."""

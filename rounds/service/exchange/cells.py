@@ -5,9 +5,9 @@ import re
 import unicodedata
 from datetime import date
 
+from rounds.clock import Clock
 from rounds.errors import BadInput
 from rounds.service.exchange.csv_file import CsvRow
-from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon, read_day, read_moment
 
 YES = {"yes": True, "no": False}
@@ -18,6 +18,8 @@ WITH_LINES = ("note",)
 
 def check_text(row: CsvRow) -> None:
     """BadInput where a cell holds control characters."""
+    if "".join(row.cells.values()).isprintable():
+        return
     for column, text in row.cells.items():
         allowed = "\n\r\t" if column in WITH_LINES else ""
         if not text.isprintable() and any(
@@ -83,9 +85,8 @@ def day(row: CsvRow, column: str) -> date | None:
     return None if text is None else read_day(text, column)
 
 
-def moment(logbook: Logbook, row: CsvRow, who: str | None) -> Moment:
+def moment(clock: Clock, text: str, column: str) -> Moment:
     """When a look was: noon of a day, or an instant, local where it has no offset."""
-    text = row.needed("at")
     if ONLY_A_DAY.fullmatch(text):
-        return local_noon(read_day(text, "at"), who)
-    return read_moment(logbook.clock, None, text, who)
+        return local_noon(read_day(text, column))
+    return read_moment(clock, None, text, None)

@@ -14,7 +14,8 @@ from rounds.service.collection.plants import (
     write_new_plant,
 )
 from rounds.service.exchange import cells
-from rounds.service.exchange.csv_file import CsvFile, CsvRow
+from rounds.service.exchange.csv_file import CsvFile, CsvRow, Record
+from rounds.service.exchange.rows import RowsOfFile
 from rounds.service.exchange.trouble import Troubles
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
@@ -33,15 +34,26 @@ class Row:
     place: Place
 
 
-def import_plants(logbook: Logbook, moment: Moment, file: CsvFile) -> int:
-    """Write the plants the logbook does not hold yet; how many were written. InFile for faults.
+class PlantsOfFile(RowsOfFile):
+    """The plants of a file; they are kept as they are taken, as all plants of a logbook are."""
 
-    A plant held under the code is known where all that its row says was once said of it.
-    """
-    troubles = Troubles(file.name)
-    with logbook.file.writing():
-        shelf = _Shelf(logbook, moment)
-        for row in file.rows:
+    def __init__(self, logbook: Logbook, moment: Moment, file: CsvFile) -> None:
+        self._logbook = logbook
+        self._moment = moment
+        self._file = file
+        self._rows: list[CsvRow] = []
+
+    def take(self, record: Record) -> None:
+        """Keep a row."""
+        self._rows.append(self._file.row(record))
+
+    def write(self, troubles: Troubles) -> int:
+        """Write the plants the logbook does not hold yet; how many. InFile for faults.
+
+        A plant held under the code is known where all that its row says was once said of it.
+        """
+        shelf = _Shelf(self._logbook, self._moment)
+        for row in self._rows:
             with troubles.of_line(row.line):
                 shelf.take(_read(shelf, row))
             if troubles.enough:

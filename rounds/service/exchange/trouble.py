@@ -27,6 +27,7 @@ class InFile(BadInput):
     """The first of what is wrong in a file, in its own words; the places name them all."""
 
     def __init__(self, file: str, troubles: Sequence[Trouble]) -> None:
+        self.troubles = tuple(troubles)
         first = troubles[0]
         super().__init__(
             first.fault.code,
@@ -56,9 +57,9 @@ class InFile(BadInput):
 class Troubles:
     """Collects what is wrong, row by row; `columns` are those not called as their field is."""
 
-    def __init__(self, file: str, columns: Mapping[str, str] | None = None) -> None:
+    def __init__(self, file: str, columns: Mapping[str, str]) -> None:
         self._file = file
-        self._columns = columns or {}
+        self._columns = columns
         self._found: list[Trouble] = []
 
     @property
@@ -77,11 +78,19 @@ class Troubles:
         try:
             yield
         except RoundsError as fault:
-            if fault.exit_status not in (2, 3):
-                raise
-            if fault.field is not None:
-                fault.argument = self._columns.get(fault.field, fault.field)
-            self._found.append(Trouble(line, fault.argument, fault))
+            self.add(line, fault)
+
+    def add(self, line: int, fault: RoundsError) -> None:
+        """A fault of that line; one that is none of the file's is raised again."""
+        if fault.exit_status not in (2, 3):
+            raise fault
+        if fault.field is not None:
+            fault.argument = self._columns.get(fault.field, fault.field)
+        self._found.append(Trouble(line, fault.argument, fault))
+
+    def and_then(self, broken: InFile) -> InFile:
+        """These, and last the one after which the file could not be read on."""
+        return InFile(self._file, [*self._found, *broken.troubles])
 
     def raise_any(self) -> None:
         """InFile, if there are any."""

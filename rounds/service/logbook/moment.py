@@ -1,5 +1,7 @@
 """When a writing command writes about, and who writes."""
 
+import re
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 
@@ -25,6 +27,9 @@ class Moment:
         """Seconds since 1970, UTC."""
         return int(self.instant.timestamp())
 
+
+AS_USUAL = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[ T][0-9]{2}:[0-9]{2}(:[0-9]{2})?")
+"""A local time as most files and people write it."""
 
 FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2999, 12, 31)
 """Far enough from the ends of the calendar for every sum about a day to stay within it."""
@@ -58,11 +63,15 @@ def read_day(text: str, field: str) -> date:
 
 def read_instant(text: str, field: str) -> datetime:
     """An instant in ISO 8601, local where it has no offset. BadInput otherwise."""
-    # slow to import, and most calls give no instant
+    text = text.strip()
+    with suppress(ValueError):
+        if AS_USUAL.fullmatch(text):
+            return datetime.fromisoformat(text)
+    # slow to import, and needed for the less usual ways of ISO 8601 alone
     from dateutil import parser
 
     try:
-        return parser.isoparse(text.strip().replace(" ", "T", 1))
+        return parser.isoparse(text.replace(" ", "T", 1))
     except ValueError:
         raise BadInput("not-an-instant", given=text, field=field) from None
 

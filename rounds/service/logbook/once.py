@@ -23,7 +23,7 @@ def once(
     if key is None:
         with logbook.file.writing():
             return write(), False
-    asked = _digest(content)
+    asked = digest_of(content)
     with logbook.file.writing():
         before = desk.answer_to(logbook.file, key)
         if before is None:
@@ -36,6 +36,7 @@ def once(
     return answered, True
 
 
-def _digest(content: Mapping[str, Any]) -> str:
+def digest_of(content: Mapping[str, Any]) -> str:
+    """What was asked, as it is kept under a key."""
     text = json.dumps(content, sort_keys=True, default=str, ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()
