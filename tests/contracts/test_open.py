@@ -239,9 +239,8 @@ def test_a_calculator_is_a_formula_what_it_is_asked_by_and_its_words(copy: Copy)
     copy.edit("words/en/cli.toml", "[about]", '[about]\nclean-visits = "Clean looks needed."')
     options = '[options]\ndetection = "By one look."\nprior = "Before."\ntarget-chance = "After."'
     copy.edit("words/en/cli.toml", "[options]", options)
-    call = (
-        "calc", "clean-visits", "--detection", "0.5", "--prior", "0.5", "--target-chance", "0.05",
-    )  # fmt: skip
+    given = ("--detection", "0.5", "--prior", "0.5", "--target-chance", "0.05")
+    call = ("calc", "clean-visits", *given)
     found, lines, about = copy.asked((*call, "--json"), call, ("calc", "--help"))
     # odds of 1 halved four times are 1 to 16, five times 1 to 32; 1 in 20 is 1 to 19
     assert json.loads(found)["result"]["visits"] == 5
