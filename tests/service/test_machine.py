@@ -10,6 +10,7 @@ every figure is worked out anew beside those that were kept.
 
 import os
 
+import pytest
 from hypothesis import settings
 from hypothesis.stateful import run_state_machine_as_test
 
@@ -26,7 +27,14 @@ class Keeping(Collecting, Looking, Walking):
     """All that a keeper does."""
 
 
-def test_what_lived_through_it_says_what_the_log_alone_says() -> None:
+def test_what_lived_through_it_says_what_the_log_alone_says(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # drawn by the id of a round, which is another in each file: here by plant and zone alone
+    monkeypatch.setattr(
+        "rounds.service.round.second_look.is_drawn",
+        lambda _round, plant_id, zone, _one_in: (plant_id + len(zone)) % 3 == 0,
+    )
     drawn = (
         settings(max_examples=AT_RANDOM, stateful_step_count=LONG, derandomize=False)
         if AT_RANDOM

@@ -1,5 +1,6 @@
 """One logbook in two windows, its clock, and what must hold after everything that happens."""
 
+import contextlib
 import shutil
 import tempfile
 from collections.abc import Callable
@@ -96,6 +97,13 @@ class House(RuleBasedStateMachine):
             assert after.last_number == before.last_number
         return refusal is None
 
+    def leaves(self, window: int) -> None:
+        """The round of a window is left; there is nothing to leave where it was ended elsewhere."""
+        walk, self.walks[window] = self.walks[window], None
+        if walk is not None:
+            with contextlib.suppress(Refused):
+                walk.leave()
+
     # what happens to the house itself
 
     @initialize()
@@ -115,10 +123,7 @@ class House(RuleBasedStateMachine):
     @rule(window=windows)
     def restarts(self, window: int) -> None:
         """The program is left and started again."""
-        walk = self.walks[window]
-        if walk is not None:
-            walk.leave()
-        self.walks[window] = None
+        self.leaves(window)
         self.windows[window].close()
         self.windows[window] = reading.opened(self.path, self.clock)
 

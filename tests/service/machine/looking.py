@@ -72,7 +72,8 @@ class Looking(House):
     def _entry(self, window: int, kind: str, pick: int) -> str | None:
         """A look, tally or sign by name, taken back or not."""
         shown = reading.withdrawn(self.windows[window], self.today)
-        names = sorted(name for name in shown if name.startswith(f"{kind}-"))
+        names = [name for name in shown if name.startswith(f"{kind}-")]
+        names.sort(key=reading.id_named)
         return names[pick * 7 % len(names)] if names else None
 
     @rule(window=windows, kind=st.sampled_from(("look", "tally", "tally", "sign")), pick=picks)

@@ -299,14 +299,14 @@ def entries_said(logbook: Logbook, on: date) -> list[str]:
     for plant in plants(logbook):
         names += [str(EntryName("move", move.day, plant.id, move.id)) for move in plant.moves]
         names += _of_a_life(PlantRecord(logbook, plant, on))
-    return sorted(names)
+    return sorted(names, key=id_named)
 
 
 def _of_a_life(record: PlantRecord) -> list[str]:
     plant, on = record.plant, record.on
     apart = [name for period in times_apart(plant, on) for name in (period.id, period.ended_id)]
     left = gone(plant, on)
-    lives = [said.id for said in (*repottings(plant, on), *divisions(record))]
+    lives = [said.id for said in repottings(plant, on)] + [said.id for said in divisions(record)]
     return [name for name in apart if name] + lives + ([left.id] if left else [])
 
 

@@ -29,7 +29,7 @@ PRESSES: dict[str, Callable[[RoundWalk], RoundView]] = {
     "left": lambda walk: walk.count("left"),
     "doubtful": lambda walk: walk.count("doubtful"),
     "adult": lambda walk: walk.give_stage("adult"),
-    "egg-mass": lambda walk: walk.give_stage("egg-mass"),
+    "eggs": lambda walk: walk.give_stage("eggs"),
     "yes": lambda walk: walk.answer("yes"),
     "no": lambda walk: walk.answer("no"),
     "remains": lambda walk: walk.answer("remains"),
@@ -84,7 +84,7 @@ class Walking(House):
         if view.plant is None or view.stage == "end":
             return
         plant = walk.logbook.collection().plant(view.plant.code)
-        assert plant is not None
+        assert plant is not None, f"{view.plant.code} is no plant"
         counted = reading.Rows(walk.logbook).counts.get((plant.id, view.day.toordinal()))
         live = sum(counted[kind] for kind in LIVE_KINDS) if counted else 0
         assert view.plant.live_today == live
@@ -92,6 +92,4 @@ class Walking(House):
     @rule(window=windows)
     def a_round_is_left(self, window: int) -> None:
         """All of it is saved."""
-        walk, self.walks[window] = self.walks[window], None
-        if walk is not None:
-            walk.leave()
+        self.leaves(window)
