@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
@@ -21,6 +22,17 @@ from rounds.service.logbook.choices import choose
 from rounds.service.logbook.moment import local_noon, now
 from rounds.service.plan.today import plan_day
 from rounds.service.round import RoundWalk, begin
+
+# Nothing here may hang on how busy the machine is, nor on chance: the same examples at every run,
+# as long as they take. A fault prints the line that brings its example back.
+settings.register_profile(
+    "rounds",
+    deadline=None,
+    derandomize=True,
+    print_blob=True,
+    suppress_health_check=(HealthCheck.too_slow,),
+)
+settings.load_profile("rounds")
 
 
 @pytest.fixture

@@ -1,7 +1,8 @@
 """Plants: what was said of them, where they stood, when they stood apart."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
 
@@ -92,9 +93,16 @@ def append_period_end(
         return entry_id
 
 
-def set_apart(file: LogbookFile) -> None:
-    """Leave a number out: what was written before it is not of one go with what comes after."""
+@contextmanager
+def in_one_go(file: LogbookFile) -> Iterator[None]:
+    """A transaction whose entries are taken back together, and with none written around it.
+
+    A number is left out before and after them: entries about a day have its noon as their
+    instant, so that two made one after the other would count as one go.
+    """
     with file.writing():
+        file.next_id()
+        yield
         file.next_id()
 
 

@@ -77,9 +77,3 @@ DELETE FROM settled WHERE plant_id = :plant AND until NOT IN (
     )
 )
 """
-
-
-def forget_settled(file: LogbookFile) -> None:
-    """Drop all of it: it comes out the same when it is worked out again."""
-    with file.writing() as connection:
-        connection.execute("DELETE FROM settled")

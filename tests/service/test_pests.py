@@ -12,12 +12,11 @@ from rounds.core.biology.process import make_process
 from rounds.core.parameters import Parameters, Warmth
 from rounds.errors import LogbookUnusable
 from rounds.service.collection.plants import PlantDetails, add_plant
-from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.day import CollectionDay, record_of
 from rounds.service.inference.kept import parameters_digest
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.parameters import load_parameters
-from rounds.service.plant.record import PlantRecord
 from rounds.store import LogbookFile, plants
 from rounds.store.codes import code_id
 
@@ -79,8 +78,8 @@ def test_the_key_of_the_table_covers_every_pest() -> None:
 @pytest.mark.parametrize("kind", ["zone", "pest"])
 def test_a_logbook_that_names_what_is_not_known_is_refused(tmp_path: Path, kind: str) -> None:
     path = tmp_path / "logbook.db"
-    with closing(LogbookFile(path)) as file, file.writing() as connection:
-        code_id(connection, "zone" if kind == "zone" else "pest", "lamp-moth")
+    with closing(LogbookFile(path)) as file, file.writing():
+        code_id(file, "zone" if kind == "zone" else "pest", "lamp-moth")
     with pytest.raises(LogbookUnusable, match="'lamp-moth'") as raised:
         Logbook(path)
     assert raised.value.code == f"logbook-{kind}-unknown"
@@ -95,7 +94,7 @@ def test_a_plant_said_to_be_what_is_not_known_is_told(
     fact = (plant.id, clock.today(), 0, what, "lamp-moth")
     with logbook.file.writing_records():
         plants.append_plant_fact(logbook.file, *fact)
-    record = PlantRecord(logbook, logbook.collection().plants[plant.id], clock.today())
+    record = record_of(logbook, logbook.collection().plants[plant.id], clock.today())
     with pytest.raises(LogbookUnusable, match="'lamp-moth'") as raised:
         _ = record.body, record.streak
     assert raised.value.code == f"logbook-{kind}-unknown"

@@ -33,7 +33,7 @@ def put_apart(
         raise Refused("already-apart", code=plant.code, field="code")
     place = None if cannot_move else apart_place(logbook, plant, moment.day)
     stands = plant.move_on(moment.day)
-    with logbook.file.writing():
+    with plants.in_one_go(logbook.file):
         watched = _watch_neighbours(logbook, moment, plant)
         plants.append_period(
             logbook.file,

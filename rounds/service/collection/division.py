@@ -92,14 +92,13 @@ def divide(
     """
     with logbook.file.writing():
         planned = plan_division(logbook, moment, code, entered)
-        plants.set_apart(logbook.file)
-        for part in planned.parts:
-            _write_part(logbook, moment, planned, part)
-        # written last: by its number the parts are known to be of this division
-        entry_id = plants.append_plant_fact(
-            logbook.file, planned.plant.id, moment.day, moment.at_ms, DIVIDED, str(planned.into)
-        )
-        plants.set_apart(logbook.file)
+        with plants.in_one_go(logbook.file):
+            for part in planned.parts:
+                _write_part(logbook, moment, planned, part)
+            # written last: by its number the parts are known to be of this division
+            entry_id = plants.append_plant_fact(
+                logbook.file, planned.plant.id, moment.day, moment.at_ms, DIVIDED, str(planned.into)
+            )
     name = EntryName("divided", moment.day, planned.plant.id, entry_id)
     plant = logbook.collection().plants[planned.plant.id]
     return DivisionWritten(plant, planned.parts, str(name))

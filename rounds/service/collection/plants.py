@@ -292,7 +292,7 @@ def plant_gone(
     plant = find_plant(logbook, code)
     _one_of(how, WAYS_TO_GO, "how")
     check_here(plant, moment.day)
-    with logbook.file.writing():
+    with plants.in_one_go(logbook.file):
         _set_touching(logbook, moment, plant, ())
         _say(logbook, plant.id, moment, {"gone": how})
         if note:

@@ -70,7 +70,7 @@ def former_place(record: PlantRecord) -> Move | None:
 def _end(
     logbook: Logbook, moment: Moment, plant: Plant, *, early: bool, reason: str | None
 ) -> None:
-    with logbook.file.writing():
+    with plants.in_one_go(logbook.file):
         for period in _open_quarantines(plant, moment.day):
             plants.append_period_end(
                 logbook.file, period, moment.day, moment.at_ms, early=early, reason=reason

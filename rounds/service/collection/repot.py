@@ -74,11 +74,10 @@ def repot(
             written, _ = enter_look(logbook, moment, code, roots.look)
         entry = None
         if repotted:
-            plants.set_apart(logbook.file)
-            entry_id = plants.append_plant_fact(
-                logbook.file, plant.id, moment.day, moment.at_ms, REPOTTED, INTO_FRESH_MEDIUM
-            )
-            plants.set_apart(logbook.file)
+            with plants.in_one_go(logbook.file):
+                entry_id = plants.append_plant_fact(
+                    logbook.file, plant.id, moment.day, moment.at_ms, REPOTTED, INTO_FRESH_MEDIUM
+                )
             entry = str(EntryName(REPOTTED, moment.day, plant.id, entry_id))
     return RepottingWritten(logbook.collection().plants[plant.id], entry, written)
 
