@@ -17,6 +17,7 @@ from rounds.service.inference.kept import parameters_digest
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.parameters import load_parameters
+from rounds.service.plant.record import PlantRecord
 from rounds.store import LogbookFile, plants
 from rounds.store.codes import code_id
 
