@@ -16,11 +16,11 @@ from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_pla
 from rounds.service.demo import make_demo
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
-from rounds.service.plan.today import plan_day
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
 from rounds.tui.screens.sheet_screen import SheetScreen
+from tests.days import whole_day
 
 PATIENCE_SECONDS, TRIES = 20.0, 200
 POLL_SECONDS = 0.02
@@ -36,6 +36,8 @@ class Driver:
         self.app = app
         self.path = path
         self.clock = clock
+        self.waits = True
+        """each press waits until the day is whole; else it is seen as it comes"""
         self._pilot = pilot
         self._reader = reader
 
@@ -60,6 +62,13 @@ class Driver:
         for key in keys:
             await self._pilot.press(key)
             await self._pilot.pause()
+            if self.waits:
+                await self.whole()
+
+    async def whole(self) -> None:
+        """Wait until all that is shown of today is worked out."""
+        await self.until(lambda: not self.app.is_running or not self.app.worker.is_busy, "the day")
+        await self._pilot.pause()
 
     async def look(self, seconds: float, *keys: str) -> None:
         """Time goes by, then keys."""
@@ -145,6 +154,7 @@ def opened(clock: SetClock) -> Opens:
             with Logbook(path, clock) as reader:
                 driver = Driver(app, pilot, path, reader, clock)
                 await driver.until(lambda: " leave" in driver.text, "a page with keys")
+                await driver.whole()
                 yield driver
 
     return open_screens
@@ -163,8 +173,7 @@ def demo(tmp_path: Path, clock: SetClock, kept: Path) -> Path:
     if not season.exists():
         make_demo(kept / "new.db", clock)
         with Logbook(kept / "new.db", clock) as logbook:
-            for record in plan_day(logbook, clock.today()).records:
-                _ = record.likely.risk, record.forecast
+            whole_day(logbook, clock.today())
         (kept / "new.db").rename(season)
     return Path(shutil.copy(season, tmp_path / "demo.db"))
 

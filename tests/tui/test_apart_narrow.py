@@ -7,7 +7,7 @@ from rounds.tui.pages.apart_narrow import ApartRow, put_narrow_heads, put_narrow
 from tests.tui.reading import NAMES, complaints
 
 DAYS = ("today", "2 June", "10 December", "20 September", "20 September 2027", "2027-09-20",
-        "working out", "not in sight")  # fmt: skip
+        "calculating", "not in sight")  # fmt: skip
 
 
 def shown(width: int, *rows: ApartRow) -> tuple[list[str], list[str]]:

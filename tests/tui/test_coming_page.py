@@ -60,7 +60,7 @@ def test_every_kind_is_said_in_its_words(
     rows = [row for row in page.text().splitlines() if "S05" in row]
     assert len(rows) == len(set(row[12:] for row in rows)) == len(kinds)
     assert rows[0].endswith(said)
-    assert "still being worked out: G07" in page.text()
+    assert "still being calculated: G07" in page.text()
     assert ".." not in page.text()
 
 

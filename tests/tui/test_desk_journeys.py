@@ -119,8 +119,8 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
         await minutes(driver, "2")
         # those apart are looked at in any case, G04 was never seen
         await driver.shows("2:00 planned", "G04  Cuddy", "because it was never seen whole")
-        planned = [p.record.plant.code for p in driver.screen.day.plan]
-        waits = sorted(left.record.plant.code for left in driver.screen.day.left_out)
+        planned = [p.status.code for p in driver.screen.day.plan]
+        waits = sorted(left.status.code for left in driver.screen.day.left_out)
         assert "G04" in planned
         assert "G02" in waits
         await begin(driver)
@@ -151,7 +151,7 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
         await minutes(driver, "6")
         # those apart are looked at daily; of the others comes what waited yesterday
         tomorrow = {
-            p.record.plant.code for p in driver.screen.day.plan if p.record.standing != "quarantine"
+            p.status.code for p in driver.screen.day.plan if p.status.standing != "quarantine"
         }
         assert tomorrow
         assert tomorrow <= set(waits)

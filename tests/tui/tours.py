@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
-from rounds import words
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import plan_day
 from rounds.service.round import begin, is_under_way, left_at, resume
@@ -75,14 +74,7 @@ async def press(driver: Any, keys: Iterable[str]) -> None:
 
 async def worked_out(driver: Any) -> None:
     """Nothing is being worked out any more."""
-    waiting = words.say("screens.today.working-out")
-
-    def done() -> bool:
-        return waiting not in driver.text and not getattr(
-            driver.app.screen, "is_working_out", False
-        )
-
-    await driver.until(done, "all worked out")
+    await driver.whole()
     await driver.until(
         lambda: getattr(driver.screen, "pause_after_press", None) is None, "a pause after a press"
     )

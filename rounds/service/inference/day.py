@@ -255,6 +255,11 @@ class CollectionDay:
         return dated(self.on, digest(self.parameters_key, facts_key))
 
 
+def collection_on(logbook: Logbook, on: date) -> CollectionDay:
+    """All plants at the end of a day, read once until something is written."""
+    return logbook.made_once(("collection", on), lambda: CollectionDay(logbook, on))
+
+
 def own_detection(logbook: Logbook, on: date) -> OwnDetection:
     """What the grower finds, from the pairs of looks before a day, and how many these are."""
     return CollectionDay(logbook, on).own_detection

@@ -1,7 +1,7 @@
 """All that was ever entered about one plant, taken back or not, as its page shows it."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -39,8 +39,8 @@ class ZoneSeen:
     tucked_share: float
     reference_seconds: float
     last_look_on: date | None
-    probably_left: float
-    """mean number"""
+    probably_left: float | None
+    """mean number; None while it is not worked out"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +116,7 @@ def history_of(record: PlantRecord) -> PlantHistory:
             places=[Where(argument="--on")],
         )
     return PlantHistory(
-        zones=zones_seen(record),
+        zones=zones_seen(record, record.likely.left_by_zone),
         looks=looks_made(record),
         periods=tuple(times_apart(plant, on)),
         moves=tuple(_moves(record)),
@@ -128,8 +128,8 @@ def history_of(record: PlantRecord) -> PlantHistory:
     )
 
 
-def zones_seen(record: PlantRecord) -> tuple[ZoneSeen, ...]:
-    """Every zone of the plant as it is now, when it was last looked at, what may be left there."""
+def zones_seen(record: PlantRecord, left: Mapping[str, float]) -> tuple[ZoneSeen, ...]:
+    """Every zone of the plant as it is now, when it was last looked at, what is `left` there."""
     last: dict[str, date] = {}
     for look in record.log:
         if look.outcome == "looked" or look.counted():
@@ -141,7 +141,7 @@ def zones_seen(record: PlantRecord) -> tuple[ZoneSeen, ...]:
             zone.tucked_share,
             zone.reference_seconds,
             last.get(zone.zone),
-            record.likely.left_at(zone.zone),
+            left.get(zone.zone),
         )
         for zone in record.body.zones
     )

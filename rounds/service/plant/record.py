@@ -1,7 +1,7 @@
 """Where a plant stands at the end of a day: the record every screen and command speaks from."""
 
 from collections.abc import Generator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -219,8 +219,8 @@ class PlantRecord:
         return watched if self.standing == "watch" else (self.watch_until or watched)
 
     @cached_property
-    def history(self) -> QuarantineHistory | None:
-        """What the criteria are judged by; None outside quarantine."""
+    def history_seen(self) -> QuarantineHistory | None:
+        """What the criteria are judged by but the chance clean; None outside quarantine."""
         quarantine = self.plant.quarantine(self.on)
         if quarantine is None:
             return None
@@ -231,9 +231,20 @@ class PlantRecord:
             days=days,
             ever_found=any(d.live for d in days),
             open_courses=0,
+            chance=None,
+            chance_low=None,
+            degree_days_between=self._degree_days_between,
+        )
+
+    @cached_property
+    def history(self) -> QuarantineHistory | None:
+        """The same with the chance clean."""
+        if self.history_seen is None:
+            return None
+        return replace(
+            self.history_seen,
             chance=self.likely.chance_clean,
             chance_low=self.likely.band.low if self.logbook.rules().chance_low else None,
-            degree_days_between=self._degree_days_between,
         )
 
     @cached_property
@@ -324,12 +335,6 @@ def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
     """Who is looked at first: what must be looked at, then by risk; ties by code."""
     with worked_out_together(found):
         return sorted(found, key=_order)
-
-
-def by_risk(found: Sequence[PlantRecord]) -> list[PlantRecord]:
-    """Greatest risk first; ties by code."""
-    with worked_out_together(found):
-        return sorted(found, key=risk_order)
 
 
 def must_look(record: PlantRecord) -> bool:

@@ -10,8 +10,8 @@ from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.planning import needs_hygiene
-from rounds.service.plan.today import reasons_for
 from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus, seen_status
 from rounds.service.round.reasons import NOT_ANSWERED
 from rounds.store import log
 
@@ -42,7 +42,7 @@ class PlantAtHand:
         self.plant = plant
         self.body = self.record.body
         self.pest = self.record.pest
-        self.reasons = reasons_for(self.record)
+        self.status: PlantStatus = seen_status(self.record)
         # what was seen today of the plant it was divided from is past too
         own = tuple(look for look in self.record.own_log if look.day < self.day)
         self.past = (*self.record.inherited, *own)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from rounds import words
 from rounds.core.log.entries import OpenLook
 from rounds.service.entries.walked import OPENED
-from rounds.service.plant.record_text import standing_text, where_text
+from rounds.service.plant.status_text import standing_text, where_text
 from rounds.service.round import second_look
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.finish import streak_text
@@ -66,15 +66,14 @@ def _message(walk: "RoundWalk") -> str:
 
 def _plant_view(walk: "RoundWalk") -> PlantView:
     plant = walk.plant
-    record = plant.record
     likely = walk.likely()
     return PlantView(
         code=plant.plant.code,
-        name=record.name(),
-        form=record.body.form,
-        where=where_text(record),
-        standing=record.standing,
-        standing_text=standing_text(record),
+        name=plant.status.name,
+        form=plant.status.form,
+        where=where_text(plant.status),
+        standing=plant.status.standing,
+        standing_text=standing_text(plant.status),
         why=why_text(plant),
         streak_text=streak_text(plant),
         clean_text=_clean_text(likely),
@@ -109,7 +108,7 @@ def _risk_text(likely: Likely | None) -> str:
 
 def why_text(plant: PlantAtHand) -> str:
     """The one sentence why this plant is looked at, most pressing reason first."""
-    joined = "; ".join(reason.text for reason in plant.reasons[:2])
+    joined = "; ".join(reason.text for reason in plant.status.reasons[:2])
     return words.say("round.why", reasons=joined)
 
 

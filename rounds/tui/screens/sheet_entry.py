@@ -20,8 +20,8 @@ from rounds.service.exchange.sheet_entry import (
     zones_on,
 )
 from rounds.service.logbook.named import find_plant
-from rounds.service.plan.planning import PlannedZone
 from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.to_do import PlannedZone
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.sheet_line import (
     CODE_MARK,
