@@ -23,6 +23,8 @@ from rounds.service.plan.ranking import (
     sorted_lines,
 )
 from rounds.service.plan.today import DayPlan
+from rounds.service.plant.status_text import standing_text, where_text
+from tests.days import whole_day
 
 TODAY = date(2026, 5, 4)
 LONG_AGO = TODAY - timedelta(90)
@@ -163,28 +165,28 @@ def test_once_read_nothing_is_read_again(ranking: Ranking, logbook: Logbook) -> 
     assert everything() == first
 
 
-def test_a_line_says_what_is_known_of_its_plant(ranking: Ranking) -> None:
-    pintle, cuddy = line_of(ranking, "S03"), line_of(ranking, "G04")
-    assert (pintle.standing, pintle.standing_text) == ("quarantine", "apart, day 50")
-    assert pintle.standing_text == "apart, day 50"
-    assert pintle.where == "stair foot"
-    assert pintle.reasons[0] == "it stands apart for 50 days"
-    assert pintle.earliest is not None
-    assert pintle.earliest > TODAY
-    assert (cuddy.earliest, cuddy.watched_until) == (None, None)
+@pytest.mark.usefixtures("porch")
+def test_a_line_says_what_is_known_of_its_plant(logbook: Logbook) -> None:
+    day = whole_day(logbook, TODAY)
+    lines = rank(day.ordered, day.plan, TODAY).lines
+    by_code = {line.status.code: line.status for line in lines}
+    pintle, cuddy, lanyard = by_code["S03"], by_code["G04"], by_code["G07"]
+    assert (pintle.standing, standing_text(pintle)) == ("quarantine", "apart, day 50")
+    assert where_text(pintle) == "stair foot"
+    assert pintle.reasons[0].text == "it stands apart for 50 days"
+    assert pintle.release is not None
+    assert pintle.release.expected_on is not None
+    assert pintle.release.expected_on > TODAY
+    assert (cuddy.release, cuddy.watched_until) == (None, None)
     assert (cuddy.streak.looks, cuddy.last_find_on, cuddy.is_found_lately) == (0, before(2), True)
-    assert cuddy.where == "porch shelf, spot 9"
-    assert line_of(ranking, "G05").open_doubts == 2
-    assert line_of(ranking, "G05").streak.looks == 2
-    watched = line_of(ranking, "G11").watched_until
+    assert where_text(cuddy) == "porch shelf, spot 9"
+    assert by_code["G05"].open_doubts == 2
+    assert by_code["G05"].streak.looks == 2
+    watched = by_code["G11"].watched_until
     assert watched is not None
     assert watched > TODAY
-    lanyard = line_of(ranking, "G07")
-    assert (lanyard.last_look_on, lanyard.last_find_on, lanyard.is_found_lately) == (
-        None,
-        None,
-        False,
-    )
+    assert (lanyard.last_look_on, lanyard.last_find_on) == (None, None)
+    assert not lanyard.is_found_lately
 
 
 @pytest.mark.parametrize(
