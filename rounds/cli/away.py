@@ -13,9 +13,10 @@ from rounds.cli.output import Answer
 from rounds.core.away import Away
 from rounds.errors import BadInput
 from rounds.service.collection.away_entry import enter_away, name_of
+from rounds.service.day.at_hand import planned_day
 from rounds.service.logbook.moment import read_day
-from rounds.service.plan.away import stretch_text
 from rounds.service.plan.leaving import Leaving, LeavingLine, before_leaving
+from rounds.service.plant.reasons import stretch_text
 from rounds.words.forms import days_text, minutes_seconds
 
 
@@ -39,7 +40,8 @@ def away(call: Writing, first: str | None, last: str | None) -> Answer:
         entry = written["id"]
     on = call.moment.day
     standing = call.logbook.collection().away
-    leaving = before_leaving(call.logbook, on)
+    day = planned_day(call.logbook, on)
+    leaving = before_leaving(day.ordered, on, day.next_away, day.choices.rules.gap_days)
     return Answer(
         "away",
         on,
@@ -64,8 +66,8 @@ def _fields(entered: Away) -> dict[str, Any]:
 
 def _before_fields(line: LeavingLine) -> dict[str, Any]:
     return {
-        "code": line.record.plant.code,
-        "standing": line.record.standing,
+        "code": line.status.code,
+        "standing": line.status.standing,
         "reasons": line.reasons,
         "planned_seconds": line.seconds,
         "stand_in": line.stand_in,
@@ -93,10 +95,10 @@ def _row(entered: Away, on: date) -> list[str]:
 
 
 def _before_row(line: LeavingLine) -> list[str]:
-    record = line.record
+    status = line.status
     reasons = words.say("forms.and").join(reason.text for reason in line.reasons)
     meanwhile = words.say("away.list.stand-in") if line.stand_in else ""
-    return [record.plant.code, record.name(), minutes_seconds(line.seconds), meanwhile, reasons]
+    return [status.code, status.name, minutes_seconds(line.seconds), meanwhile, reasons]
 
 
 COMMANDS: tuple[click.Command, ...] = (away,)

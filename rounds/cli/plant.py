@@ -14,13 +14,15 @@ from rounds.cli.output import Answer
 from rounds.cli.plant_history import history_fields
 from rounds.cli.plant_life import life_rows, sign_rows
 from rounds.cli.plant_lines import plant_line
+from rounds.cli.status_fields import status_fields
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
 from rounds.service.plant.status import PlantStatus, status_of
-from rounds.words.forms import day_month, in_100, likely_clean, minutes_seconds
+from rounds.service.plant.status_text import clean_text, risk_text
+from rounds.words.forms import day_month, in_100, minutes_seconds
 
 
 @command("plant")
@@ -31,7 +33,8 @@ def plant(logbook: Logbook, on: date, code: str) -> Answer:
     record = record_of(logbook, find_plant(logbook, code), on)
     history = history_of(record)
     page = PlantPage(status_of(record), history, on)
-    return Answer("plant", on, {"plant": page.status, **history_fields(history)}, page.lines)
+    fields = {"plant": status_fields(page.status), **history_fields(history)}
+    return Answer("plant", on, fields, page.lines)
 
 
 COMMANDS: tuple[click.Command, ...] = (plant,)
@@ -47,7 +50,7 @@ class PlantPage:
 
     def lines(self) -> Iterator[str]:
         """From how it stands to where it stood."""
-        yield plant_line(self.status, self.on)
+        yield plant_line(self.status)
         yield from self._about()
         if self.status.release is not None:
             yield ""
@@ -77,16 +80,16 @@ class PlantPage:
             yield words.say("cli.plant.never-found")
         else:
             yield words.say("cli.plant.last-find", day=day_month(found, self.on))
-        clean, left = status.chance_clean, status.probably_left
-        yield words.say(
-            "cli.plant.left",
-            clean=likely_clean(clean.value),
-            low=in_100(clean.low),
-            high=in_100(clean.high),
-            least=left.low,
-            most=left.high,
-            risk=words.say("forms.risk", value=round(status.risk.value), word=status.risk.word),
-        )
+        if status.band is not None and status.left is not None:
+            yield words.say(
+                "cli.plant.left",
+                clean=clean_text(status),
+                low=in_100(status.band.low),
+                high=in_100(status.band.high),
+                least=status.left.low,
+                most=status.left.high,
+                risk=risk_text(status),
+            )
 
     def _zone_rows(self) -> Iterator[list[str]]:
         yield _titles("zone", "weight", "reference", "last-look")

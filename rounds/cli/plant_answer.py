@@ -8,6 +8,7 @@ from rounds.cli.lines import said_once
 from rounds.cli.options import Writing
 from rounds.cli.output import Answer
 from rounds.cli.plant_lines import plant_line
+from rounds.cli.status_fields import status_fields
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
@@ -31,10 +32,10 @@ def plant_answer(
     """What was written stands `before` the plant; `lines` say the same to a person."""
     on = call.moment.day
     status = None if code is None else plant_status(call.logbook, code, on)
-    about = [] if status is None else [plant_line(status, on)]
+    about = [] if status is None else [plant_line(status)]
     return Answer(
         name,
         on,
-        {**(before or {}), "plant": status, "already_known": known},
+        {**(before or {}), "plant": status and status_fields(status), "already_known": known},
         lambda: [*said_once(known), *lines, *about],
     )

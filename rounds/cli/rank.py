@@ -8,11 +8,14 @@ from rounds import words
 from rounds.cli.lines import table
 from rounds.cli.options import command, reading
 from rounds.cli.output import Answer
-from rounds.cli.plant_lines import standing, streak, where
+from rounds.cli.plant_lines import streak
+from rounds.cli.status_fields import status_fields
 from rounds.service.inference.day import records
-from rounds.service.inference.together import by_risk
+from rounds.service.inference.together import worked_out_together
 from rounds.service.logbook.book import Logbook
+from rounds.service.plan.ranking import by_risk
 from rounds.service.plant.status import PlantStatus, status_of
+from rounds.service.plant.status_text import standing_text, where_text
 from rounds.words.forms import day_month
 
 
@@ -20,8 +23,11 @@ from rounds.words.forms import day_month
 @reading
 def rank(logbook: Logbook, on: date) -> Answer:
     """All plants, the greatest risk first."""
-    found = [status_of(record) for record in by_risk(records(logbook, on))]
-    return Answer("rank", on, {"plants": found}, lambda: rank_lines(found, on))
+    here = records(logbook, on)
+    with worked_out_together(here):
+        found = by_risk(status_of(record) for record in here)
+    fields = {"plants": [status_fields(status) for status in found]}
+    return Answer("rank", on, fields, lambda: rank_lines(found, on))
 
 
 def rank_lines(found: list[PlantStatus], on: date) -> list[str]:
@@ -34,8 +40,8 @@ def rank_lines(found: list[PlantStatus], on: date) -> list[str]:
         [
             str(position),
             words.say("cli.line.plant", code=status.code, name=status.name),
-            where(status),
-            standing(status, on),
+            where_text(status),
+            standing_text(status),
             streak(status),
             _seen(status, on),
         ]

@@ -12,6 +12,7 @@ from rounds.cli.options import Writing, argument, command, option, writing
 from rounds.cli.output import Answer
 from rounds.cli.plant_answer import plant_status
 from rounds.cli.plant_lines import plant_line
+from rounds.cli.status_fields import status_fields
 from rounds.errors import Refused
 from rounds.service.collection.release import end_quarantine
 
@@ -55,9 +56,10 @@ def _answer(call: Writing, written: dict[str, Any], known: bool, refusal: Refuse
         if written["released"]:
             how = "early" if written["early"] else "ended"
             yield words.say(f"cli.release.{how}", code=status.code, reason=written["reason"])
-        yield plant_line(status, on)
+        yield plant_line(status)
         if status.release is not None:
             yield from criteria_lines(status.release, on)
 
     said = {key: written[key] for key in ("released", "early", "reason")}
-    return Answer("release", on, {**said, "plant": status, "already_known": known}, lines, refusal)
+    fields = {**said, "plant": status_fields(status), "already_known": known}
+    return Answer("release", on, fields, lines, refusal)

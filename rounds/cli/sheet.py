@@ -17,6 +17,7 @@ from rounds.cli.values import NUMBER
 from rounds.errors import BadInput
 from rounds.service.exchange.sheet import Sheet, SheetPlant, sheet_of
 from rounds.service.logbook.book import Logbook
+from rounds.service.plant.status_text import where_text
 
 
 @command("sheet")
@@ -47,14 +48,14 @@ def _fields(sheet: Sheet, html: str | None) -> dict[str, Any]:
 
 def _plant_fields(plant: SheetPlant) -> dict[str, Any]:
     return {
-        "position": plant.position,
-        "code": plant.code,
-        "name": plant.name,
-        "where": plant.where,
-        "standing": plant.standing,
-        "reasons": plant.reasons,
+        "position": plant.planned.position,
+        "code": plant.status.code,
+        "name": plant.status.name,
+        "where": where_text(plant.status),
+        "standing": plant.status.standing,
+        "reasons": [reason.text for reason in plant.status.reasons],
         "hygiene_stop_before": plant.stop_after is not None,
-        "planned_seconds": plant.planned_seconds,
+        "planned_seconds": plant.planned.planned_seconds,
         "whole_plant": plant.whole_plant,
         "zones": plant.zones,
     }

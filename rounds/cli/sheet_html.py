@@ -6,7 +6,15 @@ from math import ceil
 
 from rounds import words
 from rounds.cli.lines import printable
-from rounds.cli.sheet_text import BOXES, Box, cautions, numbered, steps_told
+from rounds.cli.sheet_text import (
+    BOXES,
+    Box,
+    cautions,
+    numbered,
+    place_line,
+    steps_told,
+    why_line,
+)
 from rounds.service.exchange.sheet import Sheet, SheetPlant
 from rounds.words.forms import calendar_day, minutes_seconds
 
@@ -72,15 +80,13 @@ def _listed(texts: list[str], source: str) -> str:
 def _plant(plant: SheetPlant) -> Iterator[str]:
     yield "<section>"
     if plant.stop_after is not None:
-        stop = words.say("sheet.stop", after=plant.stop_after, code=plant.code)
+        stop = words.say("sheet.stop", after=plant.stop_after, code=plant.status.code)
         yield f'<p class="stop">{_text(stop)}</p>'
-    named = words.say("sheet.plant", code=plant.code, name=plant.name)
-    time = words.say("sheet.time", time=minutes_seconds(plant.planned_seconds))
-    yield f"<h2>{plant.position} &nbsp; {_text(named)} &nbsp; <small>{_text(time)}</small></h2>"
-    yield _paragraph(
-        words.say("sheet.place", where=plant.where, standing=plant.standing_text),
-        words.say("sheet.why", reasons=words.say("forms.and").join(plant.reasons)),
-    )
+    named = words.say("sheet.plant", code=plant.status.code, name=plant.status.name)
+    time = words.say("sheet.time", time=minutes_seconds(plant.planned.planned_seconds))
+    position = plant.planned.position
+    yield f"<h2>{position} &nbsp; {_text(named)} &nbsp; <small>{_text(time)}</small></h2>"
+    yield _paragraph(place_line(plant), why_line(plant))
     clean = "all-clean-whole" if plant.whole_plant else "all-clean"
     yield f'<p><span class="tick"></span>{_text(words.say(f"sheet.{clean}"))}</p>'
     yield from _whole(plant) if plant.whole_plant else _by_zone(plant)
@@ -95,7 +101,7 @@ def _by_zone(plant: SheetPlant) -> Iterator[str]:
 def _whole(plant: SheetPlant) -> Iterator[str]:
     """One line with its seconds; below it, small, where a find is written."""
     name, advice = words.say("bench.whole-plant"), words.say("sheet.whole-advice")
-    yield from _table([(name, advice, plant.planned_seconds)], BOXES[:1])
+    yield from _table([(name, advice, plant.planned.planned_seconds)], BOXES[:1])
     zones = "".join(f"<span>{_text(zone)}</span>" for zone in numbered(plant))
     yield f'<p class="zones"><small>{_text(words.say("sheet.found-at"))}<br>{zones}</small></p>'
 

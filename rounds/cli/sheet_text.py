@@ -8,6 +8,7 @@ from math import ceil
 from rounds import words
 from rounds.cli.lines import printable, width, wrapped
 from rounds.service.exchange.sheet import Sheet, SheetPlant, SheetZone
+from rounds.service.plant.status_text import standing_text, where_text
 from rounds.words.forms import calendar_day, minutes_seconds
 
 PAGE_ROWS = 58
@@ -99,19 +100,32 @@ def cautions() -> list[tuple[str, str]]:
     return said
 
 
+def place_line(plant: SheetPlant) -> str:
+    """Where a plant stands, and how."""
+    status = plant.status
+    return words.say("sheet.place", where=where_text(status), standing=standing_text(status))
+
+
+def why_line(plant: SheetPlant) -> str:
+    """Why it is looked at."""
+    reasons = words.say("forms.and").join(reason.text for reason in plant.status.reasons)
+    return words.say("sheet.why", reasons=reasons)
+
+
 def _plant(plant: SheetPlant) -> Block:
     lines = [RULE]
     if plant.stop_after is not None:
-        stop = words.say("sheet.stop", after=plant.stop_after, code=plant.code)
+        stop = words.say("sheet.stop", after=plant.stop_after, code=plant.status.code)
         lines += [*textwrap.wrap(printable(stop), len(RULE)), RULE]
-    named = words.say("sheet.plant", code=plant.code, name=plant.name)
-    time = words.say("sheet.time", time=minutes_seconds(plant.planned_seconds))
+    named = words.say("sheet.plant", code=plant.status.code, name=plant.status.name)
+    time = words.say("sheet.time", time=minutes_seconds(plant.planned.planned_seconds))
     first, *more = wrapped(printable(f"{named}   {time}"))
-    lines += [f"{plant.position:>2}  {first.lstrip()}", *more]
-    place = words.say("sheet.place", where=plant.where, standing=plant.standing_text)
+    lines += [f"{plant.planned.position:>2}  {first.lstrip()}", *more]
+    place = words.say(
+        "sheet.place", where=where_text(plant.status), standing=standing_text(plant.status)
+    )
     lines += wrapped(printable(place))
-    reasons = words.say("forms.and").join(plant.reasons)
-    lines += wrapped(printable(words.say("sheet.why", reasons=reasons)))
+    lines += wrapped(printable(why_line(plant)))
     clean = "all-clean-whole" if plant.whole_plant else "all-clean"
     lines += [f"    [ ] {words.say(f'sheet.{clean}')}", ""]
     if plant.whole_plant:
@@ -124,7 +138,7 @@ def _plant(plant: SheetPlant) -> Block:
 def _whole(plant: SheetPlant) -> Block:
     """One line with its seconds; below it where a find is written, two zones a line."""
     seconds = BOXES[:1]
-    time = minutes_seconds(ceil(plant.planned_seconds))
+    time = minutes_seconds(ceil(plant.planned.planned_seconds))
     line = _at(_at("", 2, words.say("bench.whole-plant")), PLANNED, time)
     lines = [_headings(seconds), _at(line, FIRST_BOX, seconds[0][2])]
     lines += [*wrapped(words.say("sheet.whole-advice")), *wrapped(words.say("sheet.found-at"))]

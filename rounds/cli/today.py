@@ -12,12 +12,13 @@ from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput
+from rounds.service.day.at_hand import planned_day
+from rounds.service.day.day import Day
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.away import Back, back_on
-from rounds.service.plan.planning import PlannedZone
-from rounds.service.plan.today import DayPlan, Due, LeftOut, PlannedPlant, plan_day
-from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.record_text import standing_text, where_text
+from rounds.service.plan.today import DayPlan, Due, LeftOut, PlannedPlant
+from rounds.service.plant.status import PlantStatus
+from rounds.service.plant.status_text import standing_text, where_text
+from rounds.service.plant.zones import PlannedZone
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
 LONGEST_MINUTES = 24 * 60.0
@@ -30,8 +31,12 @@ def today(logbook: Logbook, on: date, minutes: float | None) -> Answer:
     """The plan of the day."""
     if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
         raise BadInput("minutes-not-positive", given=minutes, field="minutes")
-    plan = plan_day(logbook, on, minutes)
-    return Answer("today", on, plan_fields(plan), lambda: plan_lines(plan, back_on(logbook, on)))
+    day = planned_day(logbook, on, minutes)
+    plan = day.plan
+    if plan is None:
+        raise LookupError("a planned day has a plan")
+    fields = {**plan_fields(plan), "due": [_due_fields(due) for due in day.due]}
+    return Answer("today", on, fields, lambda: day_lines(day, plan))
 
 
 def plan_fields(plan: DayPlan) -> dict[str, Any]:
@@ -43,16 +48,15 @@ def plan_fields(plan: DayPlan) -> dict[str, Any]:
         "pace": plan.pace,
         "plan": [_planned_fields(planned) for planned in plan.plan],
         "left_out": [_left_out_fields(left_out) for left_out in plan.left_out],
-        "due": [_due_fields(due) for due in plan.due],
     }
 
 
 def _planned_fields(planned: PlannedPlant) -> dict[str, Any]:
     return {
         "position": planned.position,
-        "code": planned.record.plant.code,
-        "standing": planned.record.standing,
-        "reasons": planned.reasons,
+        "code": planned.status.code,
+        "standing": planned.status.standing,
+        "reasons": planned.status.reasons,
         "hygiene_stop_before": planned.hygiene_stop_before,
         "whole_plant": planned.whole_plant,
         "zones": planned.zones,
@@ -61,8 +65,8 @@ def _planned_fields(planned: PlannedPlant) -> dict[str, Any]:
 
 def _left_out_fields(left_out: LeftOut) -> dict[str, Any]:
     return {
-        "code": left_out.record.plant.code,
-        "risk": left_out.record.likely.risk.value,
+        "code": left_out.status.code,
+        "risk": left_out.status.risk and left_out.status.risk.value,
         "reason": left_out.reason,
     }
 
@@ -70,34 +74,34 @@ def _left_out_fields(left_out: LeftOut) -> dict[str, Any]:
 def _due_fields(due: Due) -> dict[str, Any]:
     return {
         "on": due.on,
-        "plant": due.record.plant.code,
+        "plant": due.status.code,
         "kind": due.kind,
         "text": due.text,
         "waiting_days": due.waiting_days,
     }
 
 
-def plan_lines(plan: DayPlan, back: Back | None) -> Iterator[str]:
-    """The plan for a person: the walk, who waits, what else is due."""
+def day_lines(day: Day, plan: DayPlan) -> Iterator[str]:
+    """The day for a person: the walk, who waits, what else is due."""
     yield words.say("cli.today.title", day=calendar_day(plan.on, plan.on))
     yield words.say(
         "cli.today.filled",
         planned=minutes_seconds(plan.filled_seconds),
         minutes=minutes_seconds(plan.minutes * 60),
     )
-    if back is not None and plan.minutes == back.minutes:
-        yield back.short
+    if day.back is not None and plan.minutes == day.back.minutes:
+        yield day.back.short
     yield ""
     if not plan.plan:
         yield words.say("cli.today.nothing")
     yield from _walk_lines(plan)
     if plan.left_out:
         yield from ("", words.say("cli.today.left-out"))
-        rows = [[*_named(left_out.record), left_out.reason.text] for left_out in plan.left_out]
+        rows = [[*_named(left_out.status), left_out.reason.text] for left_out in plan.left_out]
         yield from table(rows, indent=2)
-    if plan.due:
+    if day.due:
         yield from ("", words.say("cli.today.due"))
-        yield from table([_due_row(due, plan.on) for due in plan.due], indent=2)
+        yield from table([_due_row(due, plan.on) for due in day.due], indent=2)
 
 
 def _walk_lines(plan: DayPlan) -> Iterator[str]:
@@ -105,9 +109,9 @@ def _walk_lines(plan: DayPlan) -> Iterator[str]:
         [
             [
                 str(planned.position),
-                *_named(planned.record),
-                where_text(planned.record),
-                standing_text(planned.record),
+                *_named(planned.status),
+                where_text(planned.status),
+                standing_text(planned.status),
                 minutes_seconds(planned.planned_seconds),
             ]
             for planned in plan.plan
@@ -118,7 +122,7 @@ def _walk_lines(plan: DayPlan) -> Iterator[str]:
         if planned.hygiene_stop_before:
             yield from wrapped(words.say("cli.today.hygiene"))
         yield head
-        reasons = words.say("forms.and").join(reason.text for reason in planned.reasons)
+        reasons = words.say("forms.and").join(reason.text for reason in planned.status.reasons)
         yield from wrapped(words.say("cli.today.reasons", reasons=reasons))
         yield from wrapped("  ".join(_zone_text(zone) for zone in planned.zones))
 
@@ -130,11 +134,11 @@ def _zone_text(zone: PlannedZone) -> str:
 
 def _due_row(due: Due, on: date) -> list[str]:
     since = words.say("cli.today.since", day=day_month(due.on, on))
-    return [*_named(due.record), due.text, since]
+    return [*_named(due.status), due.text, since]
 
 
-def _named(record: PlantRecord) -> list[str]:
-    return [record.plant.code, record.name()]
+def _named(status: PlantStatus) -> list[str]:
+    return [status.code, status.name]
 
 
 COMMANDS: tuple[click.Command, ...] = (today,)

@@ -12,6 +12,13 @@ def setting(file: LogbookFile, name: str) -> str | None:
     return str(row[0]) if row else None
 
 
+def settings(file: LogbookFile) -> list[tuple[str, str]]:
+    """All settings of this logbook, by name."""
+    with file.reading() as connection:
+        rows = connection.execute("SELECT name, value FROM setting ORDER BY name")
+        return [(str(name), str(value)) for name, value in rows]
+
+
 def put_setting(file: LogbookFile, name: str, value: str) -> None:
     """Keep a setting of this logbook."""
     with file.writing() as connection:

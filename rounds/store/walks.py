@@ -147,6 +147,16 @@ def unfinished_rounds(file: LogbookFile) -> list[Round]:
         return [_round(row) for row in rows]
 
 
+def walkers(file: LogbookFile) -> list[tuple[int, str | None]]:
+    """The walked rounds that nobody has ended, each with the token of the program that walks it."""
+    with file.reading() as connection:
+        rows = connection.execute(
+            "SELECT round.id, token FROM round LEFT JOIN walker ON walker.round_id = round.id "
+            "WHERE how = 'walked' AND ended_at IS NULL ORDER BY round.id"
+        )
+        return [(int(number), token) for number, token in rows]
+
+
 def is_unfinished(file: LogbookFile, round_id: int) -> bool:
     """Whether a round was begun and nobody has ended it."""
     with file.reading() as connection:

@@ -1,5 +1,6 @@
 """The screens as one program."""
 
+import asyncio
 import contextlib
 import gc
 import sys
@@ -24,7 +25,9 @@ from rounds.tui.theme import NAMES, USUAL, colours_asked, theme
 from rounds.words.display import Display, show_as
 
 if TYPE_CHECKING:
-    from rounds.service.logbook.book import Logbook
+    from rounds.service.day.day import Day
+    from rounds.service.logbook.book import Logbook, Stamp, Written
+    from rounds.tui.days import Days, DayWorker
 
 POLL_SECONDS = 0.5
 """How often it is asked whether others have written; a second at most passes until it is seen."""
@@ -54,6 +57,9 @@ class RoundsApp(App[None]):
         self.logbook: Logbook | None = None
         self.fault: RoundsError | None = None
         self.crash: str | None = None
+        self.worker: DayWorker
+        self.days: Days
+        self._seen: Stamp
         self._written_elsewhere = 0
         # set before the first stylesheet is read, or it is read twice
         self._colours = colours_asked()
@@ -94,6 +100,7 @@ class RoundsApp(App[None]):
         try:
             self.logbook = Logbook(self._path, self._clock)
             self.take_settings()
+            self._begin_work(self.logbook)
             today = TodayScreen(self.logbook, self._who)
             self.push_screen(today)
             if first_start.is_due(self.logbook):
@@ -102,12 +109,37 @@ class RoundsApp(App[None]):
             self.fault = fault
             self.exit(return_code=fault.exit_status)
             return
+        self._seen = self.logbook.stamp()
         self._written_elsewhere = self.logbook.file.changes_by_others()
         self.set_interval(POLL_SECONDS, self._watch_others)
         # what lives as long as the program need not be searched for waste at every press
         gc.collect()
         gc.freeze()
         gc.enable()
+
+    def _begin_work(self, logbook: "Logbook") -> None:
+        """The thread in which days are worked out begins; it ends before the program does."""
+        from rounds.tui.days import Days, DayWorker
+
+        self.worker = DayWorker(
+            self._path,
+            logbook.clock,
+            lambda day: self.call_from_thread(self._day_came, day),
+            lambda fault, written: self.call_from_thread(self._day_failed, fault, written),
+        )
+        self.days = Days(logbook, self.worker)
+        self.run_worker(self.worker.run, thread=True)
+
+    def _day_came(self, day: "Day") -> None:
+        """More of today was worked out: the screen in front shows it."""
+        if self.is_running and self.days.take(day) and isinstance(self.screen, SheetScreen):
+            self.screen.day_came()
+
+    def _day_failed(self, fault: RoundsError, written: "Written | None") -> None:
+        """Something that was entered cannot be worked out: the screen in front says so."""
+        self.days.fails(written)
+        if self.is_running and isinstance(self.screen, SheetScreen):
+            self.screen.day_failed(fault)
 
     def take_settings(self) -> None:
         """What this logbook asks for: units, days, and unless the start said so, colours and keys.
@@ -144,25 +176,36 @@ class RoundsApp(App[None]):
         return super().pop_screen()
 
     def _watch_others(self) -> None:
-        """Another window, or a command, has written: the screen in front reads it."""
+        """Another window or a command has written, or a day has come: the screen in front reads it.
+
+        What is set there holds here as well; results that are kept are nothing new.
+        """
         if self.logbook is None:
             return
         with contextlib.suppress(RoundsError):
-            seen = self.logbook.file.changes_by_others()
-            if seen == self._written_elsewhere:
+            stamp = self.logbook.stamp()
+            if stamp == self._seen:
                 return
-            self._written_elsewhere = seen
-            if isinstance(self.screen, SheetScreen):
-                self.screen.reload()
+            changes = self.logbook.file.changes_by_others()
+            is_new = (changes, stamp.written.on) != (self._written_elsewhere, self._seen.written.on)
+            self._seen, self._written_elsewhere = stamp, changes
+            if is_new:
+                self.take_settings()
+                if isinstance(self.screen, SheetScreen):
+                    self.screen.reload()
 
-    def on_unmount(self) -> None:
-        """Let go of the file, and write as usual again."""
+    async def on_unmount(self) -> None:
+        """Let go of the file when the thread has, and write as usual again."""
         if self.logbook is not None:
+            self.worker.end()
+            await asyncio.get_running_loop().run_in_executor(None, self.worker.ended.wait)
             self.logbook.close()
         show_as(Display())
 
     def _fatal_error(self) -> None:
         """A fault of the program ends it with a sentence; the trace is kept beside the logbook."""
+        if self.logbook is not None:
+            self.worker.end()
         fault = sys.exc_info()[1]
         if isinstance(fault, RoundsError):
             self.fault = fault

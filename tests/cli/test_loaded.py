@@ -40,7 +40,6 @@ OTHER_USES = (
     "rounds.service.inference.ahead",
     "rounds.service.entries.looks",
     "rounds.service.logbook.named",
-    "rounds.service.plant.status",
     "rounds.service.collection.plants",
     "rounds.service.round",
     "rounds.service.logbook.settings",

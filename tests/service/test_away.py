@@ -11,14 +11,16 @@ from rounds.core.collection import Plant
 from rounds.errors import BadInput
 from rounds.service.collection.apart import put_apart
 from rounds.service.collection.away_entry import enter_away, name_of
+from rounds.service.day.at_hand import day_of, planned_day
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon, now
-from rounds.service.plan.away import away_between, back_on, keep_minutes, minutes_of, stretch_text
-from rounds.service.plan.leaving import before_leaving
+from rounds.service.plan.away import back_on, keep_minutes, minutes_of
+from rounds.service.plan.leaving import Leaving, before_leaving
 from rounds.service.plan.today import plan_day
+from rounds.service.plant.reasons import away_between, stretch_text
 from rounds.service.round import RoundWalk
 
 TODAY = date(2026, 5, 4)
@@ -111,7 +113,7 @@ def test_minutes_chosen_on_the_first_day_back_are_of_that_day_alone(
 def test_a_plant_unseen_meanwhile_says_so_without_reproach(shelf: None, logbook: Logbook) -> None:
     def reasons() -> dict[str, list[tuple[str, str]]]:
         return {
-            planned.record.plant.code: [(r.code, r.text) for r in planned.reasons]
+            planned.status.code: [(r.code, r.text) for r in planned.status.reasons]
             for planned in plan_day(logbook, TODAY).plan
         }
 
@@ -180,16 +182,21 @@ def test_days_away_in_words(first: date, last: date, said: str) -> None:
     assert stretch_text(Stretch(first, last), TODAY) == said
 
 
+def leaving_today(logbook: Logbook) -> Leaving:
+    day = planned_day(logbook, TODAY)
+    return before_leaving(day.ordered, TODAY, day.next_away, day.choices.rules.gap_days)
+
+
 def test_before_leaving_lists_what_is_followed_and_what_falls_due(
     shelf: None, logbook: Logbook, look: LookIn
 ) -> None:
     look("G04", TODAY, "axils", seconds=9.0, counts={"doubtful": 1})
-    without = before_leaving(logbook, TODAY)
+    without = leaving_today(logbook)
     assert without.stretch is None
-    assert [line.record.plant.code for line in without.lines] == ["S03", "G04"]
+    assert [line.status.code for line in without.lines] == ["S03", "G04"]
     assert without.stand_in == ()
     go(logbook, TODAY, TODAY + timedelta(13))
-    leaving = before_leaving(logbook, TODAY)
+    leaving = leaving_today(logbook)
     apart, doubt = leaving.lines
     # its roots count from a day on which nobody is there
     assert [reason.code for reason in apart.reasons] == ["quarantine", "roots"]
@@ -201,8 +208,8 @@ def test_before_leaving_lists_what_is_followed_and_what_falls_due(
 
 def test_a_few_days_away_ask_for_no_stand_in(shelf: None, logbook: Logbook) -> None:
     go(logbook, TODAY, TODAY + timedelta(5))
-    leaving = before_leaving(logbook, TODAY)
-    assert [line.record.plant.code for line in leaving.lines] == ["S03"]
+    leaving = leaving_today(logbook)
+    assert [line.status.code for line in leaving.lines] == ["S03"]
     assert leaving.stand_in == ()
 
 
@@ -211,12 +218,10 @@ def test_who_was_seen_today_is_left_to_the_stand_in(
 ) -> None:
     look("G02", LEFT, "axils", counts={"removed": 1})
     look("G02", TODAY)
-    assert [due.kind for due in plan_day(logbook, TODAY).due] == ["set-apart"]
+    assert [due.kind for due in day_of(logbook, TODAY).due] == ["set-apart"]
     put_apart(logbook, now(logbook.clock), "G02")
     go(logbook, TODAY, TODAY + timedelta(7))
-    line = next(
-        line for line in before_leaving(logbook, TODAY).lines if line.record.plant.code == "G02"
-    )
+    line = next(line for line in leaving_today(logbook).lines if line.status.code == "G02")
     assert [reason.code for reason in line.reasons] == ["seen"]
     assert (line.seconds, line.stand_in) == (0.0, True)
 

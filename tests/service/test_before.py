@@ -13,10 +13,11 @@ from rounds.service.collection.plants import move_plant, put_weather
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference import kept
 from rounds.service.inference.day import CollectionDay, records
+from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
-from rounds.service.plan.today import DayPlan, plan_day
-from rounds.service.plant.before import DayBefore
+from rounds.service.plant.before import Before, DayBefore
+from rounds.service.plant.record import PlantRecord
 
 Add = Callable[..., Plant]
 LookIn = Callable[..., LookWritten]
@@ -24,17 +25,30 @@ TODAY = Day(2026, 5, 4)
 CAME, LAST = Day(2026, 4, 1), Day(2026, 5, 1)
 
 
-def looked_back(logbook: Logbook, seconds: float = 60.0) -> tuple[DayPlan, DayBefore]:
-    """The plan of today, and the day before it with all its risks worked out."""
-    day = plan_day(logbook, logbook.clock.today())
-    before = DayBefore(day)
-    before.work_out([record.plant.id for record in day.records], seconds)
-    return day, before
+def today(logbook: Logbook) -> list[PlantRecord]:
+    return in_order(records(logbook, logbook.clock.today()))
+
+
+def ids_of(here: list[PlantRecord]) -> list[int]:
+    return [record.plant.id for record in here]
+
+
+def looked_back(logbook: Logbook) -> tuple[list[PlantRecord], Before]:
+    """The plants as they are today, and the day before with all its risks worked out."""
+    here = today(logbook)
+    before = DayBefore(here)
+    for _ in before.pieces(ids_of(here)):
+        pass
+    return here, before.told()
+
+
+def was_of(here: list[PlantRecord], before: Before) -> dict[str, float | None]:
+    return {r.plant.code: before.changes[r.plant.id].was for r in here}
 
 
 def change(logbook: Logbook, code: str) -> str:
-    day, before = looked_back(logbook)
-    return before.change(next(r.plant.id for r in day.records if r.plant.code == code))
+    here, before = looked_back(logbook)
+    return before.changes[next(r.plant.id for r in here if r.plant.code == code)].text
 
 
 @pytest.fixture
@@ -51,11 +65,10 @@ def three(add: Add, look: LookIn) -> None:
 @pytest.mark.usefixtures("three")
 def test_it_is_the_risk_at_the_end_of_that_day(logbook: Logbook) -> None:
     then = {r.plant.code: r.likely.risk.value for r in records(logbook, LAST)}
-    day, before = looked_back(logbook)
+    here, before = looked_back(logbook)
     assert before.on == LAST
-    was = {r.plant.code: before.was(r.plant.id) for r in day.records}
-    assert was == then
-    assert any(round(r.likely.risk.value) != round(then[r.plant.code]) for r in day.records)
+    assert was_of(here, before) == then
+    assert any(round(r.likely.risk.value) != round(then[r.plant.code]) for r in here)
 
 
 @pytest.mark.usefixtures("three")
@@ -67,28 +80,34 @@ def test_looks_of_today_do_not_make_today_the_last_round(logbook: Logbook, look:
 
 @pytest.mark.usefixtures("three")
 def test_it_is_worked_out_piece_by_piece_and_the_keys_come_in_between(logbook: Logbook) -> None:
-    day = plan_day(logbook, TODAY)
-    before = DayBefore(day)
-    ids = [record.plant.id for record in day.records]
-    assert [before.is_known(plant_id) for plant_id in ids] == [False] * 3
+    here = today(logbook)
+    before, ids = DayBefore(here), ids_of(here)
+    assert [before.told().is_known(plant_id) for plant_id in ids] == [False] * 3
+    known = [len(before.told().changes) for _ in before.pieces(ids)]
+    # one piece for what left the infested plant, one for each risk
+    assert known == [0, 1, 2, 3]
+    assert all(before.told().is_known(plant_id) for plant_id in ids)
+
+
+@pytest.mark.usefixtures("three")
+def test_stopped_half_way_it_goes_on_where_it_was(logbook: Logbook) -> None:
+    here = today(logbook)
+    before = DayBefore(here)
     pieces = 0
-    while not all(before.is_known(plant_id) for plant_id in ids):
-        known = sum(before.is_known(plant_id) for plant_id in ids)
-        before.work_out(ids, 0.0)
-        assert sum(before.is_known(plant_id) for plant_id in ids) <= known + 1
+    while len(before.told().changes) < len(here):
+        next(before.pieces(ids_of(here)))
         pieces += 1
-    # one for what left the infested plant, one for each risk
-    assert pieces == 1 + len(ids)
+    assert pieces == 1 + len(here)
 
 
 @pytest.mark.usefixtures("three")
 def test_only_those_asked_for_are_worked_out(logbook: Logbook) -> None:
-    day = plan_day(logbook, TODAY)
-    before = DayBefore(day)
-    first, *others = (record.plant.id for record in day.records)
-    before.work_out([first], 60.0)
-    assert before.is_known(first)
-    assert not any(before.is_known(plant_id) for plant_id in others)
+    here = today(logbook)
+    before = DayBefore(here)
+    first, *_ = ids_of(here)
+    for _ in before.pieces([first]):
+        pass
+    assert set(before.told().changes) == {first}
 
 
 @pytest.mark.usefixtures("three")
@@ -96,29 +115,27 @@ def test_what_was_worked_out_on_the_day_is_not_worked_out_again(
     logbook: Logbook, clock: SetClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     clock.instant = datetime(2026, 5, 1, 20, tzinfo=UTC)
-    then = {r.plant.id: r.likely.risk.value for r in plan_day(logbook, LAST).records}
+    then = {r.plant.code: r.likely.risk.value for r in in_order(records(logbook, LAST))}
     clock.instant = datetime(2026, 5, 4, 9, tzinfo=UTC)
-    day = plan_day(logbook, TODAY)
-    _ = [record.likely.risk for record in day.records]
+    here = today(logbook)
     monkeypatch.setattr(
         "rounds.core.inference.answer.answer", lambda *_, **__: pytest.fail("worked out again")
     )
     monkeypatch.setattr(CollectionDay, "_leave", lambda *_: pytest.fail("worked out again"))
-    before = DayBefore(day)
-    before.work_out(then, 60.0)
-    assert {plant_id: before.was(plant_id) for plant_id in then} == then
+    before = DayBefore(here)
+    for _ in before.pieces(ids_of(here)):
+        pass
+    assert was_of(here, before.told()) == then
 
 
 @pytest.mark.usefixtures("three")
 def test_what_is_kept_of_the_last_round_never_stands_for_another_log(
     logbook: Logbook, look: LookIn
 ) -> None:
-    day, before = looked_back(logbook)
-    known = {r.plant.code: before.was(r.plant.id) for r in day.records}
+    known = was_of(*looked_back(logbook))
     # entered today about a day before the last round
     look("S03", LAST - timedelta(3), "axils", counts={"removed": 4})
-    day, before = looked_back(logbook)
-    now = {r.plant.code: before.was(r.plant.id) for r in day.records}
+    now = was_of(*looked_back(logbook))
     assert now["S03"] != known["S03"]
     assert now["S03"] == next(
         r.likely.risk.value for r in records(logbook, LAST) if r.plant.code == "S03"
@@ -192,14 +209,13 @@ def test_where_it_is_the_same_that_is_said(logbook: Logbook, clock: SetClock) ->
 
 def test_before_the_first_look_nothing_is_said(logbook: Logbook, add: Add) -> None:
     add("G02", "Thole")
-    day, before = looked_back(logbook)
-    assert (before.on, before.change(day.records[0].plant.id)) == (None, "")
+    here, before = looked_back(logbook)
+    assert before == Before(None, {})
+    assert before.is_known(here[0].plant.id), "there is nothing to wait for"
 
 
 @pytest.mark.usefixtures("three")
 def test_a_plant_moved_since_is_judged_where_it_stood(logbook: Logbook) -> None:
-    _, before = looked_back(logbook)
-    was = before.was(1)
+    was = was_of(*looked_back(logbook))["G02"]
     move_plant(logbook, local_noon(TODAY), "G02", "seedling bench")
-    _, again = looked_back(logbook)
-    assert again.was(1) == was
+    assert was_of(*looked_back(logbook))["G02"] == was

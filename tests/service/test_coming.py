@@ -14,8 +14,8 @@ from rounds.service.inference.day import records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.service.plan.coming import DAYS, TOLD, Coming, coming
-from rounds.service.plan.today import roots_due
 from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus, seen_status, status_of, with_brood
 
 BEGAN = date(2026, 4, 1)
 
@@ -35,15 +35,16 @@ def logbook(tmp_path: Path) -> Iterator[Logbook]:
         yield book
 
 
-def on(logbook: Logbook, day: date) -> list[PlantRecord]:
-    found = records(logbook, day)
-    for record in found:
-        _ = record.forecast
-    return found
+def on(logbook: Logbook, day: date) -> list[PlantStatus]:
+    return [with_brood(record, status_of(record)) for record in records(logbook, day)]
+
+
+def found_of(logbook: Logbook, day: date, plant_id: int) -> PlantRecord:
+    return next(record for record in records(logbook, day) if record.plant.id == plant_id)
 
 
 def told(line: Coming) -> tuple[date, str, str]:
-    return line.on, line.kind, line.record.plant.code if line.record else ""
+    return line.on, line.kind, line.status.code if line.status else ""
 
 
 def test_every_day_told_is_that_of_the_plant_itself(logbook: Logbook) -> None:
@@ -53,13 +54,13 @@ def test_every_day_told_is_that_of_the_plant_itself(logbook: Logbook) -> None:
         for line in coming(on(logbook, day), day):
             kinds.add(line.kind)
             assert day < line.on <= day + timedelta(DAYS)
-            record = line.record
-            assert record is not None
+            assert line.status is not None
+            record = found_of(logbook, day, line.status.plant_id)
             if line.kind == "watch":
                 assert record.standing == "watch"
                 assert line.on == record.watch_until
             elif line.kind == "roots":
-                assert line.on == roots_due(record)
+                assert line.on == seen_status(record).roots_from
             elif line.kind == "release":
                 assert record.forecast is not None
                 assert line.on == record.forecast.ready_on
@@ -85,7 +86,7 @@ def test_the_nearest_comes_first_and_what_is_far_comes_when_it_is_near(logbook: 
 
 def test_an_empty_collection_expects_nothing(tmp_path: Path) -> None:
     with Logbook(tmp_path / "new.db") as book:
-        assert coming(records(book, BEGAN), BEGAN) == []
+        assert coming(on(book, BEGAN), BEGAN) == []
 
 
 def found(logbook: Logbook, day: date, kind: str, stage: str | None) -> None:

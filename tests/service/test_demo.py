@@ -18,6 +18,7 @@ from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, MEDIUM_AND_ROOTS
 from rounds.errors import BadInput
+from rounds.service.day.at_hand import day_of
 from rounds.service.demo import DemoCopy, make_demo
 from rounds.service.inference.day import CollectionDay, record_of, records
 from rounds.service.logbook.book import Logbook
@@ -289,7 +290,7 @@ def test_marline_waits_for_warmth_and_its_roots_are_due(
     assert marline.last_find_on is not None
     assert marline.streak.looks >= 8
     assert {DEGREE_DAYS, MEDIUM_AND_ROOTS} <= unmet(marline)
-    due = {(due.record.plant.code, due.kind) for due in plan_day(season, TODAY).due}
+    due = {(due.status.code, due.kind) for due in day_of(season, TODAY).due}
     assert (marline.plant.code, "roots") in due
 
 

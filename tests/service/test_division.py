@@ -21,11 +21,12 @@ from rounds.service.inference.day import CollectionDay, record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName, read_entry_name
 from rounds.service.logbook.moment import Moment, local_noon, now
-from rounds.service.plan.today import plan_day, reasons_for
-from rounds.service.plant.detail import plant_detail
+from rounds.service.plan.today import plan_day
+from rounds.service.plant.reasons import reasons_for
 from rounds.service.plant.record import PlantRecord, must_look
 from rounds.service.plant.timeline import gone_entry, timeline
 from rounds.store.signs import append_sign
+from tests.days import detail_of
 
 Add = Callable[..., Plant]
 LookIn = Callable[..., LookWritten]
@@ -218,7 +219,7 @@ def test_signs_at_the_whole_bring_every_part_attention(
         assert next(reason.code for reason in reasons_for(part)) == "signs"
         assert [(s.day, s.zone, s.kind) for s in part.signs] == [(before, "axils", "ants")]
     plan = plan_day(logbook, later, 3.0)
-    assert {planned.record.plant.code for planned in plan.plan} == {"S03", "S04"}
+    assert {planned.status.code for planned in plan.plan} == {"S03", "S04"}
     # what is seen afterwards is of the part it was seen on
     sign_at(logbook, look("S03", later, "axils", seconds=9.0).look_ids[0], "soot")
     assert [s.kind for s in record(logbook, "S04", later).signs] == ["ants"]
@@ -261,7 +262,7 @@ def test_the_history_of_a_part_goes_on_with_that_of_the_whole_up_to_the_division
     replace_look(logbook, now(logbook.clock), before.look_ids[0], zone="axils", seconds=30.0)
     assert sum(of == "S03" for of, _, _ in told(logbook, "S04")) == 8
     # what of it can be taken back is taken back at the plant it is of
-    detail = plant_detail(record(logbook, "S04"))
+    detail = detail_of(record(logbook, "S04"))
     assert detail.looks == 6
     assert detail.newest is not None
     assert read_entry_name(detail.newest.entry).owner_id == record(logbook, "S04").plant.id

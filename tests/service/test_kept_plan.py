@@ -47,7 +47,7 @@ def three_plants(add: Add, look: Looked) -> None:
 
 def shares(plan: DayPlan) -> Shares:
     """Who is looked at, and for how long at each zone."""
-    return [(p.record.plant.code, [z.planned_seconds for z in p.zones]) for p in plan.plan]
+    return [(p.status.code, [z.planned_seconds for z in p.zones]) for p in plan.plan]
 
 
 def made_anew(logbook: Logbook, minutes: float) -> Shares:

@@ -11,6 +11,7 @@ from rounds.core.collection import Plant
 from rounds.errors import Refused
 from rounds.service.collection.apart import put_apart
 from rounds.service.collection.plants import PlaceDetails, put_place
+from rounds.service.day.at_hand import day_of
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
@@ -66,7 +67,7 @@ def touched(add: Add, look: LookIn) -> None:
 def at_g04(touched: None, logbook: Logbook) -> RoundWalk:
     """A round of half a minute: G04 must be looked at, the others fit into longer ones."""
     plan = plan_day(logbook, TODAY, 4.0)
-    assert [p.record.plant.code for p in plan.plan] == ["G04", "G02", "G14"]
+    assert [p.status.code for p in plan.plan] == ["G04", "G02", "G14"]
     begun = begin(logbook, plan_day(logbook, TODAY, 0.5))
     assert codes(begun) == ["G04"]
     return begun
@@ -221,17 +222,15 @@ def test_taken_back_after_coming_back(at_g04: RoundWalk, logbook: Logbook) -> No
 def test_what_is_not_now_stands_under_today(at_g04: RoundWalk, logbook: Logbook) -> None:
     at_g04.count("removed")
     at_g04.answer("not-now")
-    assert [(d.kind, d.record.plant.code) for d in plan_day(logbook, TODAY).due] == [
-        ("set-apart", "G04")
-    ]
+    assert [(d.kind, d.status.code) for d in day_of(logbook, TODAY).due] == [("set-apart", "G04")]
     put_apart(logbook, now(logbook.clock), "G04")
-    assert plan_day(logbook, TODAY).due == ()
+    assert day_of(logbook, TODAY).due == ()
 
 
 def test_what_cannot_be_moved_is_to_be_cleared_around(at_g04: RoundWalk, logbook: Logbook) -> None:
     at_g04.count("removed")
     at_g04.answer("cannot-move")
-    assert [(d.kind, d.record.plant.code) for d in plan_day(logbook, TODAY).due] == [
+    assert [(d.kind, d.status.code) for d in day_of(logbook, TODAY).due] == [
         ("clear-around", "G04")
     ]
 

@@ -15,9 +15,9 @@ from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon, now
-from rounds.service.plan.today import reasons_for
-from rounds.service.plant.detail import plant_detail
+from rounds.service.plant.reasons import reasons_for
 from rounds.service.plant.record import PlantRecord
+from tests.days import detail_of
 
 Add = Callable[..., Plant]
 LookIn = Callable[..., LookWritten]
@@ -32,7 +32,7 @@ def record(logbook: Logbook, code: str, on: date = TODAY) -> PlantRecord:
 
 
 def sentence(logbook: Logbook, code: str, on: date = TODAY) -> str:
-    return plant_detail(record(logbook, code, on)).sentence
+    return detail_of(record(logbook, code, on)).sentence
 
 
 def reasons(logbook: Logbook, code: str, on: date = TODAY) -> dict[str, str]:
@@ -53,10 +53,10 @@ def test_repotting_moves_no_clock_and_is_taken_back(
     after = record(logbook, "S03")
     assert (after.criteria, after.standing_since) == (criteria, CAME)
     assert (after.likely.chance_clean, after.streak) == (chance, before.streak)
-    line = plant_detail(after).history[0]
+    line = detail_of(after).history[0]
     assert (line.kind, line.text, line.entry) == ("repotted", "repotted", written.entry)
     withdraw(logbook, now(logbook.clock), str(written.entry))
-    kinds = [line.kind for line in plant_detail(record(logbook, "S03")).history]
+    kinds = [line.kind for line in detail_of(record(logbook, "S03")).history]
     assert "repotted" not in kinds
     assert "visit" in kinds
 

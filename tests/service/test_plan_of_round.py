@@ -9,10 +9,11 @@ from rounds.core.collection import Plant
 from rounds.service.entries.looks import LookWritten
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.pace import pace_of
-from rounds.service.plan.price import change_text, price_of_more
+from rounds.service.plan.price import change_text
 from rounds.service.plan.today import DayPlan, plan_day
 from rounds.service.round import RoundWalk, begin
 from rounds.store import walks
+from tests.days import whole_day
 
 TODAY = date(2026, 5, 4)
 LONG_AGO = TODAY - timedelta(90)
@@ -27,7 +28,7 @@ def before(days: int) -> date:
 
 
 def codes(day: DayPlan) -> list[str]:
-    return [planned.record.plant.code for planned in day.plan]
+    return [planned.status.code for planned in day.plan]
 
 
 @pytest.fixture
@@ -81,7 +82,7 @@ def test_a_plant_without_finds_that_gets_little_is_looked_at_in_one_go(
     shelf: None, logbook: Logbook
 ) -> None:
     plan = plan_day(logbook, TODAY, 1.0)
-    assert [(p.record.plant.code, p.whole_plant) for p in plan.plan] == [
+    assert [(p.status.code, p.whole_plant) for p in plan.plan] == [
         ("G05", False),
         ("G04", True),
     ]
@@ -102,7 +103,7 @@ def test_a_plant_found_on_lately_is_looked_at_zone_by_zone_however_little_it_get
 ) -> None:
     look("G02", before(1), "axils", counts={"removed": 1})
     plan = plan_day(logbook, TODAY, 1.0)
-    found = next(p for p in plan.plan if p.record.plant.code == "G02")
+    found = next(p for p in plan.plan if p.status.code == "G02")
     assert found.planned_seconds < 60 / 3
     assert not found.whole_plant
 
@@ -112,7 +113,7 @@ def test_who_was_gone_over_in_a_round_of_the_day_is_asked_of_it_no_more(
 ) -> None:
     walked(begin(logbook, plan_day(logbook, TODAY, 1.0)), wait, 1.0)
     again = plan_day(logbook, TODAY, 1.0)
-    left = [out.record.plant.code for out in again.left_out]
+    left = [out.status.code for out in again.left_out]
     assert "G04" not in [*codes(again), *left], "a glance was all it was to have"
     assert {"G02", "G14"} <= {*codes(again), *left}
 
@@ -129,7 +130,7 @@ def test_the_walk_goes_strictly_by_risk_where_that_is_chosen(
     assert codes(by_risk)[0] == "S03"
     assert by_risk.by_risk
     assert sorted(codes(by_risk)) == sorted(codes(usual))
-    risks = [planned.record.likely.risk.value for planned in by_risk.plan]
+    risks = [p.status.risk.value for p in by_risk.plan if p.status.risk]
     assert risks == sorted(risks, reverse=True)
     assert by_risk.plan[1].hygiene_stop_before
     logbook.walk_by_risk(False)
@@ -139,15 +140,15 @@ def test_the_walk_goes_strictly_by_risk_where_that_is_chosen(
 def test_what_is_offered_for_more_minutes_comes_true(shelf: None, logbook: Logbook) -> None:
     day = plan_day(logbook, TODAY, 0.5)
     assert len(day.left_out) == 3
-    price = price_of_more(day)
+    price = whole_day(logbook, TODAY, 0.5).price
     assert price is not None
     assert price.plants == 3
-    waiting = {left.record.plant.code for left in day.left_out}
+    waiting = {left.status.code for left in day.left_out}
     then = plan_day(logbook, TODAY, 0.5 + price.minutes)
     assert len(waiting & set(codes(then))) == price.plants
     one_less = plan_day(logbook, TODAY, 0.5 + price.minutes - 1)
     assert len(waiting & set(codes(one_less))) < price.plants
-    assert price_of_more(then) is None, "nobody waits any more"
+    assert whole_day(logbook, TODAY, then.minutes).price is None, "nobody waits any more"
 
 
 def test_other_minutes_say_whom_they_let_in_and_who_has_to_wait(
@@ -169,7 +170,7 @@ def test_the_seconds_of_a_plant_follow_what_it_is_worth(
         add(code, on=LONG_AGO, value=value)
         look(code, before(2))
     plan = plan_day(logbook, TODAY, 3.0)
-    seconds = {p.record.plant.code: p.planned_seconds for p in plan.plan}
+    seconds = {p.status.code: p.planned_seconds for p in plan.plan}
     assert seconds["G04"] > 1.3 * seconds.get("G02", 0.0)
     assert seconds["G04"] <= 3 * 60 + 1e-6
 
@@ -180,5 +181,5 @@ def test_ties_go_by_code(add: Add, look: LookIn, logbook: Logbook) -> None:
         look(code, before(2))
     assert codes(plan_day(logbook, TODAY, 0.2)) == ["G02"]
     day = plan_day(logbook, TODAY, 1.2)
-    left = [out.record.plant.code for out in day.left_out]
+    left = [out.status.code for out in day.left_out]
     assert [*codes(day), *left] == ["G02", "G04", "g14", "S03"]

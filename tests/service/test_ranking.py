@@ -7,6 +7,8 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.service.collection.release import end_quarantine
+from rounds.service.day.at_hand import planned_day
+from rounds.service.day.day import Day
 from rounds.service.entries.looks import LookWritten
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
@@ -20,7 +22,9 @@ from rounds.service.plan.ranking import (
     rank,
     sorted_lines,
 )
-from rounds.service.plan.today import plan_day
+from rounds.service.plan.today import DayPlan
+from rounds.service.plant.status_text import standing_text, where_text
+from tests.days import whole_day
 
 TODAY = date(2026, 5, 4)
 LONG_AGO = TODAY - timedelta(90)
@@ -34,11 +38,21 @@ def before(days: int) -> date:
 
 
 def codes(lines: list[PlantLine] | tuple[PlantLine, ...]) -> list[str]:
-    return [line.code for line in lines]
+    return [line.status.code for line in lines]
+
+
+def planned_of(day: Day) -> DayPlan:
+    assert day.plan is not None
+    return day.plan
+
+
+def ranked(logbook: Logbook, minutes: float | None = None) -> Ranking:
+    day = planned_day(logbook, TODAY, minutes)
+    return rank(day.ordered, day.plan, TODAY)
 
 
 def line_of(ranking: Ranking, code: str) -> PlantLine:
-    return next(line for line in ranking.lines if line.code == code)
+    return next(line for line in ranking.lines if line.status.code == code)
 
 
 @pytest.fixture
@@ -63,31 +77,31 @@ def porch(add: Add, look: LookIn, logbook: Logbook) -> None:
 @pytest.fixture
 def ranking(porch: None, logbook: Logbook) -> Ranking:
     """The porch as two minutes reach it."""
-    return rank(plan_day(logbook, TODAY, 2.6))
+    return ranked(logbook, 2.6)
 
 
 def test_lines_stand_in_the_order_of_the_plan_they_were_made_of(
     porch: None, logbook: Logbook
 ) -> None:
-    day = plan_day(logbook, TODAY, 2.6)
-    ranking = rank(day)
-    assert [line.record for line in ranking.lines] == list(day.records), "the same, not others"
+    day = planned_day(logbook, TODAY, 2.6)
+    ranking = ranked(logbook, 2.6)
+    assert [line.status for line in ranking.lines] == list(day.ordered), "the same, not others"
     assert [line.position for line in ranking.lines] == [1, 2, 3, 4, 5, 6, 7]
     assert codes(ranking.lines) == ["G11", "S03", "G14", "G07", "G05", "G04", "G02"]
-    planned = {plant.record.plant.code for plant in day.plan}
-    left = {plant.record.plant.code for plant in day.left_out}
+    planned = {plant.status.code for plant in planned_of(day).plan}
+    left = {plant.status.code for plant in planned_of(day).left_out}
     assert planned
     assert left
-    assert {line.code for line in ranking.lines if line.is_planned} == planned
-    assert {line.code for line in ranking.lines if line.waits} == left
+    assert {line.status.code for line in ranking.lines if line.is_planned} == planned
+    assert {line.status.code for line in ranking.lines if line.waits} == left
 
 
 def test_a_plant_seen_whole_today_is_neither_planned_nor_waits(
     porch: None, look: LookIn, logbook: Logbook
 ) -> None:
     look("S03", TODAY)
-    line = line_of(rank(plan_day(logbook, TODAY, 2.6)), "S03")
-    assert (line.is_planned, line.waits, line.last_look_on) == (False, False, TODAY)
+    line = line_of(ranked(logbook, 2.6), "S03")
+    assert (line.is_planned, line.waits, line.status.last_look_on) == (False, False, TODAY)
 
 
 @pytest.mark.parametrize(
@@ -151,28 +165,28 @@ def test_once_read_nothing_is_read_again(ranking: Ranking, logbook: Logbook) -> 
     assert everything() == first
 
 
-def test_a_line_says_what_is_known_of_its_plant(ranking: Ranking) -> None:
-    pintle, cuddy = line_of(ranking, "S03"), line_of(ranking, "G04")
-    assert (pintle.standing, pintle.standing_text) == ("quarantine", "apart, day 50")
-    assert pintle.standing_text == "apart, day 50"
-    assert pintle.where == "stair foot"
-    assert pintle.reasons[0] == "it stands apart for 50 days"
-    assert pintle.earliest is not None
-    assert pintle.earliest > TODAY
-    assert (cuddy.earliest, cuddy.watched_until) == (None, None)
+@pytest.mark.usefixtures("porch")
+def test_a_line_says_what_is_known_of_its_plant(logbook: Logbook) -> None:
+    day = whole_day(logbook, TODAY)
+    lines = rank(day.ordered, day.plan, TODAY).lines
+    by_code = {line.status.code: line.status for line in lines}
+    pintle, cuddy, lanyard = by_code["S03"], by_code["G04"], by_code["G07"]
+    assert (pintle.standing, standing_text(pintle)) == ("quarantine", "apart, day 50")
+    assert where_text(pintle) == "stair foot"
+    assert pintle.reasons[0].text == "it stands apart for 50 days"
+    assert pintle.release is not None
+    assert pintle.release.expected_on is not None
+    assert pintle.release.expected_on > TODAY
+    assert (cuddy.release, cuddy.watched_until) == (None, None)
     assert (cuddy.streak.looks, cuddy.last_find_on, cuddy.is_found_lately) == (0, before(2), True)
-    assert cuddy.where == "porch shelf, spot 9"
-    assert line_of(ranking, "G05").open_doubts == 2
-    assert line_of(ranking, "G05").streak.looks == 2
-    watched = line_of(ranking, "G11").watched_until
+    assert where_text(cuddy) == "porch shelf, spot 9"
+    assert by_code["G05"].open_doubts == 2
+    assert by_code["G05"].streak.looks == 2
+    watched = by_code["G11"].watched_until
     assert watched is not None
     assert watched > TODAY
-    lanyard = line_of(ranking, "G07")
-    assert (lanyard.last_look_on, lanyard.last_find_on, lanyard.is_found_lately) == (
-        None,
-        None,
-        False,
-    )
+    assert (lanyard.last_look_on, lanyard.last_find_on) == (None, None)
+    assert not lanyard.is_found_lately
 
 
 @pytest.mark.parametrize(
@@ -194,12 +208,12 @@ def test_a_plant_is_found_by_code_or_part_of_its_name(
 def test_a_whole_code_finds_that_plant_alone(add: Add, logbook: Logbook) -> None:
     add("G1", "Thole")
     add("G11", "Bollard, child of g1")
-    lines = rank(plan_day(logbook, TODAY)).lines
+    lines = ranked(logbook).lines
     assert codes(matching_lines(lines, "g1")) == ["G1"]
     assert codes(matching_lines(lines, "child of g1")) == ["G11"]
 
 
 def test_no_plants_make_no_lines(logbook: Logbook) -> None:
-    ranking = rank(plan_day(logbook, TODAY))
+    ranking = ranked(logbook)
     assert (ranking.on, ranking.lines) == (TODAY, ())
     assert sorted_lines(ranking.lines, "place") == []

@@ -16,9 +16,9 @@ from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon, now
-from rounds.service.plant.detail import plant_detail
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.timeline import gone_entry, timeline
+from tests.days import detail_of
 
 TODAY = date(2026, 5, 4)
 LONG_AGO = TODAY - timedelta(60)
@@ -133,11 +133,11 @@ def test_what_was_made_last_is_the_newest_entry_though_a_quarantine_ended_that_d
 ) -> None:
     add("S03", "Pintle", place="stair foot", arrived=LONG_AGO, on=LONG_AGO)
     end_quarantine(logbook, moment, "S03", "a slip")
-    newest = plant_detail(record(logbook, "S03")).newest
+    newest = detail_of(record(logbook, "S03")).newest
     assert newest is not None
     assert newest.entry.startswith("ended-")
     made = look("S03", TODAY, "axils", seconds=20, counts={"removed": 2}).tally_ids
-    newest = plant_detail(record(logbook, "S03")).newest
+    newest = detail_of(record(logbook, "S03")).newest
     assert newest is not None
     assert newest.entry == made[0]
 

@@ -93,7 +93,7 @@ def test_the_order_of_one_window_is_the_order_of_the_other(
     add("S03", place="stair foot", arrived=TODAY)
 
     def order(book: Logbook) -> list[str]:
-        return [planned.record.plant.code for planned in plan_day(book, TODAY, 60.0).plan]
+        return [planned.status.code for planned in plan_day(book, TODAY, 60.0).plan]
 
     clean_first = order(other)
     logbook.walk_by_risk(True)

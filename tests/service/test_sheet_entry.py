@@ -21,8 +21,8 @@ from rounds.service.exchange.sheet_entry import (
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
-from rounds.service.plan.planning import zones_to_do
 from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.zones import zones_to_do
 
 TODAY = date(2026, 5, 4)
 LONG_AGO = TODAY - timedelta(90)
@@ -49,7 +49,7 @@ def test_enter_alone_is_the_time_the_sheet_has_for_a_zone(logbook: Logbook, minu
     logbook.keep_minutes(minutes)
     order = order_of(logbook, TODAY)
     printed = {
-        plant.code: {zone.zone: zone.planned_seconds for zone in plant.zones}
+        plant.status.code: {zone.zone: zone.planned_seconds for zone in plant.zones}
         for plant in sheet_of(logbook, TODAY).plants
     }
     assert order.codes == tuple(printed) == tuple(order.planned)

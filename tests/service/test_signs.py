@@ -12,8 +12,9 @@ from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
-from rounds.service.plan.today import plan_day, reasons_for
+from rounds.service.plan.today import plan_day
 from rounds.service.plant.history import events_of
+from rounds.service.plant.reasons import reasons_for
 from rounds.service.plant.record import PlantRecord, must_look
 from rounds.service.plant.timeline import timeline
 from rounds.service.plant.visits import EntryLine, visits_of
@@ -193,7 +194,7 @@ def test_it_goes_before_plants_of_more_risk(
     other = {"G02": "G05", "G05": "G02"}[code]
     look(code, TODAY)
     plan = plan_day(logbook, TODAY + timedelta(1), 60.0)
-    assert [p.record.plant.code for p in plan.plan] == [code, other]
+    assert [p.status.code for p in plan.plan] == [code, other]
 
 
 def test_history_shows_it_and_takes_it_back(g02: RoundWalk) -> None:

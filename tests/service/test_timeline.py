@@ -9,16 +9,18 @@ from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.service.collection.plants import PlantDetails, add_plant, move_plant, plant_gone
 from rounds.service.collection.release import end_quarantine
+from rounds.service.day.at_hand import day_of
 from rounds.service.entries.corrections import replace_look, replace_tally, settle, withdraw
 from rounds.service.entries.looks import LookEntered, LookWritten, enter_look
-from rounds.service.inference.day import record_of, records
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon, now
-from rounds.service.plant.detail import PlantDetail, plant_detail
+from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.doubts import open_doubts
 from rounds.service.plant.timeline import HistoryLine
 from rounds.service.plant.visits import EntryLine
 from rounds.service.round import RoundWalk
+from tests.days import detail_of
 
 TODAY = date(2026, 5, 4)
 
@@ -38,7 +40,7 @@ def moment(clock: SetClock) -> Moment:
 def detail(logbook: Logbook, code: str = "G02", on: date = TODAY) -> PlantDetail:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return plant_detail(record_of(logbook, plant, on))
+    return detail_of(record_of(logbook, plant, on))
 
 
 def texts(lines: tuple[HistoryLine, ...]) -> list[tuple[date, str]]:
@@ -195,7 +197,7 @@ def test_the_newest_entry_is_the_one_made_last_whatever_day_it_is_about(
     assert newest is not None
     assert newest.text == "moved to seedling bench, today"
     withdraw(logbook, moment, newest.entry)
-    assert detail(logbook).where == "porch shelf"
+    assert detail(logbook).status.place == "porch shelf"
 
 
 def test_doubts_of_all_plants_come_oldest_first(
@@ -208,11 +210,11 @@ def test_doubts_of_all_plants_come_oldest_first(
     settled = look("G02", before(9), "axils", counts={"doubtful": 1}).tally_ids[0]
     look("G02", before(2), "axils", counts={"doubtful": 3})
     settle(logbook, moment, settled, "remains")
-    found = open_doubts(records(logbook, TODAY))
-    assert [(d.code, d.zone, d.since, d.count) for d in found] == [
+    found = open_doubts(day_of(logbook, TODAY).ordered)
+    assert [(d.status.code, d.doubt.zone, d.doubt.day, d.doubt.count) for d in found] == [
         ("G04", "medium", before(7), 2),
         ("G02", "axils", before(2), 3),
         ("G11", "axils", before(2), 1),
     ]
     settle(logbook, moment, found[0].entry, "not-an-insect")
-    assert [d.code for d in open_doubts(records(logbook, TODAY))] == ["G02", "G11"]
+    assert [d.status.code for d in open_doubts(day_of(logbook, TODAY).ordered)] == ["G02", "G11"]

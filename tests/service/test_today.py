@@ -7,6 +7,7 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.service.collection.release import end_quarantine
+from rounds.service.day.at_hand import day_of, planned_day
 from rounds.service.entries.looks import LookWritten
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
@@ -24,16 +25,16 @@ def before(days: int) -> date:
 
 
 def planned(day: DayPlan) -> list[str]:
-    return [plant.record.plant.code for plant in day.plan]
+    return [plant.status.code for plant in day.plan]
 
 
 def left_out(day: DayPlan) -> list[str]:
-    return [left.record.plant.code for left in day.left_out]
+    return [left.status.code for left in day.left_out]
 
 
 def reasons(day: DayPlan, code: str) -> list[str]:
-    plant = next(p for p in day.plan if p.record.plant.code == code)
-    return [reason.code for reason in plant.reasons]
+    plant = next(p for p in day.plan if p.status.code == code)
+    return [reason.code for reason in plant.status.reasons]
 
 
 @pytest.fixture
@@ -54,7 +55,8 @@ def test_whom_the_minutes_reach_is_planned_and_the_others_are_named(
     assert day.planned_seconds == pytest.approx(55)
     assert day.walking_seconds == 5
     assert day.filled_seconds == 60
-    assert [record.plant.code for record in day.records] == ["G05", "G04", "G14", "G02"]
+    found = planned_day(logbook, TODAY, 1.0)
+    assert [status.code for status in found.ordered] == ["G05", "G04", "G14", "G02"]
 
 
 def test_who_must_be_looked_at_gets_half_its_reference_time(shelf: None, logbook: Logbook) -> None:
@@ -100,7 +102,7 @@ def test_the_walk_goes_from_the_clean_to_the_infested_side(
     end_quarantine(logbook, local_noon(before(10)), "G11", "wanted on the shelf")
     look("G04", before(1), "axils", counts={"removed": 1})
     day = plan_day(logbook, TODAY)
-    standings = [(plant.record.plant.code, plant.record.standing) for plant in day.plan]
+    standings = [(plant.status.code, plant.status.standing) for plant in day.plan]
     assert standings == [
         ("G05", "collection"),
         ("G04", "collection"),
@@ -110,7 +112,7 @@ def test_the_walk_goes_from_the_clean_to_the_infested_side(
         ("S03", "quarantine"),
     ]
     # clean hands after the one found on yesterday
-    assert [p.record.plant.code for p in day.plan if p.hygiene_stop_before] == ["G14"]
+    assert [p.status.code for p in day.plan if p.hygiene_stop_before] == ["G14"]
 
 
 def test_a_zone_seen_today_is_done(shelf: None, look: LookIn, logbook: Logbook) -> None:
@@ -139,7 +141,7 @@ def test_a_plant_seen_whole_today_is_neither_planned_nor_left_out(
     look("G05", TODAY)
     day = plan_day(logbook, TODAY, 0.5)
     assert (planned(day), left_out(day)) == (["G04"], ["G14", "G02"])
-    assert len(day.records) == 4
+    assert len(day_of(logbook, TODAY).ordered) == 4
 
 
 def test_a_plant_says_why_it_is_looked_at(
@@ -152,7 +154,7 @@ def test_a_plant_says_why_it_is_looked_at(
     assert reasons(day, "G05") == ["unseen"]
     assert reasons(day, "G04") == ["found-lately", "open-doubts", "unseen"]
     assert reasons(day, "G07") == ["standing-quarantine", "never-seen"]
-    texts = [reason.text for plant in day.plan for reason in plant.reasons]
+    texts = [reason.text for plant in day.plan for reason in plant.status.reasons]
     assert "it stands apart for 6 days" in texts
     assert all("{" not in text for text in texts)
 
@@ -177,20 +179,20 @@ def test_roots_are_due_three_weeks_after_arrival_until_seen_out_of_the_pot(
     add: Add, look: LookIn, logbook: Logbook
 ) -> None:
     add("G07", "Lanyard", on=before(23), place="stair foot", arrived=before(23))
-    assert plan_day(logbook, before(3)).due == ()
-    [due] = plan_day(logbook, TODAY).due
+    assert day_of(logbook, before(3)).due == ()
+    [due] = day_of(logbook, TODAY).due
     assert (due.kind, due.on, due.waiting_days) == ("roots", before(2), 2)
     look("G07", TODAY, "roots", seconds=120)
-    assert [d.kind for d in plan_day(logbook, TODAY).due] == ["roots"], "still in the pot"
+    assert [d.kind for d in day_of(logbook, TODAY).due] == ["roots"], "still in the pot"
     look("G07", TODAY, "roots", seconds=120, unpotted=True)
-    assert plan_day(logbook, TODAY).due == ()
+    assert day_of(logbook, TODAY).due == ()
 
 
 def test_a_find_puts_the_roots_off(add: Add, look: LookIn, logbook: Logbook) -> None:
     add("G07", "Lanyard", on=before(30), place="stair foot", arrived=before(30))
     look("G07", before(10), "axils", counts={"removed": 1})
-    assert plan_day(logbook, TODAY).due == ()
-    [due] = plan_day(logbook, TODAY + timedelta(12)).due
+    assert day_of(logbook, TODAY).due == ()
+    [due] = day_of(logbook, TODAY + timedelta(12)).due
     assert (due.kind, due.on, due.waiting_days) == ("roots", TODAY + timedelta(11), 1)
 
 
@@ -201,8 +203,8 @@ def test_what_is_due_is_listed_by_how_long_it_waits(
     add("G02", on=LONG_AGO)
     look("G02", before(12), "axils", counts={"doubtful": 2})
     look("G02", before(1), "axils", counts={"doubtful": 1})
-    due = plan_day(logbook, TODAY).due
-    assert [(d.record.plant.code, d.kind, d.waiting_days) for d in due] == [
+    due = day_of(logbook, TODAY).due
+    assert [(d.status.code, d.kind, d.waiting_days) for d in due] == [
         ("G02", "doubt", 12),
         ("G07", "roots", 9),
     ]
@@ -211,4 +213,4 @@ def test_what_is_due_is_listed_by_how_long_it_waits(
 
 def test_nothing_is_due_for_a_plant_of_the_collection(add: Add, logbook: Logbook) -> None:
     add("G02", on=LONG_AGO)
-    assert plan_day(logbook, TODAY).due == ()
+    assert day_of(logbook, TODAY).due == ()

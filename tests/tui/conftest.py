@@ -19,11 +19,11 @@ from rounds.service.demo import make_demo
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
-from rounds.service.plan.today import plan_day
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
 from rounds.tui.screens.sheet_screen import SheetScreen
+from tests.days import whole_day
 from tests.tui.quiet import Quiet, key_event
 
 PATIENCE_SECONDS, TRIES = 20.0, 200
@@ -42,6 +42,8 @@ class Driver:
         self.app = app
         self.path = reader.file.path
         self.clock = clock
+        self.waits = True
+        """each press waits until the day is whole; else it is seen as it comes"""
         self._pilot = pilot
         self._quiet = quiet
         self._reader = reader
@@ -69,6 +71,13 @@ class Driver:
             event.set_sender(self.app)
             self.app.post_message(event)
             await self._quiet.wait(self._pilot)
+            if self.waits:
+                await self.whole()
+
+    async def whole(self) -> None:
+        """Wait until all that is shown of today is worked out."""
+        await self.until(lambda: not self.app.is_running or not self.app.worker.is_busy, "the day")
+        await self._quiet.wait(self._pilot)
 
     async def look(self, seconds: float, *keys: str) -> None:
         """Time goes by, then keys."""
@@ -123,6 +132,7 @@ async def at_the_keys(
         with Logbook(path, clock) as reader:
             driver = hand(app, pilot, quiet, reader, clock)
             await driver.until(lambda: " leave" in driver.text, "a page with keys")
+            await driver.whole()
             yield driver
 
 
@@ -192,8 +202,7 @@ def _make_season(path: Path) -> Path:
     clock = SetClock(MORNING)
     make_demo(path, clock)
     with Logbook(path, clock) as logbook:
-        for record in plan_day(logbook, clock.today()).records:
-            _ = record.likely.risk, record.forecast
+        whole_day(logbook, clock.today())
     return path
 
 

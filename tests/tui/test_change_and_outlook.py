@@ -1,5 +1,6 @@
 """All plants: why a risk is another now, and how it goes on, are told whole at every width."""
 
+from dataclasses import replace
 from datetime import date
 from itertools import product
 from pathlib import Path
@@ -8,13 +9,15 @@ import pytest
 
 from rounds import words
 from rounds.clock import SetClock
+from rounds.service.day.day import Day
+from rounds.service.day.work import DayWork
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.ranking import PlantLine, rank
-from rounds.service.plan.today import plan_day
-from rounds.service.plant.before import DayBefore
+from rounds.service.plan.ranking import rank
+from rounds.service.plant.before import Before, Change
 from rounds.tui.page import Page
 from rounds.tui.pages.plants import PlantsView, plants_page
 from rounds.words.forms import codes_text
+from tests.days import whole_day
 from tests.tui.conftest import Opens
 from tests.tui.reading import complaints
 from tests.tui.tours import worked_out
@@ -26,24 +29,33 @@ def bottom_of(page: Page) -> str:
     return " ".join(" ".join(page.text().splitlines()[-8:]).split())
 
 
+def looked_back(logbook: Logbook, on: date) -> Day:
+    """The whole day, and what all risks were at the end of the last round."""
+    work = DayWork(logbook, on)
+    for _ in (*work.pieces(), *work.before([plant.id for plant in work.day.plants.values()])):
+        pass
+    return work.day
+
+
 def test_every_plant_says_what_its_risk_was_and_when_it_may_rejoin(
     demo: Path, clock: SetClock
 ) -> None:
     on = clock.today()
     apart = 0
     with Logbook(demo, clock) as logbook:
-        day = plan_day(logbook, on)
-        lines, before = rank(day).lines, DayBefore(day)
-        before.work_out([line.plant_id for line in lines], 60.0)
+        day = looked_back(logbook, on)
+        lines, before = rank(day.ordered, day.plan, on).lines, day.before
+        assert before is not None
         for (mark, line), size in product(enumerate(lines), SIZES):
             view = PlantsView(on, lines, len(lines), mark, "need", "all", "", None, None, before)
             page = plants_page(view, *size)
             assert complaints(page, plain=True) == []
-            change = before.change(line.plant_id, brief=size[0] < 80)
+            known = before.changes[line.status.plant_id]
+            change = known.text if size[0] >= 80 else known.brief
             assert change
             told, found, rest = bottom_of(page).partition(change)
-            assert found, f"{line.code} at {size}: {told}"
-            if line.standing == "quarantine":
+            assert found, f"{line.status.code} at {size}: {told}"
+            if line.status.standing == "quarantine":
                 assert "rejoin" in rest
                 apart += 1
     assert apart == 5 * len(SIZES)
@@ -64,17 +76,19 @@ LONGEST = words.say(
 def test_the_longest_cause_leaves_room_for_the_outlook(
     demo: Path,
     clock: SetClock,
-    monkeypatch: pytest.MonkeyPatch,
     size: tuple[int, int],
     earliest: date | None,
 ) -> None:
-    monkeypatch.setattr(PlantLine, "earliest", earliest)
-    monkeypatch.setattr(DayBefore, "change", lambda *_, **__: LONGEST)
     with Logbook(demo, clock) as logbook:
-        day = plan_day(logbook, clock.today())
-        lines = [line for line in rank(day).lines if line.standing == "quarantine"]
-        view = PlantsView(day.on, lines, 5, 0, "need", "all", "", None, None, DayBefore(day))
-        page = plants_page(view, *size)
+        day = whole_day(logbook, clock.today())
+    line = next(line for line in rank(day.ordered, day.plan, day.on).lines if line.status.release)
+    assert line.status.release is not None
+    release = replace(line.status.release, expected_on=earliest)
+    lines = [replace(line, status=replace(line.status, release=release))] * 5
+    before = Before(day.on, {line.status.plant_id: Change(38.0, LONGEST, LONGEST)})
+    page = plants_page(
+        PlantsView(day.on, lines, 5, 0, "need", "all", "", None, None, before), *size
+    )
     assert complaints(page, plain=True) == []
     bottom = bottom_of(page)
     assert LONGEST in bottom

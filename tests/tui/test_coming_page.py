@@ -14,6 +14,7 @@ from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.coming import TOLD, Coming
+from rounds.service.plant.status import seen_status
 from rounds.tui.pages.coming import ComingView, coming_page
 from rounds.tui.screens.coming import ComingScreen
 from tests.tui.conftest import Opens
@@ -51,16 +52,16 @@ def test_every_kind_is_said_in_its_words(
     with Logbook(demo, clock) as logbook:
         plant = logbook.collection().plant("S05")
         assert plant is not None
-        record = record_of(logbook, plant, day)
+        status = seen_status(record_of(logbook, plant, day))
         kinds = ("release", "roots", "watch", *TOLD, "hatch", "hatched")
         brood = Brood(date(2026, 9, 20), day, day)
-        lines = [Coming(day + timedelta(1), record, kind, brood=brood) for kind in kinds]
+        lines = [Coming(day + timedelta(1), status, kind, brood=brood) for kind in kinds]
         page = coming_page(ComingView(day, lines, ["G07"], 18.0, 0, ""), *size)
     assert complaints(page, plain=True) == []
     rows = [row for row in page.text().splitlines() if "S05" in row]
     assert len(rows) == len(set(row[12:] for row in rows)) == len(kinds)
     assert rows[0].endswith(said)
-    assert "still being worked out: G07" in page.text()
+    assert "still being calculated: G07" in page.text()
     assert ".." not in page.text()
 
 
@@ -71,15 +72,15 @@ def test_the_longest_meanings_have_room_beside_their_lines(demo: Path, clock: Se
     with Logbook(demo, clock) as logbook:
         plant = logbook.collection().plant("S05")
         assert plant is not None
-        record = record_of(logbook, plant, clock.today())
+        status = seen_status(record_of(logbook, plant, clock.today()))
         lines = [
-            Coming(day, record, "hatch", brood=brood),
-            Coming(day, record, "hatched", brood=brood),
+            Coming(day, status, "hatch", brood=brood),
+            Coming(day, status, "hatched", brood=brood),
             Coming(day, None, "away", away=away),
             Coming(day, None, "back", away=away),
-            *(Coming(day, record, code, waits=tuple({*TOLD, "medium_and_roots"} - {code}))
+            *(Coming(day, status, code, waits=tuple({*TOLD, "medium_and_roots"} - {code}))
               for code in TOLD),
-            *(Coming(day, record, kind) for kind in ("release", "roots", "watch", DAYS_APART)),
+            *(Coming(day, status, kind) for kind in ("release", "roots", "watch", DAYS_APART)),
         ]  # fmt: skip
         text = coming_page(ComingView(day, lines, [], 18.0, 0, ""), 120, 40).text()
     assert ".." not in text

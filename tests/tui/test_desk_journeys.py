@@ -119,8 +119,8 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
         await minutes(driver, "2")
         # those apart are looked at in any case, G04 was never seen
         await driver.shows("2:00 planned", "G04  Cuddy", "because it was never seen whole")
-        planned = [p.record.plant.code for p in driver.screen.day.plan]
-        waits = sorted(left.record.plant.code for left in driver.screen.day.left_out)
+        planned = [p.status.code for p in driver.screen.day.plan.plan]
+        waits = sorted(left.status.code for left in driver.screen.day.plan.left_out)
         assert "G04" in planned
         assert "G02" in waits
         await begin(driver)
@@ -151,7 +151,7 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
         await minutes(driver, "6")
         # those apart are looked at daily; of the others comes what waited yesterday
         tomorrow = {
-            p.record.plant.code for p in driver.screen.day.plan if p.record.standing != "quarantine"
+            p.status.code for p in driver.screen.day.plan.plan if p.status.standing != "quarantine"
         }
         assert tomorrow
         assert tomorrow <= set(waits)
@@ -224,9 +224,9 @@ async def test_the_ranking_is_reviewed(path: Path, opened: Opened) -> None:
         await driver.shows("all plants", "by risk", "5 plants")
 
         def rows() -> list[str]:
-            return [line.code for line in driver.screen.shown]
+            return [line.status.code for line in driver.screen.shown]
 
-        risks = [line.risk.value for line in driver.screen.shown]
+        risks = [line.status.risk.value for line in driver.screen.shown]
         assert risks == sorted(risks, reverse=True)
         await driver.press("o")
         await driver.shows("by need")
@@ -235,7 +235,7 @@ async def test_the_ranking_is_reviewed(path: Path, opened: Opened) -> None:
         assert rows() == ["G11", "G04", "G14", "S03", "G02"]
         await driver.press("o")
         await driver.shows("by streak, shortest")
-        streaks = [line.streak.looks for line in driver.screen.shown]
+        streaks = [line.status.streak.looks for line in driver.screen.shown]
         assert streaks == sorted(streaks)
         await driver.press("l", "l", "l")
         await driver.shows("apart  ", "2 of 5 plants")

@@ -10,9 +10,9 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.day.at_hand import day_of
 from rounds.service.entries.corrections import settle
 from rounds.service.entries.looks import LookEntered, enter_look
-from rounds.service.inference.day import records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon, now
 from rounds.service.plant.doubts import open_doubts
@@ -231,7 +231,7 @@ async def test_the_round_shows_what_another_hand_writes(
         await driver.shows("enter  begin the round")
         await driver.press("enter")
         await driver.shows("doubtful since 3 May at new growth: what is it today?")
-        (line,) = open_doubts(records(elsewhere, TODAY))
+        (line,) = open_doubts(day_of(elsewhere, TODAY).ordered)
         settle(elsewhere, now(elsewhere.clock), line.entry, "remains")
         await driver.until(lambda: question(driver) is None, "the question is answered")
         # the round goes on as it was

@@ -208,7 +208,7 @@ async def test_plants_say_what_their_risk_was_and_why_it_is_another(
         await driver.shows("today 4 May")
         await driver.press("l")
         await on_screen(driver, PlantsScreen)
-        await driver.until(lambda: not driver.screen.is_working_out, "what the risks were")
+        await driver.whole()
         await driver.shows("risk   was", "is made of", "\u2584")
         marked = driver.screen.shown[0]
         was = round(driver.screen.before.was(marked.plant_id))
@@ -225,7 +225,7 @@ async def test_a_small_page_says_it_in_short(
     async with opened(path, size=size) as driver:
         await driver.shows("today 4 May")
         await driver.press("l")
-        await driver.until(lambda: not driver.screen.is_working_out, "what the risks were")
+        await driver.whole()
         await driver.shows(" on 1 May: ")
         await driver.press("h")
         await driver.shows("is made of")

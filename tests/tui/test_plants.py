@@ -2,6 +2,7 @@
 
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -18,14 +19,16 @@ from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.ranking import CHOICES, ORDERS, PlantLine, Ranking, rank, sorted_lines
-from rounds.service.plan.today import DayPlan, plan_day
 from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus, seen_status
+from rounds.service.plant.status_text import standing_text, where_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import Page
 from rounds.tui.pages.plants import PlantsView, list_room, plants_page
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
+from tests.days import whole_day
 from tests.tui.reading import SIZES, complaints
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
@@ -67,14 +70,14 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
 
 
 def codes_shown(driver: Any) -> list[str]:
-    return [line.code for line in driver.screen.shown]
+    return [line.status.code for line in driver.screen.shown]
 
 
 def marked(driver: Any) -> str:
     """The code on the one row that has the mark."""
     rows = [row for row in driver.text.splitlines() if row.lstrip().startswith(">")]
     assert len(rows) == 1
-    return str(driver.screen.shown[driver.screen.mark].code) if rows else ""
+    return str(driver.screen.shown[driver.screen.mark].status.code) if rows else ""
 
 
 async def type_line(driver: Any, text: str) -> None:
@@ -90,10 +93,10 @@ async def test_the_marked_plant_is_told_above_the_list(demo: Path, on_plants: On
             await driver.press(*presses)
             line = driver.screen.shown[driver.screen.mark]
             rows = driver.text.splitlines()
-            assert rows[2].split()[:2] == [line.code, line.name]
-            assert line.where in rows[2]
-            assert line.standing_text in rows[2]
-            assert line.reasons[0] in " ".join("\n".join(rows[3:5]).split())
+            assert rows[2].split()[:2] == [line.status.code, line.status.name]
+            assert where_text(line.status) in rows[2]
+            assert standing_text(line.status) in rows[2]
+            assert line.status.reasons[0].text in " ".join("\n".join(rows[3:5]).split())
             assert f"> {driver.screen.mark + 1:2} " in driver.text
 
 
@@ -121,12 +124,12 @@ async def test_o_goes_through_every_order_and_says_which(demo: Path, on_plants: 
             assert driver.screen.mark == 0
             orders.append(driver.text.splitlines()[0])
             lines = sorted_lines(driver.screen.ranking.lines, driver.screen.order)
-            assert codes_shown(driver) == [line.code for line in lines]
+            assert codes_shown(driver) == [line.status.code for line in lines]
         assert len(set(orders)) == len(ORDERS)
         assert driver.screen.order == "risk"
         await driver.press("o", "o")
         await driver.shows("by name")
-        names = [line.name for line in driver.screen.shown]
+        names = [line.status.name for line in driver.screen.shown]
         assert names == sorted(names, key=str.casefold)
 
 
@@ -135,10 +138,10 @@ async def test_l_goes_through_every_choice_and_says_which(demo: Path, on_plants:
         said: dict[str, tuple[str, Callable[[PlantLine], object]]] = {
             "planned": ("planned today", lambda line: line.is_planned),
             "waiting": ("waiting until tomorrow", lambda line: line.waits),
-            "apart": ("apart", lambda line: line.standing == "quarantine"),
-            "watch": ("on watch", lambda line: line.standing == "watch"),
-            "doubts": ("with open doubts", lambda line: line.open_doubts),
-            "collection": ("in the collection", lambda line: line.standing == "collection"),
+            "apart": ("apart", lambda line: line.status.standing == "quarantine"),
+            "watch": ("on watch", lambda line: line.status.standing == "watch"),
+            "doubts": ("with open doubts", lambda line: line.status.open_doubts),
+            "collection": ("in the collection", lambda line: line.status.standing == "collection"),
         }
         everybody = driver.screen.shown
         for which, (text, belongs) in said.items():
@@ -146,12 +149,12 @@ async def test_l_goes_through_every_choice_and_says_which(demo: Path, on_plants:
             assert driver.screen.which == which
             row = driver.text.splitlines()[0]
             assert row.split("  ")[1] == text
-            expected = [line.code for line in everybody if belongs(line)]
+            expected = [line.status.code for line in everybody if belongs(line)]
             assert expected, f"the demo has nobody {which}"
             assert codes_shown(driver) == expected
             assert f"{len(expected)} of {len(everybody)} plants" in row
         await driver.press("l")
-        assert codes_shown(driver) == [line.code for line in everybody]
+        assert codes_shown(driver) == [line.status.code for line in everybody]
         assert set(CHOICES) == {"all", *said}
 
 
@@ -172,7 +175,7 @@ async def test_a_line_is_opened_by_the_mark_or_by_its_number(
     async with on_plants(demo) as driver:
         await driver.press("space", "enter")
         await driver.until(lambda: isinstance(driver.app.screen, PlantScreen), "the plant")
-        await driver.shows(driver.app.screen_stack[-2].shown[1].name)
+        await driver.shows(driver.app.screen_stack[-2].shown[1].status.name)
         await driver.press("q")
         await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "the list")
         assert driver.screen.mark == 1
@@ -288,7 +291,9 @@ async def test_what_was_written_meanwhile_is_read_on_coming_back(
         await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "the list")
 
         def is_read() -> bool:
-            return any(k.code == "S07" and k.streak.looks == 1 for k in driver.screen.shown)
+            return any(
+                k.status.code == "S07" and k.status.streak.looks == 1 for k in driver.screen.shown
+            )
 
         await driver.until(is_read, "the look")
         # seen today it comes last; the mark stays with its plant
@@ -324,9 +329,9 @@ async def test_the_plan_of_today_is_taken_over(demo: Path, opened: Opened) -> No
     async with opened(demo) as driver:
         await driver.shows("begin the round")
         day = driver.screen.view.day
-        driver.app.push_screen(PlantsScreen(driver.app.logbook, day))
+        driver.app.push_screen(PlantsScreen(driver.app.logbook))
         await driver.shows("by risk")
-        assert {id(line.record) for line in driver.screen.shown} == {id(r) for r in day.records}
+        assert {id(line.status) for line in driver.screen.shown} == {id(s) for s in day.ordered}
 
 
 async def test_an_empty_logbook_says_how_to_begin(
@@ -404,8 +409,8 @@ def test_what_is_typed_past_the_end_of_a_question_pushes_the_list_not_over_it(
     path: Path, clock: SetClock
 ) -> None:
     with Logbook(path, clock) as logbook:
-        day = plan_day(logbook, clock.today())
-        lines = rank(day).lines
+        day = whole_day(logbook, clock.today())
+        lines = rank(day.ordered, day.plan, day.on).lines
         view = PlantsView(day.on, lines, 3, 0, "need", "all", "", None, "G99 " + "x" * 34)
         page = plants_page(view, 40, 12)
         assert complaints(page, plain=True) == []
@@ -417,8 +422,9 @@ def test_what_is_typed_past_the_end_of_a_question_pushes_the_list_not_over_it(
 @pytest.mark.parametrize("found", [None, date(2025, 11, 28)])
 def test_a_long_streak_is_told_whole(path: Path, clock: SetClock, found: date | None) -> None:
     with Logbook(path, clock) as logbook:
-        lines = many(logbook, clock.today()).lines[:1]
-        lines[0].record.__dict__ |= {"streak": Streak(365, 700, None, None), "last_find_on": found}
+        one = many(logbook, clock.today()).lines[0]
+        streak = Streak(365, 700, None, None)
+        lines = [replace(one, status=replace(one.status, streak=streak, last_find_on=found))]
         view = PlantsView(clock.today(), lines, 1, 0, "last-find", "all", "", None, None)
         for size in ((80, 24), (120, 40)):
             text = plants_page(view, *size).text()
@@ -428,13 +434,11 @@ def test_a_long_streak_is_told_whole(path: Path, clock: SetClock, found: date | 
 
 def many(logbook: Logbook, on: date) -> Ranking:
     """Ten thousand plants nobody ever looked at, of which the file knows nothing."""
-    # what is worked out of those that are seen is kept all the same
-    logbook.file.connection.execute("PRAGMA foreign_keys = OFF")
     day = CollectionDay(logbook, on)
-    records = tuple(
-        PlantRecord(day, Plant(n, f"P{n:05}", on), nothing_before(on), {}) for n in range(MANY)
-    )
-    return rank(DayPlan(on, 10.0, (), (), (), records))
+    one = seen_status(PlantRecord(day, Plant(1, "P", on), nothing_before(on), {}))
+    codes = ((n, f"P{n:05}") for n in range(MANY))
+    statuses = [replace(one, plant_id=n, code=code, name=code) for n, code in codes]
+    return rank(statuses, None, on)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 24), (40, 12)])
@@ -448,13 +452,13 @@ def test_of_ten_thousand_lines_only_those_seen_are_made(
 ) -> None:
     named: list[str] = []
 
-    def name(line: PlantLine) -> str:
-        named.append(line.code)
-        return line.code
+    def name(status: PlantStatus) -> str:
+        named.append(status.code)
+        return status.code
 
     with Logbook(path, clock) as logbook:
         lines = many(logbook, clock.today()).lines
-        monkeypatch.setattr(PlantLine, "name", property(name))
+        monkeypatch.setattr(PlantStatus, "name", property(name))
         view = PlantsView(clock.today(), lines, MANY, mark, "need", "all", "", None, None)
         page = plants_page(view, *size)
     rows = list_room(page, MANY).rows
@@ -462,10 +466,7 @@ def test_of_ten_thousand_lines_only_those_seen_are_made(
     # once each in the list, and the marked one above it
     assert len(named) == rows + 1
     assert len(set(named)) == rows
-    assert lines[mark].code in named
-    # nothing was computed for the others
-    read = [line for line in lines if "log" in line.record.__dict__]
-    assert {line.code for line in read} == set(named)
+    assert lines[mark].status.code in named
     assert complaints(page, plain=True) == []
 
 

@@ -7,10 +7,10 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.service.entries.looks import LookEntered, enter_look
-from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.tui.pages.release import ReleaseView, release_page
+from tests.days import whole_day
 from tests.tui.reading import SIZES, complaints
 
 
@@ -23,10 +23,10 @@ def test_the_days_expected_say_what_they_suppose(
         for number in range(4):
             day = local_noon(start + timedelta(every * number))
             enter_look(logbook, day, "S03", LookEntered((), 200.0))
-        plant = logbook.collection().plant("S03")
-        assert plant is not None
-        record = record_of(logbook, plant, start + timedelta(3 * every))
-        view = ReleaseView(record, "stair foot", "apart", "", "", None, None)
+        today = whole_day(logbook, start + timedelta(3 * every))
+        status = today.with_code("S03")
+        assert status is not None
+        view = ReleaseView(status, today.choices, "", None, None)
         text = " ".join(release_page(view, 120, 40).text().split())
         assert said in text
         assert "and 18 degC, the mean of the last 14 days" in text

@@ -21,8 +21,8 @@ from rounds.service.exchange.sheet_entry import (
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
-from rounds.service.plan.planning import PlannedZone
 from rounds.service.plant.history import events_of
+from rounds.service.plant.zones import PlannedZone
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.sheet_line import line_letters, line_text, read_line
 from rounds.tui.screens.desk import DeskScreen

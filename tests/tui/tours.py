@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
-from rounds import words
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import plan_day
 from rounds.service.round import begin, is_under_way, left_at, resume
@@ -82,12 +81,7 @@ def works_out(driver: Any) -> bool:
 
 async def worked_out(driver: Any) -> None:
     """Nothing is being worked out any more."""
-    waiting = words.say("screens.today.working-out")
-
-    def done() -> bool:
-        return waiting not in driver.text and not works_out(driver)
-
-    await driver.until(done, "all worked out")
+    await driver.whole()
     await driver.until(
         lambda: getattr(driver.screen, "pause_after_press", None) is None, "a pause after a press"
     )

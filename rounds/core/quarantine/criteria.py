@@ -92,6 +92,13 @@ def root_looks_counted(
     return tuple(counted)
 
 
+def root_looks_wanted(history: QuarantineHistory, on: date, rules: QuarantineRules) -> bool:
+    """Whether a look at the roots is still asked for; the chance clean is not read."""
+    anchor = clocks_from(history, on)
+    found = _medium_and_roots(history.days, anchor, on, rules)
+    return bool(rules.root_looks) and not found.met and (found.have or 0) < (rules.root_looks or 0)
+
+
 def _days_apart(anchor: date, on: date, rules: QuarantineRules) -> Criterion:
     have = (on - anchor).days
     return Criterion(DAYS_APART, have >= rules.days_apart, have, rules.days_apart, "day")

@@ -6,7 +6,7 @@ from datetime import date
 from rounds import words
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import PlannedPlant, plan_day
-from rounds.service.plant.record_text import standing_text, where_text
+from rounds.service.plant.status import PlantStatus
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,18 +23,19 @@ class SheetZone:
 class SheetPlant:
     """One plant in walking order. `stop_after` is the code of the plant hands are cleaned after."""
 
-    position: int
-    code: str
-    name: str
-    where: str
-    standing: str
-    standing_text: str
-    reasons: tuple[str, ...]
+    planned: PlannedPlant
     stop_after: str | None
-    planned_seconds: float
-    whole_plant: bool
-    """looked at in one go: one line, and its zones only where something is found"""
     zones: tuple[SheetZone, ...]
+
+    @property
+    def status(self) -> PlantStatus:
+        """The plant."""
+        return self.planned.status
+
+    @property
+    def whole_plant(self) -> bool:
+        """Looked at in one go: one line, and its zones only where something is found."""
+        return self.planned.whole_plant
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +55,11 @@ def sheet_of(logbook: Logbook, on: date, minutes: float | None = None) -> Sheet:
     before: str | None = None
     for planned in plan.plan:
         plants.append(_plant(planned, before if planned.hygiene_stop_before else None))
-        before = planned.record.plant.code
+        before = planned.status.code
     return Sheet(on, plan.minutes, plan.planned_seconds, tuple(plants))
 
 
 def _plant(planned: PlannedPlant, stop_after: str | None) -> SheetPlant:
-    record = planned.record
     zones = tuple(
         SheetZone(
             zone.zone,
@@ -69,16 +69,4 @@ def _plant(planned: PlannedPlant, stop_after: str | None) -> SheetPlant:
         )
         for zone in planned.zones
     )
-    return SheetPlant(
-        position=planned.position,
-        code=record.plant.code,
-        name=record.name(),
-        where=where_text(record),
-        standing=record.standing,
-        standing_text=standing_text(record),
-        reasons=tuple(reason.text for reason in planned.reasons),
-        stop_after=stop_after,
-        planned_seconds=planned.planned_seconds,
-        whole_plant=planned.whole_plant,
-        zones=zones,
-    )
+    return SheetPlant(planned, stop_after, zones)

@@ -25,8 +25,8 @@ from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_plant
-from rounds.service.plan.planning import PlannedZone, zones_to_do
 from rounds.service.plan.today import plan_day
+from rounds.service.plant.zones import PlannedZone, zones_to_do
 from rounds.service.round.reasons import NO_REASON
 from rounds.store import desk
 
@@ -112,10 +112,10 @@ def order_of(logbook: Logbook, day: date) -> SheetOrder:
     """How the sheet of a day goes from plant to plant."""
     plan = plan_day(logbook, day).plan
     return SheetOrder(
-        tuple(planned.record.plant.code for planned in plan),
-        {p.record.plant.code: ceil(p.planned_seconds) for p in plan if p.whole_plant},
+        tuple(planned.status.code for planned in plan),
+        {p.status.code: ceil(p.planned_seconds) for p in plan if p.whole_plant},
         {
-            p.record.plant.code: {zone.zone: ceil(zone.planned_seconds) for zone in p.zones}
+            p.status.code: {zone.zone: ceil(zone.planned_seconds) for zone in p.zones}
             for p in plan
             if not p.whole_plant
         },

@@ -28,12 +28,12 @@ from rounds.service.inference.nearby import (
     shares_by_day,
     worth,
 )
+from rounds.service.inference.older_days import OlderDays
 from rounds.service.inference.own_detection import OwnDetection, learned
 from rounds.service.inference.result import AtRisk, Basis, PlantResult
 from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Collection, Logbook
 from rounds.service.logbook.temperatures import Temperatures
-from rounds.service.plant.older_days import OlderDays
 from rounds.service.plant.record import PlantRecord
 
 if TYPE_CHECKING:
@@ -364,6 +364,11 @@ def record_of(logbook: Logbook, plant: Plant, on: date) -> PlantRecord:
 def records(logbook: Logbook, on: date) -> list[PlantRecord]:
     """The record of every plant that is here at the end of `on`, read in one pass."""
     return list(CollectionDay(logbook, on).records.values())
+
+
+def collection_on(logbook: Logbook, on: date) -> CollectionDay:
+    """All plants at the end of a day, read once until something is written."""
+    return logbook.made_once(("collection", on), lambda: CollectionDay(logbook, on))
 
 
 def own_detection(logbook: Logbook, on: date) -> OwnDetection:

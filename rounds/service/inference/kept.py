@@ -22,6 +22,20 @@ SUMS_VERSION = 5
 """Raised whenever the same facts may come out otherwise."""
 
 
+class NotKept(LookupError):
+    """A result is asked for that is not kept, where nothing is worked out."""
+
+
+@contextmanager
+def only_kept(logbook: Logbook) -> Iterator[None]:
+    """Nothing is worked out or written meanwhile: what is not kept raises NotKept."""
+    before, logbook.works_out = logbook.works_out, False
+    try:
+        yield
+    finally:
+        logbook.works_out = before
+
+
 def digest(*parts: object) -> str:
     """The key of what something rests on: the same parts, the same key, on any machine."""
     return hashlib.blake2b(repr(parts).encode(), digest_size=16).hexdigest()
@@ -64,10 +78,15 @@ def kept_or_worked_out(
     """The result kept under a key, else worked out now and kept; plain data either way.
 
     A logbook that cannot be written to keeps nothing, and answers all the same.
+
+    Raises:
+        NotKept: it is not kept, and nothing may be worked out.
     """
     found = derived.kept(logbook.file, plant_id, what)
     if found is not None and found[0] == key:
         return json.loads(found[1])
+    if not logbook.works_out:
+        raise NotKept(what)
     result = json.dumps(work_out())
     goes_on = found is not None and what.startswith(GOES_ON) and _is_later(key, found[0])
     row = Worked(plant_id, what, key, result, f"{WAS}{what}" if goes_on else None)

@@ -129,9 +129,11 @@ class PlantResult:
         kept = self._kept("left", self._work_out_left)
         return Left(sum(self._answer["mean"]), kept["low"], kept["high"])
 
-    def left_at(self, zone: str) -> float:
-        """Mean number left at a zone."""
-        return float(self.mean @ self.process.of_zone(zone))
+    @cached_property
+    def left_by_zone(self) -> dict[str, float]:
+        """Mean number left at each zone."""
+        found: dict[str, float] = self._kept("zones", self._work_out_zones)
+        return found
 
     @cached_property
     def risk(self) -> PlantRisk:
@@ -200,6 +202,10 @@ class PlantResult:
         found = plant_risk(self.harm, self.mean, self._risk)
         parts = [(part.code, part.value) for part in found.parts]
         return {"value": found.value, "word": found.word, "parts": parts}
+
+    def _work_out_zones(self) -> dict[str, float]:
+        mean, process = self.mean, self.process
+        return {zone: float(mean @ process.of_zone(zone)) for zone in process.zone_codes}
 
     def _work_out_reach(self, celsius: float) -> dict[str, list[float]]:
         from rounds.core.plan.risk import harm_in_reach

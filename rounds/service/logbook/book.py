@@ -1,11 +1,12 @@
 """The opened logbook: what use cases read from it, kept until somebody writes."""
 
 from bisect import bisect_right
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from types import TracebackType
+from typing import Any, TypeVar
 
 from rounds.clock import Clock
 from rounds.core.away import Away
@@ -16,7 +17,9 @@ from rounds.core.parameters import Biology, Parameters, QuarantineRules
 from rounds.errors import LogbookUnusable, RoundsError
 from rounds.service.logbook.parameters import load_parameters
 from rounds.service.logbook.temperatures import Temperatures
-from rounds.store import LogbookFile, away, codes, desk, log, places, plants, weather
+from rounds.store import LogbookFile, away, codes, desk, log, places, plants, walks, weather
+
+Made = TypeVar("Made")
 
 DEFAULT_MINUTES = 10.0
 CLEAN_FIRST, BY_RISK = "clean-first", "by-risk"
@@ -55,6 +58,28 @@ class Collection:
 
 
 @dataclass(frozen=True, slots=True)
+class Written:
+    """What stands in the file, without what was worked out of it."""
+
+    entries: int
+    """how many were numbered so far"""
+    under_way: tuple[tuple[int, str | None], ...]
+    """rounds that nobody has ended, each with the program that walks it"""
+    settings: tuple[tuple[str, str], ...]
+    on: date
+    """the local day"""
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """Another one whenever anything was written but results, by whomever, or a day has come."""
+
+    written: Written
+    rollbacks: int
+    """what this logbook began to write and gave up"""
+
+
+@dataclass(frozen=True, slots=True)
 class Worked:
     """A result worked out, and what it is kept as."""
 
@@ -74,10 +99,12 @@ class Logbook:
         self.parameters: Parameters = load_parameters()
         self.file = LogbookFile(path)
         self.keeps_results = True
+        self.works_out = True
+        """results that are not kept are worked out; else NotKept is raised for them"""
         self.results_to_keep: list[Worked] | None = None
         """what was worked out and is kept together, as long as that is wanted"""
-        self._collection: tuple[tuple[int, int, int], Collection] | None = None
-        self._settings_put = 0
+        self._collection: tuple[tuple[int, int, int], int, Collection] | None = None
+        self._made: dict[Hashable, tuple[Stamp, Any]] = {}
         try:
             self._check_codes()
         except RoundsError:
@@ -113,19 +140,53 @@ class Logbook:
         """Plants, places and temperatures; read again only after something was said of them."""
         stamp = self.file.records_stamp()
         if self._collection is None or self._collection[0] != stamp:
-            found = Collection(
-                plants.all_plants(self.file),
-                places.all_places(self.file),
-                weather.weather_by_place(self.file),
-                away.days_away(self.file),
-            )
-            self._collection = (stamp, found)
-        return self._collection[1]
+            entries = self.file.last_number()
+            found = self._still_holds(stamp, entries) or self._read_collection()
+            self._collection = stamp, entries, found
+        return self._collection[2]
 
-    def stamp(self) -> tuple[int, int, int, date]:
-        """Another value whenever something was entered or set since, or a new day has come."""
-        written = self.file.last_number(), self.file.rollbacks, self._settings_put
-        return *written, self.clock.today()
+    def _still_holds(self, stamp: tuple[int, int, int], entries: int) -> Collection | None:
+        """What was read, where others wrote no entry: results that are kept, or settings."""
+        if self._collection is None:
+            return None
+        before, entries_then, found = self._collection
+        return found if (before[:2], entries_then) == (stamp[:2], entries) else None
+
+    def _read_collection(self) -> Collection:
+        return Collection(
+            plants.all_plants(self.file),
+            places.all_places(self.file),
+            weather.weather_by_place(self.file),
+            away.days_away(self.file),
+        )
+
+    def stamp(self) -> Stamp:
+        """What the file stands at now."""
+        written = Written(
+            self.file.last_number(),
+            tuple(walks.walkers(self.file)),
+            tuple(desk.settings(self.file)),
+            self.clock.today(),
+        )
+        return Stamp(written, self.file.rollbacks)
+
+    def made_once(self, what: Hashable, make: Callable[[], Made]) -> Made:
+        """What `make` makes, made again only where anything was written since."""
+        if self.made(what) is None:
+            stamp = self.stamp()
+            self.keep_made(what, stamp, make())
+        found: Made = self._made[what][1]
+        return found
+
+    def made(self, what: Hashable) -> object | None:
+        """What was made of what stands in the file now; None where it was not, or is old."""
+        known = self._made.get(what)
+        return known[1] if known is not None and known[0] == self.stamp() else None
+
+    def keep_made(self, what: Hashable, stamp: Stamp, made: object) -> None:
+        """Take something as made at a stamp; what was made before another one is let go of."""
+        self._made = {key: kept for key, kept in self._made.items() if kept[0] == stamp}
+        self._made[what] = stamp, made
 
     def temperatures(self) -> Temperatures:
         """The warmth of every place, from what was entered and what is usual there."""
@@ -190,7 +251,6 @@ class Logbook:
     def put_setting(self, name: str, value: str) -> None:
         """Keep a setting."""
         desk.put_setting(self.file, name, value)
-        self._settings_put += 1
 
     def minutes(self) -> float:
         """The minutes a grower has for a round."""

@@ -7,7 +7,7 @@ from rounds import words
 from rounds.core.away import DAY, Away, Stretch, minutes_back, stretches
 from rounds.service.logbook.book import Logbook
 from rounds.store import away, desk
-from rounds.words.forms import calendar_day, days_text, number
+from rounds.words.forms import days_text, number
 
 MINUTES_BACK = "minutes_back"
 """The setting that holds the minutes chosen for one day back: the day, then the minutes."""
@@ -59,8 +59,10 @@ def back_on(logbook: Logbook, on: date) -> Back | None:
     return Back(newest, usual, _chosen(logbook, on) or _longer(logbook, usual, newest.days))
 
 
-def minutes_of(logbook: Logbook, on: date) -> float:
-    """The minutes of a round on a day: more on the first day back, else the usual ones."""
+def minutes_of(logbook: Logbook, on: date, given: float | None = None) -> float:
+    """The minutes of a round on a day: those given; more on the first day back; the usual ones."""
+    if given is not None:
+        return given
     back = back_on(logbook, on)
     return logbook.minutes() if back is None else back.minutes
 
@@ -75,31 +77,6 @@ def keep_minutes(logbook: Logbook, on: date, minutes: float) -> bool:
         return False
     desk.put_setting(logbook.file, MINUTES_BACK, f"{on.isoformat()} {minutes}")
     return True
-
-
-def away_between(logbook: Logbook, after: date, on: date) -> Stretch | None:
-    """The newest days away that are over on a day and reach beyond an earlier one."""
-    met = [found for found in stretches(logbook.collection().away) if after < found.last_day < on]
-    return met[-1] if met else None
-
-
-def unseen_text(logbook: Logbook, seen: date, on: date) -> str:
-    """That a plant was not seen whole since a day; that nobody was there, where it is so."""
-    days = days_text((on - seen).days)
-    met = away_between(logbook, seen, on)
-    if met is None:
-        return words.say("today.reasons.unseen", days=days)
-    return words.say("away.unseen", days=days, away=stretch_text(met, on))
-
-
-def stretch_text(stretch: Stretch | Away, on: date) -> str:
-    """4 to 14 May; 28 April to 14 May."""
-    first, last = stretch.first_day, stretch.last_day
-    if first == last:
-        return words.say("away.one-day", day=calendar_day(last, on))
-    same_month = (first.year, first.month) == (last.year, last.month)
-    begins = str(first.day) if same_month else calendar_day(first, on)
-    return words.say("away.span", first=begins, last=calendar_day(last, on))
 
 
 def _longer(logbook: Logbook, usual: float, days: int) -> float:

@@ -5,11 +5,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from rounds.core.away import DAY, Stretch
-from rounds.core.quarantine.brood import Brood, EggWarmth, last_brood
+from rounds.core.quarantine.brood import Brood
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, CLEAN_LOOKS, DAYS_APART, DEGREE_DAYS
-from rounds.core.quarantine.forecast import Forecast
-from rounds.service.plan.today import roots_due
-from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus, ReleaseStatus
 
 DAYS = 14
 """How far ahead is told."""
@@ -28,7 +26,7 @@ class Coming:
     """One thing that is expected on a day, of one plant or of days away."""
 
     on: date
-    record: PlantRecord | None
+    status: PlantStatus | None
     """None where it is of days away"""
     kind: Kind
     waits: tuple[str, ...] = ()
@@ -38,7 +36,7 @@ class Coming:
 
 
 def coming(
-    records: Iterable[PlantRecord], on: date, days: int = DAYS, away: Sequence[Stretch] = ()
+    statuses: Iterable[PlantStatus], on: date, days: int = DAYS, away: Sequence[Stretch] = ()
 ) -> list[Coming]:
     """What is expected on the `days` days after `on`, the nearest first.
 
@@ -46,69 +44,50 @@ def coming(
     that looks go on as they have and stay clean.
     """
     until = on + timedelta(days=days)
-    of_plants = (line for record in records for line in _of_plant(record))
+    of_plants = (line for status in statuses for line in _of_plant(status))
     found = [line for line in (*of_plants, *_of_days_away(away)) if line and on < line.on <= until]
     return sorted(found, key=_in_order)
 
 
 def _in_order(line: Coming) -> tuple[date, str, str]:
-    code = line.record.plant.code.casefold() if line.record else ""
+    code = line.status.code.casefold() if line.status else ""
     return line.on, code, line.kind
 
 
-def _of_plant(record: PlantRecord) -> list[Coming | None]:
+def _of_plant(status: PlantStatus) -> list[Coming | None]:
     """What is known of one plant."""
-    found = [_line(roots_due(record), record, "roots"), *_eggs(record)]
-    if record.forecast_is_quick and record.forecast is not None:
-        found.append(_line(record.forecast.ready_on, record, "release"))
-        found += _criteria(record, record.forecast)
-    if record.standing == "watch":
-        found.append(_line(record.watch_until, record, "watch"))
+    found = [_line(status.roots_from, status, "roots"), *_eggs(status)]
+    if status.release is not None and status.release.is_forecast:
+        found.append(_line(status.release.expected_on, status, "release"))
+        found += _criteria(status, status.release)
+    if status.standing == "watch":
+        found.append(_line(status.watched_until, status, "watch"))
     return found
 
 
-def _criteria(record: PlantRecord, forecast: Forecast) -> list[Coming | None]:
+def _criteria(status: PlantStatus, release: ReleaseStatus) -> list[Coming | None]:
     """What will be met of what is asked, each with what is not met by then."""
-    by_code = {c.code: c.expected_on for c in forecast.criteria if c.met is not True}
+    by_code = {c.code: c.expected_on for c in release.criteria if c.met is not True}
     return [
         Coming(
-            day, record, code, waits=tuple(c for c, d in by_code.items() if d is None or d > day)
+            day, status, code, waits=tuple(c for c, d in by_code.items() if d is None or d > day)
         )
         for code, day in by_code.items()
         if code in TOLD and day is not None
     ]
 
 
-def brood_of(record: PlantRecord) -> Brood | None:
-    """The eggs laid up to the last find that may have laid; None without one, or where all hatched.
-
-    What was left there may lay on: its later eggs are not told.
-    """
-    laid_by = record.known.laid_on
-    if laid_by is None:
-        return None
-    biology = record.logbook.biology(record.pest)
-    brood = last_brood(
-        laid_by,
-        EggWarmth(*biology.egg_degree_days),
-        record.degree_days_between,
-        record.temperatures.rate(record.lived, record.on, biology.warmth),
-        record.on,
-    )
-    return brood if brood.last is None or brood.last > record.on else None
-
-
-def _eggs(record: PlantRecord) -> list[Coming | None]:
+def _eggs(status: PlantStatus) -> list[Coming | None]:
     """Where the last eggs begin to hatch, and where all have."""
-    brood = brood_of(record)
+    brood = status.brood
     if brood is None:
         return []
     days = (("hatch", brood.first), ("hatched", brood.last))
-    return [Coming(day, record, kind, brood=brood) for kind, day in days if day is not None]
+    return [Coming(day, status, kind, brood=brood) for kind, day in days if day is not None]
 
 
-def _line(day: date | None, record: PlantRecord, kind: Kind) -> Coming | None:
-    return None if day is None else Coming(day, record, kind)
+def _line(day: date | None, status: PlantStatus, kind: Kind) -> Coming | None:
+    return None if day is None else Coming(day, status, kind)
 
 
 def _of_days_away(away: Iterable[Stretch]) -> list[Coming]:

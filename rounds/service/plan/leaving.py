@@ -1,19 +1,15 @@
 """Before leaving: what is looked at first, how long it takes, and what a stand-in looks at."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from rounds import words
-from rounds.core.away import Stretch, stretches
+from rounds.core.away import Stretch
 from rounds.core.body import ROOTS
-from rounds.service.inference.day import records
-from rounds.service.inference.together import in_order
-from rounds.service.logbook.book import Logbook
-from rounds.service.plan.away import ahead
-from rounds.service.plan.planning import zones_to_do
-from rounds.service.plan.today import Due, Reason, due_today
-from rounds.service.plant.record import PlantRecord, found_lately
+from rounds.service.plan.today import Due, due_today
+from rounds.service.plant.reasons import Reason
+from rounds.service.plant.status import PlantStatus
 from rounds.words.forms import day_month
 
 ALSO_DUE = ("set-apart", "clear-around", "doubt")
@@ -24,7 +20,7 @@ ALSO_DUE = ("set-apart", "clear-around", "doubt")
 class LeavingLine:
     """One plant to look at before leaving. `seconds` are those of the looks planned for it."""
 
-    record: PlantRecord
+    status: PlantStatus
     reasons: tuple[Reason, ...]
     seconds: float
     stand_in: bool
@@ -37,6 +33,8 @@ class Leaving:
     on: date
     stretch: Stretch | None
     lines: tuple[LeavingLine, ...]
+    gap_days: int
+    """after so many days without a look a streak waits: a stand-in looks meanwhile"""
 
     @property
     def seconds(self) -> float:
@@ -46,45 +44,55 @@ class Leaving:
     @property
     def stand_in(self) -> tuple[str, ...]:
         """Codes of the plants a stand-in looks at meanwhile."""
-        return tuple(line.record.plant.code for line in self.lines if line.stand_in)
+        return tuple(line.status.code for line in self.lines if line.stand_in)
 
 
-def before_leaving(logbook: Logbook, on: date) -> Leaving:
+def before_leaving(
+    ordered: Iterable[PlantStatus], on: date, stretch: Stretch | None, gap_days: int
+) -> Leaving:
     """What is looked at before the next days away, in the order of need.
 
     Plants apart and on watch that were not seen whole today, open doubts, roots that fall due
     until the day of coming back. A stand-in is for those apart, on watch or found on lately, where
     nobody would see them for as long as the rules let a streak wait.
+
+    Args:
+        ordered: the plants that are here, first to be looked at first.
+        on: today.
+        stretch: the next days away, where some are entered.
+        gap_days: of the rules for leaving quarantine.
     """
-    coming = stretches(ahead(logbook, on))
-    stretch = coming[0] if coming else None
-    ordered = in_order(records(logbook, on))
     until = stretch.last_day if stretch else on
-    dues = due_today(ordered, until)
-    lines = [_line(record, dues, until) for record in ordered]
-    return Leaving(on, stretch, tuple(line for line in lines if line is not None))
+    lines = [_line(status, until, (until - on).days >= gap_days) for status in ordered]
+    return Leaving(on, stretch, tuple(line for line in lines if line is not None), gap_days)
 
 
-def _line(record: PlantRecord, dues: Sequence[Due], until: date) -> LeavingLine | None:
-    own = [due for due in dues if due.record is record]
+def _line(status: PlantStatus, until: date, is_long: bool) -> LeavingLine | None:
+    own = due_today([status], until)
     roots = next((due for due in own if due.kind == ROOTS), None)
-    zones = zones_to_do(record)
-    is_followed = record.standing in ("quarantine", "watch") or found_lately(record)
-    reasons = []
-    if is_followed and zones:
-        found = record.standing if record.standing != "collection" else "found"
-        reasons.append(_reason(found))
-    reasons += [Reason(due.kind, due.text) for due in own if due.kind in ALSO_DUE]
-    if roots is not None:
-        reasons.append(_reason("roots", day=day_month(roots.on, record.on)))
-    away = until - record.on
-    stand_in = is_followed and away.days >= record.logbook.rules(record.pest).gap_days
+    is_followed = status.standing in ("quarantine", "watch") or status.is_found_lately
+    reasons = _reasons(status, own, roots) if is_followed else _also_due(own, roots)
+    stand_in = is_followed and is_long
     if not reasons and not stand_in:
         return None
-    seconds = sum(zone.planned_seconds for zone in zones) if is_followed or own else 0.0
+    looked_at = is_followed or own
+    seconds = sum(zone.planned_seconds for zone in status.to_do) if looked_at else 0.0
     if roots is not None:
-        seconds += record.body.zone(ROOTS).reference_seconds
-    return LeavingLine(record, tuple(reasons) or (_reason("seen"),), seconds, stand_in)
+        seconds += status.roots_seconds
+    return LeavingLine(status, tuple(reasons) or (_reason("seen"),), seconds, stand_in)
+
+
+def _reasons(status: PlantStatus, own: Sequence[Due], roots: Due | None) -> list[Reason]:
+    """Of one that is followed: how it stands first, where something is left to look at."""
+    found = status.standing if status.standing != "collection" else "found"
+    return [*([_reason(found)] if status.to_do else []), *_also_due(own, roots)]
+
+
+def _also_due(own: Sequence[Due], roots: Due | None) -> list[Reason]:
+    reasons = [Reason(due.kind, due.text) for due in own if due.kind in ALSO_DUE]
+    if roots is not None:
+        reasons.append(_reason("roots", day=day_month(roots.on, roots.status.on)))
+    return reasons
 
 
 def _reason(why: str, /, **values: object) -> Reason:

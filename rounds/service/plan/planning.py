@@ -6,27 +6,19 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from rounds.core.plan.call import PlantCall, ZoneCall
-from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
 from rounds.service.entries.walked import OPENED
 from rounds.service.inference.kept import SUMS_VERSION, digest, kept_or_worked_out
 from rounds.service.inference.nearby import worth
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import OFF, chosen
 from rounds.service.plant.record import PlantRecord, found_lately, must_look
+from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:
     from rounds.core.plan.calls import Calls
     from rounds.core.plan.split import Split
 
 MustLook = Callable[[PlantRecord], bool]
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedZone:
-    """One zone of the plan, and how long to look at it."""
-
-    zone: str
-    planned_seconds: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +55,11 @@ class Asked:
 
         return calls_of(self.of_each, self.credited_at_most)
 
+    @property
+    def rests_on(self) -> tuple[object, ...]:
+        """All that a split among them is made of but the seconds."""
+        return self.of_each, self.credited_at_most
+
     def within(self, seconds: float) -> list[Allotted | None]:
         """The plants that so many seconds reach; None for those they do not."""
         shares = self._shares(seconds) if self.records else []
@@ -74,12 +71,11 @@ class Asked:
     def _shares(self, seconds: float) -> list[list[float]]:
         """The seconds of each plant's zones; kept, with the plant that was entered first."""
         logbook = self.records[0].logbook
-        rests_on = (self.of_each, self.credited_at_most, seconds)
         found: list[list[float]] = kept_or_worked_out(
             logbook,
             min(logbook.collection().plants),
             "split",
-            digest(SUMS_VERSION, *rests_on),
+            digest(SUMS_VERSION, *self.rests_on, seconds),
             lambda: self._split(seconds).by_plant(self.calls),
         )
         return found
@@ -92,11 +88,6 @@ class Asked:
         from rounds.core.plan.split import split
 
         return split(self.calls, seconds)
-
-
-def nothing_asked() -> Asked:
-    """No plant at all."""
-    return Asked((), (), (), 0.0)
 
 
 def asked_of(
@@ -177,24 +168,6 @@ def needs_hygiene(record: PlantRecord, *, found_now: bool = False) -> bool:
     if chosen(record.logbook, "hygiene") == OFF:
         return False
     return found_now or record.standing == "quarantine" or record.infested
-
-
-def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
-    """The outside zones not yet seen for half their reference time today, top to bottom."""
-    inspection = record.logbook.parameters.inspection
-    today = record.today
-    hidden = {look.zone for look in today if look.outcome == "cannot-see"}
-    zones = []
-    for zone in record.body.outside:
-        credited = sum(
-            credited_seconds(look, zone.reference_seconds, inspection)
-            for look in today
-            if look.zone == zone.zone
-        )
-        needed = zone.reference_seconds * inspection.seen_from
-        if credited < needed - SECONDS_LOST and zone.zone not in hidden:
-            zones.append(PlannedZone(zone.zone, needed))
-    return tuple(zones)
 
 
 def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:

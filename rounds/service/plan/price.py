@@ -4,6 +4,9 @@ from bisect import bisect_left
 from dataclasses import dataclass
 
 from rounds import words
+from rounds.service.inference.kept import SUMS_VERSION, digest, kept_or_worked_out
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.planning import Asked
 from rounds.service.plan.today import DayPlan
 from rounds.words.forms import minutes_text
 
@@ -20,29 +23,37 @@ class Price:
     plants: int
 
 
-def price_of_more(day: DayPlan) -> Price | None:
-    """The fewest minutes that let in the next few of those that wait.
+def price_of_more(logbook: Logbook, plan: DayPlan, asked: Asked) -> Price | None:
+    """The fewest minutes that let in the next few of those that wait; kept like the split.
 
     None where nobody waits, or where as many minutes as are offered let nobody in.
     """
-    waiting = {left.record.plant.id for left in day.left_out}
-    of_waiting = {n for n, r in enumerate(day.asked.records) if r.plant.id in waiting}
+    if not plan.left_out:
+        return None
+    key = digest(SUMS_VERSION, *asked.rests_on, plan.minutes, plan.pace, MOST_PRICED, MOST_MINUTES)
+    first = min(logbook.collection().plants)
+    found = kept_or_worked_out(logbook, first, "price", key, lambda: _work_out(plan, asked))
+    return Price(*found) if found else None
+
+
+def _work_out(plan: DayPlan, asked: Asked) -> tuple[int, int] | None:
+    of_waiting = {n for n, r in enumerate(asked.records) if r.plant.id in plan.waiting}
 
     def let_in(minutes: int) -> int:
-        return len(of_waiting & day.asked.reached((day.minutes + minutes) * 60 / day.pace))
+        return len(of_waiting & asked.reached((plan.minutes + minutes) * 60 / plan.pace))
 
-    wanted = min(MOST_PRICED, len(waiting), let_in(MOST_MINUTES)) if waiting else 0
+    wanted = min(MOST_PRICED, len(of_waiting), let_in(MOST_MINUTES))
     if not wanted:
         return None
     # one that must be looked at may push others out: never fewer by much, and what is said holds
     minutes = 1 + bisect_left(range(1, MOST_MINUTES), wanted, key=let_in)
-    return Price(minutes, let_in(minutes))
+    return minutes, let_in(minutes)
 
 
 def change_text(before: DayPlan, after: DayPlan) -> str:
     """4 minutes more: 3 plants that waited fit; empty where the minutes are the same."""
     more = after.minutes - before.minutes
-    if not more or not after.asked.records:
+    if not more or not (after.plan or after.left_out):
         return ""
     nobody = words.say("plan.longer" if more > 0 else "plan.shorter")
     return words.say(
@@ -53,9 +64,10 @@ def change_text(before: DayPlan, after: DayPlan) -> str:
 
 
 def _what_changed(before: DayPlan, after: DayPlan) -> str:
-    waited = {left.record.plant.id for left in before.left_out}
-    waits = {left.record.plant.id for left in after.left_out}
-    counts = {"fit": len(waited - waits), "wait": len(waits - waited)}
+    counts = {
+        "fit": len(before.waiting - after.waiting),
+        "wait": len(after.waiting - before.waiting),
+    }
     said = [
         words.say(f"plan.{code}-one" if count == 1 else f"plan.{code}", count=count)
         for code, count in counts.items()

@@ -5,11 +5,8 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from rounds.core.plan.score import PlantRisk
-from rounds.core.quarantine.streak import Streak
-from rounds.service.plan.today import DayPlan, reasons_for
-from rounds.service.plant.record import PlantRecord, found_lately
-from rounds.service.plant.record_text import standing_text, where_text
+from rounds.service.plan.today import DayPlan
+from rounds.service.plant.status import PlantStatus
 
 BEFORE_ALL = date.min
 """Where a day that never was comes in the orders."""
@@ -17,92 +14,15 @@ BEFORE_ALL = date.min
 
 @dataclass(frozen=True, slots=True)
 class PlantLine:
-    """One plant of the ranking. All but the fields is taken from the record when asked for."""
+    """One plant of the ranking."""
 
-    record: PlantRecord
+    status: PlantStatus
     position: int
     """from 1, in the order in which a round takes plants when not all fit"""
-    place: str
-    spot: str
     is_planned: bool
     """in the plan of the day"""
     waits: bool
     """left to the next day, as the minutes do not reach it; seen today if neither"""
-
-    @property
-    def plant_id(self) -> int:
-        """Which plant."""
-        return self.record.plant.id
-
-    @property
-    def code(self) -> str:
-        """Its code."""
-        return self.record.plant.code
-
-    @property
-    def name(self) -> str:
-        """What the grower calls it."""
-        return self.record.name()
-
-    @property
-    def standing(self) -> str:
-        """In quarantine, on watch or in the collection."""
-        return self.record.standing
-
-    @property
-    def standing_text(self) -> str:
-        """apart, day 19."""
-        return standing_text(self.record)
-
-    @property
-    def where(self) -> str:
-        """stair foot, spot 3."""
-        return where_text(self.record)
-
-    @property
-    def reasons(self) -> tuple[str, ...]:
-        """Why it comes where it does, in sentences, the weightiest first."""
-        return tuple(reason.text for reason in reasons_for(self.record))
-
-    @property
-    def streak(self) -> Streak:
-        """Complete clean looks in a row, for the pest that binds."""
-        return self.record.streak
-
-    @property
-    def last_look_on(self) -> date | None:
-        """The last day any zone was looked at."""
-        return self.record.last_look_on
-
-    @property
-    def last_find_on(self) -> date | None:
-        """The last day anything was found alive."""
-        return self.record.last_find_on
-
-    @property
-    def is_found_lately(self) -> bool:
-        """The last find counts as recent."""
-        return found_lately(self.record)
-
-    @property
-    def open_doubts(self) -> int:
-        """Doubtful specks nobody has settled."""
-        return sum(doubt.count for doubt in self.record.open_doubts)
-
-    @property
-    def earliest(self) -> date | None:
-        """The first day it may rejoin; None outside quarantine too, or where none is in sight."""
-        return self.record.forecast.ready_on if self.record.forecast else None
-
-    @property
-    def risk(self) -> PlantRisk:
-        """What leaving it alone may cost."""
-        return self.record.likely.risk
-
-    @property
-    def watched_until(self) -> date | None:
-        """When its watch ends; None without one, or beyond reckoning."""
-        return self.record.watch_until
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,25 +33,15 @@ class Ranking:
     lines: tuple[PlantLine, ...]
 
 
-def rank(day: DayPlan) -> Ranking:
-    """The plants of a day's plan, in its own order; nothing of the plan is computed again."""
-    planned = {plant.record.plant.id for plant in day.plan}
-    waiting = {left.record.plant.id for left in day.left_out}
-    # asked for once: the collection looks into the file each time
-    places = day.records[0].logbook.collection().places if day.records else {}
-    lines = []
-    for position, record in enumerate(day.records, 1):
-        move = record.plant.move_on(day.on)
-        line = PlantLine(
-            record=record,
-            position=position,
-            place=places[move.place_id].name if move else "",
-            spot=(move.spot or "") if move else "",
-            is_planned=record.plant.id in planned,
-            waits=record.plant.id in waiting,
-        )
-        lines.append(line)
-    return Ranking(day.on, tuple(lines))
+def rank(statuses: Iterable[PlantStatus], plan: DayPlan | None, on: date) -> Ranking:
+    """The plants of a day in their order, with what its plan says of them where it is made."""
+    planned = {found.status.plant_id for found in plan.plan} if plan else set()
+    waiting = plan.waiting if plan else set()
+    lines = (
+        PlantLine(status, position, status.plant_id in planned, status.plant_id in waiting)
+        for position, status in enumerate(statuses, 1)
+    )
+    return Ranking(on, tuple(lines))
 
 
 def _by_need(line: PlantLine) -> tuple[object, ...]:
@@ -139,23 +49,24 @@ def _by_need(line: PlantLine) -> tuple[object, ...]:
 
 
 def _by_name(line: PlantLine) -> tuple[object, ...]:
-    return line.name.casefold(), line.code.casefold()
+    return line.status.name.casefold(), line.status.code.casefold()
 
 
 def _by_streak(line: PlantLine) -> tuple[object, ...]:
-    return line.streak.looks, line.streak.days, line.position
+    return line.status.streak.looks, line.status.streak.days, line.position
 
 
 def _by_last_look(line: PlantLine) -> tuple[object, ...]:
-    return line.last_look_on or BEFORE_ALL, line.position
+    return line.status.last_look_on or BEFORE_ALL, line.position
 
 
 def _by_last_find(line: PlantLine) -> tuple[object, ...]:
-    return -(line.last_find_on or BEFORE_ALL).toordinal(), line.position
+    return -(line.status.last_find_on or BEFORE_ALL).toordinal(), line.position
 
 
 def _by_place(line: PlantLine) -> tuple[object, ...]:
-    return not line.place, line.place.casefold(), _with_figures(line.spot), line.position
+    place, spot = line.status.place or "", line.status.spot or ""
+    return not place, place.casefold(), _with_figures(spot), line.position
 
 
 def _with_figures(text: str) -> tuple[tuple[int, str], ...]:
@@ -164,8 +75,25 @@ def _with_figures(text: str) -> tuple[tuple[int, str], ...]:
     return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in parts)
 
 
+def in_need(statuses: Iterable[PlantStatus]) -> list[PlantStatus]:
+    """Who is looked at first: what must be looked at, then by risk; ties by code.
+
+    Risks that are not worked out yet come last.
+    """
+    return sorted(statuses, key=lambda s: (not s.must_look, _least_risk(s), s.code.casefold()))
+
+
+def by_risk(statuses: Iterable[PlantStatus]) -> list[PlantStatus]:
+    """Greatest risk first; ties by code."""
+    return sorted(statuses, key=lambda s: (_least_risk(s), s.code.casefold()))
+
+
+def _least_risk(status: PlantStatus) -> float:
+    return 1.0 if status.risk is None else -status.risk.value
+
+
 def _by_risk(line: PlantLine) -> tuple[object, ...]:
-    return -line.risk.value, line.code.casefold()
+    return _least_risk(line.status), line.status.code.casefold()
 
 
 ORDERS: dict[str, Callable[[PlantLine], tuple[object, ...]]] = {
@@ -184,10 +112,10 @@ CHOICES: dict[str, Callable[[PlantLine], bool]] = {
     "all": lambda line: True,
     "planned": lambda line: line.is_planned,
     "waiting": lambda line: line.waits,
-    "apart": lambda line: line.standing == "quarantine",
-    "watch": lambda line: line.standing == "watch",
-    "doubts": lambda line: line.open_doubts > 0,
-    "collection": lambda line: line.standing == "collection",
+    "apart": lambda line: line.status.standing == "quarantine",
+    "watch": lambda line: line.status.standing == "watch",
+    "doubts": lambda line: line.status.open_doubts > 0,
+    "collection": lambda line: line.status.standing == "collection",
 }
 """By code: which plants; planned for today, left to tomorrow, by standing, with open doubts."""
 
@@ -205,9 +133,9 @@ def chosen_lines(lines: Iterable[PlantLine], which: str) -> list[PlantLine]:
 def matching_lines(lines: Sequence[PlantLine], typed: str) -> list[PlantLine]:
     """The one plant of a code; else all whose code begins so, or whose name holds it. No case."""
     wanted = typed.casefold()
-    exact = [line for line in lines if line.code.casefold() == wanted]
+    exact = [line for line in lines if line.status.code.casefold() == wanted]
     return exact or [
         line
         for line in lines
-        if line.code.casefold().startswith(wanted) or wanted in line.name.casefold()
+        if line.status.code.casefold().startswith(wanted) or wanted in line.status.name.casefold()
     ]

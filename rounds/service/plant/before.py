@@ -1,14 +1,12 @@
 """What changed since the last round: the risk of each plant then, and why it is another now."""
 
-import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
 
 from rounds import words
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.kept import WAS
-from rounds.service.plan.today import DayPlan
 from rounds.service.plant.record import PlantRecord, unseen_days
 from rounds.words.forms import codes_text, day_month, days_text, number
 
@@ -18,41 +16,48 @@ WARMER_BY_C = 1.0
 MOST_CAUSES = 2
 
 
-class DayBefore:
-    """The collection at the end of the last day before today on which anything was looked at.
+@dataclass(frozen=True, slots=True)
+class Change:
+    """The risk of a plant at the end of the last round, and what is said of it now."""
 
-    Nothing is worked out before it is asked for, and then a piece at a time.
-    """
+    was: float | None
+    """None where the plant had not come"""
+    text: str
+    brief: str
+    """the same in fewer words"""
 
-    def __init__(self, day: DayPlan) -> None:
-        self._today = {record.plant.id: record for record in day.records}
-        self._day = day
-        self._was: dict[int, float | None] = {}
-        self._collection: CollectionDay | None = None
-        self._reading: Iterator[None] | None = None
 
-    @cached_property
-    def on(self) -> date | None:
-        """The day it is of; None before anything was looked at."""
-        last = (record.past.last_look_on for record in self._day.records)
-        return max((day for day in last if day is not None), default=None)
+@dataclass(frozen=True, slots=True)
+class Before:
+    """The last day before today on which anything was looked at, as far as it is worked out."""
+
+    on: date | None
+    """None before anything was looked at"""
+    changes: Mapping[int, Change]
+    """by plant"""
 
     def is_known(self, plant_id: int) -> bool:
         """Whether the risk of a plant on that day is at hand."""
-        return self.on is None or plant_id in self._was
+        return self.on is None or plant_id in self.changes
 
-    def was(self, plant_id: int) -> float | None:
-        """The risk then; None where it is not known yet, or the plant had not come."""
-        return self._was.get(plant_id)
 
-    def work_out(self, plant_ids: Iterable[int], seconds: float) -> None:
-        """Go on with the risks of some plants for about so long, one piece at least."""
-        end = time.monotonic() + seconds
-        for _ in self._pieces(plant_ids):
-            if time.monotonic() >= end:
-                return
+class DayBefore:
+    """The collection at the end of that day. Nothing of it is worked out before it is asked for."""
 
-    def _pieces(self, plant_ids: Iterable[int]) -> Iterator[None]:
+    def __init__(self, today: Sequence[PlantRecord]) -> None:
+        self._today = {record.plant.id: record for record in today}
+        last = (record.past.last_look_on for record in today)
+        self._on = max((day for day in last if day is not None), default=None)
+        self._changes: dict[int, Change] = {}
+        self._collection: CollectionDay | None = None
+        self._reading: Iterator[None] | None = None
+
+    def told(self) -> Before:
+        """What is worked out by now."""
+        return Before(self._on, dict(self._changes))
+
+    def pieces(self, plant_ids: Iterable[int]) -> Iterator[None]:
+        """Work out what the risks of some plants were; a pause after each piece."""
         collection = self._begun()
         if collection is None:
             return
@@ -62,9 +67,11 @@ class DayBefore:
                 yield
             self._reading = None
         for plant_id in plant_ids:
-            if plant_id not in self._was:
-                record = collection.records.get(plant_id)
-                self._was[plant_id] = None if record is None else record.likely.risk.value
+            if plant_id not in self._changes and plant_id in self._today:
+                now, then = self._today[plant_id], collection.records.get(plant_id)
+                was = None if then is None else then.likely.risk.value
+                told = (_change(now, then, collection.on, brief=brief) for brief in (False, True))
+                self._changes[plant_id] = Change(was, *told)
                 yield
 
     def _read(self, collection: CollectionDay) -> Iterator[None]:
@@ -73,29 +80,24 @@ class DayBefore:
 
     def _begun(self) -> CollectionDay | None:
         """The collection of that day."""
-        if self._collection is None and self.on is not None:
-            logbook = self._day.records[0].logbook
-            self._collection = CollectionDay(logbook, self.on, kept_as=WAS)
+        if self._collection is None and self._on is not None:
+            today = next(iter(self._today.values()))
+            self._collection = CollectionDay(today.logbook, self._on, kept_as=WAS)
             self._reading = self._read(self._collection)
         return self._collection
 
-    def change(self, plant_id: int, *, brief: bool = False) -> str:
-        """Risk was 38 on 3 May; since then: 3 found alive, last today. Empty while not known."""
-        if self.on is None or not self.is_known(plant_id) or self._collection is None:
-            return ""
-        now = self._today[plant_id]
-        then = self._collection.records.get(plant_id)
-        day = day_month(self.on, now.on)
-        was = self._was[plant_id]
-        if then is None or was is None:
-            return words.say("lives.change.new", day=day)
-        value = round(now.likely.risk.value)
-        if value == round(was):
-            return words.say("lives.change.same", value=value, day=day)
-        causes = _causes(now, then, rises=value > was, brief=brief)
-        why = words.say("forms.and").join(causes[: 1 if brief else MOST_CAUSES])
-        code = "was-brief" if brief else "was"
-        return words.say(f"lives.change.{code}", was=round(was), day=day, why=why)
+
+def _change(now: PlantRecord, then: PlantRecord | None, on: date, *, brief: bool) -> str:
+    """Risk was 38 on 3 May; since then: 3 found alive, last today."""
+    if then is None:
+        return words.say("lives.change.new", day=day_month(on, now.on))
+    day, was = day_month(on, now.on), round(then.likely.risk.value)
+    value = round(now.likely.risk.value)
+    if value == was:
+        return words.say("lives.change.same", value=value, day=day)
+    causes = _causes(now, then, rises=value > then.likely.risk.value, brief=brief)
+    why = words.say("forms.and").join(causes[: 1 if brief else MOST_CAUSES])
+    return words.say(f"lives.change.{'was-brief' if brief else 'was'}", was=was, day=day, why=why)
 
 
 def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool, brief: bool) -> list[str]:

@@ -5,21 +5,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds import words
-from rounds.core.plan.score import PlantRisk
 from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.plant.company import batch_told, came_of, came_together, cleared_before
 from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.record_text import (
-    risk_parts,
-    risk_text,
-    standing_text,
-    streak_words,
-    where_text,
-)
+from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import HistoryLine, timeline
 from rounds.service.plant.visits import EntryLine
 from rounds.service.plant.zones import ZoneSeen, zones_seen
-from rounds.words.forms import calendar_day, day_month, likely_clean
+from rounds.words.forms import calendar_day, day_month
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,21 +27,8 @@ class NewestEntry:
 class PlantDetail:
     """All that the page of a plant says."""
 
-    on: date
-    code: str
-    name: str
-    botanical_name: str | None
-    form: str
-    size: str
-    where: str
-    standing: str
-    standing_text: str
+    status: PlantStatus
     sentence: str
-    streak_text: str
-    clean_text: str
-    risk_text: str
-    risk_parts: str
-    risk: PlantRisk
     zones: tuple[ZoneSeen, ...]
     looks: int
     """how often it was looked at, in a round or by an entry for a day; before a division too"""
@@ -62,32 +42,24 @@ class PlantDetail:
     """what the grower finds, from zones looked at twice; empty before the first"""
 
     @property
+    def on(self) -> date:
+        """The day at whose end it is told."""
+        return self.status.on
+
+    @property
     def is_gone(self) -> bool:
         """Nothing more is entered about it."""
-        return self.standing == "gone"
+        return self.status.standing == "gone"
 
 
-def plant_detail(record: PlantRecord) -> PlantDetail:
-    """What the page of a plant says at the end of the day of its record."""
+def plant_detail(record: PlantRecord, status: PlantStatus) -> PlantDetail:
+    """What the page of a plant says at the end of the day of its record; nothing is worked out."""
     plants = record.logbook.collection().plants
     history = timeline(record)
     return PlantDetail(
-        on=record.on,
-        code=record.plant.code,
-        name=record.name(),
-        botanical_name=record.plant.fact("botanical_name", record.on),
-        form=record.body.form,
-        size=record.body.size,
-        where=where_text(record),
-        standing=record.standing,
-        standing_text=standing_text(record),
-        sentence=_sentence(record),
-        streak_text=streak_words(record.streak),
-        clean_text=likely_clean(record.likely.chance_clean),
-        risk_text=risk_text(record),
-        risk_parts=risk_parts(record),
-        risk=record.likely.risk,
-        zones=zones_seen(record),
+        status=status,
+        sentence=_sentence(record, is_pooled=status.method == "pooled"),
+        zones=zones_seen(record, status.left_by_zone or {}),
         looks=sum(1 for line in history if line.visit and not line.is_withdrawn),
         newest=newest_entry(history, record.on),
         history=history,
@@ -133,7 +105,7 @@ def entry_sentence(entry: EntryLine, day: date, on: date) -> str:
     )
 
 
-def _sentence(record: PlantRecord) -> str:
+def _sentence(record: PlantRecord, *, is_pooled: bool) -> str:
     """Where it came from, when and with whom; when it was last found infested, and cleared."""
     arrived = record.plant.fact("arrived", record.on)
     source = record.plant.fact("source", record.on)
@@ -152,5 +124,5 @@ def _sentence(record: PlantRecord) -> str:
     batch = "" if cleared else came_together(record)
     if batch:
         origin = words.say("lives.with", origin=origin, codes=batch)
-    pooled = words.say("plant.sentence.pooled") if record.likely.method == "pooled" else ""
+    pooled = words.say("plant.sentence.pooled") if is_pooled else ""
     return words.say("forms.and").join(filter(None, [origin, *told, pooled]))

@@ -49,7 +49,7 @@ def history_of(record: PlantRecord) -> PlantHistory:
     plant, on = record.plant, record.on
     if on < plant.first_day:
         raise BadInput("plant-not-yet", field="on", code=plant.code, day=on, first=plant.first_day)
-    return PlantHistory(zones_seen(record), events_of(record))
+    return PlantHistory(zones_seen(record, record.likely.left_by_zone), events_of(record))
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,12 +19,12 @@ from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, Reader, SignSeen, gone_on
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
+from rounds.service.inference.older_days import reader_of, telling_own
 from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.inference.result import PlantResult
 from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.temperatures import Temperatures
-from rounds.service.plant.older_days import reader_of, telling_own
 
 if TYPE_CHECKING:
     # most calls name no day to come
@@ -305,8 +305,8 @@ class PlantRecord:
         return watched if self.standing == "watch" else (self.watch_until or watched)
 
     @cached_property
-    def history(self) -> QuarantineHistory | None:
-        """What the criteria are judged by; None outside quarantine."""
+    def history_seen(self) -> QuarantineHistory | None:
+        """What the criteria are judged by but the chance clean; None outside quarantine."""
         quarantine = self.plant.quarantine(self.on)
         if quarantine is None:
             return None
@@ -316,8 +316,8 @@ class PlantRecord:
             last_live_on=max(known.live_on, default=None),
             days=known.days,
             ever_found=bool(known.live_on),
-            chance=self.likely.chance_clean,
-            chance_low=self.likely.band.low if self.logbook.rules(self.pest).chance_low else None,
+            chance=None,
+            chance_low=None,
             degree_days_between=self.degree_days_between,
         )
         if known.older_until is None or clocks_from(history, self.on) > known.older_until:
@@ -325,6 +325,17 @@ class PlantRecord:
         # the clocks have run for longer than days stand one by one
         inspection = self.logbook.parameters.inspection
         return replace(history, days=days_looked(self.log, self._body_on, self.pest, inspection))
+
+    @cached_property
+    def history(self) -> QuarantineHistory | None:
+        """The same with the chance clean."""
+        if self.history_seen is None:
+            return None
+        return replace(
+            self.history_seen,
+            chance=self.likely.chance_clean,
+            chance_low=self.likely.band.low if self.logbook.rules(self.pest).chance_low else None,
+        )
 
     @cached_property
     def likely(self) -> PlantResult:

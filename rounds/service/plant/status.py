@@ -1,68 +1,57 @@
-"""A plant as commands print it, wherever it appears."""
+"""One plant at the end of a day: what every screen, command and list says of it."""
 
-from dataclasses import dataclass
-from datetime import date
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
-from rounds import words
-from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion, ready
-from rounds.service.inference.result import Left
-from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE
-from rounds.service.plant.record import PlantRecord
+from rounds.core.body import ROOTS
+from rounds.core.collection import FOUND_CANNOT_MOVE
+from rounds.core.plan.score import PlantRisk
+from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted
+from rounds.core.quarantine.interval import usual_interval
+from rounds.core.quarantine.past import OpenDoubt
+from rounds.core.quarantine.streak import Streak
+from rounds.service.inference.result import Band, Left, Method
+from rounds.service.plant.reasons import Reason, reasons_for
+from rounds.service.plant.record import PlantRecord, found_lately, must_look
+from rounds.service.plant.zones import PlannedZone, zones_to_do
 
-COURSES = Criterion("courses", met=None, have=None, need=None, unit="course")
-"""Keeps its place in what commands print: there are no courses of treatment yet to wait for."""
-
-
-@dataclass(frozen=True, slots=True)
-class StreakStatus:
-    """Complete clean looks in a row, and the days from the first to the last of them."""
-
-    looks: int
-    days: int
-
-
-@dataclass(frozen=True, slots=True)
-class ChanceClean:
-    """That no living insect of any stage is left, with its band, and how it was worked out."""
-
-    value: float
-    low: float
-    high: float
-    method: str
-
-
-@dataclass(frozen=True, slots=True)
-class RiskPart:
-    """What one thing adds to the risk."""
-
-    code: str
-    value: float
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class RiskStatus:
-    """From 0 to 100; its parts add up to it."""
-
-    value: float
-    word: str
-    parts: tuple[RiskPart, ...]
+if TYPE_CHECKING:
+    from rounds.core.quarantine.brood import Brood
 
 
 @dataclass(frozen=True, slots=True)
 class ReleaseStatus:
     """What quarantine still waits for."""
 
-    ready: bool
-    expected_on: date | None
-    waiting_for: tuple[str, ...]
     criteria: tuple[Criterion, ...]
+    """what rests on the chance clean is not judged before that is worked out"""
+    interval_days: int
+    """how often it is looked at, as the days expected suppose"""
+    mean_c: float
+    """how warm it was lately where it stands, degC, which they suppose too"""
+    is_forecast: bool = False
+    """whether the days expected are worked out"""
+    expected_on: date | None = None
+
+    @property
+    def ready(self) -> bool:
+        """Every criterion is known to be met."""
+        return all(criterion.met is True for criterion in self.criteria)
+
+    @property
+    def waiting_for(self) -> tuple[str, ...]:
+        """Codes of the criteria that are not known to be met."""
+        return tuple(criterion.code for criterion in self.criteria if criterion.met is not True)
 
 
 @dataclass(frozen=True, slots=True)
 class PlantStatus:
-    """A plant as commands print it; field by field the contract's plant_status."""
+    """A plant at the end of a day. What is not worked out yet is None."""
 
+    on: date
+    plant_id: int
     code: str
     name: str
     botanical_name: str | None
@@ -71,65 +60,197 @@ class PlantStatus:
     place: str | None
     spot: str | None
     pest: str
+    """of those it is followed for the one that binds"""
     pests: tuple[str, ...]
     standing: str
+    """quarantine, watch, collection or gone"""
     standing_since: date
-    chance_clean: ChanceClean
-    probably_left: Left
-    streak: StreakStatus
+    streak: Streak
+    """with regard to the pest that binds"""
     last_look_on: date | None
     last_complete_look_on: date | None
     last_find_on: date | None
-    risk: RiskStatus
+    is_found_lately: bool
+    """the last find counts as recent"""
+    must_look: bool
+    """it comes before those that may wait"""
+    doubts: tuple[OpenDoubt, ...]
+    """those nobody has settled, oldest first"""
+    reasons: tuple[Reason, ...]
+    """why it comes where it does, the weightiest first"""
+    to_do: tuple[PlannedZone, ...]
+    """the zones left to look at today, at the seconds from which they count as seen"""
+    roots_seconds: float
+    """reference seconds of a look at the roots"""
+    watched_until: date | None
+    """None without a watch, or beyond reckoning"""
+    temperature_assumed: bool
+    """the warmth counted here rests on the assumed usual temperature"""
+    set_apart_since: date | None
+    """since when it is infested and nobody put it apart"""
+    clear_around_since: date | None
+    """since when it should have been moved away from those it touches"""
+    roots_from: date | None
+    """the first day a look at the roots counts, where one is still wanted"""
     release: ReleaseStatus | None
+    """None outside quarantine"""
+    chance_clean: float | None = None
+    """that no living insect of any stage is left"""
+    method: Method | None = None
+    risk: PlantRisk | None = None
+    band: Band | None = None
+    """of the chance clean"""
+    left: Left | None = None
+    """how many are probably left"""
+    left_by_zone: Mapping[str, float] | None = None
+    """mean number"""
+    brood: "Brood | None" = None
+    """the last eggs, where some are still to hatch"""
+
+    @property
+    def open_doubts(self) -> int:
+        """Doubtful specks nobody has settled."""
+        return sum(doubt.count for doubt in self.doubts)
+
+    @property
+    def days_standing(self) -> int:
+        """Days since it stands so."""
+        return (self.on - self.standing_since).days
+
+    @property
+    def is_forecast(self) -> bool:
+        """Whether all days to come are worked out."""
+        return self.release is None or self.release.is_forecast
 
 
-def status_of(record: PlantRecord) -> PlantStatus:
-    """The plant as commands print it."""
+def seen_status(record: PlantRecord) -> PlantStatus:
+    """What is known of a plant from its log, without anything that is inferred from it."""
     return PlantStatus(
+        on=record.on,
+        plant_id=record.plant.id,
         code=record.plant.code,
         name=record.name(),
         botanical_name=record.plant.fact("botanical_name", record.on),
-        form=record.plant.fact("form", record.on) or DEFAULT_FORM,
-        size=record.plant.fact("size", record.on) or DEFAULT_SIZE,
+        form=record.body.form,
+        size=record.body.size,
         place=record.place_name(),
         spot=record.spot(),
         pest=record.pest,
         pests=record.pests,
         standing=record.standing,
         standing_since=record.standing_since,
-        chance_clean=_chance_status(record),
-        probably_left=record.likely.left,
-        streak=StreakStatus(record.streak.looks, record.streak.days),
+        streak=record.streak,
         last_look_on=record.last_look_on,
         last_complete_look_on=record.last_complete_look_on,
         last_find_on=record.last_find_on,
-        risk=_risk_status(record),
-        release=_release_status(record),
+        is_found_lately=found_lately(record),
+        must_look=must_look(record),
+        doubts=record.open_doubts,
+        reasons=reasons_for(record),
+        to_do=zones_to_do(record),
+        roots_seconds=record.body.zone(ROOTS).reference_seconds,
+        watched_until=record.watch_until,
+        temperature_assumed=record.temperature_assumed,
+        set_apart_since=record.last_find_on if record.waits_to_stand_apart else None,
+        clear_around_since=_clear_around_since(record),
+        roots_from=_roots_due(record),
+        release=_release_seen(record),
     )
 
 
-def _chance_status(record: PlantRecord) -> ChanceClean:
-    likely = record.likely
-    return ChanceClean(likely.chance_clean, likely.band.low, likely.band.high, likely.method)
-
-
-def _risk_status(record: PlantRecord) -> RiskStatus:
-    risk = record.likely.risk
-    parts = tuple(
-        RiskPart(part.code, part.value, words.say(f"risk.parts.{part.code}")) for part in risk.parts
-    )
-    return RiskStatus(risk.value, risk.word, parts)
-
-
-def _release_status(record: PlantRecord) -> ReleaseStatus | None:
-    if record.forecast is None:
+def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
+    history = record.history_seen
+    if history is None:
         return None
-    criteria = record.forecast.criteria
-    at = [criterion.code for criterion in criteria].index(CHANCE_CLEAN)
     return ReleaseStatus(
-        ready=ready(criteria),
-        expected_on=record.forecast.ready_on,
-        waiting_for=record.forecast.waiting_for,
-        criteria=(*criteria[:at], COURSES, *criteria[at:]),
+        criteria=judge(history, record.on, record.logbook.rules(record.pest)),
+        interval_days=usual_interval(history.days, record.on),
+        mean_c=record.temperatures.mean_c(record.lived, record.on),
     )
+
+
+def _clear_around_since(record: PlantRecord) -> date | None:
+    """Since when a plant that could not be moved still touches others."""
+    period = record.plant.quarantine(record.on)
+    if period is None or period.began_because != FOUND_CANNOT_MOVE:
+        return None
+    return period.began_on if record.plant.touching(record.on) else None
+
+
+def _roots_due(record: PlantRecord) -> date | None:
+    """The first day a look at the roots counts, where one is still wanted."""
+    history = record.history_seen
+    rules = record.logbook.rules(record.pest)
+    if history is None or not root_looks_wanted(history, record.on, rules):
+        return None
+    anchor = max(history.began_on, history.last_live_on or history.began_on)
+    seen = [d.day for d in history.days if d.roots_seen and d.clean]
+    first = anchor + timedelta(rules.roots_after_days)
+    later = [day + timedelta(rules.roots_apart_days) for day in seen if day >= first]
+    return max([first, *later])
+
+
+def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The same with the chance clean, the risk, and what quarantine asks of the chance."""
+    likely, release = record.likely, status.release
+    return replace(
+        status,
+        chance_clean=likely.chance_clean,
+        method=likely.method,
+        risk=likely.risk,
+        release=release and replace(release, criteria=record.criteria),
+    )
+
+
+def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The same with the days on which it may leave quarantine."""
+    forecast, release = record.forecast, status.release
+    if forecast is None or release is None:
+        return status
+    return replace(
+        status,
+        release=replace(
+            release,
+            criteria=forecast.criteria,
+            expected_on=forecast.ready_on,
+            is_forecast=True,
+        ),
+    )
+
+
+def with_zones(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The same with what is probably left at each zone, and when the last eggs hatch."""
+    return replace(with_brood(record, status), left_by_zone=record.likely.left_by_zone)
+
+
+def with_brood(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The same with when the last eggs hatch."""
+    return replace(status, brood=_brood_of(record))
+
+
+def _brood_of(record: PlantRecord) -> "Brood | None":
+    """The eggs laid up to the last find that may have laid; None without one, or where all hatched.
+
+    What was left there may lay on: its later eggs are not told.
+    """
+    # no command needs it
+    from rounds.core.quarantine.brood import EggWarmth, last_brood
+
+    laid_on = record.known.laid_on
+    if laid_on is None:
+        return None
+    biology = record.logbook.biology(record.pest)
+    brood = last_brood(
+        laid_on,
+        EggWarmth(*biology.egg_degree_days),
+        record.degree_days_between,
+        record.temperatures.rate(record.lived, record.on, biology.warmth),
+        record.on,
+    )
+    return brood if brood.last is None or brood.last > record.on else None
+
+
+def status_of(record: PlantRecord) -> PlantStatus:
+    """All that commands print of a plant."""
+    status = with_forecast(record, with_figures(record, seen_status(record)))
+    return replace(status, band=record.likely.band, left=record.likely.left)

@@ -9,8 +9,8 @@ from rounds.core.quarantine.past import OpenDoubt, ZonePast, gone_on, told_by
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.planning import needs_hygiene
-from rounds.service.plan.today import reasons_for
 from rounds.service.plant.record import DayOfPlants
+from rounds.service.plant.status import PlantStatus, seen_status
 from rounds.store import log
 
 
@@ -40,7 +40,7 @@ class PlantAtHand:
         self.plant = plant
         self.body = self.record.body
         self.pest = self.record.pest
-        self.reasons = reasons_for(self.record)
+        self.status: PlantStatus = seen_status(self.record)
         own = {look.id for look in self._read_today()}
         self._inherited = tuple(look for look in self.record.today if look.id not in own)
         """what was seen today of the plant it was divided from is past too"""

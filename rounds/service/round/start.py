@@ -5,7 +5,7 @@ from datetime import date
 from rounds import words
 from rounds.core.walks import Round, Step
 from rounds.errors import Refused
-from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.day import CollectionDay, collection_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.today import DayPlan
@@ -31,6 +31,9 @@ def begin(logbook: Logbook, plan: DayPlan, who: str | None = None) -> RoundWalk:
     if not plan.plan:
         raise Refused("nothing-planned")
     moment = now(logbook.clock, who)
+    collection = collection_on(logbook, plan.on)
+    # need and standing as they are when the round begins
+    _ = collection.records
     with logbook.file.writing():
         if is_under_way(logbook, plan.on) is not None:
             raise Refused("round-elsewhere")
@@ -42,7 +45,6 @@ def begin(logbook: Logbook, plan: DayPlan, who: str | None = None) -> RoundWalk:
         steps = steps_for(plan)
         walks.append_steps(logbook.file, walk.id, steps)
         walked_by = walk_here(logbook, walk, who, take_over=False)
-        collection = plan.plan[0].record.day
         message = "" if who is None else words.say("round.said.begun-by", who=who)
         course = Course(tuple(steps), done=frozenset())
         return RoundWalk(logbook, walk, course, walked_by, collection, message)
@@ -54,10 +56,10 @@ def steps_for(plan: DayPlan) -> list[Step]:
     return [
         Step(
             position=position,
-            plant_id=planned.record.plant.id,
+            plant_id=planned.status.plant_id,
             zone=zone.zone,
             planned_seconds=zone.planned_seconds,
-            reason=planned.reasons[0].code,
+            reason=planned.status.reasons[0].code,
             whole_plant=planned.whole_plant,
         )
         for position, (planned, zone) in enumerate(zones, 1)

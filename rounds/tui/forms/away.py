@@ -5,7 +5,7 @@ from rounds.core.away import Stretch
 from rounds.service.collection.away_entry import check_away, enter_away
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
-from rounds.service.plan.away import stretch_text
+from rounds.service.plant.reasons import stretch_text
 from rounds.tui.forms.fields import Field, Form, Values
 from rounds.tui.forms.values import any_day_of
 from rounds.tui.forms.wording import fault, heading_day

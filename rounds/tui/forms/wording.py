@@ -4,11 +4,12 @@ from collections.abc import Mapping
 from datetime import date
 
 from rounds import words
-from rounds.service.inference.day import record_of
+from rounds.service.day import at_hand
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.record_text import standing_text, where_text
+from rounds.service.plant.status import seen_status
+from rounds.service.plant.status_text import standing_text, where_text
 from rounds.tui.forms.fields import FieldFault, Header
 from rounds.tui.page import fit
 from rounds.words.forms import calendar_day, day_month
@@ -72,15 +73,12 @@ def heading_day(logbook: Logbook) -> str:
 
 def header_of(record: PlantRecord) -> Header:
     """The plant a form is about, as it stands."""
+    status = seen_status(record)
     return Header(
-        record.plant.code,
-        record.name(),
-        where_text(record),
-        record.standing,
-        standing_text(record),
+        status.code, status.name, where_text(status), status.standing, standing_text(status)
     )
 
 
 def record_today(logbook: Logbook, code: str) -> PlantRecord:
     """The plant of a code as it stands today."""
-    return record_of(logbook, find_plant(logbook, code), logbook.clock.today())
+    return at_hand.record_of(logbook, find_plant(logbook, code))

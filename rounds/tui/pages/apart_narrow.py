@@ -7,7 +7,6 @@ from rich.cells import cell_len
 
 from rounds.tui.page import Page
 from rounds.tui.pages.parts import say
-from rounds.words.forms import in_100
 
 USUAL_DAY = 10
 """Columns of a day as it mostly is, so that figures stay where they are as days are worked out."""
@@ -21,7 +20,7 @@ class ApartRow:
 
     code: str
     name: str
-    chance_clean: float
+    chance_clean: str
     earliest: str
 
 
@@ -37,7 +36,7 @@ def put_narrow_heads(page: Page, row: int, rows: Sequence[ApartRow]) -> None:
 def put_narrow_row(page: Page, row: int, of: ApartRow, rows: Sequence[ApartRow]) -> None:
     """One plant; its name ends where the figures begin."""
     end = _clean_end(page, rows)
-    figures = of.earliest if end is None else in_100(of.chance_clean)
+    figures = of.earliest if end is None else of.chance_clean
     name_until = (page.width - 1 if end is None else end) - cell_len(figures) - 1
     page.put(row, LEFT, f"{of.code}  {of.name}", until=name_until)
     if end is not None:
@@ -50,7 +49,7 @@ def _clean_end(page: Page, rows: Sequence[ApartRow]) -> int | None:
     day = max(cell_len(of.earliest) for of in rows)
     end = page.width - 2 - max(USUAL_DAY, day)
     head = end - cell_len(say("today.column-clean"))
-    chance = end - max(cell_len(in_100(of.chance_clean)) for of in rows)
+    chance = end - max(cell_len(of.chance_clean) for of in rows)
     code_end = LEFT + max(cell_len(of.code) for of in rows)
     fits = head > LEFT + cell_len(say("today.apart")) and chance > code_end
     return end if fits else None

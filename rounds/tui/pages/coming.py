@@ -7,8 +7,8 @@ from datetime import date, timedelta
 from rich.cells import cell_len
 
 from rounds import words
-from rounds.service.plan.away import stretch_text
 from rounds.service.plan.coming import DAYS, Coming
+from rounds.service.plant.reasons import stretch_text
 from rounds.tui.page import FOURTH, MIDDLE, THIRD, Page
 from rounds.tui.pages.asked import put_foot, put_list_keys
 from rounds.tui.pages.history import put_numbers
@@ -65,7 +65,7 @@ def coming_page(view: ComingView, width: int, height: int) -> Page:
 
 
 def _line(page: Page, row: int, left: int, line: Coming, on: date) -> None:
-    standing = line.record.standing if line.record else ""
+    standing = line.status.standing if line.status else ""
     page.put(row, left - 2, STANDING_MARK.get(standing, "").strip(), "apart")
     day = calendar_day(line.on, on)
     if page.is_wide:
@@ -86,9 +86,9 @@ def _line(page: Page, row: int, left: int, line: Coming, on: date) -> None:
 
 def _who(line: Coming, *, with_name: bool) -> str:
     """The plant, or for how long nobody is there."""
-    if line.record is not None:
-        code = line.record.plant.code
-        return f"{code}  {line.record.name()}" if with_name else code
+    status = line.status
+    if status is not None:
+        return f"{status.code}  {status.name}" if with_name else status.code
     return days_text(line.away.days) if line.away else ""
 
 

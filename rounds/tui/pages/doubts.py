@@ -6,11 +6,12 @@ from datetime import date
 
 from rounds import words
 from rounds.service.plant.doubts import DoubtLine
+from rounds.service.plant.status_text import where_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FOURTH, MIDDLE, THIRD, KeyHint, Page
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
 from rounds.tui.pages.history import put_numbers
-from rounds.tui.pages.parts import ROOMY, desk_row, heading, hint, plant_row
+from rounds.tui.pages.parts import ROOMY, desk_row, heading, hint, status_row
 from rounds.words.forms import calendar_day
 
 ZONE_NARROW = 20
@@ -45,7 +46,7 @@ def doubts_page(view: DoubtsView, width: int, height: int) -> Page:
         _keys(page, view)
         return page
     marked = view.doubts[view.mark]
-    plant_row(page, marked.code, marked.name, marked.where, marked.standing, marked.standing_text)
+    status_row(page, marked.status)
     roomy = page.height >= ROOMY
     # on a low page what was said takes the place of the question until the next key
     end = put_foot(page, "" if roomy else view.message,
@@ -66,19 +67,19 @@ def doubts_page(view: DoubtsView, width: int, height: int) -> Page:
 
 def _line(page: Page, row: int, left: int, doubt: DoubtLine, on: date) -> None:
     page.put(row, left - 2, "?", "doubt")
-    zone = words.say(f"zones.{doubt.zone}.name")
+    zone = words.say(f"zones.{doubt.doubt.zone}.name")
     if not page.is_wide:
-        days = words.say("plant.doubts.ago", days=(on - doubt.since).days)
-        page.put(row, left, doubt.code, until=ZONE_NARROW - 1)
+        days = words.say("plant.doubts.ago", days=(on - doubt.doubt.day).days)
+        page.put(row, left, doubt.status.code, until=ZONE_NARROW - 1)
         page.put(row, ZONE_NARROW, zone, until=page.width - 2 - len(days))
         page.put_right(row, page.width - 1, days, "quiet")
         return
-    page.put(row, left, f"{doubt.code}  {doubt.name}", until=MIDDLE - 1)
-    at = words.say("plant.entry.at", what=doubt.count, zone=zone)
+    page.put(row, left, f"{doubt.status.code}  {doubt.status.name}", until=MIDDLE - 1)
+    at = words.say("plant.entry.at", what=doubt.doubt.count, zone=zone)
     page.put(row, MIDDLE, at, until=THIRD - 1)
-    page.put(row, THIRD, calendar_day(doubt.since, on), until=FOURTH - 1)
+    page.put(row, THIRD, calendar_day(doubt.doubt.day, on), until=FOURTH - 1)
     if page.is_spread:
-        page.put(row, FOURTH, doubt.where, until=page.until)
+        page.put(row, FOURTH, where_text(doubt.status), until=page.until)
 
 
 def _keys(page: Page, view: DoubtsView) -> None:

@@ -11,7 +11,7 @@ from rounds.service.plant.visits import EntryLine, Visit
 from rounds.tui.keys import key_of
 from rounds.tui.page import MIDDLE, THIRD, KeyHint, Page, Role
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
-from rounds.tui.pages.parts import ROOMY, STANDING_MARK, first_shown, heading, hint, plant_row
+from rounds.tui.pages.parts import ROOMY, STANDING_MARK, first_shown, heading, hint, status_row
 from rounds.words.forms import calendar_day, looks_text
 
 WHO_WIDTH = 13
@@ -93,7 +93,7 @@ def _put_head(
     """Where one is, the plant, and a sentence if there is room; the first row of the list."""
     day = calendar_day(detail.on, detail.on)
     heading(page, title, middle if page.is_wide else "", day)
-    plant_row(page, detail.code, detail.name, detail.where, detail.standing, detail.standing_text)
+    status_row(page, detail.status)
     left, until = sides(page)
     roomy = page.height >= ROOMY
     # the line that is asked about comes before the sentence

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from rounds import words
-from rounds.service.plan.away import stretch_text
 from rounds.service.plan.leaving import Leaving, LeavingLine
+from rounds.service.plant.reasons import stretch_text
 from rounds.tui.page import MIDDLE, Page
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
 from rounds.tui.pages.history import put_numbers
@@ -65,8 +65,7 @@ def _stand_in(page: Page, leaving: Leaving) -> str:
         return words.say("away.list.nothing-before")
     if not leaving.stand_in:
         return words.say("away.leaving.no-stand-in")
-    first = leaving.lines[0].record
-    days = first.logbook.rules(first.pest).gap_days
+    days = leaving.gap_days
     size = "" if page.is_wide else "-narrow"
     return words.say(
         f"away.leaving.stand-in{size}", codes=codes_text(leaving.stand_in), days=days_text(days)
@@ -74,15 +73,15 @@ def _stand_in(page: Page, leaving: Leaving) -> str:
 
 
 def _line(page: Page, row: int, left: int, line: LeavingLine) -> None:
-    record = line.record
+    status = line.status
     time = minutes_seconds(line.seconds)
     reasons = words.say("forms.and").join(reason.text for reason in line.reasons)
     if not page.is_wide:
-        page.put(row, left, record.plant.code, until=TIME_END_NARROW - len(time) - 1)
+        page.put(row, left, status.code, until=TIME_END_NARROW - len(time) - 1)
         page.put_right(row, TIME_END_NARROW, time)
         page.put(row, TIME_END_NARROW + 1, reasons, until=page.width - 1)
         return
-    page.put(row, left, f"{record.plant.code}  {record.name()}", until=MIDDLE)
+    page.put(row, left, f"{status.code}  {status.name}", until=MIDDLE)
     page.put_right(row, TIME_END, time)
     stand_in = page.width - STAND_IN_WIDTH
     until = stand_in - 1 if line.stand_in else page.until

@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.service.plant.status_text import standing_text, where_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, printable, wrap
 
 if TYPE_CHECKING:
+    from rounds.service.plant.status import PlantStatus
     from rounds.service.round.view import Question
 
 KEY_ROWS = 4
@@ -61,6 +63,12 @@ def plant_row(page: Page, code: str, name: str, where: str, standing: str, text:
         shown = f"{mark}{text}"
         page.put(2, 1, f"{code}  {name}", "strong", until=page.width - 2 - cell_len(shown))
         page.put_right(2, page.width - 1, shown, role)
+
+
+def status_row(page: Page, status: "PlantStatus") -> None:
+    """The same of a plant as it is at the end of the day."""
+    where, text = where_text(status), standing_text(status)
+    plant_row(page, status.code, status.name, where, status.standing, text)
 
 
 def message_row(page: Page) -> int:

@@ -4,11 +4,13 @@ from dataclasses import dataclass
 
 from rounds import words
 from rounds.service.plant.detail import PlantDetail
+from rounds.service.plant.status import PlantStatus
+from rounds.service.plant.status_text import clean_text, risk_parts, risk_text, streak_text
 from rounds.service.plant.zones import ZoneSeen
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
-from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, plant_row
+from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, status_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.plants import Room
@@ -39,16 +41,16 @@ def lines_of(detail: PlantDetail) -> tuple[str, ...]:
     """What its numbered lines open, by code."""
     if detail.is_gone:
         return GONE
-    return ("end-quarantine" if detail.standing == "quarantine" else "put-apart", *HERE)
+    return ("end-quarantine" if detail.status.standing == "quarantine" else "put-apart", *HERE)
 
 
 def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     """The plant, drawn where there is room, beside what is known and can be done."""
     page = Page(width, height)
-    detail = view.detail
+    detail, status = view.detail, view.detail.status
     day = calendar_day(detail.on, detail.on)
-    heading(page, _title(), _form(detail) if page.is_wide else "", day)
-    plant_row(page, detail.code, detail.name, detail.where, detail.standing, detail.standing_text)
+    heading(page, _title(), _form(status) if page.is_wide else "", day)
+    status_row(page, status)
     left, until = sides(page)
     end = put_foot(page, view.message, view.asked, _newest(detail))
     has_bars = page.is_spread and not detail.is_gone and end > BODY + BAR_ROWS
@@ -56,7 +58,7 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     if view.asked is None and not view.message and tells_parts:
         # what the newest entry says may take two rows
         newest = len(wrap(_newest(detail), until - left))
-        page.put(end + newest, FIRST, detail.risk_parts, "quiet", until=page.width)
+        page.put(end + newest, FIRST, risk_parts(status.risk), "quiet", until=page.width)
     roomy = page.height >= ROOMY
     row = 3 + page.put_wrapped(3, left, detail.sentence, until=until, rows=2 if roomy else 1)
     if page.is_wide:
@@ -70,14 +72,14 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
         _picture(page, detail, body, end)
         _zones(page, detail, body, end)
         if has_bars:
-            put_bars(page, body - 1, FOURTH, Room(body - 1, body, BAR_ROWS), detail.risk)
+            put_bars(page, body - 1, FOURTH, Room(body - 1, body, BAR_ROWS), status.risk)
         after = _lines(page, view, body, THIRD, end)
         _extra(page, detail, after + 1, THIRD, page.width - 1, end)
         _lately(page, detail, body + PICTURE_HEIGHT + 1, end - 1)
     else:
         if roomy:
-            page.put(row, left, detail.clean_text, until=until)
-            page.put_right(row, page.width - 1, detail.risk_text.partition(",")[0])
+            page.put(row, left, clean_text(status), until=until)
+            page.put_right(row, page.width - 1, risk_text(status).partition(",")[0])
             row += 2
         after = _lines(page, view, row, left, end)
         if roomy:
@@ -90,9 +92,9 @@ def _title() -> str:
     return words.say("plant.title")
 
 
-def _form(detail: PlantDetail) -> str:
-    form = words.say(f"desk_forms.growth-forms.{detail.form}")
-    size = words.say(f"desk_forms.sizes.{detail.size}")
+def _form(status: PlantStatus) -> str:
+    form = words.say(f"desk_forms.growth-forms.{status.form}")
+    size = words.say(f"desk_forms.sizes.{status.size}")
     return words.say("plant.form", form=form, size=size)
 
 
@@ -103,27 +105,33 @@ def _newest(detail: PlantDetail) -> str:
 def _numbers(page: Page, row: int, detail: PlantDetail) -> None:
     if detail.is_gone:
         return
-    page.put(row, FIRST, detail.clean_text, until=MIDDLE - 1)
-    page.put(row, MIDDLE, detail.streak_text, until=THIRD - 1)
-    page.put(row, THIRD, detail.risk_text, until=page.width)
+    page.put(row, FIRST, clean_text(detail.status), until=MIDDLE - 1)
+    page.put(row, MIDDLE, streak_text(detail.status), until=THIRD - 1)
+    page.put(row, THIRD, risk_text(detail.status), until=page.width)
 
 
 def _picture(page: Page, detail: PlantDetail, top: int, end: int) -> None:
-    for row, cells in enumerate(picture(detail.form, small_font=has_small_font()), top):
+    for row, cells in enumerate(picture(detail.status.form, small_font=has_small_font()), top):
         for cell in cells if row < end else ():
             page.put(row, FIRST + cell.column, cell.text, cell.role)
 
 
 def _zones(page: Page, detail: PlantDetail, top: int, end: int) -> None:
     """Each zone at the height where it is on the plant."""
-    rows = zone_rows(detail.form)
+    rows = zone_rows(detail.status.form)
     for zone in detail.zones:
         row = top + rows[zone.zone]
         if row < end:
             page.put(row, MIDDLE, words.say(f"zones.{zone.zone}.name"), until=HOLDS_END - 4)
             if not detail.is_gone:
-                page.put_right(row, HOLDS_END, number_in_column(zone.probably_left))
+                page.put_right(row, HOLDS_END, _left_in_column(zone))
             page.put(row, SEEN, seen_text(zone, detail), "quiet", until=THIRD - 1)
+
+
+def _left_in_column(zone: ZoneSeen) -> str:
+    if zone.probably_left is None:
+        return words.say("lives.ranking.working")
+    return number_in_column(zone.probably_left)
 
 
 def _zone_heads(page: Page, row: int) -> None:
@@ -136,6 +144,8 @@ def behind_text(zone: ZoneSeen, detail: PlantDetail) -> str:
     """Both, for the help of a page that has no room for the zones."""
     seen = seen_text(zone, detail)
     if detail.is_gone:
+        return seen
+    if zone.probably_left is None:
         return seen
     holds = expected_number(zone.probably_left)
     return words.say("plant.zones.holds-and-seen", holds=holds, seen=seen)
@@ -169,7 +179,7 @@ def _extra(page: Page, detail: PlantDetail, row: int, left: int, until: int, end
     """What else is known: its botanical name, what it touches, the note, what the grower sees."""
     touches = ", ".join(detail.touches)
     texts = [
-        detail.botanical_name or "",
+        detail.status.botanical_name or "",
         words.say("plant.record.touching", value=touches) if touches else "",
         detail.note or "",
         detail.own_text,
@@ -200,6 +210,6 @@ def _take_back(detail: PlantDetail) -> KeyHint | None:
 
 
 def _put_apart(detail: PlantDetail) -> KeyHint | None:
-    if detail.is_gone or detail.standing == "quarantine":
+    if detail.is_gone or detail.status.standing == "quarantine":
         return None
     return KeyHint(key_of("put-apart"), words.say("plant.keys.put-apart"))

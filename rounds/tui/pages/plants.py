@@ -8,8 +8,8 @@ from rich.cells import cell_len
 
 from rounds import words
 from rounds.service.plan.ranking import PlantLine
-from rounds.service.plant.before import DayBefore
-from rounds.service.plant.record_text import risk_text
+from rounds.service.plant.before import Before
+from rounds.service.plant.status_text import clean_text, risk_text, where_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.parts import (
@@ -21,9 +21,9 @@ from rounds.tui.pages.parts import (
     first_shown,
     heading,
     hint,
-    plant_row,
     rows_said,
     say,
+    status_row,
     typing_keys,
 )
 from rounds.tui.pages.risk import (
@@ -33,10 +33,11 @@ from rounds.tui.pages.risk import (
     columns_of,
     head_of,
     put_bars,
+    value_of,
     was_text,
     word_of,
 )
-from rounds.words.forms import calendar_day, day_month, likely_clean
+from rounds.words.forms import calendar_day, day_month
 
 WHY_ROWS = 2
 NARROW_RISK, NARROW_LOOK = 6, 9
@@ -66,7 +67,7 @@ class PlantsView:
     """what was typed of a name or code, where it is asked for"""
     asks_new: str | None
     """what no plant is called, where it is asked whether to enter it"""
-    before: DayBefore | None = None
+    before: Before | None = None
     """the risks at the end of the last round before today"""
 
 
@@ -138,28 +139,35 @@ def _heading(page: Page, view: PlantsView) -> None:
 
 def _marked(page: Page, view: PlantsView, line: PlantLine) -> None:
     """The marked plant: where and how it stands, why it comes here, and its figures."""
-    plant_row(page, line.code, line.name, line.where, line.standing, line.standing_text)
+    status = line.status
+    status_row(page, status)
     if page.is_wide:
         rows = page.put_wrapped(3, FIRST, _why(line, page.width - 1 - FIRST), until=page.width - 1)
-        page.put(3 + rows, FIRST, likely_clean(line.record.likely.chance_clean), until=MIDDLE - 1)
+        page.put(3 + rows, FIRST, clean_text(status), until=MIDDLE - 1)
         page.put(3 + rows, MIDDLE, _streak(line, "streak-said"), until=THIRD - 1)
-        page.put(3 + rows, THIRD, risk_text(line.record), until=page.width)
+        page.put(3 + rows, THIRD, risk_text(status), until=page.width)
     elif page.height >= ROOMY:
         rows = page.put_wrapped(3, 1, _why(line, page.width - 2), until=page.width - 1)
-        risk = risk_text(line.record).partition(",")[0]
-        clean = likely_clean(line.record.likely.chance_clean)
+        risk = risk_text(status).partition(",")[0]
+        clean = clean_text(status)
         page.put(3 + rows, 1, clean, until=page.width - 2 - cell_len(risk))
         page.put_right(3 + rows, page.width - 1, risk)
     else:
         # how it stands is said in the row above
-        said = line.reasons[1:] if line.standing in STANDING_MARK else ()
-        page.put(3, 1, (said or line.reasons)[0], until=page.width - 1)
+        reasons = _reasons(line)
+        said = reasons[1:] if status.standing in STANDING_MARK else []
+        page.put(3, 1, (said or reasons)[0], until=page.width - 1)
 
 
 def _why(line: PlantLine, width: int) -> str:
     """Whether it is planned, and why it comes here: two reasons, or one where two take too long."""
-    both = _planned(line, say("plants.and").join(line.reasons[:2]))
-    return both if len(wrap(both, width)) <= WHY_ROWS else _planned(line, line.reasons[0])
+    reasons = _reasons(line)
+    both = _planned(line, say("plants.and").join(reasons[:2]))
+    return both if len(wrap(both, width)) <= WHY_ROWS else _planned(line, reasons[0])
+
+
+def _reasons(line: PlantLine) -> list[str]:
+    return [reason.text for reason in line.status.reasons]
 
 
 def _planned(line: PlantLine, reasons: str) -> str:
@@ -177,7 +185,7 @@ def _day(day: date | None, on: date) -> str:
 
 
 def _streak(line: PlantLine, code: str = "streak") -> str:
-    streak = line.streak
+    streak = line.status.streak
     return say(f"plants.{code}", looks=streak.looks, days=streak.days)
 
 
@@ -196,10 +204,10 @@ def _list(page: Page, view: PlantsView, room: Room) -> None:
         if is_here:
             page.put(row, left - figures - 5, ">", "here")
         page.put_right(row, left - 3, str(index + 1), "strong")
-        page.put(row, left - 2, STANDING_MARK.get(line.standing, "").strip(), "apart")
+        page.put(row, left - 2, STANDING_MARK.get(line.status.standing, "").strip(), "apart")
         _line(page, row, left, line, view, is_here=is_here)
     if page.is_wide and room.heads is not None:
-        put_bars(page, room.heads, columns_of(page).bars, room, view.lines[view.mark].risk)
+        put_bars(page, room.heads, columns_of(page).bars, room, view.lines[view.mark].status.risk)
     below = count - first - room.rows
     if below > 0 and room.heads is not None:
         page.put(room.first + room.rows, left, say("plants.below", count=below), "quiet")
@@ -239,16 +247,16 @@ def _line(
     page: Page, row: int, left: int, line: PlantLine, view: PlantsView, is_here: bool
 ) -> None:
     role: Role = "here" if is_here else "ink"
-    name = f"{line.code}  {line.name}"
-    risk = str(round(line.risk.value))
+    name = f"{line.status.code}  {line.status.name}"
+    risk = value_of(line.status.risk)
     if not page.is_wide:
-        looked: Role = "ink" if line.last_look_on else "quiet"
+        looked: Role = "ink" if line.status.last_look_on else "quiet"
         risk_end, was_end = _narrow_ends(page)
         page.put(row, left, name, role, until=risk_end - NARROW_RISK - 1)
         page.put_right(row, risk_end, risk)
         if was_end is not None:
-            page.put_right(row, was_end, *was_text(view.before, line.plant_id))
-        page.put_right(row, page.width - 1, _days_ago(line.last_look_on, view.on), looked)
+            page.put_right(row, was_end, *was_text(view.before, line.status.plant_id))
+        page.put_right(row, page.width - 1, _days_ago(line.status.last_look_on, view.on), looked)
         return
     at = columns_of(page)
     page.put(row, left, name, role, until=at.told[0] - 1)
@@ -257,20 +265,21 @@ def _line(
         text, told_role = _told_text(line, what, view.on)
         page.put(row, column, text, told_role, until=end - 1)
     page.put_right(row, at.risk_end, risk)
-    was, was_role = was_text(view.before, line.plant_id)
+    was, was_role = was_text(view.before, line.status.plant_id)
     page.put_right(row, at.was_end, was, was_role)
 
 
 def _told_text(line: PlantLine, what: str, on: date) -> tuple[str, Role]:
     """One thing of a plant, and the role it is shown in."""
+    status = line.status
     if what == "streak":
-        return (_streak(line), "ink") if line.streak.looks else (say("plants.no-streak"), "quiet")
+        return (_streak(line), "ink") if status.streak.looks else (say("plants.no-streak"), "quiet")
     if what == "last-look":
-        return _day(line.last_look_on, on), "ink" if line.last_look_on else "quiet"
+        return _day(status.last_look_on, on), "ink" if status.last_look_on else "quiet"
     if what == "last-find":
-        found: Role = "ink" if line.last_find_on else "quiet"
-        return _day(line.last_find_on, on), "find" if line.is_found_lately else found
-    return (line.where, "ink") if what == "place" else (word_of(line.risk), "ink")
+        found: Role = "ink" if status.last_find_on else "quiet"
+        return _day(status.last_find_on, on), "find" if status.is_found_lately else found
+    return (where_text(status), "ink") if what == "place" else (word_of(status.risk), "ink")
 
 
 def _days_ago(day: date | None, on: date) -> str:
@@ -302,8 +311,8 @@ def _bottom(page: Page, view: PlantsView) -> int:
 def _change_and_outlook(page: Page, view: PlantsView, line: PlantLine, row: int) -> None:
     """Why the risk is another than it was, and how it goes on with a plant that stands apart."""
     left, until = page.left, page.until
-    before = view.before
-    change = before.change(line.plant_id, brief=not page.is_wide) if before else ""
+    known = view.before.changes.get(line.status.plant_id) if view.before else None
+    change = (known.text if page.is_wide else known.brief) if known else ""
     rows = rows_said(page)
     if change:
         taken = page.put_wrapped(row, left, change, "quiet", until=until, rows=rows)
@@ -317,14 +326,17 @@ def _outlooks(line: PlantLine, on: date) -> list[str]:
 
     The longest sentence first, then those for less room.
     """
-    if line.standing == "watch" and line.watched_until:
-        return [say("plants.watched-until", day=day_month(line.watched_until, on))]
-    if line.standing != "quarantine":
+    status, release = line.status, line.status.release
+    if status.standing == "watch" and status.watched_until:
+        return [say("plants.watched-until", day=day_month(status.watched_until, on))]
+    if release is None:
         return []
-    if line.earliest is None:
+    if not release.is_forecast:
+        return [words.say("calculating.rejoin")]
+    if release.expected_on is None:
         return [say("plants.not-in-sight"), words.say("sight.plants.not-in-sight-brief")]
-    if line.earliest > on:
-        day = calendar_day(line.earliest, on)
+    if release.expected_on > on:
+        day = calendar_day(release.expected_on, on)
         brief = (words.say(f"sight.plants.{code}", day=day) for code in ("expected", "brief"))
         return [say("plants.expected", day=day), *brief]
     return [say("plants.may-rejoin"), words.say("sight.plants.may-rejoin-brief")]

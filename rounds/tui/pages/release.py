@@ -11,12 +11,11 @@ from rounds.core.quarantine.criteria import (
     DEGREE_DAYS,
     MEDIUM_AND_ROOTS,
     Criterion,
-    QuarantineHistory,
 )
-from rounds.core.quarantine.interval import usual_interval
+from rounds.service.day.day import Choices
 from rounds.service.logbook.temperatures import MEAN_OVER_DAYS
-from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.record_text import risk_text
+from rounds.service.plant.status import PlantStatus, ReleaseStatus
+from rounds.service.plant.status_text import clean_text, risk_text, streak_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, Page, wrap
 from rounds.tui.pages.parts import (
@@ -26,9 +25,9 @@ from rounds.tui.pages.parts import (
     desk_row,
     heading,
     hint,
-    plant_row,
     rows_said,
     say,
+    status_row,
     typing_keys,
 )
 from rounds.words.display import display
@@ -36,7 +35,6 @@ from rounds.words.forms import (
     day_month,
     degree_days,
     in_100,
-    likely_clean,
     number,
     temperature,
 )
@@ -50,10 +48,8 @@ SPREAD_COLUMNS = (54, 80, 106)
 class ReleaseView:
     """What the page on ending a quarantine knows."""
 
-    record: PlantRecord
-    where: str
-    standing_text: str
-    streak_text: str
+    status: PlantStatus
+    choices: Choices
     message: str
     reason: str | None
     """what was typed of the reason, where it is asked for"""
@@ -64,51 +60,47 @@ class ReleaseView:
 def release_page(view: ReleaseView, width: int, height: int) -> Page:
     """May it leave, and if not, what holds it and until when."""
     page = Page(width, height)
-    record = view.record
-    rules = say("release.rules", rules=record.logbook.rules(record.pest).name)
+    status = view.status
+    rules = say("release.rules", rules=view.choices.rules.name)
     heading(page, say("release.title"), "" if page.is_wide else say("release.title"), rules)
-    plant_row(
-        page, record.plant.code, record.name(), view.where, record.standing, view.standing_text
-    )
+    status_row(page, status)
     left, until = page.left, page.until
-    rows = page.put_wrapped(3, left, sentence(record), "strong", until=until)
+    rows = page.put_wrapped(3, left, sentence(status), "strong", until=until)
     row = 3 + rows
     if page.height >= ROOMY:
-        _figures(page, view, row, left, until)
+        _figures(page, status, row, left, until)
         row += 2
-    if record.forecast is not None:
-        row = _criteria(page, record, row) + 1
-        for note in _notes(record):
+    if status.release is not None:
+        row = _criteria(page, status.release, status.on, row) + 1
+        for note in _notes(status, status.release, view.choices.usual_c):
             if row + 2 < desk_row(page) - 1:
                 row += page.put_wrapped(row, left + 2, note, "quiet", until=until)
     _bottom(page, view, row, left, until)
     return page
 
 
-def _figures(page: Page, view: ReleaseView, row: int, left: int, until: int) -> None:
-    clean = likely_clean(view.record.likely.chance_clean)
+def _figures(page: Page, status: PlantStatus, row: int, left: int, until: int) -> None:
     if not page.is_wide:
-        page.put(row, left, clean, until=until)
+        page.put(row, left, clean_text(status), until=until)
         return
-    page.put(row, left, clean, until=MIDDLE - 1)
-    page.put(row, MIDDLE, view.streak_text, until=THIRD - 1)
-    page.put(row, THIRD, risk_text(view.record), until=until)
+    page.put(row, left, clean_text(status), until=MIDDLE - 1)
+    page.put(row, MIDDLE, streak_text(status), until=THIRD - 1)
+    page.put(row, THIRD, risk_text(status), until=until)
 
 
-def _notes(record: PlantRecord) -> list[str]:
+def _notes(status: PlantStatus, release: ReleaseStatus, usual_c: float) -> list[str]:
     """What is assumed, and how a root look is entered where one is still wanted."""
     notes = []
-    if record.temperature_assumed:
-        usual = temperature(record.logbook.parameters.usual_c)
-        notes.append(say("release.assumed", usual=usual))
-    if record.likely.method == "pooled":
+    if status.temperature_assumed:
+        notes.append(say("release.assumed", usual=temperature(usual_c)))
+    if status.method == "pooled":
         notes.append(say("release.pooled"))
-    criteria = record.forecast.criteria if record.forecast else ()
+    criteria = release.criteria
     roots = next((c for c in criteria if c.code == MEDIUM_AND_ROOTS and c.met is False), None)
     if roots is not None:
-        notes.append(_roots_note(roots, record.on))
-    if record.history is not None and any(c.met is not True and c.expected_on for c in criteria):
-        notes.append(_reckoned(record, record.history))
+        notes.append(_roots_note(roots, status.on))
+    if any(c.met is not True and c.expected_on for c in criteria):
+        notes.append(_reckoned(release))
     return notes
 
 
@@ -119,38 +111,38 @@ def _roots_note(roots: Criterion, on: date) -> str:
     return say("release.roots-later", day=day_month(roots.expected_on, on))
 
 
-def _reckoned(record: PlantRecord, history: QuarantineHistory) -> str:
+def _reckoned(release: ReleaseStatus) -> str:
     """What the days expected suppose."""
-    days = usual_interval(history.days, record.on)
-    mean = temperature(record.temperatures.mean_c(record.lived, record.on))
+    days, mean = release.interval_days, temperature(release.mean_c)
     code = "reckoned-daily" if days == 1 else "reckoned"
     return words.say(f"sight.release.{code}", days=days, mean=mean, over=MEAN_OVER_DAYS)
 
 
-def sentence(record: PlantRecord) -> str:
+def sentence(status: PlantStatus) -> str:
     """What holds it, and about when that is over."""
-    code = record.plant.code
-    if record.forecast is None and record.standing == "watch" and record.watch_until is not None:
-        until = day_month(record.watch_until, record.on)
-        return say("release.on-watch", code=code, day=until)
-    if record.forecast is None:
+    code, release = status.code, status.release
+    if release is None and status.standing == "watch" and status.watched_until is not None:
+        return say("release.on-watch", code=code, day=day_month(status.watched_until, status.on))
+    if release is None:
         return say("release.not-apart", code=code)
-    criteria = record.forecast.criteria
+    criteria = release.criteria
     unmet = [c for c in criteria if c.met is not True]
     if not unmet:
         return say("release.may", all=len(criteria))
     values = {"unmet": len(unmet), "all": len(criteria)}
-    day = record.forecast.ready_on
+    day = release.expected_on
+    if not release.is_forecast:
+        return words.say("calculating.release", **values)
     if day is None:
         return say("release.not-in-sight", **values)
     longest = max(unmet, key=lambda c: c.expected_on or day)
     what = say(f"longest.{longest.code}")
-    return say("release.not-yet", day=day_month(day, record.on), what=what, **values)
+    return say("release.not-yet", day=day_month(day, status.on), what=what, **values)
 
 
-def _criteria(page: Page, record: PlantRecord, row: int) -> int:
+def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
     """One row a criterion, a wall before those that hold it; the row after them."""
-    criteria = record.forecast.criteria if record.forecast else ()
+    criteria = release.criteria
     wide = page.is_wide
     # a question takes three rows
     room = desk_row(page) - 1 - row
@@ -171,7 +163,7 @@ def _criteria(page: Page, record: PlantRecord, row: int) -> int:
         if criterion.met is not True:
             page.put(line, name_at - 2, "║", "apart")
         name = _name(criterion)
-        expected = expected_text(criterion, record)
+        expected = expected_text(criterion, release, on)
         if wide:
             page.put(line, name_at, name, until=now_at)
             page.put(line, now_at, value_text(criterion, criterion.have), until=need_at)
@@ -239,21 +231,23 @@ def _times(value: float) -> str:
     return say(f"units.{known[int(value)]}") if value in known else number(value)
 
 
-def expected_text(criterion: Criterion, record: PlantRecord) -> str:
+def expected_text(criterion: Criterion, release: ReleaseStatus, on: date) -> str:
     """When it is expected to hold."""
     if criterion.met is True:
         return say("release.met")
     if criterion.met is None:
         return say("release.unknown")
+    if not release.is_forecast:
+        return say("today.working-out")
     if criterion.expected_on is None:
         return say("release.no-day")
-    return day_month(criterion.expected_on, record.on)
+    return day_month(criterion.expected_on, on)
 
 
 def _bottom(page: Page, view: ReleaseView, top: int, left: int, until: int) -> None:
     """What is asked or said, below the row `top`."""
     row = desk_row(page)
-    record = view.record
+    release = view.status.release
     if view.reason is not None:
         ask_typed(page, row, say("release.reason"), view.reason)
     elif view.back_to is not None:
@@ -264,9 +258,9 @@ def _bottom(page: Page, view: ReleaseView, top: int, left: int, until: int) -> N
         page.put_wrapped(end - rows, left, view.message, until=until, rows=rows)
     elif view.message:
         page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
-    elif record.forecast is not None:
-        ready = all(c.met is True for c in record.forecast.criteria)
-        text = say("release.ask-now", code=record.plant.code) if ready else say("release.ask-early")
+    elif release is not None:
+        ready = release.ready
+        text = say("release.ask-now", code=view.status.code) if ready else say("release.ask-early")
         yes = say("keys.end-now") if ready else say("keys.end-early")
         ask(page, row, text, [(key_of("yes"), yes), (key_of("no"), say("keys.leave-apart"))])
     if view.reason is not None:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.plan.score import PlantRisk
-from rounds.service.plant.before import DayBefore
+from rounds.service.plant.before import Before
 from rounds.tui.page import MIDDLE, Page, Role
 from rounds.tui.pages.parts import say
 
@@ -49,24 +49,34 @@ def head_of(what: str) -> str:
     return words.say(f"lives.ranking.{'place' if what == 'place' else 'look'}")
 
 
-def word_of(risk: PlantRisk) -> str:
+def value_of(risk: PlantRisk | None) -> str:
+    """The risk; two points until it is worked out."""
+    return words.say("lives.ranking.working") if risk is None else str(round(risk.value))
+
+
+def word_of(risk: PlantRisk | None) -> str:
     """First, today, or can wait."""
+    if risk is None:
+        return words.say("lives.ranking.working")
     codes = {"look first": "first", "today": "today", "can wait": "can-wait"}
     return words.say(f"lives.ranking.{codes[risk.word]}")
 
 
-def was_text(before: DayBefore | None, plant_id: int) -> tuple[str, Role]:
+def was_text(before: Before | None, plant_id: int) -> tuple[str, Role]:
     """The risk at the end of the last round; two points until it is worked out."""
     if before is None or before.on is None:
         return "", "quiet"
     if not before.is_known(plant_id):
         return words.say("lives.ranking.working"), "quiet"
-    was = before.was(plant_id)
+    was = before.changes[plant_id].was
     return (words.say("lives.ranking.new"), "quiet") if was is None else (str(round(was)), "ink")
 
 
-def put_bars(page: Page, row: int, left: int, room: "Room", risk: PlantRisk) -> None:
+def put_bars(page: Page, row: int, left: int, room: "Room", risk: PlantRisk | None) -> None:
     """What the risk is made of, each part with its word, its figure and a bar."""
+    if risk is None:
+        page.put(row, left, words.say("calculating.risk"), "quiet", until=page.width)
+        return
     shown = [part for part in risk.parts if round(part.value)]
     value = round(risk.value)
     code = "made-of" if shown else "made-small"
@@ -85,8 +95,10 @@ def put_bars(page: Page, row: int, left: int, room: "Room", risk: PlantRisk) -> 
         page.put(top + 1, left, BAR * max(1, round(BAR_COLUMNS * part.value / risk.value)))
 
 
-def parts_behind(risk: PlantRisk) -> list[tuple[str, str]]:
+def parts_behind(risk: PlantRisk | None) -> list[tuple[str, str]]:
     """The same without bars, for the help of a page that has no room for them."""
+    if risk is None:
+        return []
     parts = [
         (words.say(f"risk.parts.{part.code}"), str(value))
         for part in risk.parts

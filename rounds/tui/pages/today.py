@@ -8,10 +8,9 @@ from rich.cells import cell_len
 
 from rounds import words
 from rounds.core.plan.pace import AS_PLANNED
-from rounds.service.plan.away import Back
-from rounds.service.plan.price import Price
+from rounds.service.day.day import Day
 from rounds.service.plan.today import DayPlan
-from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus
 from rounds.service.round.view import Question
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit
 from rounds.tui.pages.apart_narrow import ApartRow, put_narrow_heads, put_narrow_row
@@ -24,9 +23,9 @@ from rounds.tui.pages.parts import (
     desk_row,
     heading,
     hint,
-    plant_row,
     rows_said,
     say,
+    status_row,
     typing_keys,
 )
 from rounds.tui.pages.walk import put_walk
@@ -55,24 +54,21 @@ MOST_CODE = 12
 class TodayView:
     """What the first screen knows."""
 
-    day: DayPlan
-    first: PlantRecord | None
-    """the plant the round was left at, else the first of the plan"""
-    why: str
-    where: str
-    standing_text: str
-    under_way: tuple[int, int] | None
-    """of the round under way, the plants done and all it has"""
+    day: Day
     message: str
     number: int | None
     """of the line that enter opens"""
     asks_minutes: str | None
     """what was typed so far, where minutes are asked for"""
     asked: Question | None
-    price: Price | None
-    """what a few minutes more would let in"""
-    back: Back | None = None
-    """on the first day after days away, where no round was begun yet"""
+
+    @property
+    def first(self) -> PlantStatus | None:
+        """The plant the round was left at, else the first of the plan; None where none is known."""
+        day, left = self.day, self.day.under_way
+        if left is not None and left.plant_id is not None:
+            return (day.statuses or {}).get(left.plant_id)
+        return day.plan.plan[0].status if day.plan and day.plan.plan else None
 
 
 def today_page(view: TodayView, width: int, height: int) -> Page:
@@ -83,9 +79,9 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
         page,
         say("today.title", day=calendar_day(day.on, day.on)),
         _how_planned(day) if page.is_wide else "",
-        say("today.planned", minutes=minutes_seconds(day.minutes * 60)),
+        say("today.planned", minutes=minutes_seconds(day.choices.minutes * 60)),
     )
-    if not day.records:
+    if not day.here:
         # on a low page it gives way to what is asked or said
         if page.height >= ROOMY or (view.asks_minutes is None and not view.message):
             _how_to_start(page)
@@ -93,19 +89,20 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
         end = _end_of_lists(page, view)
         row = _apart(page, day, _first_plant(page, view) + 1, end)
         row = _for_today(page, day, row + 1, end)
-        if page.height >= TALL_FROM:
-            put_walk(page, day, row + 1, end - 1)
+        if page.height >= TALL_FROM and day.plan is not None:
+            put_walk(page, day.plan, row + 1, end - 1)
     _bottom(page, view)
     return page
 
 
-def _how_planned(day: DayPlan) -> str:
+def _how_planned(day: Day) -> str:
     """The order, where it is not the usual one, and the grower's own pace."""
-    pace = number(round(day.pace, 1))
+    by_risk = day.choices.by_risk
+    pace = number(round(day.plan.pace, 1)) if day.plan else number(AS_PLANNED)
     # a pace that rounds to the assumed one says nothing
     if pace == number(AS_PLANNED):
-        return words.say("plan.by-risk") if day.by_risk else ""
-    return words.say("plan.by-risk-and-pace" if day.by_risk else "plan.pace", pace=pace)
+        return words.say("plan.by-risk") if by_risk else ""
+    return words.say("plan.by-risk-and-pace" if by_risk else "plan.pace", pace=pace)
 
 
 def _end_of_lists(page: Page, view: TodayView) -> int:
@@ -117,19 +114,19 @@ def _end_of_lists(page: Page, view: TodayView) -> int:
     return row - (0 if page.is_wide or view.asks_minutes is None else 1)
 
 
-def lines_of(day: DayPlan) -> list[PlantRecord]:
+def lines_of(day: Day) -> list[PlantStatus]:
     """The plants that numbered lines open: those apart, then those with something due."""
-    return [*apart(day), *(due.record for due in day.due)][:MOST_LINES]
+    return [*apart(day), *(due.status for due in day.due)][:MOST_LINES]
 
 
-def apart(day: DayPlan) -> list[PlantRecord]:
+def apart(day: Day) -> list[PlantStatus]:
     """The plants apart, those nearest to rejoining first."""
-    found = [record for record in day.records if record.history is not None]
-    return sorted(found, key=_nearness)
+    return sorted((s for s in day.ordered if s.release is not None), key=_nearness)
 
 
-def _nearness(record: PlantRecord) -> tuple[float, str]:
-    return -record.likely.chance_clean, record.plant.code.casefold()
+def _nearness(status: PlantStatus) -> tuple[float, str]:
+    # where it is not known yet it comes last
+    return -(status.chance_clean or 0.0), status.code.casefold()
 
 
 def _how_to_start(page: Page) -> None:
@@ -143,59 +140,74 @@ def _how_to_start(page: Page) -> None:
 
 def _first_plant(page: Page, view: TodayView) -> int:
     """Who comes first, why, and how many fit; the row after them."""
-    day = view.day
+    day, first = view.day, view.first
     left, until = page.left, page.until
-    if view.first is None:
-        return 2 + page.put_wrapped(2, left, say("today.all-seen"), "strong", until=until)
-    plant_row(
-        page,
-        view.first.plant.code,
-        view.first.name(),
-        view.where,
-        view.first.standing,
-        view.standing_text,
-    )
-    rows = page.put_wrapped(3, left, view.why, until=until)
-    if view.under_way is None:
-        _fit_row(page, day, 3 + rows)
-    else:
-        done, plants = view.under_way
+    if first is None:
+        return _nobody_first(page, day)
+    status_row(page, first)
+    rows = page.put_wrapped(3, left, _why(day, first), until=until)
+    if day.under_way is not None:
+        done, plants = day.under_way.done, day.under_way.plants
         page.put(3 + rows, left, say("today.done", done=done, plants=plants), until=until)
+    elif day.plan is not None:
+        _fit_row(page, day.plan, 3 + rows)
     return 4 + rows
 
 
-def _fit_row(page: Page, day: DayPlan, row: int) -> None:
-    fits = _fits(day)
+def _nobody_first(page: Page, day: Day) -> int:
+    """That the plan is being calculated, or that all is seen; the row after it."""
+    left, until = page.left, page.until
+    if day.plan is not None:
+        return 2 + page.put_wrapped(2, left, say("today.all-seen"), "strong", until=until)
+    row = 2 + page.put_wrapped(2, left, words.say("calculating.plan"), "strong", until=until)
+    code = "plants-one" if day.here == 1 else "plants"
+    text = words.say(f"calculating.{code}", plants=day.here)
+    return row + page.put_wrapped(row, left, text, "quiet", until=until)
+
+
+def _why(day: Day, first: PlantStatus) -> str:
+    """Why a plant comes first: the round was left there, or its reasons."""
+    if day.under_way is not None and day.under_way.zone is not None:
+        zone = words.say(f"zones.{day.under_way.zone}.name")
+        return say("today.under-way", zone=zone)
+    reason = "; ".join(reason.text for reason in first.reasons[:2])
+    return say("today.first-because", reason=reason)
+
+
+def _fit_row(page: Page, plan: DayPlan, row: int) -> None:
+    fits = _fits(plan)
     filled = say(
         "today.filled",
-        planned=minutes_seconds(day.filled_seconds),
-        minutes=minutes_seconds(day.minutes * 60),
+        planned=minutes_seconds(plan.filled_seconds),
+        minutes=minutes_seconds(plan.minutes * 60),
     )
     if page.is_wide:
         page.put(row, FIRST, fits, until=MIDDLE - 1)
-        if day.left_out:
-            page.put(row, MIDDLE, say("today.wait", count=len(day.left_out)), until=THIRD - 1)
+        if plan.left_out:
+            page.put(row, MIDDLE, say("today.wait", count=len(plan.left_out)), until=THIRD - 1)
         page.put(row, THIRD, filled, "quiet")
     else:
-        waits = [say("today.wait-narrow", count=len(day.left_out))] if day.left_out else []
+        waits = [say("today.wait-narrow", count=len(plan.left_out))] if plan.left_out else []
         page.put(row, 1, words.say("forms.and").join([fits, *waits]), until=page.width - 1)
 
 
-def _fits(day: DayPlan) -> str:
+def _fits(plan: DayPlan) -> str:
     """How many of those to be looked at fit into the minutes."""
-    fit_in, of_all = len(day.plan), len(day.plan) + len(day.left_out)
+    fit_in, of_all = len(plan.plan), len(plan.plan) + len(plan.left_out)
     if fit_in < of_all:
         return say("today.fit", fit=fit_in, all=of_all)
     return say("today.fit-one") if of_all == 1 else say("today.fit-all", all=of_all)
 
 
-def _apart(page: Page, day: DayPlan, row: int, end: int) -> int:
+def _apart(page: Page, day: Day, row: int, end: int) -> int:
     """Plants apart, above the row `end`; the row after them."""
     found = apart(day)
     left = FIRST + 4 if page.is_wide else 5
     if page.height < ROOMY:
         row -= 1
     if row + 1 >= end:
+        return row
+    if day.statuses is None:
         return row
     if not found:
         page.put(row, left, say("today.nobody-apart"), "quiet")
@@ -211,9 +223,9 @@ def _apart(page: Page, day: DayPlan, row: int, end: int) -> int:
     return row + shown + 1
 
 
-def _apart_rows(page: Page, row: int, found: Sequence[PlantRecord]) -> None:
+def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus]) -> None:
     """Heads, and a numbered row for each plant under them."""
-    narrow = [_narrow(record) for record in found]
+    narrow = [_narrow(status) for status in found]
     if page.is_wide:
         page.put(row, FIRST + 4, say("today.apart"), "quiet")
         heads = ("clean", "earliest", "waiting")
@@ -222,47 +234,48 @@ def _apart_rows(page: Page, row: int, found: Sequence[PlantRecord]) -> None:
     else:
         put_narrow_heads(page, row, narrow)
     left = FIRST if page.is_wide else 1
-    for number_of, record in enumerate(found, 1):
+    for number_of, status in enumerate(found, 1):
         page.put(row + number_of, left, str(number_of), "strong")
         page.put(row + number_of, left + 2, STANDING_MARK["quarantine"], "apart")
         if page.is_wide:
-            _apart_row(page, row + number_of, record)
+            _apart_row(page, row + number_of, status)
         else:
             put_narrow_row(page, row + number_of, narrow[number_of - 1], narrow)
 
 
-def _narrow(record: PlantRecord) -> ApartRow:
-    chance = record.likely.chance_clean
-    return ApartRow(record.plant.code, record.name(), chance, earliest_text(record))
+def _narrow(status: PlantStatus) -> ApartRow:
+    chance = status.chance_clean
+    said = words.say("lives.ranking.working") if chance is None else in_100(chance)
+    return ApartRow(status.code, status.name, said, earliest_text(status))
 
 
-def _apart_row(page: Page, row: int, record: PlantRecord) -> None:
-    days = say("today.day-apart", days=(record.on - record.standing_since).days)
-    name = f"{record.plant.code}  {record.name()}"
+def _apart_row(page: Page, row: int, status: PlantStatus) -> None:
+    days = say("today.day-apart", days=status.days_standing)
     day_at, clean_at, earliest_at, waiting_at = _columns(page)
-    page.put(row, FIRST + 4, name, until=day_at - 1)
+    chance = status.chance_clean
+    clean = say("today.working-out") if chance is None else in_100(chance)
+    page.put(row, FIRST + 4, f"{status.code}  {status.name}", until=day_at - 1)
     page.put(row, day_at, days, until=clean_at - 1)
-    page.put(row, clean_at, in_100(record.likely.chance_clean), until=earliest_at - 1)
-    page.put(row, earliest_at, earliest_text(record), until=waiting_at - 1)
-    page.put(row, waiting_at, waiting_text(record, page.width - waiting_at), until=page.width)
+    page.put(row, clean_at, clean, until=earliest_at - 1)
+    page.put(row, earliest_at, earliest_text(status), until=waiting_at - 1)
+    page.put(row, waiting_at, waiting_text(status, page.width - waiting_at), until=page.width)
 
 
 def _columns(page: Page) -> tuple[int, int, int, int]:
     return SPREAD_COLUMNS if page.is_spread else COLUMNS
 
 
-def earliest_text(record: PlantRecord) -> str:
+def earliest_text(status: PlantStatus) -> str:
     """When it may rejoin, if looks go on as they have and stay clean."""
-    if not record.forecast_is_quick:
+    if not status.is_forecast:
         return say("today.working-out")
-    day = record.forecast.ready_on if record.forecast else None
-    return say("today.beyond") if day is None else day_month(day, record.on)
+    day = status.release.expected_on if status.release else None
+    return say("today.beyond") if day is None else day_month(day, status.on)
 
 
-def waiting_text(record: PlantRecord, width: int) -> str:
+def waiting_text(status: PlantStatus, width: int) -> str:
     """What it waits for, what takes longest first: as much as can be said whole."""
-    known = record.forecast if record.forecast_is_quick else None
-    criteria = known.criteria if known else record.criteria
+    criteria = status.release.criteria if status.release else ()
     waiting = [criterion for criterion in criteria if criterion.met is not True]
     if not waiting:
         return say("today.ready")
@@ -278,7 +291,7 @@ def waiting_text(record: PlantRecord, width: int) -> str:
     return said
 
 
-def _for_today(page: Page, day: DayPlan, row: int, end: int) -> int:
+def _for_today(page: Page, day: Day, row: int, end: int) -> int:
     """What is due, above the row `end`; the row after it."""
     left = FIRST + 4 if page.is_wide else 5
     room = end - row - 1
@@ -290,14 +303,14 @@ def _for_today(page: Page, day: DayPlan, row: int, end: int) -> int:
         line = row + 1 + offset
         if first_number + offset <= MOST_LINES:
             page.put(line, left - 4, str(first_number + offset), "strong")
-        plant = f"{due.record.plant.code}  {due.record.name()}"
+        plant = f"{due.status.code}  {due.status.name}"
         if page.is_wide:
             page.put(line, left, due.text, until=MIDDLE - 1)
             page.put(line, MIDDLE, plant, until=THIRD - 2)
             since = say("today.waiting-since", day=day_month(due.on, day.on))
             page.put_right(line, 79, since, "quiet")
         else:
-            code = fit(due.record.plant.code, MOST_CODE)
+            code = fit(due.status.code, MOST_CODE)
             page.put_right(line, page.width - 1, code)
             page.put(line, left, due.text, until=page.width - 2 - cell_len(code))
     return row + 1 + min(room, len(day.due))
@@ -306,7 +319,7 @@ def _for_today(page: Page, day: DayPlan, row: int, end: int) -> int:
 def _bottom(page: Page, view: TodayView) -> None:
     row = desk_row(page)
     if view.asks_minutes is not None:
-        minutes = number(view.day.minutes)
+        minutes = number(view.day.choices.minutes)
         ask_typed(page, row, say("today.minutes-ask", minutes=minutes), view.asks_minutes)
         typing_keys(page)
         return
@@ -322,30 +335,31 @@ def _bottom(page: Page, view: TodayView) -> None:
 
 def _advice(page: Page, view: TodayView, row: int) -> None:
     """Why a first round is longer, what a few minutes more would let in, what is only assumed."""
-    day, price, back = view.day, view.price, view.back
+    day = view.day
+    price, back = day.price, day.back if day.under_way is None else None
     left, until = page.left, page.until
     size = "" if page.is_wide else "-narrow"
     last = row + rows_said(page)
     if back is not None:
         page.put(row, left, back.sentence if page.is_wide else back.short, until=until)
         row += 1
-    if price is not None:
+    if price is not None and day.plan is not None:
         values = {
             "minutes": minutes_text(price.minutes),
             "count": price.plants,
-            "waiting": len(day.left_out),
+            "waiting": len(day.plan.left_out),
         }
         page.put(row, left, say(f"today.price{size}", **values), until=until)
         row += 1
-    if row < last and any(record.temperature_assumed for record in day.records):
-        usual = temperature(day.records[0].logbook.parameters.usual_c)
+    if row < last and any(status.temperature_assumed for status in day.ordered):
+        usual = temperature(day.choices.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
         page.put(row, left, text, "quiet", until=until)
 
 
 def _keys(page: Page, view: TodayView) -> None:
     row = page.height - 2
-    has_plants = bool(view.day.records)
+    has_plants = bool(view.day.here)
     if page.is_wide:
         plants = hint("plants") if has_plants else None
         coming = hint("coming") if has_plants else None
@@ -353,17 +367,18 @@ def _keys(page: Page, view: TodayView) -> None:
         page.put_keys(row, [hint("leave"), hint("minutes"), order, plants, coming, hint("help")])
         of_line = ("1-9", "line-or-desk") if lines_of(view.day) else ("0", "desk")
         line = KeyHint(of_line[0], say(f"keys.{of_line[1]}"))
-        doubts = hint("doubts") if any(r.open_doubts for r in view.day.records) else None
+        doubts = hint("doubts") if any(s.doubts for s in view.day.ordered) else None
         page.put_keys(row + 1, [None, None, None, line, None, doubts])
     else:
         page.put_keys(row, [hint("leave"), hint("minutes"), hint("help")], (1, 14, 29))
-    if view.number is not None or view.first is not None or not has_plants:
+    is_unplanned = view.day.plan is None
+    if view.number is not None or view.first is not None or is_unplanned or not has_plants:
         page.put_keys(row + 1, [hint("begin", _what_enter_does(view))])
 
 
 def _what_enter_does(view: TodayView) -> str:
     if view.number is not None:
         return "list.open"
-    if not view.day.records:
+    if not view.day.here:
         return "first-plants"
-    return "resume" if view.under_way else "begin"
+    return "resume" if view.day.under_way else "begin"

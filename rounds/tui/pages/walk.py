@@ -10,32 +10,32 @@ LEAST_ROWS = 3
 TIME_WIDTH = 6
 
 
-def put_walk(page: Page, day: DayPlan, row: int, end: int) -> None:
+def put_walk(page: Page, plan: DayPlan, row: int, end: int) -> None:
     """Who is looked at, in walking order, why, and for how long; above the row `end`."""
     room = end - row - 1
-    if room < LEAST_ROWS or not day.plan:
+    if room < LEAST_ROWS or not plan.plan:
         return
     left = FIRST + 4 if page.is_wide else 5
     code = "walked" if page.is_wide else "walked-narrow"
-    looking = minutes_seconds(sum(planned.planned_seconds for planned in day.plan))
+    looking = minutes_seconds(sum(planned.planned_seconds for planned in plan.plan))
     page.put(
         row, left, words.say(f"sight.today.{code}", looking=looking), "quiet", until=page.until
     )
-    shown = len(day.plan) if len(day.plan) <= room else room - 1
-    for line, planned in enumerate(day.plan[:shown], row + 1):
+    shown = len(plan.plan) if len(plan.plan) <= room else room - 1
+    for line, planned in enumerate(plan.plan[:shown], row + 1):
         _put_planned(page, line, left, planned)
-    if shown < len(day.plan):
-        page.put(row + 1 + shown, left, say("more", count=len(day.plan) - shown), "quiet")
+    if shown < len(plan.plan):
+        page.put(row + 1 + shown, left, say("more", count=len(plan.plan) - shown), "quiet")
 
 
 def _put_planned(page: Page, row: int, left: int, planned: PlannedPlant) -> None:
-    record = planned.record
-    page.put(row, left - 2, STANDING_MARK.get(record.standing, "").strip(), "apart")
+    status = planned.status
+    page.put(row, left - 2, STANDING_MARK.get(status.standing, "").strip(), "apart")
     time_at = page.until - TIME_WIDTH
-    name = f"{record.plant.code}  {record.name()}"
+    name = f"{status.code}  {status.name}"
     page.put(row, left, name, until=MIDDLE - 1 if page.is_wide else time_at - 1)
     if page.is_wide:
         width = time_at - 1 - MIDDLE
-        reasons = whole_within([reason.text for reason in planned.reasons], width)
+        reasons = whole_within([reason.text for reason in status.reasons], width)
         page.put(row, MIDDLE, reasons, "quiet", until=time_at - 1)
     page.put_right(row, page.until, minutes_seconds(planned.planned_seconds))

@@ -34,11 +34,11 @@ class AskingScreen(ListScreen):
         self.logbook = logbook
         self.asked: Asked | None = None
         self._then: Callable[[str], None] = self.pressed
-        self._read_of = self.logbook.stamp()
+        self.day = self.days.today()
         self.read()
 
     def read(self) -> None:
-        """Take what is shown from the logbook."""
+        """Take what is shown from the day and, where it is not in that, from the logbook."""
         raise NotImplementedError
 
     def list_page(self, width: int, height: int) -> Page:
@@ -61,6 +61,11 @@ class AskingScreen(ListScreen):
     def on_screen_resume(self) -> None:
         """Back from a page or a form: something may have been written there."""
         self.read_if_old()
+        self.paint()
+
+    def day_came(self) -> None:
+        """More of today was worked out."""
+        self.reload()
 
     def reload(self) -> None:
         """Others have written."""
@@ -68,10 +73,10 @@ class AskingScreen(ListScreen):
         self.paint()
 
     def read_if_old(self) -> None:
-        """Read again where something was written, or a new day has come; the mark stays inside."""
-        stamp = self.logbook.stamp()
-        if stamp != self._read_of:
-            self._read_of = stamp
+        """Read again where the day is another, or a fuller one; the mark stays inside."""
+        day = self.days.after(self.day)
+        if day is not self.day:
+            self.day = day
             self.read()
             self.mark = max(0, min(self.mark, self.lines_count() - 1))
 

@@ -1,6 +1,5 @@
 """The next days, as things stand."""
 
-from collections.abc import Sequence
 from typing import ClassVar
 
 from textual import events
@@ -9,7 +8,6 @@ from textual.binding import BindingType
 from rounds.core.away import stretches
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.coming import Coming, coming
-from rounds.service.plant.record import PlantRecord
 from rounds.tui.keys import key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.coming import ComingView, coming_page
@@ -18,44 +16,47 @@ from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
 from rounds.tui.screens.plant import PlantScreen
 
-WORK_OUT_AFTER = 0.05
-"""Seconds left to the keys before each piece of a forecast that is worked out."""
-
 
 class ComingScreen(ListScreen):
-    """What is expected of which plant, from the records today has planned with."""
+    """What is expected of which plant, as far as it is worked out."""
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings("coming", [("help", "help")])
 
-    def __init__(self, logbook: Logbook, records: Sequence[PlantRecord], who: str | None) -> None:
+    def __init__(self, logbook: Logbook, who: str | None) -> None:
         super().__init__()
         self.logbook = logbook
-        self.records = records
         self.who = who
-        self.on = logbook.clock.today()
+        self.day = self.days.today()
         self.lines: list[Coming] = self._expected()
-
-    def on_mount(self) -> None:
-        """Paint; then what takes longer, piece by piece."""
-        super().on_mount()
-        self._work_out_soon()
 
     def on_screen_resume(self) -> None:
         """Back from a plant, or from the days away, which may have been taken back there."""
-        self._read_again()
-        self._work_out_soon()
+        self.reload()
+
+    def day_came(self) -> None:
+        """More of today was worked out."""
+        self.reload()
+
+    def reload(self) -> None:
+        """What is expected now; the mark stays on its line, or near it."""
+        self.day = self.days.after(self.day)
+        marked = self.lines[self.mark] if self.lines else None
+        self.lines = self._expected()
+        at = (index for index, line in enumerate(self.lines) if _is_same(line, marked))
+        self.mark = max(0, min(next(at, self.mark), len(self.lines) - 1))
+        self.paint()
 
     def page(self, width: int, height: int) -> Page:
         """The list, or help."""
         if self.helping:
             return help_page("coming", "", [], width, height)
-        told = (line.record for line in self.lines if line.record is not None)
-        is_assumed = any(record.temperature_assumed for record in told)
+        told = (line.status for line in self.lines if line.status is not None)
+        is_assumed = any(status.temperature_assumed for status in told)
         view = ComingView(
-            on=self.on,
+            on=self.day.on,
             lines=self.lines,
-            waiting=[record.plant.code for record in self._waiting()],
-            usual_c=self.logbook.parameters.usual_c if is_assumed else None,
+            waiting=[status.code for status in self.day.ordered if not status.is_forecast],
+            usual_c=self.day.choices.usual_c if is_assumed else None,
             mark=self.mark,
             message=self.message,
         )
@@ -73,37 +74,19 @@ class ComingScreen(ListScreen):
 
     def open_line(self, index: int) -> None:
         """The page of the plant; of days away, what to do before leaving."""
-        record = self.lines[index].record
-        if record is None:
+        status = self.lines[index].status
+        if status is None:
             self.app.push_screen(LeavingScreen(self.logbook, self.who))
         else:
-            self.app.push_screen(PlantScreen(self.logbook, record.plant.code, self.who))
+            self.app.push_screen(PlantScreen(self.logbook, status.code, self.who))
 
     def _expected(self) -> list[Coming]:
-        away = stretches(self.logbook.collection().away)
-        return coming(self.records, self.on, away=away)
+        return coming(self.day.ordered, self.day.on, away=stretches(self.day.away))
 
-    def _read_again(self) -> None:
-        """What is expected now; the mark stays on its line, or near it."""
-        marked = self.lines[self.mark] if self.lines else None
-        self.lines = self._expected()
-        if marked in self.lines:
-            self.mark = self.lines.index(marked)
-        self.mark = max(0, min(self.mark, len(self.lines) - 1))
-        self.paint()
 
-    def _waiting(self) -> list[PlantRecord]:
-        return [record for record in self.records if not record.forecast_is_quick]
-
-    def _work_out_soon(self) -> None:
-        if self._waiting():
-            self.set_timer(WORK_OUT_AFTER, self._work_out_one)
-
-    def _work_out_one(self) -> None:
-        """A piece of the forecast of one plant; the mark stays on its line."""
-        waiting = self._waiting()
-        if not (waiting and self.is_current):
-            return
-        if waiting[0].work_on_forecast():
-            self._read_again()
-        self._work_out_soon()
+def _is_same(line: Coming, other: Coming | None) -> bool:
+    """Whether two lines tell the same, however much of the plant is known by now."""
+    if other is None or (line.on, line.kind) != (other.on, other.kind):
+        return False
+    code, other_code = (of.status and of.status.code for of in (line, other))
+    return code == other_code

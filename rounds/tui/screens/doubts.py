@@ -5,7 +5,6 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
-from rounds.service.inference.day import records
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.doubts import DoubtLine, open_doubts
 from rounds.service.round.view import Answer
@@ -31,14 +30,14 @@ class DoubtsScreen(AskingScreen):
 
     def read(self) -> None:
         """All open doubts, oldest first."""
-        self.doubts = open_doubts(records(self.logbook, self.logbook.clock.today()))
+        self.doubts = open_doubts(self.day.ordered)
 
     def list_page(self, width: int, height: int) -> Page:
         """The doubts, and the question about the marked one."""
         # one may have been settled elsewhere while the mark stood on the last
         self.mark = max(0, min(self.mark, len(self.doubts) - 1))
         view = DoubtsView(
-            on=self.logbook.clock.today(),
+            on=self.day.on,
             doubts=self.doubts,
             mark=self.mark,
             message=self.message,
@@ -53,7 +52,7 @@ class DoubtsScreen(AskingScreen):
 
     def open_line(self, index: int) -> None:
         """The plant's own page."""
-        self.app.push_screen(PlantScreen(self.logbook, self.doubts[index].code))
+        self.app.push_screen(PlantScreen(self.logbook, self.doubts[index].status.code))
 
     def pressed(self, role: str) -> None:
         """y g n settle the marked doubt; x opens the one settled last again."""
@@ -72,11 +71,12 @@ class DoubtsScreen(AskingScreen):
             self.message = words.say("plant.said.nothing")
 
     def _what(self, doubt: DoubtLine) -> str:
-        zone = words.say(f"zones.{doubt.zone}.name")
-        return words.say("plant.doubts.what", count=doubt.count, zone=zone, code=doubt.code)
+        zone = words.say(f"zones.{doubt.doubt.zone}.name")
+        values = {"count": doubt.doubt.count, "code": doubt.status.code}
+        return words.say("plant.doubts.what", zone=zone, **values)
 
     def _asked_of(self, doubt: DoubtLine) -> Asked:
-        day = day_month(doubt.since, self.logbook.clock.today())
+        day = day_month(doubt.doubt.day, self.day.on)
         return Asked(
             words.say("plant.doubts.ask", what=self._what(doubt), day=day),
             tuple(

@@ -7,8 +7,8 @@ from textual.binding import BindingType
 from rounds import words
 from rounds.service.collection.away_entry import name_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.away import ahead, stretch_text
 from rounds.service.plan.leaving import Leaving, before_leaving
+from rounds.service.plant.reasons import stretch_text
 from rounds.tui.page import Page
 from rounds.tui.pages.leaving import LeavingView, leaving_page
 from rounds.tui.screens.asking import AskingScreen, asking_bindings
@@ -28,7 +28,9 @@ class LeavingScreen(AskingScreen):
 
     def read(self) -> None:
         """The list as of today."""
-        self.leaving = before_leaving(self.logbook, self.logbook.clock.today())
+        day = self.day
+        gap_days = day.choices.rules.gap_days
+        self.leaving = before_leaving(day.ordered, day.on, day.next_away, gap_days)
 
     def list_page(self, width: int, height: int) -> Page:
         """The days away and the list."""
@@ -42,12 +44,12 @@ class LeavingScreen(AskingScreen):
 
     def open_line(self, index: int) -> None:
         """The page of a plant."""
-        code = self.leaving.lines[index].record.plant.code
+        code = self.leaving.lines[index].status.code
         self.app.push_screen(PlantScreen(self.logbook, code, self.who))
 
     def pressed(self, role: str) -> None:
         """x asks about the days away that come next."""
-        coming = ahead(self.logbook, self.leaving.on)
+        coming = self.day.away
         if role == "take-back" and coming:
             what = stretch_text(coming[0], self.leaving.on)
             said = words.say("away.leaving.what", away=what)

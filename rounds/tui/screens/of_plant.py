@@ -1,10 +1,10 @@
 """What the screens about one plant share: its detail, read again where something was written."""
 
-from rounds.service.inference.day import record_of
+from rounds.core.collection import Plant
+from rounds.service.day.at_hand import record_of, status_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.detail import PlantDetail, plant_detail
-from rounds.service.plant.record import PlantRecord
 from rounds.tui.screens.asking import AskingScreen
 
 
@@ -17,10 +17,9 @@ class OfPlant(AskingScreen):
         self.code = code
         super().__init__(logbook)
 
-    def record(self) -> PlantRecord:
-        """The plant as it stands today."""
-        plant = find_plant(self.logbook, self.code)
-        return record_of(self.logbook, plant, self.logbook.clock.today())
+    def plant(self) -> Plant:
+        """The plant with all that was said of it."""
+        return find_plant(self.logbook, self.code)
 
     def read_if_old(self) -> None:
         """As any list; back to where one came from where the plant was taken back elsewhere."""
@@ -31,4 +30,5 @@ class OfPlant(AskingScreen):
 
     def read(self) -> None:
         """All that is said of it."""
-        self.detail = plant_detail(self.record())
+        record = record_of(self.logbook, self.plant())
+        self.detail = plant_detail(record, status_on(self.day, record))

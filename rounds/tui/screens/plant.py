@@ -6,6 +6,7 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.service.collection.apart import put_apart, said_apart
+from rounds.service.day.at_hand import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plant.timeline import gone_entry
@@ -81,16 +82,16 @@ class PlantScreen(OfPlant):
             self.ask_take_back(newest.entry, newest.text)
 
     def _ask_not_gone(self) -> None:
-        entry = gone_entry(self.record().plant)
+        entry = gone_entry(self.plant())
         if entry is not None:
             self.ask_take_back(entry, words.say("plant.history.gone"))
 
     def _ask_apart(self) -> None:
         """Whether it is put apart; put_apart itself says where it stands so already."""
-        if self.detail.is_gone or self.detail.standing == "quarantine":
+        if self.detail.is_gone or self.detail.status.standing == "quarantine":
             self._put_apart("put-apart")
             return
-        text = words.say("plant.ask.apart", code=self.detail.code)
+        text = words.say("plant.ask.apart", code=self.code)
         roles = ("put-apart", "cannot-move", "no")
         self.ask(text, roles, self._put_apart, said={"no": "no-apart"})
 
@@ -100,4 +101,5 @@ class PlantScreen(OfPlant):
         cannot_move = role == "cannot-move"
         moment = now(self.logbook.clock)
         watched = put_apart(self.logbook, moment, self.code, cannot_move=cannot_move)
-        self.message = said_apart(self.record(), watched, cannot_move=cannot_move)
+        record = record_of(self.logbook, self.plant())
+        self.message = said_apart(record, watched, cannot_move=cannot_move)

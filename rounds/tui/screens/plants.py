@@ -5,18 +5,18 @@ from typing import ClassVar
 from textual import events
 from textual.binding import BindingType
 
+from rounds.service.day.day import Day
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.ranking import (
     CHOICES,
     ORDERS,
     PlantLine,
+    Ranking,
     chosen_lines,
     matching_lines,
     rank,
     sorted_lines,
 )
-from rounds.service.plan.today import DayPlan, plan_day
-from rounds.service.plant.before import DayBefore
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page
@@ -29,81 +29,58 @@ from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.typing import TypedLine
 
 MOST_TYPED = 80
-WORK_OUT_AFTER, WORK_OUT_FOR = 0.03, 0.02
-"""Seconds left to the keys before risks of the last round are worked out, and for how long."""
 
 
 class PlantsScreen(ListScreen):
-    """The ranking. Read from a plan of the day, again only where something was written since."""
+    """The ranking of today's plants."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *list_bindings("plants", [("order", "order"), ("plants", "which"), ("help", "help")]),
         *bindings("plants", [("yes", "yes"), ("no", "no")]),
     ]
 
-    def __init__(
-        self, logbook: Logbook, day_plan: DayPlan | None = None, who: str | None = None
-    ) -> None:
+    def __init__(self, logbook: Logbook, who: str | None = None) -> None:
         super().__init__()
         self.logbook = logbook
         self.who = who
         self.order = next(iter(ORDERS))
         self.which = next(iter(CHOICES))
         self.line: TypedLine | None = None
-        self._is_waiting = False
         self.asks_new: str | None = None
-        self._read_of = self.logbook.stamp()
-        self.day = day_plan or plan_day(logbook, logbook.clock.today())
-        self.ranking = rank(self.day)
-        self.before = DayBefore(self.day)
+        self.day = self.days.today()
+        self.ranking = self._ranked()
         self.shown: list[PlantLine] = []
         self._show()
 
-    def on_mount(self) -> None:
-        """Paint; then work out what the risks were, of the lines in sight."""
-        super().on_mount()
-        self._work_out_soon()
-
-    @property
-    def is_working_out(self) -> bool:
-        """Whether a line in sight still waits for what its risk was."""
-        return any(not self.before.is_known(plant_id) for plant_id in self._in_sight())
+    def _ranked(self) -> Ranking:
+        return rank(self.day.ordered, self.day.plan, self.day.on)
 
     def _in_sight(self) -> list[int]:
         """The plants of the lines that are shown, the marked one first."""
         room = list_room(Page(*self.app.size), len(self.shown))
         lines = [self.shown[at] for at in lines_in_sight(self.mark, len(self.shown), room)]
         marked = self.shown[self.mark : self.mark + 1]
-        return [line.plant_id for line in (*marked, *lines)]
-
-    def _work_out_soon(self) -> None:
-        if self.is_working_out and not self._is_waiting:
-            self._is_waiting = True
-            self.set_timer(WORK_OUT_AFTER, self._work_out)
-
-    def _work_out(self) -> None:
-        """A few risks; keys come in between."""
-        self._is_waiting = False
-        if self.is_current:
-            self.before.work_out(self._in_sight(), WORK_OUT_FOR)
-            self.paint()
+        return [line.status.plant_id for line in (*marked, *lines)]
 
     def paint(self) -> None:
-        """Show the list; other lines may have come in sight."""
+        """Show the list; other lines may have come in sight, whose risks were not looked up."""
         super().paint()
         if self.is_mounted:
-            self._work_out_soon()
+            self.days.look_back(self.day, self._in_sight())
 
     def on_screen_resume(self) -> None:
         """Back from a plant: what is shown may be another."""
-        if self._is_old():
-            self._read_again()
-        self.paint()
+        self.reload()
+
+    def day_came(self) -> None:
+        """More of today was worked out."""
+        self.reload()
 
     def reload(self) -> None:
-        """Others have written."""
-        if self._is_old():
-            self._read_again()
+        """Show what is known now."""
+        day = self.days.after(self.day)
+        if day is not self.day:
+            self._read_again(day)
         self.paint()
 
     def page(self, width: int, height: int) -> Page:
@@ -116,7 +93,7 @@ class PlantsScreen(ListScreen):
         """What the risk of the marked plant is made of, where a page has no room for bars."""
         if Page(width, height).is_wide or not self.shown:
             return []
-        return parts_behind(self.shown[self.mark].risk)
+        return parts_behind(self.shown[self.mark].status.risk)
 
     def view(self) -> PlantsView:
         """What the page says."""
@@ -130,7 +107,7 @@ class PlantsScreen(ListScreen):
             message=self.message,
             typed=self.line.text if self.line else None,
             asks_new=self.asks_new,
-            before=self.before,
+            before=self.day.before,
         )
 
     def lines_count(self) -> int:
@@ -143,7 +120,7 @@ class PlantsScreen(ListScreen):
 
     def open_line(self, index: int) -> None:
         """A plant's own page."""
-        self.app.push_screen(PlantScreen(self.logbook, self.shown[index].code, self.who))
+        self.app.push_screen(PlantScreen(self.logbook, self.shown[index].status.code, self.who))
 
     def open_number_nought(self) -> None:
         """Ask for a name or a code."""
@@ -212,8 +189,8 @@ class PlantsScreen(ListScreen):
                 return
             self.which = next(iter(CHOICES))
             self._show()
-        found = {line.plant_id for line in matching_lines(self.shown, typed)}
-        at = [index for index, line in enumerate(self.shown) if line.plant_id in found]
+        found = {line.status.plant_id for line in matching_lines(self.shown, typed)}
+        at = [index for index, line in enumerate(self.shown) if line.status.plant_id in found]
         number = next((n for n, index in enumerate(at) if index > self.mark), 0)
         self.mark = at[number]
         if len(at) > 1:
@@ -231,23 +208,21 @@ class PlantsScreen(ListScreen):
     def _show(self) -> None:
         self.shown = sorted_lines(chosen_lines(self.ranking.lines, self.which), self.order)
 
-    def _is_old(self) -> bool:
-        """Whether anything the list rests on is another than when it was read."""
-        return self._read_of != self.logbook.stamp() or self.logbook.minutes() != self.day.minutes
-
-    def _read_again(self) -> None:
-        """Plan the day anew; the mark stays on its plant, or goes to one that is new."""
-        before = {line.plant_id for line in self.ranking.lines}
-        marked = self.shown[self.mark].plant_id if self.shown else None
-        self._read_of = self.logbook.stamp()
-        self.day = plan_day(self.logbook, self.logbook.clock.today())
-        self.ranking = rank(self.day)
-        self.before = DayBefore(self.day)
-        new = [line.plant_id for line in self.ranking.lines if line.plant_id not in before]
+    def _read_again(self, day: Day) -> None:
+        """Another day, or a fuller one; the mark stays on its plant, or goes to one that is new."""
+        before = {line.status.plant_id for line in self.ranking.lines}
+        marked = self.shown[self.mark].status.plant_id if self.shown else None
+        self.day = day
+        self.ranking = self._ranked()
+        new = [
+            line.status.plant_id
+            for line in self.ranking.lines
+            if line.status.plant_id not in before
+        ]
         if new:
             marked, self.which = new[0], next(iter(CHOICES))
         self._show()
-        at = (index for index, line in enumerate(self.shown) if line.plant_id == marked)
+        at = (index for index, line in enumerate(self.shown) if line.status.plant_id == marked)
         self.mark = next(at, max(0, min(self.mark, len(self.shown) - 1)))
 
 

@@ -10,12 +10,12 @@ from rounds.core.collection import Move
 from rounds.errors import RoundsError
 from rounds.service.collection.plants import move_plant
 from rounds.service.collection.release import end_quarantine, former_place
-from rounds.service.inference.day import record_of
+from rounds.service.day.at_hand import record_of, status_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.named import find_plant
-from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.record_text import standing_text, streak_words, where_text
+from rounds.service.plant.status import PlantStatus
+from rounds.service.plant.status_text import where_text
 from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
@@ -40,22 +40,34 @@ class ReleaseScreen(SheetScreen):
         self.line: TypedLine | None = None
         self.message = ""
         self.goes_back_to: Move | None = None
+        self.day = self.days.today()
+        self.status = self._status()
 
-    def record(self) -> PlantRecord:
+    def on_screen_resume(self) -> None:
+        """Back from help or another window."""
+        self.reload()
+
+    def day_came(self) -> None:
+        """More of today was worked out."""
+        self.reload()
+
+    def reload(self) -> None:
         """The plant as it stands now."""
+        self.day = self.days.after(self.day)
+        self.status = self._status()
+        self.paint()
+
+    def _status(self) -> PlantStatus:
         plant = find_plant(self.logbook, self.code)
-        return record_of(self.logbook, plant, self.logbook.clock.today())
+        return status_on(self.day, record_of(self.logbook, plant))
 
     def page(self, width: int, height: int) -> Page:
         """The criteria, then the question; or help."""
         if self.helping:
             return help_page("release", "", [], width, height)
-        record = self.record()
         view = ReleaseView(
-            record=record,
-            where=where_text(record),
-            standing_text=standing_text(record),
-            streak_text=streak_words(record.streak),
+            status=self.status,
+            choices=self.day.choices,
             message=self.message,
             reason=self.line.text if self.line else None,
             back_to=self._place_text() if self.goes_back_to else None,
@@ -94,12 +106,12 @@ class ReleaseScreen(SheetScreen):
 
     def action_yes(self) -> None:
         """End it where all is met; else ask for the reason. Released, put it back."""
-        record = self.record()
+        release = self.status.release
         if self.goes_back_to is not None:
             self._put_back(self.goes_back_to)
-        elif record.forecast is None:
+        elif release is None:
             return
-        elif all(criterion.met is True for criterion in record.forecast.criteria):
+        elif release.ready:
             self._end(None)
         else:
             self.line, self.message = TypedLine(), ""
@@ -134,6 +146,7 @@ class ReleaseScreen(SheetScreen):
         # one that never stood elsewhere is asked nothing
         moves = [] if self.goes_back_to else [say("release.moves")]
         self.message = words.say("forms.and").join([*early, said, *moves])
+        self.reload()
 
     def _put_back(self, move: Move) -> None:
         self.goes_back_to = None
@@ -143,13 +156,14 @@ class ReleaseScreen(SheetScreen):
         except RoundsError as fault:
             self.message = str(fault)
             return
-        self.message = say("release.back", code=self.code, where=where_text(self.record()))
+        self.reload()
+        self.message = say("release.back", code=self.code, where=where_text(self.status))
 
     def _place_text(self) -> str:
         move = self.goes_back_to
         if move is None:
             return ""
-        place = self.logbook.collection().places[move.place_id].name
+        place = self.day.places[move.place_id].name
         if not move.spot:
             return place
         return words.say("round.place-and-spot", place=place, spot=move.spot)

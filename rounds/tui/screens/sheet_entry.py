@@ -21,7 +21,7 @@ from rounds.service.exchange.sheet_entry import (
 )
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.named import find_plant
-from rounds.service.plan.planning import PlannedZone
+from rounds.service.plant.zones import PlannedZone
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.sheet_line import (
     CODE_MARK,

@@ -6,7 +6,7 @@ from typing import Literal
 from rounds import words
 from rounds.service.exchange.sheet_entry import SheetDraft, ZoneLine, draft_kept
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.planning import PlannedZone
+from rounds.service.plant.zones import PlannedZone
 from rounds.service.round.view import Question
 from rounds.tui.forms.fields import Header
 from rounds.tui.forms.sheet_line import line_letters, line_text, lines_text

@@ -1,11 +1,23 @@
 """A screen that is one page of text, repainted after every press."""
 
+from typing import TYPE_CHECKING, Protocol, cast
+
 from textual import events
 from textual.app import ComposeResult
 from textual.screen import Screen
 
+from rounds.errors import RoundsError
 from rounds.tui.page import LEAST_HEIGHT, LEAST_WIDTH, Page
 from rounds.tui.widgets.sheet import Sheet
+
+if TYPE_CHECKING:
+    from rounds.tui.days import Days
+
+
+class HasDays(Protocol):
+    """A program with a logbook open."""
+
+    days: "Days"
 
 
 class SheetScreen(Screen[None]):
@@ -40,6 +52,17 @@ class SheetScreen(Screen[None]):
 
     def leave_program(self) -> None:
         """The program ends: keep what is not kept yet."""
+
+    @property
+    def days(self) -> "Days":
+        """Today of the logbook that is open, as far as it is known."""
+        return cast("HasDays", self.app).days
+
+    def day_came(self) -> None:
+        """More of today was worked out: screens that show it do so."""
+
+    def day_failed(self, fault: RoundsError) -> None:
+        """Something that was entered keeps today from being worked out."""
 
     def reload(self) -> None:
         """Others have written: read again what is shown."""

@@ -7,14 +7,14 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.errors import RoundsError
+from rounds.service.day.day import Day
+from rounds.service.day.work import unread_day
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES, keeper
-from rounds.service.plan.away import back_on, keep_minutes
-from rounds.service.plan.price import change_text, price_of_more
-from rounds.service.plan.today import DayPlan, plan_day
-from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.record_text import standing_text, where_text
-from rounds.service.round import begin, is_under_way, left_at, plants_done, resume
+from rounds.service.plan.away import keep_minutes
+from rounds.service.plan.price import change_text
+from rounds.service.plan.today import DayPlan
+from rounds.service.round import begin, resume
 from rounds.service.round.shown.questions import ask_to_take_over
 from rounds.service.round.view import Question
 from rounds.service.round.walker import WALKED_ELSEWHERE
@@ -28,6 +28,7 @@ from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.first_start import FirstStartScreen
+from rounds.tui.screens.form import sentence_of
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
@@ -35,12 +36,9 @@ from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import minutes_text
 
-WORK_OUT_AFTER = 0.05
-"""Seconds left to the keys before each piece of a forecast that is worked out."""
-
 
 class TodayScreen(SheetScreen):
-    """Plans when it comes up and when somebody wrote, not at every key."""
+    """Shows what is known of today; what is not known yet comes while keys are answered."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
         "today",
@@ -66,9 +64,11 @@ class TodayScreen(SheetScreen):
         self.number: int | None = None
         self.message = ""
         self.asked: Question | None = None
-        self._read_of = logbook.stamp()
-        self.day = plan_day(logbook, logbook.clock.today())
-        self.price = price_of_more(self.day)
+        self.begins = False
+        """a round is begun as soon as its plan is there"""
+        self._compares: tuple[DayPlan, str] | None = None
+        """the plan before other minutes were asked for, and what was said of these"""
+        self.day: Day = self.days.after(unread_day(logbook, logbook.clock.today()))
         self.view = self._view()
 
     @property
@@ -76,37 +76,27 @@ class TodayScreen(SheetScreen):
         """Who is at the keyboard."""
         return keeper(self.logbook, self._who)
 
-    def on_mount(self) -> None:
-        """Paint; then what takes longer, piece by piece."""
-        super().on_mount()
-        self._work_out_soon()
-
-    def _work_out_soon(self) -> None:
-        if any(not record.forecast_is_quick for record in self.day.records):
-            self.set_timer(WORK_OUT_AFTER, self._work_out_one)
-
-    def _work_out_one(self) -> None:
-        """A piece of the forecast of one plant; keys come in between."""
-        waiting = next((r for r in self.day.records if not r.forecast_is_quick), None)
-        if waiting is not None and self.is_current:
-            if waiting.work_on_forecast():
-                self.refresh_view()
-            self._work_out_soon()
-
     def on_screen_resume(self) -> None:
-        """Back from a round or a page: the plan may be another."""
-        if self._read_of == self.logbook.stamp():
-            self.refresh_view()
-        else:
-            self.reload()
+        """Back from a round or a page: the day may be another."""
+        self.reload()
+
+    def day_came(self) -> None:
+        """More of today was worked out."""
+        self.reload()
+
+    def day_failed(self, fault: RoundsError) -> None:
+        """It cannot be planned for what was entered."""
+        self.message, self.begins = sentence_of(fault), False
+        self.refresh_view()
 
     def reload(self) -> None:
-        """Plan again, and paint."""
-        self._read_of = self.logbook.stamp()
-        self.day = plan_day(self.logbook, self.logbook.clock.today())
-        self.price = price_of_more(self.day)
+        """Show what is known now; begin the round that waited for its plan."""
+        self.day = self.days.after(self.day)
+        if self.begins and self.day.plan is not None:
+            self.begins, self.message = False, ""
+            self._walk(take_over=False)
+        self._tell_change()
         self.refresh_view()
-        self._work_out_soon()
 
     def refresh_view(self) -> None:
         """Show what is planned, with what is asked and said now."""
@@ -114,35 +104,8 @@ class TodayScreen(SheetScreen):
         self.paint()
 
     def _view(self) -> TodayView:
-        first, why = self._first(self.logbook, self.day)
-        walk = is_under_way(self.logbook, self.day.on)
-        return TodayView(
-            day=self.day,
-            first=first,
-            why=why,
-            where=where_text(first) if first else "",
-            standing_text=standing_text(first) if first else "",
-            under_way=plants_done(self.logbook, walk) if walk else None,
-            message=self.message,
-            number=self.number,
-            asks_minutes=self.line.text if self.line else None,
-            asked=self.asked,
-            price=self.price,
-            back=back_on(self.logbook, self.day.on) if walk is None else None,
-        )
-
-    def _first(self, logbook: Logbook, day: DayPlan) -> tuple[PlantRecord | None, str]:
-        """Where the round was left, or who comes first; and the sentence why."""
-        walk = is_under_way(logbook, day.on)
-        left = left_at(logbook, walk) if walk else None
-        if left is not None:
-            zone = words.say(f"zones.{left.zone}.name")
-            record = next((r for r in day.records if r.plant.id == left.plant_id), None)
-            return record, say("today.under-way", zone=zone)
-        if not day.plan:
-            return None, ""
-        reason = "; ".join(reason.text for reason in day.plan[0].reasons[:2])
-        return day.plan[0].record, say("today.first-because", reason=reason)
+        typed = self.line.text if self.line else None
+        return TodayView(self.day, self.message, self.number, typed, self.asked)
 
     def page(self, width: int, height: int) -> Page:
         """The plan of the day, or help."""
@@ -162,6 +125,9 @@ class TodayScreen(SheetScreen):
             self._type(event)
             return
         key = pressed(event)
+        if self.begins and key != key_of("begin"):
+            self.begins, self.message = False, ""
+            self.refresh_view()
         if self.asked is not None and key not in (key_of("yes"), key_of("no")):
             self.asked = None
             self.refresh_view()
@@ -191,7 +157,7 @@ class TodayScreen(SheetScreen):
     def action_order(self) -> None:
         """The other way round: from the clean side, or strictly by risk."""
         self._close_help()
-        by_risk = not self.logbook.walks_by_risk()
+        by_risk = not self.day.choices.by_risk
         try:
             self.logbook.walk_by_risk(by_risk)
             self.message = words.say("plan.by-risk-said" if by_risk else "plan.clean-first-said")
@@ -203,7 +169,7 @@ class TodayScreen(SheetScreen):
         """All plants."""
         self._close_help()
         self.message = ""
-        self.app.push_screen(PlantsScreen(self.logbook, self.day, self.who))
+        self.app.push_screen(PlantsScreen(self.logbook, self.who))
 
     def action_doubts(self) -> None:
         """All doubts that are open."""
@@ -215,7 +181,7 @@ class TodayScreen(SheetScreen):
         """What the next days bring."""
         self._close_help()
         self.message = ""
-        self.app.push_screen(ComingScreen(self.logbook, self.day.records, self.who))
+        self.app.push_screen(ComingScreen(self.logbook, self.who))
 
     def action_begin(self) -> None:
         """Open the chosen line; else begin the round, or go on where it was left."""
@@ -224,7 +190,7 @@ class TodayScreen(SheetScreen):
             self._open_line(self.number)
             return
         self.message = ""
-        if not self.day.records:
+        if not self.day.here:
             self.app.push_screen(new_plant_form(self.logbook))
         else:
             self._walk(take_over=False)
@@ -240,18 +206,19 @@ class TodayScreen(SheetScreen):
         self.refresh_view()
 
     def _walk(self, *, take_over: bool) -> None:
-        logbook = self.logbook
+        """Go on with the round, or begin it: a minute or another hand may have passed meanwhile."""
+        day = self.day = self.days.after(self.day)
         try:
-            today = logbook.clock.today()
-            under_way = is_under_way(logbook, today)
-            if under_way is not None:
-                walk = resume(logbook, under_way, self.who, take_over=take_over)
+            if day.under_way is not None:
+                walk = resume(self.logbook, day.under_way.walk, self.who, take_over=take_over)
+            elif day.plan is None:
+                self.begins, self.message = True, words.say("calculating.begins")
+                self.refresh_view()
+                return
+            elif day.plan.plan:
+                walk = begin(self.logbook, day.plan, self.who)
             else:
-                # planned again: a minute or another hand may have passed since it was painted
-                plan = plan_day(logbook, today)
-                if not plan.plan:
-                    return
-                walk = begin(logbook, plan, self.who)
+                return
             self.app.push_screen(RoundScreen(walk))
         except RoundsError as fault:
             if fault.code in WALKED_ELSEWHERE:
@@ -290,19 +257,27 @@ class TodayScreen(SheetScreen):
         if figure == 0:
             self.app.push_screen(DeskScreen(self.logbook, self._who))
             return
-        plant = lines_of(self.day)[figure - 1].plant
-        self.app.push_screen(PlantScreen(self.logbook, plant.code, self.who))
+        status = lines_of(self.day)[figure - 1]
+        self.app.push_screen(PlantScreen(self.logbook, status.code, self.who))
 
     def _type(self, event: events.Key) -> None:
         done = self.line.key(event) if self.line else None
         if done is not None:
             self.line = None
-            before = self.day
             self.message = self._keep_minutes(done) if done else ""
+            if self.day.plan is not None:
+                self._compares = self.day.plan, self.message
             self.reload()
-            said = [self.message, change_text(before, self.day)]
-            self.message = words.say("forms.and").join(filter(None, said))
         self.refresh_view()
+
+    def _tell_change(self) -> None:
+        """What other minutes change, as soon as the plan for them is there."""
+        if self._compares is None or self.day.plan is None:
+            return
+        (before, said), self._compares = self._compares, None
+        if self.message == said:
+            parts = [said, change_text(before, self.day.plan)]
+            self.message = words.say("forms.and").join(filter(None, parts))
 
     def _keep_minutes(self, given: str) -> str:
         try:

@@ -7,8 +7,8 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.planning import PlannedZone
 from rounds.service.plan.today import PlannedPlant, plan_day
+from rounds.service.plant.zones import PlannedZone
 from rounds.service.round import RoundWalk, begin
 
 from .asking import TODAY, Add, LookIn, before, found_three
@@ -16,7 +16,8 @@ from .asking import TODAY, Add, LookIn, before, found_three
 
 def whole_half(plant: PlannedPlant, zone: PlannedZone) -> float:
     """Half the reference seconds of a zone, as seconds are kept."""
-    return float(round(plant.record.body.zone(zone.zone).reference_seconds / 2) or 1)
+    needed = next(found for found in plant.status.to_do if found.zone == zone.zone)
+    return float(round(needed.planned_seconds) or 1)
 
 
 @pytest.fixture

@@ -79,10 +79,13 @@ def test_another_process_says_the_same_and_reads_what_is_kept(
         told = said_elsewhere(course.path, course.today)
         assert told.keys() == at_hand.keys()
         for code, status in at_hand.items():
-            chance, left, risk = status.chance_clean, status.probably_left, status.risk
+            band, left, risk = status.band, status.left, status.risk
+            assert band is not None
+            assert left is not None
+            assert risk is not None
             assert told[code]["chance_clean"] == {
-                "value": chance.value, "low": chance.low, "high": chance.high,
-                "method": chance.method,
+                "value": status.chance_clean, "low": band.low, "high": band.high,
+                "method": status.method,
             }  # fmt: skip
             assert told[code]["probably_left"]["mean"] == left.mean
             assert told[code]["risk"]["value"] == risk.value

@@ -39,9 +39,13 @@ def test_every_figure_is_one_that_can_be(six_plants: None, logbook: Logbook) -> 
     assert len(found) == 6
     for plant in found:
         status = status_of(plant)
-        clean, left, risk = status.chance_clean, status.probably_left, status.risk
-        assert 0 <= clean.low <= clean.value <= clean.high <= 1
-        assert clean.method == "exact"
+        clean, band, left, risk = status.chance_clean, status.band, status.left, status.risk
+        assert clean is not None
+        assert band is not None
+        assert left is not None
+        assert risk is not None
+        assert 0 <= band.low <= clean <= band.high <= 1
+        assert status.method == "exact"
         assert 0 <= left.low <= left.high
         assert left.mean > 0
         assert 0 < risk.value < 100
@@ -51,11 +55,12 @@ def test_every_figure_is_one_that_can_be(six_plants: None, logbook: Logbook) -> 
 
 def test_what_is_left_is_shared_among_the_zones(six_plants: None, logbook: Logbook) -> None:
     for plant in records(logbook, TODAY):
-        by_zone = [plant.likely.left_at(zone.zone) for zone in plant.body.zones]
-        assert sum(by_zone) == pytest.approx(plant.likely.left.mean, rel=1e-12)
-        assert min(by_zone) > 0
-    at = record(logbook, "G05").likely.left_at
-    assert at("axils") > at("undersides") > at("medium"), "they were left in the axils"
+        by_zone = plant.likely.left_by_zone
+        assert list(by_zone) == [zone.zone for zone in plant.body.zones]
+        assert sum(by_zone.values()) == pytest.approx(plant.likely.left.mean, rel=1e-12)
+        assert min(by_zone.values()) > 0
+    at = record(logbook, "G05").likely.left_by_zone
+    assert at["axils"] > at["undersides"] > at["medium"], "they were left in the axils"
 
 
 def test_the_interval_of_what_is_left_holds_nine_in_ten(six_plants: None, logbook: Logbook) -> None:

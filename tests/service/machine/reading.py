@@ -23,7 +23,7 @@ from rounds.service.plant.doubts import open_doubts
 from rounds.service.plant.events import LookMade
 from rounds.service.plant.history import events_of
 from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.status import status_of
+from rounds.service.plant.status import seen_status, status_of
 from rounds.service.plant.timeline import timeline
 from rounds.store import derived
 
@@ -179,7 +179,7 @@ def read_off(logbook: Logbook, on: date) -> dict[str, object]:
     return {
         "settings": settings(logbook),
         "away": logbook.collection().away,
-        "doubts": open_doubts(found),
+        "doubts": open_doubts(seen_status(record) for record in found),
         **{record.plant.code: _read_off(record) for record in found},
     }
 
@@ -233,12 +233,11 @@ def _plan(logbook: Logbook, on: date, minutes: float) -> object:
         return refusal.code
     return {
         "plan": [
-            (p.record.plant.code, p.reasons, p.hygiene_stop_before, p.zones, p.whole_plant,
+            (p.status.code, p.status.reasons, p.hygiene_stop_before, p.zones, p.whole_plant,
              p.overhead_seconds)
             for p in plan.plan
         ],
-        "left out": [out.record.plant.code for out in plan.left_out],
-        "due": [(due.record.plant.code, due.kind, due.text, due.waiting_days) for due in plan.due],
+        "left out": [out.status.code for out in plan.left_out],
         "filled": plan.filled_seconds,
     }  # fmt: skip
 

@@ -10,7 +10,7 @@ from rounds.core.log.effective import StandingTally
 from rounds.core.log.entries import OpenLook
 from rounds.core.walks import Round
 from rounds.service.entries.walked import OPENED
-from rounds.service.plant.record_text import standing_text, streak_words, where_text
+from rounds.service.plant.status_text import standing_text, streak_words, where_text
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
 from rounds.service.round.live import Likely
@@ -92,14 +92,13 @@ def _message(known: Known) -> str:
 
 def _plant_view(known: Known) -> PlantView:
     plant, likely = known.plant, known.likely
-    record = plant.record
     return PlantView(
         code=plant.plant.code,
-        name=record.name(),
-        form=record.body.form,
-        where=where_text(record),
-        standing=record.standing,
-        standing_text=standing_text(record),
+        name=plant.status.name,
+        form=plant.status.form,
+        where=where_text(plant.status),
+        standing=plant.status.standing,
+        standing_text=standing_text(plant.status),
         why=why_text(plant),
         streak_text=streak_words(plant.streak),
         clean_text=_clean_text(likely),
@@ -134,7 +133,7 @@ def _risk_text(likely: Likely | None) -> str:
 
 def why_text(plant: PlantAtHand) -> str:
     """The one sentence why this plant is looked at, most pressing reason first."""
-    joined = "; ".join(reason.text for reason in plant.reasons[:2])
+    joined = "; ".join(reason.text for reason in plant.status.reasons[:2])
     return words.say("round.why", reasons=joined)
 
 

@@ -3,7 +3,7 @@
 from rounds import words
 from rounds.core.log.effective import StandingTally
 from rounds.core.log.entries import Look
-from rounds.service.plant.record_text import streak_words
+from rounds.service.plant.status_text import streak_words
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.words.forms import minutes_seconds
 

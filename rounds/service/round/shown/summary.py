@@ -8,7 +8,7 @@ from rounds.core.walks import Round, Step
 from rounds.service.entries.walked import looks_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import DayOfPlants
-from rounds.service.plant.record_text import streak_words
+from rounds.service.plant.status_text import streak_words
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.view import Summary, SummaryLine
 
@@ -54,7 +54,7 @@ def _line(plant: PlantAtHand, looks: list[StandingLook]) -> SummaryLine:
     mark = "found" if found else "doubt" if doubts else "nothing"
     return SummaryLine(
         code=plant.plant.code,
-        name=plant.record.name(),
+        name=plant.status.name,
         text=words.say(f"round.summary.{mark}", count=found or doubts),
         streak_text=streak_words(plant.streak),
         then=_then(plant, mark),
@@ -64,14 +64,13 @@ def _line(plant: PlantAtHand, looks: list[StandingLook]) -> SummaryLine:
 
 def _then(plant: PlantAtHand, mark: str) -> str:
     """What follows for a plant, in a few words."""
-    record = plant.record
     if mark == "doubt":
         return words.say("round.summary.then-asked")
     if mark == "nothing":
         return ""
-    if record.standing != "quarantine":
+    if plant.status.standing != "quarantine":
         return words.say("round.summary.then-not-apart")
-    if record.standing_since == plant.day:
+    if plant.status.standing_since == plant.day:
         return words.say("round.summary.then-apart")
     return words.say("round.summary.then-clock")
 

@@ -15,8 +15,8 @@ from rounds.core.log.entries import PlantEntries
 from rounds.core.log.lived import ancestors, lived_log, own_ids
 from rounds.core.quarantine.past import Past, Reader, gone_on, nothing_before
 from rounds.service.inference.kept import digest, plain
+from rounds.service.inference.past_text import PAST_VERSION, past_of, text_of
 from rounds.service.logbook.book import OF_BODY, Logbook
-from rounds.service.plant.past_text import PAST_VERSION, past_of, text_of
 from rounds.store import log
 from rounds.store.settled import Settled, settle, settled_before
 
@@ -133,6 +133,8 @@ class OlderDays:
     def _settle(
         self, behind: Iterable[_Behind], brought: Mapping[int, Past], read_at: tuple[int, int]
     ) -> None:
+        if not self._logbook.works_out:
+            return
         rows = []
         for known in behind:
             past, row = brought[known.plant.id], known.row

@@ -1,0 +1,66 @@
+"""A plant as it stands in an object: field by field the contract's plant_status."""
+
+from typing import Any
+
+from rounds import words
+from rounds.core.plan.score import PlantRisk
+from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
+from rounds.service.plant.status import PlantStatus, ReleaseStatus
+
+
+def status_fields(status: PlantStatus) -> dict[str, Any]:
+    """A plant; null stands for what is not worked out, and outside quarantine for `release`."""
+    return {
+        "code": status.code,
+        "name": status.name,
+        "botanical_name": status.botanical_name,
+        "form": status.form,
+        "size": status.size,
+        "place": status.place,
+        "spot": status.spot,
+        "pest": status.pest,
+        "pests": status.pests,
+        "standing": status.standing,
+        "standing_since": status.standing_since,
+        "chance_clean": _chance_fields(status),
+        "probably_left": status.left,
+        "streak": {"looks": status.streak.looks, "days": status.streak.days},
+        "last_look_on": status.last_look_on,
+        "last_complete_look_on": status.last_complete_look_on,
+        "last_find_on": status.last_find_on,
+        "risk": status.risk and _risk_fields(status.risk),
+        "release": status.release and _release_fields(status.release),
+    }
+
+
+def _chance_fields(status: PlantStatus) -> dict[str, Any] | None:
+    if status.band is None:
+        return None
+    return {
+        "value": status.chance_clean,
+        "low": status.band.low,
+        "high": status.band.high,
+        "method": status.method,
+    }
+
+
+def _risk_fields(risk: PlantRisk) -> dict[str, Any]:
+    parts = [
+        {"code": part.code, "value": part.value, "text": words.say(f"risk.parts.{part.code}")}
+        for part in risk.parts
+    ]
+    return {"value": risk.value, "word": risk.word, "parts": parts}
+
+
+COURSES = Criterion("courses", met=None, have=None, need=None, unit="course")
+"""Keeps its place in what commands print: there are no courses of treatment yet to wait for."""
+
+
+def _release_fields(release: ReleaseStatus) -> dict[str, Any]:
+    at = [criterion.code for criterion in release.criteria].index(CHANCE_CLEAN)
+    return {
+        "ready": release.ready,
+        "expected_on": release.expected_on,
+        "waiting_for": release.waiting_for,
+        "criteria": (*release.criteria[:at], COURSES, *release.criteria[at:]),
+    }

@@ -1,0 +1,1 @@
+"""One day of the logbook: read once, frozen, and the same for every screen and command."""

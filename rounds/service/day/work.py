@@ -1,0 +1,219 @@
+"""Makes a day: read first, then worked out piece by piece, each piece a fuller day."""
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import replace
+from datetime import date
+from functools import cached_property
+from types import MappingProxyType
+
+from rounds.service.day.day import Choices, Day, UnderWay
+from rounds.service.inference.day import collection_on
+from rounds.service.inference.kept import NotKept, only_kept
+from rounds.service.inference.together import worked_out_together
+from rounds.service.logbook.book import Logbook
+from rounds.service.plan.away import ahead, back_on, minutes_of
+from rounds.service.plan.planning import Asked
+from rounds.service.plan.price import price_of_more
+from rounds.service.plan.ranking import in_need
+from rounds.service.plan.today import due_today, plan_of
+from rounds.service.plant.before import DayBefore
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import (
+    PlantStatus,
+    seen_status,
+    with_brood,
+    with_figures,
+    with_forecast,
+    with_zones,
+)
+from rounds.store import walks
+
+TOGETHER = 32
+"""plants that are worked out before what came of them is kept, in one write"""
+
+MOST_SHOWN = 20
+"""times a day is made anew while its plants are worked out, however many there are"""
+
+With = Callable[[PlantRecord, PlantStatus], PlantStatus]
+Pieces = Iterator[Day | None]
+"""Fuller and fuller; None where there is nothing new to show, and one may stop all the same."""
+
+
+def unread_day(logbook: Logbook, on: date, minutes: float | None = None) -> Day:
+    """A day before any entry about its plants is read."""
+    stamp, found = logbook.stamp(), logbook.collection()
+    return Day(
+        stamp=stamp,
+        on=on,
+        choices=Choices(
+            rules=logbook.rules(logbook.parameters.default_pest),
+            minutes=minutes_of(logbook, on, minutes),
+            by_risk=logbook.walks_by_risk(),
+            usual_c=logbook.parameters.usual_c,
+        ),
+        plants=found.plants,
+        places=found.places,
+        away=ahead(logbook, on),
+        back=back_on(logbook, on),
+        under_way=_under_way(logbook, on),
+        here=len(found.here(on)),
+    )
+
+
+def _under_way(logbook: Logbook, on: date) -> UnderWay | None:
+    walk = next((walk for walk in walks.unfinished_rounds(logbook.file) if walk.day == on), None)
+    if walk is None:
+        return None
+    # most days are asked about while no round is under way
+    from rounds.service.round import left_at, plants_done
+
+    step = left_at(logbook, walk)
+    done, plants = plants_done(logbook, walk)
+    plant_id, zone = (step.plant_id, step.zone) if step else (None, None)
+    return UnderWay(walk, plant_id, zone, done, plants)
+
+
+class DayWork:
+    """One day in the making. It belongs to the thread of its logbook, the days it makes to all."""
+
+    def __init__(self, logbook: Logbook, on: date, minutes: float | None = None) -> None:
+        """`minutes` are those of the round, where they are not the usual ones."""
+        self.day = unread_day(logbook, on, minutes)
+        self._logbook = logbook
+        self._collection = collection_on(logbook, on)
+        self._statuses: dict[int, PlantStatus] = {}
+        self._asked: Asked | None = None
+        self._is_priced = False
+        self._before: DayBefore | None = None
+
+    def known(self) -> Day:
+        """What is seen in the log, and what rests on it where that is kept; nothing is written."""
+        with only_kept(self._logbook), suppress(NotKept):
+            self._see()
+            for record in self._records:
+                self._change(with_brood, record)
+            for _ in self._collection.sources_in_steps():
+                pass
+            for record in self._records:
+                with suppress(NotKept):
+                    self._change(with_figures, record)
+                    self._look_ahead(record)
+            self._plan()
+            self._price()
+        return self._made()
+
+    def planned(self) -> Day:
+        """The plan of the day, and all that it rests on."""
+        self._see()
+        for _ in self._figures(together=len(self._records)):
+            pass
+        self._plan()
+        return self._made()
+
+    def pieces(self) -> Pieces:
+        """What is known first, then all that is not."""
+        for _ in self._collection.read_in_steps():
+            yield None
+        yield self.known()
+        for _ in self._collection.sources_in_steps():
+            yield None
+        yield from self._figures(TOGETHER)
+        if self.day.plan is None:
+            self._plan()
+            yield self._made()
+        if not self._is_priced:
+            self._price()
+            yield self._made()
+        yield from self._forecasts()
+
+    def before(self, plant_ids: Sequence[int]) -> Pieces:
+        """What the risks of some plants were at the end of the last round."""
+        for _ in self._day_before.pieces(plant_ids):
+            yield self._made()
+
+    @cached_property
+    def _records(self) -> list[PlantRecord]:
+        return list(self._collection.records.values())
+
+    @cached_property
+    def _day_before(self) -> DayBefore:
+        return DayBefore(self._records)
+
+    def _see(self) -> None:
+        self._statuses = {record.plant.id: seen_status(record) for record in self._records}
+
+    def _change(self, more: With, record: PlantRecord) -> None:
+        plant_id = record.plant.id
+        self._statuses[plant_id] = more(record, self._statuses[plant_id])
+
+    def _figures(self, together: int) -> Pieces:
+        """The chance and the risk of each plant, so many of which are kept in one write."""
+        waiting = [r for r in self._in_need() if self._statuses[r.plant.id].risk is None]
+        seldom = max(1, len(waiting) // MOST_SHOWN)
+        for number, record in enumerate(_in_one_write(waiting, together), 1):
+            self._change(with_figures, record)
+            if self._statuses[record.plant.id].to_do:
+                # the plan asks for it, and it is written with the rest
+                _ = record.likely.reach
+            yield self._made() if number % seldom == 0 else None
+
+    def _plan(self) -> None:
+        day = self.day
+        plan, self._asked = plan_of(
+            self._logbook, day.on, self._in_need(), self._statuses, day.choices.minutes
+        )
+        self.day = replace(day, plan=plan)
+
+    def _price(self) -> None:
+        if self.day.plan is not None and self._asked is not None:
+            price = price_of_more(self._logbook, self.day.plan, self._asked)
+            self.day, self._is_priced = replace(self.day, price=price), True
+
+    def _forecasts(self) -> Pieces:
+        """When each plant may rejoin, and what is left where, those apart first."""
+        waiting = [r for r in self._in_need() if not _is_told(self._statuses[r.plant.id])]
+        seldom = max(1, len(waiting) // MOST_SHOWN)
+        for number, record in enumerate(_in_one_write(waiting, TOGETHER), 1):
+            while not record.work_on_forecast():
+                yield None
+            self._look_ahead(record)
+            is_seen = record.history_seen is not None or number % seldom == 0
+            yield self._made() if is_seen else None
+        yield self._made()
+
+    def _look_ahead(self, record: PlantRecord) -> None:
+        if record.forecast_is_quick:
+            self._change(with_forecast, record)
+        self._change(with_zones, record)
+
+    def _in_need(self) -> list[PlantRecord]:
+        by_id = {record.plant.id: record for record in self._records}
+        return [by_id[status.plant_id] for status in in_need(self._statuses.values())]
+
+    def _made(self) -> Day:
+        """The day as far as it is worked out."""
+        statuses = {status.plant_id: status for status in in_need(self._statuses.values())}
+        plan = self.day.plan and self.day.plan.with_statuses(statuses)
+        self.day = replace(
+            self.day,
+            statuses=MappingProxyType(statuses),
+            due=tuple(due_today(statuses.values(), self.day.on)),
+            plan=plan,
+            before=self._day_before.told(),
+            is_whole=self._is_priced and all(_is_told(status) for status in statuses.values()),
+        )
+        return self.day
+
+
+def _is_told(status: PlantStatus) -> bool:
+    """Whether all that a screen says of it is worked out."""
+    return status.risk is not None and status.is_forecast and status.left_by_zone is not None
+
+
+def _in_one_write(records: Sequence[PlantRecord], together: int) -> Iterator[PlantRecord]:
+    """The plants one by one; what comes of so many of them is kept in one write."""
+    for first in range(0, len(records), together or 1):
+        some = records[first : first + together]
+        with worked_out_together(some):
+            yield from some

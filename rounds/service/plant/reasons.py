@@ -1,0 +1,98 @@
+"""Why a plant is where it is in the order, in sentences."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from rounds import words
+from rounds.core.away import Away, Stretch, stretches
+from rounds.core.quarantine.past import SignSeen
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.company import cleared_before, infested_company
+from rounds.service.plant.record import PlantRecord, found_lately, unseen_days
+from rounds.words.forms import calendar_day, day_month, days_text
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why, as a code and as a sentence."""
+
+    code: str
+    text: str
+
+
+def reason(why: str, /, **values: object) -> Reason:
+    """One of the reasons of today."""
+    return Reason(why, words.say(f"today.reasons.{why}", **values))
+
+
+def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
+    """Why a plant is where it is in the order, the weightiest first."""
+    found: list[Reason] = []
+    if record.standing in ("quarantine", "watch"):
+        found.append(_why_standing(record))
+    if record.last_find_on is not None and found_lately(record):
+        found.append(reason("found-lately", day=day_month(record.last_find_on, record.on)))
+    if record.signs_lately:
+        found.append(Reason("signs", _sign_text(record, record.signs_lately[-1])))
+    cleared = cleared_before(record)
+    if cleared and (record.standing == "quarantine" or found_lately(record)):
+        found.append(Reason("cleared-before", cleared))
+    company = infested_company(record)
+    if company:
+        found.append(Reason("came-with-infested", company))
+    if record.open_doubts:
+        first = record.open_doubts[0].day
+        found.append(reason("open-doubts", day=day_month(first, record.on)))
+    if record.last_complete_look_on is None:
+        found.append(reason("never-seen"))
+    elif unseen_days(record) > 0:
+        text = unseen_text(record.logbook, record.last_complete_look_on, record.on)
+        found.append(Reason("unseen", text))
+    return tuple(found) or (reason("seen-today"),)
+
+
+def _why_standing(record: PlantRecord) -> Reason:
+    touched = record.lived.touched_on_watch(record.on) if record.standing == "watch" else None
+    if touched is not None:
+        day = calendar_day(record.standing_since, record.on)
+        return reason("standing-touched", day=day, code=touched)
+    days = (record.on - record.standing_since).days
+    code = f"standing-{record.standing}"
+    text = words.say(f"today.reasons.{code}" if days else f"today.reasons.{code}-today",
+                     days=days_text(days))  # fmt: skip
+    return Reason(code, text)
+
+
+def _sign_text(record: PlantRecord, sign: SignSeen) -> str:
+    """ants were seen at the axils on 4 May."""
+    code = "signs-today" if sign.day == record.on else "signs-seen"
+    return words.say(
+        f"bench.{code}.{sign.kind}",
+        zone=words.say(f"zones.{sign.zone}.name"),
+        day=day_month(sign.day, record.on),
+    )
+
+
+def away_between(logbook: Logbook, after: date, on: date) -> Stretch | None:
+    """The newest days away that are over on a day and reach beyond an earlier one."""
+    met = [found for found in stretches(logbook.collection().away) if after < found.last_day < on]
+    return met[-1] if met else None
+
+
+def unseen_text(logbook: Logbook, seen: date, on: date) -> str:
+    """That a plant was not seen whole since a day; that nobody was there, where it is so."""
+    days = days_text((on - seen).days)
+    met = away_between(logbook, seen, on)
+    if met is None:
+        return words.say("today.reasons.unseen", days=days)
+    return words.say("away.unseen", days=days, away=stretch_text(met, on))
+
+
+def stretch_text(stretch: Stretch | Away, on: date) -> str:
+    """4 to 14 May; 28 April to 14 May."""
+    first, last = stretch.first_day, stretch.last_day
+    if first == last:
+        return words.say("away.one-day", day=calendar_day(last, on))
+    same_month = (first.year, first.month) == (last.year, last.month)
+    begins = str(first.day) if same_month else calendar_day(first, on)
+    return words.say("away.span", first=begins, last=calendar_day(last, on))

@@ -1,0 +1,160 @@
+"""Today as the screens show it, and the thread that works out what is not known of it yet."""
+
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from threading import Condition, Event
+
+from rounds.clock import Clock
+from rounds.errors import RoundsError
+from rounds.service.day.at_hand import day_after, day_of, take
+from rounds.service.day.day import Day
+from rounds.service.day.work import DayWork
+from rounds.service.logbook.book import Logbook, Written
+
+SWITCH_SECONDS = 0.0005
+"""How long the thread that works may keep a key waiting for its turn; Python's own is ten times."""
+
+
+class DayWorker:
+    """Works days out, one piece after the other, with a logbook of its own on the same file."""
+
+    def __init__(
+        self, path: Path, clock: Clock, came: Callable[[Day], None],
+        failed: Callable[[RoundsError, Written | None], None],
+    ) -> None:  # fmt: skip
+        """
+        Args:
+            path: of the logbook.
+            clock: tells the day.
+            came: takes each fuller day. Both are called in the thread, and wait until it is shown.
+            failed: takes the fault that keeps a day from being worked out, and of what file.
+        """
+        self._path = path
+        self._clock = clock
+        self._came = came
+        self._failed = failed
+        self._changed = Condition()
+        self._is_asked = self._is_working = self._is_ended = False
+        self._plants: tuple[int, ...] = ()
+        self._work: DayWork | None = None
+        self.ended = Event()
+        """set when nothing of the thread runs any more"""
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether something is asked for that did not come yet."""
+        with self._changed:
+            return (self._is_asked or self._is_working) and not self.ended.is_set()
+
+    def ask(self, plants: Sequence[int] | None = None) -> None:
+        """Ask for all of today; and for what the risks of some plants were, these from now on."""
+        with self._changed:
+            self._is_asked = True
+            self._plants = self._plants if plants is None else tuple(plants)
+            self._changed.notify()
+
+    def end(self) -> None:
+        """Stop after the piece at hand."""
+        with self._changed:
+            self._is_ended = True
+            self._changed.notify()
+
+    def run(self) -> None:
+        """The thread: wait until something is asked for, and work it out."""
+        try:
+            with Logbook(self._path, self._clock) as logbook:
+                while self._wait():
+                    with _keys_first():
+                        self._work_out(logbook)
+        except RoundsError as fault:
+            self._failed(fault, None)
+        finally:
+            self.ended.set()
+
+    def _wait(self) -> bool:
+        """Until something is asked for; whether it goes on."""
+        with self._changed:
+            self._is_working = False
+            self._changed.wait_for(lambda: self._is_asked or self._is_ended)
+            self._is_asked, self._is_working = False, True
+            return not self._is_ended
+
+    def _work_out(self, logbook: Logbook) -> None:
+        written = logbook.stamp().written
+        try:
+            if self._work is None or self._work.day.stamp.written != written:
+                self._work = DayWork(logbook, written.on)
+            for day in self._pieces(self._work):
+                if self._is_stopped() or logbook.stamp().written != written:
+                    break
+                if day is not None:
+                    self._came(day)
+        except RoundsError as fault:
+            self._work = None
+            self._failed(fault, written)
+
+    def _pieces(self, work: DayWork) -> Iterator[Day | None]:
+        yield from [work.day] if work.day.is_whole else work.pieces()
+        # which plants are in sight may change meanwhile
+        while waiting := work.day.not_looked_back(self._plants):
+            yield next(work.before(waiting), None)
+
+    def _is_stopped(self) -> bool:
+        with self._changed:
+            return self._is_ended
+
+
+@contextmanager
+def _keys_first() -> Iterator[None]:
+    """Other threads get their turn soon, however much is worked out."""
+    before = sys.getswitchinterval()
+    sys.setswitchinterval(SWITCH_SECONDS)
+    try:
+        yield
+    finally:
+        sys.setswitchinterval(before)
+
+
+class Days:
+    """Today of one logbook, the same for all screens."""
+
+    def __init__(self, logbook: Logbook, worker: DayWorker) -> None:
+        self._logbook = logbook
+        self._worker = worker
+        self._asked: Written | None = None
+        self._looks_back: tuple[Written, tuple[int, ...]] | None = None
+        self._fails: Written | None = None
+
+    def today(self) -> Day:
+        """What is known of today; what is not is being worked out."""
+        return self._asked_for(day_of(self._logbook))
+
+    def after(self, shown: Day) -> Day:
+        """What is to be shown in place of a day: itself, until there is more or another one."""
+        return self._asked_for(day_after(self._logbook, shown))
+
+    def take(self, day: Day) -> bool:
+        """Take a fuller day; whether it is still of what stands in the file."""
+        return take(self._logbook, day)
+
+    def look_back(self, day: Day, plants: Sequence[int]) -> None:
+        """Ask for the risks of the plants in sight at the end of the last round."""
+        waiting = day.stamp.written, tuple(day.not_looked_back(plants))
+        if waiting[1] and waiting != self._looks_back:
+            self._looks_back = waiting
+            self._worker.ask(waiting[1])
+
+    def fails(self, written: Written | None) -> None:
+        """What stands in the file cannot be worked out: it is not tried again."""
+        self._fails = written
+
+    def _asked_for(self, day: Day) -> Day:
+        """Ask for what is missing."""
+        written = day.stamp.written
+        is_asked = written == self._asked and self._worker.is_busy
+        if not (day.is_whole or is_asked or written == self._fails):
+            self._asked = written
+            self._worker.ask()
+        return day

@@ -1,0 +1,22 @@
+"""A day with all of it worked out, as the screens come to show it."""
+
+from datetime import date
+
+from rounds.service.day.day import Day
+from rounds.service.day.work import DayWork
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.detail import PlantDetail, plant_detail
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import status_of, with_zones
+
+
+def whole_day(logbook: Logbook, on: date, minutes: float | None = None) -> Day:
+    """The last of the days that are made of one."""
+    *_, last = (day for day in DayWork(logbook, on, minutes).pieces() if day is not None)
+    assert last.is_whole
+    return last
+
+
+def detail_of(record: PlantRecord) -> PlantDetail:
+    """The page of a plant, all worked out."""
+    return plant_detail(record, with_zones(record, status_of(record)))
