@@ -170,7 +170,7 @@ def _lines(page: Page, view: PlantPageView, top: int, left: int, end: int) -> in
         if is_here:
             page.put(row, left, ">", "here")
         page.put(row, left + 2, str(index + 1), "strong")
-        text = words.say(f"plant.lines.{code}", looks=looks_text(view.detail.looks))
+        text = words.say(f"plant.lines.{code}", looks=looks_text(view.detail.status.looks))
         page.put(row, left + 4, text, "here" if is_here else "ink")
     return top + min(room, len(lines))
 
