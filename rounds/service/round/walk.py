@@ -244,13 +244,14 @@ class RoundWalk(RoundCourse):
         if before is not None and self.opened is not None and before.id == self.opened.id:
             # the clock has run on, and the next press writes it
             self.opened = before
-        if walker.holds(self.logbook, self.walked_by):
+        if not walks.is_unfinished(self.logbook.file, self.walk.id):
+            # nobody holds a round that is over, and nothing of it is entered any more
+            self.stage = "end"
+        elif walker.holds(self.logbook, self.walked_by):
             self.arrive(self.opened)
         elif self.opened is not None:
             self.stand_at(self.position_of(self.opened.plant_id, self.opened.zone))
             self.plant.reload()
-        elif not walks.is_unfinished(self.logbook.file, self.walk.id):
-            self.stage = "end"
         self.message = sentence
         return self.view()
 
