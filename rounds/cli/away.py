@@ -11,7 +11,7 @@ from rounds.cli.lines import said_once, table
 from rounds.cli.options import Writing, argument, command, writing
 from rounds.cli.output import Answer
 from rounds.core.away import Away
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.service.collection.away_entry import enter_away, name_of
 from rounds.service.logbook.moment import read_day
 from rounds.service.plan.away import stretch_text
@@ -28,8 +28,8 @@ def away(call: Writing, first: str | None, last: str | None) -> Answer:
     entry, known = None, False
     if first is not None:
         if last is None:
-            raise BadInput("away-one-day", given=first, places=[Place(argument="TO")])
-        from_day, to_day = read_day(first, "FROM"), read_day(last, "TO")
+            raise BadInput("away-one-day", given=first, field="last_day")
+        from_day, to_day = read_day(first, "first_day"), read_day(last, "last_day")
 
         def write() -> dict[str, Any]:
             name, _ = enter_away(call.logbook, call.moment, from_day, to_day)

@@ -5,7 +5,7 @@ from datetime import date
 from rounds import words
 from rounds.cli.lines import table
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
-from rounds.service.plant.status import ReleaseStatus
+from rounds.service.plant.status import COURSES, ReleaseStatus
 from rounds.words.forms import day_month, in_100
 
 HOLDS = "║"
@@ -16,7 +16,7 @@ def criteria_lines(release: ReleaseStatus, on: date) -> list[str]:
     """Each criterion with what there is, what is needed, and when it is expected."""
     titles = ("criterion", "now", "need", "expected")
     head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
-    rows = [_row(criterion, on) for criterion in release.criteria]
+    rows = [_row(criterion, on) for criterion in release.criteria if criterion is not COURSES]
     return table([head, *rows], right=(2, 3))
 
 

@@ -9,7 +9,7 @@ from rounds.cli.options import Writing, argument, command, option, writing
 from rounds.cli.output import Answer
 from rounds.cli.plant_answer import plant_answer
 from rounds.cli.values import COUNT, LINES, NUMBER
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.service.entries.corrections import settle, withdraw
 from rounds.service.entries.looks import KINDS, LookEntered, enter_look
 
@@ -39,7 +39,7 @@ def look(
 ) -> Answer:
     """Enter a look."""
     if whole_plant is bool(zones):
-        raise BadInput("zones-or-whole", places=[Place(argument="ZONE")])
+        raise BadInput("zones-or-whole", field="zone")
     _check_hidden(said["cannot_see"], seconds)
     counts = {kind: said.pop(kind) for kind in KINDS}
 
@@ -74,9 +74,9 @@ def look(
 def _check_hidden(hidden: str | None, seconds: float | None) -> None:
     """BadInput without seconds, unless it is said why nothing could be seen."""
     if hidden is not None and not hidden.strip():
-        raise BadInput("empty-reason", places=[Place(argument="--cannot-see")])
+        raise BadInput("empty-reason", field="cannot_see")
     if seconds is None and hidden is None:
-        raise BadInput("look-needs-seconds", places=[Place(argument="--seconds")])
+        raise BadInput("look-needs-seconds", field="seconds")
 
 
 @command("withdraw")

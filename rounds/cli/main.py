@@ -14,7 +14,7 @@ from rounds.cli.named_group import NamedGroup
 from rounds.cli.options import Start, helped, option
 from rounds.cli.output import show_failure
 from rounds.clock import Clock
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 
 GROUPS: dict[str, dict[str, str]] = {
     "looking": {
@@ -92,7 +92,7 @@ def rounds(context: click.Context, /, **before: Any) -> int:
     if context.invoked_subcommand is not None:
         return 0
     if start.as_json:
-        raise BadInput("needs-a-command", argument="--json", places=[Place(argument="--json")])
+        raise BadInput("needs-a-command", argument="--json")
     from rounds.cli.screens import open_screens
 
     return open_screens(start.path(None), start.who, start.keys)

@@ -97,7 +97,7 @@ def add(call: Writing, code: str, change: bool, arrived: str | None, **said: Any
     """Enter a plant or correct one."""
     for several in ("touches", "dislikes", "pests"):
         said[several] = said[several] or None
-    came = None if arrived is None else read_day(arrived, "--arrived")
+    came = None if arrived is None else read_day(arrived, "arrived")
 
     def write() -> dict[str, Any]:
         details = PlantDetails(arrived=came, **said)

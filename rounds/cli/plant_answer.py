@@ -8,15 +8,15 @@ from rounds.cli.lines import said_once
 from rounds.cli.options import Writing
 from rounds.cli.output import Answer
 from rounds.cli.plant_lines import plant_line
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
-from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, status_of
 
 
 def plant_status(logbook: Logbook, code: str, on: date) -> PlantStatus:
     """A plant at the end of a day."""
-    return status_of(PlantRecord(logbook, find_plant(logbook, code), on))
+    return status_of(record_of(logbook, find_plant(logbook, code), on))
 
 
 def plant_answer(

@@ -9,8 +9,9 @@ from rounds.cli.lines import table
 from rounds.cli.options import command, reading
 from rounds.cli.output import Answer
 from rounds.cli.plant_lines import standing, streak, where
+from rounds.service.inference.day import records
+from rounds.service.inference.together import by_risk
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.record import by_risk, records
 from rounds.service.plant.status import PlantStatus, status_of
 from rounds.words.forms import day_month
 

@@ -11,7 +11,7 @@ from rounds.cli.lines import KEEP, table, wrapped
 from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.away import Back, back_on
 from rounds.service.plan.planning import PlannedZone
@@ -29,7 +29,7 @@ LONGEST_MINUTES = 24 * 60.0
 def today(logbook: Logbook, on: date, minutes: float | None) -> Answer:
     """The plan of the day."""
     if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
-        raise BadInput("minutes-not-positive", given=minutes, places=[Place(argument="--minutes")])
+        raise BadInput("minutes-not-positive", given=minutes, field="minutes")
     plan = plan_day(logbook, on, minutes)
     return Answer("today", on, plan_fields(plan), lambda: plan_lines(plan, back_on(logbook, on)))
 

@@ -25,7 +25,7 @@ def weather(
     call: Writing, place: str, day: str, min_c: float, max_c: float, change: bool
 ) -> Answer:
     """Enter the temperatures of a day or correct them."""
-    about = read_day(day, "DATE")
+    about = read_day(day, "day")
 
     def write() -> dict[str, Any]:
         entered, name = put_weather(

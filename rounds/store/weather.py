@@ -1,7 +1,9 @@
 """Temperatures of places, a day at a time."""
 
 from collections import defaultdict
+from collections.abc import Sequence
 from datetime import date
+from typing import NamedTuple
 
 from rounds.core.collection import WeatherDay
 from rounds.core.log.effective import Standing
@@ -20,6 +22,28 @@ def append_weather(
             (entry_id, place_id, day.toordinal(), at_ms, min_c, max_c),
         )
         return entry_id
+
+
+class DayOfPlace(NamedTuple):
+    """The least and greatest temperature of a place on a day, degC, to be written."""
+
+    place_id: int
+    day: date
+    min_c: float
+    max_c: float
+
+
+def append_days(file: LogbookFile, days: Sequence[DayOfPlace], at_ms: int) -> None:
+    """Write the temperatures of many days."""
+    with file.writing_records() as connection:
+        ids = file.next_ids(len(days))
+        connection.executemany(
+            "INSERT INTO weather VALUES (?,?,?,?,?,?)",
+            (
+                (entry_id, of.place_id, of.day.toordinal(), at_ms, of.min_c, of.max_c)
+                for entry_id, of in zip(ids, days, strict=True)
+            ),
+        )
 
 
 def weather_by_place(file: LogbookFile) -> dict[int, dict[date, WeatherDay]]:

@@ -12,12 +12,11 @@ from rounds.service.collection.division import DivisionEntered, divide
 from rounds.service.collection.plants import move_plant, put_weather
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference import kept
-from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.day import CollectionDay, records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.service.plan.today import DayPlan, plan_day
 from rounds.service.plant.before import DayBefore
-from rounds.service.plant.record import records
 
 Add = Callable[..., Plant]
 LookIn = Callable[..., LookWritten]

@@ -10,11 +10,12 @@ from rounds.core.away import Stretch
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.collection.release import end_quarantine
 from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.inference.day import records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.service.plan.coming import DAYS, TOLD, Coming, coming
 from rounds.service.plan.today import roots_due
-from rounds.service.plant.record import PlantRecord, records
+from rounds.service.plant.record import PlantRecord
 
 BEGAN = date(2026, 4, 1)
 

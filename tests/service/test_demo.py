@@ -19,10 +19,10 @@ from rounds.core.log.effective import StandingLook
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, MEDIUM_AND_ROOTS
 from rounds.errors import BadInput
 from rounds.service.demo import DemoCopy, make_demo
-from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.day import CollectionDay, record_of, records
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import plan_day
-from rounds.service.plant.record import PlantRecord, records
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import begin
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.store import log, walks
@@ -146,7 +146,7 @@ def test_it_says_how_much_it_holds(copy: DemoCopy, season: Logbook) -> None:
 def test_it_ends_yesterday_whatever_day_it_is(tmp_path: Path, today: date) -> None:
     copied = make_demo(tmp_path / "season.db", noon(today))
     with Logbook(copied.path, noon(today)) as logbook:
-        looks = [look for e in logbook.all_entries(date.max).values() for look in e.looks]
+        looks = [look for e in logbook.all_entries(date.min, date.max).values() for look in e.looks]
         days = {look.day for look in looks}
         weather = {day for days in logbook.collection().weather.values() for day in days}
         first = {plant.first_day for plant in logbook.collection().plants.values()}
@@ -164,7 +164,9 @@ def test_rounds_are_walked_in_the_morning_by_the_clock_on_the_wall(
     try:
         copied = make_demo(tmp_path / "season.db", noon(TODAY))
         with Logbook(copied.path, noon(TODAY)) as logbook:
-            looks = [look for e in logbook.all_entries(date.max).values() for look in e.looks]
+            looks = [
+                look for e in logbook.all_entries(date.min, date.max).values() for look in e.looks
+            ]
     finally:
         monkeypatch.undo()
         time.tzset()
@@ -196,7 +198,7 @@ def test_some_rounds_were_broken_off_and_every_step_says_how_it_came_out(season:
 
 
 def test_entries_stand_in_the_order_they_were_made(season: Logbook) -> None:
-    for entries in season.all_entries(TODAY).values():
+    for entries in season.all_entries(date.min, TODAY).values():
         looks = sorted(entries.looks, key=lambda look: look.id)
         assert [look.began_at for look in looks] == sorted(look.began_at for look in looks)
         opened = {look.id: look for look in looks}
@@ -266,7 +268,7 @@ def test_bollard_waits_for_nothing_but_the_chance(cast: dict[str, PlantRecord]) 
     assert bollard.last_find_on is not None
     assert (TODAY - bollard.last_find_on).days > 30
     assert any(look.zone == "roots" and look.unpotted for look in bollard.log)
-    recent = [d.day for d in bollard.days_by_pest[bollard.pest] if d.day >= ago(14)]
+    recent = [d.day for d in bollard.days(bollard.pest) if d.day >= ago(14)]
     assert len(recent) >= 6
 
 
@@ -308,7 +310,7 @@ def test_halyard_rejoined_when_all_but_the_chance_was_met(
     assert period.ended_on is not None
     assert period.early
     assert period.reason
-    assert unmet(PlantRecord(season, halyard.plant, period.ended_on - timedelta(days=1))) <= {
+    assert unmet(record_of(season, halyard.plant, period.ended_on - timedelta(days=1))) <= {
         CHANCE_CLEAN
     }
 

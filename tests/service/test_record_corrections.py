@@ -13,6 +13,7 @@ from rounds.service.collection.plants import PlantDetails, add_plant, plant_gone
 from rounds.service.collection.release import end_quarantine, former_place
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon, now
 from rounds.service.plant.detail import plant_detail
@@ -33,7 +34,7 @@ def moment(clock: SetClock) -> Moment:
 def record(logbook: Logbook, code: str, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
 def entry(logbook: Logbook, code: str, kind: str) -> str:
@@ -51,7 +52,7 @@ def test_put_apart_by_mistake_it_stands_where_it_stood(
     assert put_apart(logbook, moment, "G04") == ["G02"]
     _, plant = withdraw(logbook, moment, entry(logbook, "G04", "apart"))
     assert plant is not None
-    after = PlantRecord(logbook, plant, TODAY)
+    after = record_of(logbook, plant, TODAY)
     assert (after.standing, after.place_name()) == ("collection", "porch shelf")
     other = record(logbook, "G02")
     assert other.standing == "collection"

@@ -12,10 +12,10 @@ import pytest
 from rounds.clock import SetClock
 from rounds.errors import Refused
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.today import plan_day
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk, begin, is_under_way, resume
 from rounds.store import walks
 
@@ -43,7 +43,7 @@ def both_walk(two: tuple[Logbook, Logbook]) -> tuple[RoundWalk, RoundWalk]:
 def found(logbook: Logbook) -> int:
     plant = logbook.collection().plant("G02")
     assert plant is not None
-    record = PlantRecord(logbook, plant, logbook.clock.today())
+    record = record_of(logbook, plant, logbook.clock.today())
     return sum(look.live() for look in record.log)
 
 
@@ -141,7 +141,9 @@ def test_who_was_killed_walks_it_no_longer(
     begun = begin(first, plan_day(first, first.clock.today()), "Keeper")
     gone = subprocess.Popen([sys.executable, "-c", ""])
     gone.wait()
-    walks.put_walker(first.file, replace(begun.walked_by, process=gone.pid))
+    walker = walks.walker_of(first.file, begun.walk.id)
+    assert walker is not None
+    walks.put_walker(first.file, replace(walker, process=gone.pid))
     assert resume(second, begun.walk).view().zone == begun.view().zone
 
 

@@ -9,8 +9,8 @@ from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.log.effective import StandingLook
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk
 from rounds.service.round.view import Counts
 
@@ -43,7 +43,7 @@ def left_two(add: Add, look: LookIn, walk: Walk) -> RoundWalk:
 def log_of(logbook: Logbook, on: date) -> tuple[StandingLook, ...]:
     plant = logbook.collection().plant("G02")
     assert plant is not None
-    return PlantRecord(logbook, plant, on).log
+    return record_of(logbook, plant, on).log
 
 
 def asked(view: RoundView) -> str | None:

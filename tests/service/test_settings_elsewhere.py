@@ -8,15 +8,15 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.service.collection.away_entry import enter_away
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import CHOICES, choose, choose_next, chosen, display_of
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.settings import keep_keeper, keep_usual, keeper
 from rounds.service.plan.away import keep_minutes, minutes_of
 from rounds.service.plan.today import plan_day
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk, begin
-from rounds.service.round.second_look import are_asked, ask_from_now_on
+from rounds.service.round.second_look import are_asked
 from rounds.words.display import Display
 
 TODAY = date(2026, 5, 4)
@@ -110,11 +110,11 @@ def test_the_rules_of_one_window_are_those_the_other_judges_by(
     plant = add("S03", place="stair foot", arrived=A_WHILE_AGO, on=A_WHILE_AGO)
 
     def judged(book: Logbook) -> object:
-        return PlantRecord(book, book.collection().plants[plant.id], TODAY).criteria
+        return record_of(book, book.collection().plants[plant.id], TODAY).criteria
 
     usual = judged(other)
     choose(logbook, "rules", "strict")
-    assert other.rules().name == "strict"
+    assert other.rules("mealybug").name == "strict"
     assert judged(other) == judged(logbook) != usual
     choose(logbook, "rules", "default")
     assert judged(other) == usual
@@ -133,7 +133,7 @@ def test_second_looks_switched_on_elsewhere_are_asked_for_in_a_round_under_way(
     begun = walk()
     wait(30)
     assert begun.go_on().question is None
-    ask_from_now_on(other, asked=True)
+    choose(other, "second-looks", "on")
     assert are_asked(logbook)
     wait(30)
     question = begun.go_on().question

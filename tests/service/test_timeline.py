@@ -11,11 +11,11 @@ from rounds.service.collection.plants import PlantDetails, add_plant, move_plant
 from rounds.service.collection.release import end_quarantine
 from rounds.service.entries.corrections import replace_look, replace_tally, settle, withdraw
 from rounds.service.entries.looks import LookEntered, LookWritten, enter_look
+from rounds.service.inference.day import record_of, records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon, now
 from rounds.service.plant.detail import PlantDetail, plant_detail
 from rounds.service.plant.doubts import open_doubts
-from rounds.service.plant.record import PlantRecord, records
 from rounds.service.plant.timeline import HistoryLine
 from rounds.service.plant.visits import EntryLine
 from rounds.service.round import RoundWalk
@@ -38,7 +38,7 @@ def moment(clock: SetClock) -> Moment:
 def detail(logbook: Logbook, code: str = "G02", on: date = TODAY) -> PlantDetail:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return plant_detail(PlantRecord(logbook, plant, on))
+    return plant_detail(record_of(logbook, plant, on))
 
 
 def texts(lines: tuple[HistoryLine, ...]) -> list[tuple[date, str]]:

@@ -16,6 +16,7 @@ from textual.pilot import Pilot
 from rounds.clock import SetClock
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.demo import make_demo
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.today import plan_day
@@ -105,7 +106,7 @@ class Driver:
         """What the file says of a plant, read through a connection of its own."""
         plant = self._reader.collection().plant(code)
         assert plant is not None
-        return PlantRecord(self._reader, plant, self.clock.today())
+        return record_of(self._reader, plant, self.clock.today())
 
 
 @asynccontextmanager

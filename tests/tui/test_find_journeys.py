@@ -12,10 +12,11 @@ from rounds.clock import SetClock
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.entries.corrections import settle
 from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.inference.day import records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon, now
 from rounds.service.plant.doubts import open_doubts
-from rounds.service.plant.record import PlantRecord, records
+from rounds.service.plant.record import PlantRecord
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
@@ -71,7 +72,7 @@ def question(driver: Any) -> str | None:
 def codes(driver: Any) -> list[str]:
     """The plants of the round, in the order they are walked."""
     plants = driver.app.logbook.collection().plants
-    return [plants[plant_id].code for plant_id in driver.screen.walk.plants]
+    return [plants[plant_id].code for plant_id in driver.screen.walk.course.plants]
 
 
 def found_today(record: PlantRecord) -> int:

@@ -10,7 +10,7 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.core.log.entries import PlantEntries
+from rounds.core.quarantine.past import nothing_before
 from rounds.core.quarantine.streak import Streak
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.entries.looks import LookEntered, enter_look
@@ -432,7 +432,7 @@ def many(logbook: Logbook, on: date) -> Ranking:
     logbook.file.connection.execute("PRAGMA foreign_keys = OFF")
     day = CollectionDay(logbook, on)
     records = tuple(
-        PlantRecord(logbook, Plant(n, f"P{n:05}", on), on, PlantEntries(), day) for n in range(MANY)
+        PlantRecord(day, Plant(n, f"P{n:05}", on), nothing_before(on), {}) for n in range(MANY)
     )
     return rank(DayPlan(on, 10.0, (), (), (), records))
 

@@ -7,9 +7,9 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
-from rounds.service.plant.record import PlantRecord
 from rounds.tui.pages.release import ReleaseView, release_page
 from tests.tui.reading import SIZES, complaints
 
@@ -25,7 +25,7 @@ def test_the_days_expected_say_what_they_suppose(
             enter_look(logbook, day, "S03", LookEntered((), 200.0))
         plant = logbook.collection().plant("S03")
         assert plant is not None
-        record = PlantRecord(logbook, plant, start + timedelta(3 * every))
+        record = record_of(logbook, plant, start + timedelta(3 * every))
         view = ReleaseView(record, "stair foot", "apart", "", "", None, None)
         text = " ".join(release_page(view, 120, 40).text().split())
         assert said in text

@@ -7,7 +7,8 @@ from datetime import date
 import numpy as np
 
 from rounds.core.biology.day import Values
-from rounds.core.biology.process import STAGES_OF, Process
+from rounds.core.biology.process import Process
+from rounds.core.biology.stages import STAGES_OF
 from rounds.core.body import ROOTS, Body
 from rounds.core.inference.observed import Find, Look
 from rounds.core.log.effective import StandingLook, StandingTally

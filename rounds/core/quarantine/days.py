@@ -1,7 +1,7 @@
 """What the looks of a day amount to: seconds credited, complete or not, clean or not."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -30,8 +30,6 @@ class DayLooked:
     medium_seen: bool
     roots_seen: bool
     """out of the pot, or through a clear one"""
-    seen: frozenset[str]
-    """zones that count as seen, the roots among them"""
 
     @property
     def clean(self) -> bool:
@@ -71,7 +69,7 @@ def days_looked(
         by_day[look.day].append(look)
     doubts = open_doubts(log, pest)
     return tuple(
-        _day_looked(day, by_day[day], body_on(day), pest, doubts, inspection)
+        day_looked(day, by_day[day], body_on(day), pest, doubts, inspection)
         for day in sorted(by_day)
     )
 
@@ -85,15 +83,25 @@ def open_doubts(log: Iterable[StandingLook], pest: str) -> DoubtsByZone:
     return doubts
 
 
-def _day_looked(
+def day_looked(
     day: date,
-    looks: list[StandingLook],
+    looks: Sequence[StandingLook],
     body: Body,
     pest: str,
     doubts: DoubtsByZone,
     inspection: Inspection,
 ) -> DayLooked:
-    seen = _zones_seen(day, looks, body, doubts, inspection)
+    """What the looks of one day say about one pest.
+
+    Args:
+        day: the day.
+        looks: those of that day that stand.
+        body: as it was on that day.
+        pest: whose finds and doubts count.
+        doubts: open ones of that day and of those shortly before it.
+        inspection: the limits.
+    """
+    seen = zones_seen(day, looks, body, doubts, inspection)
     # most looks found nothing: they are passed over
     found = any(look.live(pest) for look in looks if look.tallies)
     return DayLooked(
@@ -102,13 +110,12 @@ def _day_looked(
         live=found or any(doubts_live(day, zone, inspection) for zone in doubts.values()),
         medium_seen=MEDIUM in seen,
         roots_seen=ROOTS in seen,
-        seen=seen,
     )
 
 
-def _zones_seen(
+def zones_seen(
     day: date,
-    looks: list[StandingLook],
+    looks: Sequence[StandingLook],
     body: Body,
     doubts: DoubtsByZone,
     inspection: Inspection,

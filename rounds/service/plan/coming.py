@@ -5,11 +5,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from rounds.core.away import DAY, Stretch
-from rounds.core.quarantine.brood import Brood
+from rounds.core.quarantine.brood import Brood, EggWarmth, last_brood
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, CLEAN_LOOKS, DAYS_APART, DEGREE_DAYS
 from rounds.core.quarantine.forecast import Forecast
 from rounds.service.plan.today import roots_due
-from rounds.service.plant.brood import brood_of
 from rounds.service.plant.record import PlantRecord
 
 DAYS = 14
@@ -78,6 +77,25 @@ def _criteria(record: PlantRecord, forecast: Forecast) -> list[Coming | None]:
         for code, day in by_code.items()
         if code in TOLD and day is not None
     ]
+
+
+def brood_of(record: PlantRecord) -> Brood | None:
+    """The eggs laid up to the last find that may have laid; None without one, or where all hatched.
+
+    What was left there may lay on: its later eggs are not told.
+    """
+    laid_by = record.known.laid_on
+    if laid_by is None:
+        return None
+    biology = record.logbook.biology(record.pest)
+    brood = last_brood(
+        laid_by,
+        EggWarmth(*biology.egg_degree_days),
+        record.degree_days_between,
+        record.temperatures.rate(record.lived, record.on, biology.warmth),
+        record.on,
+    )
+    return brood if brood.last is None or brood.last > record.on else None
 
 
 def _eggs(record: PlantRecord) -> list[Coming | None]:

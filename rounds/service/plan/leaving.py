@@ -7,11 +7,13 @@ from datetime import date
 from rounds import words
 from rounds.core.away import Stretch, stretches
 from rounds.core.body import ROOTS
+from rounds.service.inference.day import records
+from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.away import ahead
 from rounds.service.plan.planning import zones_to_do
 from rounds.service.plan.today import Due, Reason, due_today
-from rounds.service.plant.record import PlantRecord, found_lately, in_order, records
+from rounds.service.plant.record import PlantRecord, found_lately
 from rounds.words.forms import day_month
 
 ALSO_DUE = ("set-apart", "clear-around", "doubt")
@@ -76,7 +78,7 @@ def _line(record: PlantRecord, dues: Sequence[Due], until: date) -> LeavingLine 
     if roots is not None:
         reasons.append(_reason("roots", day=day_month(roots.on, record.on)))
     away = until - record.on
-    stand_in = is_followed and away.days >= record.logbook.rules().gap_days
+    stand_in = is_followed and away.days >= record.logbook.rules(record.pest).gap_days
     if not reasons and not stand_in:
         return None
     seconds = sum(zone.planned_seconds for zone in zones) if is_followed or own else 0.0

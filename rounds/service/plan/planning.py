@@ -52,8 +52,6 @@ class Asked:
     """of each: what is left to do, at the seconds from which it counts as seen"""
     of_each: tuple[PlantCall, ...]
     """what a look at it could prevent, and what it costs"""
-    found_in_reach: tuple[float, ...]
-    """by stage: chance to find one insect in the reference seconds"""
     credited_at_most: float
     """times the reference seconds beyond which none are credited"""
 
@@ -63,7 +61,7 @@ class Asked:
         # numpy takes as long to import as all the rest of a plan that is kept
         from rounds.core.plan.calls import calls_of
 
-        return calls_of(self.of_each, self.found_in_reach, self.credited_at_most)
+        return calls_of(self.of_each, self.credited_at_most)
 
     def within(self, seconds: float) -> list[Allotted | None]:
         """The plants that so many seconds reach; None for those they do not."""
@@ -76,7 +74,7 @@ class Asked:
     def _shares(self, seconds: float) -> list[list[float]]:
         """The seconds of each plant's zones; kept, with the plant that was entered first."""
         logbook = self.records[0].logbook
-        rests_on = (self.of_each, self.found_in_reach, self.credited_at_most, seconds)
+        rests_on = (self.of_each, self.credited_at_most, seconds)
         found: list[list[float]] = kept_or_worked_out(
             logbook,
             min(logbook.collection().plants),
@@ -98,7 +96,7 @@ class Asked:
 
 def nothing_asked() -> Asked:
     """No plant at all."""
-    return Asked((), (), (), (), 0.0)
+    return Asked((), (), (), 0.0)
 
 
 def asked_of(
@@ -125,15 +123,14 @@ def asked_of(
         records=tuple(records),
         zones=tuple(zones),
         of_each=tuple(_call(r, z, must(r)) for r, z in zip(records, zones, strict=True)),
-        found_in_reach=_found_in_reach(logbook, records),
         credited_at_most=logbook.parameters.inspection.credited_at_most,
     )
 
 
-def _found_in_reach(logbook: Logbook, records: Sequence[PlantRecord]) -> tuple[float, ...]:
-    """By stage, what this grower is known to find in the reference seconds."""
-    times = records[0].parameters.detection_times if records else 1.0
-    return tuple(1 - (1 - stage.found_in_reach) ** times for stage in logbook.parameters.stages)
+def _found_in_reach(record: PlantRecord) -> tuple[float, ...]:
+    """By stage, what this grower is known to find of the pest in the reference seconds."""
+    times = record.parameters.detection_times
+    return tuple(1 - (1 - stage.found_in_reach) ** times for stage in record.biology.stages)
 
 
 def _call(record: PlantRecord, zones: Sequence[PlannedZone], must: bool) -> PlantCall:
@@ -152,6 +149,7 @@ def _call(record: PlantRecord, zones: Sequence[PlannedZone], must: bool) -> Plan
             )
             for zone in zones
         ],
+        found_in_reach=_found_in_reach(record),
     )
 
 
@@ -184,7 +182,7 @@ def needs_hygiene(record: PlantRecord, *, found_now: bool = False) -> bool:
 def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
     """The outside zones not yet seen for half their reference time today, top to bottom."""
     inspection = record.logbook.parameters.inspection
-    today = [look for look in record.log if look.day == record.on]
+    today = record.today
     hidden = {look.zone for look in today if look.outcome == "cannot-see"}
     zones = []
     for zone in record.body.outside:
@@ -203,7 +201,7 @@ def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:
     """Whether a round of the day has closed every zone of it, in however few seconds."""
     closed = {
         look.zone
-        for look in record.log
+        for look in record.today
         if look.round_id in walked
         and look.outcome in ("looked", "cannot-see")
         and look.reason != OPENED

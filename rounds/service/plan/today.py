@@ -9,6 +9,8 @@ from rounds.core.collection import FOUND_CANNOT_MOVE
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.core.plan.walk import walking_order
 from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS
+from rounds.service.inference.day import records
+from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.away import minutes_of, unseen_text
 from rounds.service.plan.pace import pace_of
@@ -20,16 +22,14 @@ from rounds.service.plan.planning import (
     needs_hygiene,
     nothing_asked,
 )
-from rounds.service.plant.attention import sign_text, signs_lately
 from rounds.service.plant.company import cleared_before, infested_company
 from rounds.service.plant.record import (
     PlantRecord,
     found_lately,
-    in_order,
-    records,
     risk_order,
     unseen_days,
 )
+from rounds.service.plant.record_text import sign_text
 from rounds.store import walks
 from rounds.words.forms import calendar_day, day_month, days_text
 
@@ -163,9 +163,8 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
         found.append(_why_standing(record))
     if record.last_find_on is not None and found_lately(record):
         found.append(_reason("found-lately", day=day_month(record.last_find_on, record.on)))
-    signs = signs_lately(record)
-    if signs:
-        found.append(Reason("signs", sign_text(record, signs[-1])))
+    if record.signs_lately:
+        found.append(Reason("signs", sign_text(record, record.signs_lately[-1])))
     cleared = cleared_before(record)
     if cleared and (record.standing == "quarantine" or found_lately(record)):
         found.append(Reason("cleared-before", cleared))
@@ -235,7 +234,7 @@ def roots_due(record: PlantRecord) -> date | None:
     """The first day a look at the roots counts, where one is still wanted."""
     if record.history is None:
         return None
-    rules = record.logbook.rules()
+    rules = record.logbook.rules(record.pest)
     wanted = next(c for c in record.criteria if c.code == MEDIUM_AND_ROOTS)
     if not rules.root_looks or wanted.met or (wanted.have or 0) >= rules.root_looks:
         return None

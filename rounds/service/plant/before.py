@@ -29,12 +29,13 @@ class DayBefore:
         self._day = day
         self._was: dict[int, float | None] = {}
         self._collection: CollectionDay | None = None
-        self._sources: Iterator[None] | None = None
+        self._reading: Iterator[None] | None = None
 
     @cached_property
     def on(self) -> date | None:
         """The day it is of; None before anything was looked at."""
-        return _last_round(self._day.records, self._day.on)
+        last = (record.past.last_look_on for record in self._day.records)
+        return max((day for day in last if day is not None), default=None)
 
     def is_known(self, plant_id: int) -> bool:
         """Whether the risk of a plant on that day is at hand."""
@@ -55,25 +56,27 @@ class DayBefore:
         collection = self._begun()
         if collection is None:
             return
-        if self._sources is not None:
-            # not `yield from`: stopped half way, what is left of them is worked out next time
-            for _ in self._sources:
+        if self._reading is not None:
+            # not `yield from`: stopped half way, what is left of it is done next time
+            for _ in self._reading:
                 yield
-            self._sources = None
+            self._reading = None
         for plant_id in plant_ids:
             if plant_id not in self._was:
                 record = collection.records.get(plant_id)
                 self._was[plant_id] = None if record is None else record.likely.risk.value
                 yield
 
+    def _read(self, collection: CollectionDay) -> Iterator[None]:
+        yield from collection.read_in_steps()
+        yield from collection.sources_in_steps()
+
     def _begun(self) -> CollectionDay | None:
-        """The collection of that day, from the entries that were read for today."""
-        if self._collection is None and self.on is not None and self._today:
-            today = next(iter(self._today.values()))
-            self._collection = CollectionDay(
-                today.logbook, self.on, today.day.entries(), kept_as=WAS
-            )
-            self._sources = self._collection.sources()
+        """The collection of that day."""
+        if self._collection is None and self.on is not None:
+            logbook = self._day.records[0].logbook
+            self._collection = CollectionDay(logbook, self.on, kept_as=WAS)
+            self._reading = self._read(self._collection)
         return self._collection
 
     def change(self, plant_id: int, *, brief: bool = False) -> str:
@@ -95,17 +98,9 @@ class DayBefore:
         return words.say(f"lives.change.{code}", was=round(was), day=day, why=why)
 
 
-def _last_round(records: Iterable[PlantRecord], on: date) -> date | None:
-    """The last day before `on` on which any plant was looked at."""
-    # looks stand in the order of their days: the last one before today is enough
-    last = (next((k.day for k in reversed(r.log) if k.day < on), None) for r in records)
-    return max((day for day in last if day is not None), default=None)
-
-
 def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool, brief: bool) -> list[str]:
     """What may have changed the risk since, weightiest first; always one at least."""
-    found = _found_since(now, then.on)
-    causes = [found, _treated(now, then.on), _divided(now, then.on)]
+    causes = [_found_since(now), _divided(now, then.on)]
     if rises:
         causes += [_company(now, then.on, brief=brief), _nearby(now, then.on), _unseen(now)]
     else:
@@ -114,22 +109,16 @@ def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool, brief: bool) ->
     return [cause for cause in causes if cause] or [words.say("lives.change.nothing")]
 
 
-def _found_since(now: PlantRecord, since: date) -> str:
-    looks = [look for look in now.log if look.day > since]
-    count = sum(look.live(now.pest) for look in looks)
-    if not count:
-        return ""
-    day = max(look.day for look in looks if look.live(now.pest))
-    return words.say("lives.change.found", count=count, day=day_month(day, now.on))
-
-
-def _treated(now: PlantRecord, since: date) -> str:
-    days = [treatment.day for treatment in now.likely.facts.treatments if treatment.day > since]
-    return words.say("lives.change.treated", day=day_month(max(days), now.on)) if days else ""
+def _found_since(now: PlantRecord) -> str:
+    # nobody looked at anything on the days between
+    count = sum(look.live(now.pest) for look in now.today)
+    return (
+        words.say("lives.change.found", count=count, day=day_month(now.on, now.on)) if count else ""
+    )
 
 
 def _divided(now: PlantRecord, since: date) -> str:
-    days = [division.day for division in now.likely.facts.divisions if division.day > since]
+    days = [division.day for division in now.divisions if division.day > since]
     return words.say("lives.change.divided", day=day_month(max(days), now.on)) if days else ""
 
 
@@ -154,7 +143,7 @@ def _unseen(now: PlantRecord) -> str:
 
 
 def _seen_clean(now: PlantRecord, since: date) -> str:
-    days = [d for d in now.days_by_pest[now.pest] if d.day > since and d.clean]
+    days = [d for d in now.days(now.pest) if d.day > since and d.clean]
     whole = [d.day for d in days if d.complete]
     if whole:
         return words.say("lives.change.clean", day=day_month(max(whole), now.on))

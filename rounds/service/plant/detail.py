@@ -8,12 +8,17 @@ from rounds import words
 from rounds.core.plan.score import PlantRisk
 from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.plant.company import batch_told, came_of, came_together, cleared_before
-from rounds.service.plant.history import ZoneSeen, zones_seen
 from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.record_text import risk_parts, risk_text, standing_text, where_text
+from rounds.service.plant.record_text import (
+    risk_parts,
+    risk_text,
+    standing_text,
+    streak_words,
+    where_text,
+)
 from rounds.service.plant.timeline import HistoryLine, timeline
-from rounds.service.plant.visits import EntryLine, entry_id
-from rounds.service.round.finish import streak_words
+from rounds.service.plant.visits import EntryLine
+from rounds.service.plant.zones import ZoneSeen, zones_seen
 from rounds.words.forms import calendar_day, day_month, likely_clean
 
 
@@ -107,16 +112,16 @@ def newest_entry(history: Sequence[HistoryLine], on: date) -> NewestEntry | None
     history = [line for line in history if line.of is None]
     visits = [line.visit for line in history if line.visit and line.visit.newest_standing_id]
     visit = max(visits, key=lambda visit: visit.newest_standing_id or 0, default=None)
-    moves = [line for line in history if line.entry]
     # by when it was made: a line may stand elsewhere among those of its day
-    move = max(moves, key=lambda line: entry_id(line.entry or ""), default=None)
+    moves = [(line.name.entry_id, line) for line in history if line.name]
+    number, move = max(moves, key=lambda made: made[0], default=(0, None))
     newest = (visit and visit.newest_standing_id) or 0
-    if move is not None and entry_id(move.entry or "") > newest:
+    if move is not None and number > newest:
         text = words.say("plant.entry.when-day", what=move.text, day=day_month(move.day, on))
-        return NewestEntry(str(move.entry), text)
+        return NewestEntry(str(move.name), text)
     if visit is None:
         return None
-    entry = next(entry for entry in visit.entries() if entry_id(entry.id) == newest)
+    entry = next(entry for entry in visit.entries() if entry.event.number == newest)
     return NewestEntry(entry.id, entry_sentence(entry, visit.day, on))
 
 

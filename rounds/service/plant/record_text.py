@@ -1,7 +1,10 @@
 """How a plant at the end of a day is told in a few words: its place, its standing, its risk."""
 
 from rounds import words
+from rounds.core.quarantine.past import SignSeen
+from rounds.core.quarantine.streak import Streak
 from rounds.service.plant.record import PlantRecord
+from rounds.words.forms import day_month, days_text, looks_text
 
 
 def risk_text(record: PlantRecord) -> str:
@@ -33,3 +36,18 @@ def standing_text(record: PlantRecord) -> str:
     """apart, day 19; on watch; in the collection."""
     days = (record.on - record.standing_since).days
     return words.say(f"round.standing.{record.standing}", days=days)
+
+
+def sign_text(record: PlantRecord, sign: SignSeen) -> str:
+    """ants were seen at the axils on 4 May."""
+    code = "signs-today" if sign.day == record.on else "signs-seen"
+    return words.say(
+        f"bench.{code}.{sign.kind}",
+        zone=words.say(f"zones.{sign.zone}.name"),
+        day=day_month(sign.day, record.on),
+    )
+
+
+def streak_words(streak: Streak) -> str:
+    """streak 4 looks, 5 days."""
+    return words.say("round.streak", looks=looks_text(streak.looks), days=days_text(streak.days))

@@ -4,10 +4,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds import words
-from rounds.core.quarantine.criteria import Criterion
+from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion, ready
 from rounds.service.inference.result import Left
 from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE
 from rounds.service.plant.record import PlantRecord
+
+COURSES = Criterion("courses", met=None, have=None, need=None, unit="course")
+"""Keeps its place in what commands print: there are no courses of treatment yet to wait for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,9 +126,10 @@ def _release_status(record: PlantRecord) -> ReleaseStatus | None:
     if record.forecast is None:
         return None
     criteria = record.forecast.criteria
+    at = [criterion.code for criterion in criteria].index(CHANCE_CLEAN)
     return ReleaseStatus(
-        ready=all(criterion.met is True for criterion in criteria),
+        ready=ready(criteria),
         expected_on=record.forecast.ready_on,
         waiting_for=record.forecast.waiting_for,
-        criteria=criteria,
+        criteria=(*criteria[:at], COURSES, *criteria[at:]),
     )

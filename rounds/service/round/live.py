@@ -32,6 +32,18 @@ class Likely:
     """so much was found that it is more, and likely clean less, than said"""
 
 
+def as_known(record: PlantRecord) -> Likely:
+    """A plant while no zone of it is open: as its record has it."""
+    known = record.likely
+    return Likely(
+        chance_clean=known.chance_clean,
+        left=float(known.mean.sum()),
+        risk=known.risk.value,
+        risk_word=known.risk.word,
+        method=known.method,
+    )
+
+
 ALL_AT_ONCE = "all at once"
 """Stands for the zones of a plant that is looked at in one go."""
 

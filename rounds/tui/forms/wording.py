@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from rounds import words
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.record import PlantRecord
@@ -80,6 +81,6 @@ def header_of(record: PlantRecord) -> Header:
     )
 
 
-def record_of(logbook: Logbook, code: str) -> PlantRecord:
+def record_today(logbook: Logbook, code: str) -> PlantRecord:
     """The plant of a code as it stands today."""
-    return PlantRecord(logbook, find_plant(logbook, code), logbook.clock.today())
+    return record_of(logbook, find_plant(logbook, code), logbook.clock.today())

@@ -65,7 +65,8 @@ def _stand_in(page: Page, leaving: Leaving) -> str:
         return words.say("away.list.nothing-before")
     if not leaving.stand_in:
         return words.say("away.leaving.no-stand-in")
-    days = leaving.lines[0].record.logbook.rules().gap_days
+    first = leaving.lines[0].record
+    days = first.logbook.rules(first.pest).gap_days
     size = "" if page.is_wide else "-narrow"
     return words.say(
         f"away.leaving.stand-in{size}", codes=codes_text(leaving.stand_in), days=days_text(days)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from rounds import words
 from rounds.service.plant.detail import PlantDetail
-from rounds.service.plant.history import ZoneSeen
+from rounds.service.plant.zones import ZoneSeen
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides

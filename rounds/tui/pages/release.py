@@ -65,7 +65,7 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
     """May it leave, and if not, what holds it and until when."""
     page = Page(width, height)
     record = view.record
-    rules = say("release.rules", rules=record.logbook.rules().name)
+    rules = say("release.rules", rules=record.logbook.rules(record.pest).name)
     heading(page, say("release.title"), "" if page.is_wide else say("release.title"), rules)
     plant_row(
         page, record.plant.code, record.name(), view.where, record.standing, view.standing_text
@@ -99,7 +99,7 @@ def _notes(record: PlantRecord) -> list[str]:
     """What is assumed, and how a root look is entered where one is still wanted."""
     notes = []
     if record.temperature_assumed:
-        usual = temperature(record.logbook.parameters.warmth.usual_c)
+        usual = temperature(record.logbook.parameters.usual_c)
         notes.append(say("release.assumed", usual=usual))
     if record.likely.method == "pooled":
         notes.append(say("release.pooled"))
@@ -205,8 +205,6 @@ def value_text(criterion: Criterion, value: float | None) -> str:
         return in_100(value)
     if criterion.code == MEDIUM_AND_ROOTS:
         return _times(value)
-    if criterion.unit == "course":
-        return say("units.course", value=number(value)) if value else say("units.none-open")
     return degree_days(value) if criterion.code == DEGREE_DAYS else number(value)
 
 

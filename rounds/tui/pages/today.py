@@ -338,7 +338,7 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
         page.put(row, left, say(f"today.price{size}", **values), until=until)
         row += 1
     if row < last and any(record.temperature_assumed for record in day.records):
-        usual = temperature(day.records[0].logbook.parameters.warmth.usual_c)
+        usual = temperature(day.records[0].logbook.parameters.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
         page.put(row, left, text, "quiet", until=until)
 

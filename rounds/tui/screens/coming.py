@@ -55,7 +55,7 @@ class ComingScreen(ListScreen):
             on=self.on,
             lines=self.lines,
             waiting=[record.plant.code for record in self._waiting()],
-            usual_c=self.logbook.parameters.warmth.usual_c if is_assumed else None,
+            usual_c=self.logbook.parameters.usual_c if is_assumed else None,
             mark=self.mark,
             message=self.message,
         )

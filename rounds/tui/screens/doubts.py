@@ -5,9 +5,9 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
+from rounds.service.inference.day import records
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.doubts import DoubtLine, open_doubts
-from rounds.service.plant.record import records
 from rounds.service.round.view import Answer
 from rounds.tui.page import Page
 from rounds.tui.pages.asked import Asked

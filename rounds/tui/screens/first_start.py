@@ -54,7 +54,7 @@ class FirstStartScreen(SheetScreen):
         """The lines as they stand."""
         view = FirstStartView(
             start=self.start,
-            usual_c=self.logbook.parameters.warmth.usual_c,
+            usual_c=self.logbook.parameters.usual_c,
             typed=self.line.text,
             message=self.message,
             asks_place_apart=bool(self.waiting),

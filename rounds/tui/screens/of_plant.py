@@ -1,5 +1,6 @@
 """What the screens about one plant share: its detail, read again where something was written."""
 
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.detail import PlantDetail, plant_detail
@@ -19,7 +20,7 @@ class OfPlant(AskingScreen):
     def record(self) -> PlantRecord:
         """The plant as it stands today."""
         plant = find_plant(self.logbook, self.code)
-        return PlantRecord(self.logbook, plant, self.logbook.clock.today())
+        return record_of(self.logbook, plant, self.logbook.clock.today())
 
     def read_if_old(self) -> None:
         """As any list; back to where one came from where the plant was taken back elsewhere."""

@@ -10,12 +10,12 @@ from rounds.core.collection import Move
 from rounds.errors import RoundsError
 from rounds.service.collection.plants import move_plant
 from rounds.service.collection.release import end_quarantine, former_place
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.record_text import standing_text, where_text
-from rounds.service.round.finish import streak_words
+from rounds.service.plant.record_text import standing_text, streak_words, where_text
 from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
@@ -44,7 +44,7 @@ class ReleaseScreen(SheetScreen):
     def record(self) -> PlantRecord:
         """The plant as it stands now."""
         plant = find_plant(self.logbook, self.code)
-        return PlantRecord(self.logbook, plant, self.logbook.clock.today())
+        return record_of(self.logbook, plant, self.logbook.clock.today())
 
     def page(self, width: int, height: int) -> Page:
         """The criteria, then the question; or help."""

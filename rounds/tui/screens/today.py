@@ -15,7 +15,7 @@ from rounds.service.plan.today import DayPlan, plan_day
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.record_text import standing_text, where_text
 from rounds.service.round import begin, is_under_way, left_at, plants_done, resume
-from rounds.service.round.questions import ask_to_take_over
+from rounds.service.round.shown.questions import ask_to_take_over
 from rounds.service.round.view import Question
 from rounds.service.round.walker import WALKED_ELSEWHERE
 from rounds.tui.forms.plant import new_plant_form

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from rounds.core.biology.day import Values
-from rounds.core.inference.ahead import DaysAhead, chances_ahead
+from rounds.core.inference.ahead import DaysAhead
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts, Refit
 from rounds.core.inference.levels import Looks, settle
@@ -17,6 +17,7 @@ from rounds.core.log.effective import StandingLook
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.outlook import NotWorkedOut, Outlook
 
+from .asked import chances_ahead
 from .logs import DAY_0, LEAFY, PARAMETERS, facts, on, tally, whole
 
 LAST = 60
@@ -118,7 +119,7 @@ def test_next_to_impossible_looks_have_no_chance() -> None:
 def to_come() -> list[DayLooked]:
     """A clean look at all zones on every second day."""
     days = [on(21) + timedelta(days=number) for number in range(2, LAST, 2)]
-    return [DayLooked(day, True, False, True, False, frozenset(WHOLE)) for day in days]
+    return [DayLooked(day, True, False, True, False) for day in days]
 
 
 def outlook(*levels: float, in_steps: bool = False) -> Outlook:

@@ -27,10 +27,11 @@ from rounds.service.entries.corrections import (
     withdraw,
 )
 from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.inference.day import records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment, now
-from rounds.service.plant.record import PlantRecord, records
+from rounds.service.plant.record import PlantRecord
 from rounds.store import desk
 
 ZONES = ("axils", "undersides", "sheaths", "medium", "roots")

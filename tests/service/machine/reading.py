@@ -14,14 +14,15 @@ from rounds.core.collection import Plant
 from rounds.core.log.entries import LIVE_KINDS, VERDICTS
 from rounds.errors import Refused
 from rounds.service.collection.away_entry import name_of
+from rounds.service.inference.day import record_of, records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import CHOICES, chosen
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.plan.today import DayPlan, plan_day
 from rounds.service.plant.doubts import open_doubts
-from rounds.service.plant.history import LookMade, looks_made
-from rounds.service.plant.life import divisions, gone, repottings, signs_made, times_apart
-from rounds.service.plant.record import PlantRecord, records
+from rounds.service.plant.events import LookMade
+from rounds.service.plant.history import events_of
+from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import status_of
 from rounds.service.plant.timeline import timeline
 from rounds.store import derived
@@ -174,7 +175,7 @@ def plants(logbook: Logbook) -> list[Plant]:
 
 def read_off(logbook: Logbook, on: date) -> dict[str, object]:
     """What a logbook says of each plant without a sum of what may be left."""
-    found = [PlantRecord(logbook, plant, on) for plant in plants(logbook) if plant.first_day <= on]
+    found = [record_of(logbook, plant, on) for plant in plants(logbook) if plant.first_day <= on]
     return {
         "settings": settings(logbook),
         "away": logbook.collection().away,
@@ -196,20 +197,17 @@ def _read_off(record: PlantRecord) -> dict[str, object]:
         "place": (record.place_name(), record.spot()),
         "touches": sorted(plant.touching(on)),
         "standing": (record.standing, record.standing_since, record.watch_until),
-        "days": record.days_by_pest,
+        "days": {pest: record.of_pest(pest) for pest in record.pests},
+        "known": record.known,
         "streaks": [record.streak_for(pest) for pest in record.pests],
         "last": (record.last_look_on, record.last_complete_look_on, record.last_find_on),
         "signs": record.signs,
-        "looks": looks_made(record),
         "timeline": [
             (line.day, line.order, line.kind, line.text, line.short, line.entry, line.of,
              line.time, line.who, line.is_withdrawn)
             for line in timeline(record)
         ],
-        "apart": list(times_apart(plant, on)),
-        "repotted": list(repottings(plant, on)),
-        "divided": list(divisions(record)),
-        "gone": gone(plant, on),
+        "events": events_of(record),
     }  # fmt: skip
 
 
@@ -249,8 +247,8 @@ def counted(logbook: Logbook, on: date) -> dict[tuple[int, int], Counter[str]]:
     """What a logbook says was counted of each kind, by plant and day."""
     found: dict[tuple[int, int], Counter[str]] = {}
     for plant, look in looks(logbook, on):
-        kinds = {kind: getattr(look, kind) for kind in (*LIVE_KINDS, "doubtful")}
-        assert look.found == look.removed + look.killed + look.left
+        kinds = {kind: look.counted(kind) for kind in (*LIVE_KINDS, "doubtful")}
+        assert look.found == sum(kinds[kind] for kind in LIVE_KINDS)
         by_kind = Counter({kind: count for kind, count in kinds.items() if count})
         if by_kind:
             key = (plant.id, look.day.toordinal())
@@ -261,7 +259,7 @@ def counted(logbook: Logbook, on: date) -> dict[tuple[int, int], Counter[str]]:
 def looks(logbook: Logbook, on: date) -> Iterator[tuple[Plant, LookMade]]:
     """Every look ever made, taken back or not."""
     for plant in plants(logbook):
-        for look in looks_made(PlantRecord(logbook, plant, on)):
+        for look in events_of(record_of(logbook, plant, on)).looks:
             yield plant, look
 
 
@@ -269,11 +267,10 @@ def withdrawn(logbook: Logbook, on: date) -> dict[str, bool]:
     """Every look, tally and sign by name, and whether it is said to be taken back."""
     found: dict[str, bool] = {}
     for plant in plants(logbook):
-        record = PlantRecord(logbook, plant, on)
-        for look in looks_made(record):
+        for look in events_of(record_of(logbook, plant, on)).looks:
             found[look.id] = look.withdrawn
             found |= {tally.id: tally.withdrawn for tally in look.tallies}
-        found |= {sign.id: sign.withdrawn for sign in signs_made(record)}
+            found |= {sign.id: sign.withdrawn for sign in look.signs}
     return found
 
 
@@ -298,16 +295,16 @@ def entries_said(logbook: Logbook, on: date) -> list[str]:
     ]
     for plant in plants(logbook):
         names += [str(EntryName("move", move.day, plant.id, move.id)) for move in plant.moves]
-        names += _of_a_life(PlantRecord(logbook, plant, on))
+        names += _of_a_life(record_of(logbook, plant, on))
     return sorted(names, key=id_named)
 
 
 def _of_a_life(record: PlantRecord) -> list[str]:
-    plant, on = record.plant, record.on
-    apart = [name for period in times_apart(plant, on) for name in (period.id, period.ended_id)]
-    left = gone(plant, on)
-    lives = [said.id for said in repottings(plant, on)] + [said.id for said in divisions(record)]
-    return [name for name in apart if name] + lives + ([left.id] if left else [])
+    events = events_of(record)
+    ends = [time.end for time in events.quarantines if time.end]
+    left = [events.gone] if events.gone else []
+    said = [*events.quarantines, *ends, *events.repotted, *events.divided, *left]
+    return [event.id for event in said]
 
 
 # Two answers beside each other.

@@ -1,10 +1,11 @@
-"""Every value of the parameter files with its range and its source, for a reader."""
+"""Every value of the parameter files with its range and its source."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
-from rounds.service.logbook.parameters import Table, parameter_files
+from rounds.service.logbook.parameters import parameter_files
+from rounds.service.logbook.pest_files import Table
 
 Value = float | int | str | tuple[str, ...]
 
@@ -25,7 +26,7 @@ class ParameterRow:
 
 @lru_cache(maxsize=1)
 def parameter_table() -> tuple[ParameterRow, ...]:
-    """Every value of the files in their order, for a screen to show."""
+    """Every value of the files in their order."""
     return tuple(row for name, table in parameter_files().items() for row in _rows(name, table))
 
 

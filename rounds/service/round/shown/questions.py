@@ -6,22 +6,52 @@ from dataclasses import replace
 from rounds import words
 from rounds.core.log.effective import StandingSign, StandingTally
 from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.course import Course
 from rounds.service.round.reasons import HIDDEN_BECAUSE, SIGNS
 from rounds.service.round.view import Answer, Question
 from rounds.words.forms import calendar_day
 
+BY_FIGURE = ("hidden", "signs", "which-zone")
+"""Questions that figures answer."""
 
-def ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Question | None:
+Seen = StandingTally | StandingSign
+"""What is entered of a look."""
+
+
+def ask_at_hand(course: Course, plant: PlantAtHand, put_off: Set[str]) -> Question | None:
+    """What must be said of the open zone; of a plant looked at in one go, of any of its zones."""
+    if seen := seen_on_whole(course, plant):
+        return ask_which_zone(seen, course.zones_at_hand())
+    asked = (_ask_about_zone(plant, zone, put_off) for zone in course.zones_at_hand())
+    return next((question for question in asked if question is not None), None)
+
+
+def seen_on_whole(course: Course, plant: PlantAtHand) -> list[Seen]:
+    """What was entered of a plant looked at in one go: until it is said at which zone.
+
+    It is in the log, at the zone that stands for the whole meanwhile.
+    """
+    if course.opened is None or not course.is_whole:
+        return []
+    look_id = course.opened.id
+    return sorted([*plant.tallies_of(look_id), *plant.signs_of(look_id)], key=lambda one: one.id)
+
+
+def put_off_code(question: Question) -> str:
+    """Under which a question is put off while the round stands at its zone."""
+    return f"{question.code}-{question.about}"
+
+
+def _ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Question | None:
     """What is still open at a zone from an earlier day: a doubt first, then what was left there."""
     zone_name = words.say(f"zones.{zone}.name")
     doubt = plant.open_doubt_at(zone)
-    if doubt is not None and f"doubt-{doubt[1].id}" not in put_off:
-        look, tally = doubt
+    if doubt is not None and f"doubt-{doubt.tally_id}" not in put_off:
         return _question(
             "doubt",
             ("yes", "remains", "no", "doubtful", "not-now"),
-            about=tally.id,
-            day=calendar_day(look.day, plant.day),
+            about=doubt.tally_id,
+            day=calendar_day(doubt.day, plant.day),
             zone=zone_name,
         )
     left = plant.left_there_at(zone)
@@ -37,9 +67,14 @@ def ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Question
     return None
 
 
-def ask_about_live_find(code: str) -> Question:
-    """Whether a plant on which something was found alive is put apart."""
-    return _question("live-find", ("put-apart", "cannot-move", "not-now"), code=code)
+def ask_about_live_find(plant: PlantAtHand, apart_later: Set[int]) -> Question | None:
+    """Whether the plant at hand is put apart, until that is answered for this round."""
+    if plant.plant.id in apart_later or not plant.live_today():
+        return None
+    if plant.record.standing not in ("collection", "watch"):
+        return None
+    roles = ("put-apart", "cannot-move", "not-now")
+    return _question("live-find", roles, code=plant.plant.code)
 
 
 def ask_to_take_over(walked: str) -> Question:
@@ -56,10 +91,6 @@ def ask_why_hidden() -> Question:
 def ask_which_sign() -> Question:
     """What was seen of insects, without one."""
     return _question("signs", ("1", "2", "3", "not-now"))
-
-
-Seen = StandingTally | StandingSign
-"""What is entered of a look."""
 
 
 def ask_which_zone(seen: Sequence[Seen], zones: Sequence[str]) -> Question:
@@ -114,6 +145,11 @@ def ask_about_burst(count: int, kind: str, seconds: float) -> Question:
 def hidden_reason(figure: int) -> str | None:
     """The reason of a number, if it has one."""
     return HIDDEN_BECAUSE[figure - 1] if 1 <= figure <= len(HIDDEN_BECAUSE) else None
+
+
+def sign_of(figure: int) -> str | None:
+    """The sign of a number, if it has one."""
+    return SIGNS[figure - 1] if 1 <= figure <= len(SIGNS) else None
 
 
 def _question(asked: str, /, roles: tuple[str, ...], about: int = 0, **values: object) -> Question:

@@ -6,15 +6,15 @@ from rounds import words
 from rounds.core.log.effective import StandingLook
 from rounds.core.walks import Round, Step
 from rounds.service.entries.walked import looks_of
-from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook.book import Logbook
-from rounds.service.round import finish
+from rounds.service.plant.record import DayOfPlants
+from rounds.service.plant.record_text import streak_words
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.view import Summary, SummaryLine
 
 
 def summary_of(
-    logbook: Logbook, walk: Round, steps: Sequence[Step], collection: CollectionDay
+    logbook: Logbook, walk: Round, steps: Sequence[Step], collection: DayOfPlants
 ) -> Summary:
     """What was found, what changed, and what was not seen."""
     planned = list(dict.fromkeys(step.plant_id for step in steps))
@@ -56,7 +56,7 @@ def _line(plant: PlantAtHand, looks: list[StandingLook]) -> SummaryLine:
         code=plant.plant.code,
         name=plant.record.name(),
         text=words.say(f"round.summary.{mark}", count=found or doubts),
-        streak_text=finish.streak_text(plant),
+        streak_text=streak_words(plant.streak),
         then=_then(plant, mark),
         mark=mark,  # type: ignore[arg-type]
     )
