@@ -89,19 +89,19 @@ class LooksOfFile(RowsOfFile):
 
 def _asked(row: LookRow) -> str:
     """The digest of what a row says: two rows of one key are to say the same."""
-    checked = row.checked
+    plant_id, day, instant, seconds, checked, note, _ = row
     counts = sorted((kind, stage or "", *rest) for kind, stage, *rest in checked.tallies)
     look = {
-        "plant_id": row.plant_id,
+        "plant_id": plant_id,
         "zone": WHOLE if checked.whole_plant else checked.zones[0][0],
-        "day": row.day.isoformat(),
-        "at_seconds": int(row.instant),
-        "looked_ms": round(row.seconds * 1000),
+        "day": day.isoformat(),
+        "at_seconds": int(instant),
+        "looked_ms": round(seconds * 1000),
         "counts": counts,
         "unpotted": checked.unpotted,
         "outcome": checked.outcome,
         "who": checked.who,
-        "note": row.note or None,
+        "note": note or None,
     }
     return digest_of({"command": "import", "look": look})
 
