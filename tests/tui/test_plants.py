@@ -291,7 +291,9 @@ async def test_what_was_written_meanwhile_is_read_on_coming_back(
         await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "the list")
 
         def is_read() -> bool:
-            return any(k.status.code == "S07" and k.status.streak.looks == 1 for k in driver.screen.shown)
+            return any(
+                k.status.code == "S07" and k.status.streak.looks == 1 for k in driver.screen.shown
+            )
 
         await driver.until(is_read, "the look")
         # seen today it comes last; the mark stays with its plant

@@ -6,7 +6,13 @@ from rounds import words
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.history import ZoneSeen
 from rounds.service.plant.status import PlantStatus
-from rounds.service.plant.status_text import clean_text, risk_parts, risk_text, streak_text
+from rounds.service.plant.status_text import (
+    clean_text,
+    risk_parts,
+    risk_short,
+    risk_text,
+    streak_text,
+)
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
@@ -79,7 +85,7 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     else:
         if roomy:
             page.put(row, left, clean_text(status), until=until)
-            page.put_right(row, page.width - 1, risk_text(status).partition(",")[0])
+            page.put_right(row, page.width - 1, risk_short(status))
             row += 2
         after = _lines(page, view, row, left, end)
         if roomy:
