@@ -35,7 +35,8 @@ class Biology:
     """The parameter table by type, that is by sub-stage: egg 0, 1, 2, first nymph 3, ..."""
 
     def __init__(self, parameters: Parameters) -> None:
-        stages = parameters.stages
+        pest = parameters.pests[parameters.default_pest]
+        self.warmth, self.rules, stages = pest.warmth, pest.rules["default"], pest.stages
         self.codes = tuple(stage.code for stage in stages)
         self.stage: Numbers = np.repeat(np.arange(len(stages)), [s.sub_stages for s in stages])
         self.survival = self._by_type([s.daily_survival for s in stages])

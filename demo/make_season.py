@@ -185,11 +185,11 @@ class Season:
                 self._move(pot, pot.home, day, at + 60)
 
     def _roots_wanted(self, pot: Pot, day: int) -> bool:
-        first = pot.clocks_from + self.parameters.rules["default"].roots_after_days
+        first = pot.clocks_from + self.biology.rules.roots_after_days
         return day >= first > pot.roots_on
 
     def _may_rejoin(self, pot: Pot, day: int) -> bool:
-        rules = self.parameters.rules["default"]
+        rules = self.biology.rules
         since = pot.clocks_from
         warmth = sum(self.warmth[STAIR_FOOT, past] for past in range(since, day))
         roots_seen = pot.roots_on >= since + rules.roots_after_days
@@ -204,7 +204,7 @@ class Season:
             else:
                 low, high = self._temperatures(name, weather, day)
                 self._enter(day, 20 * 3600, "weather", place=name, min_c=low, max_c=high)
-            self.warmth[name, day] = day_degree_days(low, high, self.parameters.warmth)
+            self.warmth[name, day] = day_degree_days(low, high, self.biology.warmth)
 
     def _temperatures(self, name: str, weather: dict[str, float], day: int) -> tuple[float, float]:
         self.drift[name] = 0.7 * self.drift[name] + self.keeper.between(-1.2, 1.2)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from rounds import words
 
@@ -17,28 +18,52 @@ class Place:
 
 
 class RoundsError(Exception):
-    """A fault a user can read. `exit_status` is what a command ends with."""
+    """A fault a user can read. `exit_status` is what a command ends with.
+
+    `field` is what of the given is at fault, by its name in the model. `argument` is what its user
+    calls it: commands, forms and files each say so before the fault is told.
+    """
 
     exit_status = 1
 
-    def __init__(self, code: str, /, *, places: Sequence[Place] = (), **values: object) -> None:
+    def __init__(
+        self,
+        code: str,
+        /,
+        *,
+        field: str | None = None,
+        argument: str | None = None,
+        places: Sequence[Place] = (),
+        **values: object,
+    ) -> None:
         super().__init__(code)
         self.code = code
-        self.places = tuple(places)
-        self.values = values
+        self.field = field
+        self.argument = argument or field
+        self.values: dict[str, Any] = values
+        self._places = tuple(places)
+
+    @property
+    def places(self) -> tuple[Place, ...]:
+        """Where the trouble is; empty where it is nowhere in particular."""
+        return self._places or ((Place(argument=self.argument),) if self.argument else ())
 
     @property
     def message(self) -> str:
         """What is wrong, and where."""
-        return words.say(f"errors.{self.code}.message", **self.values)
+        return self._say("message")
 
     @property
     def what_to_do(self) -> str:
         """What to do about it."""
-        return words.say(f"errors.{self.code}.what_to_do", **self.values)
+        return self._say("what_to_do")
 
     def __str__(self) -> str:
         return f"{self.message} {self.what_to_do}".strip()
+
+    def _say(self, sentence: str) -> str:
+        named = {"argument": self.argument} if self.argument else {}
+        return words.say(f"errors.{self.code}.{sentence}", **named, **self.values)
 
 
 class BadInput(RoundsError):

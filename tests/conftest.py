@@ -11,16 +11,28 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.entries.looks import LookEntered, LookWritten, enter_look
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.choices import choose
 from rounds.service.logbook.moment import local_noon, now
 from rounds.service.plan.today import plan_day
 from rounds.service.round import RoundWalk, begin
-from rounds.service.round.second_look import ask_from_now_on
+
+# Nothing here may hang on how busy the machine is, nor on chance: the same examples at every run,
+# as long as they take. A fault prints the line that brings its example back.
+settings.register_profile(
+    "rounds",
+    deadline=None,
+    derandomize=True,
+    print_blob=True,
+    suppress_health_check=(HealthCheck.too_slow,),
+)
+settings.load_profile("rounds")
 
 
 @pytest.fixture
@@ -49,7 +61,7 @@ def logbook(tmp_path: Path, clock: SetClock) -> Iterator[Logbook]:
         put_place(opened, moment, "seedling bench", PlaceDetails())
         put_place(opened, moment, "stair foot", PlaceDetails(apart=True, usual_c=18.0))
         # one zone in twelve would ask for one, in tests that are about something else
-        ask_from_now_on(opened, asked=False)
+        choose(opened, "second-looks", "off")
         yield opened
 
 

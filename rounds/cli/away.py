@@ -11,7 +11,7 @@ from rounds.cli.lines import said_once, table
 from rounds.cli.options import Writing, argument, command, writing
 from rounds.cli.output import Answer
 from rounds.core.away import Away
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.service.collection.away_entry import enter_away, name_of
 from rounds.service.day.at_hand import planned_day
 from rounds.service.logbook.moment import read_day
@@ -24,23 +24,23 @@ from rounds.words.forms import days_text, minutes_seconds
 @argument("[FROM]", "first", required=False)
 @argument("[TO]", "last", required=False)
 @writing
-def away(call: Writing, first: str | None, last: str | None) -> Answer:
+def away(asked: Writing, first: str | None, last: str | None) -> Answer:
     """Enter days away; without them list those that stand."""
     entry, known = None, False
     if first is not None:
         if last is None:
-            raise BadInput("away-one-day", given=first, places=[Place(argument="TO")])
-        from_day, to_day = read_day(first, "FROM"), read_day(last, "TO")
+            raise BadInput("away-one-day", given=first, field="last_day")
+        from_day, to_day = read_day(first, "first_day"), read_day(last, "last_day")
 
         def write() -> dict[str, Any]:
-            name, _ = enter_away(call.logbook, call.moment, from_day, to_day)
+            name, _ = enter_away(asked.logbook, asked.moment, from_day, to_day)
             return {"id": str(name)}
 
-        written, known = call.once(write)
+        written, known = asked.once(write)
         entry = written["id"]
-    on = call.moment.day
-    standing = call.logbook.collection().away
-    day = planned_day(call.logbook, on)
+    on = asked.moment.day
+    standing = asked.logbook.collection().away
+    day = planned_day(asked.logbook, on)
     leaving = before_leaving(day.ordered, on, day.next_away, day.choices.rules.gap_days)
     return Answer(
         "away",

@@ -11,7 +11,7 @@ from rounds.cli.named_group import NamedGroup
 from rounds.cli.options import Start, everywhere, helped, option
 from rounds.cli.output import Answer, show
 from rounds.cli.values import NUMBER
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.service.calculate import Calculated, dilution
 from rounds.service.logbook.moment import read_day
 from rounds.words.forms import percent, volume
@@ -34,7 +34,7 @@ def calc(context: click.Context, /, *, as_json: bool) -> None:
     context.obj.as_json = context.obj.as_json or as_json
     if context.invoked_subcommand is None:
         names = ", ".join(calc.list_commands(context))
-        raise BadInput("needs-a-calculation", names=names, places=[Place(argument="calc")])
+        raise BadInput("needs-a-calculation", names=names, argument="calc")
 
 
 def calculating(
@@ -48,7 +48,7 @@ def calculating(
         def run(
             start: Start, /, db: str | None, as_json: bool, on: str | None, **given: Any
         ) -> int:
-            day = start.clock.today() if on is None else read_day(on, "--on")
+            day = start.clock.today() if on is None else read_day(on, "on")
             found = function(**given)
             keys = {part.name: getattr(found, part.name) for part in fields(found)}
             answer = Answer("calc", day, keys, lambda: _said(found, lines))

@@ -11,7 +11,7 @@ import click
 
 from rounds.cli.values import argument_name
 from rounds.clock import Clock
-from rounds.errors import BadInput, Place, RoundsError
+from rounds.errors import BadInput, RoundsError
 from rounds.near import nearest
 from rounds.service.logbook.moment import read_day, read_moment
 
@@ -48,25 +48,20 @@ def _usage(trouble: click.ClickException) -> RoundsError:
     context = trouble.ctx if isinstance(trouble, click.UsageError) else None
     command = context.command_path if context else "rounds"
     if isinstance(trouble, click.NoSuchOption):
-        taker = _command_taking(trouble.option_name, context)
-        if taker is not None:
-            where = [Place(argument=trouble.option_name)]
-            return BadInput(
-                "option-of-a-command", given=trouble.option_name, command=taker, places=where
-            )
-        known = _options(context)
-        near = nearest(trouble.option_name, known)
-        where = [Place(argument=trouble.option_name)]
-        return BadInput(
-            "unknown-option", given=trouble.option_name, nearest=near, command=command, places=where
-        )
+        return _no_such_option(trouble.option_name, command, context)
     if isinstance(trouble, click.MissingParameter) and trouble.param is not None:
         name = argument_name(trouble.param)
-        return BadInput(
-            "missing-argument", argument=name, command=command, places=[Place(argument=name)]
-        )
+        return BadInput("missing-argument", argument=name, command=command)
     problem = " ".join(trouble.format_message().split())
     return BadInput("usage", problem=problem, command=command)
+
+
+def _no_such_option(given: str, command: str, context: click.Context | None) -> BadInput:
+    taker = _command_taking(given, context)
+    if taker is not None:
+        return BadInput("option-of-a-command", argument=given, given=given, command=taker)
+    near = nearest(given, _options(context))
+    return BadInput("unknown-option", argument=given, given=given, nearest=near, command=command)
 
 
 def _options(context: click.Context | None) -> list[str]:
@@ -94,13 +89,13 @@ def _command_taking(option: str, context: click.Context | None) -> str | None:
     return None
 
 
-def day_of_call(given: Sequence[str], clock: Clock) -> date:
+def day_of_command(given: Sequence[str], clock: Clock) -> date:
     """The day a call that failed speaks about, as far as it can be read; else today."""
     for name in ("--on", "--at"):
         for text in _given_to(name, given):
             try:
                 if name == "--on":
-                    return read_day(text, name)
+                    return read_day(text, "on")
                 return read_moment(clock, None, text, None).day
             except BadInput:
                 continue

@@ -4,12 +4,15 @@ from typing import ClassVar
 
 import click
 
-from rounds.errors import BadInput, Place
+from rounds.cli.arguments import Command
+from rounds.errors import BadInput
 from rounds.near import nearest
 
 
 class NamedGroup(click.Group):
     """Its members are known by name alone."""
+
+    command_class = Command
 
     unknown: ClassVar[str] = "unknown-command"
     """the fault of a name there is none of"""
@@ -21,5 +24,5 @@ class NamedGroup(click.Group):
         name = args[0]
         if not name.startswith("-") and self.get_command(ctx, name) is None:
             near = nearest(name, self.list_commands(ctx))
-            raise BadInput(self.unknown, given=name, nearest=near, places=[Place(argument=name)])
+            raise BadInput(self.unknown, given=name, nearest=near, argument=name)
         return super().resolve_command(ctx, args)

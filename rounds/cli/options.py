@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from rounds import words
+from rounds.cli.arguments import Command
 from rounds.cli.output import Answer, show
 from rounds.cli.values import TEXT
 from rounds.clock import Clock
@@ -72,7 +73,7 @@ def argument(metavar: str, name: str | None = None, **settings: Any) -> Callable
 
 def command(name: str) -> Callable[[Callable[..., Any]], click.Command]:
     """A command with its line of help."""
-    make = click.command(name, help=words.say(f"cli.about.{name}"))
+    make = click.command(name, Command, help=words.say(f"cli.about.{name}"))
     return lambda function: make(helped(function))
 
 
@@ -103,7 +104,7 @@ def reading(function: Callable[..., Answer]) -> Callable[..., int]:
         from rounds.service.logbook.book import Logbook
         from rounds.service.logbook.moment import read_day
 
-        day = start.clock.today() if on is None else read_day(on, "--on")
+        day = start.clock.today() if on is None else read_day(on, "on")
         with Logbook(start.path(db), start.clock) as logbook:
             answer = function(logbook, day, **arguments)
             return show(answer, as_json=as_json or start.as_json)

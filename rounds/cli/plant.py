@@ -10,14 +10,16 @@ from rounds import words
 from rounds.cli.criteria import criteria_lines
 from rounds.cli.lines import table
 from rounds.cli.options import argument, command, reading
-from rounds.cli.output import Answer, plain
-from rounds.cli.plant_life import life_rows, sign_rows
+from rounds.cli.output import Answer
+from rounds.cli.plant_extras import done_rows, sign_rows
+from rounds.cli.plant_history import history_fields
 from rounds.cli.plant_lines import plant_line
 from rounds.cli.status_fields import status_fields
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
-from rounds.service.plant.history import LookMade, PlantHistory, TallyEntered, history_of
-from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.events import LookMade, TallyEntered
+from rounds.service.plant.history import PlantHistory, history_of
 from rounds.service.plant.status import PlantStatus, status_of
 from rounds.service.plant.status_text import clean_text, risk_text
 from rounds.words.forms import day_month, in_100, minutes_seconds
@@ -28,10 +30,11 @@ from rounds.words.forms import day_month, in_100, minutes_seconds
 @reading
 def plant(logbook: Logbook, on: date, code: str) -> Answer:
     """The page of a plant."""
-    record = PlantRecord(logbook, find_plant(logbook, code), on)
+    record = record_of(logbook, find_plant(logbook, code), on)
     history = history_of(record)
     page = PlantPage(status_of(record), history, on)
-    return Answer("plant", on, {"plant": status_fields(page.status), **plain(history)}, page.lines)
+    fields = {"plant": status_fields(page.status), **history_fields(history)}
+    return Answer("plant", on, fields, page.lines)
 
 
 COMMANDS: tuple[click.Command, ...] = (plant,)
@@ -61,8 +64,8 @@ class PlantPage:
             yield from ("", words.say(f"cli.plant.{title}"))
             yield from table(rows, indent=2, right=right)
         for title, found in (
-            ("signs", sign_rows(self.history, self.on)),
-            ("life", life_rows(self.history, self.on)),
+            ("signs", sign_rows(self.history.events, self.on)),
+            ("life", done_rows(self.history.events, self.on)),
         ):
             if found:
                 yield from ("", words.say(f"life.cli.{title}"))
@@ -100,17 +103,17 @@ class PlantPage:
             ]
 
     def _look_rows(self) -> Iterator[list[str]]:
-        if not self.history.looks:
+        if not self.history.events.looks:
             yield [words.say("cli.plant.no-looks")]
             return
         yield _titles("day", "zone", "seconds", "found", "doubtful", "state", "entry")
-        for look in self.history.looks:
+        for look in self.history.events.looks:
             yield [
                 day_month(look.day, self.on),
                 look.zone,
                 minutes_seconds(look.seconds),
                 str(look.found),
-                str(look.doubtful),
+                str(look.counted("doubtful")),
                 _state(look),
                 look.id,
             ]
@@ -119,20 +122,20 @@ class PlantPage:
 
     def _period_rows(self) -> Iterator[list[str]]:
         yield _titles("from", "until", "entry", "how")
-        for period in self.history.periods:
-            until = period.ended_on
-            how = period.reason or ""
+        for time in self.history.events.quarantines:
+            end = time.end
+            how = (end.reason if end else None) or ""
             yield [
-                day_month(period.began_on, self.on),
-                words.say("cli.plant.still") if until is None else day_month(until, self.on),
-                period.ended_id or period.id,
-                words.say("cli.plant.early", reason=how) if period.early else how,
+                day_month(time.day, self.on),
+                day_month(end.day, self.on) if end else words.say("cli.plant.still"),
+                end.id if end else time.id,
+                words.say("cli.plant.early", reason=how) if end and end.early else how,
             ]
 
     def _move_rows(self) -> Iterator[list[str]]:
         yield _titles("from", "place", "spot", "entry")
-        for move in self.history.moves:
-            yield [day_month(move.on, self.on), move.place, move.spot or "", move.id]
+        for move in self.history.events.moves:
+            yield [day_month(move.day, self.on), move.place, move.spot or "", move.id]
 
 
 def _titles(*codes: str) -> list[str]:

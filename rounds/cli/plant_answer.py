@@ -9,20 +9,20 @@ from rounds.cli.options import Writing
 from rounds.cli.output import Answer
 from rounds.cli.plant_lines import plant_line
 from rounds.cli.status_fields import status_fields
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
-from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, status_of
 
 
 def plant_status(logbook: Logbook, code: str, on: date) -> PlantStatus:
     """A plant at the end of a day."""
-    return status_of(PlantRecord(logbook, find_plant(logbook, code), on))
+    return status_of(record_of(logbook, find_plant(logbook, code), on))
 
 
 def plant_answer(
     name: str,
-    call: Writing,
+    asked: Writing,
     code: str | None,
     known: bool,
     *,
@@ -30,8 +30,8 @@ def plant_answer(
     lines: Sequence[str] = (),
 ) -> Answer:
     """What was written stands `before` the plant; `lines` say the same to a person."""
-    on = call.moment.day
-    status = None if code is None else plant_status(call.logbook, code, on)
+    on = asked.moment.day
+    status = None if code is None else plant_status(asked.logbook, code, on)
     about = [] if status is None else [plant_line(status)]
     return Answer(
         name,

@@ -10,10 +10,10 @@ from rounds.cli.options import command, reading
 from rounds.cli.output import Answer
 from rounds.cli.plant_lines import streak
 from rounds.cli.status_fields import status_fields
+from rounds.service.inference.day import records
 from rounds.service.inference.together import worked_out_together
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.ranking import by_risk
-from rounds.service.plant.record import records
 from rounds.service.plant.status import PlantStatus, status_of
 from rounds.service.plant.status_text import standing_text, where_text
 from rounds.words.forms import day_month

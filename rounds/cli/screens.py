@@ -38,7 +38,7 @@ def demo(start: Start, db: str | None, as_json: bool, on: str | None, at_path: s
     as_json = as_json or start.as_json
     if not as_json:
         check_terminal()
-    clock = start.clock if on is None else SetClock(local_noon(read_day(on, "--on")).instant)
+    clock = start.clock if on is None else SetClock(local_noon(read_day(on, "on")).instant)
     copy = make_demo(Path(at_path).expanduser() if at_path else None, clock)
     if not as_json:
         return open_screens(copy.path, start.who, start.keys)

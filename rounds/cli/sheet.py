@@ -14,7 +14,7 @@ from rounds.cli.sheet_html import MADE_HERE, sheet_html
 from rounds.cli.sheet_text import sheet_lines
 from rounds.cli.today import LONGEST_MINUTES
 from rounds.cli.values import NUMBER
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.service.exchange.sheet import Sheet, SheetPlant, sheet_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.status_text import where_text
@@ -27,7 +27,7 @@ from rounds.service.plant.status_text import where_text
 def sheet(logbook: Logbook, on: date, minutes: float | None, html: str | None) -> Answer:
     """The plan of a day to take along."""
     if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
-        raise BadInput("minutes-not-positive", given=minutes, places=[Place(argument="--minutes")])
+        raise BadInput("minutes-not-positive", given=minutes, field="minutes")
     found = sheet_of(logbook, on, minutes)
     if html is not None:
         _write(Path(html), sheet_html(found))
@@ -65,7 +65,7 @@ def _write(file: Path, page: str) -> None:
     """The whole page or nothing; another file than a sheet is left alone. BadInput otherwise."""
     try:
         if file.exists() and MADE_HERE not in file.read_text(encoding="utf-8", errors="replace"):
-            raise _bad("file-is-no-sheet", file=file)
+            raise BadInput("file-is-no-sheet", field="page", file=file)
         beside = file.with_name(f".{file.name}.new")
         try:
             beside.write_text(page, encoding="utf-8")
@@ -75,11 +75,7 @@ def _write(file: Path, page: str) -> None:
             raise
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or str(fault)
-        raise _bad("file-not-written", file=file, reason=reason) from fault
-
-
-def _bad(code: str, **values: object) -> BadInput:
-    return BadInput(code, places=[Place(argument="--html")], **values)
+        raise BadInput("file-not-written", field="page", file=file, reason=reason) from fault
 
 
 COMMANDS: tuple[click.Command, ...] = (sheet,)

@@ -4,6 +4,7 @@ from typing import Any
 
 from rounds import words
 from rounds.core.plan.score import PlantRisk
+from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 
 
@@ -51,10 +52,15 @@ def _risk_fields(risk: PlantRisk) -> dict[str, Any]:
     return {"value": risk.value, "word": risk.word, "parts": parts}
 
 
+COURSES = Criterion("courses", met=None, have=None, need=None, unit="course")
+"""Keeps its place in what commands print: there are no courses of treatment yet to wait for."""
+
+
 def _release_fields(release: ReleaseStatus) -> dict[str, Any]:
+    at = [criterion.code for criterion in release.criteria].index(CHANCE_CLEAN)
     return {
         "ready": release.ready,
         "expected_on": release.expected_on,
         "waiting_for": release.waiting_for,
-        "criteria": release.criteria,
+        "criteria": (*release.criteria[:at], COURSES, *release.criteria[at:]),
     }

@@ -11,14 +11,14 @@ from rounds.cli.lines import KEEP, table, wrapped
 from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.service.day.at_hand import planned_day
 from rounds.service.day.day import Day
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import DayPlan, Due, LeftOut, PlannedPlant
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import standing_text, where_text
-from rounds.service.plant.to_do import PlannedZone
+from rounds.service.plant.zones import PlannedZone
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
 LONGEST_MINUTES = 24 * 60.0
@@ -30,7 +30,7 @@ LONGEST_MINUTES = 24 * 60.0
 def today(logbook: Logbook, on: date, minutes: float | None) -> Answer:
     """The plan of the day."""
     if minutes is not None and not 0 < minutes <= LONGEST_MINUTES:
-        raise BadInput("minutes-not-positive", given=minutes, places=[Place(argument="--minutes")])
+        raise BadInput("minutes-not-positive", given=minutes, field="minutes")
     day = planned_day(logbook, on, minutes)
     plan = day.plan
     if plan is None:

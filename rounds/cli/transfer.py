@@ -1,29 +1,22 @@
 """import: read a file into the logbook."""
 
-import hashlib
-from typing import Any
-
 import click
 
 from rounds import words
 from rounds.cli.lines import said_once
 from rounds.cli.options import Writing, argument, command, writing
 from rounds.cli.output import Answer
-from rounds.service.exchange import import_file, read_csv
+from rounds.service.exchange import read_file
 
 
 @command("import")
 @argument("FILE", "name", type=str)
 @writing
-def import_csv(call: Writing, name: str) -> Answer:
+def import_csv(asked: Writing, name: str) -> Answer:
     """Read a file."""
-    file = read_csv(name)
-
-    def write() -> dict[str, Any]:
-        return {"written": import_file(call.logbook, call.moment, file).written}
-
-    written, known = call.once(write, rows=hashlib.sha256(repr(file.rows).encode()).hexdigest())
-    rows = len(file.rows)
+    with read_file(asked.logbook, asked.moment, name, digest=asked.key is not None) as file:
+        written, known = asked.once(lambda: {"written": file.write()}, rows=file.digest)
+    rows = file.rows
     new = 0 if known else written["written"]
     found = {
         "file": name,
@@ -34,7 +27,7 @@ def import_csv(call: Writing, name: str) -> Answer:
     }
     return Answer(
         "import",
-        call.moment.day,
+        asked.moment.day,
         found,
         lambda: [
             *said_once(known),

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 
 NO_TEXT = {"Cc", "Cs"}
 """Control characters and halves of characters: nothing a name is made of."""
@@ -73,10 +73,8 @@ def is_text(text: str, allowed: str = "") -> bool:
     return not any(unicodedata.category(c) in NO_TEXT and c not in allowed for c in text)
 
 
-def _bad(code: str, param: click.Parameter | None, **values: object) -> BadInput:
-    name = argument_name(param)
-    values.setdefault("argument", name)
-    return BadInput(code, places=[Place(argument=name)], **values)
+def _bad(code: str, param: click.Parameter | None, **values: Any) -> BadInput:
+    return BadInput(code, argument=argument_name(param), **values)
 
 
 TEXT = Text()

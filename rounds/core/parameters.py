@@ -20,11 +20,10 @@ class StageParameters:
 
 @dataclass(frozen=True, slots=True)
 class Warmth:
-    """Degree-day settings, degC; `usual_c` is assumed until a grower enters one."""
+    """Between which temperatures the pest develops, degC."""
 
     lower_threshold_c: float
     upper_cutoff_c: float
-    usual_c: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +123,7 @@ class SecondLooks:
 
 @dataclass(frozen=True, slots=True)
 class QuarantineRules:
-    """One setting of the criteria; None is not asked."""
+    """One setting of the criteria, for one pest; None is not asked."""
 
     name: str
     days_apart: int
@@ -145,10 +144,25 @@ class QuarantineRules:
 
 @dataclass(frozen=True, slots=True)
 class Watch:
-    """How long a plant is watched after it rejoined."""
+    """How long a plant is watched for a pest after it rejoined."""
 
     days: int
     degree_days: float
+
+
+@dataclass(frozen=True, slots=True)
+class Biology:
+    """What is one pest's own: how it lives, how well it is seen, the warmth asked for it."""
+
+    stages: tuple[StageParameters, ...]
+    """from the egg to the laying adult"""
+    egg_degree_days: tuple[float, float]
+    """from which eggs hatch, and by which all have, degC"""
+    warmth: Warmth
+    day: DayOfLife
+    rules: Mapping[str, QuarantineRules]
+    """settings of the criteria by name, the weakest first"""
+    watch: Watch
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,19 +212,21 @@ class Planning:
 class Parameters:
     """All of them, read once."""
 
-    stages: tuple[StageParameters, ...]
-    warmth: Warmth
-    day: DayOfLife
+    pests: Mapping[str, Biology]
+    """by code, the one first that is followed unless another is named"""
+    usual_c: float
+    """assumed of a place until a grower enters a temperature"""
     infestation: Infestation
     inspection: Inspection
-    rules: Mapping[str, QuarantineRules]
-    watch: Watch
     risk: Risk
     planning: Planning
     forms: Mapping[str, tuple[ZoneShare, ...]]
     """zones of each growth form from top to bottom, roots last"""
-    pests: tuple[str, ...]
-    default_pest: str
     second_looks: SecondLooks
     detection_times: float = 1.0
     """how many times the rates of the table this grower finds with, as far as is known"""
+
+    @property
+    def default_pest(self) -> str:
+        """The pest that is followed unless another is named."""
+        return next(iter(self.pests))

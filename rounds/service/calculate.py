@@ -6,7 +6,7 @@ from typing import Any
 
 from rounds import words
 from rounds.core.estimates.dilution import diluted
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 
 MOST_ML = 1_000_000.0
 """A cubic metre: more is a slip of the hand."""
@@ -39,15 +39,15 @@ def dilution(stock_percent: float, target_percent: float, volume_ml: float) -> C
     BadInput for strengths outside (0, 100], one above the stock's, or no sensible volume. The
     cautions for handling it come with every result.
     """
-    _in_range("--stock", stock_percent, 100, "no-strength")
-    _in_range("--target", target_percent, 100, "no-strength")
-    _in_range("--volume-ml", volume_ml, MOST_ML, "no-volume")
+    _in_range("stock_percent", stock_percent, 100, "no-strength")
+    _in_range("target_percent", target_percent, 100, "no-strength")
+    _in_range("volume_ml", volume_ml, MOST_ML, "no-volume")
     if target_percent > stock_percent:
         raise BadInput(
             "stronger-than-stock",
             target=f"{target_percent:g}",
             stock=f"{stock_percent:g}",
-            places=[Place(argument="--target")],
+            field="target_percent",
         )
     made = diluted(stock_percent, target_percent, volume_ml)
     return Calculated(
@@ -70,7 +70,7 @@ def dilution_cautions() -> tuple[Note, ...]:
     return tuple(Note(*caution) for caution in words.section("calculate.cautions").items())
 
 
-def _in_range(argument: str, given: float, most: float, fault: str) -> None:
+def _in_range(field: str, given: float, most: float, fault: str) -> None:
     """Above 0 and up to `most`."""
     if not 0 < given <= most:
-        raise BadInput(fault, given=f"{given:g}", places=[Place(argument=argument)])
+        raise BadInput(fault, given=f"{given:g}", field=field)

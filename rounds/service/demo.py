@@ -17,7 +17,6 @@ from rounds.core.collection import Plant
 from rounds.core.log.entries import Look, StageGiven, Tally
 from rounds.core.walks import Round, Step
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.collection.plants import (
     PlaceDetails,
     PlantDetails,
@@ -55,7 +54,7 @@ def make_demo(path: Path | None, clock: Clock) -> DemoCopy:
     if path is None:
         path = Path(tempfile.mkdtemp(prefix="rounds-demo-")) / "logbook.db"
     elif path.exists():
-        raise BadInput("demo-path-exists", file=path, places=[Where(argument="--at-path")])
+        raise BadInput("demo-path-exists", file=path, field="path")
     season = _season()
     with Logbook(path, clock) as logbook, logbook.file.writing():
         replay = _Replay(logbook, clock.today())

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from rounds.errors import LogbookUnusable
-from rounds.store.ids import ORIGIN_BITS, entry_id
+from rounds.store.ids import LEAST_ID, ORIGIN_BITS, entry_id
 from rounds.store.migrations import VERSION, migrate
 
 APPLICATION = 0x726E6473
@@ -27,6 +27,8 @@ class LogbookFile:
         with _readable_errors(path):
             self.connection = _connect(path)
         self.rollbacks = 0
+        self.code_ids: dict[tuple[str, str], int] = {}
+        """zones and pests met so far; see `codes`"""
         self._own_record_changes = 0
 
     def close(self) -> None:
@@ -55,6 +57,8 @@ class LogbookFile:
                 self.connection.execute("COMMIT")
             except BaseException:
                 self.rollbacks += 1
+                # one may have been given in what is not written now
+                self.code_ids.clear()
                 _roll_back(self.connection)
                 raise
 
@@ -74,16 +78,26 @@ class LogbookFile:
 
     def next_id(self) -> int:
         """The id of the next entry. Only inside `writing`, where the numbers have one order."""
+        return self.next_ids(1)[0]
+
+    def next_ids(self, count: int) -> range:
+        """The ids of the next entries, in their order. Only inside `writing`."""
         (number, origin) = self.connection.execute(
-            "UPDATE log_head SET last_number = last_number + 1 RETURNING last_number, origin_id"
+            "UPDATE log_head SET last_number = last_number + ? RETURNING last_number, origin_id",
+            (count,),
         ).fetchone()
-        return entry_id(int(number), int(origin))
+        first = entry_id(int(number) - count + 1, int(origin))
+        return range(first, first + count * LEAST_ID, LEAST_ID)
 
     def last_number(self) -> int:
         """How many entries have been numbered so far."""
         with self.reading() as connection:
             row = connection.execute("SELECT last_number FROM log_head").fetchone()
         return int(row[0])
+
+    def changes(self) -> tuple[int, int]:
+        """Another value whenever anything was written, here or by another connection."""
+        return self.connection.total_changes, self.changes_by_others()
 
     def changes_by_others(self) -> int:
         """A number that moves whenever another connection has written."""

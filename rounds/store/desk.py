@@ -1,5 +1,7 @@
 """What belongs to the desk, not to the log: settings, and keys that make a call repeatable."""
 
+from collections.abc import Iterable
+
 from rounds.store.connect import LogbookFile
 
 
@@ -30,6 +32,12 @@ def answer_to(file: LogbookFile, key: str) -> tuple[str, str] | None:
             "SELECT content, answer FROM entry_key WHERE key = ?", (key,)
         ).fetchone()
     return (str(row[0]), str(row[1])) if row else None
+
+
+def keep_answers(file: LogbookFile, answers: Iterable[tuple[str, str, str]]) -> None:
+    """Keep many: the key of each, what was asked under it, and what was answered."""
+    with file.writing() as connection:
+        connection.executemany("INSERT INTO entry_key VALUES (?, ?, ?)", answers)
 
 
 def keep_answer(file: LogbookFile, key: str, content: str, answer: str) -> None:

@@ -1,41 +1,60 @@
 """What the logbook holds already, taken back or not: by it known rows are told from new ones."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date
+from itertools import groupby
+from operator import itemgetter
+from typing import Any, NamedTuple
 
-from rounds.core.log.entries import Look, Tally
 from rounds.store.connect import LogbookFile
-from rounds.store.log import entries_by_plant, notes_of
-from rounds.store.walks import who_by_round
 
 
-@dataclass(frozen=True, slots=True)
-class HeldLook:
-    """A look as it was entered, with its counts, who entered it, and the words kept with it."""
+class LookContent(NamedTuple):
+    """What makes two looks of one person and day the same one; both may still have been made."""
 
-    look: Look
-    tallies: tuple[Tally, ...]
-    who: str | None
+    plant_id: int
+    zone: str
+    began_at: int
+    """since 1970, UTC, in seconds"""
+    milliseconds: int
+    outcome: int
+    unpotted: int
     note: str | None
+    counts: tuple[tuple[tuple[str, str, str], int], ...]
+    """how many of each kind, stage or nothing, and pest, however many presses they took"""
 
 
-def held_looks(
-    file: LogbookFile, plant_ids: Iterable[int], first: date, last: date
-) -> Iterator[HeldLook]:
-    """Every closed look at some plants on the days from `first` to `last`."""
-    wanted = frozenset(plant_ids)
-    by_plant = entries_by_plant(file, first, last)
-    looks = [look for plant in wanted & by_plant.keys() for look in by_plant[plant].looks]
-    who = who_by_round(file, sorted({look.round_id for look in looks}))
-    notes = notes_of(file, (look.id for look in looks))
-    tallies: dict[int, list[Tally]] = defaultdict(list)
-    for plant in wanted & by_plant.keys():
-        for tally in by_plant[plant].tallies:
-            tallies[tally.look_id].append(tally)
-    for look in looks:
-        yield HeldLook(look, tuple(tallies[look.id]), who[look.round_id], notes.get(look.id))
+def held_looks(file: LogbookFile, day: date, who: str | None) -> Iterator[LookContent]:
+    """Every closed look that somebody made, or entered, for a day."""
+    with file.reading() as connection:
+        rows = connection.execute(
+            "SELECT look.id, look.plant_id, zone.code, look.began_at, milliseconds, outcome, "
+            "unpotted, text, kind, stage, pest.code, count "
+            "FROM look JOIN round ON round.id = round_id JOIN zone ON zone.id = zone_id "
+            "LEFT JOIN entry_note ON entry_id = look.id "
+            "LEFT JOIN tally ON tally.day = look.day AND tally.plant_id = look.plant_id "
+            "AND look_id = look.id "
+            "LEFT JOIN pest ON pest.id = pest_id "
+            "WHERE look.day = ? AND round.who IS ? ORDER BY look.plant_id, look.id",
+            (day.toordinal(), who),
+        )
+        for _, of_look in groupby(rows, itemgetter(0)):
+            yield look_content(row[1:] for row in of_look)
+
+
+def look_content(rows: Iterable[tuple[Any, ...]]) -> LookContent:
+    """What a look is, from a row for each of its counts, or one row without.
+
+    Args:
+        rows: the fields but `counts`; then kind (None without a count), stage, pest and count.
+    """
+    counts: Counter[tuple[str, str, str]] = Counter()
+    for row in rows:
+        *look, kind, stage, pest, count = row
+        if kind is not None:
+            counts[kind, stage or "", pest] += count
+    return LookContent._make((*look, tuple(sorted(counts.items()))))
 
 
 def held_weather(file: LogbookFile) -> dict[tuple[int, date], set[tuple[float, float]]]:

@@ -1,6 +1,5 @@
 """Looks, tallies and corrections: appended, read by span of days, never changed."""
 
-import sqlite3
 from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date
@@ -14,6 +13,7 @@ from rounds.core.log.entries import (
     Tally,
     Withdrawal,
 )
+from rounds.store.codes import code_id
 from rounds.store.connect import LogbookFile
 from rounds.store.ids import kept_back
 from rounds.store.signs import second_looks_by_plant, signs_by_plant
@@ -34,12 +34,12 @@ def append_look(file: LogbookFile, look: Look) -> None:
     """Write a closed look."""
     with file.writing() as connection:
         connection.execute(
-            "INSERT INTO look VALUES (?,?,?,(SELECT id FROM zone WHERE code=?),?,?,?,?,?,?)",
+            "INSERT INTO look VALUES (?,?,?,?,?,?,?,?,?,?)",
             (
                 look.day.toordinal(),
                 look.plant_id,
                 look.id,
-                look.zone,
+                code_id(file, "zone", look.zone),
                 kept_back(look.id, look.round_id),
                 look.began_at,
                 round(look.seconds * 1000),
@@ -63,7 +63,7 @@ def append_tally(file: LogbookFile, tally: Tally) -> None:
                 tally.at_ms,
                 tally.kind,
                 tally.stage,
-                _pest_id(connection, tally.pest),
+                code_id(file, "pest", tally.pest),
                 tally.count,
             ),
         )
@@ -132,14 +132,13 @@ def put_open_look(file: LogbookFile, look: OpenLook) -> None:
     """Say which look a round is in, and how long it has taken so far."""
     with file.writing() as connection:
         connection.execute(
-            "INSERT OR REPLACE INTO open_look VALUES "
-            "(?,?,?,?,(SELECT id FROM zone WHERE code=?),?,?)",
+            "INSERT OR REPLACE INTO open_look VALUES (?,?,?,?,?,?,?)",
             (
                 look.round_id,
                 look.id,
                 look.day.toordinal(),
                 look.plant_id,
-                look.zone,
+                code_id(file, "zone", look.zone),
                 look.began_at,
                 round(look.seconds * 1000),
             ),
@@ -160,7 +159,9 @@ def open_look_of(file: LogbookFile, round_id: int) -> OpenLook | None:
 
 
 def entries_of(file: LogbookFile, plant_id: int, first: date, last: date) -> PlantEntries:
-    """Everything entered about one plant on the days from `first` to `last`."""
+    """Everything entered about one plant on the days from `first` to `last`, if there are any."""
+    if first > last:
+        return PlantEntries()
     return entries_by_plant(file, first, last, plant_id).get(plant_id, PlantEntries())
 
 
@@ -240,17 +241,18 @@ _OPEN_LOOKS = (
 
 
 def _span(first: date, last: date, plant_id: int | None) -> tuple[str, tuple[int, ...]]:
+    """What to read of every plant, or of one: then day by day, past the rows of the others."""
+    days = (first.toordinal(), last.toordinal())
     if plant_id is None:
-        return "WHERE day BETWEEN ? AND ?", (first.toordinal(), last.toordinal())
-    return (
-        "WHERE day BETWEEN ? AND ? AND plant_id = ?",
-        (first.toordinal(), last.toordinal(), plant_id),
-    )
+        return "WHERE day BETWEEN ? AND ?", days
+    return f"WHERE day IN ({_EACH_DAY}) AND plant_id = ?", (*days, plant_id)
 
 
-def _pest_id(connection: sqlite3.Connection, code: str) -> int:
-    connection.execute("INSERT OR IGNORE INTO pest (code) VALUES (?)", (code,))
-    return int(connection.execute("SELECT id FROM pest WHERE code = ?", (code,)).fetchone()[0])
+_EACH_DAY = (
+    "WITH RECURSIVE span(day, last) AS "
+    "(VALUES (?, ?) UNION ALL SELECT day + 1, last FROM span WHERE day < last) "
+    "SELECT day FROM span"
+)
 
 
 def _look(row: Row) -> Look:

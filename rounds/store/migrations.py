@@ -8,16 +8,12 @@ import sqlite3
 from typing import TYPE_CHECKING
 
 from rounds.store.nearer_rounds import bring_rounds_nearer
+from rounds.store.settled_tables import SETTLED_TABLES
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
-VERSION = 6
-
-ZONES = (
-    "axils", "undersides", "new-growth", "sheaths", "flower-spike", "flowers",
-    "pseudobulbs", "crown", "stem-base", "pot-rim", "medium", "roots",
-)  # fmt: skip
+VERSION = 7
 
 FIRST_TABLES = """
 CREATE TABLE origin (
@@ -257,9 +253,6 @@ def migrate(connection: sqlite3.Connection) -> None:
     def first_tables(database: "Database") -> None:
         for statement in FIRST_TABLES.split(";\n"):
             database.execute(statement)
-        database.table("zone").insert_all(
-            {"id": number, "code": code} for number, code in enumerate(ZONES, 1)
-        )
 
     @versions()
     def who_walks(database: "Database") -> None:
@@ -281,6 +274,11 @@ def migrate(connection: sqlite3.Connection) -> None:
     @versions()
     def own_units(database: "Database") -> None:
         database.execute(OWN_UNITS)
+
+    @versions()
+    def settled_days(database: "Database") -> None:
+        for statement in SETTLED_TABLES:
+            database.execute(statement)
 
     versions.apply(Database(connection))
     connection.execute(f"PRAGMA user_version = {VERSION}")

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 
 from rounds.core.walks import Round, Step, Walker
+from rounds.store.codes import code_id
 from rounds.store.connect import LogbookFile
 
 _ROUNDS = "SELECT id, day, who, began_at, ended_at, minutes, how FROM round"
@@ -33,13 +34,13 @@ def append_steps(file: LogbookFile, round_id: int, steps: Iterable[Step]) -> Non
         connection.executemany(
             "INSERT INTO round_step "
             "(round_id, position, plant_id, zone_id, planned_seconds, reason, ended_as, "
-            "whole_plant) VALUES (?,?,?,(SELECT id FROM zone WHERE code=?),?,?,?,?)",
+            "whole_plant) VALUES (?,?,?,?,?,?,?,?)",
             [
                 (
                     round_id,
                     step.position,
                     step.plant_id,
-                    step.zone,
+                    code_id(file, "zone", step.zone),
                     step.planned_seconds,
                     step.reason,
                     step.ended_as,

@@ -101,5 +101,5 @@ def _clashes(keys: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
                 yield screen, first, second
 
 
-def _fault(path: Path, code: str, column: str | None, **values: object) -> BadInput:
+def _fault(path: Path, code: str, column: str | None, **values: Any) -> BadInput:
     return BadInput(code, file=path, places=[Place(file=str(path), column=column)], **values)

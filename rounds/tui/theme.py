@@ -8,7 +8,7 @@ from typing import Any
 
 from textual.theme import Theme
 
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.near import nearest
 
 FOLDER = Path(__file__).parent / "themes"
@@ -53,7 +53,7 @@ def colours_asked() -> str | None:
             given=given,
             nearest=nearest(given, NAMES),
             known=", ".join(NAMES),
-            places=[Place(argument=ENVIRONMENT)],
+            field=ENVIRONMENT,
         )
     return given or None
 

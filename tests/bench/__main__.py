@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Sequence
 
 from tests.bench import bytes as bytes_on_disk
-from tests.bench import first_paint, inference, key, split, today
+from tests.bench import first_paint, imports, inference, key, split, today, years
 from tests.bench.process import NotMeasured
 from tests.bench.table import Row, table
 
@@ -17,12 +17,13 @@ IN_TURNS: dict[str, tuple[Callable[[int], list[Row]], int]] = {
     "key": (key.measure, key.REPEATS),
     "first-paint": (first_paint.measure, first_paint.REPEATS),
     "today": (today.measure, today.REPEATS),
+    "years": (years.measure, years.REPEATS),
     "split": (split.measure, split.REPEATS),
     "inference": (inference.measure, inference.REPEATS),
 }
 """Measures of time, and how often ours and the other take turns unless said otherwise."""
 
-NAMES = (*IN_TURNS, "bytes")
+NAMES = (*IN_TURNS, "bytes", "import")
 
 
 def main(given: Sequence[str] | None = None) -> int:
@@ -43,6 +44,8 @@ def main(given: Sequence[str] | None = None) -> int:
 def _rows(name: str, repeats: int | None, looks: int) -> list[Row]:
     if name == "bytes":
         return bytes_on_disk.measure(looks)
+    if name == "import":
+        return imports.measure(looks, repeats or imports.REPEATS)
     measure, usual = IN_TURNS[name]
     return measure(repeats or usual)
 
@@ -54,7 +57,10 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--repeats", type=_at_least_one, help="how often each time is taken")
     parser.add_argument(
-        "--looks", type=_at_least_one, default=bytes_on_disk.LOOKS, help="how many bytes writes"
+        "--looks",
+        type=_at_least_one,
+        default=bytes_on_disk.LOOKS,
+        help="how many bytes and import write",
     )
     return parser
 

@@ -24,17 +24,17 @@ from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.live import LIVE_BUDGET, live_table
 from rounds.core.inference.passes import planned_look
-from rounds.core.inference.side_by_side import chances_clean
-from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.inference.side_by_side import answers_of_clean
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.plan.risk import harm_of_one
 from rounds.core.quarantine.days import days_looked
 from rounds.core.quarantine.outlook import Outlook
 from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.demo import make_demo
 from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.parameters import load_parameters
-from rounds.service.plant.record import in_order
 from rounds.store import derived
 from tests.bench.process import in_turns
 from tests.bench.table import Row, ratio_of_medians
@@ -100,12 +100,12 @@ def _clean(plants: int) -> Timed:
         gather(_facts(1 + n % 7, {}), _last(), PARAMETERS).log for n in range(min(plants, DISTINCT))
     ]
     logs = [known[n % DISTINCT] for n in range(plants)]
-    return _timed(lambda: chances_clean(logs), 1e6 / (plants * DAYS))
+    return _timed(lambda: answers_of_clean(logs), 1e6 / (plants * DAYS))
 
 
 def _passes(plants: int) -> Timed:
     """The same for one multiplication in place of as much state, day by day and part by part."""
-    process = make_process(BODY.zones, PARAMETERS)
+    process = make_process(BODY.zones, PARAMETERS, "mealybug")
     state = np.ones((process.size, 2, AT_ONCE))
     factor = np.full((process.size, 1, 1), 1.0)
 
@@ -149,7 +149,7 @@ def _heavy() -> PlantFacts:
 
 def _foreseen() -> Timed:
     """Milliseconds until it is known on which day that plant is likely clean."""
-    facts, level = _heavy(), PARAMETERS.rules["default"].chance_clean
+    facts, level = _heavy(), PARAMETERS.pests["mealybug"].rules["default"].chance_clean
     days = [_last() + timedelta(days=number) for number in range(1, LIMIT_DAYS + 1)]
     looked = days_looked(facts.looks, facts.body_on, facts.pest, PARAMETERS.inspection)
     to_come = [replace(looked[-1], day=day) for day in days]
@@ -245,11 +245,11 @@ def _facts(every: int, finds: dict[int, str], found: int = 1) -> PlantFacts:
     )
 
 
-def _looks(day: int, found_in: str | None, found: int) -> list[StandingLook]:
+def _looks(day: int, found_in: str | None, found: int) -> list[EffectiveLook]:
     on = FIRST + timedelta(days=day)
-    one = (StandingTally(1, "removed", "adult", "mealybug", found, 0, None),)
+    one = (EffectiveTally(1, "removed", "adult", "mealybug", found, 0, None),)
     return [
-        StandingLook(
+        EffectiveLook(
             1, on, zone.zone, 1, 0, zone.reference_seconds, "looked", None, False, False,
             one if zone.zone == found_in else (),
         )

@@ -51,18 +51,17 @@ def _drawn_anew(calls: Calls) -> Calls:
 def _drawn() -> Calls:
     parameters = load_parameters()
     rng = np.random.default_rng(1)
-    stages = len(parameters.stages)
+    found = tuple(stage.found_in_reach for stage in parameters.pests["mealybug"].stages)
     plants = []
     for number, size in enumerate(
         rng.choice(list(parameters.inspection.reference_seconds), PLANTS)
     ):
         body = make_body("leafy-plant", str(size), False, parameters)
-        harm = rng.lognormal(-3, 2) * rng.gamma(1, 1, (len(body.outside), stages))
+        harm = rng.lognormal(-3, 2) * rng.gamma(1, 1, (len(body.outside), len(found)))
         must = number < MUST
         zones = [
             ZoneCall(row.tolist(), z.reference_seconds, z.reference_seconds / 2 if must else 0.0)
             for z, row in zip(body.outside, harm, strict=True)
         ]
-        plants.append(PlantCall(f"P{number:05}", must, 5.0, 5.0, zones))
-    found = [stage.found_in_reach for stage in parameters.stages]
-    return calls_of(plants, found, parameters.inspection.credited_at_most)
+        plants.append(PlantCall(f"P{number:05}", must, 5.0, 5.0, zones, found))
+    return calls_of(plants, parameters.inspection.credited_at_most)

@@ -12,7 +12,7 @@ NAMES = [
     "key", "key-p99", "key-textual", "first-paint", "first-plan", "today", "split-10000",
     "clean-96", "clean-1000", "clean-10000", "plant-opened", "forecast", "particles",
     "chance-of-key", "cold-day",
-    "bytes", "bytes-with-plan",
+    "bytes", "bytes-with-plan", "import", "import-peak",
 ]  # fmt: skip
 LOOKS = "1500"
 
@@ -80,6 +80,15 @@ def test_bytes_are_those_of_whole_rows_and_the_same_each_time(rows: Rows) -> Non
     log, with_plan = (float(rows[name][6]) for name in ("bytes", "bytes-with-plan"))
     # the integers of a look alone come to 25 bytes; a plan adds a row to each
     assert 25 < log < with_plan
+
+
+def test_an_import_is_set_beside_the_bare_rows_and_a_smaller_file(rows: Rows) -> None:
+    for name, times, of_unit in (("import", "3", "ms"), ("import-peak", "1", "MB")):
+        n, ours, _, against, _, unit, figure, *_ = rows[name]
+        assert (n, unit) == (times, of_unit)
+        assert float(figure) == pytest.approx(float(ours) / float(against), rel=0.05)
+    assert float(rows["import"][1]) > float(rows["import"][3]) > 0
+    assert float(rows["import-peak"][1]) > 5
 
 
 @pytest.mark.parametrize("arguments", [("speed",), ("key", "--repeats", "0")])

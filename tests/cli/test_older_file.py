@@ -11,8 +11,9 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.history import events_of
 from rounds.service.plant.visits import Visit, visits_of
 from tests.cli.conftest import NOW
 from tests.store.older_files import VERSION_4, write_version_4
@@ -37,7 +38,7 @@ def answered() -> Any:
 def visits(path: Path, code: str) -> tuple[Visit, ...]:
     with Logbook(path, SetClock(NOW)) as logbook:
         plants = {plant.code: plant for plant in logbook.collection().plants.values()}
-        return visits_of(PlantRecord(logbook, plants[code], ON))
+        return visits_of(events_of(record_of(logbook, plants[code], ON)).looks)
 
 
 @pytest.mark.parametrize("code", CODES)

@@ -14,9 +14,7 @@ SHOW = (("today",), ("rank",), ("plant", "S03"), ("plant", "G02"), ("sheet",))
 
 @pytest.mark.usefixtures("porch")
 @pytest.mark.parametrize("words", SHOW, ids=" ".join)
-def test_a_second_call_writes_nothing(
-    ask: Ask, logbook_file: Path, words: tuple[str, ...]
-) -> None:
+def test_a_second_call_writes_nothing(ask: Ask, logbook_file: Path, words: tuple[str, ...]) -> None:
     first = ask(*words)
     watching = sqlite3.connect(logbook_file)
     try:

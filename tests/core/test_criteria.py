@@ -16,7 +16,7 @@ from rounds.core.quarantine.criteria import (
 from rounds.core.quarantine.days import DayLooked
 from rounds.service.logbook.parameters import load_parameters
 
-RULES = load_parameters().rules
+RULES = load_parameters().pests["mealybug"].rules
 BEGAN = date(2026, 3, 1)
 NAMES = ["lenient", "default", "strict"]
 
@@ -33,7 +33,7 @@ def _looked(
     medium: bool = True,
     roots: bool = False,
 ) -> DayLooked:
-    return DayLooked(_on(offset), complete, live, medium, roots, frozenset())
+    return DayLooked(_on(offset), complete, live, medium, roots)
 
 
 def _daily(until: int, roots: tuple[int, ...] = ()) -> tuple[DayLooked, ...]:
@@ -47,7 +47,6 @@ def _history(
     last_live: int | None = None,
     chance: float | None = 1,
     chance_low: float | None = 1,
-    open_courses: int = 0,
     ever_found: bool = True,
 ) -> QuarantineHistory:
     return QuarantineHistory(
@@ -55,7 +54,6 @@ def _history(
         last_live_on=None if last_live is None else _on(last_live),
         days=days,
         ever_found=ever_found,
-        open_courses=open_courses,
         chance=chance,
         chance_low=chance_low,
         degree_days_between=lambda first, last: per_day * (last - first).days,
@@ -74,7 +72,6 @@ def test_criteria_come_in_one_order_with_their_units() -> None:
         ("degree_days", "degree_day"),
         ("clean_looks", "look"),
         ("medium_and_roots", "look"),
-        ("courses", "course"),
         ("chance_clean", "chance"),
     ]
     assert {c.expected_on for c in criteria} == {None}
@@ -230,13 +227,6 @@ def test_the_medium_must_be_seen_in_as_many_clean_looks_as_are_asked_for(
         assert _roots(name, days, 40)[0] is met
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_courses_must_be_finished(name: str) -> None:
-    running = _criterion(_history(open_courses=2), 0, name, "courses")
-    assert (running.met, running.have, running.need) == (False, 2, 0)
-    assert _criterion(_history(), 0, name, "courses").met
-
-
 @pytest.mark.parametrize(
     ("name", "chance", "low", "met"),
     [
@@ -271,7 +261,7 @@ def test_a_plant_may_leave_when_everything_is_met(name: str) -> None:
 def test_what_is_not_computed_is_never_met() -> None:
     history = _history(_daily(50, roots=(21, 35)), chance=None)
     criteria = judge(history, _on(50), RULES["default"])
-    assert [c.met for c in criteria] == [True, True, True, True, True, None]
+    assert [c.met for c in criteria] == [True, True, True, True, None]
     assert not ready(criteria)
 
 

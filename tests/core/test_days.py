@@ -6,8 +6,14 @@ from datetime import date, timedelta
 import pytest
 
 from rounds.core.body import Body, ZoneReference, make_body
-from rounds.core.log.effective import StandingLook, StandingTally
-from rounds.core.quarantine.days import DayLooked, credited_seconds, days_looked
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
+from rounds.core.quarantine.days import (
+    DayLooked,
+    credited_seconds,
+    days_looked,
+    open_doubts,
+    zones_seen,
+)
 from rounds.service.logbook.parameters import load_parameters
 
 PARAMETERS = load_parameters()
@@ -19,25 +25,25 @@ PEST = "mealybug"
 
 def _tally(
     kind: str, count: int = 1, pest: str = PEST, settled: str | None = None
-) -> StandingTally:
-    return StandingTally(1, kind, None, pest, count, 0, settled)
+) -> EffectiveTally:
+    return EffectiveTally(1, kind, None, pest, count, 0, settled)
 
 
 def _look(
     zone: str = "axils",
     seconds: float = 60,
-    *tallies: StandingTally,
+    *tallies: EffectiveTally,
     day: date = DAY,
     outcome: str = "looked",
     unpotted: bool = False,
     is_open: bool = False,
-) -> StandingLook:
-    return StandingLook(1, day, zone, 1, 0, seconds, outcome, None, unpotted, is_open, tallies)
+) -> EffectiveLook:
+    return EffectiveLook(1, day, zone, 1, 0, seconds, outcome, None, unpotted, is_open, tallies)
 
 
 def _whole(
     body: Body = LEAFY, share: float = 1, but: tuple[str, ...] = (), day: date = DAY
-) -> list[StandingLook]:
+) -> list[EffectiveLook]:
     """A look at each outside zone for a share of its reference seconds."""
     return [
         _look(zone.zone, zone.reference_seconds * share, day=day)
@@ -46,13 +52,19 @@ def _whole(
     ]
 
 
-def _days(looks: list[StandingLook], body: Body = LEAFY, pest: str = PEST) -> tuple[DayLooked, ...]:
+def _days(
+    looks: list[EffectiveLook], body: Body = LEAFY, pest: str = PEST
+) -> tuple[DayLooked, ...]:
     return days_looked(tuple(looks), lambda _: body, pest, INSPECTION)
 
 
-def _only(looks: list[StandingLook], body: Body = LEAFY, pest: str = PEST) -> DayLooked:
+def _only(looks: list[EffectiveLook], body: Body = LEAFY, pest: str = PEST) -> DayLooked:
     [day] = _days(looks, body, pest)
     return day
+
+
+def _seen(looks: list[EffectiveLook], body: Body = LEAFY) -> frozenset[str]:
+    return zones_seen(DAY, looks, body, open_doubts(looks, PEST), INSPECTION)
 
 
 @pytest.mark.parametrize(
@@ -73,7 +85,7 @@ def _only(looks: list[StandingLook], body: Body = LEAFY, pest: str = PEST) -> Da
     ],
 )
 def test_seconds_are_credited_less_the_finds_and_within_bounds(
-    look: StandingLook, credited: float
+    look: EffectiveLook, credited: float
 ) -> None:
     assert credited_seconds(look, 100, INSPECTION) == credited
 
@@ -82,7 +94,7 @@ def test_half_the_reference_seconds_of_each_zone_make_a_complete_look() -> None:
     day = _only(_whole(share=0.5))
     assert day.complete
     assert day.clean
-    assert day.seen == {zone.zone for zone in LEAFY.outside}
+    assert _seen(_whole(share=0.5)) == {zone.zone for zone in LEAFY.outside}
     assert not _only(_whole(share=0.499)).complete
 
 
@@ -117,9 +129,9 @@ def test_seconds_of_a_zone_add_up_over_the_day_but_not_over_days() -> None:
 
 
 def test_seconds_in_one_zone_do_not_make_up_for_another() -> None:
-    day = _only([_look("axils", 10_000)])
-    assert day.seen == {"axils"}
-    assert not day.complete
+    looks = [_look("axils", 10_000)]
+    assert _seen(looks) == {"axils"}
+    assert not _only(looks).complete
 
 
 def test_days_come_in_order_one_for_each_with_any_look() -> None:
@@ -130,7 +142,7 @@ def test_days_come_in_order_one_for_each_with_any_look() -> None:
     ]
     days = _days(looks)
     assert [day.day for day in days] == [DAY, DAY + timedelta(days=2)]
-    assert days[1] == DayLooked(DAY + timedelta(days=2), False, False, False, False, frozenset())
+    assert days[1] == DayLooked(DAY + timedelta(days=2), False, False, False, False)
 
 
 @pytest.mark.parametrize("kind", ["removed", "killed", "left"])
@@ -153,7 +165,7 @@ def test_finds_and_doubts_of_another_pest_do_not_count() -> None:
 def test_an_open_doubt_makes_its_zone_unseen_that_day() -> None:
     looks = [*_whole(), _look("axils", 60, _tally("doubtful"), outcome="partial")]
     day = _only(looks)
-    assert "axils" not in day.seen
+    assert "axils" not in _seen(looks)
     assert not day.complete
     assert day.clean
 
@@ -231,11 +243,11 @@ CLEAR = make_body("leafy-plant", "medium", True, PARAMETERS)
     ],
 )
 def test_roots_are_seen_out_of_the_pot_or_through_a_clear_one(
-    body: Body, looks: list[StandingLook], seen: bool
+    body: Body, looks: list[EffectiveLook], seen: bool
 ) -> None:
     day = _only(looks, body)
     assert day.roots_seen is seen
-    assert ("roots" in day.seen) is seen
+    assert ("roots" in _seen(looks, body)) is seen
 
 
 def test_a_complete_look_needs_no_roots_and_roots_do_not_help_it() -> None:
@@ -252,9 +264,9 @@ def test_the_medium_is_noted_by_itself() -> None:
 
 
 def test_a_find_in_a_zone_the_plant_no_longer_has_counts_and_its_seconds_do_not() -> None:
-    day = _only([_look("flowers", 100, _tally("removed"))])
-    assert day.live
-    assert day.seen == frozenset()
+    looks = [_look("flowers", 100, _tally("removed"))]
+    assert _only(looks).live
+    assert _seen(looks) == frozenset()
 
 
 def test_each_day_is_measured_by_the_body_of_that_day() -> None:

@@ -11,7 +11,7 @@ from rounds.core.quarantine.forecast import Forecast, days_to_come, forecast
 from rounds.core.quarantine.interval import usual_interval
 from rounds.service.logbook.parameters import load_parameters
 
-RULES = load_parameters().rules
+RULES = load_parameters().pests["mealybug"].rules
 BEGAN = date(2026, 3, 1)
 
 
@@ -20,7 +20,7 @@ def _on(offset: int) -> date:
 
 
 def _looked(offset: int, *, live: bool = False, roots: bool = False) -> DayLooked:
-    return DayLooked(_on(offset), True, live, True, roots, frozenset())
+    return DayLooked(_on(offset), True, live, True, roots)
 
 
 def _history(
@@ -31,7 +31,6 @@ def _history(
         last_live_on=max((day.day for day in days if day.live), default=None),
         days=days,
         ever_found=any(day.live for day in days),
-        open_courses=0,
         chance=chance,
         chance_low=chance,
         degree_days_between=lambda first, last: per_day * (last - first).days,
@@ -107,7 +106,6 @@ def test_each_criterion_has_the_day_it_turns() -> None:
         "degree_days": 39,
         "clean_looks": 9,
         "medium_and_roots": 21,
-        "courses": 5,
         "chance_clean": None,
     }
     assert (found.ready_on, found.others_on) == (None, _on(39))
@@ -231,14 +229,6 @@ def test_a_low_chance_clean_leaves_the_others_their_date() -> None:
     assert _expected(found)["chance_clean"] is None
 
 
-def test_a_running_course_leaves_no_date_for_all_together() -> None:
-    running = replace(_history(ARRIVED_INFESTED, chance=0.99), open_courses=1)
-    found = forecast(running, BEGAN, RULES["default"], 1, 14)
-    assert (found.ready_on, found.others_on) == (None, None)
-    assert _expected(found)["courses"] is None
-    assert _expected(found)["degree_days"] == 35
-
-
 def test_beyond_the_limit_no_date_is_named() -> None:
     # 485 degree-days at 2 a day take 243 days.
     for limit, expected in ((180, None), (242, None), (243, 243)):
@@ -280,7 +270,7 @@ def test_the_usual_interval_is_the_median_of_the_last_looks(
 
 
 def test_the_usual_interval_is_that_of_complete_looks_up_to_the_day() -> None:
-    incomplete = DayLooked(_on(5), False, False, False, False, frozenset())
+    incomplete = DayLooked(_on(5), False, False, False, False)
     days = (_looked(0), _looked(4), incomplete, _looked(9), _looked(10), _looked(11), _looked(12))
     assert usual_interval(days, _on(9)) == 5
     assert usual_interval(days, _on(12)) == 1

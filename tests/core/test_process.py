@@ -8,12 +8,14 @@ from rounds.core.biology.process import IN_REACH, TUCKED, Process, make_process
 from rounds.core.body import make_body
 from rounds.service.logbook.parameters import load_parameters
 
-PARAMETERS = load_parameters()
+PARAMETERS, PEST = load_parameters(), "mealybug"
 BODY = make_body("leafy-plant", "medium", False, PARAMETERS)
 
 
 def process_of(form: str = "leafy-plant", **times: float) -> Process:
-    return make_process(make_body(form, "small", False, PARAMETERS).zones, PARAMETERS, **times)
+    return make_process(
+        make_body(form, "small", False, PARAMETERS).zones, PARAMETERS, PEST, **times
+    )
 
 
 def type_of(process: Process, zone: str, sub_stage: int, reach: int) -> int:

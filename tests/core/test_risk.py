@@ -8,7 +8,6 @@ from rounds.core.body import make_body
 from rounds.core.plan.risk import (
     LAYING,
     NEIGHBOURS,
-    crawlers_leaving,
     harm_in_reach,
     harm_of_one,
     insect_days,
@@ -19,7 +18,9 @@ from rounds.core.plan.score import Neighbour, PlantRisk
 from rounds.service.logbook.parameters import load_parameters
 
 PARAMETERS = load_parameters()
-PROCESS = make_process(make_body("leafy-plant", "medium", False, PARAMETERS).zones, PARAMETERS)
+PROCESS = make_process(
+    make_body("leafy-plant", "medium", False, PARAMETERS).zones, PARAMETERS, "mealybug"
+)
 RISK = PARAMETERS.risk
 
 
@@ -91,9 +92,14 @@ def test_two_in_a_hundred_of_the_hatched_leave() -> None:
     # One egg in its last sub-stage at 22 degC: .98 * 14 / (85 / 3) hatch within the day.
     mean = np.zeros(PROCESS.size)
     mean[2 * 2] = 1.0
-    leaving = crawlers_leaving(PROCESS, mean, 22, 1)
-    assert leaving == pytest.approx(0.02 * 0.98 * 14 * 3 / 85)
-    assert leaving < crawlers_leaving(PROCESS, mean, 22, 7) < 0.02
+
+    def leaving(days: int) -> float:
+        near = (Neighbour(1.0, 1.0),)
+        harm = harm_of_one(PROCESS, 22, RISK, neighbours=near, days_until_look=days)
+        return float(mean @ harm.by_part[NEIGHBOURS])
+
+    assert leaving(1) == pytest.approx(0.02 * 0.98 * 14 * 3 / 85)
+    assert leaving(1) < leaving(7) < 0.02
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """Which plants get seconds of a round: rules, ties, and no better choice among all."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -8,7 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rounds.core.plan.call import PlantCall, ZoneCall
 from rounds.core.plan.calls import Calls
+from rounds.core.plan.calls import calls_of as calls_of_plants
 from rounds.core.plan.effort import Zones, fill
 from rounds.core.plan.pace import TimedLook, own_pace
 from rounds.core.plan.split import Split, split
@@ -187,3 +190,18 @@ def test_the_pace_keeps_within_its_limits_and_waits_for_enough_looks() -> None:
     assert own_pace(timed(*[0.0] * 20), PLANNING) == 0.5
     assert own_pace(timed(*[9.0] * 9), PLANNING) == 1
     assert own_pace([], PLANNING) == 1
+
+
+def test_a_plant_whose_pest_has_fewer_stages_gets_what_it_would_get_alone() -> None:
+    found = (0.05, 0.35, 0.80)
+    of_three = PlantCall("G02", True, 5.0, 0.0, [ZoneCall((0.1, 0.3, 0.2), 40.0, 20.0)], found)
+    of_two = PlantCall("S03", True, 5.0, 0.0, [ZoneCall((0.1, 0.3), 40.0, 20.0)], found[:2])
+    none_of_the_third = replace(
+        of_two, zones=[ZoneCall((0.1, 0.3, 0.0), 40.0, 20.0)], found_in_reach=found
+    )
+    seconds = [
+        split(calls_of_plants([of_three, other], 3.0), 100.0).seconds
+        for other in (of_two, none_of_the_third)
+    ]
+    assert seconds[0] == pytest.approx(seconds[1])
+    assert (seconds[0] > 20).all()

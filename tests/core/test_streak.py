@@ -11,7 +11,7 @@ from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.streak import Streak, clean_run, clean_streak
 from rounds.service.logbook.parameters import load_parameters
 
-RULES = load_parameters().rules
+RULES = load_parameters().pests["mealybug"].rules
 DEFAULT = RULES["default"]
 START = date(2026, 3, 1)
 
@@ -21,7 +21,7 @@ def _on(offset: int) -> date:
 
 
 def _looked(offset: int, *, complete: bool = True, live: bool = False) -> DayLooked:
-    return DayLooked(_on(offset), complete, live, complete, False, frozenset())
+    return DayLooked(_on(offset), complete, live, complete, False)
 
 
 def _complete(*offsets: int) -> tuple[DayLooked, ...]:

@@ -7,7 +7,7 @@ import pytest
 from rounds.core.quarantine.watch import watch_ends
 from rounds.service.logbook.parameters import load_parameters
 
-WATCH = load_parameters().watch
+WATCH = load_parameters().pests["mealybug"].watch
 RELEASED = date(2026, 3, 1)
 
 

@@ -11,17 +11,21 @@ from dataclasses import replace
 from datetime import date, timedelta
 from itertools import count
 
-from rounds.core.biology.process import Process
-from rounds.core.body import make_body
+import numpy as np
+
+from rounds.core.biology.day import Values
+from rounds.core.biology.process import IN_REACH, TUCKED, Process
+from rounds.core.body import MEDIUM, ROOTS, make_body
 from rounds.core.inference.answer import Answer, answer, chance_clean
 from rounds.core.inference.band import BAND_BUDGET
 from rounds.core.inference.evidence import Evidence, gather
-from rounds.core.inference.facts import PlantFacts, Treatment
+from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.live import LIVE_BUDGET
-from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.inference.observed import LoggedDay, Look
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.parameters import Parameters
 from rounds.service.logbook.parameters import load_parameters
-from tests.proof.records import DayLooks, Find, PlantLog, ZoneLook
+from tests.proof.records import DayLooks, Find, PlantLog, Treatment, ZoneLook
 
 PARAMETERS = load_parameters()
 BODY = make_body("leafy-plant", "medium", False, PARAMETERS)
@@ -65,12 +69,12 @@ def evidence(log: PlantLog, parameters: Parameters = PARAMETERS) -> Evidence:
         arrived=True,
         pest=PEST,
         neighbours=dict.fromkeys(days, log.arrivals - usual) if log.arrivals != usual else {},
-        treatments=tuple(treated(log)),
     )
     found = gather(facts, day_of(log.last_day), parameters)
     mean = log.start.mean * found.process.start_mean
     start = replace(found.log.start, infested=log.start.infested, mean=mean, shape=log.start.shape)
-    return replace(found, log=replace(found.log, start=start))
+    read = tuple(treated(log, found))
+    return replace(found, log=replace(found.log, start=start, days=read))
 
 
 def day_of(number: int) -> date:
@@ -78,7 +82,7 @@ def day_of(number: int) -> date:
     return FIRST + timedelta(days=number)
 
 
-def entered(log: PlantLog) -> Iterator[StandingLook]:
+def entered(log: PlantLog) -> Iterator[EffectiveLook]:
     """The looks as entries; the seconds a find takes are on top of those credited."""
     number = count(1)
     for looks in log.days:
@@ -88,24 +92,32 @@ def entered(log: PlantLog) -> Iterator[StandingLook]:
             yield _look(next(number), looks, look, look.seconds + spent, tallies)
 
 
-def treated(log: PlantLog) -> Iterator[Treatment]:
-    """The treatments, each on its day."""
-    for looks in log.days:
-        for done in looks.treatments:
-            yield Treatment(
-                day_of(looks.day), done.in_reach, done.eggs_in_reach, done.tucked, done.in_pot
-            )
+def treated(log: PlantLog, found: Evidence) -> Iterator[LoggedDay]:
+    """The days read, with the treatments of each after its looks: nothing of them is shown."""
+    done = {looks.day: looks.treatments for looks in log.days}
+    nothing = np.ones(found.process.size)
+    for number, day in enumerate(found.log.days, (found.begins - FIRST).days):
+        after = [Look(nothing, kills=_kills(one, found.process)) for one in done.get(number, ())]
+        yield replace(day, looks=(*day.looks, *after))
+
+
+def _kills(treatment: Treatment, process: Process) -> Values:
+    eggs = process.of_stages(("egg",))
+    in_reach = eggs * treatment.eggs_in_reach + (1 - eggs) * treatment.in_reach
+    kills = process.of_reach(IN_REACH) * in_reach + process.of_reach(TUCKED) * treatment.tucked
+    below = process.of_zone(MEDIUM) + process.of_zone(ROOTS)
+    return np.asarray(np.where(below > 0, treatment.in_pot, kills))
 
 
 def _look(
-    number: int, of: DayLooks, look: ZoneLook, seconds: float, tallies: tuple[StandingTally, ...]
-) -> StandingLook:
-    return StandingLook(
+    number: int, of: DayLooks, look: ZoneLook, seconds: float, tallies: tuple[EffectiveTally, ...]
+) -> EffectiveLook:
+    return EffectiveLook(
         number, day_of(of.day), look.zone, 1, 0, seconds, "looked", None, look.unpotted, False,
         tallies,
     )  # fmt: skip
 
 
-def _tally(number: int, find: Find) -> StandingTally:
+def _tally(number: int, find: Find) -> EffectiveTally:
     stage = None if find.group == "unknown" else find.group
-    return StandingTally(number, find.done, stage, PEST, find.count, 0, None)
+    return EffectiveTally(number, find.done, stage, PEST, find.count, 0, None)

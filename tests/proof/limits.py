@@ -8,10 +8,10 @@ A medium leafy plant, whole looks of the reference seconds, under the values of 
 from collections.abc import Iterable
 from dataclasses import replace
 
-from rounds.core.inference.ahead import chances_ahead
 from rounds.core.inference.answer import chance_clean
 from rounds.core.inference.observed import Log
 from rounds.core.parameters import Parameters
+from tests.core.inference.asked import chances_ahead
 from tests.proof.exact_predict import PARAMETERS, evidence, exact
 from tests.proof.records import Find, PlantLog
 from tests.proof.sample_logs import Finds, looked_through

@@ -16,7 +16,7 @@ BEYOND = 3.3
 """of a score over many: one seed in a thousand"""
 OFTEN = 0.05
 """insects left, on average"""
-LOGS = 1500
+LOGS = 800
 
 
 @pytest.mark.parametrize("name", [*LIKELY, "in the collection"])

@@ -15,6 +15,7 @@ from tests.proof.trials import tiny_process
 from tests.proof.values import ASSUMED, plant_process
 
 PARAMETERS = load_parameters()
+PEST = PARAMETERS.pests["mealybug"]
 PLANT = plant_process(PARAMETERS)
 MANY = 20_000
 ROOTS = PLANT.zones.index("roots")
@@ -46,8 +47,8 @@ def deathless(degree_days: float) -> Day:
 
 @pytest.mark.parametrize("stage", range(5))
 def test_a_stage_lasts_its_degree_days_in_any_weather(stage: int) -> None:
-    first = sum(one.sub_stages for one in PARAMETERS.stages[:stage])
-    after = first + PARAMETERS.stages[stage].sub_stages
+    first = sum(one.sub_stages for one in PEST.stages[:stage])
+    after = first + PEST.stages[stage].sub_stages
     process = replace(PLANT, day=deathless, leaves=0.0)
     life = colonies(process, first, plants=4000)
     spent, day = np.zeros(4000), 0
@@ -56,7 +57,7 @@ def test_a_stage_lasts_its_degree_days_in_any_weather(stage: int) -> None:
         spent[life.plant[within]] += degree_days
         life.live(degree_days, 0.0)
         day += 1
-    expected = PARAMETERS.stages[stage].degree_days
+    expected = PEST.stages[stage].degree_days
     assert abs(spent.mean() - expected) < 4 * spent.std() / math.sqrt(4000)
 
 
@@ -213,7 +214,7 @@ def test_treatments_kill_by_stage_and_reach(
 
 @pytest.mark.parametrize(("least", "greatest"), [(2, 20), (10, 20), (18, 35), (20, 20), (-3, 6)])
 def test_degree_days_of_the_wave_are_those_of_the_package(least: float, greatest: float) -> None:
-    of_package = day_degree_days(least, greatest, PARAMETERS.warmth)
+    of_package = day_degree_days(least, greatest, PEST.warmth)
     assert PLANT.degree_days(least, greatest) == pytest.approx(of_package, abs=1e-3)
 
 

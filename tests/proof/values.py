@@ -60,7 +60,8 @@ def plant_process(
     assumed: Assumed = ASSUMED,
 ) -> Process:
     """A growth form in a size under the table's values."""
-    stages, shares = parameters.stages, parameters.forms[form]
+    pest = parameters.pests["mealybug"]
+    stages, shares = pest.stages, parameters.forms[form]
     sub_stages = [stage.sub_stages for stage in stages]
 
     def each(values: list[float]) -> Values:
@@ -91,8 +92,8 @@ def plant_process(
         stays=assumed.stays,
         killed=assumed.killed,
         sac_gone=assumed.sac_gone,
-        lower_c=parameters.warmth.lower_threshold_c,
-        upper_c=parameters.warmth.upper_cutoff_c,
+        lower_c=pest.warmth.lower_threshold_c,
+        upper_c=pest.warmth.upper_cutoff_c,
     )
 
 

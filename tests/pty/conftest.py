@@ -17,7 +17,9 @@ from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_pla
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 
-PATIENCE_SECONDS = 30.0
+PATIENCE_SECONDS = 120.0
+"""of a test that fails; one that passes never takes so long"""
+READ_SECONDS = 0.05
 
 
 class Terminal:
@@ -68,9 +70,13 @@ class Terminal:
         while time.monotonic() < until:
             if condition(self.text()):
                 return self.text()
-            if not self.read(0.05) and not condition(self.text()):
+            if not self.read(READ_SECONDS) and not condition(self.text()):
                 break
         raise AssertionError(f"the screen never showed {what}:\n{self.text()}")
+
+    def wait_until(self, condition: Callable[[], bool], what: str) -> None:
+        """Read on until something holds that is not on the screen."""
+        self.wait_for(lambda _: condition(), what)
 
     def kill(self) -> None:
         """kill -9, then take in what had been painted by then."""

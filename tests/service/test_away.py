@@ -14,13 +14,13 @@ from rounds.service.collection.away_entry import enter_away, name_of
 from rounds.service.day.at_hand import day_of, planned_day
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon, now
 from rounds.service.plan.away import back_on, keep_minutes, minutes_of
 from rounds.service.plan.leaving import Leaving, before_leaving
 from rounds.service.plan.today import plan_day
 from rounds.service.plant.reasons import away_between, stretch_text
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk
 
 TODAY = date(2026, 5, 4)
@@ -132,7 +132,7 @@ def test_days_away_move_no_streak(shelf: None, logbook: Logbook, look: LookIn) -
     def streak() -> int:
         plant = logbook.collection().plant("S03")
         assert plant is not None
-        return PlantRecord(logbook, plant, TODAY).streak.looks
+        return record_of(logbook, plant, TODAY).streak.looks
 
     look("S03", TODAY)
     before = streak()

@@ -12,11 +12,12 @@ from rounds.service.collection.division import DivisionEntered, divide
 from rounds.service.collection.plants import move_plant, put_weather
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference import kept
-from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.day import CollectionDay, records
+from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.service.plant.before import Before, DayBefore
-from rounds.service.plant.record import PlantRecord, in_order, records
+from rounds.service.plant.record import PlantRecord
 
 Add = Callable[..., Plant]
 LookIn = Callable[..., LookWritten]
@@ -35,7 +36,7 @@ def ids_of(here: list[PlantRecord]) -> list[int]:
 def looked_back(logbook: Logbook) -> tuple[list[PlantRecord], Before]:
     """The plants as they are today, and the day before with all its risks worked out."""
     here = today(logbook)
-    before = DayBefore(here, logbook.clock.today())
+    before = DayBefore(here)
     for _ in before.pieces(ids_of(here)):
         pass
     return here, before.told()
@@ -80,7 +81,7 @@ def test_looks_of_today_do_not_make_today_the_last_round(logbook: Logbook, look:
 @pytest.mark.usefixtures("three")
 def test_it_is_worked_out_piece_by_piece_and_the_keys_come_in_between(logbook: Logbook) -> None:
     here = today(logbook)
-    before, ids = DayBefore(here, TODAY), ids_of(here)
+    before, ids = DayBefore(here), ids_of(here)
     assert [before.told().is_known(plant_id) for plant_id in ids] == [False] * 3
     known = [len(before.told().changes) for _ in before.pieces(ids)]
     # one piece for what left the infested plant, one for each risk
@@ -91,7 +92,7 @@ def test_it_is_worked_out_piece_by_piece_and_the_keys_come_in_between(logbook: L
 @pytest.mark.usefixtures("three")
 def test_stopped_half_way_it_goes_on_where_it_was(logbook: Logbook) -> None:
     here = today(logbook)
-    before = DayBefore(here, TODAY)
+    before = DayBefore(here)
     pieces = 0
     while len(before.told().changes) < len(here):
         next(before.pieces(ids_of(here)))
@@ -102,7 +103,7 @@ def test_stopped_half_way_it_goes_on_where_it_was(logbook: Logbook) -> None:
 @pytest.mark.usefixtures("three")
 def test_only_those_asked_for_are_worked_out(logbook: Logbook) -> None:
     here = today(logbook)
-    before = DayBefore(here, TODAY)
+    before = DayBefore(here)
     first, *_ = ids_of(here)
     for _ in before.pieces([first]):
         pass
@@ -121,7 +122,7 @@ def test_what_was_worked_out_on_the_day_is_not_worked_out_again(
         "rounds.core.inference.answer.answer", lambda *_, **__: pytest.fail("worked out again")
     )
     monkeypatch.setattr(CollectionDay, "_leave", lambda *_: pytest.fail("worked out again"))
-    before = DayBefore(here, TODAY)
+    before = DayBefore(here)
     for _ in before.pieces(ids_of(here)):
         pass
     assert was_of(here, before.told()) == then

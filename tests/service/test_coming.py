@@ -10,12 +10,12 @@ from rounds.core.away import Stretch
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.collection.release import end_quarantine
 from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.inference.day import records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.service.plan.coming import DAYS, TOLD, Coming, coming
-from rounds.service.plant.needs import roots_due
-from rounds.service.plant.record import PlantRecord, records
-from rounds.service.plant.status import PlantStatus, status_of, with_brood
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus, seen_status, status_of, with_brood
 
 BEGAN = date(2026, 4, 1)
 
@@ -60,7 +60,7 @@ def test_every_day_told_is_that_of_the_plant_itself(logbook: Logbook) -> None:
                 assert record.standing == "watch"
                 assert line.on == record.watch_until
             elif line.kind == "roots":
-                assert line.on == roots_due(record)
+                assert line.on == seen_status(record).roots_from
             elif line.kind == "release":
                 assert record.forecast is not None
                 assert line.on == record.forecast.ready_on

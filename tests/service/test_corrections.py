@@ -7,7 +7,7 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.errors import BadInput, Refused
 from rounds.service.entries.corrections import (
     reopen_doubt,
@@ -17,9 +17,11 @@ from rounds.service.entries.corrections import (
     withdraw,
 )
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, now
-from rounds.service.plant.history import LookMade, TallyEntered, history_of
+from rounds.service.plant.events import LookMade, TallyEntered
+from rounds.service.plant.history import history_of
 from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk
 from rounds.store import log
@@ -46,15 +48,15 @@ def counted(add: Add, look: LookIn) -> LookWritten:
 def record(logbook: Logbook, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant("G02")
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
-def standing(logbook: Logbook, on: date = TODAY) -> list[StandingLook]:
+def standing(logbook: Logbook, on: date = TODAY) -> list[EffectiveLook]:
     return list(record(logbook, on).log)
 
 
 def made(logbook: Logbook) -> dict[str, LookMade]:
-    return {look.id: look for look in history_of(record(logbook)).looks}
+    return {look.id: look for look in history_of(record(logbook)).events.looks}
 
 
 def tallies(logbook: Logbook) -> dict[str, TallyEntered]:
@@ -75,7 +77,7 @@ def test_a_count_put_in_the_place_of_another_carries_what_was_true_of_it(
     assert record(logbook).last_find_on == YESTERDAY
     assert {i: t.withdrawn for i, t in tallies(logbook).items()} == {old: True, new: False}
     (look,) = made(logbook).values()
-    assert (look.killed, look.removed, look.found) == (5, 0, 5)
+    assert (look.counted("killed"), look.counted("removed"), look.found) == (5, 0, 5)
 
 
 def test_a_stage_given_afterwards_does_not_outlive_the_count(
@@ -194,12 +196,12 @@ def test_a_count_of_a_look_taken_back_is_not_corrected(
 
 
 @pytest.mark.parametrize(
-    ("said", "code", "argument"),
+    ("said", "code", "field"),
     [
-        ({"kind": "eaten"}, "not-one-of", "--kind"),
-        ({"stage": "old"}, "not-one-of", "--stage"),
-        ({"count": 0}, "no-count", "--count"),
-        ({"count": 100_001}, "no-count", "--count"),
+        ({"kind": "eaten"}, "not-one-of", "kind"),
+        ({"stage": "old"}, "not-one-of", "stage"),
+        ({"count": 0}, "no-count", "count"),
+        ({"count": 100_001}, "no-count", "count"),
     ],
 )
 def test_a_count_that_cannot_be_is_refused_and_nothing_written(
@@ -208,13 +210,13 @@ def test_a_count_that_cannot_be_is_refused_and_nothing_written(
     moment: Moment,
     said: dict[str, object],
     code: str,
-    argument: str,
+    field: str,
 ) -> None:
     written = logbook.file.last_number()
     values = {"kind": "removed", "count": 1, "stage": None, **said}
     with pytest.raises(BadInput) as fault:
         replace_tally(logbook, moment, counted.tally_ids[0], **values)  # type: ignore[arg-type]
-    assert (fault.value.code, fault.value.places[0].argument) == (code, argument)
+    assert (fault.value.code, fault.value.field) == (code, field)
     assert logbook.file.last_number() == written
     assert standing(logbook)[0].live() == 3
 

@@ -15,15 +15,15 @@ import pytest
 import rounds
 from rounds.clock import SetClock, from_seconds
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, MEDIUM_AND_ROOTS
 from rounds.errors import BadInput
 from rounds.service.day.at_hand import day_of
 from rounds.service.demo import DemoCopy, make_demo
-from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.day import CollectionDay, record_of, records
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import plan_day
-from rounds.service.plant.record import PlantRecord, records
+from rounds.service.plant.record import PlantRecord
 from rounds.service.round import begin
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.store import log, walks
@@ -69,7 +69,7 @@ def unmet(record: PlantRecord) -> set[str]:
     return {c.code for c in record.forecast.criteria if c.met is not True}
 
 
-def all_looks(cast: dict[str, PlantRecord]) -> list[tuple[PlantRecord, StandingLook]]:
+def all_looks(cast: dict[str, PlantRecord]) -> list[tuple[PlantRecord, EffectiveLook]]:
     return [(record, look) for record in cast.values() for look in record.log]
 
 
@@ -147,7 +147,7 @@ def test_it_says_how_much_it_holds(copy: DemoCopy, season: Logbook) -> None:
 def test_it_ends_yesterday_whatever_day_it_is(tmp_path: Path, today: date) -> None:
     copied = make_demo(tmp_path / "season.db", noon(today))
     with Logbook(copied.path, noon(today)) as logbook:
-        looks = [look for e in logbook.all_entries(date.max).values() for look in e.looks]
+        looks = [look for e in logbook.all_entries(date.min, date.max).values() for look in e.looks]
         days = {look.day for look in looks}
         weather = {day for days in logbook.collection().weather.values() for day in days}
         first = {plant.first_day for plant in logbook.collection().plants.values()}
@@ -165,7 +165,9 @@ def test_rounds_are_walked_in_the_morning_by_the_clock_on_the_wall(
     try:
         copied = make_demo(tmp_path / "season.db", noon(TODAY))
         with Logbook(copied.path, noon(TODAY)) as logbook:
-            looks = [look for e in logbook.all_entries(date.max).values() for look in e.looks]
+            looks = [
+                look for e in logbook.all_entries(date.min, date.max).values() for look in e.looks
+            ]
     finally:
         monkeypatch.undo()
         time.tzset()
@@ -197,7 +199,7 @@ def test_some_rounds_were_broken_off_and_every_step_says_how_it_came_out(season:
 
 
 def test_entries_stand_in_the_order_they_were_made(season: Logbook) -> None:
-    for entries in season.all_entries(TODAY).values():
+    for entries in season.all_entries(date.min, TODAY).values():
         looks = sorted(entries.looks, key=lambda look: look.id)
         assert [look.began_at for look in looks] == sorted(look.began_at for look in looks)
         opened = {look.id: look for look in looks}
@@ -267,7 +269,7 @@ def test_bollard_waits_for_nothing_but_the_chance(cast: dict[str, PlantRecord]) 
     assert bollard.last_find_on is not None
     assert (TODAY - bollard.last_find_on).days > 30
     assert any(look.zone == "roots" and look.unpotted for look in bollard.log)
-    recent = [d.day for d in bollard.days_by_pest[bollard.pest] if d.day >= ago(14)]
+    recent = [d.day for d in bollard.days(bollard.pest) if d.day >= ago(14)]
     assert len(recent) >= 6
 
 
@@ -309,7 +311,7 @@ def test_halyard_rejoined_when_all_but_the_chance_was_met(
     assert period.ended_on is not None
     assert period.early
     assert period.reason
-    assert unmet(PlantRecord(season, halyard.plant, period.ended_on - timedelta(days=1))) <= {
+    assert unmet(record_of(season, halyard.plant, period.ended_on - timedelta(days=1))) <= {
         CHANCE_CLEAN
     }
 

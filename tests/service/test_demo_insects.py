@@ -50,7 +50,7 @@ def close(share: float, expected: float, of: int = MANY) -> bool:
 def test_a_day_takes_away_and_moves_on_as_many_as_the_table_says() -> None:
     plant = colony(EGG)
     plant.day(7.0)
-    egg = PARAMETERS.stages[0]
+    egg = PARAMETERS.pests["mealybug"].stages[0]
     assert egg.degree_days is not None
     lived = egg.daily_survival ** (7.0 / 14.0)
     assert close(len(plant.types) / MANY, lived)
@@ -87,7 +87,7 @@ def test_crawlers_leave_stay_or_settle_by_weight() -> None:
 
 
 def test_a_look_finds_less_in_less_time_and_never_what_is_tucked_away() -> None:
-    nymph = PARAMETERS.stages[1].found_in_reach
+    nymph = PARAMETERS.pests["mealybug"].stages[1].found_in_reach
     reference = BODY.zone("axils").reference_seconds
     plant = colony(FIRST_NYMPH)
     whole = plant.look("axils", reference, unpotted=False)
@@ -105,7 +105,7 @@ def test_roots_are_seen_out_of_the_pot_alone() -> None:
     reference = BODY.zone("roots").reference_seconds
     assert len(plant.look("roots", reference, unpotted=False).where) == 0
     found = plant.look("roots", reference, unpotted=True)
-    assert close(len(found.where) / MANY, PARAMETERS.stages[-1].found_out_of_pot)
+    assert close(len(found.where) / MANY, PARAMETERS.pests["mealybug"].stages[-1].found_out_of_pot)
 
 
 def test_what_is_removed_is_gone_and_eggs_in_reach_go_along_with_their_sac() -> None:

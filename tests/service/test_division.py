@@ -17,12 +17,11 @@ from rounds.service.collection.release import end_quarantine
 from rounds.service.collection.repot import repot
 from rounds.service.entries.corrections import replace_look, settle, withdraw
 from rounds.service.entries.looks import LookWritten
-from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.day import CollectionDay, record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName, read_entry_name
 from rounds.service.logbook.moment import Moment, local_noon, now
 from rounds.service.plan.today import plan_day
-from rounds.service.plant.attention import needs_attention
 from rounds.service.plant.reasons import reasons_for
 from rounds.service.plant.record import PlantRecord, must_look
 from rounds.service.plant.timeline import gone_entry, timeline
@@ -44,7 +43,7 @@ def divided(logbook: Logbook, into: int = 2, day: date = CUT, **said: Any) -> st
 def record(logbook: Logbook, code: str, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
 @pytest.fixture
@@ -85,8 +84,8 @@ def test_every_part_is_as_likely_clean_and_the_means_add_up(logbook: Logbook) ->
 
 @pytest.mark.usefixtures("came")
 def test_the_chance_agrees_with_insects_dealt_out_one_by_one(logbook: Logbook) -> None:
-    from rounds.core.inference.answer import left_distribution
     from rounds.core.inference.evidence import gather
+    from tests.core.inference.asked import left_distribution
 
     whole = record(logbook, "S03", CUT)
     chances = left_distribution(gather(whole.likely.facts, CUT, logbook.parameters).log)
@@ -212,7 +211,7 @@ def test_signs_at_the_whole_bring_every_part_attention(
     axils = look("S03", before, "axils", seconds=9.0).look_ids[0]
     divided(logbook, place="seedling bench")
     for code in ("S03", "S04"):
-        assert not needs_attention(record(logbook, code, later))
+        assert not record(logbook, code, later).signs_lately
     ants = sign_at(logbook, axils, "ants")
     for code in ("S03", "S04"):
         part = record(logbook, code, later)
@@ -225,8 +224,8 @@ def test_signs_at_the_whole_bring_every_part_attention(
     sign_at(logbook, look("S03", later, "axils", seconds=9.0).look_ids[0], "soot")
     assert [s.kind for s in record(logbook, "S04", later).signs] == ["ants"]
     withdraw(logbook, now(logbook.clock), ants)
-    assert not needs_attention(record(logbook, "S04", later))
-    assert needs_attention(record(logbook, "S03", later))
+    assert not record(logbook, "S04", later).signs_lately
+    assert record(logbook, "S03", later).signs_lately
 
 
 def told(logbook: Logbook, code: str) -> list[tuple[str | None, str, date]]:
@@ -264,7 +263,7 @@ def test_the_history_of_a_part_goes_on_with_that_of_the_whole_up_to_the_division
     assert sum(of == "S03" for of, _, _ in told(logbook, "S04")) == 8
     # what of it can be taken back is taken back at the plant it is of
     detail = detail_of(record(logbook, "S04"))
-    assert detail.looks == 6
+    assert detail.status.looks == 6
     assert detail.newest is not None
     assert read_entry_name(detail.newest.entry).owner_id == record(logbook, "S04").plant.id
     own = [line for line in told(logbook, "S03") if line[0]]
@@ -322,9 +321,9 @@ def test_all_plants_are_read_in_one_pass(logbook: Logbook, monkeypatch: pytest.M
     monkeypatch.setattr(Logbook, "entries", lambda *_: pytest.fail("a plant is read alone"))
     one_pass = Logbook.all_entries
 
-    def counted(book: Logbook, on: date) -> Mapping[int, object]:
+    def counted(book: Logbook, first: date, on: date) -> Mapping[int, object]:
         asked.append("all")
-        return one_pass(book, on)
+        return one_pass(book, first, on)
 
     monkeypatch.setattr(Logbook, "all_entries", counted)
     found = CollectionDay(logbook, TODAY).records.values()

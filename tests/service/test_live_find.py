@@ -13,6 +13,7 @@ from rounds.service.collection.apart import put_apart
 from rounds.service.collection.plants import PlaceDetails, put_place
 from rounds.service.day.at_hand import day_of
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.today import plan_day
@@ -31,7 +32,7 @@ Wait = Callable[[float], None]
 def record(logbook: Logbook, code: str, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
 def asked(view: RoundView) -> str | None:
@@ -40,13 +41,13 @@ def asked(view: RoundView) -> str | None:
 
 def codes(walk: RoundWalk) -> list[str]:
     plants = walk.logbook.collection().plants
-    return [plants[plant_id].code for plant_id in walk.plants]
+    return [plants[plant_id].code for plant_id in walk.course.plants]
 
 
 def seconds_by_plant(walk: RoundWalk) -> dict[str, float]:
     plants = walk.logbook.collection().plants
     found: dict[str, float] = {}
-    for step in walk.steps:
+    for step in walk.course.steps:
         code = plants[step.plant_id].code
         found[code] = found.get(code, 0.0) + step.planned_seconds
     return found
@@ -97,7 +98,7 @@ def test_the_next_zone_does_not_wait_but_the_next_plant_does(
     first = begun.view().zone
     view = begun.go_on()
     assert view.zone != first
-    while len(begun.done) < 6:
+    while len(begun.course.done) < 6:
         view = begun.go_on()
     before = view.zone
     assert begun.go_on().zone == before, "the last zone stays open until it is answered"
@@ -167,7 +168,9 @@ def test_the_seconds_left_are_split_anew(touched: None, logbook: Logbook) -> Non
     before = seconds_by_plant(begun)
     begun.count("removed")
     # a minute and a half more than planned have gone by at G04
-    begun.opened = replace(begun.opened, seconds=90.0) if begun.opened else None
+    assert begun.course.opened is not None
+    longer = replace(begun.course.opened, seconds=90.0)
+    begun.progress.course = begun.course.with_open(longer)
     begun.answer("put-apart")
     after = seconds_by_plant(begun)
     assert after["G04"] == before["G04"]

@@ -12,6 +12,7 @@ from rounds.service.collection.release import end_quarantine
 from rounds.service.collection.repot import RootsSeen, check_repotting, repot
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon, now
 from rounds.service.plant.reasons import reasons_for
@@ -27,7 +28,7 @@ CAME = date(2026, 4, 1)
 def record(logbook: Logbook, code: str, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
 def sentence(logbook: Logbook, code: str, on: date = TODAY) -> str:

@@ -3,21 +3,23 @@
 import subprocess
 import sys
 from importlib.resources import files
+from pathlib import Path
 
 import pytest
 
-from rounds.service.logbook.parameter_table import ParameterRow, parameter_table
 from rounds.service.logbook.parameters import load_parameters
+from tests.parameter_table import ParameterRow, parameter_table
 
 TAGS = {"read", "derived", "memory", "assumption", "practice"}
 UNPUBLISHED = {"assumption, no source", "common practice, no source"}
+MEALYBUG = load_parameters().pests["mealybug"]
 ROWS = {row.code: row for row in parameter_table()}
 NUMBERS = [row for row in parameter_table() if isinstance(row.value, int | float)]
 
 
 def test_the_table_shows_every_value_of_every_file() -> None:
     folder = files("rounds") / "parameters"
-    texts = [file.read_text(encoding="utf-8") for file in folder.iterdir()]
+    texts = [file.read_text(encoding="utf-8") for file in sorted(Path(str(folder)).rglob("*.toml"))]
     assert len(ROWS) == sum(text.count("{ value = ") for text in texts)
 
 
@@ -51,38 +53,37 @@ def test_nothing_but_words_and_lists_stands_without_a_range() -> None:
 def test_nymphs_share_the_degree_days_arai_read() -> None:
     # Arai 1996, Jpn J Appl Entomol Zool 40(1):25-34: nymph 401 above 7.7, adult before laying 378
     # above 8.0 degC. Days of the nymphs 11.5, 8.2, 8.4: coffee, tb.plazi.org 781FCE40FFCCF161.
-    stages = {stage.code: stage for stage in load_parameters().stages}
+    stages = {stage.code: stage for stage in MEALYBUG.stages}
     for code, days in (("L1", 11.5), ("L2", 8.2), ("L3", 8.4)):
         assert stages[code].degree_days == pytest.approx(401 * days / 28.1, abs=0.5)
     assert stages["P"].degree_days == 378
-    assert ROWS["biology.stages.P.degree_days"].tag == "read"
+    assert ROWS["pests.mealybug.stages.P.degree_days"].tag == "read"
 
 
 def test_rules_rest_on_one_generation() -> None:
     # 85 + 401 to the young adult and 378 more to her first egg, both rounded down.
-    parameters = load_parameters()
-    to_adult = sum(stage.degree_days or 0 for stage in parameters.stages[:4])
-    assert parameters.rules["default"].degree_days == pytest.approx(to_adult, abs=5)
-    assert parameters.rules["strict"].degree_days == pytest.approx(to_adult + 378, abs=5)
-    assert parameters.watch.degree_days == parameters.rules["default"].degree_days
+    to_adult = sum(stage.degree_days or 0 for stage in MEALYBUG.stages[:4])
+    assert MEALYBUG.rules["default"].degree_days == pytest.approx(to_adult, abs=5)
+    assert MEALYBUG.rules["strict"].degree_days == pytest.approx(to_adult + 378, abs=5)
+    assert MEALYBUG.watch.degree_days == MEALYBUG.rules["default"].degree_days
 
 
 def test_stages_run_from_egg_to_the_laying_adult() -> None:
-    stages = load_parameters().stages
+    stages = MEALYBUG.stages
     assert [stage.code for stage in stages] == ["egg", "L1", "L2", "L3", "P", "A"]
     assert [stage.code for stage in stages if stage.degree_days is None] == ["A"]
     assert sum(stage.make_up for stage in stages) == pytest.approx(1, abs=1e-12)
 
 
 def test_an_egg_stays_where_it_was_laid() -> None:
-    assert load_parameters().stages[0].daily_exchange == 0
+    assert MEALYBUG.stages[0].daily_exchange == 0
 
 
 @pytest.mark.parametrize("name", ["found_in_reach", "found_out_of_pot"])
 @pytest.mark.parametrize("stage", ["egg", "L1", "L2", "L3", "P", "A"])
 def test_detection_ranges_halve_the_rate_and_raise_it_by_half(stage: str, name: str) -> None:
     # A chance p is a rate -ln(1 - p): half of it, and half as much again.
-    row = ROWS[f"biology.stages.{stage}.{name}"]
+    row = ROWS[f"pests.mealybug.stages.{stage}.{name}"]
     assert isinstance(row.value, float)
     missed = 1 - row.value
     assert (row.low, row.high) == pytest.approx((1 - missed**0.5, 1 - missed**1.5), abs=6e-5)
@@ -90,13 +91,13 @@ def test_detection_ranges_halve_the_rate_and_raise_it_by_half(stage: str, name: 
 
 @pytest.mark.parametrize("stage", ["L1", "L2", "L3", "P", "A"])
 def test_exchange_ranges_are_half_and_half_as_much_again(stage: str) -> None:
-    row = ROWS[f"biology.stages.{stage}.daily_exchange"]
+    row = ROWS[f"pests.mealybug.stages.{stage}.daily_exchange"]
     assert isinstance(row.value, float)
     assert (row.low, row.high) == pytest.approx((row.value / 2, row.value * 1.5))
 
 
 def test_settings_ask_more_in_turn() -> None:
-    rules = load_parameters().rules
+    rules = MEALYBUG.rules
     assert list(rules) == ["lenient", "default", "strict"]
     for weaker, stronger in (("lenient", "default"), ("default", "strict")):
         for asked in ("days_apart", "degree_days", "clean_looks", "chance_clean"):
@@ -114,7 +115,12 @@ def test_the_default_pest_is_a_known_one() -> None:
 def test_parameters_are_read_once_and_cannot_be_changed() -> None:
     parameters = load_parameters()
     assert load_parameters() is parameters
-    for mapping in (parameters.rules, parameters.forms, parameters.inspection.reference_seconds):
+    for mapping in (
+        parameters.pests,
+        MEALYBUG.rules,
+        parameters.forms,
+        parameters.inspection.reference_seconds,
+    ):
         with pytest.raises(TypeError, match="does not support item assignment"):
             mapping["other"] = None  # type: ignore[index]
 

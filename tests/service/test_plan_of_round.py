@@ -43,7 +43,7 @@ def walked(begun: RoundWalk, wait: Wait, times: float) -> None:
     """Walk a round to its end, each zone in so many times its planned seconds."""
     view = begun.view()
     while view.stage != "end":
-        wait(begun.step.planned_seconds * times)
+        wait(begun.course.step.planned_seconds * times)
         view = begun.go_on()
 
 

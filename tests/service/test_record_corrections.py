@@ -13,6 +13,7 @@ from rounds.service.collection.plants import PlantDetails, add_plant, plant_gone
 from rounds.service.collection.release import end_quarantine, former_place
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon, now
 from rounds.service.plant.record import PlantRecord
@@ -33,7 +34,7 @@ def moment(clock: SetClock) -> Moment:
 def record(logbook: Logbook, code: str, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
 def entry(logbook: Logbook, code: str, kind: str) -> str:
@@ -51,7 +52,7 @@ def test_put_apart_by_mistake_it_stands_where_it_stood(
     assert put_apart(logbook, moment, "G04") == ["G02"]
     _, plant = withdraw(logbook, moment, entry(logbook, "G04", "apart"))
     assert plant is not None
-    after = PlantRecord(logbook, plant, TODAY)
+    after = record_of(logbook, plant, TODAY)
     assert (after.standing, after.place_name()) == ("collection", "porch shelf")
     other = record(logbook, "G02")
     assert other.standing == "collection"
@@ -139,3 +140,46 @@ def test_what_was_made_last_is_the_newest_entry_though_a_quarantine_ended_that_d
     newest = detail_of(record(logbook, "S03")).newest
     assert newest is not None
     assert newest.entry == made[0]
+
+
+# A day that is typed in has one instant, its noon: what is said of it of several plants, one
+# after the other, is not said in one go.
+
+TYPED_IN = local_noon(TODAY - timedelta(3))
+DECIDED: dict[str, Callable[[Logbook, str], object]] = {
+    "apart": lambda logbook, code: put_apart(logbook, TYPED_IN, code),
+    "ended": lambda logbook, code: end_quarantine(logbook, TYPED_IN, code, "paint"),
+    "gone": lambda logbook, code: plant_gone(logbook, TYPED_IN, code, "died"),
+}
+
+
+@pytest.mark.parametrize("kind", DECIDED)
+@pytest.mark.parametrize("taken_back", ["G02", "G04"])
+def test_taken_back_of_one_plant_it_still_stands_of_the_one_said_before_or_after_it(
+    add: Add, logbook: Logbook, moment: Moment, kind: str, taken_back: str
+) -> None:
+    arrived = {"place": "stair foot", "arrived": LONG_AGO} if kind == "ended" else {}
+    for code in ("G02", "G04"):
+        add(code, on=LONG_AGO, **arrived)
+    before = record(logbook, taken_back).standing
+    for code in ("G02", "G04"):
+        DECIDED[kind](logbook, code)
+    after = record(logbook, taken_back).standing
+    assert after != before
+    withdraw(logbook, moment, entry(logbook, taken_back, kind))
+    other = "G04" if taken_back == "G02" else "G02"
+    assert record(logbook, taken_back).standing == before
+    assert record(logbook, other).standing == after
+
+
+def test_taking_back_that_a_plant_is_gone_leaves_what_was_said_of_another_just_before(
+    add: Add, logbook: Logbook, moment: Moment
+) -> None:
+    add("G02", on=LONG_AGO)
+    add("G04", on=LONG_AGO)
+    add_plant(logbook, TYPED_IN, "G02", PlantDetails(size="large"), change=True)
+    plant_gone(logbook, TYPED_IN, "G04", "died")
+    add_plant(logbook, TYPED_IN, "G02", PlantDetails(value=3.0), change=True)
+    withdraw(logbook, moment, entry(logbook, "G04", "gone"))
+    plant = record(logbook, "G02").plant
+    assert (plant.fact("size", TODAY), plant.fact("value", TODAY)) == ("large", "3.0")

@@ -7,9 +7,9 @@ from datetime import date, timedelta
 import pytest
 
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk, resume
 from rounds.store import walks
 
@@ -18,11 +18,11 @@ DAY_BEFORE = date(2026, 5, 3)
 TODAY = DAY_BEFORE + timedelta(1)
 
 
-def on_disk(walk: RoundWalk) -> tuple[StandingLook, ...]:
+def on_disk(walk: RoundWalk) -> tuple[EffectiveLook, ...]:
     """What stands in the log of the plant at hand, read anew."""
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
         plant = other.collection().plants[walk.plant.plant.id]
-        return PlantRecord(other, plant, TODAY).log
+        return record_of(other, plant, TODAY).log
 
 
 @pytest.fixture
@@ -30,7 +30,7 @@ def large(add: Callable[..., Plant], walk: Callable[[], RoundWalk]) -> RoundWalk
     """A round at a large plant, in a zone planned for more than a minute."""
     add("G02", on=DAY_BEFORE, size="large")
     begun = walk()
-    long = [replace(step, planned_seconds=95.5) for step in begun.steps]
+    long = [replace(step, planned_seconds=95.5) for step in begun.course.steps]
     walks.replace_steps(begun.logbook.file, begun.walk.id, long)
     begun.leave()
     return resume(begun.logbook, begun.walk)
@@ -65,8 +65,8 @@ def test_who_has_gone_away_is_credited_no_more_than_was_planned(
     large.other_key()
     wait(5000)
     large.count("removed")
-    assert large.opened is not None
-    assert large.opened.seconds == 96
+    assert large.course.opened is not None
+    assert large.course.opened.seconds == 96
     # all that was planned is over: from there on it is the minute
     wait(5000)
     large.go_on()

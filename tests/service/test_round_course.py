@@ -12,12 +12,12 @@ from rounds.core.biology.day import Values
 from rounds.core.collection import Plant
 from rounds.core.inference.live import LiveTable
 from rounds.core.inference.observed import Log, Look
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.errors import LogbookUnusable, Refused
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import plan_day
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, begin, is_under_way, resume
 from rounds.store import connect, log, walks
 
@@ -36,10 +36,10 @@ def code(view: RoundView) -> str:
     return view.plant.code
 
 
-def looks_of(logbook: Logbook, code: str, on: date) -> tuple[StandingLook, ...]:
+def looks_of(logbook: Logbook, code: str, on: date) -> tuple[EffectiveLook, ...]:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return PlantRecord(logbook, plant, on).log
+    return record_of(logbook, plant, on).log
 
 
 @pytest.fixture
@@ -153,7 +153,7 @@ def where(walk: RoundWalk) -> tuple[object, ...]:
         zone.zone if zone else None,
         zone.counts if zone else None,
         view.next_plant,
-        sorted(walk.done),
+        sorted(walk.course.done),
         view.summary,
     )
 
@@ -185,7 +185,7 @@ def test_after_every_press_the_round_is_come_back_to_as_it_was(
             entries = logbook.file.last_number()
             again = resume(other, begun.walk, take_over=True)
             assert where(again) == where(begun), press
-            assert again.elapsed_seconds() <= begun.elapsed_seconds() + 0.01
+            assert again.progress.elapsed_seconds() <= begun.progress.elapsed_seconds() + 0.01
             assert logbook.file.last_number() == entries, "coming back writes nothing"
             again.leave()
             if view.stage == "end":
@@ -260,13 +260,13 @@ def test_a_press_that_finds_the_logbook_locked_changes_nothing_and_can_be_repeat
         while press == "end" and begun.view().stage != "end":
             begun.go_on()
         wait(7)
-        before = where(begun), begun.elapsed_seconds()
+        before = where(begun), begun.progress.elapsed_seconds()
         with logbook.file.writing():
             with pytest.raises(LogbookUnusable) as raised:
                 presses[press]()
             view = begun.trouble(str(raised.value))
         assert view.message == str(raised.value)
-        assert (where(begun), begun.elapsed_seconds()) == before
+        assert (where(begun), begun.progress.elapsed_seconds()) == before
         presses[press]()
         assert where(begun) != before[0]
         assert where(resume(hasty, begun.walk, take_over=True)) == where(begun)
@@ -289,7 +289,7 @@ def test_a_press_that_fails_half_way_is_not_written_at_all(
     wait(5)
     begun.go_on()
     wait(7)
-    before = where(begun), begun.elapsed_seconds()
+    before = where(begun), begun.progress.elapsed_seconds()
     if press == "hide":
         begun.hidden()
 
@@ -302,7 +302,7 @@ def test_a_press_that_fails_half_way_is_not_written_at_all(
             presses[press]()
         begun.trouble("the disk is full")
     assert where(begun) == before[0]
-    assert begun.elapsed_seconds() == pytest.approx(before[1])
+    assert begun.progress.elapsed_seconds() == pytest.approx(before[1])
     begun.go_on()
     assert where(resume(begun.logbook, begun.walk, take_over=True)) == where(begun)
     closed = [k for k in looks_of(begun.logbook, "G05", TODAY) if k.zone == "undersides"]

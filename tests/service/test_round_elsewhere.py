@@ -4,7 +4,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -12,10 +12,10 @@ import pytest
 from rounds.clock import SetClock
 from rounds.errors import Refused
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.today import plan_day
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundWalk, begin, is_under_way, resume
 from rounds.store import walks
 
@@ -43,7 +43,7 @@ def both_walk(two: tuple[Logbook, Logbook]) -> tuple[RoundWalk, RoundWalk]:
 def found(logbook: Logbook) -> int:
     plant = logbook.collection().plant("G02")
     assert plant is not None
-    record = PlantRecord(logbook, plant, logbook.clock.today())
+    record = record_of(logbook, plant, logbook.clock.today())
     return sum(look.live() for look in record.log)
 
 
@@ -102,6 +102,28 @@ def test_a_round_ended_elsewhere_takes_no_more(two: tuple[Logbook, Logbook]) -> 
     assert found(two[0]) == 1
 
 
+@pytest.mark.parametrize("presses", ["count", "catch_up"])
+def test_a_round_of_yesterday_closed_by_one_begun_elsewhere_takes_no_more(
+    two: tuple[Logbook, Logbook], presses: str
+) -> None:
+    first, second = two
+    clock = first.clock
+    assert isinstance(clock, SetClock)
+    here = begin(first, plan_day(first, clock.today()))
+    here.count("removed")
+    clock.instant += timedelta(days=1)
+    begin(second, plan_day(second, clock.today()), "Second Keeper")
+    if presses == "catch_up":
+        view = here.catch_up()
+    else:
+        with pytest.raises(Refused) as refused:
+            here.count("removed")
+        view = here.trouble(str(refused.value))
+    assert view.stage == "end"
+    assert here.leave().stage == "end"
+    assert found(second) == 1
+
+
 def test_nobody_comes_to_a_round_that_is_being_walked(two: tuple[Logbook, Logbook]) -> None:
     first, second = two
     begin(first, plan_day(first, first.clock.today()), "Keeper")
@@ -119,7 +141,9 @@ def test_who_was_killed_walks_it_no_longer(
     begun = begin(first, plan_day(first, first.clock.today()), "Keeper")
     gone = subprocess.Popen([sys.executable, "-c", ""])
     gone.wait()
-    walks.put_walker(first.file, replace(begun.walked_by, process=gone.pid))
+    walker = walks.walker_of(first.file, begun.walk.id)
+    assert walker is not None
+    walks.put_walker(first.file, replace(walker, process=gone.pid))
     assert resume(second, begun.walk).view().zone == begun.view().zone
 
 

@@ -7,10 +7,10 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk
 from rounds.service.round.view import Counts
 
@@ -40,10 +40,10 @@ def left_two(add: Add, look: LookIn, walk: Walk) -> RoundWalk:
     return walk()
 
 
-def log_of(logbook: Logbook, on: date) -> tuple[StandingLook, ...]:
+def log_of(logbook: Logbook, on: date) -> tuple[EffectiveLook, ...]:
     plant = logbook.collection().plant("G02")
     assert plant is not None
-    return PlantRecord(logbook, plant, on).log
+    return record_of(logbook, plant, on).log
 
 
 def asked(view: RoundView) -> str | None:

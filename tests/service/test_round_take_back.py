@@ -6,13 +6,13 @@ from datetime import date
 import pytest
 
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.service.entries.corrections import replace_look
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import now
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, is_under_way, resume
 from rounds.service.round.view import Counts
 from rounds.store import walks
@@ -28,10 +28,10 @@ def g02(add: Callable[..., Plant], walk: Callable[[], RoundWalk]) -> RoundWalk:
     return walk()
 
 
-def on_disk(walk: RoundWalk) -> tuple[StandingLook, ...]:
+def on_disk(walk: RoundWalk) -> tuple[EffectiveLook, ...]:
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
         plant = other.collection().plants[walk.plant.plant.id]
-        return PlantRecord(other, plant, walk.walk.day).log
+        return record_of(other, plant, walk.walk.day).log
 
 
 def closed(walk: RoundWalk) -> list[tuple[str, str, float]]:
@@ -272,7 +272,7 @@ def test_a_look_corrected_to_a_zone_off_the_plan_is_left_alone(
     g02.go_on()
     wait(5)
     g02.go_on()
-    record = PlantRecord(logbook, g02.plant.plant, g02.walk.day)
+    record = record_of(logbook, g02.plant.plant, g02.walk.day)
     last = [look for look in record.log if not look.is_open][-1]
     entry = str(EntryName("look", last.day, record.plant.id, last.id))
     replace_look(logbook, now(logbook.clock), entry, zone="roots", seconds=5)

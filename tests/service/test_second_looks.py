@@ -7,13 +7,13 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.service.entries.looks import LookWritten
-from rounds.service.inference.day import CollectionDay, own_detection
+from rounds.service.inference.day import CollectionDay, own_detection, record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.record import PlantRecord
+from rounds.service.logbook.choices import choose
 from rounds.service.round import RoundView, RoundWalk, resume
-from rounds.service.round.second_look import are_asked, ask_from_now_on, is_drawn
+from rounds.service.round.second_look import are_asked, is_drawn
 from rounds.store import log
 
 TODAY = date(2026, 5, 4)
@@ -35,7 +35,7 @@ def every_zone(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def g02(add: Add, walk: Walk, logbook: Logbook, every_zone: None) -> RoundWalk:
     """A round of one small plant that stands apart, at its first zone."""
-    ask_from_now_on(logbook, asked=True)
+    choose(logbook, "second-looks", "on")
     add("G02", place="stair foot", arrived=TODAY)
     return walk()
 
@@ -44,10 +44,10 @@ def asks(view: RoundView) -> str | None:
     return view.question.code if view.question else None
 
 
-def looks(walk: RoundWalk) -> list[StandingLook]:
+def looks(walk: RoundWalk) -> list[EffectiveLook]:
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
         plant = other.collection().plants[walk.plant.plant.id]
-        return list(PlantRecord(other, plant, walk.walk.day).log)
+        return list(record_of(other, plant, walk.walk.day).log)
 
 
 def zone(view: RoundView) -> str:
@@ -66,7 +66,7 @@ def test_one_zone_in_twelve_is_drawn_and_always_the_same() -> None:
 
 def test_rounds_ask_unless_it_is_switched_off(logbook: Logbook) -> None:
     assert not are_asked(logbook)
-    ask_from_now_on(logbook, asked=True)
+    choose(logbook, "second-looks", "on")
     assert are_asked(logbook)
     with logbook.file.writing() as connection:
         connection.execute("DELETE FROM setting WHERE name = 'second-looks'")
@@ -140,7 +140,7 @@ def test_too_short_a_look_is_not_followed_by_another(g02: RoundWalk, wait: Wait)
 
 
 def test_switched_off_nothing_is_asked(g02: RoundWalk, wait: Wait) -> None:
-    ask_from_now_on(g02.logbook, asked=False)
+    choose(g02.logbook, "second-looks", "off")
     wait(SECONDS)
     assert zone(g02.go_on()) == "undersides"
 
@@ -218,10 +218,10 @@ def test_what_is_learned_is_in_every_figure(
     other = add("G05", place="stair foot", arrived=TODAY)
     look("G05", TODAY)
     logbook = g02.logbook
-    with_default = PlantRecord(logbook, other, TOMORROW).likely
+    with_default = record_of(logbook, other, TOMORROW).likely
     before, key = with_default.chance_clean, with_default.key
     twice(g02, wait, 3, 6)
-    learned = PlantRecord(logbook, other, TOMORROW).likely
+    learned = record_of(logbook, other, TOMORROW).likely
     # who sees less knows less of a plant on which nothing was found
     assert learned.chance_clean < before
     assert learned.key != key

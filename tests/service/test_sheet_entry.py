@@ -18,10 +18,11 @@ from rounds.service.exchange.sheet_entry import (
     order_of,
     zones_on,
 )
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.to_do import zones_to_do
+from rounds.service.plant.zones import zones_to_do
 
 TODAY = date(2026, 5, 4)
 LONG_AGO = TODAY - timedelta(90)
@@ -40,7 +41,7 @@ def _shelf(add: Add, look: Callable[..., LookWritten]) -> None:
 def record(logbook: Logbook, code: str) -> PlantRecord:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return PlantRecord(logbook, plant, TODAY)
+    return record_of(logbook, plant, TODAY)
 
 
 @pytest.mark.parametrize("minutes", [2.2, 60.0])

@@ -9,11 +9,11 @@ from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.today import plan_day
-from rounds.service.plant.attention import needs_attention
-from rounds.service.plant.life import signs_made
+from rounds.service.plant.history import events_of
 from rounds.service.plant.reasons import reasons_for
 from rounds.service.plant.record import PlantRecord, must_look
 from rounds.service.plant.timeline import timeline
@@ -41,7 +41,7 @@ def g02(add: Add, look: LookIn, walk: Walk) -> RoundWalk:
 def record(logbook: Logbook, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant("G02")
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
 def signs(logbook: Logbook) -> list[tuple[str, str]]:
@@ -53,7 +53,8 @@ def asks(view: RoundView) -> str | None:
 
 
 def lines(logbook: Logbook) -> list[EntryLine]:
-    return [line for visit in visits_of(record(logbook)) for line in visit.entries()]
+    looks = events_of(record(logbook)).looks
+    return [line for visit in visits_of(looks) for line in visit.entries()]
 
 
 def test_the_key_asks_which_and_a_figure_keeps_it(g02: RoundWalk) -> None:
@@ -104,7 +105,7 @@ def test_a_sign_is_no_find(g02: RoundWalk, wait: Wait) -> None:
     assert after.last_find_on is None
     assert not after.infested
     assert after.streak.looks == before.streak.looks + 1
-    [day] = [day for day in after.days_by_pest["mealybug"] if day.day == TODAY]
+    [day] = [day for day in after.days("mealybug") if day.day == TODAY]
     assert day.clean
     assert day.complete
 
@@ -167,10 +168,10 @@ def test_for_a_week_the_plant_must_be_looked_at_and_its_reason_says_why(
     g02.rest()
     last, after = TODAY + timedelta(WEEK), TODAY + timedelta(WEEK + 1)
     for day in (TODAY, last):
-        assert needs_attention(record(g02.logbook, day))
+        assert record(g02.logbook, day).signs_lately
         assert must_look(record(g02.logbook, day))
     look("G02", after)
-    assert not needs_attention(record(g02.logbook, after))
+    assert not record(g02.logbook, after).signs_lately
     assert not must_look(record(g02.logbook, after))
     texts = [reason.text for reason in reasons_for(record(g02.logbook, last))]
     assert "ants were seen at the new growth on 4 May" in texts
@@ -263,4 +264,4 @@ def test_a_sign_of_a_look_that_was_given_up_is_passed_over(g02: RoundWalk) -> No
     g02.take_back()
     # opens the zone before again, in place of the one the sign was entered at
     g02.take_back()
-    assert list(signs_made(record(g02.logbook))) == []
+    assert events_of(record(g02.logbook)).signs == ()

@@ -11,9 +11,10 @@ from rounds.service.collection.plants import move_plant, plant_gone, put_weather
 from rounds.service.collection.release import end_quarantine
 from rounds.service.entries.corrections import settle, withdraw
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of, records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon
-from rounds.service.plant.record import PlantRecord, records
+from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import status_of
 
 TODAY = date(2026, 5, 4)
@@ -34,7 +35,7 @@ def noon(days_before: int = 0) -> Moment:
 def record(logbook: Logbook, code: str, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
 def standing(logbook: Logbook, code: str, on: date = TODAY) -> tuple[str, date]:

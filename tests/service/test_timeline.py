@@ -12,11 +12,11 @@ from rounds.service.collection.release import end_quarantine
 from rounds.service.day.at_hand import day_of
 from rounds.service.entries.corrections import replace_look, replace_tally, settle, withdraw
 from rounds.service.entries.looks import LookEntered, LookWritten, enter_look
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon, now
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.doubts import open_doubts
-from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.timeline import HistoryLine
 from rounds.service.plant.visits import EntryLine
 from rounds.service.round import RoundWalk
@@ -40,7 +40,7 @@ def moment(clock: SetClock) -> Moment:
 def detail(logbook: Logbook, code: str = "G02", on: date = TODAY) -> PlantDetail:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return detail_of(PlantRecord(logbook, plant, on))
+    return detail_of(record_of(logbook, plant, on))
 
 
 def texts(lines: tuple[HistoryLine, ...]) -> list[tuple[date, str]]:
@@ -65,7 +65,7 @@ def test_a_visit_says_what_was_found_zone_by_zone(add: Add, look: LookIn, logboo
     assert (finds.visit.found, finds.visit.open_doubts) == (3, 1)
     assert (clean.text, clean.short) == ("7 zones, 1:00, nothing", "nothing")
     assert (came.text, came.visit) == ("came to porch shelf", None)
-    assert detail(logbook).looks == 2
+    assert detail(logbook).status.looks == 2
 
 
 def test_one_person_and_another_made_two_visits(add: Add, logbook: Logbook) -> None:
@@ -120,7 +120,7 @@ def test_a_visit_taken_back_stays_in_sight(
     line = detail(logbook).history[0]
     assert (line.text, line.is_withdrawn) == ("taken back", True)
     assert [e.state for e in entries(logbook)] == ["taken-back", "taken-back"]
-    assert detail(logbook).looks == 0
+    assert detail(logbook).status.looks == 0
 
 
 def test_a_look_in_progress_is_not_corrected_from_here(

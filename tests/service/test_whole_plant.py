@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from rounds.service.entries.looks import LookWritten
-from rounds.service.plant.record import PlantRecord
+from rounds.service.inference.day import record_of
 from rounds.service.round import RoundWalk, resume
 from rounds.store import walks
 from tests.service.whole_plants import (
@@ -48,11 +48,11 @@ def test_space_and_v_close_all_zones_which_share_the_seconds(
     assert {k.zone: k.seconds for k in looks} == pytest.approx(
         {zone: share(zone, 20) for zone in OUTSIDE}, abs=1e-3
     )
-    assert whole.elapsed_seconds() == pytest.approx(20)
+    assert whole.progress.elapsed_seconds() == pytest.approx(20)
 
 
 def test_in_one_go_the_clock_runs_for_all_that_is_planned(whole: RoundWalk, wait: Wait) -> None:
-    steps = [replace(step, planned_seconds=15.0) for step in whole.steps]
+    steps = [replace(step, planned_seconds=15.0) for step in whole.course.steps]
     walks.replace_steps(whole.logbook.file, whole.walk.id, steps)
     whole.leave()
     again = resume(whole.logbook, whole.walk)
@@ -79,7 +79,7 @@ def test_the_chance_is_that_of_all_zones_clean(whole: RoundWalk, wait: Wait) -> 
     assert expected > before
     whole.go_on()
     # the same seconds, shared as planned or by reference time, are nearly as good
-    assert PlantRecord(whole.logbook, whole.plant.plant, TODAY).likely.chance_clean == (
+    assert record_of(whole.logbook, whole.plant.plant, TODAY).likely.chance_clean == (
         pytest.approx(expected, abs=2e-3)
     )
 
@@ -140,8 +140,8 @@ def test_from_there_the_zones_are_looked_at_one_by_one(whole: RoundWalk, wait: W
         wait(20)
         view = whole.go_on()
     assert seen == ["axils", *[z for z in OUTSIDE if z != "axils"]]
-    day = next(d for d in PlantRecord(whole.logbook, whole.plant.plant, TODAY)
-               .days_by_pest["mealybug"] if d.day == TODAY)  # fmt: skip
+    day = next(d for d in record_of(whole.logbook, whole.plant.plant, TODAY)
+               .days("mealybug") if d.day == TODAY)  # fmt: skip
     assert (day.complete, day.live) == (True, True)
 
 
@@ -204,7 +204,7 @@ def test_a_sign_opens_the_zones_too(whole: RoundWalk) -> None:
     assert view.question is not None
     assert view.question.text == "ants: at which zone?"
     assert zone(whole.digit(AXILS)) == "axils"
-    [sign] = PlantRecord(whole.logbook, whole.plant.plant, TODAY).signs
+    [sign] = record_of(whole.logbook, whole.plant.plant, TODAY).signs
     assert (sign.zone, sign.kind) == ("axils", "ants")
 
 
@@ -219,7 +219,7 @@ def test_x_takes_back_the_count_then_the_opening(whole: RoundWalk, wait: Wait) -
     assert (view.zone.name, view.zone.of) == ("whole plant", 7)
     assert view.zone.seconds == pytest.approx(22, abs=1e-2)
     assert [look.is_open for look in log_of(whole)] == [True]
-    assert [step.zone for step in whole.steps] == OUTSIDE
+    assert [step.zone for step in whole.course.steps] == OUTSIDE
     assert whole.go_on().stage == "end"
     assert sum(k.seconds for k in log_of(whole)) == pytest.approx(22, abs=1e-2)
 
@@ -228,18 +228,18 @@ def test_x_takes_back_the_count_then_the_opening(whole: RoundWalk, wait: Wait) -
 def test_taken_back_the_opening_leaves_the_seconds_as_they_were_planned(
     whole: RoundWalk, wait: Wait, come_back: bool
 ) -> None:
-    before = list(whole.steps)
+    before = list(whole.course.steps)
     wait(6)
     whole.count("removed")
     whole.digit(AXILS)
-    assert sum(step.planned_seconds for step in whole.steps) > 20
+    assert sum(step.planned_seconds for step in whole.course.steps) > 20
     walk = resume(whole.logbook, whole.walk, take_over=True) if come_back else whole
     walk.take_back()
     view = walk.take_back()
     assert view.zone is not None
     assert view.zone.name == "whole plant"
     assert view.zone.planned_seconds == pytest.approx(14)
-    assert walk.steps == before
+    assert list(walk.course.steps) == before
     assert walks.steps_of(walk.logbook.file, walk.walk.id) == before
 
 
@@ -247,7 +247,7 @@ def test_each_plant_opened_in_a_round_goes_back_to_its_own_seconds(add: Add, wal
     for code in ("G02", "G05"):
         add(code, on=DAY_BEFORE)
     begun = in_one_go(walk())
-    before = list(begun.steps)
+    before = list(begun.course.steps)
     begun.count("doubtful")
     begun.digit(AXILS)
     begun.rest()
@@ -261,7 +261,7 @@ def test_each_plant_opened_in_a_round_goes_back_to_its_own_seconds(add: Add, wal
     begun.take_back()
     begun.take_back()
     assert begun.plant.plant.code == "G02"
-    assert [s.planned_seconds for s in begun.steps] == [s.planned_seconds for s in before]
+    assert [s.planned_seconds for s in begun.course.steps] == [s.planned_seconds for s in before]
 
 
 def test_after_closing_the_zone_of_a_find_x_opens_that_one(whole: RoundWalk, wait: Wait) -> None:
@@ -309,7 +309,7 @@ def test_v_after_the_opening_closes_what_is_left(whole: RoundWalk, wait: Wait) -
     whole.go_on()
     wait(30)
     assert whole.rest().stage == "end"
-    assert whole.elapsed_seconds() == pytest.approx(35, abs=1e-2)
+    assert whole.progress.elapsed_seconds() == pytest.approx(35, abs=1e-2)
 
 
 def test_going_back_leaves_the_plant_for_later(add: Add, walk: Walk, wait: Wait) -> None:

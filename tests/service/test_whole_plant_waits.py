@@ -4,7 +4,8 @@ from datetime import timedelta
 
 import pytest
 
-from rounds.service.plant.record import PlantRecord
+from rounds.service.inference.day import record_of
+from rounds.service.plant.history import events_of
 from rounds.service.plant.visits import visits_of
 from rounds.service.round import RoundWalk, resume
 from rounds.service.round.start import close_abandoned
@@ -76,7 +77,7 @@ def test_what_waited_when_a_round_was_abandoned_stands_in_the_log(
     wait(12)
     whole.count("removed")
     whole.leave()
-    record = PlantRecord(whole.logbook, whole.plant.plant, TODAY + timedelta(days=1))
+    record = record_of(whole.logbook, whole.plant.plant, TODAY + timedelta(days=1))
     assert record.last_find_on == TODAY, "before anybody closes the round"
     close_abandoned(whole.logbook, TODAY + timedelta(days=1))
     looks = {look.zone: look for look in log_of(whole)}
@@ -87,8 +88,8 @@ def test_what_waited_when_a_round_was_abandoned_stands_in_the_log(
     [found] = [look for look in looks.values() if look.tallies]
     assert found.reason == "zone-not-said"
     assert [(t.kind, t.count) for t in found.tallies] == [("removed", 1)]
-    closed = PlantRecord(whole.logbook, whole.plant.plant, TODAY)
-    told = [line.text for visit in visits_of(closed) for line in visit.entries()]
+    closed = record_of(whole.logbook, whole.plant.plant, TODAY)
+    told = [line.text for visit in visits_of(events_of(closed).looks) for line in visit.entries()]
     assert any("at which zone was not said" in text for text in told), told
 
 
@@ -124,5 +125,5 @@ def test_taken_back_from_its_first_zone_the_whole_plant_stands_at_its_first_step
     view = whole.take_back()
     assert view.zone is not None
     assert view.zone.name == "whole plant"
-    assert whole.step.zone == OUTSIDE[0]
+    assert whole.course.step.zone == OUTSIDE[0]
     assert "first" in whole.back().message

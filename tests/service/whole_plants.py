@@ -5,9 +5,9 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, resume
 from rounds.store import walks
 
@@ -25,16 +25,16 @@ Wait = Callable[[float], None]
 
 def in_one_go(begun: RoundWalk) -> RoundWalk:
     """The same round with every plant in one go, come back to."""
-    steps = [replace(s, whole_plant=True, planned_seconds=2.0) for s in begun.steps]
+    steps = [replace(s, whole_plant=True, planned_seconds=2.0) for s in begun.course.steps]
     walks.replace_steps(begun.logbook.file, begun.walk.id, steps)
     begun.leave()
     return resume(begun.logbook, begun.walk)
 
 
-def log_of(walk: RoundWalk) -> list[StandingLook]:
+def log_of(walk: RoundWalk) -> list[EffectiveLook]:
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
         plant = other.collection().plants[walk.plant.plant.id]
-        return [k for k in PlantRecord(other, plant, walk.walk.day).log if k.day == TODAY]
+        return [k for k in record_of(other, plant, walk.walk.day).log if k.day == TODAY]
 
 
 def asks(view: RoundView) -> str | None:

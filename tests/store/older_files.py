@@ -5,6 +5,15 @@ from contextlib import closing
 from pathlib import Path
 from typing import Any
 
+VERSIONS = sorted(
+    int(file.parent.name.removeprefix("version_"))
+    for file in Path(__file__).parent.glob("version_*/logbook.sql")
+)
+"""A file of each lies in a folder of its own, as the program of that version wrote it.
+
+There was a version 1, but no program that could be started.
+"""
+
 VERSION_4 = Path(__file__).parent / "version_4"
 
 Rows = dict[str, list[tuple[Any, ...]]]
@@ -17,10 +26,17 @@ NEW_LOOK = "INSERT INTO look VALUES (?,?,?,?,?,?,?,?,?,?)"
 """How version 4 asks for looks and writes one, which it may do while a later one has the file."""
 
 
+def write_version(path: Path, version: int) -> Path:
+    """The file of an older version."""
+    text = (Path(__file__).parent / f"version_{version}" / "logbook.sql").read_text("utf-8")
+    with closing(sqlite3.connect(path)) as raw:
+        raw.executescript(text)
+    return path
+
+
 def write_version_4(path: Path, *, copies: int = 0) -> Path:
     """The file of version 4; with so many copies of its looks and rounds on later days."""
-    with closing(sqlite3.connect(path)) as raw:
-        raw.executescript((VERSION_4 / "logbook.sql").read_text(encoding="utf-8"))
+    with closing(sqlite3.connect(write_version(path, 4))) as raw:
         for copy in range(1, copies + 1):
             days, ids = 40 * copy, copy << 42
             raw.execute(
@@ -44,14 +60,14 @@ def version_of(path: Path) -> int:
 
 
 def rows_of(path: Path) -> Rows:
-    """All that is in a file by table, but for which migrations it has seen."""
+    """All that was entered by table; neither the migrations it has seen nor what is settled."""
     with closing(sqlite3.connect(path)) as raw:
         assert raw.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         assert raw.execute("PRAGMA foreign_key_check").fetchall() == []
         names = [
             name
             for (name,) in raw.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")
-            if not name.startswith(("sqlite_", "_sqlite"))
+            if not name.startswith(("sqlite_", "_sqlite", "settled"))
         ]
         return {
             name: raw.execute(LOOKS if name == "look" else f"SELECT * FROM {name}").fetchall()

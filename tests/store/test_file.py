@@ -12,7 +12,7 @@ import pytest
 from rounds.errors import LogbookUnusable
 from rounds.store import LogbookFile
 from rounds.store.ids import ORIGIN_BITS
-from rounds.store.migrations import VERSION, ZONES
+from rounds.store.migrations import VERSION
 
 
 def pragma(file: LogbookFile, name: str) -> object:
@@ -71,12 +71,10 @@ def test_opened_again_it_is_the_same_file(path: Path) -> None:
     first = LogbookFile(path)
     with first.writing():
         given = [first.next_id() for _ in range(3)]
-    zones = [row[0] for row in first.connection.execute("SELECT code FROM zone ORDER BY id")]
     first.close()
     again = LogbookFile(path)
     with again.writing():
         later = again.next_id()
-    assert zones == list(ZONES)
     assert later > max(given)
     assert later & ((1 << ORIGIN_BITS) - 1) == given[0] & ((1 << ORIGIN_BITS) - 1)
     again.close()
@@ -162,7 +160,7 @@ def test_programs_that_start_at_once_make_one_file(path: Path, attempt: int) -> 
         assert process.stdin is not None
         process.stdin.write("\n")
         process.stdin.flush()
-    said = [process.communicate(timeout=60) for process in started]
+    said = [process.communicate() for process in started]
     assert [process.returncode for process in started] == [0, 0, 0], said
     ids = {int(out) for out, _ in said}
     assert len(ids) == 3

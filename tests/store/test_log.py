@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 
 from rounds.core.log.entries import Look, OpenLook, StageGiven, Tally, Withdrawal
 from rounds.core.walks import Round, Step
+from rounds.errors import LogbookUnusable
 from rounds.store import LogbookFile, log, plants, walks
-from rounds.store.migrations import ZONES
+from rounds.store.codes import codes_used
 
 FIRST = date(2026, 5, 4)
 PLANTS = ("G02", "S03", "G07")
@@ -37,8 +38,9 @@ seconds = st.integers(0, 4_000_000).map(lambda ms: ms / 1000)
 texts = st.none() | st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 round_ids = st.just(0)
 
+zones = st.sampled_from(("axils", "sheaths", "roots"))
 looks = st.builds(
-    Look, ids, days, owners, st.sampled_from(ZONES), round_ids, instants, seconds,
+    Look, ids, days, owners, zones, round_ids, instants, seconds,
     st.sampled_from(log.OUTCOMES), texts, st.booleans(),
 )  # fmt: skip
 tallies = st.builds(
@@ -130,13 +132,34 @@ def test_the_open_look_is_one_row_until_it_closes(opened: tuple[LogbookFile, int
         assert log.entries_of(file, 1, FIRST, FIRST).open_looks == ()
 
 
-def test_a_zone_that_does_not_exist_is_not_written(opened: tuple[LogbookFile, int]) -> None:
+def test_a_zone_enters_the_file_with_the_first_look_that_names_it(
+    opened: tuple[LogbookFile, int],
+) -> None:
+    file, round_id = opened
+    with closing(file):
+        assert codes_used(file) == []
+        look = Look(5, FIRST, 1, "lantern", round_id, 0, 1.0, "looked")
+        for entry in (look, dataclasses.replace(look, id=6)):
+            log.append_look(file, entry)
+        assert codes_used(file) == [("zone", "lantern")]
+        assert {look.zone for look in log.entries_of(file, 1, FIRST, FIRST).looks} == {"lantern"}
+
+
+def test_a_zone_whose_first_look_was_not_written_does_not_stay(
+    opened: tuple[LogbookFile, int],
+) -> None:
     file, round_id = opened
     with closing(file):
         look = Look(5, FIRST, 1, "lantern", round_id, 0, 1.0, "looked")
-        with pytest.raises(Exception, match="NOT NULL"):
-            log.append_look(file, look)
-        assert log.entries_of(file, 1, FIRST, FIRST).looks == ()
+
+        def write() -> None:
+            with file.writing():
+                log.append_look(file, look)
+                raise LogbookUnusable("logbook-full")
+
+        with pytest.raises(LogbookUnusable):
+            write()
+        assert codes_used(file) == []
 
 
 def test_words_are_kept_with_the_entry_they_belong_to(opened: tuple[LogbookFile, int]) -> None:

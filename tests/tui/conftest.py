@@ -1,12 +1,14 @@
 """The screens as a test drives them: keys in, text and log out, under a clock that stands."""
 
+import asyncio
+import fcntl
 import shutil
 import time
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 import pytest
 from textual.pilot import Pilot
@@ -14,16 +16,20 @@ from textual.pilot import Pilot
 from rounds.clock import SetClock
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.demo import make_demo
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
-from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.page_screen import PageScreen
 from tests.days import whole_day
+from tests.tui.quiet import Quiet, key_event
 
-PATIENCE_SECONDS, TRIES = 20.0, 200
+PATIENCE_SECONDS, TRIES = 60.0, 200
 POLL_SECONDS = 0.02
+BETWEEN_TRIES = 0.005
+"""seconds in which timers of the app may run out"""
 MORNING = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
 
 
@@ -34,35 +40,38 @@ class Driver:
     """each press waits until the day is whole; else it is seen as it comes"""
 
     def __init__(
-        self, app: RoundsApp, pilot: Pilot[None], path: Path, reader: Logbook, clock: SetClock
+        self, app: RoundsApp, pilot: Pilot[None], quiet: Quiet, reader: Logbook, clock: SetClock
     ) -> None:
         self.app = app
-        self.path = path
+        self.path = reader.file.path
         self.clock = clock
         self._pilot = pilot
+        self._quiet = quiet
         self._reader = reader
 
     @property
-    def screen(self) -> SheetScreen:
+    def screen(self) -> PageScreen:
         """The screen in front."""
-        assert isinstance(self.app.screen, SheetScreen)
+        assert isinstance(self.app.screen, PageScreen)
         return self.app.screen
 
     @property
     def page(self) -> Page:
         """The page shown."""
-        return self.screen.sheet.page
+        return self.screen.canvas.page
 
     @property
     def text(self) -> str:
         """The page as plain text."""
-        return self.page.text() if isinstance(self.app.screen, SheetScreen) else ""
+        return self.page.text() if isinstance(self.app.screen, PageScreen) else ""
 
     async def press(self, *keys: str) -> None:
         """One key after the other, each done with before the next."""
         for key in keys:
-            await self._pilot.press(key)
-            await self._pilot.pause()
+            event = key_event(key)
+            event.set_sender(self.app)
+            self.app.post_message(event)
+            await self._quiet.wait(self._pilot)
             if self.waits:
                 await self.whole()
 
@@ -70,7 +79,7 @@ class Driver:
         """Wait until all that is shown of today is worked out."""
         if self._is_calculating():
             await self.until(lambda: not self._is_calculating(), "the whole day")
-            await self._pilot.pause()
+        await self._quiet.wait(self._pilot)
 
     def _is_calculating(self) -> bool:
         return self.app.is_running and self.app.is_calculating
@@ -83,7 +92,7 @@ class Driver:
     async def resize(self, width: int, height: int) -> None:
         """Another size of terminal."""
         await self._pilot.resize_terminal(width, height)
-        await self._pilot.pause()
+        await self._quiet.wait(self._pilot)
 
     async def until(self, holds: Callable[[], bool], what: str = "the condition") -> None:
         """Wait for a condition, and fail with the page where it never holds."""
@@ -93,7 +102,8 @@ class Driver:
             if holds():
                 return
             tries += 1
-            await self._pilot.pause()
+            await self._quiet.wait(self._pilot)
+            await asyncio.sleep(BETWEEN_TRIES)
         pytest.fail(f"{what} never held; the page was:\n{self.text}")
 
     async def shows(self, *texts: str) -> None:
@@ -110,7 +120,25 @@ class Driver:
         """What the file says of a plant, read through a connection of its own."""
         plant = self._reader.collection().plant(code)
         assert plant is not None
-        return PlantRecord(self._reader, plant, self.clock.today())
+        return record_of(self._reader, plant, self.clock.today())
+
+
+@asynccontextmanager
+async def at_the_keys(
+    app: RoundsApp,
+    path: Path,
+    clock: SetClock,
+    size: tuple[int, int] = (80, 24),
+    hand: type[Driver] = Driver,
+) -> AsyncIterator[Any]:
+    """An app that runs and is painted once, as `hand` drives it, until the block is left."""
+    quiet = Quiet()
+    async with app.run_test(size=size, message_hook=quiet.hear) as pilot:
+        with Logbook(path, clock) as reader:
+            driver = hand(app, pilot, quiet, reader, clock)
+            await driver.until(lambda: " leave" in driver.text, "a page with keys")
+            await driver.whole()
+            yield driver
 
 
 class Opens(Protocol):
@@ -154,33 +182,38 @@ def opened(clock: SetClock) -> Opens:
     async def open_screens(
         path: Path, size: tuple[int, int] = (80, 24), who: str = "Keeper"
     ) -> AsyncIterator[Driver]:
-        app = RoundsApp(path, who, clock)
-        async with app.run_test(size=size) as pilot:
-            with Logbook(path, clock) as reader:
-                driver = Driver(app, pilot, path, reader, clock)
-                await driver.until(lambda: " leave" in driver.text, "a page with keys")
-                if driver.waits:
-                    await driver.whole()
-                yield driver
+        async with at_the_keys(RoundsApp(path, who, clock), path, clock, size) as driver:
+            yield driver
 
     return open_screens
 
 
 @pytest.fixture(scope="session")
-def kept(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A folder for what is made once."""
-    return tmp_path_factory.mktemp("kept")
+def season(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """The invented season with all that is inferred from it worked out: made by one worker."""
+    kept = tmp_path_factory.getbasetemp()
+    if worker_id != "master":
+        # the folder of each worker lies in that of the run
+        kept = kept.parent
+    season = kept / "season.db"
+    with (kept / "season.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not season.exists():
+            _make_season(kept / "new.db").rename(season)
+    return season
+
+
+def _make_season(path: Path) -> Path:
+    clock = SetClock(MORNING)
+    make_demo(path, clock)
+    with Logbook(path, clock) as logbook:
+        whole_day(logbook, clock.today())
+    return path
 
 
 @pytest.fixture
-def demo(tmp_path: Path, clock: SetClock, kept: Path) -> Path:
-    """A fresh copy of the invented season, with all that is inferred from it worked out."""
-    season = kept / "season.db"
-    if not season.exists():
-        make_demo(kept / "new.db", clock)
-        with Logbook(kept / "new.db", clock) as logbook:
-            whole_day(logbook, clock.today())
-        (kept / "new.db").rename(season)
+def demo(tmp_path: Path, season: Path) -> Path:
+    """A fresh copy of the invented season, as it is in the morning."""
     return Path(shutil.copy(season, tmp_path / "demo.db"))
 
 

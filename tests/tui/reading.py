@@ -3,11 +3,13 @@
 import os
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 from rich.cells import cell_len
 
-from rounds.tui.keys import key_set
+from rounds.tui.keys import key_of, key_set
 from rounds.tui.page import CUT, Cell, Page, ordered
+from tests.tui.tours import types
 
 SIZES = (
     (80, 24), (120, 40), (100, 23), (80, 22), (80, 12),
@@ -45,6 +47,11 @@ def complaints(page: Page, *, plain: bool) -> list[str]:
             found.append(f"row {number}: {at} columns of {page.width}")
         found += [f"row {number}: key text {cut!r}" for cut in cut_keys(ordered(cells))]
     return found
+
+
+def way_out(driver: Any) -> str:
+    """The key that leaves a page: while a line is typed, q is a letter like any other."""
+    return "ctrl+q" if types(driver.screen) else key_of("leave")
 
 
 def cut_keys(cells: list[Cell]) -> list[str]:

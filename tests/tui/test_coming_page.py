@@ -10,10 +10,10 @@ from rounds.core.away import Stretch
 from rounds.core.quarantine.brood import Brood
 from rounds.core.quarantine.criteria import DAYS_APART
 from rounds.service.collection.away_entry import enter_away
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.coming import TOLD, Coming
-from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import seen_status
 from rounds.tui.pages.coming import ComingView, coming_page
 from rounds.tui.screens.coming import ComingScreen
@@ -52,7 +52,7 @@ def test_every_kind_is_said_in_its_words(
     with Logbook(demo, clock) as logbook:
         plant = logbook.collection().plant("S05")
         assert plant is not None
-        status = seen_status(PlantRecord(logbook, plant, day))
+        status = seen_status(record_of(logbook, plant, day))
         kinds = ("release", "roots", "watch", *TOLD, "hatch", "hatched")
         brood = Brood(date(2026, 9, 20), day, day)
         lines = [Coming(day + timedelta(1), status, kind, brood=brood) for kind in kinds]
@@ -72,7 +72,7 @@ def test_the_longest_meanings_have_room_beside_their_lines(demo: Path, clock: Se
     with Logbook(demo, clock) as logbook:
         plant = logbook.collection().plant("S05")
         assert plant is not None
-        status = seen_status(PlantRecord(logbook, plant, clock.today()))
+        status = seen_status(record_of(logbook, plant, clock.today()))
         lines = [
             Coming(day, status, "hatch", brood=brood),
             Coming(day, status, "hatched", brood=brood),

@@ -295,9 +295,9 @@ async def test_a_quarantine_that_nothing_holds_is_ended(path: Path, opened: Open
         row = driver.row_with("G11  Bollard")
         assert "it may rejoin" in row
         await driver.press(row.split()[0], "enter", "1", "enter")
-        await driver.shows("Nothing holds it any more: all 6 are met today.", "y end it today")
+        await driver.shows("Nothing holds it any more: all 5 are met today.", "y end it today")
         assert driver.text.count("║") == 1, "no wall is left but the one beside the plant"
-        for name in ("days apart", "warmth", "clean looks", "roots out", "treatment courses",
+        for name in ("days apart", "warmth", "clean looks", "roots out",
                      "likely clean  "):  # fmt: skip
             assert driver.row_with(f"    {name}").endswith("met")
         # no reason is asked for

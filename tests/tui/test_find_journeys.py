@@ -72,7 +72,7 @@ def question(driver: Any) -> str | None:
 def codes(driver: Any) -> list[str]:
     """The plants of the round, in the order they are walked."""
     plants = driver.app.logbook.collection().plants
-    return [plants[plant_id].code for plant_id in driver.screen.walk.plants]
+    return [plants[plant_id].code for plant_id in driver.screen.walk.course.plants]
 
 
 def found_today(record: PlantRecord) -> int:

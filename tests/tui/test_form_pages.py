@@ -22,7 +22,7 @@ from rounds.service.logbook import moment, named
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.parameters import load_parameters
-from rounds.service.plant.history import looks_made
+from rounds.service.plant.history import events_of
 from rounds.tui.forms.away import away_form
 from rounds.tui.forms.correct import replace_form
 from rounds.tui.forms.dilution import dilution_form, millilitres_of
@@ -39,7 +39,7 @@ from rounds.tui.forms.plant import (
 )
 from rounds.tui.forms.temperatures import temperatures_form
 from rounds.tui.forms.values import seconds_of
-from rounds.tui.forms.wording import record_of
+from rounds.tui.forms.wording import record_today
 from rounds.tui.page import Page
 from rounds.tui.screens.form import FormScreen, sentence_of
 from tests.tui.reading import NAMES, PLACES, SIZES, complaints
@@ -74,7 +74,7 @@ def forms_of(logbook: Logbook) -> Iterator[tuple[str, FormScreen]]:
     code = next(iter(logbook.collection().plants.values())).code
     entered = LookEntered(("axils",), 30.0, {"removed": 2})
     enter_look(logbook, now(logbook.clock), code, entered)
-    look = looks_made(record_of(logbook, code))[-1]
+    look = events_of(record_today(logbook, code)).looks[-1]
     yield "place", new_place_form(logbook)
     yield "plant", new_plant_form(logbook, "Gaff")
     yield "temperatures", temperatures_form(logbook)

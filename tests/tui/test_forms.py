@@ -14,7 +14,7 @@ from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_pla
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon, now
-from rounds.service.plant.history import looks_made
+from rounds.service.plant.history import events_of
 from rounds.tui.forms.correct import replace_form
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.place import new_place_form
@@ -312,9 +312,9 @@ async def test_a_look_of_a_past_day_is_entered(path: Path, opened: Opened) -> No
         await driver.press("y")
         await says(driver, "alive, and G04 does not stand apart yet")
         await leave(driver)
-        (look,) = looks_made(driver.record("G04"))
+        (look,) = events_of(driver.record("G04")).looks
         assert (look.day, look.zone, look.seconds) == (date(2026, 4, 28), "axils", 80.0)
-        assert (look.removed, look.doubtful, look.who) == (2, 1, "Keeper")
+        assert (look.counted("removed"), look.counted("doubtful"), look.who) == (2, 1, "Keeper")
         assert {tally.stage for tally in look.tallies} == {"adult"}
 
 
@@ -367,7 +367,7 @@ async def test_what_does_not_go_together_marks_its_line(
         await says(driver, sentence, "n back to the lines")
         await driver.press("n")
         await says(driver, f"> {mark}")
-        assert looks_made(driver.record("G04")) == ()
+        assert events_of(driver.record("G04")).looks == ()
 
 
 async def test_a_plant_gone_by_keys_is_gone(path: Path, opened: Opened) -> None:

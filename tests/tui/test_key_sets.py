@@ -15,7 +15,7 @@ from rounds.tui.app import RoundsApp
 from rounds.tui.key_files import bind_all, keys_named, read_keys
 from rounds.tui.keys import SETS, bound_together, key_of, key_set, keys_in_use, use
 from rounds.tui.keys_page import keys_page
-from tests.tui.conftest import Driver
+from tests.tui.conftest import at_the_keys
 
 
 @pytest.fixture(autouse=True)
@@ -32,11 +32,8 @@ def with_keys(clock: SetClock) -> Any:
     @asynccontextmanager
     async def open_with(path: Path, keys: str | None, size: tuple[int, int] = (80, 24)) -> Any:
         app = RoundsApp(path, "Keeper", clock, keys)
-        async with app.run_test(size=size) as pilot:
-            with Logbook(path, clock) as reader:
-                driver = Driver(app, pilot, path, reader, clock)
-                await driver.until(lambda: " leave" in driver.text, "a page with keys")
-                yield driver
+        async with at_the_keys(app, path, clock, size) as driver:
+            yield driver
 
     return open_with
 

@@ -18,7 +18,7 @@ from rounds.tui.pages.by_number import ROLES, answers_by_number, keys_by_number
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.round import round_page
 from rounds.tui.screens.today import TodayScreen
-from tests.tui.conftest import Driver
+from tests.tui.conftest import Driver, at_the_keys
 from tests.tui.reading import SIZES, complaints
 
 PAD = {*"0123456789", "plus", "full_stop", "minus", "asterisk", "slash", "enter"}
@@ -46,13 +46,10 @@ def on_pad(clock: SetClock) -> Any:
     @asynccontextmanager
     async def open_with(path: Path, keys: str = "pad") -> Any:
         app = RoundsApp(path, "Keeper", clock, keys)
-        async with app.run_test(size=(80, 24)) as pilot:
-            with Logbook(path, clock) as reader:
-                driver = PadDriver(app, pilot, path, reader, clock)
-                await driver.until(lambda: " leave" in driver.text, "a page with keys")
-                await driver.press("enter")
-                await driver.shows("plant 1 of ")
-                yield driver
+        async with at_the_keys(app, path, clock, hand=PadDriver) as driver:
+            await driver.press("enter")
+            await driver.shows("plant 1 of ")
+            yield driver
 
     return open_with
 

@@ -11,7 +11,7 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.core.log.entries import PlantEntries
+from rounds.core.quarantine.past import nothing_before
 from rounds.core.quarantine.streak import Streak
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.entries.looks import LookEntered, enter_look
@@ -24,7 +24,8 @@ from rounds.service.plant.status import PlantStatus, seen_status
 from rounds.service.plant.status_text import standing_text, where_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import Page
-from rounds.tui.pages.plants import PlantsView, list_room, plants_page
+from rounds.tui.pages.list_room import list_room
+from rounds.tui.pages.plants import PlantsView, plants_page
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
@@ -435,7 +436,7 @@ def test_a_long_streak_is_told_whole(path: Path, clock: SetClock, found: date | 
 def many(logbook: Logbook, on: date) -> Ranking:
     """Ten thousand plants nobody ever looked at, of which the file knows nothing."""
     day = CollectionDay(logbook, on)
-    one = seen_status(PlantRecord(logbook, Plant(1, "P", on), on, PlantEntries(), day))
+    one = seen_status(PlantRecord(day, Plant(1, "P", on), nothing_before(on), {}))
     codes = ((n, f"P{n:05}") for n in range(MANY))
     statuses = [replace(one, plant_id=n, code=code, name=code) for n, code in codes]
     return rank(statuses, None, on)

@@ -11,10 +11,10 @@ from rounds.clock import SetClock
 from rounds.core.inference.live import live_table
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.choices import choose
 from rounds.service.logbook.moment import now
 from rounds.service.plant.record import PlantRecord
 from rounds.service.round import live
-from rounds.service.round.second_look import ask_from_now_on
 from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.today import TodayScreen
 
@@ -44,7 +44,7 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
             )
             add_plant(logbook, moment, code, details)
         # one zone in twelve would ask for one, and has journeys of its own
-        ask_from_now_on(logbook, asked=False)
+        choose(logbook, "second-looks", "off")
     return path
 
 
@@ -247,6 +247,8 @@ async def test_a_first_find_at_a_short_zone_works_nothing_out_in_its_own_frame(
             await driver.look(12, "space")
         await driver.until(lambda: driver.screen.pause_after_press is None, "a pause")
         made = len(built)
+        # the next pause is far off, however long the machine takes for a key
+        monkeypatch.setattr("rounds.tui.screens.round.LOOK_AHEAD_AFTER", 3600.0)
         await driver.press("f")
         await driver.shows("1 found")
         assert made == len(built) >= 1

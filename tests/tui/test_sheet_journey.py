@@ -18,11 +18,11 @@ from rounds.service.exchange.sheet_entry import (
     enter_plant,
     order_of,
 )
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
-from rounds.service.plant.history import looks_made
-from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.to_do import PlannedZone
+from rounds.service.plant.history import events_of
+from rounds.service.plant.zones import PlannedZone
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.sheet_line import line_letters, line_text, read_line
 from rounds.tui.screens.desk import DeskScreen
@@ -104,7 +104,7 @@ async def test_a_sheet_goes_in_as_one_round_of_its_day(path: Path, opened: Opene
         assert len(day_of(driver, "S03")) == 6
         rounds = {look.round_id for code in ("G02", "G04", "S03") for look in day_of(driver, code)}
         assert len(rounds) == 1
-        assert {look.who for look in looks_made(driver.record("S03"))} == {"Ada"}
+        assert {look.who for look in events_of(driver.record("S03")).looks} == {"Ada"}
         await type_lines(driver, "q")
         await driver.until(lambda: isinstance(driver.app.screen, DeskScreen), "the desk")
         # nothing is left to go on with
@@ -276,7 +276,7 @@ async def test_a_plant_without_finds_is_one_line(
             await driver.press("y")
         assert isinstance(driver.screen, SheetEntryScreen)
         for code in ("G02", "G04", "S03"):
-            record = PlantRecord(driver.app.logbook, driver.record(code).plant, YESTERDAY)
+            record = record_of(driver.app.logbook, driver.record(code).plant, YESTERDAY)
             assert record.last_complete_look_on == YESTERDAY
 
 
@@ -291,7 +291,7 @@ def test_two_windows_do_not_enter_a_plant_twice(path: Path, clock: SetClock) -> 
         with pytest.raises(Refused, match="another window"):
             enter_plant(logbook, moment, draft)
         (plant,) = (p for p in logbook.collection().plants.values() if p.code == "G02")
-        assert len(PlantRecord(logbook, plant, TODAY).log) == 1
+        assert len(record_of(logbook, plant, TODAY).log) == 1
 
 
 def test_a_fault_in_the_last_line_leaves_nothing_of_a_plant(path: Path, clock: SetClock) -> None:

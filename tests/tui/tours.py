@@ -70,6 +70,13 @@ async def press(driver: Any, keys: Iterable[str]) -> None:
             await to_today(driver)
         else:
             await driver.press(key)
+            # what the lines that were in sight meanwhile said stays known where others are shown
+            await driver.until(lambda: not works_out(driver), "the lines in sight worked out")
+
+
+def works_out(driver: Any) -> bool:
+    """Whether a page still works out what its lines say."""
+    return bool(getattr(driver.app.screen, "is_working_out", False))
 
 
 async def worked_out(driver: Any) -> None:

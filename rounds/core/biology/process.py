@@ -19,9 +19,6 @@ IN_REACH, TUCKED = 0, 1
 DECIMALS = 1
 """Temperatures are told apart to a tenth of a degree: days are kept by them."""
 
-STAGES_OF = {"young": ("L1", "L2", "L3"), "adult": ("P", "A"), "eggs": ("egg",), "egg-mass": ("A",)}
-"""Stages a find of a recorded stage may be; any where none was recorded."""
-
 
 @dataclass(frozen=True, eq=False)
 class Process:
@@ -153,20 +150,26 @@ class Process:
 def make_process(
     zones: tuple[ZoneReference, ...],
     parameters: Parameters,
+    pest: str,
     detection_times: float = 1.0,
     exchange_times: float = 1.0,
 ) -> Process:
-    """The process on a body with these zones; the same one is handed out again.
+    """The process of a pest on a body with these zones; the same one is handed out again.
 
     Args:
         zones: of the body; sizes of one growth form share a process.
-        parameters: stages, day of life, warmth, and how much of it this grower finds.
+        parameters: the table, and how much of what is there this grower finds.
+        pest: whose stages, warmth and day of life they are.
         detection_times: factor of the detection rates, for a band.
         exchange_times: factor of the exchange, for a band.
+
+    Raises:
+        KeyError: no such pest.
     """
+    biology = parameters.pests[pest]
     shares = tuple((zone.zone, zone.weight, zone.tucked_share) for zone in zones)
     return _process(
-        parameters.stages, shares, parameters.day, parameters.warmth,
+        biology.stages, shares, biology.day, biology.warmth,
         detection_times * parameters.detection_times, exchange_times,
     )  # fmt: skip
 

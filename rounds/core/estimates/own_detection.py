@@ -8,13 +8,20 @@ and those that are left are the worse seen ones.
 
 import math
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date
 
-from rounds.core.parameters import SecondLooks, StageParameters
+from rounds.core.body import ROOTS, Body
+from rounds.core.log.effective import EffectiveLook
+from rounds.core.parameters import Inspection, SecondLooks, StageParameters
+from rounds.core.quarantine.days import credited_seconds
 
 GRID = 120
 """points at which the share found is tried"""
+
+TIMES_APART = 20
+"""Lengths of looks are told apart to so manieth a part of the reference seconds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +40,42 @@ class Pair:
     def found(self) -> int:
         """Insects found by both looks."""
         return self.first + self.second
+
+
+def pairs_of(
+    looks: Sequence[EffectiveLook],
+    body_on: Callable[[date], Body],
+    pest: str,
+    inspection: Inspection,
+) -> Iterator[Pair]:
+    """The pairs among the looks at one plant that can tell something of how a pest is found."""
+    by_id = {look.id: look for look in looks}
+    for look in looks:
+        first = by_id.get(look.second_to or 0)
+        if first is not None and _can_tell(first) and _can_tell(look):
+            times = [_times(of, body_on(of.day), inspection) for of in (first, look)]
+            if first.zone == look.zone and all(times):
+                yield Pair(_found(first, pest), _found(look, pest), *times)
+
+
+def _can_tell(look: EffectiveLook) -> bool:
+    """Finished, and nothing left there that the other look may have seen again."""
+    stays = any(tally.kind in ("left", "doubtful") for tally in look.tallies)
+    return look.outcome == "looked" and look.zone != ROOTS and not stays
+
+
+def _found(look: EffectiveLook, pest: str) -> int:
+    return sum(tally.count for tally in look.tallies if tally.pest == pest)
+
+
+def _times(look: EffectiveLook, body: Body, inspection: Inspection) -> float:
+    """Reference seconds of its zone; nothing where the plant had no such zone that day."""
+    reference = next((z.reference_seconds for z in body.zones if z.zone == look.zone), None)
+    if reference is None:
+        return 0.0
+    seconds = credited_seconds(look, reference, inspection)
+    least = inspection.seconds_with_find if look.tallies else 0.0
+    return round(max(seconds, least) / reference * TIMES_APART) / TIMES_APART
 
 
 def own_detection(

@@ -36,30 +36,6 @@ DayAhead = Callable[[int], LoggedDay]
 """the day so many after the end of the log, without finds; counted from 1"""
 
 
-def chances_ahead(
-    log: Log, ahead: Sequence[LoggedDay], budget: int = AHEAD_BUDGET, first: int = 0
-) -> Values:
-    """(N + 1 - first,): at the end of the log, and of each of the N dates that follow.
-
-    A date on which next to no such plant would still be found clean has no figure that means
-    anything: 0 stands for it.
-
-    Args:
-        log: up to now.
-        ahead: the dates after it, without finds.
-        budget: coefficients of the finds up to now.
-        first: so many are left out, the end of the log being the first of them.
-
-    Raises:
-        ImpossibleEntry: something in the log cannot happen.
-    """
-    days = DaysAhead(log, lambda number: ahead[number - 1], len(ahead), budget)
-    wanted = range(first, len(ahead) + 1)
-    for _ in days.work_out(wanted):
-        pass
-    return np.array([days.bounds(number)[0] for number in wanted])
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class _Ends:
     """Values at the end of the log, for nothing left and anything left so many days later."""

@@ -13,7 +13,6 @@ from rounds.core.inference.left import (
     LEVEL,
     MOST_POINTS,
     ROUGH,
-    SHARP,
     Interval,
     distribution,
     interval,
@@ -115,17 +114,6 @@ def left_interval(log: Log, budget: int = INTERVAL_BUDGET) -> Interval:
         # what lies beyond the points is folded into them
         return Interval(told_apart.low, wide_interval(course, scale, clean / any_).high)
     return told_apart
-
-
-def left_distribution(
-    log: Log, which: Values | None = None, budget: int = BUDGET, missing: float = SHARP
-) -> Values:
-    """(N,): chances of 0, 1, ... insects left; `missing` is how far their mean may be off."""
-    course = prepare(log, budget)
-    scale, _, any_ = _both(log, course)
-    counted = np.ones(len(log.landing)) if which is None else which
-    mean, _ = means(course, scale)
-    return distribution(course, counted, any_, float(mean @ counted), scale, missing)
 
 
 def within_range(log: Log, run: Run) -> tuple[float, Array]:

@@ -38,31 +38,22 @@ class CleanPlants:
     """(D, B): the kind of look of each plant on each date; -1 none"""
 
 
-def clean_chances(plants: CleanPlants) -> Values:
-    """(B,): the chance clean of each."""
-    result = np.empty(len(plants.begins))
-    for way in _ways(plants):
-        for which, chances in way.back():
-            result[which] = chances
-    return result
-
-
 def clean_answers(plants: CleanPlants) -> tuple[Values, Values]:
     """(B,), (T, B): the chance clean of each, and the mean number left of every type."""
     result = np.empty(len(plants.begins))
     means = np.empty((len(plants.make_up), len(result)))
-    for way in _ways(plants, keep=True):
+    for way in _ways(plants):
         for which, chances in way.back():
             result[which] = chances
         means[:, way.order] = way.down()
     return result, means
 
 
-def _ways(plants: CleanPlants, *, keep: bool = False) -> Iterator["_Way"]:
+def _ways(plants: CleanPlants) -> Iterator["_Way"]:
     # those that came last are done first, so that none is carried further than its start
     order = np.argsort(-plants.begins, kind="stable")
     for first in range(0, len(order), AT_ONCE):
-        yield _Way(plants, order[first : first + AT_ONCE], keep=keep)
+        yield _Way(plants, order[first : first + AT_ONCE])
 
 
 @dataclass(slots=True, eq=False)
@@ -79,8 +70,8 @@ class _Way:
     Of those under way on a date the last b are left: the others began later.
     """
 
-    def __init__(self, plants: CleanPlants, order: Places, *, keep: bool) -> None:
-        self.plants, self.order, self.keep = plants, order, keep
+    def __init__(self, plants: CleanPlants, order: Places) -> None:
+        self.plants, self.order = plants, order
         self._kinds = np.vstack([plants.unseen, np.ones(len(plants.make_up))])
         self._passed: dict[int, _Passed] = {}
         self._slopes: list[Values] = []
@@ -126,7 +117,7 @@ class _Way:
 
     def _day(self, date: int, flat: Values) -> Values:
         day = self.plants.steps[date - 1]
-        if not self.keep or day.eggs_laid <= 0:
+        if day.eggs_laid <= 0:
             return clean_day_back(day, flat)
         half = flat.shape[1] // 2
         before = values_before(day, flat)
@@ -152,9 +143,8 @@ class _Way:
         expected = plants.mean[which] * np.tensordot(plants.make_up, 1 - state, axes=1)
         shape, infested = plants.shape[which], plants.infested[which]
         value = 1 - infested + infested * (1 + expected / shape) ** -shape
-        if self.keep:
-            steep = infested * plants.mean[which] * (1 + expected[1] / shape) ** -(shape + 1)
-            self._slopes.append(np.outer(plants.make_up, steep / value[1]))
+        steep = infested * plants.mean[which] * (1 + expected[1] / shape) ** -(shape + 1)
+        self._slopes.append(np.outer(plants.make_up, steep / value[1]))
         clean, any_ = value * np.exp(exponent)
         return np.asarray(clean / any_)
 

@@ -6,13 +6,11 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from rounds.core.biology.day import Values
-from rounds.core.biology.process import IN_REACH, TUCKED, Process, make_process
-from rounds.core.body import MEDIUM, ROOTS
-from rounds.core.inference.facts import PlantFacts, Refit, Treatment, chance_infested
+from rounds.core.biology.process import Process, make_process
+from rounds.core.inference.facts import PlantFacts, Refit, begins_on, chance_infested
 from rounds.core.inference.observed import Log, LoggedDay, Look, Start
 from rounds.core.inference.passes import Reading, passes_of_day
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Infestation, Parameters
 from rounds.core.quarantine.days import days_looked, open_doubts
 
@@ -41,7 +39,7 @@ def gather(
     """
     refit = refit or Refit()
     zones = facts.body_on(on).zones
-    process = make_process(zones, parameters, refit.detection, refit.exchange)
+    process = make_process(zones, parameters, facts.pest, refit.detection, refit.exchange)
     by_day = _looks_by_day(facts, on)
     doubts = open_doubts(facts.looks, facts.pest)
     live = days_looked(facts.looks, facts.body_on, facts.pest, parameters.inspection)
@@ -56,29 +54,9 @@ def gather(
         arrivals = _arrivals(facts, day, parameters.infestation) if number else 0.0
         reading = Reading(process, facts.body_on(day), facts.pest, parameters, day, doubts)
         looks = _looks_and_divisions(facts, by_day.get(day, ()), reading)
-        days.append(LoggedDay(step, arrivals, (*looks, *_treated(facts, day, process))))
+        days.append(LoggedDay(step, arrivals, tuple(looks)))
     start = _start(facts, begins, process, parameters.infestation)
     return Evidence(process, begins, Log(start, process.arrival, tuple(days)))
-
-
-def begins_on(found_on: Sequence[date], first_day: date, on: date, reading: Infestation) -> date:
-    """Where a long log is begun: never before the plant came.
-
-    Args:
-        found_on: days with a live find up to `on`, in order.
-        first_day: the day the plant came.
-        on: the day spoken about.
-        reading: how far back is read.
-    """
-    begins = on - timedelta(days=reading.reading_days)
-    first_of_run = None
-    for day in reversed(found_on):
-        if first_of_run is not None and (first_of_run - day).days >= reading.run_ends_days:
-            break
-        first_of_run = day
-    if first_of_run is not None:
-        begins = min(begins, first_of_run - timedelta(days=reading.reading_before_finds))
-    return max(first_day, begins)
 
 
 def _start(facts: PlantFacts, begins: date, process: Process, infestation: Infestation) -> Start:
@@ -90,8 +68,8 @@ def _start(facts: PlantFacts, begins: date, process: Process, infestation: Infes
     return Start(chance, supposed.mean * process.start_mean, supposed.shape)
 
 
-def _looks_by_day(facts: PlantFacts, on: date) -> dict[date, list[StandingLook]]:
-    by_day: dict[date, list[StandingLook]] = {}
+def _looks_by_day(facts: PlantFacts, on: date) -> dict[date, list[EffectiveLook]]:
+    by_day: dict[date, list[EffectiveLook]] = {}
     for look in facts.looks:
         if look.day <= on:
             by_day.setdefault(look.day, []).append(look)
@@ -104,7 +82,7 @@ def _arrivals(facts: PlantFacts, day: date, infestation: Infestation) -> float:
 
 
 def _looks_and_divisions(
-    facts: PlantFacts, looks: Sequence[StandingLook], reading: Reading
+    facts: PlantFacts, looks: Sequence[EffectiveLook], reading: Reading
 ) -> Iterable[Look]:
     """The looks of a day, each division between those made before it and those made after."""
     size, rest = reading.process.size, list(looks)
@@ -116,18 +94,3 @@ def _looks_and_divisions(
             yield Look(np.ones(size), kills=np.full(size, 1 - division.share))
             rest = [look for look in rest if look not in before]
     yield from passes_of_day(rest, reading)
-
-
-def _treated(facts: PlantFacts, day: date, process: Process) -> Iterable[Look]:
-    """What was done to the plant after its looks."""
-    for treatment in facts.treatments:
-        if treatment.day == day:
-            yield Look(np.ones(process.size), kills=_kills(treatment, process))
-
-
-def _kills(treatment: Treatment, process: Process) -> Values:
-    eggs = process.of_stages(("egg",))
-    in_reach = eggs * treatment.eggs_in_reach + (1 - eggs) * treatment.mobile_in_reach
-    kills = process.of_reach(IN_REACH) * in_reach + process.of_reach(TUCKED) * treatment.tucked
-    below = sum((process.of_zone(zone) for zone in (MEDIUM, ROOTS)), np.zeros(process.size))
-    return np.asarray(np.where(below > 0, treatment.medium_and_roots, kills))

@@ -1,11 +1,11 @@
 """What is told of a plant, before any sum: its looks, where it stood, what came along with it."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 
 from rounds.core.body import Body
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Infestation
 
 
@@ -27,20 +27,6 @@ def chance_infested(mates: Mates, infestation: Infestation) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Treatment:
-    """Done to the whole plant after the looks of a day: chances that an insect is killed by it."""
-
-    day: date
-    mobile_in_reach: float
-    """first nymph to laying adult"""
-    eggs_in_reach: float
-    tucked: float
-    """outside, all stages"""
-    medium_and_roots: float
-    """all stages"""
-
-
-@dataclass(frozen=True, slots=True)
 class Division:
     """The plant was divided on a day: each insect came along with this chance."""
 
@@ -54,7 +40,7 @@ class Division:
 class PlantFacts:
     """All that the evidence of one plant and one pest rests on."""
 
-    looks: tuple[StandingLook, ...]
+    looks: tuple[EffectiveLook, ...]
     """those that stand, up to the day spoken about"""
     body_on: Callable[[date], Body]
     range_c: Callable[[date], tuple[float, float]]
@@ -68,7 +54,6 @@ class PlantFacts:
     mates: Mates | None = None
     neighbours: Mapping[date, float] = field(default_factory=dict)
     """crawlers expected from infested neighbours, by day"""
-    treatments: tuple[Treatment, ...] = ()
     divisions: tuple[Division, ...] = ()
 
 
@@ -78,3 +63,23 @@ class Refit:
 
     detection: float = 1.0
     exchange: float = 1.0
+
+
+def begins_on(found_on: Sequence[date], first_day: date, on: date, reading: Infestation) -> date:
+    """Where a long log is begun: never before the plant came.
+
+    Args:
+        found_on: days with a live find up to `on`, in order.
+        first_day: the day the plant came.
+        on: the day spoken about.
+        reading: how far back is read.
+    """
+    begins = on - timedelta(days=reading.reading_days)
+    first_of_run = None
+    for day in reversed(found_on):
+        if first_of_run is not None and (first_of_run - day).days >= reading.run_ends_days:
+            break
+        first_of_run = day
+    if first_of_run is not None:
+        begins = min(begins, first_of_run - timedelta(days=reading.reading_before_finds))
+    return max(first_day, begins)

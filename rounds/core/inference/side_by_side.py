@@ -5,28 +5,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from rounds.core.biology.day import Values
-from rounds.core.inference.answer import BUDGET, chance_clean
-from rounds.core.inference.batch import AT_ONCE, CleanPlants, clean_answers, clean_chances
+from rounds.core.inference.batch import AT_ONCE, CleanPlants, clean_answers
 from rounds.core.inference.observed import Log
 
 Steps = tuple[int, ...]
-
-
-def chances_clean(logs: Sequence[Log], budget: int = BUDGET) -> Values:
-    """(N,): the chance clean at the end of each log; all are to end on the same date.
-
-    Raises:
-        ImpossibleEntry: something in a log cannot happen.
-    """
-    result = np.empty(len(logs))
-    clean = [number for number, log in enumerate(logs) if _is_clean(log)]
-    for group in _groups(logs, clean):
-        for first in range(0, len(group), AT_ONCE):
-            some = group[first : first + AT_ONCE]
-            result[some] = clean_chances(_together([logs[number] for number in some]))
-    for number in set(range(len(logs))) - set(clean):
-        result[number] = chance_clean(logs[number], budget)
-    return result
 
 
 def answers_of_clean(logs: Sequence[Log]) -> dict[int, tuple[float, Values]]:

@@ -12,10 +12,12 @@ Kind = Literal["removed", "killed", "left", "doubtful"]
 Stage = Literal["young", "adult", "eggs", "egg-mass"]
 Outcome = Literal["looked", "cannot-see", "partial"]
 Verdict = Literal["remains", "not-an-insect", "alive"]
-SignKind = Literal["ants", "stickiness", "soot"]
 
 LIVE_KINDS: frozenset[str] = frozenset({"removed", "killed", "left"})
 VERDICTS: frozenset[str] = frozenset({"remains", "not-an-insect", "alive"})
+
+NOT_ANSWERED = "not-answered"
+"""Why a look was closed that says nothing of what was left there before."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,3 +24,5 @@ class PlantCall:
     overhead_seconds: float
     spared_seconds: float
     zones: Sequence[ZoneCall]
+    found_in_reach: tuple[float, ...]
+    """by stage: chance to find one insect in the reference seconds"""

@@ -1,6 +1,6 @@
 """The plants that could be looked at, in the shape the split takes them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -84,19 +84,22 @@ class Calls:
         return np.flatnonzero(chosen[self.owner])
 
 
-def calls_of(
-    plants: Sequence[PlantCall], found_in_reach: Sequence[float], credited_at_most: float
-) -> Calls:
+def calls_of(plants: Sequence[PlantCall], credited_at_most: float) -> Calls:
     """Plants in the shape the split takes them.
 
     Args:
         plants: first to be looked at first.
-        found_in_reach: chance to find one insect in the reference seconds, by stage.
         credited_at_most: times the reference seconds beyond which none are credited.
     """
     zones = [zone for plant in plants for zone in plant.zones]
     reference = np.array([zone.reference_seconds for zone in zones])
-    rates = -np.log1p(-np.array(found_in_reach))
+    stages = max((len(plant.found_in_reach) for plant in plants), default=0)
+    rates = {
+        found: _filled_up(-np.log1p(-np.array(found)), stages, 1.0)
+        for found in {plant.found_in_reach for plant in plants}
+    }
+    of_zones = [rates[plant.found_in_reach] for plant in plants for _ in plant.zones]
+    harm = [_filled_up(zone.harm, stages, 0.0) for zone in zones]
     return Calls(
         codes=[plant.code for plant in plants],
         must=np.array([plant.must for plant in plants], dtype=bool),
@@ -106,9 +109,15 @@ def calls_of(
             np.arange(len(plants)), np.array([len(plant.zones) for plant in plants], dtype=int)
         ),
         zones=Zones(
-            harm=np.array([zone.harm for zone in zones]).reshape(len(zones), len(rates)),
-            rates=rates / reference[:, None],
+            harm=np.array(harm).reshape(len(zones), stages),
+            rates=np.array(of_zones).reshape(len(zones), stages) / reference[:, None],
             least=np.array([zone.least_seconds for zone in zones]),
             most=credited_at_most * reference,
         ),
     )
+
+
+def _filled_up(by_stage: Iterable[float], stages: int, rest: float) -> list[float]:
+    """As many stages as the pest with most has: those it lacks do no harm, whatever their rate."""
+    values = list(by_stage)
+    return values + [rest] * (stages - len(values))

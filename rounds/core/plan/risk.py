@@ -8,11 +8,12 @@ import numpy as np
 
 from rounds.core.biology.day import Values, mean_matrix
 from rounds.core.biology.process import IN_REACH, Process
+from rounds.core.biology.stages import EGG
+from rounds.core.biology.stages import LAYING as LAYING_ADULT
 from rounds.core.parameters import Risk
 from rounds.core.plan.score import Neighbour, Part, PlantRisk, Word
 
 LAYING, YOUNG, EGGS, NEIGHBOURS = "laying-adults", "young", "eggs", "neighbours"
-EGG, LAYING_ADULT = "egg", "A"
 
 
 def insect_days(process: Process, celsius: float, days: int) -> Values:
@@ -36,18 +37,6 @@ def harm_in_reach(process: Process, mean: Values, celsius: float, days: int) -> 
     by_zone = caused.reshape(len(process.zones), process.sub_stages, 2).sum(axis=2)
     of_stage = process.stage_of[:, None] == np.arange(len(process.stages))
     return np.asarray(by_zone @ of_stage)
-
-
-def crawlers_leaving(process: Process, mean: Values, celsius: float, days: int) -> float:
-    """Crawlers expected to leave the plant on the next days.
-
-    Args:
-        process: of the plant.
-        mean: (T,) expected number left now.
-        celsius: mean temperature.
-        days: until it is looked at again.
-    """
-    return float(mean @ _leaving(process, celsius, days))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

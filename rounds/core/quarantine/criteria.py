@@ -12,7 +12,6 @@ DAYS_APART = "days_apart"
 DEGREE_DAYS = "degree_days"
 CLEAN_LOOKS = "clean_looks"
 MEDIUM_AND_ROOTS = "medium_and_roots"
-COURSES = "courses"
 CHANCE_CLEAN = "chance_clean"
 
 DegreeDaysBetween = Callable[[date, date], float]
@@ -29,8 +28,6 @@ class QuarantineHistory:
     days: tuple[DayLooked, ...]
     """in order; may reach back before the period"""
     ever_found: bool
-    open_courses: int
-    """courses of treatment still running"""
     chance: float | None
     """of being clean; None while it is not computed"""
     chance_low: float | None
@@ -50,7 +47,7 @@ class Criterion:
     have: float | int | None
     need: float | int | None
     unit: str
-    """day, degree_day, look, course or chance"""
+    """day, degree_day, look or chance"""
     expected_on: date | None = None
 
 
@@ -62,7 +59,6 @@ def judge(history: QuarantineHistory, on: date, rules: QuarantineRules) -> tuple
         _degree_days(history, anchor, on, rules),
         _clean_looks(history.days, anchor, on, rules),
         _medium_and_roots(history.days, anchor, on, rules),
-        Criterion(COURSES, history.open_courses == 0, history.open_courses, 0, "course"),
         _chance_clean(history, rules),
     )
 

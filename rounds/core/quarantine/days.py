@@ -1,12 +1,12 @@
 """What the looks of a day amount to: seconds credited, complete or not, clean or not."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from rounds.core.body import MEDIUM, ROOTS, Body
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Inspection
 
 TOLERANCE = 1e-9
@@ -30,8 +30,6 @@ class DayLooked:
     medium_seen: bool
     roots_seen: bool
     """out of the pot, or through a clear one"""
-    seen: frozenset[str]
-    """zones that count as seen, the roots among them"""
 
     @property
     def clean(self) -> bool:
@@ -39,7 +37,9 @@ class DayLooked:
         return not self.live
 
 
-def credited_seconds(look: StandingLook, reference_seconds: float, inspection: Inspection) -> float:
+def credited_seconds(
+    look: EffectiveLook, reference_seconds: float, inspection: Inspection
+) -> float:
     """Seconds of a look that count as looking.
 
     Time elapsed, less the time each counted insect took, at most a few times the reference
@@ -53,7 +53,7 @@ def credited_seconds(look: StandingLook, reference_seconds: float, inspection: I
 
 
 def days_looked(
-    log: tuple[StandingLook, ...],
+    log: tuple[EffectiveLook, ...],
     body_on: Callable[[date], Body],
     pest: str,
     inspection: Inspection,
@@ -66,17 +66,17 @@ def days_looked(
         pest: whose finds and doubts count.
         inspection: the limits.
     """
-    by_day: dict[date, list[StandingLook]] = defaultdict(list)
+    by_day: dict[date, list[EffectiveLook]] = defaultdict(list)
     for look in log:
         by_day[look.day].append(look)
     doubts = open_doubts(log, pest)
     return tuple(
-        _day_looked(day, by_day[day], body_on(day), pest, doubts, inspection)
+        day_looked(day, by_day[day], body_on(day), pest, doubts, inspection)
         for day in sorted(by_day)
     )
 
 
-def open_doubts(log: Iterable[StandingLook], pest: str) -> DoubtsByZone:
+def open_doubts(log: Iterable[EffectiveLook], pest: str) -> DoubtsByZone:
     """Specks not settled, by zone and day."""
     doubts: dict[str, dict[date, int]] = defaultdict(dict)
     for look in log:
@@ -85,15 +85,25 @@ def open_doubts(log: Iterable[StandingLook], pest: str) -> DoubtsByZone:
     return doubts
 
 
-def _day_looked(
+def day_looked(
     day: date,
-    looks: list[StandingLook],
+    looks: Sequence[EffectiveLook],
     body: Body,
     pest: str,
     doubts: DoubtsByZone,
     inspection: Inspection,
 ) -> DayLooked:
-    seen = _zones_seen(day, looks, body, doubts, inspection)
+    """What the looks of one day say about one pest.
+
+    Args:
+        day: the day.
+        looks: those of that day that stand.
+        body: as it was on that day.
+        pest: whose finds and doubts count.
+        doubts: open ones of that day and of those shortly before it.
+        inspection: the limits.
+    """
+    seen = zones_seen(day, looks, body, doubts, inspection)
     # most looks found nothing: they are passed over
     found = any(look.live(pest) for look in looks if look.tallies)
     return DayLooked(
@@ -102,13 +112,12 @@ def _day_looked(
         live=found or any(doubts_live(day, zone, inspection) for zone in doubts.values()),
         medium_seen=MEDIUM in seen,
         roots_seen=ROOTS in seen,
-        seen=seen,
     )
 
 
-def _zones_seen(
+def zones_seen(
     day: date,
-    looks: list[StandingLook],
+    looks: Sequence[EffectiveLook],
     body: Body,
     doubts: DoubtsByZone,
     inspection: Inspection,

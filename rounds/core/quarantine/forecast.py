@@ -10,7 +10,6 @@ from datetime import date, timedelta
 from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.criteria import (
     CHANCE_CLEAN,
-    COURSES,
     Criterion,
     QuarantineHistory,
     clocks_from,
@@ -114,7 +113,6 @@ def _clean_day(day: date, *, complete: bool) -> DayLooked:
         live=False,
         medium_seen=complete,
         roots_seen=False,
-        seen=frozenset(),
     )
 
 
@@ -160,7 +158,7 @@ class _Course:
     @property
     def not_projected(self) -> frozenset[str]:
         """Criteria whose course is not known: unless met already, no day is named for them."""
-        return frozenset({COURSES} if self.chance else {CHANCE_CLEAN, COURSES})
+        return frozenset() if self.chance else frozenset({CHANCE_CLEAN})
 
     def judged(self, day: date) -> tuple[Criterion, ...]:
         """The criteria as they will stand on a day after `on`."""
@@ -198,5 +196,4 @@ def _goes_on(
 ) -> bool:
     """Whether a day further ahead can still bring news."""
     alone = unmet - course.not_projected - first.keys()
-    together = others_on is None and COURSES not in unmet
-    return bool(alone) or together
+    return bool(alone) or others_on is None

@@ -24,7 +24,11 @@ class Streak:
 
 
 def clean_streak(
-    days: Sequence[DayLooked], on: date, rules: QuarantineRules, since: date | None = None
+    days: Sequence[DayLooked],
+    on: date,
+    rules: QuarantineRules,
+    since: date | None = None,
+    older: tuple[int, date | None] = (0, None),
 ) -> Streak:
     """The run that stands at the end of `on`.
 
@@ -33,12 +37,16 @@ def clean_streak(
         on: later days are not read.
         rules: how long a gap holds the count back, and by how much.
         since: earlier days do not belong to it.
+        older: looks of a run that led up to the first of `days`, and the day it began.
     """
     run = clean_run(days, on, since)
     if not run:
         return Streak(0, 0, None, None)
-    began_on, last_on = run[0].day, run[-1].day
-    return Streak(_held_back(run, on, rules), (last_on - began_on).days + 1, began_on, last_on)
+    began_on, last_on, looks = run[0].day, run[-1].day, len(run)
+    if since is None and older[1] is not None and not any(d.live for d in up_to(days, on)):
+        looks, began_on = looks + older[0], older[1]
+    held = _held_back(run, looks, on, rules)
+    return Streak(held, (last_on - began_on).days + 1, began_on, last_on)
 
 
 def clean_run(
@@ -62,10 +70,10 @@ def up_to(days: Sequence[DayLooked], on: date) -> Sequence[DayLooked]:
     return days[: bisect_right(days, on, key=lambda looked: looked.day)]
 
 
-def _held_back(run: tuple[DayLooked, ...], on: date, rules: QuarantineRules) -> int:
+def _held_back(run: tuple[DayLooked, ...], looks: int, on: date, rules: QuarantineRules) -> int:
     """Looks of the run; fewer inside a gap and at the first look after it."""
     inside = (on - run[-1].day).days > rules.gap_days
     first_after = len(run) > 1 and (run[-1].day - run[-2].day).days > rules.gap_days
     if inside or first_after:
-        return min(len(run), max(0, rules.clean_looks - rules.gap_holds_back))
-    return len(run)
+        return min(looks, max(0, rules.clean_looks - rules.gap_holds_back))
+    return looks

@@ -1,1 +1,1 @@
-"""What is said of plants and places: they come, move, stand apart, are divided, repotted, and go."""
+"""What is said of plants and places: they come, move, stand apart, are divided, and go."""

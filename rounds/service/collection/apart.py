@@ -5,9 +5,9 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import FOUND, FOUND_CANNOT_MOVE, Place, Plant
-from rounds.errors import Place as Where
 from rounds.errors import Refused
 from rounds.service.collection.plants import check_here, move_plant
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_plant
@@ -30,10 +30,10 @@ def put_apart(
     plant = find_plant(logbook, code)
     check_here(plant, moment.day)
     if plant.quarantine(moment.day) is not None:
-        raise Refused("already-apart", code=plant.code, places=[Where(argument="CODE")])
+        raise Refused("already-apart", code=plant.code, field="code")
     place = None if cannot_move else apart_place(logbook, plant, moment.day)
     stands = plant.move_on(moment.day)
-    with logbook.file.writing():
+    with plants.in_one_go(logbook.file):
         watched = _watch_neighbours(logbook, moment, plant)
         plants.append_period(
             logbook.file,
@@ -66,7 +66,7 @@ def apart_place(logbook: Logbook, plant: Plant, day: date) -> Place | None:
 
 
 def _watch_neighbours(logbook: Logbook, moment: Moment, plant: Plant) -> list[str]:
-    if not PlantRecord(logbook, plant, moment.day).waits_to_stand_apart:
+    if not record_of(logbook, plant, moment.day).waits_to_stand_apart:
         return []
     collection = logbook.collection()
     watched = []

@@ -4,7 +4,7 @@ from datetime import date
 
 from rounds.core.away import Away
 from rounds.core.log.entries import Withdrawal
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment
@@ -32,11 +32,13 @@ def enter_away(
 def check_away(logbook: Logbook, first_day: date, last_day: date) -> None:
     """BadInput where these days away cannot be entered."""
     if last_day < first_day:
-        raise _bad("away-backwards", "TO", first=first_day, last=last_day)
+        raise BadInput("away-backwards", field="last_day", first=first_day, last=last_day)
     if (last_day - first_day).days + 1 > LONGEST_DAYS:
-        raise _bad("away-too-long", "TO", first=first_day, last=last_day, most=LONGEST_DAYS)
+        raise BadInput(
+            "away-too-long", field="last_day", first=first_day, last=last_day, most=LONGEST_DAYS
+        )
     if any((a.first_day, a.last_day) == (first_day, last_day) for a in logbook.collection().away):
-        raise _bad("away-known", "FROM", first=first_day, last=last_day)
+        raise BadInput("away-known", field="first_day", first=first_day, last=last_day)
 
 
 def withdraw_away(
@@ -44,7 +46,7 @@ def withdraw_away(
 ) -> list[str]:
     """Take days away back. BadInput where there are none of that name."""
     if not any(str(name_of(entered)) == str(name) for entered in logbook.collection().away):
-        raise _bad("unknown-entry", "ENTRY", given=str(name))
+        raise BadInput("unknown-entry", field="entry", given=str(name))
     with logbook.file.writing():
         log.append_withdrawal(
             logbook.file,
@@ -64,7 +66,3 @@ def withdraw_away(
 def name_of(entered: Away) -> EntryName:
     """The entry's name."""
     return EntryName("away", entered.first_day, log.OF_A_PLACE, entered.id)
-
-
-def _bad(code: str, argument: str, /, **values: object) -> BadInput:
-    return BadInput(code, places=[Place(argument=argument)], **values)

@@ -7,7 +7,6 @@ from rounds import words
 from rounds.core.collection import Period, Place, Plant
 from rounds.core.lineage import DIVIDED, DIVIDED_FROM, divisions_of, origin_of, origin_value
 from rounds.errors import BadInput, Refused
-from rounds.errors import Place as Where
 from rounds.service.collection.next_code import next_code
 from rounds.service.collection.plants import check_code, check_here
 from rounds.service.logbook.book import Logbook
@@ -67,17 +66,19 @@ def plan_division(
     plant = find_plant(logbook, code)
     check_here(plant, moment.day)
     if not FEWEST <= entered.into <= MOST:
-        raise _bad("parts-out-of-range", "--into", given=entered.into, least=FEWEST, most=MOST)
+        raise BadInput(
+            "parts-out-of-range", field="into", given=entered.into, least=FEWEST, most=MOST
+        )
     _check_not_divided_since(logbook, moment, plant)
     codes = _codes(logbook, plant, entered)
     names = _names(plant, moment, entered)
     stands = plant.move_on(moment.day)
     if entered.place is not None:
-        place = find_place(logbook, entered.place, "--place")
+        place = find_place(logbook, entered.place)
     elif stands is not None:
         place = logbook.collection().places[stands.place_id]
     else:
-        raise _bad("plant-needs-place", "--place", code=plant.code)
+        raise BadInput("plant-needs-place", field="place", code=plant.code)
     parts = tuple(NewPart(*part) for part in zip(codes, names, strict=True))
     return DivisionPlanned(plant, entered.into, parts, place, entered.spot)
 
@@ -91,14 +92,13 @@ def divide(
     """
     with logbook.file.writing():
         planned = plan_division(logbook, moment, code, entered)
-        plants.set_apart(logbook.file)
-        for part in planned.parts:
-            _write_part(logbook, moment, planned, part)
-        # written last: by its number the parts are known to be of this division
-        entry_id = plants.append_plant_fact(
-            logbook.file, planned.plant.id, moment.day, moment.at_ms, DIVIDED, str(planned.into)
-        )
-        plants.set_apart(logbook.file)
+        with plants.in_one_go(logbook.file):
+            for part in planned.parts:
+                _write_part(logbook, moment, planned, part)
+            # written last: by its number the parts are known to be of this division
+            entry_id = plants.append_plant_fact(
+                logbook.file, planned.plant.id, moment.day, moment.at_ms, DIVIDED, str(planned.into)
+            )
     name = EntryName("divided", moment.day, planned.plant.id, entry_id)
     plant = logbook.collection().plants[planned.plant.id]
     return DivisionWritten(plant, planned.parts, str(name))
@@ -107,9 +107,7 @@ def divide(
 def _check_not_divided_since(logbook: Logbook, moment: Moment, plant: Plant) -> None:
     later = [d.day for d in divisions_of(plant, logbook.collection().plants) if d.day > moment.day]
     if later:
-        raise Refused(
-            "divided-since", code=plant.code, day=max(later), places=[Where(argument="--on")]
-        )
+        raise Refused("divided-since", code=plant.code, day=max(later), field="on")
 
 
 def _codes(logbook: Logbook, plant: Plant, entered: DivisionEntered) -> list[str]:
@@ -117,15 +115,21 @@ def _codes(logbook: Logbook, plant: Plant, entered: DivisionEntered) -> list[str
     if not entered.codes:
         return codes_offered(logbook, plant, wanted)
     if len(entered.codes) != wanted:
-        raise _bad("codes-do-not-match", "--code", given=len(entered.codes), wanted=wanted,
-                   into=entered.into, code=plant.code)  # fmt: skip
+        raise BadInput(
+            "codes-do-not-match",
+            field="codes",
+            given=len(entered.codes),
+            wanted=wanted,
+            into=entered.into,
+            code=plant.code,
+        )
     codes = [check_code(code) for code in entered.codes]
     for number, code in enumerate(codes):
         known = logbook.collection().plant(code)
         if known is not None:
-            raise _bad("plant-known", "--code", code=known.code)
+            raise BadInput("plant-known", field="codes", code=known.code)
         if code.casefold() in (other.casefold() for other in codes[:number]):
-            raise _bad("code-twice", "--code", code=code)
+            raise BadInput("code-twice", field="codes", code=code)
     return codes
 
 
@@ -148,8 +152,14 @@ def _names(plant: Plant, moment: Moment, entered: DivisionEntered) -> list[str]:
         return [words.say("lives.part-name", name=own, number=number) for number in numbers]
     names = [name.strip() for name in entered.names]
     if len(names) != wanted or not all(names):
-        raise _bad("names-do-not-match", "--name", given=len(list(filter(None, names))),
-                   wanted=wanted, into=entered.into, code=plant.code)  # fmt: skip
+        raise BadInput(
+            "names-do-not-match",
+            field="names",
+            given=len(list(filter(None, names))),
+            wanted=wanted,
+            into=entered.into,
+            code=plant.code,
+        )
     return names
 
 
@@ -219,15 +229,10 @@ def withdraw_division(
 def _check_nothing_rests_on_it(
     logbook: Logbook, name: EntryName, plant: Plant, parts: Sequence[Plant]
 ) -> None:
-    where = [Where(argument="ENTRY")]
     again = [f for f in plant.facts if f.what == DIVIDED and f.id > name.entry_id]
     if again:
-        raise Refused("divided-since", code=plant.code, day=again[-1].from_day, places=where)
+        raise Refused("divided-since", code=plant.code, day=again[-1].from_day, field="entry")
     for part in parts:
         later = any(entry > name.entry_id for entry, _ in plants.said_of(logbook.file, part.id))
         if later or plants.is_looked_at(logbook.file, part.id):
-            raise Refused("part-has-entries", code=part.code, whole=plant.code, places=where)
-
-
-def _bad(code: str, argument: str, /, **values: object) -> BadInput:
-    return BadInput(code, places=[Where(argument=argument)], **values)
+            raise Refused("part-has-entries", code=part.code, whole=plant.code, field="entry")

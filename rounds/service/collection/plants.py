@@ -7,7 +7,6 @@ from datetime import date
 from rounds.core.collection import Move, Place, Plant
 from rounds.core.log.entries import Withdrawal
 from rounds.errors import BadInput, Refused
-from rounds.errors import Place as Where
 from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE, Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment
@@ -58,14 +57,14 @@ def put_place(
     """Enter a place, or with `change` say something new of a known one from that day on."""
     name = name.strip()
     if not name:
-        raise BadInput("empty-name", argument="NAME", places=[Where(argument="NAME")])
+        raise BadInput("empty-name", field="name")
     if details.usual_c is not None:
-        _check_temperature(details.usual_c, "--usual-c")
+        _check_temperature(details.usual_c, "usual_c")
     known = logbook.collection().place(name)
     if known and not change:
-        raise BadInput("place-known", name=known.name, places=[Where(argument="NAME")])
+        raise BadInput("place-known", name=known.name, field="name")
     if not known and change:
-        find_place(logbook, name, "NAME")
+        find_place(logbook, name, "name")
     with logbook.file.writing():
         place_id = known.id if known else places.insert_place(logbook.file, name)
         said = _said_of_place(details, new=known is None)
@@ -99,7 +98,7 @@ def add_plant(
     code = check_code(code)
     known = logbook.collection().plant(code)
     if known and not change:
-        raise BadInput("plant-known", code=known.code, places=[Where(argument="CODE")])
+        raise BadInput("plant-known", code=known.code, field="code")
     if not known and change:
         find_plant(logbook, code)
     if known:
@@ -109,7 +108,7 @@ def add_plant(
             plant = known
             _say(logbook, plant.id, moment, said_of_plant(logbook, details, new=False))
         else:
-            place = find_place(logbook, details.place, "--place") if details.place else None
+            place = find_place(logbook, details.place) if details.place else None
             plant = write_new_plant(logbook, moment, code, details, place)
         if details.touches is not None:
             _set_touching(logbook, moment, plant, details.touches)
@@ -122,7 +121,7 @@ def check_code(code: str) -> str:
     """A plant's code without blanks around it. BadInput where it cannot be one."""
     code = code.strip()
     if not code or any(c.isspace() for c in code):
-        raise BadInput("bad-code", given=code, places=[Where(argument="CODE")])
+        raise BadInput("bad-code", given=code, field="code")
     return code
 
 
@@ -131,7 +130,7 @@ def _check_arrival_stays(plant: Plant, details: PlantDetails) -> None:
     arrived = plant.fact("arrived", date.max)
     said = details.arrived.isoformat() if details.arrived else None
     if (said is not None and said != arrived) or (details.already_here and arrived is not None):
-        raise BadInput("arrival-stays", code=plant.code, places=[Where(argument="--arrived")])
+        raise BadInput("arrival-stays", code=plant.code, field="arrived")
 
 
 def write_new_plant(
@@ -139,11 +138,11 @@ def write_new_plant(
 ) -> Plant:
     """Write a plant of a code that is free; whom it touches is not written here."""
     if not (details.name or "").strip():
-        raise BadInput("plant-needs-name", code=code, places=[Where(argument="--name")])
+        raise BadInput("plant-needs-name", code=code, field="name")
     if place is None:
-        raise BadInput("plant-needs-place", code=code, places=[Where(argument="--place")])
+        raise BadInput("plant-needs-place", code=code, field="place")
     if details.already_here and details.arrived is not None:
-        raise BadInput("arrived-or-here", places=[Where(argument="--arrived")])
+        raise BadInput("arrived-or-here", field="arrived")
     said = said_of_plant(logbook, details, new=True)
     arrived = None if details.already_here else (details.arrived or moment.day)
     first_day = min(arrived or moment.day, moment.day)
@@ -177,13 +176,13 @@ def said_of_plant(logbook: Logbook, details: PlantDetails, *, new: bool) -> dict
     if details.form is not None or new:
         said["form"] = check_form(logbook, details.form or DEFAULT_FORM)
     if details.size is not None or new:
-        said["size"] = _one_of(details.size or DEFAULT_SIZE, SIZES, "--size")
+        said["size"] = _one_of(details.size or DEFAULT_SIZE, SIZES, "size")
     if details.value is not None or new:
         said["value"] = _value(1.0 if details.value is None else details.value)
     if details.clear_pot is not None:
         said["clear_pot"] = "yes" if details.clear_pot else "no"
     if details.dislikes is not None:
-        said["dislikes"] = " ".join(_one_of(d, DISLIKES, "--dislikes") for d in details.dislikes)
+        said["dislikes"] = " ".join(_one_of(d, DISLIKES, "dislikes") for d in details.dislikes)
     if details.pests or new:
         followed = details.pests or (logbook.parameters.default_pest,)
         said["pests"] = " ".join(dict.fromkeys(check_pest(logbook, pest) for pest in followed))
@@ -192,27 +191,26 @@ def said_of_plant(logbook: Logbook, details: PlantDetails, *, new: bool) -> dict
 
 def _value(value: float) -> str:
     if not 0 < value < float("inf"):
-        raise BadInput("value-not-positive", given=value, places=[Where(argument="--value")])
+        raise BadInput("value-not-positive", given=value, field="value")
     return repr(float(value))
 
 
-def _one_of(given: str, allowed: Sequence[str], argument: str) -> str:
+def _one_of(given: str, allowed: Sequence[str], field: str) -> str:
     if given not in allowed:
         raise BadInput(
             "not-one-of",
             given=given,
-            argument=argument,
+            field=field,
             allowed=", ".join(allowed),
-            places=[Where(argument=argument)],
         )
     return given
 
 
 def _set_touching(logbook: Logbook, moment: Moment, plant: Plant, codes: Sequence[str]) -> None:
     """Touching is mutual: every change is said of both plants, from that day on."""
-    wanted = {find_plant(logbook, code, "--touches").id for code in codes if code.strip()}
+    wanted = {find_plant(logbook, code, "touches").id for code in codes if code.strip()}
     if plant.id in wanted:
-        raise BadInput("touches-itself", code=plant.code, places=[Where(argument="--touches")])
+        raise BadInput("touches-itself", code=plant.code, field="touches")
     before = set(plant.touching(moment.day))
     if wanted != before:
         say_touching(logbook, moment, plant.id, wanted)
@@ -237,14 +235,14 @@ def _say(logbook: Logbook, plant_id: int, moment: Moment, said: dict[str, str]) 
 def _move_on_change(logbook: Logbook, moment: Moment, plant: Plant, details: PlantDetails) -> None:
     stands = plant.move_on(moment.day)
     place = (
-        find_place(logbook, details.place, "--place")
+        find_place(logbook, details.place)
         if details.place is not None
         else logbook.collection().places[stands.place_id]
         if stands
         else None
     )
     if place is None:
-        raise BadInput("plant-needs-place", code=plant.code, places=[Where(argument="--place")])
+        raise BadInput("plant-needs-place", code=plant.code, field="place")
     spot = details.spot if details.spot is not None else (stands.spot if stands else None)
     if stands is None or (stands.place_id, stands.spot) != (place.id, spot):
         move_plant(logbook, moment, plant.code, place.name, spot=spot)
@@ -292,9 +290,9 @@ def plant_gone(
 ) -> Plant:
     """Say that a plant is gone for good."""
     plant = find_plant(logbook, code)
-    _one_of(how, WAYS_TO_GO, "HOW")
+    _one_of(how, WAYS_TO_GO, "how")
     check_here(plant, moment.day)
-    with logbook.file.writing():
+    with plants.in_one_go(logbook.file):
         _set_touching(logbook, moment, plant, ())
         _say(logbook, plant.id, moment, {"gone": how})
         if note:
@@ -306,12 +304,11 @@ def check_here(plant: Plant, day: date) -> None:
     """BadInput before it came, Refused after it was gone."""
     if day < plant.first_day:
         raise BadInput(
-            "plant-not-yet", code=plant.code, day=day, first=plant.first_day,
-            places=[Where(argument="CODE")],
-        )  # fmt: skip
+            "plant-not-yet", field="code", code=plant.code, day=day, first=plant.first_day
+        )
     how = plant.gone(day)
     if how is not None:
-        raise Refused("plant-gone", code=plant.code, how=how, places=[Where(argument="CODE")])
+        raise Refused("plant-gone", code=plant.code, how=how, field="code")
 
 
 @dataclass(frozen=True, slots=True)
@@ -342,7 +339,7 @@ def put_weather(
     check_range(min_c, max_c)
     before = logbook.collection().weather.get(place.id, {}).get(day)
     if before is not None and not change:
-        raise BadInput("weather-known", place=place.name, day=day, places=[Where(argument="DATE")])
+        raise BadInput("weather-known", place=place.name, day=day, field="day")
     with logbook.file.writing():
         entry_id = weather.append_weather(logbook.file, place.id, day, moment.at_ms, min_c, max_c)
         if before is not None:
@@ -359,17 +356,15 @@ def put_weather(
 
 def check_range(min_c: float, max_c: float) -> None:
     """BadInput where the two cannot be the temperatures of a day, degC."""
-    for value, argument in ((min_c, "--min"), (max_c, "--max")):
-        _check_temperature(value, argument)
+    _check_temperature(min_c, "min_c")
+    _check_temperature(max_c, "max_c")
     if max_c < min_c:
-        raise BadInput("max-below-min", min=min_c, max=max_c, places=[Where(argument="--max")])
+        raise BadInput("max-below-min", min=min_c, max=max_c, field="max_c")
 
 
-def _check_temperature(value: float, argument: str) -> None:
+def _check_temperature(value: float, field: str) -> None:
     if not COLDEST_C <= value <= WARMEST_C:
-        raise BadInput(
-            "no-such-temperature", given=value, argument=argument, places=[Where(argument=argument)]
-        )
+        raise BadInput("no-such-temperature", given=value, field=field)
 
 
 def moves_of(plant: Plant, on: date) -> list[Move]:

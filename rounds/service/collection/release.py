@@ -5,8 +5,9 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import Move, Period, Plant
-from rounds.errors import BadInput, Place, Refused
+from rounds.errors import BadInput, Refused
 from rounds.service.collection.plants import check_here, moves_of
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_plant
@@ -36,11 +37,11 @@ def end_quarantine(
     plant = find_plant(logbook, code)
     check_here(plant, moment.day)
     if early_reason is not None and not early_reason.strip():
-        raise BadInput("empty-reason", places=[Place(argument="--early")])
-    record = PlantRecord(logbook, plant, moment.day)
+        raise BadInput("empty-reason", field="early_reason")
+    record = record_of(logbook, plant, moment.day)
     period = plant.quarantine(moment.day)
     if period is None or record.forecast is None:
-        refusal = Refused("not-in-quarantine", code=plant.code, places=[Place(argument="CODE")])
+        refusal = Refused("not-in-quarantine", code=plant.code, field="code")
         return Decision(False, False, early_reason, record, refusal)
     ready = all(criterion.met is True for criterion in record.forecast.criteria)
     if not ready and early_reason is None:
@@ -49,7 +50,7 @@ def end_quarantine(
     reason = early_reason.strip() if early_reason else None
     _end(logbook, moment, plant, early=early, reason=reason)
     after = logbook.collection().plants[plant.id]
-    return Decision(True, early, reason, PlantRecord(logbook, after, moment.day))
+    return Decision(True, early, reason, record_of(logbook, after, moment.day))
 
 
 def former_place(record: PlantRecord) -> Move | None:
@@ -69,7 +70,7 @@ def former_place(record: PlantRecord) -> Move | None:
 def _end(
     logbook: Logbook, moment: Moment, plant: Plant, *, early: bool, reason: str | None
 ) -> None:
-    with logbook.file.writing():
+    with plants.in_one_go(logbook.file):
         for period in _open_quarantines(plant, moment.day):
             plants.append_period_end(
                 logbook.file, period, moment.day, moment.at_ms, early=early, reason=reason
@@ -88,5 +89,5 @@ def _not_yet(record: PlantRecord) -> Refused:
         code=record.plant.code,
         unmet=len(waiting),
         names="; ".join(names),
-        places=[Place(argument="CODE")],
+        field="code",
     )

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from rounds.core.body import ROOTS
 from rounds.core.collection import Plant
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.collection.plants import check_here
 from rounds.service.entries.looks import LookEntered, LookWritten, check_look, enter_look
 from rounds.service.logbook.book import Logbook
@@ -56,10 +55,9 @@ def check_repotting(
     plant = find_plant(logbook, code)
     check_here(plant, moment.day)
     if not repotted and roots is None:
-        raise BadInput("nothing-done", code=plant.code, places=[Where(argument="roots_seen")])
+        raise BadInput("nothing-done", code=plant.code, field="roots_seen")
     if repotted and _is_repotted(plant, moment):
-        raise BadInput("repotted-already", code=plant.code, day=moment.day,
-                       places=[Where(argument="day")])  # fmt: skip
+        raise BadInput("repotted-already", code=plant.code, day=moment.day, field="day")
     if roots is not None:
         check_look(logbook, plant, moment.day, roots.look)
 
@@ -76,11 +74,10 @@ def repot(
             written, _ = enter_look(logbook, moment, code, roots.look)
         entry = None
         if repotted:
-            plants.set_apart(logbook.file)
-            entry_id = plants.append_plant_fact(
-                logbook.file, plant.id, moment.day, moment.at_ms, REPOTTED, INTO_FRESH_MEDIUM
-            )
-            plants.set_apart(logbook.file)
+            with plants.in_one_go(logbook.file):
+                entry_id = plants.append_plant_fact(
+                    logbook.file, plant.id, moment.day, moment.at_ms, REPOTTED, INTO_FRESH_MEDIUM
+                )
             entry = str(EntryName(REPOTTED, moment.day, plant.id, entry_id))
     return RepottingWritten(logbook.collection().plants[plant.id], entry, written)
 

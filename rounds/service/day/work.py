@@ -47,10 +47,10 @@ def unread_day(logbook: Logbook, on: date, minutes: float | None = None) -> Day:
         stamp=stamp,
         on=on,
         choices=Choices(
-            rules=logbook.rules(),
+            rules=logbook.rules(logbook.parameters.default_pest),
             minutes=minutes_of(logbook, on, minutes),
             by_risk=logbook.walks_by_risk(),
-            usual_c=logbook.parameters.warmth.usual_c,
+            usual_c=logbook.parameters.usual_c,
         ),
         plants=found.plants,
         places=found.places,
@@ -89,11 +89,11 @@ class DayWork:
 
     def known(self) -> Day:
         """What is seen in the log, and what rests on it where that is kept; nothing is written."""
-        self._see()
-        for record in self._records:
-            self._change(with_brood, record)
         with only_kept(self._logbook), suppress(NotKept):
-            for _ in self._collection.sources():
+            self._see()
+            for record in self._records:
+                self._change(with_brood, record)
+            for _ in self._collection.sources_in_steps():
                 pass
             for record in self._records:
                 with suppress(NotKept):
@@ -113,8 +113,10 @@ class DayWork:
 
     def pieces(self) -> Pieces:
         """What is known first, then all that is not."""
+        for _ in self._collection.read_in_steps():
+            yield None
         yield self.known()
-        for _ in self._collection.sources():
+        for _ in self._collection.sources_in_steps():
             yield None
         yield from self._figures(TOGETHER)
         if self.day.plan is None:
@@ -136,7 +138,7 @@ class DayWork:
 
     @cached_property
     def _day_before(self) -> DayBefore:
-        return DayBefore(self._records, self.day.on)
+        return DayBefore(self._records)
 
     def _see(self) -> None:
         self._statuses = {record.plant.id: seen_status(record) for record in self._records}

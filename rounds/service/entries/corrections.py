@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from rounds.core.collection import Plant
-from rounds.core.log.effective import Standing
+from rounds.core.log.effective import Corrections
 from rounds.core.log.entries import VERDICTS, Look, PlantEntries, Sign, Tally, Withdrawal
-from rounds.errors import BadInput, Place, Refused
+from rounds.errors import BadInput, Refused
 from rounds.service.collection.away_entry import withdraw_away
 from rounds.service.entries.looks import KINDS, LONGEST_SECONDS, MOST_COUNTED, STAGES
 from rounds.service.entries.record_corrections import withdraw_said
@@ -29,7 +29,7 @@ class _Target:
     name: EntryName
     plant: Plant
     entries: PlantEntries
-    standing: Standing
+    corrections: Corrections
 
     def look(self) -> Look:
         return next(look for look in self.entries.looks if look.id == self.name.entry_id)
@@ -42,12 +42,12 @@ class _Target:
 
     def counts(self) -> bool:
         """Whether it stands, and for a tally, whether a look still holds it."""
-        if not self.standing.stands(self.name.entry_id):
+        if not self.corrections.stands(self.name.entry_id):
             return False
         if self.name.kind == "look":
             return True
         look_id = self.tally().look_id if self.name.kind == "tally" else self.sign().look_id
-        return self.standing.heir(look_id) is not None
+        return self.corrections.heir(look_id) is not None
 
 
 def withdraw(
@@ -73,7 +73,7 @@ def withdraw(
             plant = _owner(logbook, name)
             withdraw_said(logbook, moment, name, plant, why)
             return [str(name)], logbook.collection().plants[plant.id]
-        target = _standing_target(logbook, name)
+        target = _effective_target(logbook, name)
         _append(logbook, moment, name, target.plant.id, TAKEN_BACK, note=why)
         return [str(name), *_tallies_of(target)], target.plant
 
@@ -86,16 +86,16 @@ def replace_tally(
     Day, look, pest and instant stay, and so does what a doubt was settled as. Refused where the
     entry does not stand; BadInput for a kind, count or stage that cannot be.
     """
-    _check_allowed(kind, KINDS, "--kind")
+    _check_allowed(kind, KINDS, "kind")
     if stage is not None:
-        _check_allowed(stage, STAGES, "--stage")
+        _check_allowed(stage, STAGES, "stage")
     if not 1 <= count <= MOST_COUNTED:
-        raise _bad("no-count", "--count", given=count)
+        raise BadInput("no-count", field="count", given=count)
     name = _named(entry, "tally")
     with logbook.file.writing():
-        target = _standing_target(logbook, name)
+        target = _effective_target(logbook, name)
         before = target.tally()
-        verdict = target.standing.verdict(before.id) if before.kind == "doubtful" else None
+        verdict = target.corrections.verdict(before.id) if before.kind == "doubtful" else None
         new = replace(before, id=logbook.file.next_id(), kind=kind, count=count, stage=stage)
         log.append_tally(logbook.file, new)
         _append(logbook, moment, name, target.plant.id, CORRECTED, replaced_by=new.id)
@@ -112,15 +112,15 @@ def replace_look(logbook: Logbook, moment: Moment, entry: str, *, zone: str, sec
     does not stand; BadInput for seconds that cannot be, or a zone the plant did not have.
     """
     if not 0 <= seconds <= LONGEST_SECONDS:
-        raise _bad("bad-seconds", "--seconds", given=seconds)
+        raise BadInput("bad-seconds", field="seconds", given=seconds)
     name = _named(entry, "look")
     with logbook.file.writing():
-        target = _standing_target(logbook, name)
+        target = _effective_target(logbook, name)
         before = target.look()
         body = logbook.body_on(target.plant)(before.day)
         zone = check_zone([z.zone for z in body.zones], zone)
         if before.outcome == "cannot-see" and seconds:
-            raise _bad("cannot-see-with-looking", "--seconds")
+            raise BadInput("cannot-see-with-looking", field="seconds")
         new = replace(
             before,
             id=logbook.file.next_id(),
@@ -141,7 +141,7 @@ def settle(logbook: Logbook, moment: Moment, text: str, verdict: str) -> tuple[s
 
     What was said last holds.
     """
-    _check_allowed(verdict, sorted(VERDICTS), "VERDICT")
+    _check_allowed(verdict, sorted(VERDICTS), "verdict")
     with logbook.file.writing():
         target = _doubt(logbook, text)
         _append(logbook, moment, target.name, target.plant.id, verdict)
@@ -157,7 +157,7 @@ def reopen_doubt(logbook: Logbook, moment: Moment, text: str) -> tuple[str, Plan
             for entry in target.entries.withdrawals
             if entry.target_id == target.name.entry_id
             and entry.why in VERDICTS
-            and target.standing.stands(entry.id)
+            and target.corrections.stands(entry.id)
         ]
         for entry in said:
             verdict = replace(target.name, entry_id=entry.id)
@@ -169,28 +169,28 @@ def _doubt(logbook: Logbook, text: str) -> _Target:
     """A doubtful speck that stands."""
     name = read_entry_name(text)
     if name.kind != "tally":
-        raise _bad("not-a-doubt", "ENTRY", given=text)
+        raise BadInput("not-a-doubt", field="entry", given=text)
     target = _target(logbook, name)
     if target.tally().kind != "doubtful":
-        raise _bad("not-a-doubt", "ENTRY", given=text)
+        raise BadInput("not-a-doubt", field="entry", given=text)
     return _if_it_counts(target)
 
 
 def _named(text: str, kind: str) -> EntryName:
     name = read_entry_name(text)
     if name.kind != kind:
-        raise _bad("unknown-entry", "ENTRY", given=text)
+        raise BadInput("unknown-entry", field="entry", given=text)
     return name
 
 
-def _standing_target(logbook: Logbook, name: EntryName) -> _Target:
+def _effective_target(logbook: Logbook, name: EntryName) -> _Target:
     return _if_it_counts(_target(logbook, name))
 
 
 def _if_it_counts(target: _Target) -> _Target:
     """Refused where it does not."""
     if not target.counts():
-        raise Refused("already-withdrawn", entry=str(target.name), places=[Place(argument="ENTRY")])
+        raise Refused("already-withdrawn", entry=str(target.name), field="entry")
     return target
 
 
@@ -203,8 +203,8 @@ def _target(logbook: Logbook, name: EntryName) -> _Target:
     }  # fmt: skip
     own = {entry.id for entry in by_kind[name.kind]}
     if name.entry_id not in own:
-        raise _bad("unknown-entry", "ENTRY", given=str(name))
-    return _Target(name, plant, entries, Standing(entries.withdrawals))
+        raise BadInput("unknown-entry", field="entry", given=str(name))
+    return _Target(name, plant, entries, Corrections(entries.withdrawals))
 
 
 def _tallies_of(target: _Target) -> list[str]:
@@ -214,24 +214,24 @@ def _tallies_of(target: _Target) -> list[str]:
     return [
         str(EntryName("tally", tally.day, tally.plant_id, tally.id))
         for tally in target.entries.tallies
-        if target.standing.stands(tally.id)
-        and target.standing.heir(tally.look_id) == target.name.entry_id
+        if target.corrections.stands(tally.id)
+        and target.corrections.heir(tally.look_id) == target.name.entry_id
     ]
 
 
 def _owner(logbook: Logbook, name: EntryName) -> Plant:
     plant = logbook.collection().plants.get(name.owner_id)
     if plant is None:
-        raise _bad("unknown-entry", "ENTRY", given=str(name))
+        raise BadInput("unknown-entry", field="entry", given=str(name))
     return plant
 
 
 def _withdraw_weather(
     logbook: Logbook, moment: Moment, name: EntryName, why: str | None
 ) -> list[str]:
-    standing = logbook.collection().weather.get(name.owner_id, {}).get(name.day)
-    if standing is None or standing.id != name.entry_id:
-        raise _bad("unknown-entry", "ENTRY", given=str(name))
+    entered = logbook.collection().weather.get(name.owner_id, {}).get(name.day)
+    if entered is None or entered.id != name.entry_id:
+        raise BadInput("unknown-entry", field="entry", given=str(name))
     _append(logbook, moment, name, log.OF_A_PLACE, TAKEN_BACK, note=why)
     return [str(name)]
 
@@ -240,9 +240,9 @@ def _withdraw_move(
     logbook: Logbook, moment: Moment, name: EntryName, plant: Plant, why: str | None
 ) -> list[str]:
     if not any(m.id == name.entry_id and m.day == name.day for m in plant.moves):
-        raise _bad("unknown-entry", "ENTRY", given=str(name))
+        raise BadInput("unknown-entry", field="entry", given=str(name))
     if len(plant.moves) == 1:
-        raise Refused("only-move", code=plant.code, places=[Place(argument="ENTRY")])
+        raise Refused("only-move", code=plant.code, field="entry")
     _append(logbook, moment, name, plant.id, log.OF_A_RECORD, note=why)
     return [str(name)]
 
@@ -272,11 +272,6 @@ def _append(
     )
 
 
-def _check_allowed(given: str, allowed: tuple[str, ...] | list[str], argument: str) -> None:
+def _check_allowed(given: str, allowed: tuple[str, ...] | list[str], field: str) -> None:
     if given not in allowed:
-        raise _bad("not-one-of", argument, given=given, argument=argument,
-                   allowed=", ".join(allowed))  # fmt: skip
-
-
-def _bad(code: str, argument_named: str, /, **values: object) -> BadInput:
-    return BadInput(code, places=[Place(argument=argument_named)], **values)
+        raise BadInput("not-one-of", field=field, given=given, allowed=", ".join(allowed))

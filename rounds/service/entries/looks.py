@@ -8,7 +8,7 @@ from rounds.core.body import Body, ZoneReference
 from rounds.core.collection import Plant
 from rounds.core.log.entries import Look, Tally
 from rounds.core.walks import Round
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.service.collection.plants import check_here
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
@@ -132,25 +132,20 @@ def _zones(body: Body, entered: LookEntered) -> list[ZoneReference]:
 
 def _check(entered: LookEntered, zones: list[ZoneReference]) -> None:
     if not 0 <= entered.seconds <= LONGEST_SECONDS:
-        raise _bad("bad-seconds", "--seconds", given=entered.seconds)
+        raise BadInput("bad-seconds", field="seconds", given=entered.seconds)
     for kind, count in entered.counts.items():
         if not 0 <= count <= MOST_COUNTED:
-            raise _bad("bad-count", f"--{kind}", given=count, kind=kind)
+            raise BadInput("bad-count", field=kind, given=count, kind=kind)
     if entered.counted and len(zones) > 1:
-        raise _bad("count-needs-one-zone", "ZONE")
+        raise BadInput("count-needs-one-zone", field="zone")
     if entered.stage is not None and not entered.counted:
-        raise _bad("stage-without-count", "--stage", given=entered.stage)
+        raise BadInput("stage-without-count", field="stage", given=entered.stage)
     if entered.stage is not None and entered.stage not in STAGES:
-        raise _bad("not-one-of", "--stage", given=entered.stage, argument="--stage",
-                   allowed=", ".join(STAGES))  # fmt: skip
+        raise BadInput("not-one-of", field="stage", given=entered.stage, allowed=", ".join(STAGES))
     if entered.unpotted and [zone.zone for zone in zones] != ["roots"]:
-        raise _bad("unpotted-needs-roots", "--unpotted")
+        raise BadInput("unpotted-needs-roots", field="unpotted")
     if entered.cannot_see is not None and (entered.counted or entered.seconds):
-        raise _bad("cannot-see-with-looking", "--cannot-see")
-
-
-def _bad(code: str, argument_named: str, /, **values: object) -> BadInput:
-    return BadInput(code, places=[Place(argument=argument_named)], **values)
+        raise BadInput("cannot-see-with-looking", field="cannot_see")
 
 
 def _write_look(

@@ -3,7 +3,7 @@
 from datetime import date
 
 from rounds.core.collection import Plant
-from rounds.errors import BadInput, Place, Refused
+from rounds.errors import BadInput, Refused
 from rounds.service.collection.division import withdraw_division
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
@@ -30,7 +30,7 @@ def withdraw_said(
     """
     _check_decided(plant, name)
     if name.entry_id not in _entries_of(plant, name):
-        raise BadInput("unknown-entry", given=str(name), places=[Place(argument="ENTRY")])
+        raise BadInput("unknown-entry", given=str(name), field="entry")
     if name.kind == "divided":
         withdraw_division(logbook, moment, name, plant, why)
         return [str(name)]
@@ -52,7 +52,7 @@ def _check_decided(plant: Plant, name: EntryName) -> None:
         None,
     )
     if began is not None:
-        raise Refused(NOT_ALONE[began], code=plant.code, places=[Place(argument="ENTRY")])
+        raise Refused(NOT_ALONE[began], code=plant.code, field="entry")
 
 
 def _written_in_one_go(logbook: Logbook, name: EntryName) -> list[tuple[int, int, date]]:

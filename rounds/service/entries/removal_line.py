@@ -7,12 +7,11 @@ from datetime import date, datetime, time, timedelta
 from rounds import words
 from rounds.core.collection import Plant
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import check_zone, unknown
-from rounds.service.plant.record import PlantRecord
 
 AGO = timedelta(hours=1)
 """How long before now a removal is kept where no time is typed; an assumption, and shown."""
@@ -36,8 +35,8 @@ def removals_on(logbook: Logbook, plants: Iterable[Plant], day: date) -> tuple[R
     found = [
         Removal(plant, look.zone, look.live(), datetime.fromtimestamp(look.began_at))
         for plant in plants
-        for look in PlantRecord(logbook, plant, day).log
-        if look.day == day and look.live()
+        for look in record_of(logbook, plant, day).today
+        if look.live()
     ]
     return tuple(sorted(found, key=lambda removal: removal.at))
 
@@ -49,14 +48,14 @@ def read_removal(logbook: Logbook, plants: Sequence[Plant], line: str) -> Remova
     count = parts.pop() if parts else ""
     is_count = count.isascii() and count.isdigit() and len(count) <= LONGEST_COUNT
     if not is_count or int(count) == 0 or len(parts) < 2:
-        raise BadInput("no-removal", given=line, places=[Where(argument="LINE")])
+        raise BadInput("no-removal", given=line, field="line")
     # names and zones may both have several words: the longest name that is one wins
     for length in range(len(parts) - 1, 0, -1):
-        plant = plant_called(plants, " ".join(parts[:length]))
+        plant = plant_named(plants, " ".join(parts[:length]))
         if plant is not None:
             zone = _zone(logbook, plant, " ".join(parts[length:]))
             return Removal(plant, zone, int(count), at)
-    raise unknown("plant", parts[0], [plant.code for plant in plants], "LINE")
+    raise unknown("plant", parts[0], [plant.code for plant in plants], "line")
 
 
 def enter_removal(logbook: Logbook, removal: Removal, who: str | None) -> None:
@@ -67,23 +66,23 @@ def enter_removal(logbook: Logbook, removal: Removal, who: str | None) -> None:
     enter_look(logbook, moment, removal.plant.code, entered)
 
 
-def plants_called(plants: Sequence[Plant], line: str) -> list[Plant]:
+def plants_named(plants: Sequence[Plant], line: str) -> list[Plant]:
     """The plants of a typed line: codes or names, between commas or, of codes, blanks.
 
     BadInput for one that is not there.
     """
     found: list[Plant] = []
     for part in filter(None, (part.strip() for part in line.split(","))):
-        whole = plant_called(plants, part)
+        whole = plant_named(plants, part)
         for word in [part] if whole else part.split():
-            plant = whole or plant_called(plants, word)
+            plant = whole or plant_named(plants, word)
             if plant is None:
-                raise unknown("plant", word, [plant.code for plant in plants], "LINE")
+                raise unknown("plant", word, [plant.code for plant in plants], "line")
             found.append(plant)
     return list(dict.fromkeys(found))
 
 
-def plant_called(plants: Sequence[Plant], given: str) -> Plant | None:
+def plant_named(plants: Sequence[Plant], given: str) -> Plant | None:
     """The plant of a code or of a name, or the only one whose name begins so; None without one.
 
     BadInput where several have the name.
@@ -97,7 +96,7 @@ def plant_called(plants: Sequence[Plant], given: str) -> Plant | None:
     begun = called or [plant for plant, name in names if name.startswith(folded)]
     if len(begun) > 1:
         codes = ", ".join(plant.code for plant in begun[:4])
-        raise BadInput("several-plants", given=given, codes=codes, places=[Where(argument="LINE")])
+        raise BadInput("several-plants", given=given, codes=codes, field="line")
     return begun[0] if begun else None
 
 
@@ -109,7 +108,7 @@ def _zone(logbook: Logbook, plant: Plant, given: str) -> str:
     begun = [zone for word, zone in by_word.items() if word.startswith(folded)]
     if len(begun) == 1:
         return begun[0]
-    return by_word.get(folded) or check_zone(zones, given, "LINE")
+    return by_word.get(folded) or check_zone(zones, given, "line")
 
 
 def _earlier(logbook: Logbook) -> datetime:
@@ -125,7 +124,7 @@ def _at(logbook: Logbook, given: str) -> datetime:
     try:
         at = datetime.combine(logbook.clock.today(), time(int(hour), int(minute)))
     except ValueError:
-        raise BadInput("no-time", given=given, places=[Where(argument="LINE")]) from None
+        raise BadInput("no-time", given=given, field="line") from None
     if at > logbook.clock.now().astimezone().replace(tzinfo=None):
-        raise BadInput("time-to-come", given=given, places=[Where(argument="LINE")])
+        raise BadInput("time-to-come", given=given, field="line")
     return at

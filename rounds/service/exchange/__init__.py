@@ -1,6 +1,5 @@
 """Read looks, plants and temperatures from files: the whole file or nothing."""
 
-from rounds.service.exchange.csv_file import read_csv
-from rounds.service.exchange.run import import_file
+from rounds.service.exchange.run import FileRead, read_file
 
-__all__ = ["import_file", "read_csv"]
+__all__ = ["FileRead", "read_file"]

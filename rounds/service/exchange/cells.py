@@ -5,10 +5,9 @@ import re
 import unicodedata
 from datetime import date
 
+from rounds.clock import Clock
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.exchange.csv_file import CsvRow
-from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon, read_day, read_moment
 
 YES = {"yes": True, "no": False}
@@ -19,12 +18,14 @@ WITH_LINES = ("note",)
 
 def check_text(row: CsvRow) -> None:
     """BadInput where a cell holds control characters."""
+    if "".join(row.cells.values()).isprintable():
+        return
     for column, text in row.cells.items():
         allowed = "\n\r\t" if column in WITH_LINES else ""
         if not text.isprintable() and any(
             unicodedata.category(c) == "Cc" and c not in allowed for c in text
         ):
-            raise _bad("not-text", column, argument=column)
+            raise BadInput("not-text", field=column)
 
 
 def number(row: CsvRow, column: str) -> float | None:
@@ -35,9 +36,9 @@ def number(row: CsvRow, column: str) -> float | None:
     try:
         value = float(text)
     except ValueError:
-        raise _bad("not-a-number", column, given=text) from None
+        raise BadInput("not-a-number", field=column, given=text) from None
     if not math.isfinite(value):
-        raise _bad("not-a-number", column, given=text)
+        raise BadInput("not-a-number", field=column, given=text)
     return value
 
 
@@ -56,7 +57,7 @@ def count(row: CsvRow, column: str) -> int:
     try:
         return int(text)
     except ValueError:
-        raise _bad("not-a-count", column, given=text) from None
+        raise BadInput("not-a-count", field=column, given=text) from None
 
 
 def flag(row: CsvRow, column: str) -> bool | None:
@@ -67,7 +68,7 @@ def flag(row: CsvRow, column: str) -> bool | None:
     try:
         return YES[text.casefold()]
     except KeyError:
-        raise _bad("not-yes-or-no", column, given=text) from None
+        raise BadInput("not-yes-or-no", field=column, given=text) from None
 
 
 def several(row: CsvRow, column: str) -> tuple[str, ...] | None:
@@ -84,13 +85,8 @@ def day(row: CsvRow, column: str) -> date | None:
     return None if text is None else read_day(text, column)
 
 
-def moment(logbook: Logbook, row: CsvRow, who: str | None) -> Moment:
+def moment(clock: Clock, text: str, column: str) -> Moment:
     """When a look was: noon of a day, or an instant, local where it has no offset."""
-    text = row.needed("at")
     if ONLY_A_DAY.fullmatch(text):
-        return local_noon(read_day(text, "at"), who)
-    return read_moment(logbook.clock, None, text, who)
-
-
-def _bad(code: str, column: str, **values: object) -> BadInput:
-    return BadInput(code, places=[Where(argument=column)], **values)
+        return local_noon(read_day(text, column))
+    return read_moment(clock, None, text, None)

@@ -1,15 +1,15 @@
-"""A CSV file as rows of named cells, its kind told from its first line."""
+"""A CSV file, read row by row as named cells; its kind is told from its first line."""
 
 import csv
 import difflib
-import io
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
-from pathlib import Path
+from typing import NamedTuple, TextIO
 
 from rounds.errors import BadInput
 from rounds.errors import Place as Where
-from rounds.service.exchange.trouble import InFile, Trouble, Troubles
+from rounds.service.exchange.trouble import InFile, Trouble
 
 NEEDED: Mapping[str, tuple[str, ...]] = {
     "looks": ("plant", "zone", "at", "seconds"),
@@ -31,8 +31,7 @@ ALLOWED: Mapping[str, tuple[str, ...]] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class CsvRow:
+class CsvRow(NamedTuple):
     """One row: the line it begins on, and its cells by column, without blanks around them."""
 
     line: int
@@ -46,84 +45,76 @@ class CsvRow:
         """A cell that has to be filled. BadInput where it is not."""
         text = self.cell(column)
         if text is None:
-            raise BadInput("cell-empty", column=column, places=[Where(argument=column)])
+            raise BadInput("cell-empty", column=column, field=column)
         return text
+
+
+Record = tuple[int, list[str]]
+"""The line a row begins on, and its cells as they stand there, however many there are."""
 
 
 @dataclass(frozen=True, slots=True)
 class CsvFile:
-    """A file whose columns are known; `kind` is one of looks, plants, weather."""
+    """An open file whose columns are known; `kind` is one of looks, plants, weather."""
 
     name: str
     kind: str
-    rows: tuple[CsvRow, ...]
+    columns: tuple[str, ...]
+    records: Iterator[Record]
+    """read from the file one by one, once; InFile where it is not CSV in UTF-8"""
+
+    def row(self, record: Record) -> CsvRow:
+        """The cells by column. BadInput where there are more or fewer than columns."""
+        line, cells = record
+        if len(cells) != len(self.columns):
+            raise BadInput("row-length", cells=len(cells), columns=len(self.columns))
+        stripped = map(str.strip, cells)
+        return CsvRow(line, dict(zip(self.columns, stripped, strict=True)))
 
 
-def read_csv(name: str) -> CsvFile:
-    """The rows of a file.
+@contextmanager
+def open_csv(name: str) -> Iterator[CsvFile]:
+    """A file, its first line read.
 
     Raises:
-        BadInput: it cannot be read, is not CSV in UTF-8, holds no row, or its columns are none
-            of ours.
+        BadInput: it cannot be read, or its columns are none of ours.
     """
-    lines = _records(name, _text(name))
-    first = next(lines, None)
-    if first is None:
-        raise BadInput("file-empty", file=name, places=[Where(file=name)])
-    header = [column.strip().casefold() for column in first[1]]
-    kind = _kind(name, header)
-    rows = _rows(name, header, lines)
-    if not rows:
-        raise BadInput("file-without-rows", file=name, places=[Where(file=name)])
-    return CsvFile(name, kind, rows)
-
-
-def _text(name: str) -> str:
     try:
-        content = Path(name).read_bytes()
+        text = open(name, encoding="utf-8-sig", newline="")  # noqa: SIM115 (closed below)
     except OSError as fault:
-        reason = fault.strerror or str(fault)
-        where = [Where(file=name)]
-        raise BadInput("file-unreadable", file=name, reason=reason, places=where) from None
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError as fault:
-        line = content.count(b"\n", 0, fault.start) + 1
-        raise InFile(name, [Trouble(line, None, BadInput("file-not-utf8"))]) from None
+        raise _unreadable(name, fault) from None
+    with text:
+        records = _records(name, text)
+        first = next(records, None)
+        if first is None:
+            raise BadInput("file-empty", file=name, places=[Where(file=name)])
+        columns = tuple(column.strip().casefold() for column in first[1])
+        yield CsvFile(name, _kind(name, columns), columns, records)
 
 
-def _records(name: str, text: str) -> Iterator[tuple[int, list[str]]]:
-    """Records that are not empty, each with the line it begins on."""
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+def _records(name: str, text: TextIO) -> Iterator[Record]:
+    """Records that are not empty."""
+    reader = csv.reader(text, strict=True)
     line = 1
-    while True:
-        try:
-            cells = next(reader, None)
-        except csv.Error as fault:
-            broken = BadInput("file-not-csv", reason=str(fault))
-            raise InFile(name, [Trouble(line, None, broken)]) from None
-        if cells is None:
-            return
-        if any(cell.strip() for cell in cells):
-            yield line, cells
-        line = reader.line_num + 1
+    try:
+        for cells in reader:
+            if cells and (cells[0].strip() or any(map(str.strip, cells))):
+                yield line, cells
+            line = reader.line_num + 1
+    except csv.Error as fault:
+        broken = BadInput("file-not-csv", reason=str(fault))
+        raise InFile(name, [Trouble(line, None, broken)]) from None
+    except UnicodeDecodeError as fault:
+        # the piece that could not be decoded begins after the lines that were
+        line = reader.line_num + fault.object.count(b"\n", 0, fault.start) + 1
+        raise InFile(name, [Trouble(line, None, BadInput("file-not-utf8"))]) from None
+    except OSError as fault:
+        raise _unreadable(name, fault) from None
 
 
-def _rows(
-    name: str, header: Sequence[str], lines: Iterator[tuple[int, list[str]]]
-) -> tuple[CsvRow, ...]:
-    troubles = Troubles(name)
-    rows = []
-    for line, cells in lines:
-        with troubles.of_line(line):
-            if len(cells) != len(header):
-                raise BadInput("row-length", cells=len(cells), columns=len(header))
-            stripped = (cell.strip() for cell in cells)
-            rows.append(CsvRow(line, dict(zip(header, stripped, strict=True))))
-        if troubles.enough:
-            break
-    troubles.raise_any()
-    return tuple(rows)
+def _unreadable(name: str, fault: OSError) -> BadInput:
+    reason = fault.strerror or str(fault)
+    return BadInput("file-unreadable", file=name, reason=reason, places=[Where(file=name)])
 
 
 def _kind(name: str, header: Sequence[str]) -> str:

@@ -1,228 +1,116 @@
 """Looks from a file: each row one look at one zone, or at a whole plant."""
 
-from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass, replace
-from datetime import date
-from typing import get_args
+import json
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import ClassVar
 
-from rounds.core.collection import Plant
-from rounds.core.log.entries import Outcome
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
-from rounds.service.entries.looks import (
-    KINDS,
-    WHOLE,
-    CheckedLook,
-    LookEntered,
-    LookWritten,
-    check_look,
-    pest_counted,
-    round_of_entries,
-    share_seconds,
-    write_look,
-)
-from rounds.service.exchange import cells
-from rounds.service.exchange.csv_file import CsvFile, CsvRow
-from rounds.service.exchange.trouble import COLUMNS, Troubles
+from rounds.service.entries.looks import WHOLE, LookWritten
+from rounds.service.exchange.csv_file import CsvFile, Record
+from rounds.service.exchange.known_looks import mark_known
+from rounds.service.exchange.look_rows import LookReader, LookRow
+from rounds.service.exchange.rows import RowsOfFile
+from rounds.service.exchange.trouble import LOOK_COLUMNS, Troubles
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment
-from rounds.service.logbook.named import unknown
-from rounds.service.logbook.once import once
+from rounds.service.logbook.once import digest_of
 from rounds.store import desk
-from rounds.store.held import HeldLook, held_looks
-
-COLUMN_OF = {**COLUMNS, "CODE": "plant", "--at": "at", "--key": "key"}
-OUTCOMES: tuple[str, ...] = get_args(Outcome)
-
-Count = tuple[str, str, str, int]
-"""Kind, stage or nothing, pest, how many."""
+from rounds.store.waiting import WaitingLooks, WrittenRow
 
 
-@dataclass(frozen=True, slots=True)
-class Identity:
-    """What makes two looks the same one; two of them may still have been made."""
+class LooksOfFile(RowsOfFile):
+    """The looks of a file; checked as they are taken, they wait beside the logbook."""
 
-    plant_id: int
-    zone: str
-    day: str
-    at_seconds: int
-    """since 1970, UTC"""
-    looked_ms: int
-    counts: tuple[Count, ...]
-    unpotted: bool
-    outcome: str
-    who: str | None
-    note: str | None
+    columns: ClassVar[Mapping[str, str]] = LOOK_COLUMNS
+
+    def __init__(self, logbook: Logbook, moment: Moment, file: CsvFile) -> None:
+        self._file = logbook.file
+        self._reader = LookReader(logbook, moment.who, file)
+        self._waiting = WaitingLooks(logbook.file)
+        self._rows = self._known = self._entries_before = 0
+
+    def take(self, record: Record) -> None:
+        """Check a row and put it with the others. BadInput or Refused for its faults."""
+        line, told = record
+        row = self._reader.read_fast(told) or self._reader.read(record)
+        plant_id, day, instant, seconds, checked, note, key = row
+        waiting = self._waiting
+        in_round = waiting.round_number(day, checked.who)
+        looks = []
+        for zone, part in checked.zones:
+            # as `share_seconds` has it
+            share = seconds * part / checked.whole_seconds
+            look = waiting.add_look(
+                in_round,
+                line,
+                plant_id,
+                zone,
+                int(instant),
+                round(share * 1000),
+                checked.outcome,
+                checked.unpotted,
+            )
+            looks.append(look)
+        for tally in checked.tallies:
+            waiting.add_tally(looks[0], round(instant * 1000), *tally)
+        if note:
+            waiting.add_notes(looks, note)
+        if key:
+            waiting.add_key(line, key, _asked(row))
+        self._rows += 1
+
+    def all_taken(self) -> None:
+        """Find out which rows are known."""
+        self._waiting.flush()
+        self._entries_before = self._file.last_number()
+        self._known = mark_known(self._file, self._waiting)
+
+    def write(self, troubles: Troubles) -> int:
+        """Write the looks the logbook does not hold yet; how many rows. InFile for faults."""
+        if self._file.last_number() != self._entries_before:
+            # somebody made an entry meanwhile, maybe that of a row
+            self.all_taken()
+        for line, key in self._waiting.reused_keys():
+            troubles.add(line, BadInput("key-reused", field="key", key=key))
+            if troubles.enough:
+                break
+        troubles.raise_any()
+        if self._known < self._rows:
+            self._waiting.write()
+        desk.keep_answers(self._file, map(_answer, self._waiting.written_with_keys()))
+        return self._rows - self._known
+
+    def close(self) -> None:
+        """Let go of the looks that wait."""
+        self._waiting.close()
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One look that may be written."""
-
-    line: int
-    key: str | None
-    moment: Moment
-    plant: Plant
-    checked: CheckedLook
-    identity: Identity
-    """as it stands in the row"""
-    looks: tuple[Identity, ...]
-    """as it is kept, a look for each zone"""
-
-
-def import_looks(logbook: Logbook, moment: Moment, file: CsvFile) -> int:
-    """Write the looks the logbook does not hold yet; how many were written. InFile for faults.
-
-    A row without key is known when as many identical ones are held as were met before it.
-    """
-    by_code = {p.code.casefold(): p for p in logbook.collection().plants.values()}
-    troubles = Troubles(file.name)
-    rows = []
-    for row in file.rows:
-        with troubles.of_line(row.line, COLUMN_OF):
-            rows.append(_read(logbook, moment, by_code, row))
-        if troubles.enough:
-            break
-    troubles.raise_any()
-    with logbook.file.writing():
-        return _write(logbook, rows, troubles)
+def _asked(row: LookRow) -> str:
+    """The digest of what a row says: two rows of one key are to say the same."""
+    checked = row.checked
+    counts = sorted((kind, stage or "", *rest) for kind, stage, *rest in checked.tallies)
+    look = {
+        "plant_id": row.plant_id,
+        "zone": WHOLE if checked.whole_plant else checked.zones[0][0],
+        "day": row.day.isoformat(),
+        "at_seconds": int(row.instant),
+        "looked_ms": round(row.seconds * 1000),
+        "counts": counts,
+        "unpotted": checked.unpotted,
+        "outcome": checked.outcome,
+        "who": checked.who,
+        "note": row.note or None,
+    }
+    return digest_of({"command": "import", "look": look})
 
 
-def _read(logbook: Logbook, moment: Moment, by_code: Mapping[str, Plant], row: CsvRow) -> Row:
-    cells.check_text(row)
-    code = row.needed("plant")
-    plant = by_code.get(code.casefold())
-    if plant is None:
-        raise unknown("plant", code, [p.code for p in by_code.values()], "CODE")
-    when = cells.moment(logbook, row, row.cell("who") or moment.who)
-    checked = check_look(logbook, plant, when.day, _entered(row))
-    identity = _identity(logbook, plant, when, checked)
-    return Row(row.line, row.cell("key"), when, plant, checked, identity, _kept(identity, checked))
-
-
-def _kept(identity: Identity, checked: CheckedLook) -> tuple[Identity, ...]:
-    """What is written of a row."""
-    shares = share_seconds(checked.zones, checked.entered.seconds)
-    return tuple(
-        replace(identity, zone=zone, looked_ms=round(seconds * 1000))
-        for zone, seconds in shares.items()
+def _answer(row: WrittenRow) -> tuple[str, str, str]:
+    """What is kept under the key of a row, as for a look that is entered."""
+    written = LookWritten(
+        tuple(str(EntryName("look", row.day, row.plant_id, look)) for look in row.look_ids),
+        tuple(str(EntryName("tally", row.day, row.plant_id, tally)) for tally in row.tally_ids),
+        row.found,
     )
-
-
-def _entered(row: CsvRow) -> LookEntered:
-    outcome = row.cell("outcome") or "looked"
-    if outcome not in OUTCOMES:
-        raise _bad("not-one-of", "outcome", given=outcome, allowed=", ".join(OUTCOMES))
-    hidden = outcome == "cannot-see"
-    zone = row.needed("zone")
-    entered = LookEntered(
-        zones=() if zone.casefold() == WHOLE else (zone,),
-        seconds=(cells.number(row, "seconds") or 0.0)
-        if hidden
-        else cells.needed_number(row, "seconds"),
-        counts={kind: cells.count(row, kind) for kind in KINDS},
-        stage=row.cell("stage"),
-        unpotted=bool(cells.flag(row, "unpotted")),
-        pest=row.cell("pest"),
-        note=row.cell("note"),
-        outcome=outcome,
-    )
-    if hidden and (entered.counted or entered.seconds):
-        raise _bad("cannot-see-with-looking", "outcome")
-    return entered
-
-
-def _bad(code: str, column: str, **values: object) -> BadInput:
-    return BadInput(code, places=[Where(argument=column)], **values)
-
-
-def _write(logbook: Logbook, rows: Sequence[Row], troubles: Troubles) -> int:
-    held = _held(logbook, rows)
-    rounds = _Rounds(logbook)
-    written = 0
-    for row in rows:
-        if row.key is None and all(held[look] > 0 for look in row.looks):
-            held.subtract(row.looks)
-        elif row.key is None:
-            rounds.write(row)
-            written += 1
-        else:
-            with troubles.of_line(row.line, COLUMN_OF):
-                written += _write_keyed(logbook, rounds, row)
-    troubles.raise_any()
-    return written
-
-
-def _write_keyed(logbook: Logbook, rounds: "_Rounds", row: Row) -> bool:
-    content = {"command": "import", "look": asdict(row.identity)}
-    _, known = once(logbook, row.key, content, lambda: asdict(rounds.write(row)))
-    return not known
-
-
-class _Rounds:
-    """Writes looks into the rounds that hold what each person imported for a day."""
-
-    def __init__(self, logbook: Logbook) -> None:
-        self._logbook = logbook
-        self._round_of: dict[tuple[date, str | None], int] = {}
-
-    def write(self, row: Row) -> LookWritten:
-        """The look and its counts."""
-        holder = (row.moment.day, row.moment.who)
-        if holder not in self._round_of:
-            self._round_of[holder] = round_of_entries(self._logbook, row.moment, "imported")
-        return write_look(self._logbook, row.moment, row.plant, row.checked, self._round_of[holder])
-
-
-def _held(logbook: Logbook, rows: Sequence[Row]) -> Counter[Identity]:
-    """How many of each are held, less those that rows with a known key stand for."""
-    days = [row.moment.day for row in rows]
-    plants = {row.plant.id for row in rows}
-    found = held_looks(logbook.file, plants, min(days), max(days))
-    held = Counter(_identity_of_held(look) for look in found)
-    for row in rows:
-        if row.key is not None and desk.answer_to(logbook.file, row.key) is not None:
-            held.subtract(row.looks)
-    return held
-
-
-def _identity(logbook: Logbook, plant: Plant, when: Moment, checked: CheckedLook) -> Identity:
-    entered = checked.entered
-    pest = pest_counted(logbook, plant, when.day, entered)
-    return Identity(
-        plant_id=plant.id,
-        zone=checked.zones[0].zone if entered.zones else WHOLE,
-        day=when.day.isoformat(),
-        at_seconds=when.seconds,
-        looked_ms=round(entered.seconds * 1000),
-        counts=_counts((k, entered.stage, pest, n) for k, n in entered.counted.items()),
-        unpotted=entered.unpotted,
-        outcome=entered.outcome or "looked",
-        who=when.who,
-        note=entered.note,
-    )
-
-
-def _identity_of_held(held: HeldLook) -> Identity:
-    look = held.look
-    return Identity(
-        plant_id=look.plant_id,
-        zone=look.zone,
-        day=look.day.isoformat(),
-        at_seconds=look.began_at,
-        looked_ms=round(look.seconds * 1000),
-        counts=_counts((t.kind, t.stage, t.pest, t.count) for t in held.tallies),
-        unpotted=look.unpotted,
-        outcome=look.outcome,
-        who=held.who,
-        note=held.note,
-    )
-
-
-def _counts(counted: Iterable[tuple[str, str | None, str, int]]) -> tuple[Count, ...]:
-    """Counts of one kind, stage and pest together, however many presses they took."""
-    total: Counter[tuple[str, str, str]] = Counter()
-    for kind, stage, pest, count in counted:
-        total[kind, stage or "", pest] += count
-    return tuple(sorted((*what, count) for what, count in total.items()))
+    return row.key, row.asked, json.dumps(asdict(written))

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.collection.plants import (
     PlantDetails,
     check_code,
@@ -15,7 +14,8 @@ from rounds.service.collection.plants import (
     write_new_plant,
 )
 from rounds.service.exchange import cells
-from rounds.service.exchange.csv_file import CsvFile, CsvRow
+from rounds.service.exchange.csv_file import CsvFile, CsvRow, Record
+from rounds.service.exchange.rows import RowsOfFile
 from rounds.service.exchange.trouble import Troubles
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
@@ -34,15 +34,26 @@ class Row:
     place: Place
 
 
-def import_plants(logbook: Logbook, moment: Moment, file: CsvFile) -> int:
-    """Write the plants the logbook does not hold yet; how many were written. InFile for faults.
+class PlantsOfFile(RowsOfFile):
+    """The plants of a file; they are kept as they are taken, as all plants of a logbook are."""
 
-    A plant held under the code is known where all that its row says was once said of it.
-    """
-    troubles = Troubles(file.name)
-    with logbook.file.writing():
-        shelf = _Shelf(logbook, moment)
-        for row in file.rows:
+    def __init__(self, logbook: Logbook, moment: Moment, file: CsvFile) -> None:
+        self._logbook = logbook
+        self._moment = moment
+        self._file = file
+        self._rows: list[CsvRow] = []
+
+    def take(self, record: Record) -> None:
+        """Keep a row."""
+        self._rows.append(self._file.row(record))
+
+    def write(self, troubles: Troubles) -> int:
+        """Write the plants the logbook does not hold yet; how many. InFile for faults.
+
+        A plant held under the code is known where all that its row says was once said of it.
+        """
+        shelf = _Shelf(self._logbook, self._moment)
+        for row in self._rows:
             with troubles.of_line(row.line):
                 shelf.take(_read(shelf, row))
             if troubles.enough:
@@ -96,7 +107,7 @@ class _Shelf:
         """A place by name. BadInput, naming the nearest, if there is none."""
         place = self._places.get(name.casefold())
         if place is None:
-            raise unknown("place", name, [p.name for p in self._places.values()], "PLACE")
+            raise unknown("place", name, [p.name for p in self._places.values()], "place")
         return place
 
     def take(self, row: Row) -> None:
@@ -104,7 +115,7 @@ class _Shelf:
         folded = row.code.casefold()
         if folded in self._met:
             if self._met[folded] != row.details:
-                raise BadInput("plant-twice", code=row.code, places=[Where(argument="code")])
+                raise BadInput("plant-twice", code=row.code, field="code")
             return
         self._met[folded] = row.details
         held = self._plants.get(folded)
@@ -122,7 +133,7 @@ class _Shelf:
         plant = self._plants[row.code.casefold()]
         others = {self._plant(code).id for code in row.details.touches or ()}
         if plant.id in others:
-            raise _bad("touches-itself", "touches", code=row.code)
+            raise BadInput("touches-itself", field="touches", code=row.code)
         if row.code.casefold() not in self.new:
             if not others <= _ever_touched(plant):
                 raise _differs(row.code, "touches", row.details.touches or ())
@@ -172,8 +183,4 @@ def _ever_touched(plant: Plant) -> set[int]:
 
 def _differs(code: str, column: str, given: object) -> BadInput:
     text = "; ".join(map(str, given)) if isinstance(given, tuple) else str(given)
-    return _bad("plant-differs", column, code=code, column=column, given=text)
-
-
-def _bad(fault: str, argument: str, /, **values: object) -> BadInput:
-    return BadInput(fault, places=[Where(argument=argument)], **values)
+    return BadInput("plant-differs", field=column, code=code, column=column, given=text)

@@ -9,7 +9,7 @@ from math import ceil
 from typing import Any
 
 from rounds.core.collection import Plant
-from rounds.errors import Place, Refused
+from rounds.errors import Refused
 from rounds.service.collection.plants import check_here
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.looks import (
@@ -21,12 +21,12 @@ from rounds.service.entries.looks import (
     share_seconds,
     write_look,
 )
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_plant
 from rounds.service.plan.today import plan_day
-from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.to_do import PlannedZone, zones_to_do
+from rounds.service.plant.zones import PlannedZone, zones_to_do
 from rounds.service.round.reasons import NO_REASON
 from rounds.store import desk
 
@@ -145,7 +145,7 @@ def zones_on(
     """
     plant = find_plant(logbook, code)
     check_here(plant, day)
-    record = PlantRecord(logbook, plant, day)
+    record = record_of(logbook, plant, day)
     seen_from = logbook.parameters.inspection.seen_from
     to_do = () if whole else zones_to_do(record)
     zones = to_do or tuple(
@@ -189,7 +189,7 @@ def _refuse_twice(logbook: Logbook, draft: SheetDraft, code: str) -> None:
     known = {look for kept in draft.kept for look in kept.look_ids}
     newer = [kept.code for kept in stored.kept if not known.issuperset(kept.look_ids)]
     if code in newer:
-        raise Refused("sheet-plant-in", code=code, places=[Place(argument="CODE")])
+        raise Refused("sheet-plant-in", code=code, field="code")
 
 
 def take_back_plant(logbook: Logbook, moment: Moment, draft: SheetDraft) -> SheetDraft:

@@ -10,15 +10,8 @@ from rounds.errors import BadInput, Place, RoundsError
 MOST = 20
 """As many troubles are told at once."""
 
-COLUMNS: Mapping[str, str] = {
-    "CODE": "code",
-    "ZONE": "zone",
-    "PLACE": "place",
-    "--min": "min_c",
-    "--max": "max_c",
-    "--cannot-see": "outcome",
-}
-"""Columns that are not called as the argument of the command."""
+LOOK_COLUMNS: Mapping[str, str] = {"code": "plant"}
+"""The columns of a file of looks that are not called as the field of the model is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +27,7 @@ class InFile(BadInput):
     """The first of what is wrong in a file, in its own words; the places name them all."""
 
     def __init__(self, file: str, troubles: Sequence[Trouble]) -> None:
+        self.troubles = tuple(troubles)
         first = troubles[0]
         super().__init__(
             first.fault.code,
@@ -61,10 +55,11 @@ class InFile(BadInput):
 
 
 class Troubles:
-    """Collects what is wrong, row by row."""
+    """Collects what is wrong, row by row; `columns` are those not called as their field is."""
 
-    def __init__(self, file: str) -> None:
+    def __init__(self, file: str, columns: Mapping[str, str]) -> None:
         self._file = file
+        self._columns = columns
         self._found: list[Trouble] = []
 
     @property
@@ -78,23 +73,26 @@ class Troubles:
         return len(self._found) >= MOST
 
     @contextmanager
-    def of_line(self, line: int, columns: Mapping[str, str] = COLUMNS) -> Iterator[None]:
-        """What goes wrong within belongs to that line."""
+    def of_line(self, line: int) -> Iterator[None]:
+        """What goes wrong within belongs to that line, and is called as its column is."""
         try:
             yield
         except RoundsError as fault:
-            if fault.exit_status not in (2, 3):
-                raise
-            argument = fault.places[0].argument if fault.places else None
-            self._found.append(Trouble(line, _column(argument, columns), fault))
+            self.add(line, fault)
+
+    def add(self, line: int, fault: RoundsError) -> None:
+        """A fault of that line; one that is none of the file's is raised again."""
+        if fault.exit_status not in (2, 3):
+            raise fault
+        if fault.field is not None:
+            fault.argument = self._columns.get(fault.field, fault.field)
+        self._found.append(Trouble(line, fault.argument, fault))
+
+    def and_then(self, broken: InFile) -> InFile:
+        """These, and last the one after which the file could not be read on."""
+        return InFile(self._file, [*self._found, *broken.troubles])
 
     def raise_any(self) -> None:
         """InFile, if there are any."""
         if self._found:
             raise InFile(self._file, self._found)
-
-
-def _column(argument: str | None, columns: Mapping[str, str]) -> str | None:
-    if argument is None:
-        return None
-    return columns.get(argument) or argument.lstrip("-").replace("-", "_")

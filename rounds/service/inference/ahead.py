@@ -4,7 +4,7 @@ from collections.abc import Generator
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any
 
 from rounds.core.quarantine.criteria import QuarantineHistory, judge
 from rounds.core.quarantine.forecast import (
@@ -16,16 +16,11 @@ from rounds.core.quarantine.forecast import (
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.inference.kept import digest, kept_or_worked_out, knows
-
-if TYPE_CHECKING:
-    from rounds.service.plant.record import PlantRecord
-
-Found = TypeVar("Found")
+from rounds.service.inference.steps import finished
+from rounds.service.plant.record import PlantRecord
 
 
-def forecast_in_steps(
-    record: "PlantRecord", history: QuarantineHistory | None
-) -> Generator[None, None, Forecast | None]:
+def forecast_in_steps(record: PlantRecord) -> Generator[None, None, Forecast | None]:
     """The criteria as they stand, with the days on which they are expected to be met.
 
     None outside quarantine.
@@ -33,6 +28,7 @@ def forecast_in_steps(
     The criteria are judged each time; the days, which take long, are kept. There is a pause
     wherever a hand would notice; where the days are kept, there is none.
     """
+    history = record.history
     if history is None:
         return None
     days = None if is_kept(record) else (yield from _worked_out(record, history))
@@ -40,7 +36,7 @@ def forecast_in_steps(
         record.logbook, record.plant.id, _what(record), _key(record),
         lambda: days or finished(_worked_out(record, history)),
     )  # fmt: skip
-    now = judge(history, record.on, record.logbook.rules())
+    now = judge(history, record.on, record.logbook.rules(record.pest))
     expected: dict[str, str | None] = kept["criteria"]
     return Forecast(
         criteria=tuple(replace(c, expected_on=_day(expected[c.code])) for c in now),
@@ -50,39 +46,30 @@ def forecast_in_steps(
     )
 
 
-def is_kept(record: "PlantRecord") -> bool:
+def is_kept(record: PlantRecord) -> bool:
     """Whether the days of a plant are kept; true where it has none to keep."""
     if record.history is None:
         return True
     return knows(record.logbook, record.plant.id, _what(record), _key(record))
 
 
-def _what(record: "PlantRecord") -> str:
-    return f"forecast {record.likely.facts.pest}"
+def _what(record: PlantRecord) -> str:
+    return f"forecast {record.likely.pest}"
 
 
-def _key(record: "PlantRecord") -> str:
-    return digest(record.likely.key, record.logbook.rules())
-
-
-def finished(steps: Generator[None, None, Found]) -> Found:
-    """What steps come to, without a pause."""
-    while True:
-        try:
-            next(steps)
-        except StopIteration as end:
-            found: Found = end.value
-            return found
+def _key(record: PlantRecord) -> str:
+    judged = [criterion.code for criterion in record.criteria]
+    return digest(record.likely.key, record.logbook.rules(record.pest), judged)
 
 
 def _worked_out(
-    record: "PlantRecord", history: QuarantineHistory
+    record: PlantRecord, history: QuarantineHistory
 ) -> Generator[None, None, dict[str, Any]]:
     # slow to import, and not needed where the days are kept
     from rounds.core.quarantine.outlook import NotWorkedOut
 
-    rules = record.logbook.rules()
-    rate = record.temperatures.rate(record.lived, record.on)
+    rules = record.logbook.rules(record.pest)
+    rate = record.temperatures.rate(record.lived, record.on, record.biology.warmth)
     interval = usual_interval(history.days, record.on)
     chance = _ahead(record, history, interval)
     while True:
@@ -95,12 +82,12 @@ def _worked_out(
             return _days(found)
 
 
-def _ahead(record: "PlantRecord", history: QuarantineHistory, interval: int) -> ChanceAhead:
+def _ahead(record: PlantRecord, history: QuarantineHistory, interval: int) -> ChanceAhead:
     """The chance clean on the days to come, and the least of its refits where that is asked for."""
     from rounds.core.inference.band import refits
     from rounds.core.quarantine.outlook import Outlook
 
-    rules, on = record.logbook.rules(), record.on
+    rules, on = record.logbook.rules(record.pest), record.on
     to_come = days_to_come(history, on, rules, interval, on + timedelta(days=LIMIT_DAYS))
     mean_c = record.temperatures.mean_c(record.lived, on)
     levels = [rules.chance_clean]

@@ -1,6 +1,6 @@
 """The whole collection at the end of a day: each plant read once, what is inferred of it kept."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Generator, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import cached_property
@@ -9,99 +9,118 @@ from typing import TYPE_CHECKING
 from rounds.core.collection import Plant
 from rounds.core.inference.facts import Mates, PlantFacts
 from rounds.core.lineage import origin_of
-from rounds.core.log.entries import PlantEntries
+from rounds.core.log.lived import ancestors
 from rounds.core.parameters import Parameters
-from rounds.service.inference.facts import came_with, facts_of, mates_of
+from rounds.core.quarantine.interval import usual_interval
+from rounds.service.inference.facts import facts_of, mates_told
 from rounds.service.inference.kept import (
     dated,
     digest,
-    facts_digest,
     kept_or_worked_out,
     parameters_digest,
     place_digest,
 )
-from rounds.service.inference.nearby import share_reached, shares_by_day
+from rounds.service.inference.nearby import (
+    Places,
+    Reached,
+    may_reach,
+    share_reached,
+    shares_by_day,
+    worth,
+)
+from rounds.service.inference.older_days import OlderDays
 from rounds.service.inference.own_detection import OwnDetection, learned
-from rounds.service.inference.result import PlantResult
+from rounds.service.inference.result import AtRisk, Basis, PlantResult
+from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Collection, Logbook
 from rounds.service.logbook.temperatures import Temperatures
+from rounds.service.plant.record import PlantRecord
 
 if TYPE_CHECKING:
-    from rounds.service.plant.record import PlantRecord
+    # what a kept day does not need is loaded where it is used
+    from rounds.core.quarantine.forecast import Forecast
+    from rounds.service.logbook.entry_ids import EntryName
 
 ONE_DAY = timedelta(days=1)
 LEAST_LEAVING = 1e-6
 """crawlers a day; fewer are not followed"""
 
+Arrival = tuple[str, str | None]
+"""The day some plants came, and their source."""
+
 
 class CollectionDay:
     """All plants that are here at the end of `on`."""
 
-    def __init__(
-        self,
-        logbook: Logbook,
-        on: date,
-        entries: Mapping[int, PlantEntries] | None = None,
-        kept_as: str = "",
-    ) -> None:
+    def __init__(self, logbook: Logbook, on: date, kept_as: str = "") -> None:
         """
         Args:
             logbook: the opened one.
             on: the day.
-            entries: of every plant up to that day at least; read from the file where not given.
             kept_as: begins the names of what is kept of it.
         """
         self.logbook = logbook
         self.on = on
         self.kept_as = kept_as
-        self._entries = entries
         self.temperatures: Temperatures = logbook.temperatures()
         self._place_keys: tuple[Collection, dict[int, str]] = logbook.collection(), {}
+        self._alone: dict[int, PlantRecord] = {}
+        self._leaving: dict[tuple[int, str], dict[date, float]] = {}
 
-    @cached_property
+    # plants, and what was entered about them
+
+    @property
     def plants(self) -> Mapping[int, Plant]:
         """All plants, by id, those gone and those to come among them."""
         return self.logbook.collection().plants
 
+    @property
+    def places(self) -> Places:
+        """All places, by id."""
+        return self.logbook.collection().places
+
     @cached_property
-    def records(self) -> dict[int, "PlantRecord"]:
+    def records(self) -> dict[int, PlantRecord]:
         """Every plant that is here, by id, read in one pass."""
         return {
             plant_id: record
-            for plant_id, record in self._came.items()
+            for plant_id, record in self.came.items()
             if record.plant.gone(self.on) is None
         }
 
     @cached_property
-    def _came(self) -> dict[int, "PlantRecord"]:
+    def came(self) -> dict[int, PlantRecord]:
         """The same with those that are gone: what they told and what they gave off remain."""
-        from rounds.service.plant.record import PlantRecord
+        return finished(self.read_in_steps())
 
-        entries = self._entries
-        if entries is None:
-            entries = self.logbook.all_entries(self.on)
-        return {
-            plant.id: PlantRecord(
-                self.logbook, plant, self.on, entries.get(plant.id, PlantEntries()), day=self
-            )
-            for plant in self.plants.values()
-            if plant.first_day <= self.on
+    def read_in_steps(self) -> Generator[None, None, dict[int, PlantRecord]]:
+        """Read what `came` holds, with a pause wherever a hand would notice."""
+        if "came" in self.__dict__:
+            return self.came
+        plants = [plant for plant in self.plants.values() if plant.first_day <= self.on]
+        pasts = yield from OlderDays(self.logbook, self.plants, self.on).of(plants)
+        entered = self.logbook.all_entries(self.on, self.on)
+        self.came = {
+            plant.id: PlantRecord(self, plant, pasts[plant.id], entered) for plant in plants
         }
+        return self.came
 
-    def record(self, plant_id: int) -> "PlantRecord":
+    def record(self, plant_id: int) -> PlantRecord:
         """One plant, gone or not; read alone while the others are not needed."""
-        from rounds.service.plant.record import PlantRecord
+        if "came" in self.__dict__ and plant_id in self.came:
+            return self.came[plant_id]
+        if plant_id not in self._alone:
+            self._alone[plant_id] = self.read_anew(self.plants[plant_id])
+        return self._alone[plant_id]
 
-        if "_came" in self.__dict__ and plant_id in self._came:
-            return self._came[plant_id]
-        if plant_id not in self._read_alone:
-            plant = self.plants[plant_id]
-            self._read_alone[plant_id] = PlantRecord(self.logbook, plant, self.on, day=self)
-        return self._read_alone[plant_id]
+    def read_anew(self, plant: Plant) -> PlantRecord:
+        """One plant as the file has it now, whatever was read of it before."""
+        pasts = finished(OlderDays(self.logbook, self.plants, self.on).of([plant]))
+        family = (plant, *ancestors(plant, self.plants))
+        entered = {k.id: self.logbook.entries(k, self.on, self.on) for k in family}
+        return PlantRecord(self, plant, pasts[plant.id], entered)
 
-    @cached_property
-    def _read_alone(self) -> dict[int, "PlantRecord"]:
-        return {}
+    # what holds for all of them
 
     @cached_property
     def parameters_key(self) -> str:
@@ -123,53 +142,142 @@ class CollectionDay:
     @cached_property
     def own_detection(self) -> OwnDetection:
         """What the grower finds, as far as it is known in the morning of the day."""
-        return learned(self._came.values(), self.on, self.logbook.parameters)
+        pairs = [pair for record in self.came.values() for pair in record.past.pairs]
+        return learned(pairs, self.logbook.parameters)
 
     @cached_property
     def parameters(self) -> Parameters:
         """The table, with the grower's own detection in it."""
         return replace(self.logbook.parameters, detection_times=self.own_detection.theta)
 
-    def result(self, record: "PlantRecord", pest: str) -> PlantResult:
-        """What the log says of a plant with regard to a pest."""
-        facts = facts_of(
-            record, pest, mates_of(record, pest, self._came), self.arrivals(record, pest)
-        )
-        return PlantResult(record, facts, self._key(record, facts))
+    @cached_property
+    def _reached(self) -> Reached:
+        here = self.logbook.collection().here(self.on)
+        return Reached(here, self.on, self.places, self.logbook.parameters.risk)
 
-    def came_with(self, record: "PlantRecord") -> list["PlantRecord"]:
-        """Those that came on the same day from the same source, gone or not."""
-        return list(came_with(record, self._came))
+    # who came with whom
 
-    def mates(self, record: "PlantRecord", pest: str) -> Mates | None:
+    @cached_property
+    def _arrivals(self) -> dict[Arrival, list[PlantRecord]]:
+        found: dict[Arrival, list[PlantRecord]] = {}
+        for record in self.came.values():
+            arrival = self._arrival(record.plant)
+            if arrival is not None:
+                found.setdefault(arrival, []).append(record)
+        return found
+
+    def _arrival(self, plant: Plant) -> Arrival | None:
+        arrived = plant.fact("arrived", self.on)
+        return None if arrived is None else (arrived, plant.fact("source", self.on))
+
+    def came_with(self, record: PlantRecord) -> list[PlantRecord]:
+        """Those that came on the same day from the same source, gone or not; no parts of it."""
+        if record.parent is not None:
+            return self.came_with(record.parent)
+        arrival = self._arrival(record.plant)
+        if arrival is None:
+            return []
+        return [o for o in self._arrivals.get(arrival, []) if o.plant.id != record.plant.id]
+
+    def mates(self, record: PlantRecord, pest: str) -> Mates | None:
         """What these tell of a pest; None where they tell nothing."""
-        return mates_of(record, pest, self._came)
+        return mates_told(self.came_with(record), pest)
 
-    def entries(self) -> dict[int, PlantEntries]:
-        """All that was read of every plant, by id, those gone among them."""
-        return {plant_id: record.entries for plant_id, record in self._came.items()}
+    # what the log says of a plant
 
-    def sources(self) -> Iterator[None]:
-        """Work out, one infested plant after the other, what left it: arrivals rest on that."""
-        for record in self._came.values():
-            for pest in record.pests:
-                if self._leaving(record, pest):
-                    yield
+    def result(self, record: PlantRecord, pest: str) -> PlantResult:
+        """What the log says of a plant with regard to a pest."""
+        basis = Basis(
+            logbook=self.logbook,
+            plant_id=record.plant.id,
+            code=record.plant.code,
+            on=self.on,
+            pest=pest,
+            body=record.body,
+            parameters=self.parameters,
+            kept_as=self.kept_as,
+            read_facts=lambda: self.facts(record, pest),
+            read_at_risk=lambda: self._at_risk(record, pest),
+            name_of=lambda tally_id: _name_of(record, tally_id),
+        )
+        near = [(n, self._own_key(self.came[n], pest)) for n in sorted(self._near(record, pest))]
+        return PlantResult(basis, dated(self.on, digest(self._own_key(record, pest), near)))
 
-    def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
+    def _near(self, record: PlantRecord, pest: str) -> set[int]:
+        """The infested plants from which insects may have come to one, by id."""
+        found = {
+            source.plant.id
+            for source in self._sources(pest)
+            if source.plant.id != record.plant.id
+            and may_reach(source.plant, record.plant, self.places)
+        }
+        return found if record.parent is None else found | self._near(record.parent, pest)
+
+    def facts(self, record: PlantRecord, pest: str) -> PlantFacts:
+        """All that the evidence of a plant rests on."""
+        return facts_of(record, pest, self.mates(record, pest), self.arrivals(record, pest))
+
+    def _own_key(self, record: PlantRecord, pest: str) -> str:
+        """The key of all that was said, measured and seen of a plant up to the end of the day.
+
+        What was said and measured stands in it as it was entered: where it stood, in what body,
+        and how warm it was on a day all follow from that.
+        """
+        if pest not in record.own_keys:
+            record.own_keys[pest] = self._own_key_made(record, pest)
+        return record.own_keys[pest]
+
+    def _own_key_made(self, record: PlantRecord, pest: str) -> str:
+        plant = record.lived
+        return digest(
+            self.parameters_key,
+            self.on,
+            pest,
+            record.known.key,
+            self.mates(record, pest),
+            [(d.day, d.parts, d.entry) for d in record.divisions],
+            plant.first_day,
+            [(f.id, f.from_day, f.what, f.value) for f in plant.facts],
+            [(m.id, m.day, m.place_id) for m in plant.moves],
+            [(p.id, p.began_on, p.kind, p.ended_on) for p in plant.periods],
+            [self.place_key(place) for place in sorted({move.place_id for move in plant.moves})],
+        )
+
+    def _at_risk(self, record: PlantRecord, pest: str) -> AtRisk:
+        return AtRisk(
+            celsius=self.temperatures.mean_c(record.lived, self.on),
+            worth=worth(record.plant, self.on),
+            worth_near=self._reached.worth_near(record.plant),
+            days_until_look=usual_interval(record.days(pest), self.on),
+        )
+
+    def forecast_in_steps(self, record: PlantRecord) -> "Generator[None, None, Forecast | None]":
+        """When it may leave quarantine."""
+        from rounds.service.inference.ahead import forecast_in_steps
+
+        return forecast_in_steps(record)
+
+    def forecast_is_kept(self, record: PlantRecord) -> bool:
+        """Whether the days of its forecast are kept, or it has none."""
+        from rounds.service.inference.ahead import is_kept
+
+        return is_kept(record)
+
+    # what comes to it from others
+
+    def found_nearby(self, record: PlantRecord, since: date) -> list[PlantRecord]:
         """Other plants on which insects were found after a day, and from which they may come."""
         risk = self.logbook.parameters.risk
-        places = self.logbook.collection().places
         return [
             other
             for other in self.records.values()
             if other.plant.id != record.plant.id
             and other.last_find_on is not None
             and other.last_find_on > since
-            and share_reached(other.plant, record.plant, self.on, places, risk) > 0
+            and share_reached(other.plant, record.plant, self.on, self.places, risk) > 0
         ]
 
-    def arrivals(self, record: "PlantRecord", pest: str) -> dict[date, float]:
+    def arrivals(self, record: PlantRecord, pest: str) -> dict[date, float]:
         """Crawlers expected from infested plants near a plant, by day.
 
         Before it was divided from another, those that came to that one.
@@ -183,17 +291,16 @@ class CollectionDay:
             **self._arrivals_after(record, pest, origin.day),
         }
 
-    def _arrivals_after(self, record: "PlantRecord", pest: str, last: date) -> dict[date, float]:
-        places = self.logbook.collection().places
+    def _arrivals_after(self, record: PlantRecord, pest: str, last: date) -> dict[date, float]:
         risk = self.logbook.parameters.risk
         found: dict[date, float] = {}
-        for source, leaving in self._sources(pest):
+        for source in self._sources(pest):
             if source.plant.id == record.plant.id:
                 continue
-            share_on = shares_by_day(source.plant, record.plant, places, risk)
+            share_on = shares_by_day(source.plant, record.plant, self.places, risk)
             is_gone = source.plant.gone(self.on) is not None
             since = _told_by_its_parent(source.plant, last)
-            for day, number in leaving.items():
+            for day, number in self._leaving_of(source, pest).items():
                 if day <= since or (is_gone and source.plant.gone(day) is not None):
                     continue
                 share = share_on(day)
@@ -201,46 +308,44 @@ class CollectionDay:
                     found[day] = found.get(day, 0.0) + share * number
         return {day: min(number, risk.most_reached) for day, number in found.items()}
 
-    def _sources(self, pest: str) -> list[tuple["PlantRecord", dict[date, float]]]:
-        """The infested plants of a pest, each with what left it: few, and asked for by each."""
-        if pest not in self._known_sources:
-            self._known_sources[pest] = [
-                (source, leaving)
-                for source in self._came.values()
-                if pest in source.pests and (leaving := self._leaving(source, pest))
-            ]
-        return self._known_sources[pest]
+    def _sources(self, pest: str) -> Sequence[PlantRecord]:
+        """The plants on which a pest was ever found: few, and asked for by each."""
+        if pest not in self._found_on:
+            self._found_on[pest] = [r for r in self.came.values() if r.of_pest(pest).live_on]
+        return self._found_on[pest]
 
     @cached_property
-    def _known_sources(self) -> dict[str, list[tuple["PlantRecord", dict[date, float]]]]:
+    def _found_on(self) -> dict[str, list[PlantRecord]]:
         return {}
 
-    def _leaving(self, record: "PlantRecord", pest: str) -> dict[date, float]:
+    def sources_in_steps(self) -> Iterator[None]:
+        """Work out, one infested plant after the other, what left it: arrivals rest on that."""
+        for record in self.came.values():
+            for pest in record.pests:
+                if record.of_pest(pest).live_on:
+                    self._leaving_of(record, pest)
+                    yield
+
+    def _leaving_of(self, record: PlantRecord, pest: str) -> dict[date, float]:
         """Crawlers expected to have left an infested plant, by the day they would arrive."""
-        if (record.plant.id, pest) not in self._known_leaving:
-            self._known_leaving[record.plant.id, pest] = self._leaving_now(record, pest)
-        return self._known_leaving[record.plant.id, pest]
+        if (record.plant.id, pest) not in self._leaving:
+            self._leaving[record.plant.id, pest] = self._leaving_kept(record, pest)
+        return self._leaving[record.plant.id, pest]
 
-    @cached_property
-    def _known_leaving(self) -> dict[tuple[int, str], dict[date, float]]:
-        return {}
-
-    def _leaving_now(self, record: "PlantRecord", pest: str) -> dict[date, float]:
-        if not any(day.live for day in record.days_by_pest[pest]):
-            return {}
-        # what came to it from others is left out: who infested whom would go round in a circle
-        facts = facts_of(record, pest, mates_of(record, pest, self._came), {})
-        key = self._key(record, facts)
-        what = f"{self.kept_as}leaving {pest}"
+    def _leaving_kept(self, record: PlantRecord, pest: str) -> dict[date, float]:
+        key = dated(self.on, self._own_key(record, pest))
         kept: dict[str, float] = kept_or_worked_out(
-            self.logbook, record.plant.id, what, key, lambda: self._leave(facts)
-        )
+            self.logbook, record.plant.id, f"{self.kept_as}leaving {pest}", key,
+            lambda: self._leave(record, pest),
+        )  # fmt: skip
         return {date.fromisoformat(day): number for day, number in kept.items()}
 
-    def _leave(self, facts: PlantFacts) -> dict[str, float]:
+    def _leave(self, record: PlantRecord, pest: str) -> dict[str, float]:
         from rounds.core.inference.evidence import gather
         from rounds.core.inference.through import means_through
 
+        # what came to it from others is left out: who infested whom would go round in a circle
+        facts = facts_of(record, pest, self.mates(record, pest), {})
         evidence = gather(facts, self.on, self.parameters)
         found = {}
         for number, mean in enumerate(means_through(evidence.log)):
@@ -250,19 +355,38 @@ class CollectionDay:
                 found[(day + timedelta(days=1)).isoformat()] = leaving
         return found
 
-    def _key(self, record: "PlantRecord", facts: PlantFacts) -> str:
-        facts_key = facts_digest(facts, record.lived, self.on, self.place_key)
-        return dated(self.on, digest(self.parameters_key, facts_key))
+
+def record_of(logbook: Logbook, plant: Plant, on: date) -> PlantRecord:
+    """One plant at the end of a day, read alone."""
+    return CollectionDay(logbook, on).record(plant.id)
+
+
+def records(logbook: Logbook, on: date) -> list[PlantRecord]:
+    """The record of every plant that is here at the end of `on`, read in one pass."""
+    return list(CollectionDay(logbook, on).records.values())
 
 
 def collection_on(logbook: Logbook, on: date) -> CollectionDay:
     """All plants at the end of a day, read once until something is written."""
-    return logbook.made_once(("collection", on), lambda: CollectionDay(logbook, on))
+    return logbook.made_at_stamp(("collection", on), lambda: CollectionDay(logbook, on))
 
 
 def own_detection(logbook: Logbook, on: date) -> OwnDetection:
     """What the grower finds, from the pairs of looks before a day, and how many these are."""
     return CollectionDay(logbook, on).own_detection
+
+
+def _name_of(record: PlantRecord, tally_id: int) -> "EntryName":
+    """The name of a count, by the plant at which it was made."""
+    from rounds.service.logbook.entry_ids import EntryName
+
+    owner = record
+    while owner.parent is not None and any(
+        tally.id == tally_id for look in owner.inherited for tally in look.tallies
+    ):
+        owner = owner.parent
+    day = next(k.day for k in record.log if any(t.id == tally_id for t in k.tallies))
+    return EntryName("tally", day, owner.plant.id, tally_id)
 
 
 def _told_by_its_parent(source: Plant, last: date) -> date:

@@ -1,19 +1,16 @@
 """What the inference is told of a plant: its looks, where it stood, what came along with it."""
 
 from collections.abc import Iterator, Mapping
-from datetime import date
-from typing import TYPE_CHECKING
+from datetime import date, timedelta
 
 from rounds.core.collection import Place, Plant
-from rounds.core.inference.facts import Division, Mates, PlantFacts
-from rounds.core.lineage import divisions_of
-
-if TYPE_CHECKING:
-    from rounds.service.plant.record import PlantRecord
+from rounds.core.inference.facts import Division, Mates, PlantFacts, begins_on
+from rounds.core.quarantine.interval import USUAL_LOOKS
+from rounds.service.plant.record import PlantRecord
 
 
 def facts_of(
-    record: "PlantRecord", pest: str, mates: Mates | None, neighbours: Mapping[date, float]
+    record: PlantRecord, pest: str, mates: Mates | None, neighbours: Mapping[date, float]
 ) -> PlantFacts:
     """All that the evidence of a plant rests on, for one pest.
 
@@ -26,8 +23,9 @@ def facts_of(
     plant, logbook = record.lived, record.logbook
     arrived = plant.fact("arrived", record.on) is not None
     places = logbook.collection().places
+    first = read_from(record, pest)
     return PlantFacts(
-        looks=record.log,
+        looks=record.looks_from(first),
         body_on=record.body_on,
         range_c=lambda day: record.temperatures.range_c(plant, day),
         apart=lambda day: stood_apart(plant, day, places),
@@ -36,17 +34,29 @@ def facts_of(
         pest=pest,
         mates=mates,
         neighbours=neighbours,
-        divisions=tuple(_divisions(record)),
+        divisions=tuple(_divisions(record, first)),
     )
 
 
-def _divisions(record: "PlantRecord") -> Iterator[Division]:
+def read_from(record: PlantRecord, pest: str) -> date:
+    """The first day of which any look is read.
+
+    The inference begins at a day of its own; doubts of shortly before it may still count, and how
+    long looks usually take is told by the last few complete ones, however old.
+    """
+    parameters, known = record.logbook.parameters, record.of_pest(pest)
+    begins = begins_on(known.live_on, record.lived.first_day, record.on, parameters.infestation)
+    complete = [looked.day for looked in known.days if looked.complete][-USUAL_LOOKS:]
+    doubts = timedelta(days=parameters.inspection.doubts_within_days)
+    return max(record.lived.first_day, min([begins - doubts, *complete[:1]]))
+
+
+def _divisions(record: PlantRecord, first: date) -> Iterator[Division]:
     """Every division in the life of a plant up to the day, with the looks made before it."""
-    for divided in divisions_of(record.plant, record.day.plants):
-        if divided.day <= record.on:
-            before = record.looks_before(divided.day, divided.entry)
-            earlier = tuple(sorted(look.id for look in before if look.day == divided.day))
-            yield Division(divided.day, 1 / divided.parts, earlier)
+    for divided in record.divisions:
+        before = record.looks_before(divided.day, divided.entry, max(first, divided.day))
+        earlier = tuple(sorted(look.id for look in before if look.day == divided.day))
+        yield Division(divided.day, 1 / divided.parts, earlier)
 
 
 def stood_apart(plant: Plant, day: date, places: Mapping[int, Place]) -> bool:
@@ -57,32 +67,9 @@ def stood_apart(plant: Plant, day: date, places: Mapping[int, Place]) -> bool:
     return move is not None and places[move.place_id].apart(day)
 
 
-def mates_of(record: "PlantRecord", pest: str, others: Mapping[int, "PlantRecord"]) -> Mates | None:
-    """What plants that came on the same day from the same source tell of a pest; None if none."""
-    known = infested = 0
-    for other in came_with(record, others):
-        looked = other.days_by_pest.get(pest, ())
-        found = any(day.live for day in looked)
-        if found or any(day.complete for day in looked):
-            known += 1
-            infested += found
+def mates_told(batch: list[PlantRecord], pest: str) -> Mates | None:
+    """What plants that came together tell of a pest; None if nothing."""
+    told = [other.of_pest(pest) for other in batch]
+    known = sum(1 for of in told if of.live_on or of.complete_on is not None)
+    infested = sum(1 for of in told if of.live_on)
     return Mates(known, infested) if known else None
-
-
-def came_with(
-    record: "PlantRecord", others: Mapping[int, "PlantRecord"]
-) -> Iterator["PlantRecord"]:
-    """Of some plants those that came on the same day from the same source; parts of it are none."""
-    if record.parent is not None:
-        yield from came_with(record.parent, others)
-        return
-    plant = record.plant
-    arrived = plant.fact("arrived", record.on)
-    if arrived is None:
-        return
-    source = plant.fact("source", record.on)
-    for other in others.values():
-        if other.plant.id == plant.id or other.plant.fact("arrived", record.on) != arrived:
-            continue
-        if other.plant.fact("source", record.on) == source:
-            yield other

@@ -7,10 +7,8 @@ from contextlib import contextmanager
 from datetime import date
 from typing import Any
 
-from rounds.core.collection import Place, Plant, WeatherDay
-from rounds.core.inference.facts import PlantFacts
+from rounds.core.collection import Place, WeatherDay
 from rounds.core.parameters import Parameters
-from rounds.errors import LogbookUnusable
 from rounds.service.logbook.book import Logbook, Worked
 from rounds.store import derived
 
@@ -20,7 +18,7 @@ WAS = "was "
 GOES_ON = ("risk ", "leaving ")
 """What is still wanted of the day before once a new day is worked out."""
 
-SUMS_VERSION = 4
+SUMS_VERSION = 5
 """Raised whenever the same facts may come out otherwise."""
 
 
@@ -50,7 +48,7 @@ def dated(on: date, key: str) -> str:
 
 def parameters_digest(parameters: Parameters) -> str:
     """The key of all parameters."""
-    return digest(SUMS_VERSION, _plain(parameters))
+    return digest(SUMS_VERSION, plain(parameters))
 
 
 def place_digest(place: Place, weather: Iterable[WeatherDay], on: date) -> str:
@@ -60,33 +58,6 @@ def place_digest(place: Place, weather: Iterable[WeatherDay], on: date) -> str:
         [(f.from_day, f.what, f.value) for f in place.facts],
         [(w.day, w.min_c, w.max_c) for w in weather if w.day <= on],
     )
-
-
-def facts_digest(facts: PlantFacts, plant: Plant, on: date, place_key: Callable[[int], str]) -> str:
-    """The key of the facts of a plant up to the end of `on`.
-
-    What was said and measured stands in it as it was entered: where it stood, in what body, and
-    how warm it was on a day all follow from that. `place_key` is the key of a place by its id.
-    """
-    return digest(
-        on,
-        facts.first_day,
-        facts.arrived,
-        facts.pest,
-        facts.mates,
-        sorted(facts.neighbours.items()),
-        facts.treatments,
-        facts.divisions,
-        [(f.id, f.from_day, f.what, f.value) for f in plant.facts],
-        [(m.id, m.day, m.place_id) for m in plant.moves],
-        [(p.id, p.began_on, p.kind, p.ended_on) for p in plant.periods],
-        [place_key(place) for place in sorted({move.place_id for move in plant.moves})],
-        [
-            (k.id, k.day, k.zone, k.seconds, k.outcome, k.unpotted, k.is_open,
-             [(t.id, t.kind, t.stage, t.pest, t.count, t.settled_as) for t in k.tallies])
-            for k in facts.looks
-        ],
-    )  # fmt: skip
 
 
 def knows(logbook: Logbook, plant_id: int, what: str, key: str) -> bool:
@@ -142,18 +113,16 @@ def kept_together(logbook: Logbook) -> Iterator[None]:
 
 
 def _keep(logbook: Logbook, rows: list[Worked]) -> None:
-    if not (rows and logbook.keeps_results):
-        return
-    try:
+    def write() -> None:
         with logbook.file.writing():
             for row in rows:
                 derived.keep(
                     logbook.file, row.plant_id, row.what, row.key, row.result,
                     before_as=row.before_as,
                 )  # fmt: skip
-    except LogbookUnusable:
-        # each further try would wait for the lock as long
-        logbook.keeps_results = False
+
+    if rows:
+        logbook.keep(write)
 
 
 def _is_later(key: str, before: str) -> bool:
@@ -163,12 +132,12 @@ def _is_later(key: str, before: str) -> bool:
     return bool(dated_too) and day_before < day
 
 
-def _plain(value: object) -> object:
-    """Without the wrappers whose text names addresses."""
+def plain(value: object) -> object:
+    """A value without the wrappers whose text names addresses."""
     if hasattr(value, "__dataclass_fields__"):
-        return [(name, _plain(getattr(value, name))) for name in value.__dataclass_fields__]
+        return [(name, plain(getattr(value, name))) for name in value.__dataclass_fields__]
     if hasattr(value, "items"):
-        return sorted((str(k), _plain(v)) for k, v in value.items())
+        return sorted((str(k), plain(v)) for k, v in value.items())
     if isinstance(value, tuple | list):
-        return [_plain(v) for v in value]
+        return [plain(v) for v in value]
     return value

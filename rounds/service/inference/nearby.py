@@ -1,54 +1,35 @@
 """Who stood near whom on a day, and what share of the crawlers that leave reaches them."""
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 
 from rounds.core.collection import Place, Plant
 from rounds.core.parameters import Risk
-from rounds.core.plan.score import Neighbour
-from rounds.service.logbook.book import Collection
 
 WORTH = 1.0
 """of a plant of which nothing was said"""
 
+Places = Mapping[int, Place]
 
-def share_reached(
-    source: Plant, other: Plant, day: date, places: dict[int, Place], risk: Risk
-) -> float:
+
+def share_reached(source: Plant, other: Plant, day: date, places: Places, risk: Risk) -> float:
     """Of the crawlers that leave a plant on a day, those that reach another."""
-    return shares_of(source, day, places, risk)(other)
+    if other.id in source.touching(day):
+        return risk.touching
+    here, there = _place(source, day, places), _place(other, day, places)
+    return 0.0 if here is None or there is None else share_between(here, there, day, risk)
 
 
-def shares_of(
-    source: Plant, day: date, places: dict[int, Place], risk: Risk
-) -> Callable[[Plant], float]:
-    """The same of any other plant; looked up by its place, as there are few of these."""
-    touched = frozenset(source.touching(day))
-    here = _place(source, day, places)
-    known: dict[int, float] = {}
-
-    def share(other: Plant) -> float:
-        if other.id in touched:
-            return risk.touching
-        there = _place(other, day, places)
-        if here is None or there is None:
-            return 0.0
-        if there.id not in known:
-            known[there.id] = _share_between(here, there, day, risk)
-        return known[there.id]
-
-    return share
-
-
-def _share_between(here: Place, there: Place, day: date, risk: Risk) -> float:
+def share_between(here: Place, there: Place, day: date, risk: Risk) -> float:
+    """The same of two plants that do not touch, by where they stand."""
     if here.id == there.id or _same(here.bench(day), there.bench(day)):
         return risk.same_bench
     return risk.same_room if _same(here.room(day), there.room(day)) else 0.0
 
 
 def shares_by_day(
-    source: Plant, other: Plant, places: dict[int, Place], risk: Risk
+    source: Plant, other: Plant, places: Places, risk: Risk
 ) -> Callable[[date], float]:
     """The share of any day; looked up, as it changes only with a move or a word about either."""
     known: dict[int, float] = {}
@@ -63,22 +44,66 @@ def shares_by_day(
     return share_on
 
 
-def _changes(source: Plant, other: Plant, places: dict[int, Place]) -> set[date]:
+def _changes(source: Plant, other: Plant, places: Places) -> set[date]:
     moves = [*source.moves, *other.moves]
     said = [fact for fact in source.facts if fact.what == "touching"]
     of_places = [fact for move in moves for fact in places[move.place_id].facts]
     return {move.day for move in moves} | {fact.from_day for fact in (*said, *of_places)}
 
 
-def neighbours_of(
-    plant: Plant, day: date, collection: Collection, risk: Risk
-) -> Iterator[Neighbour]:
-    """The plants that what leaves this one may reach, with what they are worth."""
-    share_of = shares_of(plant, day, collection.places, risk)
-    for other in _others(plant, day, collection):
-        share = share_of(other)
-        if share > 0:
-            yield Neighbour(share, worth(other, day))
+def may_reach(source: Plant, other: Plant, places: Places) -> bool:
+    """Whether what leaves a plant may have reached another on any day."""
+    told = str(other.id)
+    if any(f.what == "touching" and told in f.value.split() for f in source.facts):
+        return True
+    theirs = {move.place_id for move in other.moves}
+    return any(
+        move.place_id in theirs
+        or not theirs.isdisjoint(_in_one_room(places[move.place_id], places))
+        for move in source.moves
+    )
+
+
+def _in_one_room(place: Place, places: Places) -> set[int]:
+    """The places that ever were in a room or on a bench this one was in or on."""
+    names = _rooms(place)
+    return {other.id for other in places.values() if not names.isdisjoint(_rooms(other))}
+
+
+def _rooms(place: Place) -> set[tuple[str, str]]:
+    return {(f.what, f.value) for f in place.facts if f.what in ("room", "bench") and f.value}
+
+
+class Reached:
+    """What the plants that are here on a day are worth, to those that may infest them."""
+
+    def __init__(self, here: Iterable[Plant], day: date, places: Places, risk: Risk) -> None:
+        self._day, self._places, self._risk = day, places, risk
+        self._here = [(other, _place(other, day, places), worth(other, day)) for other in here]
+
+    def worth_near(self, plant: Plant) -> float:
+        """The worth of all others, each by the share of what leaves the plant that reaches it."""
+        touched = frozenset(plant.touching(self._day))
+        stands = _place(plant, self._day, self._places)
+        shares = self._shares_from(stands)
+        total = 0.0
+        for other, place, value in self._here:
+            if other.id == plant.id:
+                continue
+            if other.id in touched:
+                total += self._risk.touching * value
+            elif place is not None and shares.get(place.id):
+                total += shares[place.id] * value
+        return total
+
+    def _shares_from(self, stands: Place | None) -> dict[int, float]:
+        """By place: the share of what leaves a plant at one that reaches a plant at the other."""
+        if stands is None:
+            return {}
+        return {
+            place.id: share_between(stands, place, self._day, self._risk)
+            for place in self._places.values()
+        }
 
 
 def worth(plant: Plant, day: date) -> float:
@@ -86,11 +111,7 @@ def worth(plant: Plant, day: date) -> float:
     return float(plant.fact("value", day) or WORTH)
 
 
-def _others(plant: Plant, day: date, collection: Collection) -> Iterable[Plant]:
-    return (other for other in collection.here(day) if other.id != plant.id)
-
-
-def _place(plant: Plant, day: date, places: dict[int, Place]) -> Place | None:
+def _place(plant: Plant, day: date, places: Places) -> Place | None:
     move = plant.move_on(day)
     return places[move.place_id] if move else None
 

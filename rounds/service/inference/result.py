@@ -5,23 +5,25 @@ What works it out is imported only then: where all is kept, no sum is done, and 
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
 
+from rounds.core.body import Body
 from rounds.core.inference.facts import PlantFacts
+from rounds.core.parameters import Parameters, Risk
 from rounds.core.plan.score import Neighbour, Part, PlantRisk
-from rounds.core.quarantine.interval import usual_interval
 from rounds.errors import Refused
 from rounds.service.inference.kept import dated, digest, kept_or_worked_out, known
-from rounds.service.inference.nearby import neighbours_of, worth
+from rounds.service.logbook.book import Logbook
 
 if TYPE_CHECKING:
+    # slow to load, and not needed where all is kept
     from rounds.core.biology.day import Values
     from rounds.core.biology.process import Process
     from rounds.core.inference.evidence import Evidence
     from rounds.core.plan.risk import Harm
     from rounds.service.logbook.entry_ids import EntryName
-    from rounds.service.plant.record import PlantRecord
 
 Method = Literal["exact", "pooled"]
 
@@ -43,13 +45,53 @@ class Left:
     high: int
 
 
+@dataclass(frozen=True, slots=True)
+class AtRisk:
+    """What a risk rests on besides what is left."""
+
+    celsius: float
+    worth: float
+    worth_near: float
+    """of the plants it may infest, each by the share of crawlers that reaches it"""
+    days_until_look: int
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """What a result is worked out from. What takes long to read is read when it is asked for."""
+
+    logbook: Logbook
+    plant_id: int
+    code: str
+    on: date
+    pest: str
+    body: Body
+    parameters: Parameters
+    """with what the grower is known to find"""
+    kept_as: str
+    """begins the names of what is kept"""
+    read_facts: Callable[[], PlantFacts]
+    read_at_risk: Callable[[], AtRisk]
+    name_of: Callable[[int], "EntryName"]
+    """of a tally"""
+
+
 class PlantResult:
     """One plant and pest; `key` stands for all that it rests on."""
 
-    def __init__(self, record: "PlantRecord", facts: PlantFacts, key: str) -> None:
-        self.record = record
-        self.facts = facts
+    def __init__(self, basis: Basis, key: str) -> None:
+        self.basis = basis
         self.key = key
+
+    @property
+    def pest(self) -> str:
+        """Which pest."""
+        return self.basis.pest
+
+    @cached_property
+    def facts(self) -> PlantFacts:
+        """What the evidence rests on."""
+        return self.basis.read_facts()
 
     @property
     def chance_clean(self) -> float:
@@ -73,7 +115,7 @@ class PlantResult:
         """The types the means are of."""
         from rounds.core.biology.process import make_process
 
-        return make_process(self.record.body.zones, self.record.parameters)
+        return make_process(self.basis.body.zones, self.basis.parameters, self.pest)
 
     @cached_property
     def band(self) -> Band:
@@ -96,7 +138,7 @@ class PlantResult:
     @cached_property
     def risk(self) -> PlantRisk:
         """What leaving it alone may cost."""
-        key = dated(self.record.on, digest(self.key, self._asked))
+        key = dated(self.basis.on, digest(self.key, self._at_risk))
         kept = self._kept("risk", self._work_out_risk, key)
         parts = tuple(Part(code, value) for code, value in kept["parts"])
         return PlantRisk(kept["value"], kept["word"], parts)
@@ -106,29 +148,24 @@ class PlantResult:
         """What leaving one insect of each type alone may cost."""
         from rounds.core.plan.risk import harm_of_one
 
-        asked = self._asked
+        at_risk = self._at_risk
         return harm_of_one(
-            self.process, asked.celsius, self.record.logbook.parameters.risk, asked.worth,
-            asked.near, asked.days_until_look,
+            self.process, at_risk.celsius, self._risk, at_risk.worth,
+            (Neighbour(1.0, at_risk.worth_near),), at_risk.days_until_look,
         )  # fmt: skip
 
     @cached_property
-    def _asked(self) -> "_RiskAsked":
-        record, on = self.record, self.record.on
-        near = neighbours_of(
-            record.plant, on, record.logbook.collection(), record.logbook.parameters.risk
-        )
-        return _RiskAsked(
-            celsius=record.temperatures.mean_c(record.lived, on),
-            worth=worth(record.plant, on),
-            near=tuple(near),
-            days_until_look=usual_interval(record.days_by_pest[self.facts.pest], on),
-        )
+    def _at_risk(self) -> AtRisk:
+        return self.basis.read_at_risk()
+
+    @property
+    def _risk(self) -> Risk:
+        return self.basis.parameters.risk
 
     @cached_property
     def reach(self) -> dict[str, list[float]]:
         """Insect-days that what is in reach would cause, by zone: one number for each stage."""
-        celsius = self.record.temperatures.mean_c(self.record.plant, self.record.on)
+        celsius = self._at_risk.celsius
         found: dict[str, list[float]] = self._kept(
             "reach", lambda: self._work_out_reach(celsius), digest(self.key, celsius)
         )
@@ -138,7 +175,7 @@ class PlantResult:
         """Whether the chance and the means are there already, or kept."""
         if "_answer" not in self.__dict__:
             name = self._name("answer")
-            kept = known(self.record.logbook, self.record.plant.id, name, self.key)
+            kept = known(self.basis.logbook, self.basis.plant_id, name, self.key)
             if kept is None:
                 return False
             self._answer = kept
@@ -152,7 +189,7 @@ class PlantResult:
         """What the inference reads of the plant."""
         from rounds.core.inference.evidence import gather
 
-        return gather(self.facts, self.record.on, self.record.parameters)
+        return gather(self.facts, self.basis.on, self.basis.parameters)
 
     @cached_property
     def _answer(self) -> dict[str, Any]:
@@ -162,7 +199,7 @@ class PlantResult:
     def _work_out_risk(self) -> dict[str, Any]:
         from rounds.core.plan.risk import plant_risk
 
-        found = plant_risk(self.harm, self.mean, self.record.logbook.parameters.risk)
+        found = plant_risk(self.harm, self.mean, self._risk)
         parts = [(part.code, part.value) for part in found.parts]
         return {"value": found.value, "word": found.word, "parts": parts}
 
@@ -173,8 +210,7 @@ class PlantResult:
     def _work_out_reach(self, celsius: float) -> dict[str, list[float]]:
         from rounds.core.plan.risk import harm_in_reach
 
-        days = self.record.logbook.parameters.risk.days_ahead
-        harm = harm_in_reach(self.process, self.mean, celsius, days)
+        harm = harm_in_reach(self.process, self.mean, celsius, self._risk.days_ahead)
         return {
             zone: [float(number) for number in by_stage]
             for zone, by_stage in zip(self.process.zone_codes, harm, strict=True)
@@ -189,27 +225,16 @@ class PlantResult:
         try:
             found = answer(log, with_interval=False)
         except ImpossibleEntry as fault:
-            raise Refused("entry-impossible", code=self.record.plant.code,
-                          entry=self._name_of(fault.entry)) from fault  # fmt: skip
+            entry = self.basis.name_of(fault.entry)
+            raise Refused("entry-impossible", code=self.basis.code, entry=entry) from fault
         except ChanceOutOfRange as fault:
-            raise Refused("entries-too-rare", code=self.record.plant.code) from fault
+            raise Refused("entries-too-rare", code=self.basis.code) from fault
         return _plain(found.chance_clean, found.method, found.mean)
-
-    def _name_of(self, tally_id: int) -> "EntryName":
-        from rounds.service.logbook.entry_ids import EntryName
-
-        day = next(k.day for k in self.facts.looks if any(t.id == tally_id for t in k.tallies))
-        owner = self.record
-        while owner.parent is not None and any(
-            tally.id == tally_id for look in owner.inherited for tally in look.tallies
-        ):
-            owner = owner.parent
-        return EntryName("tally", day, owner.plant.id, tally_id)
 
     def _work_out_band(self) -> dict[str, float]:
         from rounds.core.inference.band import band
 
-        found = band(self.facts, self.record.on, self.record.parameters)
+        found = band(self.facts, self.basis.on, self.basis.parameters)
         low, high = min(found.low, self.chance_clean), max(found.high, self.chance_clean)
         return {"low": low, "high": high}
 
@@ -224,11 +249,11 @@ class PlantResult:
         return {"low": found.low, "high": found.high}
 
     def _kept(self, what: str, work_out: Callable[[], Any], key: str | None = None) -> Any:
-        record, name = self.record, self._name(what)
-        return kept_or_worked_out(record.logbook, record.plant.id, name, key or self.key, work_out)
+        basis, name = self.basis, self._name(what)
+        return kept_or_worked_out(basis.logbook, basis.plant_id, name, key or self.key, work_out)
 
     def _name(self, what: str) -> str:
-        return f"{self.record.day.kept_as}{what} {self.facts.pest}"
+        return f"{self.basis.kept_as}{what} {self.pest}"
 
 
 def _plain(chance_clean: float, method: Method, mean: "Values") -> dict[str, Any]:
@@ -237,13 +262,3 @@ def _plain(chance_clean: float, method: Method, mean: "Values") -> dict[str, Any
         "method": method,
         "mean": [float(number) for number in mean],
     }
-
-
-@dataclass(frozen=True, slots=True)
-class _RiskAsked:
-    """What a risk rests on besides what is left."""
-
-    celsius: float
-    worth: float
-    near: tuple[Neighbour, ...]
-    days_until_look: int

@@ -2,13 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
 
 from rounds.service.inference.kept import kept_together
-
-if TYPE_CHECKING:
-    from rounds.service.inference.result import PlantResult
-    from rounds.service.plant.record import PlantRecord
+from rounds.service.inference.result import PlantResult
+from rounds.service.plant.record import PlantRecord, must_look, risk_order
 
 AT_ONCE = 256
 """plants whose logs are held in memory side by side"""
@@ -19,7 +16,7 @@ FEW = 24
 
 
 @contextmanager
-def worked_out_together(records: Sequence["PlantRecord"]) -> Iterator[None]:
+def worked_out_together(records: Sequence[PlantRecord]) -> Iterator[None]:
     """Work out the plants without finds, then do what is asked; what comes of it is kept at once.
 
     Each figure is what it would have been alone, to twelve digits.
@@ -28,25 +25,33 @@ def worked_out_together(records: Sequence["PlantRecord"]) -> Iterator[None]:
         yield
         return
     with kept_together(records[0].logbook):
-        waiting = [record.likely for record in records if _is_clean(record)]
-        waiting = sorted((r for r in waiting if not r.is_known()), key=_alike)
+        waiting = [record for record in records if not record.known.is_counted]
+        waiting = sorted((r for r in waiting if not r.likely.is_known()), key=_alike)
         for first in range(0, len(waiting) if len(waiting) > FEW else 0, AT_ONCE):
-            _work_out(waiting[first : first + AT_ONCE])
+            _work_out([record.likely for record in waiting[first : first + AT_ONCE]])
         yield
 
 
-def _is_clean(record: "PlantRecord") -> bool:
-    return not any(look.tallies for look in record.log)
+def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
+    """Who is looked at first: what must be looked at, then by risk; ties by code."""
+    with worked_out_together(found):
+        return sorted(found, key=lambda record: (not must_look(record), risk_order(record)))
 
 
-def _alike(result: "PlantResult") -> tuple[int, tuple[str, ...]]:
+def by_risk(found: Sequence[PlantRecord]) -> list[PlantRecord]:
+    """Greatest risk first; ties by code."""
+    with worked_out_together(found):
+        return sorted(found, key=risk_order)
+
+
+def _alike(record: PlantRecord) -> tuple[int, tuple[str, ...]]:
     """Plants of one place and one form share their days."""
-    move = result.record.lived.move_on(result.record.on)
-    zones = tuple(zone.zone for zone in result.record.body.zones)
+    move = record.lived.move_on(record.on)
+    zones = tuple(zone.zone for zone in record.body.zones)
     return (move.place_id if move else 0), zones
 
 
-def _work_out(results: Sequence["PlantResult"]) -> None:
+def _work_out(results: Sequence[PlantResult]) -> None:
     # slow to import, and not needed where all is kept
     from rounds.core.inference.side_by_side import answers_of_clean
 

@@ -13,10 +13,11 @@ from rounds.core.away import Away
 from rounds.core.body import Body, make_body
 from rounds.core.collection import Place, Plant, WeatherDay
 from rounds.core.log.entries import PlantEntries
-from rounds.core.parameters import Parameters, QuarantineRules
+from rounds.core.parameters import Biology, Parameters, QuarantineRules
+from rounds.errors import LogbookUnusable, RoundsError
 from rounds.service.logbook.parameters import load_parameters
 from rounds.service.logbook.temperatures import Temperatures
-from rounds.store import LogbookFile, away, desk, log, places, plants, walks, weather
+from rounds.store import LogbookFile, away, codes, desk, log, places, plants, walks, weather
 
 Made = TypeVar("Made")
 
@@ -95,8 +96,8 @@ class Logbook:
 
     def __init__(self, path: Path, clock: Clock | None = None) -> None:
         self.clock = clock or Clock()
-        self.file = LogbookFile(path)
         self.parameters: Parameters = load_parameters()
+        self.file = LogbookFile(path)
         self.keeps_results = True
         self.works_out = True
         """results that are not kept are worked out; else NotKept is raised for them"""
@@ -104,6 +105,11 @@ class Logbook:
         """what was worked out and is kept together, as long as that is wanted"""
         self._collection: tuple[tuple[int, int, int], int, Collection] | None = None
         self._made: dict[Hashable, tuple[Stamp, Any]] = {}
+        try:
+            self._check_codes()
+        except RoundsError:
+            self.close()
+            raise
 
     def __enter__(self) -> "Logbook":
         return self
@@ -119,6 +125,16 @@ class Logbook:
     def close(self) -> None:
         """Let go of the file."""
         self.file.close()
+
+    def keep(self, write: Callable[[], object]) -> None:
+        """Write what was worked out where that can be done; what is asked is answered anyhow."""
+        if not self.keeps_results:
+            return
+        try:
+            write()
+        except LogbookUnusable:
+            # each further try would wait for the lock as long
+            self.keeps_results = False
 
     def collection(self) -> Collection:
         """Plants, places and temperatures; read again only after something was said of them."""
@@ -154,7 +170,7 @@ class Logbook:
         )
         return Stamp(written, self.file.rollbacks)
 
-    def made_once(self, what: Hashable, make: Callable[[], Made]) -> Made:
+    def made_at_stamp(self, what: Hashable, make: Callable[[], Made]) -> Made:
         """What `make` makes, made again only where anything was written since."""
         if self.made(what) is None:
             stamp = self.stamp()
@@ -175,15 +191,15 @@ class Logbook:
     def temperatures(self) -> Temperatures:
         """The warmth of every place, from what was entered and what is usual there."""
         found = self.collection()
-        return Temperatures(found.places, found.weather, self.parameters.warmth)
+        return Temperatures(found.places, found.weather, self.parameters.usual_c)
 
-    def entries(self, plant: Plant, on: date) -> PlantEntries:
-        """Everything entered about a plant up to the end of `on`."""
-        return log.entries_of(self.file, plant.id, date.min, on)
+    def entries(self, plant: Plant, first: date, on: date) -> PlantEntries:
+        """Everything entered about a plant on the days from `first` to `on`."""
+        return log.entries_of(self.file, plant.id, first, on)
 
-    def all_entries(self, on: date) -> dict[int, PlantEntries]:
-        """Everything entered about every plant up to the end of `on`."""
-        return log.entries_by_plant(self.file, date.min, on)
+    def all_entries(self, first: date, on: date) -> dict[int, PlantEntries]:
+        """Everything entered about every plant on the days from `first` to `on`."""
+        return log.entries_by_plant(self.file, first, on)
 
     def body_on(self, plant: Plant) -> Callable[[date], Body]:
         """The form, size and zones a plant had on each day; looked up, as they seldom change."""
@@ -194,7 +210,7 @@ class Logbook:
             since = bisect_right(changes, day)
             if since not in known:
                 known[since] = make_body(
-                    plant.fact("form", day) or DEFAULT_FORM,
+                    self._form(plant.fact("form", day) or DEFAULT_FORM),
                     plant.fact("size", day) or DEFAULT_SIZE,
                     plant.fact("clear_pot", day) == "yes",
                     self.parameters,
@@ -203,9 +219,29 @@ class Logbook:
 
         return body
 
-    def rules(self) -> QuarantineRules:
-        """The criteria for leaving quarantine that this grower chose."""
-        rules = self.parameters.rules
+    def _check_codes(self) -> None:
+        """LogbookUnusable where a program that knew more has written to the file."""
+        zones = {share.zone for form in self.parameters.forms.values() for share in form}
+        for kind, code in codes.codes_used(self.file):
+            if kind == "zone" and code not in zones:
+                raise LogbookUnusable("logbook-zone-unknown", code=code)
+            if kind == "pest":
+                self.biology(code)
+
+    def _form(self, form: str) -> str:
+        if form not in self.parameters.forms:
+            raise LogbookUnusable("logbook-form-unknown", code=form)
+        return form
+
+    def biology(self, pest: str) -> Biology:
+        """What a pest is. LogbookUnusable where this program does not know it."""
+        if pest not in self.parameters.pests:
+            raise LogbookUnusable("logbook-pest-unknown", code=pest)
+        return self.parameters.pests[pest]
+
+    def rules(self, pest: str) -> QuarantineRules:
+        """The criteria for leaving quarantine that this grower chose, as they are for a pest."""
+        rules = self.biology(pest).rules
         return rules.get(self.setting("rules") or "default", rules["default"])
 
     def setting(self, name: str) -> str | None:

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from typing import Final
 
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.logbook.book import Logbook
 from rounds.words.display import DateStyle, Display
 
@@ -35,8 +34,7 @@ def choose(logbook: Logbook, name: str, value: str, among: Sequence[str] = ()) -
     """Keep a choice. BadInput where it is none."""
     choices = among or CHOICES[name]
     if value not in choices:
-        raise BadInput("not-one-of", given=value, argument=name, allowed=", ".join(choices),
-                       places=[Where(argument=name)])  # fmt: skip
+        raise BadInput("not-one-of", given=value, allowed=", ".join(choices), field=name)
     logbook.put_setting(name, value)
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 
 SAID_OF_A_PLANT = ("apart", "ended", "gone", "repotted", "divided")
 """That it was put apart, that a quarantine ended, that it is gone; repotted, divided."""
@@ -33,4 +33,4 @@ def read_entry_name(text: str) -> EntryName:
             raise ValueError(kind)
         return EntryName(kind, date.fromisoformat(day), int(owner), int(entry))
     except ValueError:
-        raise BadInput("unknown-entry", given=text, places=[Place(argument="ENTRY")]) from None
+        raise BadInput("unknown-entry", given=text, field="entry") from None

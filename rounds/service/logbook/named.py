@@ -5,57 +5,56 @@ from collections.abc import Iterable
 
 from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.logbook.book import Logbook
 
 
-def find_plant(logbook: Logbook, code: str, argument: str = "CODE") -> Plant:
+def find_plant(logbook: Logbook, code: str, field: str = "code") -> Plant:
     """The plant of a code. BadInput, naming the nearest, if there is none."""
     plant = logbook.collection().plant(code)
     if plant is None:
         known = [p.code for p in logbook.collection().plants.values()]
-        raise unknown("plant", code, known, argument)
+        raise unknown("plant", code, known, field)
     return plant
 
 
-def find_place(logbook: Logbook, name: str, argument: str = "PLACE") -> Place:
+def find_place(logbook: Logbook, name: str, field: str = "place") -> Place:
     """The place of a name. BadInput, naming the nearest, if there is none."""
     place = logbook.collection().place(name)
     if place is None:
         known = [p.name for p in logbook.collection().places.values()]
-        raise unknown("place", name, known, argument)
+        raise unknown("place", name, known, field)
     return place
 
 
-def check_form(logbook: Logbook, form: str, argument: str = "--form") -> str:
+def check_form(logbook: Logbook, form: str, field: str = "form") -> str:
     """A growth form by code. BadInput, naming the nearest, if there is none."""
-    return _one_of("form", form, logbook.parameters.forms, argument)
+    return _one_of("form", form, logbook.parameters.forms, field)
 
 
-def check_pest(logbook: Logbook, pest: str, argument: str = "--pest") -> str:
+def check_pest(logbook: Logbook, pest: str, field: str = "pest") -> str:
     """A pest by code. BadInput, naming the nearest, if there is none."""
-    return _one_of("pest", pest, logbook.parameters.pests, argument)
+    return _one_of("pest", pest, logbook.parameters.pests, field)
 
 
-def check_zone(zones: Iterable[str], zone: str, argument: str = "ZONE") -> str:
+def check_zone(zones: Iterable[str], zone: str, field: str = "zone") -> str:
     """A zone of a plant by code. BadInput, naming the nearest, if it has none of that name."""
-    return _one_of("zone", zone, zones, argument)
+    return _one_of("zone", zone, zones, field)
 
 
-def unknown(what: str, given: str, known: Iterable[str], argument: str) -> BadInput:
+def unknown(what: str, given: str, known: Iterable[str], field: str) -> BadInput:
     """The fault of a name that is not there."""
     names = sorted(known)
     folded = {name.casefold(): name for name in names}
     near = difflib.get_close_matches(given.casefold(), list(folded), n=1, cutoff=0.0)
     code = f"unknown-{what}" if near else f"unknown-{what}-none"
     nearest = folded[near[0]] if near else ""
-    return BadInput(code, given=given, nearest=nearest, places=[Where(argument=argument)])
+    return BadInput(code, given=given, nearest=nearest, field=field)
 
 
-def _one_of(what: str, given: str, known: Iterable[str], argument: str) -> str:
+def _one_of(what: str, given: str, known: Iterable[str], field: str) -> str:
     names = list(known)
     folded = given.strip().casefold()
     for name in names:
         if name.casefold() == folded:
             return name
-    raise unknown(what, given, names, argument)
+    raise unknown(what, given, names, field)

@@ -5,7 +5,7 @@ import json
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from rounds.errors import BadInput, Place
+from rounds.errors import BadInput
 from rounds.service.logbook.book import Logbook
 from rounds.store import desk
 
@@ -23,7 +23,7 @@ def once(
     if key is None:
         with logbook.file.writing():
             return write(), False
-    asked = _digest(content)
+    asked = digest_of(content)
     with logbook.file.writing():
         before = desk.answer_to(logbook.file, key)
         if before is None:
@@ -31,11 +31,12 @@ def once(
             desk.keep_answer(logbook.file, key, asked, json.dumps(answer))
             return answer, False
     if before[0] != asked:
-        raise BadInput("key-reused", key=key, places=[Place(argument="--key")])
+        raise BadInput("key-reused", key=key, field="key")
     answered: Answer = json.loads(before[1])
     return answered, True
 
 
-def _digest(content: Mapping[str, Any]) -> str:
+def digest_of(content: Mapping[str, Any]) -> str:
+    """What was asked, as it is kept under a key."""
     text = json.dumps(content, sort_keys=True, default=str, ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()

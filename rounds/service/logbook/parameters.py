@@ -9,87 +9,62 @@ from types import MappingProxyType
 from typing import Any
 
 from rounds.core.parameters import (
-    DayOfLife,
+    Biology,
     Infestation,
     Inspection,
     Parameters,
     Planning,
-    QuarantineRules,
     Risk,
     SecondLooks,
-    StageParameters,
     Supposed,
-    Warmth,
-    Watch,
     ZoneShare,
 )
+from rounds.errors import RoundsError
+from rounds.service.logbook.pest_files import Table, biology_of
 
 FOLDER = Path(__file__).parents[2] / "parameters"
-FILES = ("biology", "infestation", "inspection", "quarantine", "risk", "plan", "forms", "pests")
-
-# An entry of the files: value, unit, range, tag and source; a table is anything above it.
-Table = Mapping[str, Any]
+PESTS = "pests"
+FILES = ("infestation", "inspection", "quarantine", "risk", "plan", "places", "forms", PESTS)
 
 
 @lru_cache(maxsize=1)
 def load_parameters() -> Parameters:
     """All values the sums run on."""
     tables = parameter_files()
-    settings = tables["quarantine"]["settings"]
-    pests = tuple(tables["pests"]["pests"]["known"]["value"])
     return Parameters(
-        stages=tuple(_stage(code, row) for code, row in tables["biology"]["stages"].items()),
-        warmth=_warmth(tables["biology"]["warmth"]),
-        day=_day_of_life(tables["biology"]["day"]),
+        pests=MappingProxyType(_pests(tables)),
+        usual_c=tables["places"]["usual"]["temperature"]["value"],
         infestation=_infestation(tables["infestation"]),
         inspection=_inspection(tables["inspection"]),
-        rules=MappingProxyType({name: _rules(name, row) for name, row in settings.items()}),
-        watch=_watch(tables["quarantine"]["watch"]),
         risk=_risk(tables["risk"]),
         planning=_planning(tables["plan"]),
         forms=MappingProxyType(_forms(tables["forms"])),
-        pests=pests,
-        default_pest=pests[0],
         second_looks=_second_looks(tables["inspection"]["second_looks"]),
     )
 
 
 @lru_cache(maxsize=1)
 def parameter_files() -> dict[str, dict[str, Any]]:
-    """What the files hold, by name."""
+    """What the files hold, by name; that of a pest is named after its folder too."""
+    of_pests = sorted((FOLDER / PESTS).glob("*.toml"))
+    files = [FOLDER / f"{name}.toml" for name in FILES] + of_pests
+    names = [*FILES, *(f"{PESTS}.{file.stem}" for file in of_pests)]
     return {
-        name: tomllib.loads((FOLDER / f"{name}.toml").read_text(encoding="utf-8")) for name in FILES
+        name: tomllib.loads(file.read_text(encoding="utf-8"))
+        for name, file in zip(names, files, strict=True)
     }
 
 
-def _asked(table: Table, key: str) -> Any:
-    """The value under a key; None where the file leaves the key out."""
-    return table[key]["value"] if key in table else None
-
-
-def _stage(code: str, row: Table) -> StageParameters:
-    return StageParameters(
-        code=code,
-        degree_days=_asked(row, "degree_days"),
-        sub_stages=row["sub_stages"]["value"],
-        daily_survival=row["daily_survival"]["value"],
-        daily_exchange=row["daily_exchange"]["value"],
-        found_in_reach=row["found_in_reach"]["value"],
-        found_out_of_pot=row["found_out_of_pot"]["value"],
-        make_up=row["make_up"]["value"],
-    )
-
-
-def _warmth(table: Table) -> Warmth:
-    return Warmth(
-        lower_threshold_c=table["lower_threshold"]["value"],
-        upper_cutoff_c=table["upper_cutoff"]["value"],
-        usual_c=table["usual"]["value"],
-    )
-
-
-def _day_of_life(table: Table) -> DayOfLife:
-    return DayOfLife(**{key: row["value"] for key, row in table.items()})
+def _pests(tables: Mapping[str, Table]) -> dict[str, Biology]:
+    """Each pest that has a file, the usual one first."""
+    usual = tables[PESTS]["followed"]["usual"]["value"]
+    named = [name.partition(".")[2] for name in tables if name.startswith(f"{PESTS}.")]
+    if usual not in named:
+        raise RoundsError("pest-without-file", pest=usual)
+    return {
+        pest: biology_of(pest, tables[f"{PESTS}.{pest}"], tables["quarantine"])
+        for pest in (usual, *(pest for pest in named if pest != usual))
+    }
 
 
 def _infestation(table: Table) -> Infestation:
@@ -145,29 +120,6 @@ def _second_looks(table: Table) -> SecondLooks:
     return SecondLooks(**{key: row["value"] for key, row in table.items()})
 
 
-def _rules(name: str, row: Table) -> QuarantineRules:
-    return QuarantineRules(
-        name=name,
-        days_apart=row["days_apart"]["value"],
-        degree_days=row["degree_days"]["value"],
-        clean_looks=row["clean_looks"]["value"],
-        recent_looks=row["recent_looks"]["value"],
-        recent_look_days=row["recent_look_days"]["value"],
-        root_looks=_asked(row, "root_looks"),
-        roots_after_days=row["roots_after"]["value"],
-        roots_apart_days=row["roots_apart"]["value"],
-        chance_clean=row["chance_clean"]["value"],
-        chance_low=_asked(row, "chance_low"),
-        gap_days=row["gap_days"]["value"],
-        gap_holds_back=row["gap_holds_back"]["value"],
-        degree_days_waived_from=row["degree_days_waived_from"]["value"],
-    )
-
-
-def _watch(table: Table) -> Watch:
-    return Watch(days=table["days"]["value"], degree_days=table["degree_days"]["value"])
-
-
 def _risk(table: Table) -> Risk:
     words, share = table["words"], table["share_reached"]
     return Risk(
@@ -216,6 +168,9 @@ def _zone_shares(
     merged into the others in proportion, which is what dividing by the sum does.
     """
     donor_of = {zone: donors.get(zone, zone) for zone in zones}
+    for zone, donor in donor_of.items():
+        if donor not in weight or donor not in tucked:
+            raise RoundsError("zone-without-weight", zone=zone)
     drawing = Counter(donor_of.values())
     drawn = {zone: weight[donor] / drawing[donor] for zone, donor in donor_of.items()}
     whole = sum(drawn.values())

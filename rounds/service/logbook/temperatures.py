@@ -18,22 +18,22 @@ class Temperatures:
         self,
         places: Mapping[int, Place],
         weather: Mapping[int, Mapping[date, WeatherDay]],
-        warmth: Warmth,
+        usual_c: float,
     ) -> None:
         self._places = places
         self._weather = weather
-        self._warmth = warmth
+        self._usual_c = usual_c
 
     def range_c(self, plant: Plant, day: date) -> tuple[float, float]:
         """Least and greatest temperature where the plant stood on a day, degC."""
         move = plant.move_on(day)
         if move is None:
-            return self._warmth.usual_c, self._warmth.usual_c
+            return self._usual_c, self._usual_c
         entered = self._weather.get(move.place_id, {}).get(day)
         if entered is not None:
             return entered.min_c, entered.max_c
         usual = self._places[move.place_id].usual_c(day)
-        usual_c = self._warmth.usual_c if usual is None else usual
+        usual_c = self._usual_c if usual is None else usual
         return usual_c, usual_c
 
     def is_assumed(self, plant: Plant, day: date) -> bool:
@@ -44,17 +44,17 @@ class Temperatures:
         entered = day in self._weather.get(move.place_id, {})
         return not entered and self._places[move.place_id].usual_c(day) is None
 
-    def degree_days(self, plant: Plant, first: date, before: date) -> float:
-        """Degree-days from `first` up to the day before `before`, degC."""
+    def degree_days(self, plant: Plant, first: date, before: date, warmth: Warmth) -> float:
+        """A pest's degree-days from `first` up to the day before `before`, degC."""
         return sum(
-            day_degree_days(*self.range_c(plant, first + timedelta(days)), self._warmth)
+            day_degree_days(*self.range_c(plant, first + timedelta(days)), warmth)
             for days in range((before - first).days)
         )
 
-    def rate(self, plant: Plant, on: date) -> float:
-        """Degree-days a day at the mean temperature of the last 14 days up to `on`."""
+    def rate(self, plant: Plant, on: date, warmth: Warmth) -> float:
+        """A pest's degree-days a day at the mean temperature of the last 14 days up to `on`."""
         mean_c = self.mean_c(plant, on)
-        return day_degree_days(mean_c, mean_c, self._warmth)
+        return day_degree_days(mean_c, mean_c, warmth)
 
     def mean_c(self, plant: Plant, on: date) -> float:
         """Mean temperature of the last 14 days up to `on`, degC."""

@@ -12,7 +12,7 @@ from rounds.service.inference.nearby import worth
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import OFF, chosen
 from rounds.service.plant.record import PlantRecord, found_lately, must_look
-from rounds.service.plant.to_do import PlannedZone, zones_to_do
+from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:
     from rounds.core.plan.calls import Calls
@@ -44,8 +44,6 @@ class Asked:
     """of each: what is left to do, at the seconds from which it counts as seen"""
     of_each: tuple[PlantCall, ...]
     """what a look at it could prevent, and what it costs"""
-    found_in_reach: tuple[float, ...]
-    """by stage: chance to find one insect in the reference seconds"""
     credited_at_most: float
     """times the reference seconds beyond which none are credited"""
 
@@ -55,12 +53,12 @@ class Asked:
         # numpy takes as long to import as all the rest of a plan that is kept
         from rounds.core.plan.calls import calls_of
 
-        return calls_of(self.of_each, self.found_in_reach, self.credited_at_most)
+        return calls_of(self.of_each, self.credited_at_most)
 
     @property
     def rests_on(self) -> tuple[object, ...]:
         """All that a split among them is made of but the seconds."""
-        return self.of_each, self.found_in_reach, self.credited_at_most
+        return self.of_each, self.credited_at_most
 
     def within(self, seconds: float) -> list[Allotted | None]:
         """The plants that so many seconds reach; None for those they do not."""
@@ -116,15 +114,14 @@ def asked_of(
         records=tuple(records),
         zones=tuple(zones),
         of_each=tuple(_call(r, z, must(r)) for r, z in zip(records, zones, strict=True)),
-        found_in_reach=_found_in_reach(logbook, records),
         credited_at_most=logbook.parameters.inspection.credited_at_most,
     )
 
 
-def _found_in_reach(logbook: Logbook, records: Sequence[PlantRecord]) -> tuple[float, ...]:
-    """By stage, what this grower is known to find in the reference seconds."""
-    times = records[0].parameters.detection_times if records else 1.0
-    return tuple(1 - (1 - stage.found_in_reach) ** times for stage in logbook.parameters.stages)
+def _found_in_reach(record: PlantRecord) -> tuple[float, ...]:
+    """By stage, what this grower is known to find of the pest in the reference seconds."""
+    times = record.parameters.detection_times
+    return tuple(1 - (1 - stage.found_in_reach) ** times for stage in record.biology.stages)
 
 
 def _call(record: PlantRecord, zones: Sequence[PlannedZone], must: bool) -> PlantCall:
@@ -143,6 +140,7 @@ def _call(record: PlantRecord, zones: Sequence[PlannedZone], must: bool) -> Plan
             )
             for zone in zones
         ],
+        found_in_reach=_found_in_reach(record),
     )
 
 
@@ -176,7 +174,7 @@ def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:
     """Whether a round of the day has closed every zone of it, in however few seconds."""
     closed = {
         look.zone
-        for look in record.log
+        for look in record.today
         if look.round_id in walked
         and look.outcome in ("looked", "cannot-see")
         and look.reason != OPENED

@@ -44,12 +44,13 @@ class Before:
 class DayBefore:
     """The collection at the end of that day. Nothing of it is worked out before it is asked for."""
 
-    def __init__(self, today: Sequence[PlantRecord], on: date) -> None:
+    def __init__(self, today: Sequence[PlantRecord]) -> None:
         self._today = {record.plant.id: record for record in today}
-        self._on = _last_round(today, on)
+        last = (record.past.last_look_on for record in today)
+        self._on = max((day for day in last if day is not None), default=None)
         self._changes: dict[int, Change] = {}
         self._collection: CollectionDay | None = None
-        self._sources: Iterator[None] | None = None
+        self._reading: Iterator[None] | None = None
 
     def told(self) -> Before:
         """What is worked out by now."""
@@ -60,11 +61,11 @@ class DayBefore:
         collection = self._begun()
         if collection is None:
             return
-        if self._sources is not None:
-            # not `yield from`: stopped half way, what is left of them is worked out next time
-            for _ in self._sources:
+        if self._reading is not None:
+            # not `yield from`: stopped half way, what is left of it is done next time
+            for _ in self._reading:
                 yield
-            self._sources = None
+            self._reading = None
         for plant_id in plant_ids:
             if plant_id not in self._changes and plant_id in self._today:
                 now, then = self._today[plant_id], collection.records.get(plant_id)
@@ -73,14 +74,16 @@ class DayBefore:
                 self._changes[plant_id] = Change(was, *told)
                 yield
 
+    def _read(self, collection: CollectionDay) -> Iterator[None]:
+        yield from collection.read_in_steps()
+        yield from collection.sources_in_steps()
+
     def _begun(self) -> CollectionDay | None:
-        """The collection of that day, from the entries that were read for today."""
+        """The collection of that day."""
         if self._collection is None and self._on is not None:
             today = next(iter(self._today.values()))
-            self._collection = CollectionDay(
-                today.logbook, self._on, today.day.entries(), kept_as=WAS
-            )
-            self._sources = self._collection.sources()
+            self._collection = CollectionDay(today.logbook, self._on, kept_as=WAS)
+            self._reading = self._read(self._collection)
         return self._collection
 
 
@@ -97,45 +100,31 @@ def _change(now: PlantRecord, then: PlantRecord | None, on: date, *, brief: bool
     return words.say(f"lives.change.{'was-brief' if brief else 'was'}", was=was, day=day, why=why)
 
 
-def _last_round(records: Iterable[PlantRecord], on: date) -> date | None:
-    """The last day before `on` on which any plant was looked at."""
-    # looks stand in the order of their days: the last one before today is enough
-    last = (next((k.day for k in reversed(r.log) if k.day < on), None) for r in records)
-    return max((day for day in last if day is not None), default=None)
-
-
 def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool, brief: bool) -> list[str]:
     """What may have changed the risk since, weightiest first; always one at least."""
-    found = _found_since(now, then.on)
-    causes = [found, _treated(now, then.on), _divided(now, then.on)]
+    causes = [_found_since(now), _divided(now, then.on)]
     if rises:
-        causes += [_company(now, then.on, brief=brief), _nearby(now, then.on), _unseen(now)]
+        causes += [_found_with(now, then.on, brief=brief), _nearby(now, then.on), _unseen(now)]
     else:
         causes.append(_seen_clean(now, then.on))
     causes.append(_warmth(now, then, rises=rises))
     return [cause for cause in causes if cause] or [words.say("lives.change.nothing")]
 
 
-def _found_since(now: PlantRecord, since: date) -> str:
-    looks = [look for look in now.log if look.day > since]
-    count = sum(look.live(now.pest) for look in looks)
-    if not count:
-        return ""
-    day = max(look.day for look in looks if look.live(now.pest))
-    return words.say("lives.change.found", count=count, day=day_month(day, now.on))
-
-
-def _treated(now: PlantRecord, since: date) -> str:
-    days = [treatment.day for treatment in now.likely.facts.treatments if treatment.day > since]
-    return words.say("lives.change.treated", day=day_month(max(days), now.on)) if days else ""
+def _found_since(now: PlantRecord) -> str:
+    # nobody looked at anything on the days between
+    count = sum(look.live(now.pest) for look in now.today)
+    return (
+        words.say("lives.change.found", count=count, day=day_month(now.on, now.on)) if count else ""
+    )
 
 
 def _divided(now: PlantRecord, since: date) -> str:
-    days = [division.day for division in now.likely.facts.divisions if division.day > since]
+    days = [division.day for division in now.divisions if division.day > since]
     return words.say("lives.change.divided", day=day_month(max(days), now.on)) if days else ""
 
 
-def _company(now: PlantRecord, since: date, *, brief: bool) -> str:
+def _found_with(now: PlantRecord, since: date, *, brief: bool) -> str:
     codes = [
         other.plant.code
         for other in now.day.came_with(now)
@@ -156,7 +145,7 @@ def _unseen(now: PlantRecord) -> str:
 
 
 def _seen_clean(now: PlantRecord, since: date) -> str:
-    days = [d for d in now.days_by_pest[now.pest] if d.day > since and d.clean]
+    days = [d for d in now.days(now.pest) if d.day > since and d.clean]
     whole = [d.day for d in days if d.complete]
     if whole:
         return words.say("lives.change.clean", day=day_month(max(whole), now.on))

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from rounds.core.quarantine.past import OpenDoubt
 from rounds.service.logbook.entry_ids import EntryName
-from rounds.service.plant.record import OpenDoubt
 from rounds.service.plant.status import PlantStatus
 
 

@@ -1,253 +1,273 @@
-"""All that was ever entered about one plant, taken back or not, as its page shows it."""
+"""The history of one plant as it is read: its events, from the log and from its record."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from rounds.core.log.effective import Standing, StandingLook, StandingTally
-from rounds.core.log.entries import LIVE_KINDS, Look, OpenLook, PlantEntries, StageGiven, Tally
+from rounds.core.collection import Period, Plant
+from rounds.core.lineage import DIVIDED, OF_LINEAGE, origin_of
+from rounds.core.log.effective import Corrections, EffectiveLook, effective_log, first_entered
+from rounds.core.log.entries import Look, OpenLook, PlantEntries, Sign, Tally
 from rounds.core.quarantine.days import credited_seconds
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
+from rounds.service.collection.division import parts_of
 from rounds.service.collection.plants import moves_of
+from rounds.service.collection.repot import REPOTTED
 from rounds.service.logbook.entry_ids import EntryName
-from rounds.service.plant.life import (
+from rounds.service.plant.events import (
+    FACT,
+    GONE,
     DividedFrom,
     DividedInto,
-    Gone,
+    Ended,
+    FactSaid,
+    LookMade,
+    Moved,
+    PlantEvents,
     Repotted,
     SignMade,
+    State,
+    TallyEntered,
     TimeApart,
-    came_from,
-    divisions,
-    gone,
-    repottings,
-    signs_made,
-    times_apart,
 )
 from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.zones import ZoneSeen, zones_seen
 from rounds.store import walks
 
 
 @dataclass(frozen=True, slots=True)
-class ZoneSeen:
-    """A zone of the plant as it is now, top to bottom."""
-
-    zone: str
-    weight: float
-    tucked_share: float
-    reference_seconds: float
-    last_look_on: date | None
-    probably_left: float | None
-    """mean number; None while it is not worked out"""
-
-
-@dataclass(frozen=True, slots=True)
-class TallyEntered:
-    """One count. `withdrawn` also where its look was taken back."""
-
-    id: str
-    kind: str
-    stage: str | None
-    count: int
-    withdrawn: bool
-    settled_as: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class LookMade:
-    """One look with what of its counts stands; `tallies` are all that were entered.
-
-    A doubt that was alive counts as left there; one that was not is in no count.
-    """
-
-    id: str
-    day: date
-    zone: str
-    seconds: float
-    credited_seconds: float
-    outcome: str
-    unpotted: bool
-    found: int
-    removed: int
-    killed: int
-    left: int
-    doubtful: int
-    who: str | None
-    withdrawn: bool
-    tallies: tuple[TallyEntered, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Moved:
-    """The plant was put somewhere."""
-
-    on: date
-    place: str
-    spot: str | None
-    id: str
-
-
-@dataclass(frozen=True, slots=True)
 class PlantHistory:
-    """Everything behind the status of a plant, oldest first."""
+    """Everything behind the status of a plant."""
 
     zones: tuple[ZoneSeen, ...]
-    looks: tuple[LookMade, ...]
-    periods: tuple[TimeApart, ...]
-    moves: tuple[Moved, ...]
-    signs: tuple[SignMade, ...]
-    repotted: tuple[Repotted, ...]
-    divided: tuple[DividedInto, ...]
-    divided_from: DividedFrom | None
-    gone: Gone | None
+    events: PlantEvents
 
 
 def history_of(record: PlantRecord) -> PlantHistory:
     """The history of a plant at the end of the day of its record. BadInput before it came."""
     plant, on = record.plant, record.on
     if on < plant.first_day:
-        raise BadInput(
-            "plant-not-yet",
-            code=plant.code,
-            day=on,
-            first=plant.first_day,
-            places=[Where(argument="--on")],
-        )
-    return PlantHistory(
-        zones=zones_seen(record, record.likely.left_by_zone),
-        looks=looks_made(record),
-        periods=tuple(times_apart(plant, on)),
-        moves=tuple(_moves(record)),
-        signs=tuple(signs_made(record)),
-        repotted=tuple(repottings(plant, on)),
-        divided=tuple(divisions(record)),
-        divided_from=came_from(record),
-        gone=gone(plant, on),
+        raise BadInput("plant-not-yet", field="on", code=plant.code, day=on, first=plant.first_day)
+    return PlantHistory(zones_seen(record, record.likely.left_by_zone), events_of(record))
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Some days, the first and the last counted."""
+
+    first: date
+    last: date
+
+    def holds(self, day: date) -> bool:
+        """Whether a day is one of them."""
+        return self.first <= day <= self.last
+
+
+def events_of(record: PlantRecord, first: date = date.min, last: date = date.max) -> PlantEvents:
+    """What happened to a plant over some days, none of them after that of its record.
+
+    Only entries about these days are read: what is entered about a day is only ever corrected
+    about that day.
+
+    Args:
+        record: of the plant.
+        first: day.
+        last: day. A time apart that only ended on these days is among them.
+    """
+    span = Span(first, min(last, record.on))
+    entries = record.entries_between(span.first, span.last)
+    return PlantEvents(
+        looks=tuple(_looks(record, entries, effective_log(entries, span.last))),
+        moves=tuple(move for move in _moves(record) if span.holds(move.day)),
+        times=tuple(_times(record.plant, span)),
+        facts=tuple(fact for fact in _facts(record.plant) if span.holds(fact.day)),
+        repotted=tuple(_repotted(record.plant, span)),
+        divided=tuple(_divided(record, span)),
+        divided_from=_divided_from(record, span),
     )
 
 
-def zones_seen(record: PlantRecord, left: Mapping[str, float]) -> tuple[ZoneSeen, ...]:
-    """Every zone of the plant as it is now, when it was last looked at, what is `left` there."""
-    last: dict[str, date] = {}
-    for look in record.log:
-        if look.outcome == "looked" or look.counted():
-            last[look.zone] = look.day
-    return tuple(
-        ZoneSeen(
-            zone.zone,
-            zone.weight,
-            zone.tucked_share,
-            zone.reference_seconds,
-            last.get(zone.zone),
-            left.get(zone.zone),
-        )
-        for zone in record.body.zones
-    )
-
-
-def looks_made(record: PlantRecord) -> tuple[LookMade, ...]:
-    """Every look entered up to the day, also those taken back, oldest first."""
-    entries = record.entries
-    entered: tuple[Look | OpenLook, ...] = (*entries.looks, *entries.open_looks)
-    made = [look for look in entered if look.day <= record.on]
+def _looks(
+    record: PlantRecord, entries: PlantEntries, effective: Sequence[EffectiveLook]
+) -> Iterator[LookMade]:
+    """Every look, also those taken back, with all counts and signs under them."""
+    closed = {look.id for look in entries.looks}
+    still_open = (look for look in entries.open_looks if look.id not in closed)
+    made: tuple[Look | OpenLook, ...] = (*entries.looks, *still_open)
     rounds = sorted({look.round_id for look in made})
     who = walks.who_by_round(record.logbook.file, rounds)
-    shelf = _TallyShelf(entries, record.on, {look.id for look in made})
-    standing = {look.id: look for look in record.log}
-    return tuple(
-        _look_made(record, look, standing.get(look.id), who[look.round_id], shelf)
-        for look in sorted(made, key=lambda look: (look.day, look.id))
-    )
+    stands = {look.id: look for look in effective}
+    shelf = _Shelf(entries, {look.id for look in made})
+    for look in sorted(made, key=lambda look: (look.day, look.id)):
+        credited = _credited(record, stands.get(look.id))
+        by = who[look.round_id]
+        yield shelf.look_made(look, by, credited, is_effective=look.id in stands)
 
 
-def _look_made(
-    record: PlantRecord,
-    look: Look | OpenLook,
-    standing: StandingLook | None,
-    who: str | None,
-    shelf: "_TallyShelf",
-) -> LookMade:
-    counts = _counts(standing.tallies if standing else ())
-    return LookMade(
-        id=str(EntryName("look", look.day, look.plant_id, look.id)),
-        day=look.day,
-        zone=look.zone,
-        seconds=look.seconds,
-        credited_seconds=_credited(record, standing),
-        outcome=look.outcome if isinstance(look, Look) else "partial",
-        unpotted=look.unpotted,
-        found=counts["removed"] + counts["killed"] + counts["left"],
-        removed=counts["removed"],
-        killed=counts["killed"],
-        left=counts["left"],
-        doubtful=counts["doubtful"],
-        who=who,
-        withdrawn=standing is None,
-        tallies=shelf.of(look.id),
-    )
-
-
-def _credited(record: PlantRecord, standing: StandingLook | None) -> float:
+def _credited(record: PlantRecord, look: EffectiveLook | None) -> float:
     """Nothing for a look taken back, nor for a zone the plant no longer had that day."""
-    if standing is None:
+    if look is None:
         return 0.0
-    for zone in record.body_on(standing.day).zones:
-        if zone.zone == standing.zone:
+    for zone in record.body_on(look.day).zones:
+        if zone.zone == look.zone:
             inspection = record.logbook.parameters.inspection
-            return credited_seconds(standing, zone.reference_seconds, inspection)
+            return credited_seconds(look, zone.reference_seconds, inspection)
     return 0.0
 
 
-def _counts(tallies: Iterable[StandingTally]) -> dict[str, int]:
-    counts = dict.fromkeys(("removed", "killed", "left", "doubtful"), 0)
-    for tally in tallies:
-        if tally.kind in LIVE_KINDS or tally.is_open_doubt:
-            counts[tally.kind] += tally.count
-        elif tally.is_live:
-            counts["left"] += tally.count
-    return counts
+class _Shelf:
+    """Counts and signs, each under the look that holds it or held it last."""
 
-
-class _TallyShelf:
-    """All counts of a plant, each under the look that holds it or held it last."""
-
-    def __init__(self, entries: PlantEntries, on: date, looks: set[int]) -> None:
-        self._standing = Standing(w for w in entries.withdrawals if w.day <= on)
-        self._stages = _stages(entries.stages, self._standing, on)
-        self._by_look: dict[int, list[TallyEntered]] = defaultdict(list)
+    def __init__(self, entries: PlantEntries, looks: set[int]) -> None:
+        self._corrections = Corrections(entries.withdrawals)
+        self._first = first_entered(entries)
+        self._stages = {
+            given.tally_id: given.stage
+            for given in sorted(entries.stages, key=lambda given: given.id)
+            if self._corrections.stands(given.id)
+        }
+        self._tallies: dict[int, list[Tally]] = defaultdict(list)
+        self._signs: dict[int, list[Sign]] = defaultdict(list)
         for tally in sorted(entries.tallies, key=lambda tally: tally.id):
-            if tally.day <= on:
-                holder = self._standing.holder(tally.look_id, looks)
-                self._by_look[holder].append(self._entered(tally))
+            self._tallies[self._corrections.holder(tally.look_id, looks)].append(tally)
+        for sign in sorted(entries.signs, key=lambda sign: sign.id):
+            self._signs[self._corrections.holder(sign.look_id, looks)].append(sign)
 
-    def of(self, look_id: int) -> tuple[TallyEntered, ...]:
-        """The counts under one look, in the order they were made."""
-        return tuple(self._by_look[look_id])
+    def look_made(
+        self, look: Look | OpenLook, who: str | None, credited_seconds: float, *, is_effective: bool
+    ) -> LookMade:
+        """One look as it stands now, with all that was entered at it."""
+        is_closed = isinstance(look, Look)
+        stands: State = "stands" if is_closed else "open"
+        return LookMade(
+            name=EntryName("look", look.day, look.plant_id, look.id),
+            state=stands if is_effective else self._why_not(look.id),
+            at_seconds=look.began_at,
+            who=who,
+            zone=look.zone,
+            round_id=look.round_id,
+            seconds=look.seconds,
+            credited_seconds=credited_seconds,
+            outcome=look.outcome if isinstance(look, Look) else "partial",
+            reason=look.reason if isinstance(look, Look) else None,
+            unpotted=look.unpotted,
+            first_number=self._first(look.id),
+            tallies=tuple(self._tally(tally, who) for tally in self._tallies[look.id]),
+            signs=tuple(self._sign(sign, who) for sign in self._signs[look.id]),
+        )
 
-    def _entered(self, tally: Tally) -> TallyEntered:
-        stands = self._standing.stands(tally.id)
+    def _tally(self, tally: Tally, who: str | None) -> TallyEntered:
+        is_doubt = tally.kind == "doubtful"
         return TallyEntered(
-            id=str(EntryName("tally", tally.day, tally.plant_id, tally.id)),
+            name=EntryName("tally", tally.day, tally.plant_id, tally.id),
+            state=self._state(tally),
+            at_seconds=tally.at_ms / 1000,
+            who=who,
             kind=tally.kind,
             stage=self._stages.get(tally.id, tally.stage),
             count=tally.count,
-            withdrawn=not stands or self._standing.heir(tally.look_id) is None,
-            settled_as=self._standing.verdict(tally.id) if tally.kind == "doubtful" else None,
+            settled_as=self._corrections.verdict(tally.id) if is_doubt else None,
+        )
+
+    def _sign(self, sign: Sign, who: str | None) -> SignMade:
+        return SignMade(
+            name=EntryName("sign", sign.day, sign.plant_id, sign.id),
+            state=self._state(sign),
+            at_seconds=sign.at_ms / 1000,
+            who=who,
+            sign=sign.kind,
+        )
+
+    def _state(self, entry: Tally | Sign) -> State:
+        goes_with_look = self._corrections.heir(entry.look_id) is None
+        if self._corrections.stands(entry.id) and not goes_with_look:
+            return "stands"
+        return self._why_not(entry.id)
+
+    def _why_not(self, entry_id: int) -> State:
+        against = self._corrections.against(entry_id)
+        if against is None:
+            return "taken-back"
+        whys: dict[str, State] = {"corrected": "corrected", "reopened": "reopened"}
+        return whys.get(against.why, "taken-back")
+
+
+def _moves(record: PlantRecord) -> Iterator[Moved]:
+    places = record.logbook.collection().places
+    for index, move in enumerate(moves_of(record.plant, record.on)):
+        yield Moved(
+            name=EntryName("move", move.day, move.plant_id, move.id),
+            place=places[move.place_id].name,
+            spot=move.spot,
+            is_arrival=index == 0,
         )
 
 
-def _stages(given: Iterable[StageGiven], standing: Standing, on: date) -> dict[int, str]:
-    return {
-        stage.tally_id: stage.stage
-        for stage in sorted(given, key=lambda stage: stage.id)
-        if stage.day <= on and standing.stands(stage.id)
-    }
+def _times(plant: Plant, span: Span) -> Iterator[TimeApart]:
+    for period in sorted(plant.periods, key=lambda p: (p.began_on, p.id)):
+        if period.began_on > span.last:
+            continue
+        end = _end(period, span.last)
+        if span.holds(period.began_on) or (end is not None and span.holds(end.day)):
+            yield TimeApart(
+                name=EntryName("apart", period.began_on, period.plant_id, period.id),
+                kind=period.kind,
+                because=period.began_because,
+                is_put_apart=period.is_put_apart,
+                end=end,
+            )
 
 
-def _moves(record: PlantRecord) -> Iterable[Moved]:
-    places = record.logbook.collection().places
-    for move in moves_of(record.plant, record.on):
-        name = str(EntryName("move", move.day, move.plant_id, move.id))
-        yield Moved(move.day, places[move.place_id].name, move.spot, name)
+def _end(period: Period, on: date) -> Ended | None:
+    """How it ended, as it was known at the end of a day."""
+    if period.ended_on is None or period.end_id is None or period.is_open(on):
+        return None
+    name = EntryName("ended", period.ended_on, period.plant_id, period.end_id)
+    return Ended(name=name, reason=period.reason, early=period.early)
+
+
+def _facts(plant: Plant) -> Iterator[FactSaid]:
+    """What was said of it besides repottings and divisions, in the order in which it was said."""
+    said = [f for f in plant.facts if f.what not in OF_LINEAGE and f.what != REPOTTED]
+    known: set[str] = set()
+    facts = sorted(said, key=lambda fact: fact.id)
+    for fact in facts:
+        kind = GONE if fact.what == GONE else FACT
+        yield FactSaid(
+            name=EntryName(kind, fact.from_day, plant.id, fact.id),
+            what=fact.what,
+            value=fact.value,
+            at_entry=fact.what not in known and fact.from_day == facts[0].from_day,
+        )
+        known.add(fact.what)
+
+
+def _repotted(plant: Plant, span: Span) -> Iterator[Repotted]:
+    said = [f for f in plant.facts if f.what == REPOTTED and span.holds(f.from_day)]
+    for fact in sorted(said, key=lambda f: (f.from_day, f.id)):
+        yield Repotted(name=EntryName(REPOTTED, fact.from_day, plant.id, fact.id))
+
+
+def _divided(record: PlantRecord, span: Span) -> Iterator[DividedInto]:
+    """Every division of this very plant."""
+    plant = record.plant
+    said = [f for f in plant.facts if f.what == DIVIDED and span.holds(f.from_day)]
+    for fact in sorted(said, key=lambda f: (f.from_day, f.id)):
+        parts = sorted(parts_of(record.logbook, plant, fact.id), key=lambda part: part.id)
+        yield DividedInto(
+            name=EntryName(DIVIDED, fact.from_day, plant.id, fact.id),
+            into=int(fact.value),
+            parts=tuple(part.code for part in parts),
+        )
+
+
+def _divided_from(record: PlantRecord, span: Span) -> DividedFrom | None:
+    """The division it came of."""
+    origin = origin_of(record.plant)
+    if origin is None or not span.holds(origin.day):
+        return None
+    parent = record.logbook.collection().plants[origin.parent_id]
+    # taken back with the division alone, by the entry of the plant it came from
+    name = EntryName(DIVIDED, origin.day, record.plant.id, origin.entry)
+    return DividedFrom(name=name, code=parent.code, into=origin.parts)

@@ -5,9 +5,9 @@ from datetime import date
 
 from rounds import words
 from rounds.core.away import Away, Stretch, stretches
+from rounds.core.quarantine.past import SignSeen
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.attention import sign_text, signs_lately
-from rounds.service.plant.company import cleared_before, infested_company
+from rounds.service.plant.origins import came_with_infested, cleared_before
 from rounds.service.plant.record import PlantRecord, found_lately, unseen_days
 from rounds.words.forms import calendar_day, day_month, days_text
 
@@ -32,15 +32,14 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
         found.append(_why_standing(record))
     if record.last_find_on is not None and found_lately(record):
         found.append(reason("found-lately", day=day_month(record.last_find_on, record.on)))
-    signs = signs_lately(record)
-    if signs:
-        found.append(Reason("signs", sign_text(record, signs[-1])))
+    if record.signs_lately:
+        found.append(Reason("signs", _sign_text(record, record.signs_lately[-1])))
     cleared = cleared_before(record)
     if cleared and (record.standing == "quarantine" or found_lately(record)):
         found.append(Reason("cleared-before", cleared))
-    company = infested_company(record)
-    if company:
-        found.append(Reason("came-with-infested", company))
+    came_with = came_with_infested(record)
+    if came_with:
+        found.append(Reason("came-with-infested", came_with))
     if record.open_doubts:
         first = record.open_doubts[0].day
         found.append(reason("open-doubts", day=day_month(first, record.on)))
@@ -62,6 +61,16 @@ def _why_standing(record: PlantRecord) -> Reason:
     text = words.say(f"today.reasons.{code}" if days else f"today.reasons.{code}-today",
                      days=days_text(days))  # fmt: skip
     return Reason(code, text)
+
+
+def _sign_text(record: PlantRecord, sign: SignSeen) -> str:
+    """ants were seen at the axils on 4 May."""
+    code = "signs-today" if sign.day == record.on else "signs-seen"
+    return words.say(
+        f"bench.{code}.{sign.kind}",
+        zone=words.say(f"zones.{sign.zone}.name"),
+        day=day_month(sign.day, record.on),
+    )
 
 
 def away_between(logbook: Logbook, after: date, on: date) -> Stretch | None:

@@ -1,61 +1,112 @@
 """Where a plant stands at the end of a day: the record every screen and command speaks from."""
 
-from collections.abc import Generator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Generator, Mapping
+from dataclasses import replace
 from datetime import date
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from rounds.core.body import Body
 from rounds.core.collection import Plant
-from rounds.core.lineage import lived, origin_of
-from rounds.core.log.effective import StandingLook, effective_log, first_entered
+from rounds.core.inference.facts import Mates
+from rounds.core.lineage import Divided, divisions_of, lived, origin_of
+from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.log.entries import PlantEntries
-from rounds.core.parameters import Parameters
-from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, judge
+from rounds.core.log.lived import ancestors, lived_log, looks_before
+from rounds.core.parameters import Biology, Parameters
+from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, clocks_from, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
+from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, Reader, SignSeen, gone_on
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
-from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.older_days import reader_of, telling_own
+from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.inference.result import PlantResult
-from rounds.service.inference.together import worked_out_together
+from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.attention import SignSeen, needs_attention
+from rounds.service.logbook.temperatures import Temperatures
 
 if TYPE_CHECKING:
+    # most calls name no day to come
     from rounds.core.quarantine.forecast import Forecast
 
+Steps = Generator[None, None, "Forecast | None"]
 
-@dataclass(frozen=True, slots=True)
-class OpenDoubt:
-    """A woolly speck nobody has settled yet."""
 
-    tally_id: int
-    day: date
-    zone: str
-    count: int
+class DayOfPlants(Protocol):
+    """What a record, and who reads it, asks of the day it is of."""
+
+    on: date
+    logbook: Logbook
+    temperatures: Temperatures
+
+    @property
+    def plants(self) -> Mapping[int, Plant]:
+        """All plants, by id."""
+
+    @property
+    def parameters(self) -> Parameters:
+        """The table, with what the grower is known to find."""
+
+    @property
+    def own_detection(self) -> OwnDetection:
+        """What the grower finds, and how that is known."""
+
+    @property
+    def records(self) -> Mapping[int, "PlantRecord"]:
+        """Every plant that is here, by id."""
+
+    def record(self, plant_id: int) -> "PlantRecord":
+        """One plant."""
+
+    def read_anew(self, plant: Plant) -> "PlantRecord":
+        """One plant as the file has it now, whatever was read of it before."""
+
+    def came_with(self, record: "PlantRecord") -> list["PlantRecord"]:
+        """Those that came on the same day from the same source."""
+
+    def mates(self, record: "PlantRecord", pest: str) -> Mates | None:
+        """What these tell of a pest."""
+
+    def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
+        """Other plants on which insects were found after a day, and from which they may come."""
+
+    def result(self, record: "PlantRecord", pest: str) -> PlantResult:
+        """What the log says of a plant."""
+
+    def forecast_in_steps(self, record: "PlantRecord") -> Steps:
+        """When it may leave quarantine."""
+
+    def forecast_is_kept(self, record: "PlantRecord") -> bool:
+        """Whether the days of its forecast are kept, or it has none."""
 
 
 class PlantRecord:
     """All that is known of one plant at the end of `on`. Computed when asked for, then kept."""
 
     def __init__(
-        self,
-        logbook: Logbook,
-        plant: Plant,
-        on: date,
-        entries: PlantEntries | None = None,
-        day: CollectionDay | None = None,
+        self, day: DayOfPlants, plant: Plant, past: Past, entered: Mapping[int, PlantEntries]
     ) -> None:
-        self.logbook = logbook
+        """
+        Args:
+            day: the day it is of.
+            plant: which.
+            past: what the days before amount to.
+            entered: about the day itself, of the plant and of those it was divided from.
+        """
+        self.logbook = day.logbook
         self.plant = plant
-        self.on = on
-        self.entries = logbook.entries(plant, on) if entries is None else entries
-        self.day = day or CollectionDay(logbook, on)
-        self.temperatures = self.day.temperatures
-        self.lived = plant if origin_of(plant) is None else lived(plant, self.day.plants)
+        self.on = day.on
+        self.day = day
+        self.past = past
+        self.temperatures = day.temperatures
+        self.lived = lived(plant, day.plants)
         """the plant with what was said of those it was divided from, as long as it was theirs"""
-        self._body_on = logbook.body_on(self.lived)
+        self.own_keys: dict[str, str] = {}
+        """by pest, the key of all that was entered about it; kept by the day that makes them"""
+        self._entered = entered
+        self._reader = reader_of(day.logbook, plant, self.lived, day.on)
+        self._body_on = self._reader.body_on
 
     @property
     def parameters(self) -> Parameters:
@@ -63,14 +114,19 @@ class PlantRecord:
         return self.day.parameters
 
     @cached_property
-    def log(self) -> tuple[StandingLook, ...]:
-        """The looks that stand, oldest first; those at the plant it was divided from among them."""
-        return (*self.inherited, *self.own_log)
+    def today(self) -> tuple[EffectiveLook, ...]:
+        """The looks of the day itself that stand, in their order."""
+        looks = lived_log(self.plant, self.day.plants, self._entered, self.on)
+        return tuple(look for look in looks if look.day == self.on)
 
     @cached_property
-    def own_log(self) -> tuple[StandingLook, ...]:
-        """The looks at this very plant that stand, oldest first."""
-        return effective_log(self.entries, self.on)
+    def known(self) -> Past:
+        """What all looks up to the end of the day amount to."""
+        return gone_on(self.past, self.today, self.on, self.reader(self._entered))
+
+    def reader(self, entries: Mapping[int, PlantEntries]) -> Reader:
+        """What its looks are read with, some of its entries at hand."""
+        return telling_own(self._reader, self.plant, entries)
 
     @cached_property
     def parent(self) -> "PlantRecord | None":
@@ -79,30 +135,57 @@ class PlantRecord:
         return None if origin is None else self.day.record(origin.parent_id)
 
     @cached_property
-    def inherited(self) -> tuple[StandingLook, ...]:
-        """The looks at the plant it was divided from, up to the division."""
-        origin = origin_of(self.plant)
-        if origin is None or self.parent is None:
-            return ()
-        return self.parent.looks_before(origin.day, origin.entry)
+    def divisions(self) -> tuple[Divided, ...]:
+        """Every division in its life up to the day, oldest first."""
+        return tuple(d for d in divisions_of(self.plant, self.day.plants) if d.day <= self.on)
 
-    def looks_before(self, day: date, entry: int) -> tuple[StandingLook, ...]:
-        """The looks that stand of earlier days, and those of the day entered before `entry`.
+    # the log itself, which is read only where its single entries are told
 
-        A look put in the place of another counts as entered when that one was.
-        """
-        first = first_entered(self.entries)
-        own = tuple(
-            look
-            for look in self.own_log
-            if look.day < day or (look.day == day and first(look.id) < entry)
+    @cached_property
+    def entries(self) -> PlantEntries:
+        """Everything entered about this very plant up to the day."""
+        return self.entries_between(date.min, self.on)
+
+    def entries_between(self, first: date, last: date) -> PlantEntries:
+        """Everything entered about this very plant on some days, none after that of the record."""
+        return self.logbook.entries(
+            self.plant, max(first, self.plant.first_day), min(last, self.on)
         )
-        origin = origin_of(self.plant)
-        if origin is None or self.parent is None:
-            return own
-        if (day, entry) < (origin.day, origin.entry):
-            return self.parent.looks_before(day, entry)
-        return (*self.inherited, *own)
+
+    @cached_property
+    def log(self) -> tuple[EffectiveLook, ...]:
+        """The looks that stand, oldest first; those at the plant it was divided from among them."""
+        return self.looks_from(self.lived.first_day)
+
+    def looks_from(self, first: date) -> tuple[EffectiveLook, ...]:
+        """The same, of the days from `first` on."""
+        return lived_log(self.plant, self.day.plants, self._family_from(first), self.on)
+
+    @cached_property
+    def own_log(self) -> tuple[EffectiveLook, ...]:
+        """The looks at this very plant that stand, oldest first."""
+        return effective_log(self.entries, self.on)
+
+    @cached_property
+    def inherited(self) -> tuple[EffectiveLook, ...]:
+        """The looks at the plant it was divided from, up to the division."""
+        own = {look.id for look in self.own_log}
+        return tuple(look for look in self.log if look.id not in own)
+
+    def looks_before(self, day: date, entry: int, first: date) -> tuple[EffectiveLook, ...]:
+        """The looks that stand of the days from `first` on, made before an entry of a day."""
+        entries = self._family_from(first)
+        return looks_before(self.plant, self.day.plants, entries, self.on, (day, entry))
+
+    def _family_from(self, first: date) -> dict[int, PlantEntries]:
+        family = (self.plant, *ancestors(self.plant, self.day.plants))
+        return {plant.id: self.logbook.entries(plant, first, self.on) for plant in family}
+
+    def with_less_said(self, plant: Plant) -> "PlantRecord":
+        """The same with only what was said of the plant up to some day."""
+        return PlantRecord(self.day, plant, self.past, self._entered)
+
+    # what follows from it
 
     @cached_property
     def body(self) -> Body:
@@ -116,26 +199,31 @@ class PlantRecord:
     @cached_property
     def pests(self) -> tuple[str, ...]:
         """The pests the plant is followed for."""
-        followed = self.plant.fact("pests", self.on)
-        return tuple(followed.split()) if followed else (self.logbook.parameters.default_pest,)
+        return self._reader.pests
+
+    def of_pest(self, pest: str) -> PestPast:
+        """What the days looked at say about one pest; nothing of one that is not followed."""
+        return self.known.pests.get(pest, PestPast())
 
     def days(self, pest: str) -> tuple[DayLooked, ...]:
-        """The days looked at, with what they say about one pest."""
-        return days_looked(self.log, self._body_on, pest, self.logbook.parameters.inspection)
-
-    @cached_property
-    def days_by_pest(self) -> dict[str, tuple[DayLooked, ...]]:
-        """The days looked at, for each pest followed."""
-        return {pest: self.days(pest) for pest in self.pests}
+        """The days looked at lately, as far back as they stand one by one."""
+        return self.of_pest(pest).days
 
     @cached_property
     def pest(self) -> str:
         """The pest that binds: the one whose clean streak is shortest."""
         return min(self.pests, key=lambda pest: self.streak_for(pest).looks)
 
+    @property
+    def biology(self) -> Biology:
+        """What the pest that binds is."""
+        return self.logbook.biology(self.pest)
+
     def streak_for(self, pest: str) -> Streak:
         """The clean streak with regard to one pest."""
-        return clean_streak(self.days_by_pest[pest], self.on, self.logbook.rules())
+        known = self.of_pest(pest)
+        older = known.older_looks, known.older_began_on
+        return clean_streak(known.days, self.on, self.logbook.rules(pest), older=older)
 
     @cached_property
     def streak(self) -> Streak:
@@ -145,37 +233,35 @@ class PlantRecord:
     @cached_property
     def last_find_on(self) -> date | None:
         """The last day on which anything was found alive."""
-        return max((d.day for days in self.days_by_pest.values() for d in days if d.live),
-                   default=None)  # fmt: skip
+        last = (known.live_on[-1] for known in self.known.pests.values() if known.live_on)
+        return max(last, default=None)
 
     @cached_property
     def last_look_on(self) -> date | None:
         """The last day any zone was looked at."""
-        looked = [k.day for k in self.log if k.outcome == "looked" or k.counted()]
-        return max(looked, default=None)
+        return self.known.seen_on
 
     @cached_property
     def last_complete_look_on(self) -> date | None:
         """The last day enough of it was seen for long enough."""
-        return max((d.day for d in self.days_by_pest[self.pest] if d.complete), default=None)
+        return self.of_pest(self.pest).complete_on
 
     @cached_property
     def open_doubts(self) -> tuple[OpenDoubt, ...]:
         """Doubtful specks that wait to be settled, oldest first."""
-        return tuple(
-            OpenDoubt(tally.id, look.day, look.zone, tally.count)
-            # those of the plant it was divided from are settled there
-            for look in self.own_log
-            for tally in look.tallies
-            if tally.is_open_doubt
-        )
+        # those of the plant it was divided from are settled there
+        return tuple(doubt for doubt in self.known.doubts if doubt.own)
 
-    @cached_property
+    @property
     def signs(self) -> tuple[SignSeen, ...]:
         """Ants, stickiness and soot that were seen without an insect, oldest first."""
-        return tuple(
-            SignSeen(look.day, look.zone, sign.kind) for look in self.log for sign in look.signs
-        )
+        return self.known.signs
+
+    @cached_property
+    def signs_lately(self) -> tuple[SignSeen, ...]:
+        """Of these, those of the days that still count: they bring it more attention."""
+        within = self.logbook.parameters.inspection.signs_days
+        return tuple(sign for sign in self.signs if (self.on - sign.day).days <= within)
 
     @cached_property
     def watch_until(self) -> date | None:
@@ -185,9 +271,9 @@ class PlantRecord:
             return None
         return watch_ends(
             watched,
-            self.logbook.parameters.watch,
-            self._degree_days_between,
-            self.temperatures.rate(self.lived, self.on),
+            self.biology.watch,
+            self.degree_days_between,
+            self.temperatures.rate(self.lived, self.on, self.biology.warmth),
             self.on,
         )
 
@@ -224,17 +310,21 @@ class PlantRecord:
         quarantine = self.plant.quarantine(self.on)
         if quarantine is None:
             return None
-        days = self.days_by_pest[self.pest]
-        return QuarantineHistory(
+        known = self.of_pest(self.pest)
+        history = QuarantineHistory(
             began_on=quarantine.began_on,
-            last_live_on=max((d.day for d in days if d.live), default=None),
-            days=days,
-            ever_found=any(d.live for d in days),
-            open_courses=0,
+            last_live_on=max(known.live_on, default=None),
+            days=known.days,
+            ever_found=bool(known.live_on),
             chance=None,
             chance_low=None,
-            degree_days_between=self._degree_days_between,
+            degree_days_between=self.degree_days_between,
         )
+        if known.older_until is None or clocks_from(history, self.on) > known.older_until:
+            return history
+        # the clocks have run for longer than days stand one by one
+        inspection = self.logbook.parameters.inspection
+        return replace(history, days=days_looked(self.log, self._body_on, self.pest, inspection))
 
     @cached_property
     def history(self) -> QuarantineHistory | None:
@@ -244,7 +334,7 @@ class PlantRecord:
         return replace(
             self.history_seen,
             chance=self.likely.chance_clean,
-            chance_low=self.likely.band.low if self.logbook.rules().chance_low else None,
+            chance_low=self.likely.band.low if self.logbook.rules(self.pest).chance_low else None,
         )
 
     @cached_property
@@ -257,28 +347,21 @@ class PlantRecord:
         """The criteria as they stand, without the days to come; none outside quarantine."""
         if self.history is None:
             return ()
-        return judge(self.history, self.on, self.logbook.rules())
+        return judge(self.history, self.on, self.logbook.rules(self.pest))
 
     @property
     def forecast_is_quick(self) -> bool:
         """Whether the forecast is there already, or kept; else it takes a good part of a second."""
-        from rounds.service.inference.ahead import is_kept
-
-        return "forecast" in self.__dict__ or is_kept(self)
+        return "forecast" in self.__dict__ or self.day.forecast_is_kept(self)
 
     @cached_property
     def forecast(self) -> "Forecast | None":
         """The criteria with the days on which they are expected; None outside quarantine."""
-        # the record is asked for it, and it asks the record; most calls name no day to come
-        from rounds.service.inference.ahead import finished
-
         return finished(self._forecast_steps)
 
     @cached_property
-    def _forecast_steps(self) -> "Generator[None, None, Forecast | None]":
-        from rounds.service.inference.ahead import forecast_in_steps
-
-        return forecast_in_steps(self, self.history)
+    def _forecast_steps(self) -> Steps:
+        return self.day.forecast_in_steps(self)
 
     def work_on_forecast(self) -> bool:
         """A piece of a forecast that is not quick, so short that no key need wait; whether done."""
@@ -322,24 +405,14 @@ class PlantRecord:
         """What the grower calls it."""
         return self.plant.fact("name", self.on) or self.plant.code
 
-    def _degree_days_between(self, first: date, before: date) -> float:
-        return self.temperatures.degree_days(self.lived, first, before)
-
-
-def records(logbook: Logbook, on: date) -> list[PlantRecord]:
-    """The record of every plant that is here at the end of `on`, read in one pass."""
-    return list(CollectionDay(logbook, on).records.values())
-
-
-def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
-    """Who is looked at first: what must be looked at, then by risk; ties by code."""
-    with worked_out_together(found):
-        return sorted(found, key=_order)
+    def degree_days_between(self, first: date, before: date) -> float:
+        """Of the pest that binds, from `first` up to the day before `before`, degC."""
+        return self.temperatures.degree_days(self.lived, first, before, self.biology.warmth)
 
 
 def must_look(record: PlantRecord) -> bool:
     """Apart, on watch, with signs of insects, or unseen for so long that it cannot wait."""
-    if record.standing in ("quarantine", "watch") or needs_attention(record):
+    if record.standing in ("quarantine", "watch") or record.signs_lately:
         return True
     return unseen_days(record) >= record.logbook.parameters.inspection.must_look_days
 
@@ -360,7 +433,3 @@ def found_lately(record: PlantRecord) -> bool:
 def risk_order(record: PlantRecord) -> tuple[float, str]:
     """Greatest risk first; ties by code."""
     return -record.likely.risk.value, record.plant.code.casefold()
-
-
-def _order(record: PlantRecord) -> tuple[bool, tuple[float, str]]:
-    return not must_look(record), risk_order(record)

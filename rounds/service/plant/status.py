@@ -2,19 +2,20 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from rounds.core.body import ROOTS
+from rounds.core.collection import FOUND_CANNOT_MOVE
 from rounds.core.plan.score import PlantRisk
-from rounds.core.quarantine.criteria import Criterion, judge
+from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted
 from rounds.core.quarantine.interval import usual_interval
+from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.inference.result import Band, Left, Method
-from rounds.service.plant.needs import clear_around_since, roots_due
 from rounds.service.plant.reasons import Reason, reasons_for
-from rounds.service.plant.record import OpenDoubt, PlantRecord, found_lately, must_look
-from rounds.service.plant.to_do import PlannedZone, zones_to_do
+from rounds.service.plant.record import PlantRecord, found_lately, must_look
+from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:
     from rounds.core.quarantine.brood import Brood
@@ -66,6 +67,8 @@ class PlantStatus:
     standing_since: date
     streak: Streak
     """with regard to the pest that binds"""
+    looks: int
+    """how often it was looked at, in a round or by an entry for a day; before a division too"""
     last_look_on: date | None
     last_complete_look_on: date | None
     last_find_on: date | None
@@ -139,6 +142,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         standing=record.standing,
         standing_since=record.standing_since,
         streak=record.streak,
+        looks=record.known.visits,
         last_look_on=record.last_look_on,
         last_complete_look_on=record.last_complete_look_on,
         last_find_on=record.last_find_on,
@@ -151,8 +155,8 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         watched_until=record.watch_until,
         temperature_assumed=record.temperature_assumed,
         set_apart_since=record.last_find_on if record.waits_to_stand_apart else None,
-        clear_around_since=clear_around_since(record),
-        roots_from=roots_due(record),
+        clear_around_since=_clear_around_since(record),
+        roots_from=_roots_due(record),
         release=_release_seen(record),
     )
 
@@ -162,10 +166,31 @@ def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
     if history is None:
         return None
     return ReleaseStatus(
-        criteria=judge(history, record.on, record.logbook.rules()),
+        criteria=judge(history, record.on, record.logbook.rules(record.pest)),
         interval_days=usual_interval(history.days, record.on),
         mean_c=record.temperatures.mean_c(record.lived, record.on),
     )
+
+
+def _clear_around_since(record: PlantRecord) -> date | None:
+    """Since when a plant that could not be moved still touches others."""
+    period = record.plant.quarantine(record.on)
+    if period is None or period.began_because != FOUND_CANNOT_MOVE:
+        return None
+    return period.began_on if record.plant.touching(record.on) else None
+
+
+def _roots_due(record: PlantRecord) -> date | None:
+    """The first day a look at the roots counts, where one is still wanted."""
+    history = record.history_seen
+    rules = record.logbook.rules(record.pest)
+    if history is None or not root_looks_wanted(history, record.on, rules):
+        return None
+    anchor = max(history.began_on, history.last_live_on or history.began_on)
+    seen = [d.day for d in history.days if d.roots_seen and d.clean]
+    first = anchor + timedelta(rules.roots_after_days)
+    later = [day + timedelta(rules.roots_apart_days) for day in seen if day >= first]
+    return max([first, *later])
 
 
 def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
@@ -203,10 +228,29 @@ def with_zones(record: PlantRecord, status: PlantStatus) -> PlantStatus:
 
 def with_brood(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     """The same with when the last eggs hatch."""
-    # the ranges of the parameter table are read for it, which no command needs
-    from rounds.service.plant.brood import brood_of
+    return replace(status, brood=_brood_of(record))
 
-    return replace(status, brood=brood_of(record))
+
+def _brood_of(record: PlantRecord) -> "Brood | None":
+    """The eggs laid up to the last find that may have laid; None without one, or where all hatched.
+
+    What was left there may lay on: its later eggs are not told.
+    """
+    # no command needs it
+    from rounds.core.quarantine.brood import EggWarmth, last_brood
+
+    laid_on = record.known.laid_on
+    if laid_on is None:
+        return None
+    biology = record.logbook.biology(record.pest)
+    brood = last_brood(
+        laid_on,
+        EggWarmth(*biology.egg_degree_days),
+        record.degree_days_between,
+        record.temperatures.rate(record.lived, record.on, biology.warmth),
+        record.on,
+    )
+    return brood if brood.last is None or brood.last > record.on else None
 
 
 def status_of(record: PlantRecord) -> PlantStatus:

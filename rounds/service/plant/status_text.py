@@ -2,6 +2,7 @@
 
 from rounds import words
 from rounds.core.plan.score import PlantRisk
+from rounds.core.quarantine.streak import Streak
 from rounds.service.plant.status import PlantStatus
 from rounds.words.forms import days_text, likely_clean, looks_text
 
@@ -21,8 +22,12 @@ def standing_text(status: PlantStatus) -> str:
 
 def streak_text(status: PlantStatus) -> str:
     """streak 4 looks, 5 days."""
-    looks, days = looks_text(status.streak.looks), days_text(status.streak.days)
-    return words.say("round.streak", looks=looks, days=days)
+    return streak_words(status.streak)
+
+
+def streak_words(streak: Streak) -> str:
+    """The same of a streak that has gone on since."""
+    return words.say("round.streak", looks=looks_text(streak.looks), days=days_text(streak.days))
 
 
 def clean_text(status: PlantStatus) -> str:

@@ -1,44 +1,51 @@
 """The looks at one plant, gathered by the round they were made in: what was seen that time."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
 from rounds import words
 from rounds.clock import from_seconds
-from rounds.core.log.effective import Standing, first_entered
-from rounds.core.log.entries import LIVE_KINDS, Look, OpenLook, Sign
+from rounds.core.log.entries import LIVE_KINDS
 from rounds.service.entries.looks import KINDS
-from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import local_noon
-from rounds.service.plant.history import LookMade, TallyEntered, looks_made
-from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.events import Event, LookMade, SignMade, State
 from rounds.service.round.reasons import NO_REASON, ZONE_NOT_SAID
 from rounds.words.forms import minutes_seconds, time_of_day
-
-State = Literal["stands", "open", "taken-back", "corrected", "reopened"]
-"""`open`: a look still in progress, which its round corrects."""
 
 
 @dataclass(frozen=True, slots=True)
 class EntryLine:
-    """A look, or one count of it, in words. `settled_as` is of a doubt alone, None while open."""
+    """A look, or one count or sign of it, in words. `settled_as` is of a doubt alone."""
 
-    id: str
+    event: Event
     kind: Literal["look", "tally", "sign"]
     zone: str
     text: str
     """2 off, adult"""
     at_zone: str
     """2 off at axils, adult"""
-    state: State
-    is_find: bool
-    is_doubt: bool
-    settled_as: str | None
-    time: str
-    """of the local clock; empty where it was entered without one"""
+    is_find: bool = False
+    is_doubt: bool = False
+    settled_as: str | None = None
+    """None while it is open"""
+
+    @property
+    def id(self) -> str:
+        """The name of the entry."""
+        return self.event.id
+
+    @property
+    def state(self) -> State:
+        """Whether it stands, and why not."""
+        return self.event.state
+
+    @property
+    def time(self) -> str:
+        """Of the local clock; empty where it was entered without one."""
+        return _time(self.event)
 
     @property
     def can_change(self) -> bool:
@@ -62,7 +69,7 @@ class Visit:
     day: date
     round_id: int
     newest_id: int
-    newest_standing_id: int | None
+    newest_effective_id: int | None
     """of the looks and counts that can be taken back"""
     who: str | None
     time: str
@@ -73,161 +80,67 @@ class Visit:
     open_doubts: int
     is_withdrawn: bool
     """nothing of it stands"""
-    _looks: tuple[LookMade, ...]
-    _reader: "_Reader"
+    looks: tuple[LookMade, ...]
 
     def entries(self) -> tuple[EntryLine, ...]:
         """Every look and count of it, in the order in which they were made."""
-        return tuple(line for look in self._looks for line in _lines(self._reader, look))
+        return tuple(line for look in self.looks for line in _lines(look))
 
 
-def visits_of(record: PlantRecord, before: tuple[date, int] | None = None) -> tuple[Visit, ...]:
-    """Every visit up to the day of the record, oldest first.
-
-    Args:
-        record: of the plant.
-        before: only looks of days before one, and those of that day made before an entry.
-    """
-    reader = _Reader(record)
+def visits_of(looks: Iterable[LookMade]) -> tuple[Visit, ...]:
+    """The visits that looks were made in, oldest first."""
     by_round: dict[tuple[date, int], list[LookMade]] = defaultdict(list)
-    for look in looks_made(record):
-        if before is not None and (look.day, reader.first_id(look)) >= before:
-            continue
-        by_round[look.day, reader.entered(look).round_id].append(look)
-    found = [_visit(reader, looks) for looks in by_round.values()]
+    for look in looks:
+        by_round[look.day, look.round_id].append(look)
+    found = [_visit(looks) for looks in by_round.values()]
     return tuple(sorted(found, key=lambda visit: (visit.day, visit.newest_id)))
 
 
-class _Reader:
-    """What the history leaves out: instants, rounds, and why an entry does not stand."""
-
-    def __init__(self, record: PlantRecord) -> None:
-        entries = record.entries
-        self._standing = Standing(w for w in entries.withdrawals if w.day <= record.on)
-        self._looks: dict[int, Look | OpenLook] = {
-            **{look.id: look for look in entries.open_looks},
-            **{look.id: look for look in entries.looks},
-        }
-        self._at_ms = {tally.id: tally.at_ms for tally in entries.tallies}
-        self._signs = entries.signs
-        self._first = first_entered(entries)
-
-    def entered(self, look: LookMade) -> Look | OpenLook:
-        """The look as it was entered."""
-        return self._looks[entry_id(look.id)]
-
-    def place_in_line(self, look: LookMade) -> tuple[int, int, int]:
-        """A look stands where the one stood whose place it took."""
-        return self.entered(look).began_at, self.first_id(look), entry_id(look.id)
-
-    def first_id(self, look: LookMade) -> int:
-        """Of the look that was entered first in whose place it stands: its own, mostly."""
-        return self._first(entry_id(look.id))
-
-    def state(self, name: str, *, is_withdrawn: bool) -> State:
-        """Whether it stands, and why not."""
-        own = entry_id(name)
-        if not is_withdrawn:
-            return "open" if isinstance(self._looks.get(own), OpenLook) else "stands"
-        against = self._standing.against(own)
-        # a tally goes with its look
-        why = against.why if against else "taken-back"
-        return why if why in ("corrected", "reopened") else "taken-back"  # type: ignore[return-value]
-
-    def look_time(self, look: LookMade) -> str:
-        """When it was begun."""
-        return _time(look.day, self.entered(look).began_at)
-
-    def tally_time(self, look: LookMade, tally: TallyEntered) -> str:
-        """When it was counted."""
-        return _time(look.day, self._at_ms[entry_id(tally.id)] / 1000)
-
-    def signs(self, look: LookMade) -> list[Sign]:
-        """The signs that were seen at it, those taken back too, in the order they were made."""
-        own = entry_id(look.id)
-        signs = [sign for sign in self._signs if self._holds(sign) == own]
-        return sorted(signs, key=lambda sign: sign.id)
-
-    def stands(self, sign: Sign) -> bool:
-        """Whether a sign counts."""
-        return self._standing.stands(sign.id) and self._standing.heir(sign.look_id) is not None
-
-    def _holds(self, sign: Sign) -> int:
-        return self._standing.holder(sign.look_id, self._looks)
-
-    def reason(self, look: LookMade) -> str | None:
-        """Why it could not be seen."""
-        entered = self.entered(look)
-        return entered.reason if isinstance(entered, Look) else None
-
-    def counted(self, look: LookMade) -> list[TallyEntered]:
-        """Its counts in the order in which they were made."""
-        by_time = [(self._at_ms[entry_id(t.id)], entry_id(t.id), t) for t in look.tallies]
-        return [tally for _, _, tally in sorted(by_time, key=lambda timed: timed[:2])]
+def _time(event: Event) -> str:
+    """On the local clock; noon to the second is what was entered without a time."""
+    if event.at_seconds is None or event.at_seconds == local_noon(event.day).seconds:
+        return ""
+    return time_of_day(from_seconds(event.at_seconds).astimezone())
 
 
-def entry_id(name: str) -> int:
-    """The number within an entry's name."""
-    return int(name.rpartition("-")[2])
-
-
-def _time(day: date, seconds: float) -> str:
-    """Noon to the second is what was entered without a time."""
-    return (
-        ""
-        if seconds == local_noon(day).seconds
-        else time_of_day(from_seconds(seconds).astimezone())
-    )
-
-
-def _visit(reader: _Reader, looks: list[LookMade]) -> Visit:
-    ordered = sorted(looks, key=reader.place_in_line)
-    standing = [look for look in ordered if not look.withdrawn]
-    parts, short = _finds(standing)
-    signs = _signs(reader, standing)
+def _visit(looks: Iterable[LookMade]) -> Visit:
+    # a look stands where the one stood whose place it took
+    ordered = sorted(looks, key=lambda look: (look.at_seconds, look.first_number, look.number))
+    effective = [look for look in ordered if not look.withdrawn]
+    parts, short = _finds(effective)
+    signs = [(sign, look) for look in effective for sign in look.signs if not sign.withdrawn]
+    short_signs = ", ".join(dict.fromkeys(_sign(sign) for sign, _ in signs))
+    at_zones = [_sign_at(sign, look) for sign, look in signs]
     return Visit(
         day=ordered[0].day,
-        round_id=reader.entered(ordered[0]).round_id,
-        newest_id=max(entry_id(look.id) for look in ordered),
-        newest_standing_id=max(_standing_ids(reader, standing), default=None),
+        round_id=ordered[0].round_id,
+        newest_id=max(look.number for look in ordered),
+        newest_effective_id=max(_effective_ids(effective), default=None),
         who=ordered[0].who,
-        time=reader.look_time(ordered[0]),
-        text=words.say("forms.and").join([*(parts or [_nothing(standing)]), *signs]),
-        short=short or _short_signs(reader, standing) or _nothing(standing, short=True),
-        found=sum(look.found for look in standing),
-        open_doubts=sum(look.doubtful for look in standing),
-        is_withdrawn=not standing,
-        _looks=tuple(ordered),
-        _reader=reader,
+        time=_time(ordered[0]),
+        text=words.say("forms.and").join([*(parts or [_nothing(effective)]), *at_zones]),
+        short=short or short_signs or _nothing(effective, short=True),
+        found=sum(look.found for look in effective),
+        open_doubts=sum(look.counted("doubtful") for look in effective),
+        is_withdrawn=not effective,
+        looks=tuple(ordered),
     )
 
 
-def _standing_ids(reader: _Reader, looks: Iterable[LookMade]) -> Iterable[int]:
+def _effective_ids(looks: Iterable[LookMade]) -> Iterator[int]:
+    """Of what can be taken back; a look in progress is not."""
     for look in looks:
-        if isinstance(reader.entered(look), Look):
-            yield entry_id(look.id)
-        yield from (entry_id(tally.id) for tally in look.tallies if not tally.withdrawn)
-        yield from (sign.id for sign in reader.signs(look) if reader.stands(sign))
+        entered: tuple[Event, ...] = (look, *look.tallies, *look.signs)
+        yield from (event.number for event in entered if event.state == "stands")
 
 
-def _signs(reader: _Reader, looks: Iterable[LookMade]) -> list[str]:
+def _sign(sign: SignMade) -> str:
+    return words.say(f"bench.signs.{sign.sign}")
+
+
+def _sign_at(sign: SignMade, look: LookMade) -> str:
     """ants at axils."""
-    return [
-        words.say("bench.sign-at", sign=_sign(sign), zone=_zone_name(look.zone))
-        for look in looks
-        for sign in reader.signs(look)
-        if reader.stands(sign)
-    ]
-
-
-def _short_signs(reader: _Reader, looks: Iterable[LookMade]) -> str:
-    """ants, soot."""
-    seen = [_sign(s) for look in looks for s in reader.signs(look) if reader.stands(s)]
-    return ", ".join(dict.fromkeys(seen))
-
-
-def _sign(sign: Sign) -> str:
-    return words.say(f"bench.signs.{sign.kind}")
+    return words.say("bench.sign-at", sign=_sign(sign), zone=_zone_name(look.zone))
 
 
 def _finds(looks: Iterable[LookMade]) -> tuple[list[str], str]:
@@ -235,7 +148,7 @@ def _finds(looks: Iterable[LookMade]) -> tuple[list[str], str]:
     by_zone: dict[str, Counter[str]] = defaultdict(Counter)
     for look in looks:
         for kind in KINDS:
-            by_zone[look.zone][kind] += getattr(look, kind)
+            by_zone[look.zone][kind] += look.counted(kind)
     at_zones = [
         _at(_all_counted(counts), zone) for zone, counts in by_zone.items() if counts.total()
     ]
@@ -244,7 +157,7 @@ def _finds(looks: Iterable[LookMade]) -> tuple[list[str], str]:
 
 def _all_counted(counts: Counter[str]) -> str:
     """2 off, 1 left there."""
-    return ", ".join(counted(kind, counts[kind]) for kind in KINDS if counts[kind])
+    return ", ".join(_counted(kind, counts[kind]) for kind in KINDS if counts[kind])
 
 
 def _nothing(looks: Sequence[LookMade], *, short: bool = False) -> str:
@@ -262,55 +175,34 @@ def _nothing(looks: Sequence[LookMade], *, short: bool = False) -> str:
     return words.say(f"plant.visit.{code}", zones=len(seen), zone=zone, seconds=seconds)
 
 
-def _lines(reader: _Reader, look: LookMade) -> Iterable[EntryLine]:
-    reason = reader.reason(look)
+def _lines(look: LookMade) -> Iterator[EntryLine]:
+    """The look, then its counts in the order in which they were made, then its signs."""
     yield EntryLine(
-        id=look.id,
+        event=look,
         kind="look",
         zone=look.zone,
-        text=look_text(look, reason),
-        at_zone=look_text(look, reason, at_zone=True),
-        state=reader.state(look.id, is_withdrawn=look.withdrawn),
-        is_find=False,
-        is_doubt=False,
-        settled_as=None,
-        time=reader.look_time(look),
+        text=_look_text(look),
+        at_zone=_look_text(look, at_zone=True),
     )
-    for tally in reader.counted(look):
-        what = counted(tally.kind, tally.count)
+    for tally in sorted(look.tallies, key=lambda tally: (tally.at_seconds, tally.number)):
+        what = _counted(tally.kind, tally.count)
         yield EntryLine(
-            id=tally.id,
+            event=tally,
             kind="tally",
             zone=look.zone,
             text=_staged(what, tally.stage),
             at_zone=_staged(_at(what, look.zone), tally.stage),
-            state=reader.state(tally.id, is_withdrawn=tally.withdrawn),
             is_find=tally.kind in LIVE_KINDS or tally.settled_as == "alive",
             is_doubt=tally.kind == "doubtful",
             settled_as=tally.settled_as,
-            time=reader.tally_time(look, tally),
         )
-    for sign in reader.signs(look):
-        yield _sign_line(reader, look, sign)
+    for sign in look.signs:
+        yield EntryLine(
+            event=sign, kind="sign", zone=look.zone, text=_sign(sign), at_zone=_sign_at(sign, look)
+        )
 
 
-def _sign_line(reader: _Reader, look: LookMade, sign: Sign) -> EntryLine:
-    name = str(EntryName("sign", sign.day, sign.plant_id, sign.id))
-    return EntryLine(
-        id=name,
-        kind="sign",
-        zone=look.zone,
-        text=_sign(sign),
-        at_zone=words.say("bench.sign-at", sign=_sign(sign), zone=_zone_name(look.zone)),
-        state=reader.state(name, is_withdrawn=not reader.stands(sign)),
-        is_find=False,
-        is_doubt=False,
-        settled_as=None,
-        time=_time(sign.day, sign.at_ms / 1000),
-    )
-
-
-def counted(kind: str, count: int) -> str:
+def _counted(kind: str, count: int) -> str:
     """2 off."""
     return words.say("plant.entry.counted", count=count, kind=words.say(f"round.kinds.{kind}"))
 
@@ -326,10 +218,10 @@ def _staged(what: str, stage: str | None) -> str:
     return words.say("plant.entry.staged", what=what, stage=name)
 
 
-def look_text(look: LookMade, reason: str | None, *, at_zone: bool = False) -> str:
+def _look_text(look: LookMade, *, at_zone: bool = False) -> str:
     """nothing, 0:25; hidden: too dark; and with its zone, nothing at axils, 0:25."""
-    code = _outcome(look, reason)
-    because = words.section("plant.hidden").get(reason or "", reason or "")
+    code, reason = _outcome(look), look.reason or ""
+    because = words.section("plant.hidden").get(reason, reason)
     text = words.say(
         f"plant.look-at.{code}" if at_zone else f"plant.look.{code}",
         zone=_zone_name(look.zone),
@@ -341,9 +233,9 @@ def look_text(look: LookMade, reason: str | None, *, at_zone: bool = False) -> s
     return words.say("plant.entry.unpotted", what=text) if look.unpotted else text
 
 
-def _outcome(look: LookMade, reason: str | None) -> str:
+def _outcome(look: LookMade) -> str:
     if look.outcome == "cannot-see":
-        return "hidden-because" if reason and reason != NO_REASON else "hidden"
+        return "hidden-because" if look.reason not in (None, "", NO_REASON) else "hidden"
     if look.outcome == "partial":
         return "partial"
     # what was counted may have gone on to the look in its place

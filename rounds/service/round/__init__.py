@@ -1,4 +1,22 @@
-"""A round at the keyboard: one call down, one view back, every press on disk before it is seen."""
+"""A round at the keyboard: one call down, one view back, every press on disk before it is seen.
+
+`RoundWalk` is the round under way. It takes the keys, decides what each means where the round
+stands, and answers with a frozen `RoundView`. What waits for the next key (figures, a question)
+it keeps itself. It is made of parts that do not know it:
+
+- `RoundProgress` is where the round stands: the course, the plant at hand, the clock. It alone
+  moves on, and a move is in the log before it is made.
+- `RoundLog` writes the entries of one round, after asking whether this program still walks it.
+- `Course` holds the steps, which are done, and the look in progress; it is never changed, only
+  replaced. `PlantAtHand` reads one plant anew after every press. `LiveFigure` keeps the tables
+  from which its figures are looked up.
+- Values are worked out by functions that write nothing: whom a find lets join (`join`), what is
+  taken back next (`take_back`), whether a zone is looked at twice (`second_look`), and all words
+  (`shown`: questions, what is said of a press, the view, the summary).
+
+`start` begins a round, comes back to one, and closes what was abandoned; `finish` says what a
+round has done so far, and closes looks and rounds; `walker` knows which program walks it.
+"""
 
 from rounds.service.round.start import begin, is_under_way, left_at, plants_done, resume
 from rounds.service.round.view import RoundView

@@ -1,18 +1,16 @@
 """The plant the grower has in front of them: its past read once, today read after every press."""
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
-from rounds.core.log.effective import StandingLook, StandingTally, effective_log
-from rounds.core.log.entries import PlantEntries
-from rounds.core.quarantine.days import SECONDS_LOST, DayLooked, credited_seconds, days_looked
+from rounds.core.log.effective import EffectiveLook, EffectiveSign, EffectiveTally, effective_log
+from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.core.quarantine.past import OpenDoubt, ZonePast, gone_on, told_by
 from rounds.core.quarantine.streak import Streak, clean_streak
-from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.planning import needs_hygiene
-from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.record import DayOfPlants
 from rounds.service.plant.status import PlantStatus, seen_status
-from rounds.service.round.reasons import NOT_ANSWERED
 from rounds.store import log
 
 
@@ -27,7 +25,7 @@ class SeenBefore:
 class PlantAtHand:
     """One plant during a round."""
 
-    def __init__(self, logbook: Logbook, plant_id: int, collection: CollectionDay) -> None:
+    def __init__(self, logbook: Logbook, plant_id: int, collection: DayOfPlants) -> None:
         self._logbook = logbook
         self._collection = collection
         self.day = collection.on
@@ -38,41 +36,69 @@ class PlantAtHand:
         """Read everything again: an answer has changed the past."""
         plant = self._logbook.collection().plants[self._plant_id]
         # what the others tell is taken as it was when the round began
-        self.record = PlantRecord(self._logbook, plant, self.day, day=self._collection)
+        self.record = self._collection.read_anew(plant)
         self.plant = plant
         self.body = self.record.body
         self.pest = self.record.pest
         self.status: PlantStatus = seen_status(self.record)
-        # what was seen today of the plant it was divided from is past too
-        own = tuple(look for look in self.record.own_log if look.day < self.day)
-        self.past = (*self.record.inherited, *own)
-        self._past_days = tuple(d for d in self.record.days_by_pest[self.pest] if d.day < self.day)
-        self.today_entries: PlantEntries = PlantEntries()
+        own = {look.id for look in self._read_today()}
+        self._inherited = tuple(look for look in self.record.today if look.id not in own)
+        """what was seen today of the plant it was divided from is past too"""
+        self._past_looks: tuple[EffectiveLook, ...] | None = None
         self.refresh()
 
     def refresh(self) -> None:
         """Read what was entered about today."""
+        self.today = self._read_today()
+        reader = self.record.reader({self._plant_id: self.today_entries})
+        looks = (*self._inherited, *self.today)
+        self._known = gone_on(self.record.past, looks, self.day, reader)
+
+    def _read_today(self) -> tuple[EffectiveLook, ...]:
         self.today_entries = log.entries_of(self._logbook.file, self._plant_id, self.day, self.day)
-        self.today = effective_log(self.today_entries, self.day)
-        # doubts of the last days may make one of today count as live
-        inspection = self._logbook.parameters.inspection
-        recent = self.day - timedelta(inspection.doubts_within_days)
-        window = tuple(look for look in self.past if look.day >= recent) + self.today
-        looked = days_looked(window, self.record.body_on, self.pest, inspection)
-        self._days: tuple[DayLooked, ...] = self._past_days + tuple(
-            d for d in looked if d.day == self.day
-        )
+        return effective_log(self.today_entries, self.day)
+
+    @property
+    def past(self) -> tuple[EffectiveLook, ...]:
+        """The looks of earlier days that any sum reads, read when the first is asked for."""
+        if self._past_looks is None:
+            read = self.record.likely.facts.looks
+            earlier = tuple(look for look in read if look.day < self.day)
+            self._past_looks = (*earlier, *self._inherited)
+        return self._past_looks
 
     @property
     def streak(self) -> Streak:
         """The clean streak as it stands after the last press."""
-        return clean_streak(self._days, self.day, self._logbook.rules())
+        known = self._known.pests[self.pest]
+        older = known.older_looks, known.older_began_on
+        rules = self._logbook.rules(self.pest)
+        return clean_streak(known.days, self.day, rules, older=older)
 
-    def looks_at(self, zone: str) -> list[StandingLook]:
+    def looks_at(self, zone: str) -> list[EffectiveLook]:
         """Today's looks at a zone, in whatever round."""
         return [look for look in self.today if look.zone == zone]
 
-    def tallies_at(self, zone: str) -> list[StandingTally]:
+    def look_of(self, look_id: int) -> EffectiveLook | None:
+        """Today's look of an id; None while nothing is written of it."""
+        return next((look for look in self.today if look.id == look_id), None)
+
+    def tallies_of(self, look_id: int) -> tuple[EffectiveTally, ...]:
+        """What was counted at a look of today."""
+        look = self.look_of(look_id)
+        return look.tallies if look else ()
+
+    def signs_of(self, look_id: int) -> tuple[EffectiveSign, ...]:
+        """What was seen at a look of today without an insect."""
+        look = self.look_of(look_id)
+        return look.signs if look else ()
+
+    def is_second(self, look_id: int) -> bool:
+        """Whether a look of today is the second in a row at its zone."""
+        look = self.look_of(look_id)
+        return look is not None and look.second_to is not None
+
+    def tallies_at(self, zone: str) -> list[EffectiveTally]:
         """Today's counts at a zone."""
         return [tally for look in self.looks_at(zone) for tally in look.tallies]
 
@@ -90,8 +116,11 @@ class PlantAtHand:
 
     def last_look_at(self, zone: str) -> date | None:
         """The last day before today on which a zone was looked at."""
-        days = [look.day for look in self.past if look.zone == zone and look.outcome == "looked"]
-        return max(days, default=None)
+        return self._zone_past(zone).looked_on
+
+    def _zone_past(self, zone: str) -> ZonePast:
+        known = self.record.past.zones.get(zone, ZonePast())
+        return told_by(known, self.day, [k for k in self._inherited if k.zone == zone])
 
     def live_today(self) -> int:
         """Insects found alive today, on all zones."""
@@ -101,38 +130,25 @@ class PlantAtHand:
         """Whether hands and tools are cleaned when the walk leaves it."""
         return needs_hygiene(self.record, found_now=self.live_today() > 0)
 
-    def open_doubt_at(self, zone: str) -> tuple[StandingLook, StandingTally] | None:
-        """The oldest doubt of an earlier day at a zone, with its look."""
-        for look in self.record.own_log:
-            if look.zone == zone and look.day < self.day:
-                for tally in look.tallies:
-                    if tally.is_open_doubt:
-                        return look, tally
-        return None
+    def open_doubt_at(self, zone: str) -> OpenDoubt | None:
+        """The oldest doubt of an earlier day at a zone."""
+        doubts = (d for d in self.record.past.doubts if d.own and d.zone == zone)
+        return next(doubts, None)
 
     def killed_at(self, zone: str) -> SeenBefore | None:
         """What was killed in place when a zone was last looked at, and may still hang there."""
         inspection = self._logbook.parameters.inspection
-        seen = self._last_seen(zone, "killed")
+        past = self._zone_past(zone)
+        seen = _seen(past, past.killed)
         return seen if seen and (self.day - seen.day).days <= inspection.bodies_days else None
 
     def left_there_at(self, zone: str) -> SeenBefore | None:
         """What was left at a zone when it was last looked at, and is not yet answered for today."""
         if any(tally.is_live for tally in self.tallies_at(zone)):
             return None
-        return self._last_seen(zone, "left")
+        past = self._zone_past(zone)
+        return _seen(past, past.left)
 
-    def _last_seen(self, zone: str, kind: str) -> SeenBefore | None:
-        """What was counted as a kind on the last day before today a zone was looked at."""
-        looks = [
-            look
-            for look in self.past
-            if look.zone == zone and look.reason != NOT_ANSWERED
-            and (look.outcome == "looked" or look.tallies)
-        ]  # fmt: skip
-        if not looks:
-            return None
-        # a zone may have been looked at twice that day
-        last = [look for look in looks if look.day == looks[-1].day]
-        count = sum(t.count for look in last for t in look.tallies if t.kind == kind)
-        return SeenBefore(looks[-1].day, count) if count else None
+
+def _seen(past: ZonePast, count: int) -> SeenBefore | None:
+    return SeenBefore(past.told_on, count) if past.told_on is not None and count else None

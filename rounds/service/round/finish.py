@@ -1,60 +1,35 @@
-"""How looks and rounds are closed, and what is said when they are."""
+"""What a round has done so far, and how its looks and it itself are closed."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from rounds import words
+from rounds.core.body import Body
 from rounds.core.log.effective import effective_log
 from rounds.core.log.entries import Look, OpenLook
-from rounds.core.quarantine.streak import Streak
 from rounds.core.walks import Round, Step
+from rounds.service.entries.looks import share_seconds
 from rounds.service.entries.walked import OPENED, looks_of
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.record import PlantRecord
-from rounds.service.round.at_hand import PlantAtHand
-from rounds.service.round.reasons import ZONE_NOT_SAID
-from rounds.service.round.rest import pass_others
+from rounds.service.round.course import Course
+from rounds.service.round.reasons import REST_OF_PLANT, ZONE_NOT_SAID
 from rounds.store import log, walks
-from rounds.words.forms import days_text, looks_text, minutes_seconds
 
 
-def closed(opened: OpenLook, outcome: str, reason: str | None = None) -> Look:
-    """The look an open one becomes."""
-    return Look(
-        id=opened.id,
-        day=opened.day,
-        plant_id=opened.plant_id,
-        zone=opened.zone,
-        round_id=opened.round_id,
-        began_at=opened.began_at,
-        seconds=0.0 if outcome == "cannot-see" else opened.seconds,
-        outcome=outcome,
-        reason=reason,
+def course_of(logbook: Logbook, walk: Round) -> Course:
+    """How far a round has come, as it stands in the file; at its first step."""
+    steps = walks.steps_of(logbook.file, walk.id)
+    return Course(tuple(steps), done_in(logbook, walk), log.open_look_of(logbook.file, walk.id))
+
+
+def done_in(logbook: Logbook, walk: Round) -> frozenset[tuple[int, str]]:
+    """The plants and zones whose turn is over: looked at in this round, or said to be hidden."""
+    return frozenset(
+        (plant_id, look.zone)
+        for plant_id, looks in looks_of(logbook, walk).items()
+        for look in looks
+        if look.outcome in ("looked", "cannot-see") and look.reason != OPENED
     )
-
-
-def close_as_left(logbook: Logbook, opened: OpenLook, whole: Sequence[str] = ()) -> str:
-    """Close a look that was walked away from; its outcome. With something counted it stands.
-
-    `whole` are the zones where it stands for a plant looked at in one go. Then nobody said at
-    which of them something was counted: it stays at the one that was open, and all share the
-    seconds.
-    """
-    entries = log.entries_of(logbook.file, opened.plant_id, opened.day, opened.day)
-    counted = any(
-        look.counted() for look in effective_log(entries, opened.day) if look.id == opened.id
-    )
-    outcome = "looked" if counted else "partial"
-    with logbook.file.writing():
-        if counted and whole:
-            plant = logbook.collection().plants[opened.plant_id]
-            body = PlantRecord(logbook, plant, opened.day).body
-            shares = pass_others(logbook, body, opened, opened.zone, whole)
-            opened = replace(opened, seconds=shares[opened.zone])
-        reason = ZONE_NOT_SAID if counted and whole else None
-        log.append_look(logbook.file, closed(opened, outcome, reason))
-        log.clear_open_look(logbook.file, opened.round_id)
-    return outcome
 
 
 def last_closed(logbook: Logbook, walk: Round) -> tuple[int, str] | None:
@@ -72,19 +47,82 @@ def last_closed(logbook: Logbook, walk: Round) -> tuple[int, str] | None:
     return max(looks)[1:] if looks else None
 
 
-def done_in(logbook: Logbook, walk: Round) -> set[tuple[int, str]]:
-    """The plants and zones whose turn is over: looked at in this round, or said to be hidden."""
-    return {
-        (plant_id, look.zone)
-        for plant_id, looks in looks_of(logbook, walk).items()
-        for look in looks
-        if look.outcome in ("looked", "cannot-see") and look.reason != OPENED
-    }
-
-
 def seconds_walked(logbook: Logbook, walk: Round) -> float:
     """Seconds of all closed looks of a round."""
     return sum(look.seconds for looks in looks_of(logbook, walk).values() for look in looks)
+
+
+def closed(opened: OpenLook, outcome: str, reason: str | None = None) -> Look:
+    """The look an open one becomes."""
+    return Look(
+        id=opened.id,
+        day=opened.day,
+        plant_id=opened.plant_id,
+        zone=opened.zone,
+        round_id=opened.round_id,
+        began_at=opened.began_at,
+        seconds=0.0 if outcome == "cannot-see" else opened.seconds,
+        outcome=outcome,
+        reason=reason,
+    )
+
+
+def close_together(logbook: Logbook, opened: OpenLook, body: Body, zones: Sequence[str]) -> None:
+    """Write a look at each of the zones, the open one first: they share its seconds.
+
+    Inside a transaction.
+    """
+    shares = share_seconds([body.zone(zone) for zone in zones], opened.seconds)
+    for zone in zones:
+        _append_share(logbook, opened, zone, shares[zone], REST_OF_PLANT)
+
+
+def pass_others(
+    logbook: Logbook, body: Body, whole: OpenLook, here: str, zones: Sequence[str]
+) -> dict[str, float]:
+    """Of a plant looked at in one go write all zones but one as passed; the seconds of each.
+
+    Inside a transaction.
+    """
+    shares = share_seconds([body.zone(zone) for zone in zones], whole.seconds)
+    of_find = replace(whole, zone=here)
+    for zone in zones:
+        if zone != here:
+            _append_share(logbook, of_find, zone, shares[zone], OPENED)
+    return shares
+
+
+def _append_share(
+    logbook: Logbook, opened: OpenLook, zone: str, seconds: float, reason: str
+) -> None:
+    """Write a zone's share of the seconds of the open look, which alone keeps its id."""
+    look_id = opened.id if zone == opened.zone else logbook.file.next_id()
+    own = replace(opened, id=look_id, zone=zone, seconds=seconds)
+    log.append_look(logbook.file, closed(own, "looked", reason))
+
+
+def close_as_left(logbook: Logbook, opened: OpenLook, whole: Sequence[str] = ()) -> str:
+    """Close a look that was walked away from; its outcome. With something counted it stands.
+
+    `whole` are the zones where it stands for a plant looked at in one go. Then nobody said at
+    which of them something was counted: it stays at the one that was open, and all share the
+    seconds.
+    """
+    entries = log.entries_of(logbook.file, opened.plant_id, opened.day, opened.day)
+    counted = any(
+        look.counted() for look in effective_log(entries, opened.day) if look.id == opened.id
+    )
+    outcome = "looked" if counted else "partial"
+    with logbook.file.writing():
+        if counted and whole:
+            plant = logbook.collection().plants[opened.plant_id]
+            body = record_of(logbook, plant, opened.day).body
+            shares = pass_others(logbook, body, opened, opened.zone, whole)
+            opened = replace(opened, seconds=shares[opened.zone])
+        reason = ZONE_NOT_SAID if counted and whole else None
+        log.append_look(logbook.file, closed(opened, outcome, reason))
+        log.clear_open_look(logbook.file, opened.round_id)
+    return outcome
 
 
 def end(logbook: Logbook, walk: Round, steps: Iterable[Step], ended_at: int) -> None:
@@ -97,44 +135,3 @@ def end(logbook: Logbook, walk: Round, steps: Iterable[Step], ended_at: int) -> 
         for step in steps
     }
     walks.end_round(logbook.file, walk.id, ended_at, came_out)
-
-
-def said_of(plant: PlantAtHand, look: Look) -> str:
-    """One line about a zone just closed."""
-    zone = words.say(f"zones.{look.zone}.name")
-    if look.outcome == "cannot-see":
-        return words.say("round.said.hidden", zone=zone)
-    found = sum(standing.live() for standing in plant.today if standing.id == look.id)
-    seconds = minutes_seconds(look.seconds)
-    if found:
-        return words.say("round.said.closed-found", zone=zone, found=found, seconds=seconds)
-    if plant.is_short(look.zone):
-        return words.say("round.said.closed-short", zone=zone, seconds=seconds)
-    return words.say("round.said.closed-clean", zone=zone, seconds=seconds)
-
-
-def said_of_plant(plant: PlantAtHand) -> str:
-    """One line about a plant just done: what was found, and its streak."""
-    said = [
-        words.say(f"round.said.{code}", count=count, zone=words.say(f"zones.{look.zone}.name"))
-        for look in plant.today
-        for code, count in (("found-at", look.live()), ("doubtful-at", look.open_doubts()))
-        if count
-    ]
-    what = words.say("forms.and").join(said) or words.say("round.said.nothing-alive")
-    return words.say(
-        "round.said.plant-done",
-        code=plant.plant.code,
-        what=what,
-        streak=streak_text(plant),
-    )
-
-
-def streak_text(plant: PlantAtHand) -> str:
-    """The streak of the plant at hand after the last press."""
-    return streak_words(plant.streak)
-
-
-def streak_words(streak: Streak) -> str:
-    """streak 4 looks, 5 days."""
-    return words.say("round.streak", looks=looks_text(streak.looks), days=days_text(streak.days))

@@ -1,60 +1,107 @@
 """Plants that join a round under way, and those that wait until tomorrow for it."""
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
 
 from rounds import words
 from rounds.core.plan.walk import walking_order
-from rounds.core.walks import Step
+from rounds.core.walks import Round, Step
+from rounds.service.inference.together import in_order
 from rounds.service.logbook.named import find_plant
 from rounds.service.plan.pace import pace_of
 from rounds.service.plan.planning import Allotted, asked_of
-from rounds.service.plant.record import PlantRecord, in_order, must_look, risk_order
+from rounds.service.plant.record import DayOfPlants, PlantRecord, must_look, risk_order
+from rounds.service.round.course import Course
 from rounds.words.forms import codes_text, minutes_seconds
-
-if TYPE_CHECKING:
-    from rounds.service.round.walk import RoundWalk
 
 JOINED = "standing-touched"
 LEAST_BEYOND_SECONDS = 30.0
 
 
-def join_today(walk: "RoundWalk", codes: Sequence[str]) -> list[str]:
-    """Plants that touched a find are looked at in this round; what is said of it.
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """The steps a round goes on by, and what is said of the plants they gained and lost."""
+
+    steps: tuple[Step, ...]
+    said: tuple[str, ...]
+
+
+def join_today(
+    walk: Round,
+    course: Course,
+    collection: DayOfPlants,
+    elapsed_seconds: float,
+    codes: Sequence[str],
+) -> Joined:
+    """Plants that touched a find are looked at in this round.
 
     They come after the plant at hand, before those that stand apart. The seconds that are left
     are split anew, as the plan split them, among all that nobody has begun; whom they no longer
     reach waits until tomorrow.
+
+    Args:
+        walk: the round.
+        course: where it stands.
+        collection: as it was when the round began.
+        elapsed_seconds: of looking so far.
+        codes: of the plants, at least one, put on watch this moment.
     """
-    if not codes:
-        return []
+    logbook = collection.logbook
     # need and standing as they were when the round began: to work them out anew takes too long
-    known = walk.collection.records
-    touched = [_as_now(walk, code) for code in codes]
+    known = collection.records
+    touched = [collection.read_anew(find_plant(logbook, code)) for code in codes]
     now = {**known, **{record.plant.id: record for record in touched}}
-    new = [record for record in touched if record.plant.id not in walk.plants]
-    planned = {step.plant_id for step in walk.steps if not _is_begun(walk, step.plant_id)}
+    new = [record for record in touched if record.plant.id not in course.plants]
+    planned = {step.plant_id for step in course.steps if not course.is_begun(step.plant_id)}
     to_come = [known.get(r.plant.id, r) for r in now.values()
                if r.plant.id in planned or r in new]  # fmt: skip
     asked = asked_of(
-        walk.logbook, in_order(to_come), must=lambda record: must_look(now[record.plant.id])
+        logbook, in_order(to_come), must=lambda record: must_look(now[record.plant.id])
     )
-    pace = pace_of(walk.logbook, walk.walk.day, walk.walk)
-    left = _seconds_left(walk, pace)
+    pace = pace_of(logbook, walk.day, walk)
+    # a walk leads to the next plant, which to the first of a round none does
+    walk_to_next = logbook.parameters.planning.walk_seconds
+    left = ((walk.minutes or 0.0) * 60 - elapsed_seconds) / pace - _of_begun(course) - walk_to_next
     # who must be looked at stays, whether there is time or not
     reached = asked.within(max(left, asked.calls.least_seconds))
     going = [found for found in reached if found]
-    walk.take_steps(_steps(walk, going, now))
+    ordered = _in_walking_order(going, now, by_risk=logbook.walks_by_risk())
     stays = {found.record.plant.id for found in going}
-    return _said([record for record in new if record.plant.id in stays],
+    said = _said([record for record in new if record.plant.id in stays],
                  [r for r in known.values() if r.plant.id in planned - stays],
                  (asked.calls.least_seconds - left) * pace)  # fmt: skip
+    return Joined((*_begun(course), *_steps(course, ordered)), tuple(said))
 
 
-def _as_now(walk: "RoundWalk", code: str) -> PlantRecord:
-    """A plant that was put on watch this moment."""
-    plant = find_plant(walk.logbook, code)
-    return PlantRecord(walk.logbook, plant, walk.walk.day, day=walk.collection)
+def _of_begun(course: Course) -> float:
+    """Seconds planned for what is still to come of the plants that were begun."""
+    return sum(step.planned_seconds for step in _begun(course) if course.is_to_come(step))
+
+
+def _begun(course: Course) -> list[Step]:
+    """What is over or at hand stays as it was."""
+    # the plant at hand was put apart just now, and is being looked at all the same
+    return [step for step in course.steps if course.is_begun(step.plant_id)]
+
+
+def _in_walking_order(
+    going: Sequence[Allotted], now: Mapping[int, PlantRecord], *, by_risk: bool
+) -> list[Allotted]:
+    """As the plan would have them walked."""
+    if by_risk:
+        return sorted(going, key=lambda found: risk_order(found.record))
+    standings = [(n, now[found.record.plant.id].standing) for n, found in enumerate(going)]
+    return [going[number] for number in walking_order(standings)]
+
+
+def _steps(course: Course, going: Sequence[Allotted]) -> list[Step]:
+    reasons = {step.plant_id: step.reason for step in course.steps}
+    return [
+        Step(0, found.record.plant.id, zone.zone, zone.planned_seconds,
+             reasons.get(found.record.plant.id, JOINED), whole_plant=found.whole_plant)
+        for found in going
+        for zone in found.zones
+    ]  # fmt: skip
 
 
 def _said(
@@ -73,40 +120,3 @@ def _said(
 
 def _codes(found: Sequence[PlantRecord]) -> str:
     return codes_text([record.plant.code for record in found])
-
-
-def _steps(
-    walk: "RoundWalk", going: Sequence[Allotted], now: Mapping[int, PlantRecord]
-) -> list[Step]:
-    """What is over or at hand stays as it was; the rest goes as the plan would have it walk."""
-    # the plant at hand was put apart just now, and is being looked at all the same
-    begun = [step for step in walk.steps if _is_begun(walk, step.plant_id)]
-    reasons = {step.plant_id: step.reason for step in walk.steps}
-    if walk.logbook.walks_by_risk():
-        ordered = sorted(going, key=lambda found: risk_order(found.record))
-    else:
-        standings = [(n, now[found.record.plant.id].standing) for n, found in enumerate(going)]
-        ordered = [going[number] for number in walking_order(standings)]
-    return begun + [
-        Step(0, found.record.plant.id, zone.zone, zone.planned_seconds,
-             reasons.get(found.record.plant.id, JOINED), whole_plant=found.whole_plant)
-        for found in ordered
-        for zone in found.zones
-    ]  # fmt: skip
-
-
-def _is_begun(walk: "RoundWalk", plant_id: int) -> bool:
-    return plant_id == walk.step.plant_id or any(owner == plant_id for owner, _ in walk.done)
-
-
-def _seconds_left(walk: "RoundWalk", pace: float) -> float:
-    """Seconds of the plan for the plants nobody has begun, once those begun are done."""
-    of_begun = sum(
-        step.planned_seconds
-        for step in walk.steps
-        if (step.plant_id, step.zone) not in walk.done and _is_begun(walk, step.plant_id)
-    )
-    minutes = walk.walk.minutes or 0.0
-    # a walk leads to the next plant, which to the first of a round none does
-    walk_to_next = walk.logbook.parameters.planning.walk_seconds
-    return (minutes * 60 - walk.elapsed_seconds()) / pace - of_begun - walk_to_next

@@ -3,9 +3,6 @@
 REST_OF_PLANT = "rest-of-plant"
 """Closed together with the rest of the plant: shared seconds, taken back as one."""
 
-NOT_ANSWERED = "not-answered"
-"""Closed while the question about what was left there was put off."""
-
 ZONE_NOT_SAID = "zone-not-said"
 """Left with finds on a whole plant of which nobody said the zone: they stand at this one."""
 

@@ -10,6 +10,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plan.today import DayPlan
 from rounds.service.round import finish
+from rounds.service.round.course import Course
 from rounds.service.round.walk import RoundWalk
 from rounds.service.round.walker import walk_here
 from rounds.store import log, walks
@@ -44,10 +45,9 @@ def begin(logbook: Logbook, plan: DayPlan, who: str | None = None) -> RoundWalk:
         steps = steps_for(plan)
         walks.append_steps(logbook.file, walk.id, steps)
         walked_by = walk_here(logbook, walk, who, take_over=False)
-        begun = RoundWalk(logbook, walk, steps, set(), None, walked_by, collection)
-        if who is not None:
-            begun.message = words.say("round.said.begun-by", who=who)
-        return begun
+        message = "" if who is None else words.say("round.said.begun-by", who=who)
+        course = Course(tuple(steps), done=frozenset())
+        return RoundWalk(logbook, walk, course, walked_by, collection, message)
 
 
 def steps_for(plan: DayPlan) -> list[Step]:
@@ -75,12 +75,8 @@ def resume(
     """
     with logbook.file.writing():
         walked_by = walk_here(logbook, walk, who, take_over=take_over)
-        steps = walks.steps_of(logbook.file, walk.id)
-        opened = log.open_look_of(logbook.file, walk.id)
-        return RoundWalk(
-            logbook, walk, steps, finish.done_in(logbook, walk), opened, walked_by,
-            CollectionDay(logbook, walk.day),
-        )  # fmt: skip
+        course = finish.course_of(logbook, walk)
+        return RoundWalk(logbook, walk, course, walked_by, CollectionDay(logbook, walk.day))
 
 
 def left_at(logbook: Logbook, walk: Round) -> Step | None:

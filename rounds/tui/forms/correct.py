@@ -4,13 +4,13 @@ from collections.abc import Callable
 
 from rounds import words
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.entries.corrections import replace_look, replace_tally
 from rounds.service.entries.looks import KINDS
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import read_entry_name
 from rounds.service.logbook.moment import Moment, now
-from rounds.service.plant.history import LookMade, TallyEntered, looks_made
+from rounds.service.plant.events import LookMade, TallyEntered
+from rounds.service.plant.history import events_of
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Choice, Field, Form, Values
 from rounds.tui.forms.look import UNTOLD, kind_name, stage_of, zone_choices, zone_name
@@ -21,7 +21,7 @@ from rounds.tui.forms.wording import (
     heading_day,
     listed,
     part,
-    record_of,
+    record_today,
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
@@ -34,18 +34,18 @@ def replace_form(logbook: Logbook, entry_name: str) -> FormScreen:
     plant = logbook.collection().plants.get(name.owner_id)
     if plant is None or name.kind not in ("look", "tally"):
         raise _unknown(entry_name)
-    record = record_of(logbook, plant.code)
-    for look in looks_made(record):
-        if look.id == entry_name:
+    record = record_today(logbook, plant.code)
+    for look in events_of(record, name.day, name.day).looks:
+        if look.name == name:
             return FormScreen(_look_form(record, look))
         for tally in look.tallies:
-            if tally.id == entry_name:
+            if tally.name == name:
                 return FormScreen(_tally_form(record, look, tally))
     raise _unknown(entry_name)
 
 
 def _unknown(given: str) -> BadInput:
-    return BadInput("unknown-entry", given=given, places=[Where(argument="ENTRY")])
+    return BadInput("unknown-entry", given=given, field="entry")
 
 
 def _tally_form(record: PlantRecord, look: LookMade, tally: TallyEntered) -> Form:

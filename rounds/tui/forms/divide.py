@@ -32,7 +32,7 @@ from rounds.tui.forms.wording import (
     label,
     listed,
     part,
-    record_of,
+    record_today,
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
@@ -42,7 +42,7 @@ BETWEEN_NAMES = ","
 
 def divide_form(logbook: Logbook, code: str) -> FormScreen:
     """The screen that makes several plants of one."""
-    record = record_of(logbook, code)
+    record = record_today(logbook, code)
     return FormScreen(
         Form(
             title=words.say("desk_forms.title.divide"),
@@ -52,13 +52,8 @@ def divide_form(logbook: Logbook, code: str) -> FormScreen:
             sentence=lambda values: _sentence(record, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.divide"),
-            # before it came, or after it was gone: the day is at fault
-            arguments={
-                "CODE": "day", "--on": "day", "--into": "into", "--code": "codes",
-                "--name": "names", "--place": "place",
-            },
         )
-    )  # fmt: skip
+    )
 
 
 def _fields(logbook: Logbook, record: PlantRecord) -> tuple[Field, ...]:

@@ -5,7 +5,6 @@ from datetime import date
 
 from rounds import words
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.collection.plants import DISLIKES, PlantDetails, add_plant
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import PlantRecord
@@ -33,7 +32,7 @@ from rounds.tui.forms.wording import (
     joined,
     label,
     part,
-    record_of,
+    record_today,
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
@@ -47,7 +46,7 @@ NOTHING = "none"
 
 def edit_form(logbook: Logbook, code: str) -> FormScreen:
     """The screen that edits what is known of a plant."""
-    record = record_of(logbook, code)
+    record = record_today(logbook, code)
     fields = _fields(record)
     return FormScreen(
         Form(
@@ -91,7 +90,7 @@ def _value_field(said: str) -> Field:
     def check(given: str) -> str:
         value = number_of(given, "value")
         if value <= 0:
-            raise BadInput("value-not-positive", given=value, places=[Where(argument="--value")])
+            raise BadInput("value-not-positive", given=value, field="value")
         return f"{value:g}"
 
     value = f"{float(said or 1):g}"
@@ -117,9 +116,8 @@ def _check_day(record: PlantRecord, changed: list[Field], values: Values) -> dat
     day = day_of(logbook, values["from"], "from")
     if day < plant.first_day:
         raise BadInput(
-            "plant-not-yet", code=plant.code, day=day, first=plant.first_day,
-            places=[Where(argument="from")],
-        )  # fmt: skip
+            "plant-not-yet", field="day", code=plant.code, day=day, first=plant.first_day
+        )
     for field in changed:
         what = FACT_OF.get(field.code, field.code)
         newest = max((f.from_day for f in plant.facts if f.what == what), default=day)

@@ -2,7 +2,7 @@
 
 import difflib
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from rounds import words
 
@@ -89,8 +89,6 @@ class Form:
     `sentence` says what will be written, and `write` writes it and says what was done; both may
     raise FieldFault or RoundsError. Without a sentence nothing is written: what `write` says is
     the answer, and no yes is asked for. `cautions` stand beside the lines all the while.
-    `arguments` names the field of an argument a fault speaks of, where that is not the argument in
-    small letters.
     """
 
     title: str
@@ -101,7 +99,6 @@ class Form:
     day: str = ""
     lead: str = ""
     cautions: tuple[str, ...] = ()
-    arguments: Mapping[str, str] = field(default_factory=dict)
     again: Again | None = None
 
 

@@ -14,13 +14,21 @@ from rounds.tui.forms.values import (
     needed,
     text_field,
 )
-from rounds.tui.forms.wording import done, header_of, heading_day, joined, part, record_of, said_day
+from rounds.tui.forms.wording import (
+    done,
+    header_of,
+    heading_day,
+    joined,
+    part,
+    record_today,
+    said_day,
+)
 from rounds.tui.screens.form import FormScreen
 
 
 def gone_form(logbook: Logbook, code: str) -> FormScreen:
     """The screen that says that a plant is gone for good."""
-    record = record_of(logbook, code)
+    record = record_today(logbook, code)
     ways = choices_of("ways-to-go")
     return FormScreen(
         Form(
@@ -35,7 +43,6 @@ def gone_form(logbook: Logbook, code: str) -> FormScreen:
             sentence=lambda values: _gone_sentence(logbook, record, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.gone"),
-            arguments={"CODE": "day"},
         )
     )
 

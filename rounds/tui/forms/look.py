@@ -30,7 +30,7 @@ from rounds.tui.forms.wording import (
     joined,
     listed,
     part,
-    record_of,
+    record_today,
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
@@ -44,7 +44,7 @@ def look_form(
     logbook: Logbook, code: str, zone: str | None = None, who: str | None = None
 ) -> FormScreen:
     """The screen that enters a look; `zone` is the code of the zone offered, `who` looked."""
-    record = record_of(logbook, code)
+    record = record_today(logbook, code)
     return FormScreen(
         Form(
             title=words.say("desk_forms.title.look"),
@@ -54,8 +54,6 @@ def look_form(
             sentence=lambda values: _sentence(record, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.look"),
-            # before it came, or after it was gone: the day is at fault
-            arguments={"CODE": "day"},
         )
     )
 

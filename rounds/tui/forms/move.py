@@ -26,7 +26,7 @@ from rounds.tui.forms.wording import (
     heading_day,
     joined,
     part,
-    record_of,
+    record_today,
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
@@ -34,7 +34,7 @@ from rounds.tui.screens.form import FormScreen
 
 def move_form(logbook: Logbook, code: str) -> FormScreen:
     """The screen that puts a plant somewhere else."""
-    record = record_of(logbook, code)
+    record = record_today(logbook, code)
     return FormScreen(
         Form(
             title=words.say("desk_forms.title.move"),
@@ -49,8 +49,6 @@ def move_form(logbook: Logbook, code: str) -> FormScreen:
             sentence=lambda values: _move_sentence(logbook, record, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.move"),
-            # before it came, or after it was gone: the day is at fault
-            arguments={"CODE": "from"},
         )
     )
 

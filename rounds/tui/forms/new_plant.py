@@ -6,7 +6,6 @@ from typing import Literal
 from rounds import words
 from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.collection.next_code import code_and_name
 from rounds.service.collection.plants import PlantDetails, add_plant, check_code
 from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE, Logbook
@@ -112,7 +111,7 @@ def _code_field(logbook: Logbook, code: str) -> Field:
         free = check_code(given)
         known = logbook.collection().plant(free)
         if known is not None:
-            raise BadInput("plant-known", code=known.code, places=[Where(argument="CODE")])
+            raise BadInput("plant-known", code=known.code, field="code")
         return free
 
     return Field(

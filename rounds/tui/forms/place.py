@@ -2,7 +2,6 @@
 
 from rounds import words
 from rounds.errors import BadInput
-from rounds.errors import Place as Where
 from rounds.service.collection.plants import PlaceDetails, put_place
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
@@ -49,7 +48,7 @@ def _name_field(logbook: Logbook, typed: str) -> Field:
     def check(given: str) -> str:
         known = logbook.collection().place(given)
         if known is not None:
-            raise BadInput("place-known", name=known.name, places=[Where(argument="NAME")])
+            raise BadInput("place-known", name=known.name, field="name")
         return given
 
     return Field(
@@ -62,7 +61,7 @@ def _usual_field(logbook: Logbook) -> Field:
         celsius_of(given, "usual_c")
         return given
 
-    usual = temperature(logbook.parameters.warmth.usual_c)
+    usual = temperature(logbook.parameters.usual_c)
     return Field("usual_c", label("usual_c"), hint=hint_for("usual-c", usual=usual), check=check)
 
 
@@ -73,7 +72,7 @@ def _usual(values: Values) -> float | None:
 def _sentence(logbook: Logbook, values: Values) -> str:
     needed(values, "name")
     kind = "place-apart" if values["apart"] == YES else "place"
-    usual, assumed = _usual(values), logbook.parameters.warmth.usual_c
+    usual, assumed = _usual(values), logbook.parameters.usual_c
     return joined(
         [
             part(kind, name=values["name"]),

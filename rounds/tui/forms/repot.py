@@ -29,7 +29,7 @@ from rounds.tui.forms.wording import (
     joined,
     listed,
     part,
-    record_of,
+    record_today,
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
@@ -38,7 +38,7 @@ from rounds.words.forms import minutes_seconds
 
 def repot_form(logbook: Logbook, code: str, who: str | None = None) -> FormScreen:
     """The screen that says that a plant was repotted, or only taken out of its pot to be seen."""
-    record = record_of(logbook, code)
+    record = record_today(logbook, code)
     return FormScreen(
         Form(
             title=words.say("desk_forms.title.repot"),
@@ -48,8 +48,6 @@ def repot_form(logbook: Logbook, code: str, who: str | None = None) -> FormScree
             sentence=lambda values: _sentence(record, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.repot"),
-            # before it came, or after it was gone: the day is at fault
-            arguments={"CODE": "day"},
         )
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from rounds import words
 from rounds.service.entries.looks import WHOLE
 from rounds.service.exchange.sheet_entry import Counted, ZoneLine
-from rounds.service.plant.to_do import PlannedZone
+from rounds.service.plant.zones import PlannedZone
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.values import seconds_of
 from rounds.tui.keys import key_of

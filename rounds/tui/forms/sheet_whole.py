@@ -6,7 +6,7 @@ from dataclasses import replace
 from rounds import words
 from rounds.service.entries.looks import WHOLE
 from rounds.service.exchange.sheet_entry import ZoneLine
-from rounds.service.plant.to_do import PlannedZone
+from rounds.service.plant.zones import PlannedZone
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.sheet_line import (
     found_letters,

@@ -62,7 +62,7 @@ def _degrees_field(logbook: Logbook, code: str) -> Field:
         celsius_of(given, code)
         return given
 
-    usual = temperature(logbook.parameters.warmth.usual_c)
+    usual = temperature(logbook.parameters.usual_c)
     hint = hint_for(code, usual=usual)
     return Field(code, label(code), hint=hint, check=check, may_be_empty=False)
 

@@ -186,7 +186,7 @@ def touches_field(logbook: Logbook, codes: Sequence[str] = ()) -> Field:
     """Codes of plants, with blanks between."""
 
     def check(given: str) -> str:
-        found = [find_plant(logbook, code, "--touches").code for code in given.split()]
+        found = [find_plant(logbook, code, "touches").code for code in given.split()]
         return " ".join(dict.fromkeys(found))
 
     return Field(

@@ -79,6 +79,6 @@ def header_of(record: PlantRecord) -> Header:
     )
 
 
-def record_of(logbook: Logbook, code: str) -> PlantRecord:
+def record_today(logbook: Logbook, code: str) -> PlantRecord:
     """The plant of a code as it stands today."""
     return at_hand.record_of(logbook, find_plant(logbook, code))

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from rounds import words
-from rounds.service.round.answers import BY_FIGURE
+from rounds.service.round.shown.questions import BY_FIGURE
 from rounds.service.round.view import Answer, Question
 from rounds.tui.keys import key_of
 

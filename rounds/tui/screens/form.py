@@ -7,12 +7,13 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.errors import LogbookUnusable, RoundsError
+from rounds.tui.forms.at_fault import at_fault
 from rounds.tui.forms.fields import Field, FieldFault, Form, take
 from rounds.tui.keys import bindings
 from rounds.tui.page import Page, printable
 from rounds.tui.pages.form import FormView, form_page
 from rounds.tui.pages.parts import say
-from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.typing import TypedLine
 
 MOVES = {"up": -1, "down": 1}
@@ -30,7 +31,7 @@ ANSWERS: dict[Stage, tuple[tuple[str, str], ...]] = {
 AGAIN = (("yes", "again"), ("no", "enough"))
 
 
-class FormScreen(SheetScreen):
+class FormScreen(PageScreen):
     """Letters are text until the last line is taken; nothing is written before a yes."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
@@ -164,8 +165,8 @@ class FormScreen(SheetScreen):
         try:
             sentence = self.form.sentence(self.entered)
         except (FieldFault, RoundsError) as fault:
+            self.marked = at_fault(self.form, fault) or 0
             self.stage, self.message = "refused", sentence_of(fault)
-            self.marked = self._at_fault(fault) or 0
         else:
             self.stage, self.marked = "question", 0
             self.message = words.say("desk_forms.write", sentence=sentence)
@@ -174,7 +175,7 @@ class FormScreen(SheetScreen):
         try:
             self.message = self.form.write(self.entered)
         except (FieldFault, RoundsError) as fault:
-            at = self._at_fault(fault)
+            at = at_fault(self.form, fault)
             if at is None:
                 self._blame_no_field(fault)
                 return
@@ -192,16 +193,6 @@ class FormScreen(SheetScreen):
             self.message = words.say("desk_forms.retry", fault=self.message)
         else:
             self.stage, self.marked = "refused", 0
-
-    def _at_fault(self, fault: FieldFault | RoundsError) -> int | None:
-        """The field a fault speaks of."""
-        if isinstance(fault, FieldFault):
-            named = fault.field
-        else:
-            given = next((place.argument for place in fault.places if place.argument), "")
-            named = self.form.arguments.get(given, given.lstrip("-").replace("-", "_").lower())
-        codes = [field.code for field in self.form.fields]
-        return codes.index(named) if named in codes else None
 
 
 def sentence_of(fault: FieldFault | RoundsError) -> str:

@@ -19,7 +19,7 @@ from rounds.tui.pages.history import (
     visit_page,
 )
 from rounds.tui.screens.asking import asking_bindings
-from rounds.tui.screens.of_plant import OfPlant
+from rounds.tui.screens.of_plant import EVER, OfPlant
 from rounds.words.forms import day_month
 
 
@@ -28,6 +28,7 @@ class HistoryScreen(OfPlant):
 
     HELP = "history"
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings("history", "yes", "no")
+    days_told = EVER
 
     def list_page(self, width: int, height: int) -> Page:
         """The history."""
@@ -58,10 +59,10 @@ class HistoryScreen(OfPlant):
         if line.of is not None:
             self.message = words.say("lives.history.put-right-there", code=line.of)
         elif line.visit is not None:
-            standing = [entry for entry in line.visit.entries() if entry.can_change]
-            if len(standing) == 1:
-                what = entry_sentence(standing[0], line.day, self.detail.on)
-                self.ask_take_back(standing[0].id, what)
+            changeable = [entry for entry in line.visit.entries() if entry.can_change]
+            if len(changeable) == 1:
+                what = entry_sentence(changeable[0], line.day, self.detail.on)
+                self.ask_take_back(changeable[0].id, what)
             else:
                 self.message = words.say("plant.said.open-first")
         elif line.entry is not None:
@@ -84,6 +85,7 @@ class VisitScreen(OfPlant):
 
     def __init__(self, logbook: Logbook, code: str, day: date, round_id: int) -> None:
         self._day, self._round_id = day, round_id
+        self.days_told = day, day
         super().__init__(logbook, code)
 
     def read(self) -> None:

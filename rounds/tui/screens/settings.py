@@ -187,7 +187,7 @@ class SettingsScreen(ListScreen):
         return Setting(code, *_texts(code), value, says, among=among, choices=choices)
 
     def _about_rules(self) -> str:
-        rules = self.logbook.rules()
+        rules = self.logbook.rules(self.logbook.parameters.default_pest)
         return words.say(
             "settings.about.rules",
             days_apart=number(rules.days_apart),
@@ -242,7 +242,7 @@ class SettingsScreen(ListScreen):
             usual_c = place.usual_c(logbook.clock.today())
             if usual_c is not None:
                 return temperature(usual_c)
-            assumed = temperature(logbook.parameters.warmth.usual_c)
+            assumed = temperature(logbook.parameters.usual_c)
             return words.say("settings.value.assumed", usual=assumed)
 
         def keep(given: str) -> None:

@@ -19,9 +19,9 @@ from rounds.service.exchange.sheet_entry import (
     take_back_plant,
     zones_on,
 )
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.named import find_plant
-from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.to_do import PlannedZone
+from rounds.service.plant.zones import PlannedZone
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.sheet_line import (
     CODE_MARK,
@@ -255,7 +255,7 @@ class SheetEntryScreen(SheetEntryShown):
         if not self._fit(plant.code, lines, zones):
             lines = ()
         # as it stood on the day of the sheet
-        self.zones, self.plant = zones, header_of(PlantRecord(self.logbook, plant, day))
+        self.zones, self.plant = zones, header_of(record_of(self.logbook, plant, day))
         self._keep(replace(self.draft, code=plant.code, lines=lines, found=None))
         self._goes_on()
 

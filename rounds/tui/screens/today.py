@@ -15,7 +15,7 @@ from rounds.service.plan.away import keep_minutes
 from rounds.service.plan.price import change_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.round import begin, resume
-from rounds.service.round.questions import ask_to_take_over
+from rounds.service.round.shown.questions import ask_to_take_over
 from rounds.service.round.view import Question
 from rounds.service.round.walker import WALKED_ELSEWHERE
 from rounds.tui.forms.plant import new_plant_form
@@ -29,15 +29,15 @@ from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import sentence_of
+from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
-from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import minutes_text
 
 
-class TodayScreen(SheetScreen):
+class TodayScreen(PageScreen):
     """Shows what is known of today; what is not known yet comes while keys are answered."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(

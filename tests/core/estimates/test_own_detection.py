@@ -11,7 +11,7 @@ from rounds.core.parameters import SecondLooks
 from rounds.service.logbook.parameters import load_parameters
 
 TABLE = load_parameters()
-STAGES, KNOWN = TABLE.stages, TABLE.second_looks
+STAGES, KNOWN = TABLE.pests["mealybug"].stages, TABLE.second_looks
 MAKE_UP = np.array([stage.make_up for stage in STAGES])
 FOUND = np.array([stage.found_in_reach for stage in STAGES])
 PER_ZONE = 4.0

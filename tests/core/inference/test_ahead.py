@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 
 from rounds.core.body import make_body
-from rounds.core.inference.ahead import chances_ahead
 from rounds.core.inference.answer import answer, chance_clean
 from rounds.core.inference.band import band
 from rounds.core.inference.evidence import gather
@@ -15,20 +14,21 @@ from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.live import live_table
 from rounds.core.inference.observed import Log
 from rounds.core.inference.passes import planned_look
-from rounds.core.inference.side_by_side import answers_of_clean, chances_clean
-from rounds.core.log.effective import StandingLook
+from rounds.core.inference.side_by_side import answers_of_clean
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.quarantine.criteria import QuarantineHistory
 from rounds.core.quarantine.days import days_looked
 from rounds.core.quarantine.forecast import ChanceAhead, Forecast, days_to_come, forecast
 from rounds.core.quarantine.outlook import Outlook
 
+from .asked import chances_ahead
 from .logs import CLEAR, DAY_0, LEAFY, PARAMETERS, PEST, facts, look, on, tally, whole
 
 THREE_FOUND = {"axils": [tally(2)], "undersides": [tally()]}
-RULES = PARAMETERS.rules
+RULES = PARAMETERS.pests[PEST].rules
 
 
-def arrived_infested() -> list[StandingLook]:
+def arrived_infested() -> list[EffectiveLook]:
     """Three found on the day of arrival, and taken off."""
     return whole(0, THREE_FOUND)
 
@@ -98,7 +98,6 @@ def outlook_of(
         last_live_on=max(live, default=None),
         days=looked,
         ever_found=bool(live),
-        open_courses=0,
         chance=chance_clean(gather(of, day, PARAMETERS).log),
         chance_low=None,
         degree_days_between=lambda first, last: (min(celsius, 28) - 8) * (last - first).days,
@@ -198,7 +197,6 @@ def test_a_collection_is_worked_out_as_plant_by_plant() -> None:
     ]
     logs = [gather(of, on(20), PARAMETERS).log for of in of_plants]
     one_by_one = [answer(log, with_interval=False) for log in logs]
-    assert chances_clean(logs) == pytest.approx([one.chance_clean for one in one_by_one], rel=1e-12)
     together = answers_of_clean(logs)
     assert sorted(together) == [number for number in range(len(logs)) if number != 6]
     for number, (clean, mean) in together.items():

@@ -9,7 +9,7 @@ import pytest
 from rounds.core.biology.day import Values, make_day
 from rounds.core.inference.answer import answer, chance_clean
 from rounds.core.inference.backward import prepare
-from rounds.core.inference.batch import CleanPlants, clean_chances
+from rounds.core.inference.batch import CleanPlants, clean_answers
 from rounds.core.inference.left import means
 from rounds.core.inference.live import live_table
 from rounds.core.inference.observed import Find, ImpossibleEntry, Log, LoggedDay, Look, Start
@@ -216,7 +216,7 @@ def test_clean_plants_side_by_side_are_as_one_by_one() -> None:
         begins, infested, mean, np.full(150, 0.5), plant_start(1, 1, 1).mean, plant_landing(),
         warm, arrivals, kinds, looks,
     )  # fmt: skip
-    got = clean_chances(plants)
+    got, _ = clean_answers(plants)
     for plant in (0, 7, 77, int(begins.argmax()), int(begins.argmin())):
         days = [
             LoggedDay(

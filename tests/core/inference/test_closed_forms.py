@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 
 from rounds.core.biology.day import Day, Values, make_day
-from rounds.core.inference.answer import answer, chance_clean, left_distribution
+from rounds.core.inference.answer import answer, chance_clean
 from rounds.core.inference.observed import Find, Log, LoggedDay, Look, Start
 from rounds.core.inference.prior import absorb
+
+from .asked import left_distribution
 
 NONE = np.array([], dtype=np.intp)
 

@@ -5,31 +5,31 @@ from dataclasses import replace
 
 import pytest
 
-from rounds.core.biology.process import IN_REACH, TUCKED
+from rounds.core.biology.process import IN_REACH
 from rounds.core.body import Body, make_body
 from rounds.core.inference.answer import answer, chance_clean
-from rounds.core.inference.evidence import begins_on, gather
+from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import (
     Division,
     Mates,
     PlantFacts,
     Refit,
-    Treatment,
+    begins_on,
     chance_infested,
 )
-from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 
 from .logs import CLEAR, LEAFY, PARAMETERS, facts, look, on, tally, whole
 
 INFESTATION = PARAMETERS.infestation
 
 
-def chance(of: PlantFacts | Sequence[StandingLook], day: int) -> float:
+def chance(of: PlantFacts | Sequence[EffectiveLook], day: int) -> float:
     known = of if isinstance(of, PlantFacts) else facts(of)
     return chance_clean(gather(known, on(day), PARAMETERS).log)
 
 
-def daily(last: int, found: dict[int, dict[str, Sequence[StandingTally]]]) -> list[StandingLook]:
+def daily(last: int, found: dict[int, dict[str, Sequence[EffectiveTally]]]) -> list[EffectiveLook]:
     return [one for day in range(last + 1) for one in whole(day, found.get(day))]
 
 
@@ -68,7 +68,7 @@ def test_those_that_came_along_share_the_news() -> None:
     ],
     ids=["no seconds", "cannot see", "left", "open", "roots in the pot", "no such zone", "doubt"],
 )
-def test_what_is_no_evidence(nothing: StandingLook) -> None:
+def test_what_is_no_evidence(nothing: EffectiveLook) -> None:
     assert chance([nothing], 2) == chance([], 2)
 
 
@@ -239,25 +239,6 @@ def test_a_log_begun_late_begins_as_an_established_plant() -> None:
     assert evidence.begins == on(220)
     assert evidence.log.start.infested == 0.03
     assert len(evidence.log.days) == 181
-
-
-def test_a_treatment_kills_by_stage_and_reach_after_the_looks() -> None:
-    spray = Treatment(on(2), 0.55, 0.0, 0.0, 0.0)
-    clean_out = Treatment(on(2), 0.0, 0.0, 0.0, 0.9)
-    before, sprayed, cleaned = (
-        gather(replace(facts([]), treatments=done), on(2), PARAMETERS)
-        for done in ((), (spray,), (clean_out,))
-    )
-    process = before.process
-    means = [answer(e.log, with_interval=False).mean for e in (before, sprayed, cleaned)]
-    eggs = process.of_stages(("egg",))
-    mobile = (1 - eggs) * process.of_reach(IN_REACH) * (1 - process.of_zone("medium"))
-    assert means[1] @ mobile == pytest.approx(0.45 * (means[0] @ mobile))
-    for untouched in (eggs, process.of_reach(TUCKED)):
-        assert means[1] @ untouched == pytest.approx(means[0] @ untouched)
-    roots = process.of_zone("roots")
-    assert means[2] @ roots == pytest.approx(0.1 * (means[0] @ roots))
-    assert means[2] @ mobile == pytest.approx(means[0] @ mobile)
 
 
 def test_a_part_of_a_divided_plant_has_its_share() -> None:

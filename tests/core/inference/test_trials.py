@@ -8,10 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from rounds.core.inference.answer import answer, chance_clean, left_distribution, left_interval
+from rounds.core.inference.answer import answer, chance_clean, left_interval
 from rounds.core.inference.left import interval
 from rounds.core.inference.observed import Log
 
+from .asked import left_distribution
 from .trials import by_zone, plant_log, tiny_day, tiny_log
 
 SHOWN = 5e-7

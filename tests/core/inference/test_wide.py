@@ -3,11 +3,12 @@
 import numpy as np
 import pytest
 
-from rounds.core.inference.answer import chance_scale, left_distribution, left_interval
+from rounds.core.inference.answer import chance_scale, left_interval
 from rounds.core.inference.backward import prepare
 from rounds.core.inference.left import interval, means
 from rounds.core.inference.wide import wide_interval
 
+from .asked import left_distribution
 from .trials import plant_log
 
 PLANT = (1.0, 30.0, 3.0)

@@ -7,6 +7,7 @@ from rounds.core.collection import Plant
 from rounds.core.inference.answer import chance_clean
 from rounds.core.inference.evidence import gather
 from rounds.service.entries.looks import LookEntered, LookWritten, enter_look
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.service.plant.record import PlantRecord
@@ -27,7 +28,7 @@ def before(days: int) -> date:
 def record(logbook: Logbook, code: str, on: date = TODAY) -> PlantRecord:
     plant = logbook.collection().plant(code)
     assert plant is not None
-    return PlantRecord(logbook, plant, on)
+    return record_of(logbook, plant, on)
 
 
 def chance(logbook: Logbook, code: str, on: date = TODAY) -> float:

@@ -8,7 +8,7 @@ import pytest
 from rounds.core.collection import Plant
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import PlannedPlant, plan_day
-from rounds.service.plant.to_do import PlannedZone
+from rounds.service.plant.zones import PlannedZone
 from rounds.service.round import RoundWalk, begin
 
 from .asking import TODAY, Add, LookIn, before, found_three

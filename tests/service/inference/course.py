@@ -6,7 +6,7 @@ from pathlib import Path
 from random import Random
 
 from rounds.clock import SetClock
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.apart import put_apart
 from rounds.service.collection.plants import (
@@ -27,10 +27,11 @@ from rounds.service.entries.corrections import (
     withdraw,
 )
 from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.inference.day import records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment, now
-from rounds.service.plant.record import PlantRecord, records
+from rounds.service.plant.record import PlantRecord
 from rounds.store import desk
 
 ZONES = ("axils", "undersides", "sheaths", "medium", "roots")
@@ -197,10 +198,10 @@ class Course:
     def _code(self) -> str:
         return self.draw.choice(self._codes())
 
-    def _looks(self) -> list[tuple[int, StandingLook]]:
+    def _looks(self) -> list[tuple[int, EffectiveLook]]:
         return [(r.plant.id, k) for r in records(self.logbook, self.today) for k in r.log]
 
-    def _a_standing_look(self) -> tuple[int, StandingLook]:
+    def _a_standing_look(self) -> tuple[int, EffectiveLook]:
         looks = self._looks()
         if not looks:
             raise Refused("nothing-planned")

@@ -146,7 +146,7 @@ def test_left_there_this_morning_and_taken_off_now_it_may_be_clean(
 ) -> None:
     look("S03", TODAY, "axils", seconds=12, counts={"left": 1})
     walked = walk()
-    while walked.step.zone != "axils":
+    while walked.course.step.zone != "axils":
         assert shown(walked) == pytest.approx(0, abs=1e-12)
         end_zone(walked, wait)
     not_found = shown(walked)
@@ -210,7 +210,7 @@ def test_an_answer_about_an_earlier_doubt_moves_it(
     look("S03", before(4))
     look("S03", before(1), "axils", seconds=30, counts={"doubtful": 1})
     walked = walk()
-    while walked.step.zone != "axils":
+    while walked.course.step.zone != "axils":
         end_zone(walked, wait)
     unsettled = shown(walked)
     question = walked.view().question
@@ -237,7 +237,7 @@ def test_a_hidden_zone_tells_nothing(
     end_zone(walked, wait)
     assert exact(logbook, "S03") == pytest.approx(promised, abs=CLOSE)
     walked.back()
-    assert walked.step.zone
+    assert walked.course.step.zone
     promised = shown(walked)
     end_zone(walked, wait)
     assert exact(logbook, "S03") == pytest.approx(promised, abs=CLOSE)

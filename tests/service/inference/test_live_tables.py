@@ -78,10 +78,10 @@ def test_a_find_where_next_to_nothing_was_planned_makes_one_of_its_zone_alone(
 
 def at_axils(walked: RoundWalk, wait: Wait) -> RoundWalk:
     """At a zone that is planned for longer than one find takes."""
-    while walked.step.zone != "axils":
+    while walked.course.step.zone != "axils":
         shown(walked)
         end_zone(walked, wait)
-    assert walked.step.planned_seconds > SECONDS_PER_FIND
+    assert walked.course.step.planned_seconds > SECONDS_PER_FIND
     return walked
 
 
@@ -106,10 +106,10 @@ def test_no_key_makes_another(
     apart: Plant, walk: Callable[[], RoundWalk], wait: Wait, built: list[int]
 ) -> None:
     walked = walk()
-    while walked.step.zone != "axils":
+    while walked.course.step.zone != "axils":
         end_zone(walked, wait)
         walked.view()
-    assert walked.step.planned_seconds > SECONDS_PER_FIND
+    assert walked.course.step.planned_seconds > SECONDS_PER_FIND
     for press in (walked.other_key, walked.pause, walked.view, walked.hidden, walked.take_back):
         press()
     for figure in (1, 3):

@@ -6,13 +6,15 @@ from random import Random
 
 import pytest
 
-from rounds.core.inference.answer import left_distribution
 from rounds.core.inference.evidence import gather
 from rounds.service.entries.corrections import withdraw
+from rounds.service.inference.day import records
+from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
-from rounds.service.plant.record import in_order, must_look, records
+from rounds.service.plant.record import must_look
 from rounds.service.plant.status import status_of
+from tests.core.inference.asked import left_distribution
 
 from .asking import TODAY, Add, LookIn, before, chance, exact, found_three, record
 

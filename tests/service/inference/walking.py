@@ -28,8 +28,8 @@ def counted(walked: RoundWalk) -> int:
 
 def end_zone(walked: RoundWalk, wait: Wait) -> None:
     """The zone ends when its planned seconds are over, and those that finds took."""
-    spent = walked.step.planned_seconds + SECONDS_PER_FIND * counted(walked)
-    wait(spent - walked.seconds_here())
+    spent = walked.course.step.planned_seconds + SECONDS_PER_FIND * counted(walked)
+    wait(spent - walked.progress.seconds_here())
     walked.go_on()
 
 

@@ -1,0 +1,84 @@
+"""What commands call the fields of the model: options and arguments, as they are typed."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import click
+
+from rounds.errors import RoundsError
+
+ARGUMENTS: Mapping[str, str] = {
+    "arrived": "--arrived",
+    "at": "--at",
+    "cannot_see": "--cannot-see",
+    "code": "CODE",
+    "codes": "--code",
+    "day": "DATE",
+    "dislikes": "--dislikes",
+    "doubtful": "--doubtful",
+    "early_reason": "--early",
+    "entry": "ENTRY",
+    "first_day": "FROM",
+    "form": "--form",
+    "how": "HOW",
+    "into": "--into",
+    "key": "--key",
+    "killed": "--killed",
+    "last_day": "TO",
+    "left": "--left",
+    "max_c": "--max",
+    "min_c": "--min",
+    "minutes": "--minutes",
+    "name": "--name",
+    "names": "--name",
+    "on": "--on",
+    "page": "--html",
+    "path": "--at-path",
+    "pest": "--pest",
+    "place": "PLACE",
+    "removed": "--removed",
+    "seconds": "--seconds",
+    "size": "--size",
+    "stage": "--stage",
+    "stock_percent": "--stock",
+    "target_percent": "--target",
+    "touches": "--touches",
+    "unpotted": "--unpotted",
+    "usual_c": "--usual-c",
+    "value": "--value",
+    "verdict": "VERDICT",
+    "volume_ml": "--volume-ml",
+    "zone": "ZONE",
+}
+"""By the field. What stands in capitals is given by its place in the call."""
+
+OF_COMMAND: Mapping[str, Mapping[str, str]] = {
+    "add": {"place": "--place"},
+    "divide": {"place": "--place"},
+    "place": {"name": "NAME"},
+}
+"""Where a command calls a field otherwise."""
+
+
+def argument_of(command: str, field: str) -> str:
+    """What a command calls a field; by its own name where no command takes it."""
+    return OF_COMMAND.get(command, {}).get(field) or ARGUMENTS.get(field, field)
+
+
+def command_as_typed(fault: RoundsError) -> None:
+    """Call what is at fault as the command at hand does."""
+    if fault.field is not None:
+        command = click.get_current_context().info_name or ""
+        fault.argument = argument_of(command, fault.field)
+
+
+class Command(click.Command):
+    """A command whose faults name its own options and arguments."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """What the command answers."""
+        try:
+            return super().invoke(ctx)
+        except RoundsError as fault:
+            command_as_typed(fault)
+            raise

@@ -1,0 +1,299 @@
+"""What the looks at a plant on all days before one amount to, so that they need not be read again.
+
+A day is judged by its own looks and by the specks left unsettled shortly before it. So what older
+days amount to is settled, and goes on by the days that follow: the cost of a morning is that of
+what is new. Nothing of it is truth; it comes out the same from the looks.
+"""
+
+import hashlib
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
+from itertools import groupby
+
+from rounds.core.body import Body
+from rounds.core.estimates.own_detection import Pair, pairs_of
+from rounds.core.log.effective import EffectiveLook
+from rounds.core.log.entries import NOT_ANSWERED
+from rounds.core.parameters import Inspection
+from rounds.core.quarantine.days import DayLooked, DoubtsByZone, day_looked
+
+DAYS_KEPT = 200
+"""how many days looked stay one by one; of older ones their finds and their number"""
+
+COMPLETE_KEPT = 12
+"""so many complete looks stay, however old: by them it is told how often a plant is looked at"""
+
+LAYS_NO_EGGS = ("young",)
+"""Stages after which no eggs are expected; where none was told it may have been any."""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenDoubt:
+    """A woolly speck nobody has settled yet."""
+
+    tally_id: int
+    day: date
+    zone: str
+    count: int
+    pest: str
+    own: bool = True
+    """seen on this very plant, not on one it was divided from"""
+
+
+@dataclass(frozen=True, slots=True)
+class SignSeen:
+    """Ants, stickiness or soot at a zone on a day."""
+
+    day: date
+    zone: str
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
+class ZonePast:
+    """One zone: when it was last looked at, and what hung there afterwards."""
+
+    looked_on: date | None = None
+    """last day it was seen"""
+    counted_on: date | None = None
+    """last day it was seen, or something counted at it"""
+    told_on: date | None = None
+    """last day on which it was said what is there"""
+    killed: int = 0
+    """on that day, killed in place"""
+    left: int = 0
+    """on that day, left alive"""
+
+
+@dataclass(frozen=True, slots=True)
+class PestPast:
+    """The days looked with regard to one pest."""
+
+    days: tuple[DayLooked, ...] = ()
+    """in order, as far back as they stand one by one"""
+    older_until: date | None = None
+    """the last day before them that was looked at"""
+    live_on: tuple[date, ...] = ()
+    """every day with a live find, in order"""
+    older_looks: int = 0
+    """complete clean looks in a row that led up to `days`"""
+    older_began_on: date | None = None
+    """the first of these"""
+    complete_on: date | None = None
+    """last day it was fully checked"""
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """A plant at the end of `until`, from the looks that stand of that day and all before it."""
+
+    until: date
+    key: str = ""
+    """of all looks it was made from, in their order; the same however it was come to"""
+    pests: Mapping[str, PestPast] = field(default_factory=dict)
+    """by the pests the plant is followed for"""
+    zones: Mapping[str, ZonePast] = field(default_factory=dict)
+    doubts: tuple[OpenDoubt, ...] = ()
+    """oldest first"""
+    signs: tuple[SignSeen, ...] = ()
+    """oldest first"""
+    pairs: tuple[Pair, ...] = ()
+    """zones of this very plant looked at twice in a row"""
+    last_look_on: date | None = None
+    """last day any look was begun, finished or not"""
+    seen_on: date | None = None
+    """last day any zone was seen, or something counted"""
+    laid_on: date | None = None
+    """last day something was found that may have laid, or eggs themselves"""
+    is_counted: bool = False
+    """whether anything was ever counted"""
+    visits: int = 0
+    """rounds, or days entered for, in which it was looked at"""
+    newest: tuple[int, date] | None = None
+    """of what was entered at this very plant: the id given last, and the day it is about"""
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """What the looks of one plant are read with."""
+
+    body_on: Callable[[date], Body]
+    pests: tuple[str, ...]
+    usual_pest: str
+    """the one by which it is learned how much a grower finds"""
+    inspection: Inspection
+    is_own: Callable[[EffectiveLook], bool] = lambda look: True
+    """whether a look was at this very plant, not at one it was divided from"""
+
+
+def gone_on(past: Past, looks: Sequence[EffectiveLook], until: date, reader: Reader) -> Past:
+    """A past with the days that followed, up to the end of `until`.
+
+    Args:
+        past: of earlier days.
+        looks: those that stand of the days after it, up to `until`; oldest first.
+        until: the last day it then covers.
+        reader: of the plant.
+    """
+    for day, of_day in groupby(looks, key=lambda look: look.day):
+        past = _with_day(past, day, list(of_day), reader)
+    return _trimmed(replace(past, until=until))
+
+
+def nothing_before(day: date) -> Past:
+    """A plant that nobody has looked at before a day."""
+    return Past(until=day - timedelta(days=1))
+
+
+def told_by(past: ZonePast, day: date, looks: Iterable[EffectiveLook]) -> ZonePast:
+    """What is known of a zone after its looks of one day."""
+    looks = list(looks)
+    looked = any(look.outcome == "looked" for look in looks)
+    counted = looked or any(look.counted() for look in looks)
+    found = replace(
+        past,
+        looked_on=day if looked else past.looked_on,
+        counted_on=day if counted else past.counted_on,
+    )
+    telling = [
+        look
+        for look in looks
+        if look.reason != NOT_ANSWERED and (look.outcome == "looked" or look.tallies)
+    ]
+    if not telling:
+        return found
+    tallies = [tally for look in telling for tally in look.tallies]
+    return replace(
+        found,
+        told_on=day,
+        killed=sum(tally.count for tally in tallies if tally.kind == "killed"),
+        left=sum(tally.count for tally in tallies if tally.kind == "left"),
+    )
+
+
+def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader) -> Past:
+    doubts = (*past.doubts, *_doubts(looks, reader))
+    tallies = [tally for look in looks for tally in look.tallies]
+    seen = any(look.outcome == "looked" or look.tallies for look in looks)
+    laid = any(tally.is_live and tally.stage not in LAYS_NO_EGGS for tally in tallies)
+    return replace(
+        past,
+        until=day,
+        key=_key(past.key, day, looks),
+        pests={
+            pest: _with_day_of_pest(of_pest, day, looks, pest, doubts_by_zone(doubts, pest), reader)
+            for pest in reader.pests
+            for of_pest in (past.pests.get(pest, PestPast()),)
+        },
+        zones=_zones(past.zones, day, looks),
+        doubts=doubts,
+        signs=(*past.signs, *(SignSeen(day, k.zone, s.kind) for k in looks for s in k.signs)),
+        pairs=(*past.pairs, *_pairs(looks, reader)),
+        last_look_on=day,
+        seen_on=day if seen else past.seen_on,
+        laid_on=day if laid else past.laid_on,
+        is_counted=past.is_counted or bool(tallies),
+        visits=past.visits + len({(reader.is_own(look), look.round_id) for look in looks}),
+        newest=max(filter(None, (past.newest, _newest(day, looks, reader))), default=None),
+    )
+
+
+def _with_day_of_pest(
+    past: PestPast,
+    day: date,
+    looks: list[EffectiveLook],
+    pest: str,
+    doubts: DoubtsByZone,
+    reader: Reader,
+) -> PestPast:
+    looked = day_looked(day, looks, reader.body_on(day), pest, doubts, reader.inspection)
+    return replace(
+        past,
+        days=(*past.days, looked),
+        live_on=(*past.live_on, day) if looked.live else past.live_on,
+        complete_on=day if looked.complete else past.complete_on,
+    )
+
+
+def doubts_by_zone(doubts: Iterable[OpenDoubt], pest: str) -> dict[str, dict[date, int]]:
+    """Specks of a pest not settled, by zone and day."""
+    found: dict[str, dict[date, int]] = {}
+    for doubt in doubts:
+        if doubt.pest == pest:
+            of_zone = found.setdefault(doubt.zone, {})
+            of_zone[doubt.day] = of_zone.get(doubt.day, 0) + doubt.count
+    return found
+
+
+def _doubts(looks: Iterable[EffectiveLook], reader: Reader) -> list[OpenDoubt]:
+    return [
+        OpenDoubt(tally.id, look.day, look.zone, tally.count, tally.pest, reader.is_own(look))
+        for look in looks
+        for tally in look.tallies
+        if tally.is_open_doubt
+    ]
+
+
+def _zones(
+    zones: Mapping[str, ZonePast], day: date, looks: Iterable[EffectiveLook]
+) -> dict[str, ZonePast]:
+    by_zone: dict[str, list[EffectiveLook]] = {}
+    for look in looks:
+        by_zone.setdefault(look.zone, []).append(look)
+    told = {zone: told_by(zones.get(zone, ZonePast()), day, of) for zone, of in by_zone.items()}
+    return {**zones, **told}
+
+
+def _newest(day: date, looks: Iterable[EffectiveLook], reader: Reader) -> tuple[int, date] | None:
+    own = [look for look in looks if reader.is_own(look)]
+    ids = [look.id for look in own if not look.is_open]
+    ids += [tally.id for look in own for tally in look.tallies]
+    ids += [sign.id for look in own for sign in look.signs]
+    return (max(ids), day) if ids else None
+
+
+def _pairs(looks: Sequence[EffectiveLook], reader: Reader) -> list[Pair]:
+    """Those of a plant it was divided from are counted there."""
+    if all(look.second_to is None for look in looks):
+        return []
+    own = [look for look in looks if reader.is_own(look)]
+    return list(pairs_of(own, reader.body_on, reader.usual_pest, reader.inspection))
+
+
+def _key(before: str, day: date, looks: Iterable[EffectiveLook]) -> str:
+    """Of all that any sum reads of the looks."""
+    read = [
+        (k.id, k.zone, k.seconds, k.outcome, k.unpotted, k.is_open,
+         [(t.id, t.kind, t.stage, t.pest, t.count, t.settled_as) for t in k.tallies])
+        for k in looks
+    ]  # fmt: skip
+    text = f"{before} {day.toordinal()} {read!r}"
+    return hashlib.blake2b(text.encode(), digest_size=12).hexdigest()
+
+
+def _trimmed(past: Past) -> Past:
+    """Without the days that need not stand one by one any longer."""
+    first = past.until - timedelta(days=DAYS_KEPT - 1)
+    return replace(past, pests={pest: _trimmed_days(of, first) for pest, of in past.pests.items()})
+
+
+def _trimmed_days(past: PestPast, first: date) -> PestPast:
+    complete = [looked.day for looked in past.days if looked.complete][-COMPLETE_KEPT:]
+    first = min([first, *complete[:1]])
+    gone = [looked for looked in past.days if looked.day < first]
+    if not gone:
+        return past
+    looks, began_on = past.older_looks, past.older_began_on
+    for looked in gone:
+        if looked.live:
+            looks, began_on = 0, None
+        elif looked.complete:
+            looks, began_on = looks + 1, began_on or looked.day
+    return replace(
+        past,
+        days=past.days[len(gone) :],
+        older_until=gone[-1].day,
+        older_looks=looks,
+        older_began_on=began_on,
+    )

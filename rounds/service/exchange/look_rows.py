@@ -1,0 +1,193 @@
+"""Rows of looks, read and checked; of those that can only come out alike, one is checked."""
+
+from bisect import bisect_right
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+from operator import itemgetter
+from typing import NamedTuple, get_args
+
+from rounds.core.body import Body
+from rounds.core.collection import Plant
+from rounds.core.log.entries import Outcome
+from rounds.errors import BadInput
+from rounds.service.entries.looks import (
+    KINDS,
+    LONGEST_SECONDS,
+    WHOLE,
+    LookEntered,
+    check_look,
+    pest_counted,
+)
+from rounds.service.exchange import cells
+from rounds.service.exchange.csv_file import CsvFile, CsvRow, Record
+from rounds.service.exchange.look_times import LookTimes
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.named import unknown
+
+OUTCOMES: tuple[str, ...] = get_args(Outcome)
+HIDDEN = "cannot-see"
+
+CHECKED_BY = ("zone", *KINDS, "stage", "unpotted", "outcome", "pest", "who")
+"""Columns on which `Checked` depends; besides, on the plant as it was that day."""
+
+MOST_KEPT = 4096
+"""As many checks are kept of plants that are alike."""
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What rows have in common that are checked alike."""
+
+    zones: tuple[tuple[str, float], ...]
+    """with their reference seconds"""
+    whole_seconds: float
+    whole_plant: bool
+    tallies: tuple[tuple[str, str | None, str, int], ...]
+    """kind, stage, pest and count"""
+    unpotted: bool
+    outcome: str
+    who: str | None
+    most_seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class AsItWas:
+    """A plant on the days from `first` to before `until`, when nothing new was said of it."""
+
+    plant_id: int
+    first: date
+    until: date
+    checks: dict[object, Checked]
+    """by the cells they depend on; shared with the plants that are alike"""
+
+
+class LookRow(NamedTuple):
+    """A row that may be written."""
+
+    plant_id: int
+    day: date
+    instant: float
+    """in seconds since 1970, UTC"""
+    seconds: float
+    checked: Checked
+    note: str
+    key: str
+
+
+_look_row = partial(tuple.__new__, LookRow)
+"""Makes one without the detour by way of keywords, for each row of a long file."""
+
+
+class LookReader:
+    """Reads the rows of one file.
+
+    A row is checked at length, as a look that is entered is; what comes of it is kept with what
+    it depends on, and holds for the rows below that agree in that.
+    """
+
+    def __init__(self, logbook: Logbook, who: str | None, file: CsvFile) -> None:
+        self._logbook = logbook
+        self._who = who
+        self._file = file
+        self._plants = {p.code.casefold(): p for p in logbook.collection().plants.values()}
+        self._times = LookTimes(logbook.clock)
+        self._as_it_was: dict[str, AsItWas] = {}
+        self._checks: dict[tuple[Body, str | None], dict[object, Checked]] = defaultdict(dict)
+        place = {column: index for index, column in enumerate(file.columns)}
+        self._plant, self._at, self._seconds = place["plant"], place["at"], place["seconds"]
+        self._width = len(file.columns)
+        # a column the file does not have is read from an empty cell at the end
+        self._note_and_key = itemgetter(place.get("note", -1), place.get("key", -1))
+        self._checked_by = itemgetter(*(place[c] for c in CHECKED_BY if c in place))
+
+    def read(self, record: Record) -> LookRow:
+        """A row. BadInput or Refused where it cannot be read, or may not be written."""
+        row = self._file.row(record)
+        cells.check_text(row)
+        plant = self._find_plant(row.needed("plant"))
+        day, instant = self._times.read(row.needed("at"))
+        entered = _entered(row)
+        checked = self._check(plant, day, entered, row.cell("who") or self._who)
+        self._keep(record[1], plant, day, checked)
+        note, key = row.cell("note") or "", row.cell("key") or ""
+        return LookRow(plant.id, day, instant, entered.seconds, checked, note, key)
+
+    def read_fast(self, told: list[str]) -> LookRow | None:
+        """As `read`, of cells that agree with a row above; None where that has to be asked."""
+        if len(told) != self._width:
+            return None
+        plant = self._as_it_was.get(told[self._plant])
+        when = self._times.read_fast(told[self._at].strip())
+        if plant is None or when is None:
+            return None
+        day, instant = when
+        checked = plant.checks.get(self._checked_by(told))
+        if checked is None or not plant.first <= day < plant.until:
+            return None
+        try:
+            seconds = float(told[self._seconds])
+        except ValueError:
+            return None
+        note, key = self._note_and_key((*told, ""))
+        if not 0 <= seconds <= checked.most_seconds or not (note + key).isprintable():
+            return None
+        return _look_row(
+            (plant.plant_id, day, instant, seconds, checked, note.strip(), key.strip())
+        )
+
+    def _find_plant(self, code: str) -> Plant:
+        plant = self._plants.get(code.casefold())
+        if plant is None:
+            raise unknown("plant", code, [p.code for p in self._plants.values()], "code")
+        return plant
+
+    def _check(self, plant: Plant, day: date, entered: LookEntered, who: str | None) -> Checked:
+        found = check_look(self._logbook, plant, day, entered)
+        entered = found.entered
+        pest = pest_counted(self._logbook, plant, day, entered)
+        return Checked(
+            zones=tuple((zone.zone, zone.reference_seconds) for zone in found.zones),
+            whole_seconds=sum(zone.reference_seconds for zone in found.zones),
+            whole_plant=not entered.zones,
+            tallies=tuple((k, entered.stage, pest, n) for k, n in entered.counted.items()),
+            unpotted=entered.unpotted,
+            outcome=entered.outcome or OUTCOMES[0],
+            who=who,
+            most_seconds=0.0 if entered.outcome == HIDDEN else LONGEST_SECONDS,
+        )
+
+    def _keep(self, told: list[str], plant: Plant, day: date, checked: Checked) -> None:
+        """For rows of plants with the same body and pests that agree in what was checked."""
+        checks = self._checks[self._logbook.body_on(plant)(day), plant.fact("pests", day)]
+        if len(checks) >= MOST_KEPT:
+            checks.clear()
+        checks[self._checked_by(told)] = checked
+        said = sorted({date.min, plant.first_day, *(f.from_day for f in plant.facts), date.max})
+        next_said = bisect_right(said, day)
+        self._as_it_was[told[self._plant]] = AsItWas(
+            plant.id, said[next_said - 1], said[next_said], checks
+        )
+
+
+def _entered(row: CsvRow) -> LookEntered:
+    outcome = row.cell("outcome") or OUTCOMES[0]
+    if outcome not in OUTCOMES:
+        raise BadInput("not-one-of", field="outcome", given=outcome, allowed=", ".join(OUTCOMES))
+    hidden = outcome == HIDDEN
+    zone = row.needed("zone")
+    entered = LookEntered(
+        zones=() if zone.casefold() == WHOLE else (zone,),
+        seconds=(cells.number(row, "seconds") or 0.0)
+        if hidden
+        else cells.needed_number(row, "seconds"),
+        counts={kind: cells.count(row, kind) for kind in KINDS},
+        stage=row.cell("stage"),
+        unpotted=bool(cells.flag(row, "unpotted")),
+        pest=row.cell("pest"),
+        outcome=outcome,
+    )
+    if hidden and (entered.counted or entered.seconds):
+        raise BadInput("cannot-see-with-looking", field="outcome")
+    return entered

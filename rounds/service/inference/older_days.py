@@ -1,0 +1,165 @@
+"""What older days amount to for each plant: taken from where it is settled, brought up to a day.
+
+The cost is that of the days since: those settled are not read again. A plant of which something
+older was put right is read anew, from before that, and alone.
+"""
+
+from collections.abc import Callable, Generator, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+
+from rounds.core.body import Body
+from rounds.core.collection import Plant
+from rounds.core.lineage import lived
+from rounds.core.log.entries import PlantEntries
+from rounds.core.log.lived import ancestors, lived_log, own_ids
+from rounds.core.quarantine.past import Past, Reader, gone_on, nothing_before
+from rounds.service.inference.kept import digest, plain
+from rounds.service.inference.past_text import PAST_VERSION, past_of, text_of
+from rounds.service.logbook.book import OF_BODY, Logbook
+from rounds.store import log
+from rounds.store.settled import Settled, settle, settled_before
+
+DAY = timedelta(days=1)
+DAYS_AT_ONCE = 14
+"""of which the entries of all plants are held in memory together"""
+
+LATELY_DAYS = 14
+FEW = 4
+"""plants far behind that are read one by one; more of them are read with all others"""
+
+AGAIN_AFTER_DAYS = 7
+"""after which it is settled anew though nothing came, so that less is asked for"""
+
+Plants = Mapping[int, Plant]
+Steps = Generator[None, None, dict[int, Past]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Behind:
+    """A plant whose past ends before the day wanted."""
+
+    plant: Plant
+    lived: Plant
+    reader: Reader
+    key: str
+    past: Past
+    row: Settled | None
+    """what it goes on from"""
+
+
+class OlderDays:
+    """The past of plants before one day."""
+
+    def __init__(self, logbook: Logbook, plants: Plants, on: date) -> None:
+        """
+        Args:
+            logbook: the opened one.
+            plants: all plants by id; those of a division lead to their parents.
+            on: the day; everything before it is past.
+        """
+        self._logbook = logbook
+        self._plants = plants
+        self._until = on - DAY
+        parameters = logbook.parameters
+        read_with = plain(parameters.inspection), parameters.default_pest
+        self._inspection_key = digest(PAST_VERSION, read_with)
+        self._rows: dict[int, list[Settled]] | None = None
+
+    def of(self, wanted: Sequence[Plant]) -> Steps:
+        """The past of some plants, by id, with a pause wherever a hand would notice."""
+        read_at = self._logbook.file.changes()
+        found = [self._known(plant) for plant in wanted]
+        behind = [known for known in found if known.past.until < self._until]
+        far = [known for known in behind if (self._until - known.past.until).days > LATELY_DAYS]
+        alone = far if len(far) <= FEW else []
+        brought = {known.plant.id: self._read_alone(known) for known in alone}
+        together = [known for known in behind if known.plant.id not in brought]
+        brought |= yield from self._read_together(together)
+        self._settle(behind, brought, read_at)
+        return {known.plant.id: brought.get(known.plant.id, known.past) for known in found}
+
+    def _known(self, plant: Plant) -> _Behind:
+        if self._rows is None:
+            self._rows = settled_before(self._logbook.file, self._until + DAY)
+        whole = lived(plant, self._plants)
+        reader = reader_of(self._logbook, plant, whole, self._until + DAY)
+        key = self._key(plant, whole, reader)
+        for row in self._rows.get(plant.id, ()):
+            if row.key == key:
+                past = past_of(row.result, row.until)
+                return _Behind(plant, whole, reader, key, past, row)
+        first = min(whole.first_day, self._until + DAY)
+        return _Behind(plant, whole, reader, key, nothing_before(first), None)
+
+    def _key(self, plant: Plant, whole: Plant, reader: Reader) -> str:
+        """Of all that a past is made with besides the looks."""
+        changes = {f.from_day for f in whole.facts if f.what in OF_BODY}
+        days = sorted({whole.first_day, *(day for day in changes if day <= self._until)})
+        bodies = [(day, _said_of_body(reader.body_on, day)) for day in days]
+        parents = [parent.id for parent in ancestors(plant, self._plants)]
+        return digest(self._inspection_key, bodies, reader.pests, parents, whole.first_day)
+
+    def _read_alone(self, known: _Behind) -> Past:
+        first = known.past.until + DAY
+        kin = (known.plant, *ancestors(known.plant, self._plants))
+        file = self._logbook.file
+        entries = {k.id: log.entries_of(file, k.id, first, self._until) for k in kin}
+        return self._gone_on(known, known.past, entries, self._until)
+
+    def _read_together(self, behind: Sequence[_Behind]) -> Steps:
+        pasts = {known.plant.id: known.past for known in behind}
+        if not behind:
+            return pasts
+        first = min(past.until for past in pasts.values()) + DAY
+        while first <= self._until:
+            last = min(self._until, first + (DAYS_AT_ONCE - 1) * DAY)
+            entries = log.entries_by_plant(self._logbook.file, first, last)
+            for known in behind:
+                past = pasts[known.plant.id]
+                if past.until < last:
+                    pasts[known.plant.id] = self._gone_on(known, past, entries, last)
+            first = last + DAY
+            yield
+        return pasts
+
+    def _gone_on(
+        self, known: _Behind, past: Past, entries: Mapping[int, PlantEntries], until: date
+    ) -> Past:
+        looks = lived_log(known.plant, self._plants, entries, until)
+        new = [look for look in looks if look.day > past.until]
+        return gone_on(past, new, until, telling_own(known.reader, known.plant, entries))
+
+    def _settle(
+        self, behind: Iterable[_Behind], brought: Mapping[int, Past], read_at: tuple[int, int]
+    ) -> None:
+        if not self._logbook.works_out:
+            return
+        rows = []
+        for known in behind:
+            past, row = brought[known.plant.id], known.row
+            is_old = row is None or (past.until - row.until).days >= AGAIN_AFTER_DAYS
+            if is_old or past.key != known.past.key:
+                kin = (known.plant, *ancestors(known.plant, self._plants))
+                sources = tuple(plant.id for plant in kin)
+                rows.append(Settled(known.plant.id, past.until, known.key, text_of(past), sources))
+        self._logbook.keep(lambda: settle(self._logbook.file, rows, read_at) if rows else None)
+
+
+def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:
+    """What the looks of a plant are read with; `whole` is the plant with its ancestors' life."""
+    parameters = logbook.parameters
+    followed = plant.fact("pests", on)
+    pests = tuple(followed.split()) if followed else (parameters.default_pest,)
+    return Reader(logbook.body_on(whole), pests, parameters.default_pest, parameters.inspection)
+
+
+def telling_own(reader: Reader, plant: Plant, entries: Mapping[int, PlantEntries]) -> Reader:
+    """A reader that knows the looks at the plant itself, from what was entered about it."""
+    own = own_ids(entries.get(plant.id, PlantEntries()))
+    return replace(reader, is_own=lambda look: look.id in own)
+
+
+def _said_of_body(body_on: Callable[[date], Body], day: date) -> tuple[str, str, bool]:
+    body = body_on(day)
+    return body.form, body.size, body.clear_pot

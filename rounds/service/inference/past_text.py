@@ -1,0 +1,128 @@
+"""A past as it is kept in the file: plain data, days as their distance to its last one."""
+
+import json
+from datetime import date, timedelta
+from typing import Any
+
+from rounds.core.estimates.own_detection import Pair
+from rounds.core.quarantine.days import DayLooked
+from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, SignSeen, ZonePast
+
+PAST_VERSION = 1
+"""Raised whenever the same looks may come out otherwise, or are written otherwise."""
+
+COMPLETE, LIVE, MEDIUM, ROOTS = 1, 2, 4, 8
+"""of a day looked; its distance counts in sixteens"""
+
+FLAGS = 16
+
+
+def text_of(past: Past) -> str:
+    """A past as text."""
+    back = _Back(past.until)
+    whole = {
+        "key": past.key,
+        "pests": {pest: _of_pest(of, back) for pest, of in past.pests.items()},
+        "zones": {
+            zone: [back(z.looked_on), back(z.counted_on), back(z.told_on), z.killed, z.left]
+            for zone, z in past.zones.items()
+        },
+        "doubts": [[d.tally_id, back(d.day), d.zone, d.count, d.pest, d.own] for d in past.doubts],
+        "signs": [[back(s.day), s.zone, s.kind] for s in past.signs],
+        "pairs": [[p.first, p.second, p.first_times, p.second_times] for p in past.pairs],
+        "last": [back(past.last_look_on), back(past.seen_on), back(past.laid_on)],
+        "counts": [past.is_counted, past.visits],
+        "newest": past.newest and [past.newest[0], back(past.newest[1])],
+    }
+    return json.dumps(whole, separators=(",", ":"))
+
+
+def past_of(text: str, until: date) -> Past:
+    """The past of a text."""
+    found = json.loads(text)
+    day = _Day(until)
+    last_look_on, seen_on, laid_on = (day(number) for number in found["last"])
+    is_counted, visits = found["counts"]
+    return Past(
+        until=until,
+        key=found["key"],
+        pests={pest: _pest_of(of, day) for pest, of in found["pests"].items()},
+        zones={
+            zone: ZonePast(day(looked), day(counted), day(told), killed, left)
+            for zone, (looked, counted, told, killed, left) in found["zones"].items()
+        },
+        doubts=tuple(
+            OpenDoubt(tally_id, day.known(on), zone, count, pest, own)
+            for tally_id, on, zone, count, pest, own in found["doubts"]
+        ),
+        signs=tuple(SignSeen(day.known(on), zone, kind) for on, zone, kind in found["signs"]),
+        pairs=tuple(Pair(*pair) for pair in found["pairs"]),
+        last_look_on=last_look_on,
+        seen_on=seen_on,
+        laid_on=laid_on,
+        is_counted=is_counted,
+        visits=visits,
+        newest=(found["newest"][0], day.known(found["newest"][1])) if found["newest"] else None,
+    )
+
+
+class _Back:
+    """Days as how many they lie before one."""
+
+    def __init__(self, until: date) -> None:
+        self._until = until
+
+    def __call__(self, day: date | None) -> int | None:
+        return None if day is None else (self._until - day).days
+
+
+class _Day:
+    """The days that lie so many before one."""
+
+    def __init__(self, until: date) -> None:
+        self._until = until
+
+    def __call__(self, back: int | None) -> date | None:
+        return None if back is None else self.known(back)
+
+    def known(self, back: int) -> date:
+        return self._until - timedelta(days=back)
+
+
+def _of_pest(past: PestPast, back: _Back) -> dict[str, Any]:
+    return {
+        "days": [(back(d.day) or 0) * FLAGS + _flags(d) for d in past.days],
+        "live": [back(day) for day in past.live_on],
+        "older": [back(past.older_until), past.older_looks, back(past.older_began_on)],
+        "complete": back(past.complete_on),
+    }
+
+
+def _pest_of(found: dict[str, Any], day: _Day) -> PestPast:
+    older_until, older_looks, older_began = found["older"]
+    return PestPast(
+        days=tuple(
+            DayLooked(
+                day.known(number // FLAGS),
+                complete=bool(number & COMPLETE),
+                live=bool(number & LIVE),
+                medium_seen=bool(number & MEDIUM),
+                roots_seen=bool(number & ROOTS),
+            )
+            for number in found["days"]
+        ),
+        older_until=day(older_until),
+        live_on=tuple(day.known(back) for back in found["live"]),
+        older_looks=older_looks,
+        older_began_on=day(older_began),
+        complete_on=day(found["complete"]),
+    )
+
+
+def _flags(looked: DayLooked) -> int:
+    return (
+        COMPLETE * looked.complete
+        + LIVE * looked.live
+        + MEDIUM * looked.medium_seen
+        + ROOTS * looked.roots_seen
+    )

@@ -1,0 +1,112 @@
+"""From the data file of one pest to its biology; what is missing there is told, never borrowed."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+from rounds.core.biology.stages import CRAWLER, EGG, KNOWN, LAYING
+from rounds.core.parameters import (
+    Biology,
+    DayOfLife,
+    QuarantineRules,
+    StageParameters,
+    Warmth,
+    Watch,
+)
+from rounds.errors import RoundsError
+
+# An entry of the files: value, unit, range, tag and source; a table is anything above it.
+Table = Mapping[str, Any]
+
+
+def biology_of(pest: str, file: Table, quarantine: Table) -> Biology:
+    """What one pest is.
+
+    Args:
+        pest: its code.
+        file: of the pest.
+        quarantine: the criteria, which ask of each pest its own warmth.
+
+    Raises:
+        RoundsError: the file lacks a value, or its stages are no life from egg to laying adult.
+    """
+    try:
+        found = _biology(file, quarantine)
+    except KeyError as fault:
+        raise RoundsError("pest-without-biology", pest=pest, missing=fault.args[0]) from fault
+    if not _is_a_life(found.stages):
+        stages = " ".join(stage.code for stage in found.stages)
+        raise RoundsError("pest-stages", pest=pest, stages=stages)
+    return found
+
+
+def _biology(file: Table, quarantine: Table) -> Biology:
+    asked, watch = file["generation"], quarantine["watch"]
+    rules = {
+        name: _rules(name, row, asked[name]["value"])
+        for name, row in quarantine["settings"].items()
+    }
+    egg = file["stages"][EGG]["degree_days"]
+    return Biology(
+        stages=tuple(_stage(code, row) for code, row in file["stages"].items()),
+        egg_degree_days=(egg["low"], egg["high"]),
+        warmth=_warmth(file["warmth"]),
+        day=_day_of_life(file["day"]),
+        rules=MappingProxyType(rules),
+        watch=Watch(days=watch["days"]["value"], degree_days=asked["watch"]["value"]),
+    )
+
+
+def _is_a_life(stages: tuple[StageParameters, ...]) -> bool:
+    """An egg, then a crawler, at last a laying adult, who alone stays what she is."""
+    codes = [stage.code for stage in stages]
+    endless = [stage.code for stage in stages if stage.degree_days is None]
+    return codes[:2] == [EGG, CRAWLER] and endless == codes[-1:] == [LAYING] and set(codes) <= KNOWN
+
+
+def _stage(code: str, row: Table) -> StageParameters:
+    return StageParameters(
+        code=code,
+        degree_days=_asked(row, "degree_days"),
+        sub_stages=row["sub_stages"]["value"],
+        daily_survival=row["daily_survival"]["value"],
+        daily_exchange=row["daily_exchange"]["value"],
+        found_in_reach=row["found_in_reach"]["value"],
+        found_out_of_pot=row["found_out_of_pot"]["value"],
+        make_up=row["make_up"]["value"],
+    )
+
+
+def _warmth(table: Table) -> Warmth:
+    return Warmth(
+        lower_threshold_c=table["lower_threshold"]["value"],
+        upper_cutoff_c=table["upper_cutoff"]["value"],
+    )
+
+
+def _day_of_life(table: Table) -> DayOfLife:
+    return DayOfLife(**{name: table[name]["value"] for name in DayOfLife.__slots__})
+
+
+def _rules(name: str, row: Table, degree_days: float) -> QuarantineRules:
+    return QuarantineRules(
+        name=name,
+        days_apart=row["days_apart"]["value"],
+        degree_days=degree_days,
+        clean_looks=row["clean_looks"]["value"],
+        recent_looks=row["recent_looks"]["value"],
+        recent_look_days=row["recent_look_days"]["value"],
+        root_looks=_asked(row, "root_looks"),
+        roots_after_days=row["roots_after"]["value"],
+        roots_apart_days=row["roots_apart"]["value"],
+        chance_clean=row["chance_clean"]["value"],
+        chance_low=_asked(row, "chance_low"),
+        gap_days=row["gap_days"]["value"],
+        gap_holds_back=row["gap_holds_back"]["value"],
+        degree_days_waived_from=row["degree_days_waived_from"]["value"],
+    )
+
+
+def _asked(table: Table, key: str) -> Any:
+    """The value under a key; None where the file leaves the key out."""
+    return table[key]["value"] if key in table else None

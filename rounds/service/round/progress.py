@@ -1,0 +1,379 @@
+"""Where a round stands: the zone and the plant at hand, and the clock. A move is written first."""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import date
+from math import ceil
+
+from rounds.clock import Clock
+from rounds.core.log.effective import EffectiveLook
+from rounds.core.log.entries import Look, OpenLook
+from rounds.core.walks import Round, Step, Walker
+from rounds.service.entries.walked import OPENED
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import DayOfPlants
+from rounds.service.round import finish
+from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.course import Course
+from rounds.service.round.reasons import TAKEN_BACK
+from rounds.service.round.round_log import RoundLog
+from rounds.service.round.shown import said
+from rounds.service.round.view import Stage
+from rounds.store import walks
+
+
+class RoundStopwatch:
+    """Seconds between keys. The caller says after how many without one the clock stands."""
+
+    def __init__(self, clock: Clock) -> None:
+        self._clock = clock
+        self.paused = False
+        self.restart()
+
+    def restart(self) -> None:
+        """Run from now on. Ends a pause."""
+        self._last = self._clock.stopwatch()
+        self.paused = False
+
+    def press(self, idle_seconds: float) -> float:
+        """A key came: the seconds to add since the last one. Ends a pause."""
+        running = self.running(idle_seconds)
+        self.restart()
+        return running
+
+    def pause(self) -> None:
+        """Stop until the next key."""
+        self.restart()
+        self.paused = True
+
+    def running(self, idle_seconds: float) -> float:
+        """Seconds counted since the last key, so far."""
+        return 0.0 if self.paused else min(self._since(), idle_seconds)
+
+    def stands(self, idle_seconds: float) -> bool:
+        """Whether no key has come for so long that the clock stopped by itself."""
+        return not self.paused and self._since() > idle_seconds
+
+    def _since(self) -> float:
+        return max(0.0, self._clock.stopwatch() - self._last)
+
+
+class RoundProgress:
+    """Course, plant at hand and clock of one round. What it changes is written with the change."""
+
+    def __init__(
+        self,
+        logbook: Logbook,
+        walk: Round,
+        course: Course,
+        walked_by: Walker,
+        collection: DayOfPlants,
+    ) -> None:
+        """
+        Args:
+            logbook: the opened one.
+            walk: the round.
+            course: as it stands in the file.
+            walked_by: this program.
+            collection: as it is on the day of the round.
+        """
+        self._logbook = logbook
+        self._walk = walk
+        self._collection = collection
+        self._log = RoundLog(logbook, walk, walked_by)
+        self.course = course
+        self.stage: Stage = "zone"
+        self.put_off: set[str] = set()
+        """codes of questions that are not asked again while the round stands here"""
+        self.plant = PlantAtHand(logbook, course.step.plant_id, collection)
+        self.watch = RoundStopwatch(logbook.clock)
+        self.closed_seconds = finish.seconds_walked(logbook, walk)
+        """of all closed looks of the round"""
+
+    # the clock
+
+    def idle_seconds(self) -> float:
+        """Seconds without a key after which the clock stops by itself.
+
+        Who looks for as long as was planned has no reason to press a key meanwhile: where that is
+        longer it stops when what was planned here is over.
+        """
+        least = self._logbook.parameters.inspection.idle_seconds
+        opened = self.course.opened
+        return max(least, ceil(self.course.planned_here()) - opened.seconds) if opened else least
+
+    def seconds_here(self) -> float:
+        """Seconds at this zone so far."""
+        opened = self.course.opened
+        return opened.seconds + self.watch.running(self.idle_seconds()) if opened else 0.0
+
+    def elapsed_seconds(self) -> float:
+        """Seconds of looking in this round so far."""
+        return self.closed_seconds + self.seconds_here()
+
+    def clock_stands(self) -> bool:
+        """Whether the clock has stopped by itself at the open zone."""
+        return self.course.opened is not None and self.watch.stands(self.idle_seconds())
+
+    def heard(self) -> None:
+        """A key that writes nothing still says that somebody is there."""
+        opened = self.course.opened
+        if opened is not None:
+            seconds = opened.seconds + self.watch.press(self.idle_seconds())
+            self.course = self.course.with_open(replace(opened, seconds=seconds))
+
+    # what is entered at the open zone
+
+    @contextmanager
+    def writing(self) -> Iterator[OpenLook]:
+        """A transaction that begins by writing how long the open zone has taken so far."""
+        with self._log.writing(self.course.opened):
+            self.heard()
+            if self.course.opened is None:
+                raise LookupError("no zone is open")
+            self._log.put_open(self.course.opened)
+            yield self.course.opened
+
+    def tally(self, kind: str, count: int) -> None:
+        """So many of a kind were counted."""
+        with self.writing() as opened:
+            self._log.tally(opened, kind, self.plant.pest, count)
+        self.plant.refresh()
+
+    def give_stage(self, tally_id: int, stage: str) -> None:
+        """Of what stage a count was."""
+        with self.writing() as opened:
+            self._log.stage(opened, tally_id, stage)
+        self.plant.refresh()
+
+    def sign(self, kind: str) -> None:
+        """A sign was seen."""
+        with self.writing() as opened:
+            self._log.sign(opened, kind)
+        self.plant.refresh()
+
+    def settle(self, tally_id: int, verdict: str) -> None:
+        """What a doubt of an earlier day was."""
+        doubts = self.plant.record.past.doubts
+        day = next(doubt.day for doubt in doubts if doubt.tally_id == tally_id)
+        with self.writing() as opened:
+            self._log.withdraw(opened.plant_id, (tally_id, day), verdict)
+        self.plant.reload()
+
+    def withdraw(self, entries: Sequence[tuple[int, date]]) -> None:
+        """Entries of the plant at hand are taken back: their ids, and their days."""
+        with self.writing() as opened:
+            for entry in entries:
+                self._log.withdraw(opened.plant_id, entry, TAKEN_BACK)
+        # a count of today that the record was read with would stay in it
+        read = {tally.id for look in self.plant.record.today for tally in look.tallies}
+        if all(day == self._walk.day and entry_id not in read for entry_id, day in entries):
+            self.plant.refresh()
+        else:
+            self.plant.reload()
+
+    def place_seen(self, here: str) -> None:
+        """What was seen on a whole plant stands at one of its zones from now on.
+
+        The seconds so far are shared over all zones, as seconds looked. From there the zones are
+        looked at one by one.
+        """
+        body, put_off = self.plant.body, self.put_off
+        with self.writing() as whole:
+            opened, had = self._log.open_zones(whole, body, self.course.zones_at_hand(), here)
+            self.closed_seconds += whole.seconds - opened.seconds
+            self._log.keep_planned(self.course.of_plant(whole.plant_id))
+            seen_from = self._logbook.parameters.inspection.seen_from
+            self.go_by(self.course.zone_by_zone(here, had, body, seen_from))
+            self._stand_in(opened)
+            self.put_off = put_off
+        self.plant.refresh()
+
+    def go_by(self, steps: Sequence[Step]) -> None:
+        """Go on by other steps, at the same zone. Inside a transaction."""
+        self.course = self.course.by_steps(steps)
+        self._log.put_steps(self.course.steps)
+
+    # zones are closed, and entered
+
+    def close(self, outcome: str, reason: str | None) -> str:
+        """Close the open look and enter what comes next: both are written, or neither.
+
+        What is said of the plant if it is left, else of the zone.
+        """
+        with self.writing() as opened:
+            look = self._close(opened, outcome, reason)
+            message = said.of_look(self.plant, look)
+            return self._next_step() or message
+
+    def close_together(self, zones: Sequence[str]) -> str:
+        """The same for zones of the plant at hand, which share the seconds here.
+
+        What is said of the plant if it is left, else nothing.
+        """
+        with self.writing() as opened:
+            self._log.close_together(opened, self.plant.body, zones)
+            self.closed_seconds += opened.seconds
+            self.course = self.course.with_done(zones)
+            return self._next_step()
+
+    def look_twice(self) -> Look:
+        """Close the open look, and open a second one at its zone; the first."""
+        with self.writing() as opened:
+            first = self._close(opened, "looked")
+            self._log.second_look(self.enter(self.course.at), first)
+        self.plant.refresh()
+        return first
+
+    def step_back(self) -> None:
+        """Leave the open zone for later and enter the one before.
+
+        With something counted its turn is over all the same.
+        """
+        with self._logbook.file.writing():
+            if self.course.opened is not None:
+                self._leave_zone()
+            self.enter(self.course.at - 1)
+
+    def enter(self, index: int) -> OpenLook:
+        """Open a look at a step; its id is reserved, its row is written when it closes."""
+        self._stand_at(index)
+        self.watch.restart()
+        with self._log.writing(self.course.opened):
+            opened = self._log.open_look(self.course.step)
+            self.course = self.course.with_open(opened)
+        self.plant.refresh()
+        return opened
+
+    def open_again(self, plant_id: int, looks: Sequence[EffectiveLook]) -> None:
+        """Stand in the first of some closed looks of a plant again; the others never were."""
+        zones_opened = looks[0].reason == OPENED
+        with self._log.writing(self.course.opened):
+            self.heard()
+            seconds = sum(look.seconds for look in looks)
+            if zones_opened and self.course.opened is not None:
+                # the zone of the find goes back into the whole plant
+                seconds += self.course.opened.seconds
+            opened = self._log.reopen(plant_id, looks, seconds)
+            if zones_opened:
+                planned = self._log.planned_before(plant_id)
+                self.go_by(self.course.in_one_go(plant_id, planned, self.plant.body))
+                opened = replace(opened, zone=self.course.of_plant(plant_id)[0].zone)
+            self._log.put_open(opened)
+            if self.stage == "end":
+                self._log.go_on_after_end()
+        self.course = replace(self.course, done=finish.done_in(self._logbook, self._walk))
+        self.closed_seconds = finish.seconds_walked(self._logbook, self._walk)
+        self.watch.restart()
+        self._stand_in(opened)
+        self.plant.reload()
+
+    def _close(self, opened: OpenLook, outcome: str, reason: str | None = None) -> Look:
+        look = self._log.close(opened, outcome, reason)
+        self.closed_seconds += look.seconds
+        self.course = self.course.with_done([opened.zone])
+        self.plant.refresh()
+        return look
+
+    def _leave_zone(self) -> None:
+        with self.writing() as opened:
+            outcome = self._log.close_as_left(opened)
+        self.closed_seconds += opened.seconds
+        self.course = self.course.with_done([opened.zone] if outcome == "looked" else [])
+
+    # where the log leads to
+
+    def arrive(self) -> str:
+        """Stand where the round was left: in its open look, else where its last one led to.
+
+        What is said there, if anything is.
+        """
+        if self.course.opened is not None:
+            self._stand_in(self.course.opened)
+            self.plant.reload()
+            return ""
+        last = finish.last_closed(self._logbook, self._walk)
+        if last is None:
+            self.enter(0)
+            return ""
+        self._stand_at(self.course.position_of(*last))
+        return self._next_step()
+
+    def read_again(self) -> None:
+        """Stand where the log stands, after something could not be written."""
+        before = self.course.opened
+        self.course = finish.course_of(self._logbook, self._walk).placed_at(self.course.at)
+        self.closed_seconds = finish.seconds_walked(self._logbook, self._walk)
+        opened = self.course.opened
+        if before is not None and opened is not None and before.id == opened.id:
+            # the clock has run on, and the next press writes it
+            opened = before
+            self.course = self.course.with_open(before)
+        if not walks.is_unfinished(self._logbook.file, self._walk.id):
+            # nobody holds a round that is over, and nothing of it is entered any more
+            self.stage = "end"
+        elif self._log.is_mine():
+            self.arrive()
+        elif opened is not None:
+            self._stand_in(opened)
+            self.plant.reload()
+
+    def _next_step(self) -> str:
+        """On to the next step not done, or to the hygiene stop before it, or to the end.
+
+        What is said of a plant that is left.
+        """
+        following = self.course.following()
+        if following is None:
+            return self._end()
+        if self.course.steps[following].plant_id == self.plant.plant.id:
+            self.enter(following)
+            return ""
+        self.plant.refresh()
+        message = said.of_plant(self.plant)
+        if self.plant.needs_hygiene():
+            self.course = self.course.placed_at(following)
+            self.stage = "hygiene"
+        else:
+            self.enter(following)
+        return message
+
+    def _end(self) -> str:
+        self.stage = "end"
+        self.plant.refresh()
+        self._log.end(self.course.steps)
+        return said.of_plant(self.plant)
+
+    def _stand_in(self, opened: OpenLook) -> None:
+        """Stand at the step of a look in progress."""
+        self.course = self.course.with_open(opened)
+        self._stand_at(self.course.position_of(opened.plant_id, opened.zone))
+
+    def _stand_at(self, index: int) -> None:
+        self.course = self.course.placed_at(index)
+        self.stage = "zone"
+        self.put_off = set()
+        plant_id = self.course.step.plant_id
+        if self.plant.plant.id != plant_id:
+            self.plant = PlantAtHand(self._logbook, plant_id, self._collection)
+
+    # the program that walks it
+
+    def note(self) -> None:
+        """Write how long the open zone has taken so far."""
+        with self.writing():
+            pass
+
+    def check(self) -> None:
+        """Refused where another program walks this round now."""
+        with self._log.writing(self.course.opened):
+            pass
+
+    def leave(self) -> None:
+        """Nobody walks the round; the seconds here are kept, unless another program has it."""
+        with self._logbook.file.writing():
+            if self.course.opened is not None and self._log.is_mine():
+                self.note()
+            self._log.leave()
+        self.watch.pause()

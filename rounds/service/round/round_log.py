@@ -1,0 +1,212 @@
+"""What a round writes while it is walked: every entry under the lock of its walker."""
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import date
+
+from rounds.core.body import Body
+from rounds.core.log.effective import EffectiveLook
+from rounds.core.log.entries import (
+    Look,
+    OpenLook,
+    SecondLook,
+    Sign,
+    StageGiven,
+    Tally,
+    Withdrawal,
+)
+from rounds.core.walks import Round, Step, Walker
+from rounds.errors import Refused
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import now
+from rounds.service.round import finish, walker
+from rounds.service.round.reasons import REOPENED, TAKEN_BACK
+from rounds.store import desk, log, walks
+from rounds.store.signs import append_second_look, append_sign
+
+PLANNED_BEFORE = "planned_before_opening"
+"""The setting that keeps the seconds planned for plants before a find opened their zones.
+
+Of the round that opened a plant last; what is looked at in it is told by its steps alone.
+"""
+
+
+class RoundLog:
+    """The log of one round, as the program that walks it writes it.
+
+    Every method that writes belongs inside `writing`, which checks that it may.
+    """
+
+    def __init__(self, logbook: Logbook, walk: Round, walked_by: Walker) -> None:
+        self._logbook = logbook
+        self._file = logbook.file
+        self._walk = walk
+        self._walked_by = walked_by
+
+    @contextmanager
+    def writing(self, opened: OpenLook | None) -> Iterator[None]:
+        """One transaction, in a round whose look in progress is this one.
+
+        Refused where another program walks the round now, or another look is in progress.
+        """
+        with self._file.writing():
+            walker.check_holds(self._logbook, self._walked_by)
+            there = log.open_look_of(self._file, self._walk.id)
+            if (there.id if there else None) != (opened.id if opened else None):
+                raise Refused("round-elsewhere")
+            yield
+
+    def is_mine(self) -> bool:
+        """Whether this program still has the round."""
+        return walker.holds(self._logbook, self._walked_by)
+
+    def leave(self) -> None:
+        """This program walks the round no longer."""
+        walker.leave(self._logbook, self._walked_by)
+
+    # the look in progress
+
+    def open_look(self, step: Step) -> OpenLook:
+        """Open a look at a step; its id is reserved. Refused where the round is over."""
+        if not walks.is_unfinished(self._file, self._walk.id):
+            raise Refused("round-elsewhere")
+        opened = OpenLook(
+            id=self._file.next_id(),
+            day=self._walk.day,
+            plant_id=step.plant_id,
+            zone=step.zone,
+            round_id=self._walk.id,
+            began_at=self._now_seconds(),
+            seconds=0.0,
+        )
+        self.put_open(opened)
+        return opened
+
+    def put_open(self, opened: OpenLook) -> None:
+        """Write the look in progress as it stands: the one row that is changed in place."""
+        log.put_open_look(self._file, opened)
+
+    def tally(self, opened: OpenLook, kind: str, pest: str, count: int) -> None:
+        """So many of a kind were counted."""
+        entry = Tally(
+            self._file.next_id(), opened.day, opened.plant_id, opened.id, self._at_ms(), kind,
+            None, pest, count,
+        )  # fmt: skip
+        log.append_tally(self._file, entry)
+
+    def stage(self, opened: OpenLook, tally_id: int, stage: str) -> None:
+        """Of what stage a count was."""
+        entry = StageGiven(
+            self._file.next_id(), opened.day, opened.plant_id, tally_id, self._at_ms(), stage
+        )
+        log.append_stage(self._file, entry)
+
+    def sign(self, opened: OpenLook, kind: str) -> None:
+        """A sign was seen."""
+        entry = Sign(
+            self._file.next_id(), opened.day, opened.plant_id, opened.id, self._at_ms(), kind
+        )
+        append_sign(self._file, entry)
+
+    def second_look(self, opened: OpenLook, first: Look) -> None:
+        """The look in progress is the second at the zone of this one."""
+        append_second_look(self._file, SecondLook(opened.id, first.day, first.plant_id, first.id))
+
+    def withdraw(
+        self, plant_id: int, target: tuple[int, date], why: str, heir: int | None = None
+    ) -> None:
+        """An entry of a day stands no more, or stands as another one."""
+        entry = Withdrawal(
+            self._file.next_id(), target[1], plant_id, target[0], self._at_ms(), why, heir
+        )
+        log.append_withdrawal(self._file, entry)
+
+    # looks are closed, and opened again
+
+    def close(self, opened: OpenLook, outcome: str, reason: str | None) -> Look:
+        """Close the look in progress."""
+        look = finish.closed(opened, outcome, reason)
+        log.append_look(self._file, look)
+        log.clear_open_look(self._file, self._walk.id)
+        return look
+
+    def close_as_left(self, opened: OpenLook) -> str:
+        """Close the look in progress as walked away from; its outcome."""
+        return finish.close_as_left(self._logbook, opened)
+
+    def close_together(self, opened: OpenLook, body: Body, zones: Sequence[str]) -> None:
+        """Close the look in progress as one at each of the zones, which share its seconds."""
+        finish.close_together(self._logbook, opened, body, zones)
+        log.clear_open_look(self._file, self._walk.id)
+
+    def open_zones(
+        self, whole: OpenLook, body: Body, zones: Sequence[str], here: str
+    ) -> tuple[OpenLook, Mapping[str, float]]:
+        """A look at a whole plant becomes one at a zone, the others are passed; all seconds."""
+        shares = finish.pass_others(self._logbook, body, whole, here, zones)
+        # under an id of its own, so that it is the newest of them
+        opened = replace(whole, id=self._file.next_id(), zone=here, seconds=shares[here])
+        self.put_open(opened)
+        self.withdraw(whole.plant_id, (whole.id, whole.day), REOPENED, opened.id)
+        return opened, shares
+
+    def reopen(self, plant_id: int, looks: Sequence[EffectiveLook], seconds: float) -> OpenLook:
+        """The first of some closed looks is in progress again, the others are taken back.
+
+        It is yet to be put.
+        """
+        first, *others = looks
+        opened = OpenLook(
+            id=self._file.next_id(),
+            day=first.day,
+            plant_id=plant_id,
+            zone=first.zone,
+            round_id=self._walk.id,
+            began_at=first.began_at,
+            seconds=seconds,
+        )
+        self.withdraw(plant_id, (first.id, first.day), REOPENED, opened.id)
+        for look in others:
+            self.withdraw(plant_id, (look.id, look.day), TAKEN_BACK)
+        return opened
+
+    # the plan as it is walked
+
+    def put_steps(self, steps: Sequence[Step]) -> None:
+        """The round goes on by these steps."""
+        walks.replace_steps(self._file, self._walk.id, steps)
+
+    def keep_planned(self, steps: Sequence[Step]) -> None:
+        """Remember the seconds of the steps of one plant, for `planned_before`."""
+        by_plant = self._planned()
+        by_plant[str(steps[0].plant_id)] = {step.zone: step.planned_seconds for step in steps}
+        text = json.dumps({"round": self._walk.id, "plants": by_plant})
+        desk.put_setting(self._file, PLANNED_BEFORE, text)
+
+    def planned_before(self, plant_id: int) -> Mapping[str, float]:
+        """The seconds planned for each zone of a plant before a find opened it, if one did."""
+        return self._planned().get(str(plant_id), {})
+
+    def end(self, steps: Sequence[Step]) -> None:
+        """The round is over."""
+        finish.end(self._logbook, self._walk, steps, self._now_seconds())
+
+    def go_on_after_end(self) -> None:
+        """The round is not over."""
+        walks.reopen_round(self._file, self._walk.id)
+
+    def _planned(self) -> dict[str, dict[str, float]]:
+        text = desk.setting(self._file, PLANNED_BEFORE)
+        found = json.loads(text) if text else {}
+        plants: dict[str, dict[str, float]] = found.get("plants", {})
+        return plants if found.get("round") == self._walk.id else {}
+
+    def _at_ms(self) -> int:
+        """This moment, in milliseconds since 1970, UTC."""
+        return now(self._logbook.clock).at_ms
+
+    def _now_seconds(self) -> int:
+        """This moment, in seconds since 1970, UTC."""
+        return now(self._logbook.clock).seconds

@@ -1,0 +1,227 @@
+"""Put what a round knows into the view a screen shows."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil
+
+from rounds import words
+from rounds.core.collection import Plant
+from rounds.core.log.effective import EffectiveTally
+from rounds.core.log.entries import OpenLook
+from rounds.core.walks import Round
+from rounds.service.entries.walked import OPENED
+from rounds.service.plant.status_text import standing_text, streak_words, where_text
+from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.course import Course
+from rounds.service.round.live import Likely
+from rounds.service.round.shown.said import zone_name
+from rounds.service.round.view import (
+    Counts,
+    PlantView,
+    Question,
+    RoundView,
+    Stage,
+    Summary,
+    ZoneLine,
+    ZoneView,
+)
+from rounds.words.forms import (
+    day_month,
+    days_text,
+    expected_number,
+    likely_clean,
+    minutes_seconds,
+    number,
+)
+
+COUNTED = ("removed", "killed", "left", "doubtful")
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """All that a round knows after a press."""
+
+    walk: Round
+    stage: Stage
+    course: Course
+    plant: PlantAtHand
+    """the plant at hand; at a hygiene stop the one that is left"""
+    upcoming: Plant
+    """of the step at hand"""
+    likely: Likely | None
+    """of the plant at hand, once the open zone ends as it stands"""
+    question: Question | None
+    pending: str
+    message: str
+    seconds_here: float
+    elapsed_seconds: float
+    paused: bool
+    stopped_after: float | None
+    """seconds without a key after which the clock has stopped by itself; None while it has not"""
+    summary: Summary | None
+    """at the end"""
+
+
+def describe(known: Known) -> RoundView:
+    """The view of a round as it stands."""
+    name = known.upcoming.fact("name", known.walk.day) or ""
+    return RoundView(
+        day=known.walk.day,
+        stage=known.stage,
+        plants=len(known.course.plants),
+        elapsed_seconds=known.elapsed_seconds,
+        planned_seconds=(known.walk.minutes or 0) * 60,
+        plant=_plant_view(known),
+        zone=_zone_view(known),
+        next_plant=f"{known.upcoming.code} {name}".strip(),
+        pending=known.pending,
+        message=_message(known),
+        question=known.question,
+        paused=known.paused,
+        clock_stands=known.stopped_after is not None,
+        summary=known.summary,
+    )
+
+
+def _message(known: Known) -> str:
+    """What just happened; that the clock stands, where it does."""
+    if known.stopped_after is None:
+        return known.message
+    return words.say("round.said.idle", seconds=number(round(known.stopped_after)))
+
+
+def _plant_view(known: Known) -> PlantView:
+    plant, likely = known.plant, known.likely
+    return PlantView(
+        code=plant.plant.code,
+        name=plant.status.name,
+        form=plant.status.form,
+        where=where_text(plant.status),
+        standing=plant.status.standing,
+        standing_text=standing_text(plant.status),
+        why=why_text(plant),
+        streak_text=streak_words(plant.streak),
+        clean_text=_clean_text(likely),
+        left_text=_left_text(likely),
+        is_old=likely is not None and likely.is_more,
+        risk_text=_risk_text(likely),
+        live_today=plant.live_today(),
+        number=known.course.plants.index(plant.plant.id) + 1,
+        zones=tuple(_zone_line(known, zone.zone) for zone in plant.body.zones),
+    )
+
+
+def _clean_text(likely: Likely | None) -> str:
+    return words.say("round.clean-unknown") if likely is None else likely_clean(likely.chance_clean)
+
+
+def _left_text(likely: Likely | None) -> str:
+    """may hold 1.2; about 1.2, where early finds had to be taken together."""
+    if likely is None:
+        return ""
+    code = "holds" if likely.method == "exact" else "holds-about"
+    if likely.is_more:
+        code = "holds-over"
+    return words.say(f"round.{code}", number=expected_number(likely.left))
+
+
+def _risk_text(likely: Likely | None) -> str:
+    if likely is None:
+        return words.say("round.risk-later")
+    return words.say("forms.risk", value=round(likely.risk), word=likely.risk_word)
+
+
+def why_text(plant: PlantAtHand) -> str:
+    """The one sentence why this plant is looked at, most pressing reason first."""
+    joined = "; ".join(reason.text for reason in plant.status.reasons[:2])
+    return words.say("round.why", reasons=joined)
+
+
+def _zone_view(known: Known) -> ZoneView | None:
+    course, opened = known.course, known.course.opened
+    if opened is None:
+        return None
+    whole = course.is_whole
+    zones = [step.zone for step in course.of_plant(opened.plant_id)]
+    return ZoneView(
+        zone="" if whole else opened.zone,
+        name=words.say("bench.whole-plant") if whole else zone_name(opened.zone),
+        advice=_advice(known, opened),
+        advice_narrow=_advice(known, opened, narrow=True),
+        number=1 if whole else zones.index(opened.zone) + 1,
+        of=len(zones),
+        seconds=known.seconds_here,
+        planned_seconds=course.planned_here(),
+        counts=_counts(known.plant, opened.id),
+    )
+
+
+def _advice(known: Known, opened: OpenLook, *, narrow: bool = False) -> str:
+    """Where to look; what hangs there from before, or that it is the second look."""
+    if known.course.is_whole:
+        return words.say("bench.whole-advice")
+    if known.plant.is_second(opened.id):
+        return words.say("bench.second-advice")
+    killed = known.plant.killed_at(opened.zone)
+    if killed is None:
+        return words.say(f"zones.{opened.zone}.advice")
+    day = day_month(killed.day, known.walk.day)
+    code = "bodies-narrow" if narrow else "bodies"
+    return words.say(f"bench.{code}", count=killed.count, day=day)
+
+
+def _counts(plant: PlantAtHand, look_id: int) -> Counts:
+    """What was counted in this look."""
+    tallies = plant.tallies_of(look_id)
+    by_kind = {
+        kind: sum(tally.count for tally in tallies if tally.kind == kind) for kind in COUNTED
+    }
+    return Counts(**by_kind)
+
+
+def _zone_line(known: Known, zone: str) -> ZoneLine:
+    is_open = known.course.opened is not None and known.course.opened.zone == zone
+    here = is_open and not known.course.is_whole
+    # what was entered of a whole plant stands at the open zone only until it is placed
+    tallies = [] if is_open and known.course.is_whole else known.plant.tallies_at(zone)
+    found = _found_text(tallies)
+    if found is None and here:
+        found = words.say("round.state.here")
+    state = _state_text(known, zone) if found is None else found
+    return ZoneLine(zone=zone, name=zone_name(zone), state=state, is_here=here)
+
+
+def _found_text(tallies: Sequence[EffectiveTally]) -> str | None:
+    """What was counted at a zone today; None where that is nothing, or settled."""
+    live = sum(tally.count for tally in tallies if tally.is_live)
+    if live:
+        return words.say("round.state.found", count=live)
+    if any(tally.is_open_doubt for tally in tallies):
+        return words.say("round.state.doubt", count=sum(t.count for t in tallies))
+    return None
+
+
+def _state_text(known: Known, zone: str) -> str:
+    """How a zone with nothing found stands that is not at hand."""
+    plant = known.plant
+    own = known.course.of_plant(plant.plant.id)
+    step = next((step for step in own if step.zone == zone), None)
+    # what was looked at up to a find on the whole plant is still to be looked at
+    opened = step is not None and known.course.is_to_come(step)
+    closed = [k for k in plant.looks_at(zone) if not (k.is_open or (opened and k.reason == OPENED))]
+    signs = [sign.kind for look in closed for sign in look.signs]
+    if signs:
+        return words.say(f"bench.signs.{signs[-1]}")
+    if any(look.outcome == "looked" for look in closed):
+        return words.say("round.state.short" if plant.is_short(zone) else "round.state.clean")
+    if any(look.outcome == "cannot-see" for look in closed):
+        return words.say("round.state.hidden")
+    return minutes_seconds(ceil(step.planned_seconds)) if step else _last_look_text(plant, zone)
+
+
+def _last_look_text(plant: PlantAtHand, zone: str) -> str:
+    """When a zone that is not on the plan was looked at last."""
+    last = plant.last_look_at(zone)
+    if last is None:
+        return words.say("round.state.never")
+    return words.say("round.state.ago", days=days_text((plant.day - last).days))

@@ -1,0 +1,161 @@
+"""The questions a round asks, and the keys that answer them."""
+
+from collections.abc import Sequence, Set
+from dataclasses import replace
+
+from rounds import words
+from rounds.core.log.effective import EffectiveSign, EffectiveTally
+from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.course import Course
+from rounds.service.round.reasons import HIDDEN_BECAUSE, SIGNS
+from rounds.service.round.view import Answer, Question
+from rounds.words.forms import calendar_day
+
+BY_FIGURE = ("hidden", "signs", "which-zone")
+"""Questions that figures answer."""
+
+Seen = EffectiveTally | EffectiveSign
+"""What is entered of a look."""
+
+
+def ask_at_hand(course: Course, plant: PlantAtHand, put_off: Set[str]) -> Question | None:
+    """What must be said of the open zone; of a plant looked at in one go, of any of its zones."""
+    if seen := seen_on_whole(course, plant):
+        return ask_which_zone(seen, course.zones_at_hand())
+    asked = (_ask_about_zone(plant, zone, put_off) for zone in course.zones_at_hand())
+    return next((question for question in asked if question is not None), None)
+
+
+def seen_on_whole(course: Course, plant: PlantAtHand) -> list[Seen]:
+    """What was entered of a plant looked at in one go: until it is said at which zone.
+
+    It is in the log, at the zone that stands for the whole meanwhile.
+    """
+    if course.opened is None or not course.is_whole:
+        return []
+    look_id = course.opened.id
+    return sorted([*plant.tallies_of(look_id), *plant.signs_of(look_id)], key=lambda one: one.id)
+
+
+def put_off_code(question: Question) -> str:
+    """Under which a question is put off while the round stands at its zone."""
+    return f"{question.code}-{question.about}"
+
+
+def _ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Question | None:
+    """What is still open at a zone from an earlier day: a doubt first, then what was left there."""
+    zone_name = words.say(f"zones.{zone}.name")
+    doubt = plant.open_doubt_at(zone)
+    if doubt is not None and f"doubt-{doubt.tally_id}" not in put_off:
+        return _question(
+            "doubt",
+            ("yes", "remains", "no", "doubtful", "not-now"),
+            about=doubt.tally_id,
+            day=calendar_day(doubt.day, plant.day),
+            zone=zone_name,
+        )
+    left = plant.left_there_at(zone)
+    if left is not None and f"left-there-{left.count}" not in put_off:
+        return _question(
+            "left-there",
+            ("yes", "removed", "killed", "left", "not-now"),
+            about=left.count,
+            count=left.count,
+            day=calendar_day(left.day, plant.day),
+            zone=zone_name,
+        )
+    return None
+
+
+def ask_about_live_find(plant: PlantAtHand, apart_later: Set[int]) -> Question | None:
+    """Whether the plant at hand is put apart, until that is answered for this round."""
+    if plant.plant.id in apart_later or not plant.live_today():
+        return None
+    if plant.record.standing not in ("collection", "watch"):
+        return None
+    roles = ("put-apart", "cannot-move", "not-now")
+    return _question("live-find", roles, code=plant.plant.code)
+
+
+def ask_to_take_over(walked: str) -> Question:
+    """Whether a round is taken over from the window that walks it; `walked` says who does."""
+    return _question("take-over", ("yes", "no"), walked=walked)
+
+
+def ask_why_hidden() -> Question:
+    """Why a zone cannot be seen."""
+    figures = tuple(str(number) for number, _ in enumerate(HIDDEN_BECAUSE, 1))
+    return _question("hidden", (*figures, "next", "not-now"))
+
+
+def ask_which_sign() -> Question:
+    """What was seen of insects, without one."""
+    return _question("signs", ("1", "2", "3", "not-now"))
+
+
+def ask_which_zone(seen: Sequence[Seen], zones: Sequence[str]) -> Question:
+    """At which zone of a whole plant something was seen; the tenth lies on 0.
+
+    Nothing puts it off: what was seen is placed, or taken back.
+    """
+    figures = tuple(
+        Answer(str(number % 10), words.say(f"zones.{zone}.name"))
+        for number, zone in enumerate(zones, 1)
+    )
+    return replace(_question("which-zone", (), seen=seen_text(seen)), answers=figures)
+
+
+def seen_text(seen: Sequence[Seen]) -> str:
+    """2 off; 1 killed (adult); ants."""
+    counts: dict[tuple[str, str | None], int] = {}
+    for one in seen:
+        of = (one.kind, one.stage if isinstance(one, EffectiveTally) else None)
+        counts[of] = counts.get(of, 0) + (one.count if isinstance(one, EffectiveTally) else 1)
+    parts = [_kind_text(kind, stage, count) for (kind, stage), count in counts.items()]
+    return words.say("forms.and").join(parts)
+
+
+def _kind_text(kind: str, stage: str | None, count: int) -> str:
+    if kind in SIGNS:
+        return words.say(f"bench.signs.{kind}")
+    said = words.say("plant.entry.counted", count=count, kind=words.say(f"round.kinds.{kind}"))
+    if stage is None:
+        return said
+    return words.say("bench.seen-stage", seen=said, stage=words.say(f"round.stages.{stage}"))
+
+
+def ask_for_second_look(zone: str, look_id: int) -> Question:
+    """Whether a zone just looked at is looked at once more."""
+    zone_name = words.say(f"zones.{zone}.name")
+    return _question("second-look", ("yes", "not-now"), about=look_id, zone=zone_name)
+
+
+def ask_about_burst(count: int, kind: str, seconds: float) -> Question:
+    """Whether a burst from a held key is taken back as one."""
+    return _question(
+        "burst",
+        ("yes", "no"),
+        about=count,
+        count=count,
+        kind=words.say(f"round.kinds.{kind}"),
+        seconds=f"{seconds:.1f}",
+    )
+
+
+def hidden_reason(figure: int) -> str | None:
+    """The reason of a number, if it has one."""
+    return HIDDEN_BECAUSE[figure - 1] if 1 <= figure <= len(HIDDEN_BECAUSE) else None
+
+
+def sign_of(figure: int) -> str | None:
+    """The sign of a number, if it has one."""
+    return SIGNS[figure - 1] if 1 <= figure <= len(SIGNS) else None
+
+
+def _question(asked: str, /, roles: tuple[str, ...], about: int = 0, **values: object) -> Question:
+    return Question(
+        asked,
+        words.say(f"round.ask.{asked}.text", **values),
+        tuple(Answer(role, words.say(f"round.ask.{asked}.answers.{role}")) for role in roles),
+        about,
+    )

@@ -1,0 +1,108 @@
+"""How a round came out."""
+
+from collections.abc import Sequence
+
+from rounds import words
+from rounds.core.log.effective import EffectiveLook
+from rounds.core.walks import Round, Step
+from rounds.service.entries.walked import looks_of
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import DayOfPlants
+from rounds.service.plant.status_text import streak_words
+from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.view import Summary, SummaryLine
+
+
+def summary_of(
+    logbook: Logbook, walk: Round, steps: Sequence[Step], collection: DayOfPlants
+) -> Summary:
+    """What was found, what changed, and what was not seen."""
+    planned = list(dict.fromkeys(step.plant_id for step in steps))
+    looks = looks_of(logbook, walk)
+    plants = {
+        plant_id: PlantAtHand(logbook, plant_id, collection)
+        for plant_id in planned
+        if looks.get(plant_id)
+    }
+    in_one_go = {step.plant_id for step in steps if step.whole_plant} & plants.keys()
+    zone_by_zone = {key: plant for key, plant in plants.items() if key not in in_one_go}
+    found = {plant_id: sum(look.live() for look in looks[plant_id]) for plant_id in plants}
+    short, short_zones = _zones(zone_by_zone, looks, short=True)
+    hidden, hidden_zones = _zones(plants, looks, short=False)
+    return Summary(
+        found=sum(found.values()),
+        plants_found=sum(1 for count in found.values() if count),
+        plants_clean=sum(1 for count in found.values() if not count),
+        plants_looked_at=len(plants),
+        changed=tuple(
+            _line(plant, looks[plant_id])
+            for plant_id, plant in plants.items()
+            if any(look.tallies for look in looks[plant_id])
+        ),
+        not_looked_at=_not_looked_at(logbook, walk, planned, looks),
+        in_one_go=tuple(plants[key].plant.code for key in plants if key in in_one_go),
+        short=short,
+        short_zones=short_zones,
+        hidden=hidden,
+        hidden_zones=hidden_zones,
+    )
+
+
+def _line(plant: PlantAtHand, looks: list[EffectiveLook]) -> SummaryLine:
+    found = sum(look.live() for look in looks)
+    doubts = sum(look.open_doubts() for look in looks)
+    mark = "found" if found else "doubt" if doubts else "nothing"
+    return SummaryLine(
+        code=plant.plant.code,
+        name=plant.status.name,
+        text=words.say(f"round.summary.{mark}", count=found or doubts),
+        streak_text=streak_words(plant.streak),
+        then=_then(plant, mark),
+        mark=mark,  # type: ignore[arg-type]
+    )
+
+
+def _then(plant: PlantAtHand, mark: str) -> str:
+    """What follows for a plant, in a few words."""
+    if mark == "doubt":
+        return words.say("round.summary.then-asked")
+    if mark == "nothing":
+        return ""
+    if plant.status.standing != "quarantine":
+        return words.say("round.summary.then-not-apart")
+    if plant.status.standing_since == plant.day:
+        return words.say("round.summary.then-apart")
+    return words.say("round.summary.then-clock")
+
+
+def _not_looked_at(
+    logbook: Logbook, walk: Round, planned: Sequence[int], looks: dict[int, list[EffectiveLook]]
+) -> tuple[str, ...]:
+    """The plants that are here and had no look in this round."""
+    here = {plant.id: plant for plant in logbook.collection().here(walk.day)}
+    return tuple(plant.code for plant_id, plant in here.items() if not looks.get(plant_id))
+
+
+def _zones(
+    plants: dict[int, PlantAtHand], looks: dict[int, list[EffectiveLook]], *, short: bool
+) -> tuple[tuple[str, ...], int]:
+    """The zones left too soon, or those that could not be seen, and how many they are.
+
+    Each with its plant; where it is all that was looked at of a plant, the plant once.
+    """
+    wanted = "looked" if short else "cannot-see"
+    found, count = [], 0
+    for plant_id, plant in plants.items():
+        looked = dict.fromkeys(look.zone for look in looks[plant_id])
+        here = dict.fromkeys(k.zone for k in looks[plant_id] if k.outcome == wanted)
+        zones = [zone for zone in here if not short or plant.is_short(zone)]
+        count += len(zones)
+        if len(zones) == len(looked) > 1:
+            found.append(
+                words.say("round.summary.all-zones", code=plant.plant.code, zones=len(zones))
+            )
+            continue
+        for zone in zones:
+            name = words.say(f"zones.{zone}.name")
+            found.append(words.say("round.summary.zone", code=plant.plant.code, zone=name))
+    return tuple(found), count

@@ -1,0 +1,79 @@
+"""What the looks of older days amount to, by plant; see `settled_tables` for how it is dropped."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from rounds.store.connect import LogbookFile
+
+SLOT_DAYS = 28
+"""Of each so many days one older row is kept, to go on from when a newer one is dropped."""
+
+OLDER_KEPT = 2
+NEWEST_KEPT = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A result, and the key of what it was made with besides the looks."""
+
+    plant_id: int
+    until: date
+    key: str
+    result: str
+    sources: tuple[int, ...] = ()
+    """the plants whose looks it was made from; read back empty"""
+
+
+def settled_before(file: LogbookFile, day: date) -> dict[int, list[Settled]]:
+    """What is settled of each plant up to days before one, newest first."""
+    found: dict[int, list[Settled]] = defaultdict(list)
+    with file.reading() as connection:
+        rows = connection.execute(
+            "SELECT plant_id, until, key, result FROM settled WHERE until < ? "
+            "ORDER BY plant_id, until DESC",
+            (day.toordinal(),),
+        )
+        for plant_id, until, key, result in rows:
+            found[plant_id].append(Settled(plant_id, date.fromordinal(until), key, result))
+    return found
+
+
+def settle(file: LogbookFile, rows: Iterable[Settled], read_at: tuple[int, int]) -> bool:
+    """Keep what is settled, each beside a few older rows of its plant; whether it was kept.
+
+    Args:
+        file: the logbook.
+        rows: what is settled.
+        read_at: what `file.changes()` was before the looks were read. Where anything was written
+            since, it may have been about these days: nothing is kept then.
+    """
+    with file.writing() as connection:
+        if file.changes() != read_at:
+            return False
+        for row in rows:
+            connection.executemany(
+                "INSERT OR IGNORE INTO settled_from VALUES (?, ?)",
+                [(source, row.plant_id) for source in row.sources],
+            )
+            connection.execute(
+                "INSERT OR REPLACE INTO settled VALUES (?, ?, ?, ?)",
+                (row.plant_id, row.until.toordinal(), row.key, row.result),
+            )
+            connection.execute(_FORGET_OLDER, {"plant": row.plant_id})
+    return True
+
+
+_FORGET_OLDER = f"""
+DELETE FROM settled WHERE plant_id = :plant AND until NOT IN (
+    SELECT until FROM (
+        SELECT until FROM settled WHERE plant_id = :plant ORDER BY until DESC LIMIT {NEWEST_KEPT}
+    )
+    UNION
+    SELECT until FROM (
+        SELECT min(until) AS until FROM settled WHERE plant_id = :plant
+        GROUP BY until / {SLOT_DAYS} ORDER BY until DESC LIMIT {OLDER_KEPT}
+    )
+)
+"""

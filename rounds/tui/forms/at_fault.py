@@ -1,0 +1,57 @@
+"""Which field of a form a fault speaks of: its fields by those of the model."""
+
+from collections.abc import Mapping
+
+from rounds.errors import RoundsError
+from rounds.tui.forms.fields import FieldFault, Form
+
+FORM_FIELDS: Mapping[str, tuple[str, ...]] = {
+    "arrived": ("arrived",),
+    # of a plant that is there the day is at fault: before it came, or after it was gone
+    "code": ("code", "day", "from"),
+    "codes": ("codes",),
+    "count": ("count",),
+    "day": ("day", "from"),
+    "dislikes": ("dislikes",),
+    "doubtful": ("doubtful",),
+    "first_day": ("from",),
+    "form": ("form",),
+    "how": ("how",),
+    "into": ("into",),
+    "killed": ("killed",),
+    "kind": ("kind",),
+    "last_day": ("to",),
+    "left": ("left",),
+    "max_c": ("greatest",),
+    "min_c": ("least",),
+    "name": ("name",),
+    "names": ("names",),
+    "on": ("day", "from"),
+    "place": ("place",),
+    "removed": ("removed",),
+    "roots_seen": ("roots_seen",),
+    "seconds": ("seconds",),
+    "size": ("size",),
+    "stage": ("stage",),
+    "stock_percent": ("stock",),
+    "target_percent": ("target",),
+    "touches": ("touches",),
+    "unpotted": ("unpotted",),
+    "usual_c": ("usual_c",),
+    "value": ("value",),
+    "volume_ml": ("volume",),
+    "zone": ("zone",),
+}
+"""By the field of the model: those of forms, of which the first that a form has is meant."""
+
+
+def at_fault(form: Form, fault: FieldFault | RoundsError) -> int | None:
+    """The place among a form's fields of the one a fault speaks of, which goes by its label."""
+    if fault.field is None:
+        return None
+    codes = [field.code for field in form.fields]
+    named = FORM_FIELDS.get(fault.field, (fault.field,))
+    place = next((codes.index(code) for code in named if code in codes), None)
+    if place is not None and isinstance(fault, RoundsError):
+        fault.argument = form.fields[place].label
+    return place

@@ -1,0 +1,248 @@
+"""What DEVELOPERS.md says under "What comes next", done for real in a copy of the package."""
+
+import json
+import re
+import sys
+from pathlib import Path
+
+import pytest
+
+from rounds.cli.main import main
+from tests.contracts.copied import Copy
+from tests.store.older_files import VERSIONS, write_version
+
+PAGES = ("zone", "growth form", "pest", "criterion", "calculator", "screen")
+LONGEST_PAGE = 10
+HOUSE = Path(__file__).parents[2]
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_its_page_is_short_and_names_files_that_are_there(name: str) -> None:
+    text = (HOUSE / "DEVELOPERS.md").read_text(encoding="utf-8")
+    page = re.search(rf"^### A new {name}\n\n(.*?)(?=\n#|\Z)", text, re.DOTALL | re.MULTILINE)
+    assert page is not None
+    assert len(page[1].strip().splitlines()) <= LONGEST_PAGE
+    named = re.findall(r"`((?:rounds|tests|docs)/[^`]*)`", page[1])
+    assert any(path.startswith("tests/") for path in named)
+    for path in named:
+        # NAME stands for that of the new thing, in a folder that is there
+        assert (HOUSE / path.partition("NAME")[0]).exists(), path
+
+
+@pytest.fixture
+def copy(tmp_path: Path) -> Copy:
+    return Copy(tmp_path / "copy")
+
+
+@pytest.fixture(scope="module")
+def grown(tmp_path_factory: pytest.TempPathFactory) -> Copy:
+    """A copy that knows a growth form, a zone and a pest more."""
+    copy = Copy(tmp_path_factory.mktemp("grown"))
+    add_form_and_zone(copy)
+    add_pest(copy)
+    return copy
+
+
+ON = ("--on", "2026-05-06")
+PITCHER = (
+    '\npitcher = { value = ["undersides", "cups", "axils", "medium", "pot-rim", "roots"], '
+    'unit = "zone", tag = "practice", source = "common practice, no source" }\n'
+)
+DRAWS = 'cups = { value = "sheaths", unit = "zone", tag = "assumption", source = "none" }'
+
+
+def add_form_and_zone(copy: Copy) -> None:
+    """A growth form with a zone that no other has."""
+    copy.add("parameters/forms.toml", PITCHER)
+    copy.edit("parameters/forms.toml", "[draws_on]", f"[draws_on]\n{DRAWS}")
+    copy.add("words/en/zones.toml", '\n[cups]\nname = "cups"\nadvice = "under the lid"\n')
+    copy.edit("words/en/desk_forms.toml", "[growth-forms]", '[growth-forms]\npitcher = "pitcher"')
+
+
+def add_pest(copy: Copy) -> None:
+    """A pest with a nymph less, a threshold and a generation of its own."""
+    text = (copy.package / "parameters/pests/mealybug.toml").read_text(encoding="utf-8")
+    text = re.sub(r"\[stages\.L3\].*?(?=\[)", "", text, flags=re.DOTALL)
+    text = text.replace("lower_threshold = { value = 8.0", "lower_threshold = { value = 11.0")
+    text = text.replace("default = { value = 485", "default = { value = 610")
+    copy.add("parameters/pests/soft-scale.toml", text)
+
+
+@pytest.mark.parametrize("version", VERSIONS)
+def test_a_zone_a_form_and_a_pest_are_data_and_an_older_logbook_takes_them(
+    grown: Copy, tmp_path: Path, version: int, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = write_version(tmp_path / "logbook.db", version)
+    both = ("--pest", "soft-scale", "--pest", "mealybug", *ON)
+    new = ("--form", "pitcher", "--place", "stair foot", "--arrived", "2026-05-05")
+    found = ("--seconds", "30", "--removed", "1", *ON)
+    *_, on_older, today, pitcher, ewer, page = grown.asked(
+        ("add", "T01", "--name", "Pitcher", *new, *both),
+        ("add", "T02", "--name", "Ewer", *new, "--pest", "mealybug", *ON),
+        ("add", "G02", "--change", *both),
+        ("look", "T01", "cups", *found, "--pest", "soft-scale"),
+        ("look", "T02", "cups", *found),
+        ("look", "G02", "axils", *found, "--pest", "soft-scale", "--json"),
+        ("today", "--minutes", "60", "--on", "2026-05-07", "--json"),
+        ("plant", "T01", *ON, "--json"),
+        ("plant", "T02", *ON, "--json"),
+        ("plant", "T01", *ON),
+        path=path,
+    )
+    plan = json.loads(today)["plan"]
+    assert {"cups", "axils"} < {zone["zone"] for plant in plan for zone in plant["zones"]}
+    of_scale, of_bug, older = (json.loads(said) for said in (pitcher, ewer, on_older))
+    assert [look["zone"] for look in of_scale["looks"]] == ["cups"]
+    assert {zone["zone"]: zone["weight"] for zone in of_scale["zones"]}["cups"] > 0
+    assert of_scale["plant"]["pest"] == older["plant"]["pest"] == "soft-scale"
+    assert older["plant"]["pests"] == ["soft-scale", "mealybug"]
+    needs = [said["plant"]["release"]["criteria"][1]["need"] for said in (of_scale, of_bug)]
+    assert needs == [610, 485]
+    assert of_scale["plant"]["chance_clean"] != of_bug["plant"]["chance_clean"]
+    assert "cups" in page
+    # a program that knows less says so, and changes nothing
+    before = path.read_bytes()
+    assert main(["today", "--db", str(path)]) == 4
+    assert "'cups'" in capsys.readouterr().err
+    assert path.read_bytes() == before
+
+
+def without_a_life(copy: Copy) -> None:
+    copy.add("parameters/pests/soft-scale.toml", "[stages]\n")
+
+
+def laying_nothing(copy: Copy) -> None:
+    copy.edit("parameters/pests/mealybug.toml", "[stages.A]", "[stages.L4]")
+
+
+def usual_but_unknown(copy: Copy) -> None:
+    copy.edit("parameters/pests.toml", '"mealybug"', '"lamp-moth"')
+
+
+def zone_without_weight(copy: Copy) -> None:
+    copy.add("parameters/forms.toml", PITCHER)
+
+
+LACKS = {
+    "pest-without-biology": (without_a_life, "soft-scale"),
+    "pest-stages": (laying_nothing, "L4"),
+    "pest-without-file": (usual_but_unknown, "lamp-moth"),
+    "zone-without-weight": (zone_without_weight, "cups"),
+}
+
+
+@pytest.mark.parametrize("code", LACKS)
+def test_what_lacks_a_value_is_told_when_the_files_are_read(
+    copy: Copy, tmp_path: Path, code: str
+) -> None:
+    take_away, named = LACKS[code]
+    take_away(copy)
+    path = tmp_path / "logbook.db"
+    done = copy.run(sys.executable, "-m", "rounds", "today", "--json", "--db", str(path))
+    assert done.returncode == 1
+    error = json.loads(done.stdout)["error"]
+    assert error["code"] == code
+    assert named in error["message"]
+    assert "Traceback" not in done.stderr
+    assert not path.exists()
+
+
+SEEN_LATELY = """
+
+def _seen_lately(
+    history: QuarantineHistory, anchor: date, on: date, rules: QuarantineRules
+) -> Criterion:
+    seen = [looked.day for looked in up_to(history.days, on) if looked.complete]
+    have = (on - max([anchor, *seen])).days
+    met = have <= rules.seen_within_days
+    return Criterion("seen_lately", met, have, rules.seen_within_days, "day")
+"""
+
+
+def test_a_criterion_is_a_value_a_sum_and_its_words(copy: Copy, tmp_path: Path) -> None:
+    path = write_version(tmp_path / "logbook.db", VERSIONS[-1])
+    asked = ("plant", "G07", "--on", "2026-05-04")
+    assert main([*asked, "--json", "--db", str(path)]) == 0, "what is kept knows nothing of it"
+    value = 'seen_within = { value = 0, unit = "day", low = 0, high = 9, tag = "x", source = "x" }'
+    copy.edit("parameters/quarantine.toml", "gap_days =", f"{value}\ngap_days =")
+    field = "    gap_days: int\n"
+    copy.edit("core/parameters.py", field, f"{field}    seen_within_days: int\n")
+    read = '        gap_days=row["gap_days"]["value"],\n'
+    more = '        seen_within_days=row["seen_within"]["value"],\n'
+    copy.edit("service/logbook/pest_files.py", read, read + more)
+    judged = "        _chance_clean(history, rules),\n"
+    more = "        _seen_lately(history, anchor, on, rules),\n"
+    copy.edit("core/quarantine/criteria.py", judged, judged + more)
+    copy.add("core/quarantine/criteria.py", SEEN_LATELY)
+    copy.edit("words/en/quarantine.toml", "[criteria]", '[criteria]\nseen_lately = "seen lately"')
+    copy.edit("words/en/quarantine.toml", "[short]", '[short]\nseen_lately = "seen"')
+    copy.edit("words/en/screens.toml", "[longest]", '[longest]\nseen_lately = "a look"')
+    found, lines = copy.asked((*asked, "--json"), asked, path=path)
+    release = json.loads(found)["plant"]["release"]
+    *_, before, new = release["criteria"]
+    assert (before["code"], new["code"]) == ("chance_clean", "seen_lately")
+    assert (new["met"], new["need"], new["unit"]) == (False, 0, "day")
+    assert new["expected_on"] == "2026-05-06", "a look every other day, as before"
+    assert "seen_lately" in release["waiting_for"]
+    assert "seen lately" in lines
+
+
+VISITS = '''"""How many clean looks in a row leave so small a chance that a plant is infested."""
+
+import math
+
+
+def clean_visits(detection: float, prior: float, target: float) -> float:
+    """With each look finding an infested plant with `detection`; all between 0 and 1."""
+    odds = target / (1 - target) * (1 - prior) / prior
+    return max(0.0, math.log(odds) / math.log1p(-detection))
+'''
+CALCULATED = '''
+
+def visits(detection: float, prior: float, target: float) -> Calculated:
+    """How many clean looks leave a chance of at most `target`."""
+    exact = clean_visits(detection, prior, target)
+    inputs = {"detection": detection, "prior": prior, "target": target}
+    source = words.say("calculate.clean-visits.source")
+    result = {"visits": math.ceil(exact), "exact": exact}
+    return Calculated("clean-visits", "bayes", inputs, result, None, (), source)
+'''
+COMMAND = '''
+
+def _visits_lines(found: Calculated) -> Iterator[str]:
+    yield words.say("calculate.clean-visits.said", visits=found.result["visits"])
+
+
+@calc.command("clean-visits", help=words.say("cli.about.clean-visits"))
+@helped
+@option("--detection", metavar="P", type=NUMBER, required=True)
+@option("--prior", metavar="Q", type=NUMBER, required=True)
+@option("--target-chance", "target", metavar="R", type=NUMBER, required=True)
+@calculating(_visits_lines)
+def visits_command(detection: float, prior: float, target: float) -> Calculated:
+    """How many clean looks."""
+    return visits(detection, prior, target)
+'''
+
+
+def test_a_calculator_is_a_formula_what_it_is_asked_by_and_its_words(copy: Copy) -> None:
+    copy.add("core/estimates/clean_visits.py", VISITS)
+    service = "service/calculate.py"
+    copy.add(service, CALCULATED)
+    copy.edit(service, "from collections.abc", "import math\nfrom collections.abc")
+    formula = "from rounds.core.estimates.clean_visits import clean_visits\n"
+    copy.edit(service, "from rounds.errors", f"{formula}from rounds.errors")
+    copy.add("cli/calc.py", COMMAND)
+    copy.edit("cli/calc.py", "import Calculated, dilution", "import Calculated, dilution, visits")
+    said = '\n[clean-visits]\nsaid = "{visits} clean looks"\nsource = "Bayes"\n'
+    copy.add("words/en/calculate.toml", said)
+    copy.edit("words/en/cli.toml", "[about]", '[about]\nclean-visits = "Clean looks needed."')
+    options = '[options]\ndetection = "By one look."\nprior = "Before."\ntarget-chance = "After."'
+    copy.edit("words/en/cli.toml", "[options]", options)
+    given = ("--detection", "0.5", "--prior", "0.5", "--target-chance", "0.05")
+    call = ("calc", "clean-visits", *given)
+    found, lines, about = copy.asked((*call, "--json"), call, ("calc", "--help"))
+    # odds of 1 halved four times are 1 to 16, five times 1 to 32; 1 in 20 is 1 to 19
+    assert json.loads(found)["result"]["visits"] == 5
+    assert "5 clean looks" in lines
+    assert "clean-visits" in about
