@@ -57,7 +57,7 @@ class RoundsApp(App[None]):
         self.logbook: Logbook | None = None
         self.fault: RoundsError | None = None
         self.crash: str | None = None
-        self.worker: DayWorker
+        self.worker: DayWorker | None = None
         self.days: Days
         self._seen: Stamp
         self._written_elsewhere = 0
@@ -100,6 +100,7 @@ class RoundsApp(App[None]):
         try:
             self.logbook = Logbook(self._path, self._clock)
             self.take_settings()
+            self._seen = self.logbook.stamp()
             self._begin_work(self.logbook)
             today = TodayScreen(self.logbook, self._who)
             self.push_screen(today)
@@ -109,7 +110,6 @@ class RoundsApp(App[None]):
             self.fault = fault
             self.exit(return_code=fault.exit_status)
             return
-        self._seen = self.logbook.stamp()
         self._written_elsewhere = self.logbook.file.changes_by_others()
         self.set_interval(POLL_SECONDS, self._watch_others)
         # what lives as long as the program need not be searched for waste at every press
@@ -121,23 +121,37 @@ class RoundsApp(App[None]):
         """The thread in which days are worked out begins; it ends before the program does."""
         from rounds.tui.days import Days, DayWorker
 
-        self.worker = DayWorker(
+        worker = DayWorker(
             self._path,
             logbook.clock,
             lambda day: self.call_from_thread(self._day_came, day),
             lambda fault, written: self.call_from_thread(self._day_failed, fault, written),
+            lambda: self.call_from_thread(self._worker_rests),
         )
-        self.days = Days(logbook, self.worker)
-        self.run_worker(self.worker.run, thread=True)
+        self.days = Days(logbook, worker)
+        self.worker = worker
+        self.run_worker(worker.run, thread=True)
 
     def _day_came(self, day: "Day") -> None:
         """More of today was worked out: the screen in front shows it."""
         if self.is_running and self.days.take(day) and isinstance(self.screen, PageScreen):
             self.screen.day_came()
 
-    def _day_failed(self, fault: RoundsError, written: "Written | None") -> None:
+    @property
+    def is_calculating(self) -> bool:
+        """Whether something is still worked out for the screens."""
+        return self.worker is not None and self.worker.is_busy
+
+    def _worker_rests(self) -> None:
+        """It has written what is kept: where nothing else was written nobody else has."""
+        if self.is_running and self.logbook is not None:
+            changes = self.logbook.file.changes_by_others()
+            if self.logbook.stamp() == self._seen:
+                self._written_elsewhere = changes
+
+    def _day_failed(self, fault: RoundsError, written: "Written") -> None:
         """Something that was entered cannot be worked out: the screen in front says so."""
-        self.days.fails(written)
+        self.days.fails(written, fault)
         if self.is_running and isinstance(self.screen, PageScreen):
             self.screen.day_failed(fault)
 
@@ -198,15 +212,16 @@ class RoundsApp(App[None]):
 
     async def on_unmount(self) -> None:
         """Let go of the file when the thread has, and write as usual again."""
-        if self.logbook is not None:
+        if self.worker is not None:
             self.worker.end()
             await asyncio.get_running_loop().run_in_executor(None, self.worker.ended.wait)
+        if self.logbook is not None:
             self.logbook.close()
         show_as(Display())
 
     def _fatal_error(self) -> None:
         """A fault of the program ends it with a sentence; the trace is kept beside the logbook."""
-        if self.logbook is not None:
+        if self.worker is not None:
             self.worker.end()
         fault = sys.exc_info()[1]
         if isinstance(fault, RoundsError):

@@ -22,19 +22,22 @@ class DayWorker:
 
     def __init__(
         self, path: Path, clock: Clock, came: Callable[[Day], None],
-        failed: Callable[[RoundsError, Written | None], None],
+        failed: Callable[[RoundsError, Written], None],
+        rests: Callable[[], None],
     ) -> None:  # fmt: skip
         """
         Args:
             path: of the logbook.
             clock: tells the day.
-            came: takes each fuller day. Both are called in the thread, and wait until it is shown.
-            failed: takes the fault that keeps a day from being worked out, and of what file.
+            came: takes each fuller day. All are called in the thread, and wait until it is shown.
+            failed: takes the fault that keeps a day from being worked out, and of what it is.
+            rests: told when all that was asked for is done, and kept.
         """
         self._path = path
         self._clock = clock
         self._came = came
         self._failed = failed
+        self._rests = rests
         self._changed = Condition()
         self._is_asked = self._is_working = self._is_ended = False
         self._plants: tuple[int, ...] = ()
@@ -68,8 +71,7 @@ class DayWorker:
                 while self._wait():
                     with _keys_first():
                         self._work_out(logbook)
-        except RoundsError as fault:
-            self._failed(fault, None)
+                    self._rests()
         finally:
             self.ended.set()
 
@@ -125,7 +127,7 @@ class Days:
         self._worker = worker
         self._asked: Written | None = None
         self._looks_back: tuple[Written, tuple[int, ...]] | None = None
-        self._fails: Written | None = None
+        self._fails: tuple[Written, RoundsError] | None = None
 
     def today(self) -> Day:
         """What is known of today; what is not is being worked out."""
@@ -146,15 +148,20 @@ class Days:
             self._looks_back = waiting
             self._worker.ask(waiting[1])
 
-    def fails(self, written: Written | None) -> None:
+    def fails(self, written: Written, fault: RoundsError) -> None:
         """What stands in the file cannot be worked out: it is not tried again."""
-        self._fails = written
+        self._fails = written, fault
+
+    def fault_of(self, day: Day) -> RoundsError | None:
+        """What keeps a day from being worked out, where it was tried."""
+        fails = self._fails
+        return fails[1] if fails is not None and fails[0] == day.stamp.written else None
 
     def _asked_for(self, day: Day) -> Day:
         """Ask for what is missing."""
         written = day.stamp.written
         is_asked = written == self._asked and self._worker.is_busy
-        if not (day.is_whole or is_asked or written == self._fails):
+        if not (day.is_whole or is_asked or self.fault_of(day)):
             self._asked = written
             self._worker.ask()
         return day

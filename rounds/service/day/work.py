@@ -180,7 +180,8 @@ class DayWork:
             self._look_ahead(record)
             is_seen = record.history_seen is not None or number % seldom == 0
             yield self._made() if is_seen else None
-        yield self._made()
+        if not self.day.is_whole:
+            yield self._made()
 
     def _look_ahead(self, record: PlantRecord) -> None:
         if record.forecast_is_quick:

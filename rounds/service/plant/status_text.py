@@ -44,6 +44,11 @@ def risk_text(status: PlantStatus) -> str:
     return words.say("forms.risk", value=round(status.risk.value), word=status.risk.word)
 
 
+def risk_short(status: PlantStatus) -> str:
+    """risk 41; nothing while it is not known, where there is little room."""
+    return "" if status.risk is None else risk_text(status).partition(",")[0]
+
+
 def risk_parts(risk: PlantRisk | None) -> str:
     """risk 33 is made of young 22, laying adults 7, eggs 3; without what rounds to nothing."""
     if risk is None:

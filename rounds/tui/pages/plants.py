@@ -9,7 +9,7 @@ from rich.cells import cell_len
 from rounds import words
 from rounds.service.plan.ranking import PlantLine
 from rounds.service.plant.before import Before
-from rounds.service.plant.status_text import clean_text, risk_text, where_text
+from rounds.service.plant.status_text import clean_text, risk_short, risk_text, where_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.list_room import Room, lines_in_sight, list_room
@@ -114,7 +114,7 @@ def _marked(page: Page, view: PlantsView, line: PlantLine) -> None:
         page.put(3 + rows, THIRD, risk_text(status), until=page.width)
     elif page.height >= ROOMY:
         rows = page.put_wrapped(3, 1, _why(line, page.width - 2), until=page.width - 1)
-        risk = risk_text(status).partition(",")[0]
+        risk = risk_short(status)
         clean = clean_text(status)
         page.put(3 + rows, 1, clean, until=page.width - 2 - cell_len(risk))
         page.put_right(3 + rows, page.width - 1, risk)

@@ -212,8 +212,7 @@ class TodayScreen(PageScreen):
             if day.under_way is not None:
                 walk = resume(self.logbook, day.under_way.walk, self.who, take_over=take_over)
             elif day.plan is None:
-                self.begins, self.message = True, words.say("calculating.begins")
-                self.refresh_view()
+                self._wait_for_plan(day)
                 return
             elif day.plan.plan:
                 walk = begin(self.logbook, day.plan, self.who)
@@ -226,6 +225,13 @@ class TodayScreen(PageScreen):
             else:
                 self.message = str(fault)
             self.refresh_view()
+
+    def _wait_for_plan(self, day: Day) -> None:
+        """The round begins when its plan is there; where that cannot be had, say why."""
+        fault = self.days.fault_of(day)
+        self.begins = fault is None
+        self.message = sentence_of(fault) if fault else words.say("calculating.begins")
+        self.refresh_view()
 
     def start_collection(self) -> None:
         """Lead through the first start, and into the first round."""
