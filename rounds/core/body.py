@@ -50,6 +50,17 @@ class Body:
                 return zone
         raise KeyError(code)
 
+    def as_planned(self, code: str) -> ZoneReference:
+        """The zone of that code; one of no weight where the form was put right since.
+
+        That one has the seconds that the outside zones have on average.
+        """
+        for zone in self.zones:
+            if zone.zone == code:
+                return zone
+        seconds = sum(zone.reference_seconds for zone in self.outside) / len(self.outside)
+        return ZoneReference(code, 0.0, 0.0, seconds)
+
 
 def make_body(form: str, size: str, clear_pot: bool, parameters: Parameters) -> Body:
     """The body of a plant; the same one is handed out again.

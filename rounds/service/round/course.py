@@ -124,7 +124,7 @@ class Course:
         """
         own = []
         for step in self.of_plant(self.step.plant_id):
-            needed = body.zone(step.zone).reference_seconds * seen_from
+            needed = body.as_planned(step.zone).reference_seconds * seen_from
             # the look at the zone of the find goes on with its seconds
             left = needed - (0.0 if step.zone == here else had.get(step.zone, 0.0))
             planned = max(left, min(needed, step.planned_seconds))

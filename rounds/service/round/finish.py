@@ -72,7 +72,7 @@ def close_together(logbook: Logbook, opened: OpenLook, body: Body, zones: Sequen
 
     Inside a transaction.
     """
-    shares = share_seconds([body.zone(zone) for zone in zones], opened.seconds)
+    shares = share_seconds([body.as_planned(zone) for zone in zones], opened.seconds)
     for zone in zones:
         _append_share(logbook, opened, zone, shares[zone], REST_OF_PLANT)
 
@@ -84,7 +84,7 @@ def pass_others(
 
     Inside a transaction.
     """
-    shares = share_seconds([body.zone(zone) for zone in zones], whole.seconds)
+    shares = share_seconds([body.as_planned(zone) for zone in zones], whole.seconds)
     of_find = replace(whole, zone=here)
     for zone in zones:
         if zone != here:

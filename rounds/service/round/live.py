@@ -104,6 +104,9 @@ class LiveFigure:
             to_come: its steps not done yet, the open one first; at least one.
             all_at_once: they are one, and nothing was found yet.
         """
+        to_come = _still_there(plant, to_come)
+        if not to_come:
+            return None
         asked = _asked(plant, to_come, as_one=as_one)
         made, ahead = self._told_by(plant, asked)
         if ahead is None:
@@ -121,6 +124,9 @@ class LiveFigure:
         Once something was found, one that tells of more of it. Whether there is more to be said
         now of what was found.
         """
+        to_come = _still_there(plant, to_come)
+        if not to_come:
+            return False
         asked = _asked(plant, to_come, as_one=False)
         made, ahead = self._told_by(plant, asked)
         if not asked.found:
@@ -139,6 +145,12 @@ class LiveFigure:
         """The table there is, and how many of its zones were closed since, if it still serves."""
         made = self._tables.get(asked.longer)
         return made, _ahead(made, plant, asked.closed, asked.zones)
+
+
+def _still_there(plant: PlantAtHand, to_come: Sequence[Step]) -> list[Step]:
+    """The steps at zones the plant has; none where its form was put right and has not that one."""
+    zones = {zone.zone for zone in plant.body.zones}
+    return [step for step in to_come if step.zone in zones] if to_come[0].zone in zones else []
 
 
 def _asked(plant: PlantAtHand, to_come: Sequence[Step], *, as_one: bool) -> _Asked:

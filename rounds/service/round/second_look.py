@@ -67,5 +67,5 @@ def _can_tell(plant: PlantAtHand, zone: str, seconds_here: float) -> bool:
         return False
     inspection = plant.record.logbook.parameters.inspection
     seconds = seconds_here - inspection.seconds_per_find * sum(t.count for t in tallies)
-    needed = inspection.seen_from * plant.body.zone(zone).reference_seconds
+    needed = inspection.seen_from * plant.body.as_planned(zone).reference_seconds
     return seconds >= needed - SECONDS_LOST
