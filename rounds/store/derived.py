@@ -38,4 +38,4 @@ def forget_all(file: LogbookFile) -> None:
     """Drop everything: all of it comes out the same when it is worked out again."""
     with file.writing() as connection:
         connection.execute("DELETE FROM derived")
-        connection.execute("DELETE FROM settled")
+        connection.execute("DELETE FROM past")

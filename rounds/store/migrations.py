@@ -8,7 +8,7 @@ import sqlite3
 from typing import TYPE_CHECKING
 
 from rounds.store.nearer_rounds import bring_rounds_nearer
-from rounds.store.settled_tables import SETTLED_TABLES
+from rounds.store.past_tables import PAST_TABLES
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -276,8 +276,8 @@ def migrate(connection: sqlite3.Connection) -> None:
         database.execute(OWN_UNITS)
 
     @versions()
-    def settled_days(database: "Database") -> None:
-        for statement in SETTLED_TABLES:
+    def older_days(database: "Database") -> None:
+        for statement in PAST_TABLES:
             database.execute(statement)
 
     versions.apply(Database(connection))

@@ -1,7 +1,7 @@
 """What the looks at a plant on all days before one amount to, so that they need not be read again.
 
 A day is judged by its own looks and by the specks left unsettled shortly before it. So what older
-days amount to is settled, and goes on by the days that follow: the cost of a morning is that of
+days amount to is kept, and goes on by the days that follow: the cost of a morning is that of
 what is new. Nothing of it is truth; it comes out the same from the looks.
 """
 

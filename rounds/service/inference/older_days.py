@@ -1,6 +1,6 @@
-"""What older days amount to for each plant: taken from where it is settled, brought up to a day.
+"""What older days amount to for each plant: taken from where it is kept, brought up to a day.
 
-The cost is that of the days since: those settled are not read again. A plant of which something
+The cost is that of the days since: those kept are not read again. A plant of which something
 older was put right is read anew, from before that, and alone.
 """
 
@@ -18,7 +18,7 @@ from rounds.service.inference.kept import digest, plain
 from rounds.service.inference.past_text import PAST_VERSION, past_of, text_of
 from rounds.service.logbook.book import OF_BODY, Logbook
 from rounds.store import log
-from rounds.store.settled import Settled, settle, settled_before
+from rounds.store.pasts import PastRow, keep_pasts, pasts_before
 
 DAY = timedelta(days=1)
 DAYS_AT_ONCE = 14
@@ -29,7 +29,7 @@ FEW = 4
 """plants far behind that are read one by one; more of them are read with all others"""
 
 AGAIN_AFTER_DAYS = 7
-"""after which it is settled anew though nothing came, so that less is asked for"""
+"""after which it is kept anew though nothing came, so that less is asked for"""
 
 Plants = Mapping[int, Plant]
 Steps = Generator[None, None, dict[int, Past]]
@@ -44,7 +44,7 @@ class _Behind:
     reader: Reader
     key: str
     past: Past
-    row: Settled | None
+    row: PastRow | None
     """what it goes on from"""
 
 
@@ -64,7 +64,7 @@ class OlderDays:
         parameters = logbook.parameters
         read_with = plain(parameters.inspection), parameters.default_pest
         self._inspection_key = digest(PAST_VERSION, read_with)
-        self._rows: dict[int, list[Settled]] | None = None
+        self._rows: dict[int, list[PastRow]] | None = None
 
     def of(self, wanted: Sequence[Plant]) -> Steps:
         """The past of some plants, by id, with a pause wherever a hand would notice."""
@@ -76,12 +76,12 @@ class OlderDays:
         brought = {known.plant.id: self._read_alone(known) for known in alone}
         together = [known for known in behind if known.plant.id not in brought]
         brought |= yield from self._read_together(together)
-        self._settle(behind, brought, read_at)
+        self._keep(behind, brought, read_at)
         return {known.plant.id: brought.get(known.plant.id, known.past) for known in found}
 
     def _known(self, plant: Plant) -> _Behind:
         if self._rows is None:
-            self._rows = settled_before(self._logbook.file, self._until + DAY)
+            self._rows = pasts_before(self._logbook.file, self._until + DAY)
         whole = lived(plant, self._plants)
         reader = reader_of(self._logbook, plant, whole, self._until + DAY)
         key = self._key(plant, whole, reader)
@@ -130,7 +130,7 @@ class OlderDays:
         new = [look for look in looks if look.day > past.until]
         return gone_on(past, new, until, telling_own(known.reader, known.plant, entries))
 
-    def _settle(
+    def _keep(
         self, behind: Iterable[_Behind], brought: Mapping[int, Past], read_at: tuple[int, int]
     ) -> None:
         if not self._logbook.works_out:
@@ -142,8 +142,8 @@ class OlderDays:
             if is_old or past.key != known.past.key:
                 kin = (known.plant, *ancestors(known.plant, self._plants))
                 sources = tuple(plant.id for plant in kin)
-                rows.append(Settled(known.plant.id, past.until, known.key, text_of(past), sources))
-        self._logbook.keep(lambda: settle(self._logbook.file, rows, read_at) if rows else None)
+                rows.append(PastRow(known.plant.id, past.until, known.key, text_of(past), sources))
+        self._logbook.keep(lambda: keep_pasts(self._logbook.file, rows, read_at) if rows else None)
 
 
 def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:
