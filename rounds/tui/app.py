@@ -206,7 +206,8 @@ class RoundsApp(App[None]):
             is_new = by_others or stamp.written.on != self._seen.written.on
             self._seen, self._written_elsewhere = stamp, changes
             if is_new:
-                self.take_settings()
+                with contextlib.suppress(RoundsError):
+                    self.take_settings()
                 if isinstance(self.screen, PageScreen):
                     self.screen.reload()
 

@@ -10,6 +10,7 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.errors import Refused
+from rounds.service.collection.plants import PlantDetails, add_plant
 from rounds.service.day.day import Day
 from rounds.service.day.work import DayWork
 from rounds.service.entries.looks import LookEntered, enter_look
@@ -116,6 +117,24 @@ async def test_figures_fill_in_as_they_come(few: Path, held: Opened, gate: Gate)
         await driver.whole()
         await driver.shows("S03  Pintle", "in 100", "all 3 plants fit")
         assert "calculating" not in driver.text
+
+
+async def test_a_line_that_was_chosen_is_opened_wherever_it_stands_by_then(
+    few: Path, held: Opened, gate: Gate, clock: SetClock
+) -> None:
+    with Logbook(few, clock) as logbook:
+        new = PlantDetails(name="Marline", size="small", place="stair foot")
+        add_plant(logbook, now(clock), "S09", new)
+        enter_look(logbook, now(clock), "S03", LookEntered(("axils",), 30.0, {"left": 9}))
+    async with held(few) as driver:
+        gate.one_more()
+        await driver.shows("1 ║ S03  Pintle", "2 ║ S09  Marline")
+        await driver.press("1")
+        gate.open()
+        await driver.whole()
+        await driver.shows("1 ║ S09  Marline", "2 ║ S03  Pintle")
+        await driver.press("enter")
+        await driver.shows("S03  Pintle", "end quarantine")
 
 
 async def test_enter_waits_for_the_plan_says_so_and_begins(

@@ -88,8 +88,3 @@ class Day:
         if known is None or here is None:
             return list(plants)
         return [p for p in plants if p in here and not known.is_known(p)]
-
-    def with_code(self, code: str) -> PlantStatus | None:
-        """The plant of a code that is here, compared without case."""
-        folded = code.casefold()
-        return next((s for s in self.ordered if s.code.casefold() == folded), None)

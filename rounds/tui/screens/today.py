@@ -62,6 +62,8 @@ class TodayScreen(PageScreen):
         self._who = who
         self.line: TypedLine | None = None
         self.number: int | None = None
+        self._chosen: str | None = None
+        """the plant of the line with that number"""
         self.message = ""
         self.asked: Question | None = None
         self.begins = False
@@ -187,7 +189,7 @@ class TodayScreen(PageScreen):
         """Open the chosen line; else begin the round, or go on where it was left."""
         self._close_help()
         if self.number is not None:
-            self._open_line(self.number)
+            self._open_line()
             return
         self.message = ""
         if not self.day.here:
@@ -252,19 +254,21 @@ class TodayScreen(PageScreen):
             self.refresh_view()
 
     def _choose(self, figure: int) -> None:
-        known = figure <= len(lines_of(self.day))
+        lines = lines_of(self.day)
+        known = figure <= len(lines)
         self.number = figure if known else None
+        # lines may change places while figures come in: what was chosen is what is opened
+        self._chosen = lines[figure - 1].code if known and figure else None
         code = "asks-desk" if figure == 0 else "asks-line" if known else "no-line"
         self.message = say(f"today.{code}", number=figure)
         self.refresh_view()
 
-    def _open_line(self, figure: int) -> None:
+    def _open_line(self) -> None:
         self.number, self.message = None, ""
-        if figure == 0:
+        if self._chosen is None:
             self.app.push_screen(DeskScreen(self.logbook, self._who))
-            return
-        status = lines_of(self.day)[figure - 1]
-        self.app.push_screen(PlantScreen(self.logbook, status.code, self.who))
+        else:
+            self.app.push_screen(PlantScreen(self.logbook, self._chosen, self.who))
 
     def _type(self, event: events.Key) -> None:
         done = self.line.key(event) if self.line else None
