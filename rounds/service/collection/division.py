@@ -17,7 +17,7 @@ from rounds.store import log, plants
 
 FEWEST, MOST = 2, 12
 COPIED = ("name", "botanical_name", "form", "size", "value", "clear_pot", "dislikes", "pests")
-"""What is said of a part as it was said of the whole; afterwards each has its own."""
+"""Facts copied from the whole to each part; afterwards each has its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ def divide(
         with plants.in_one_go(logbook.file):
             for part in planned.parts:
                 _write_part(logbook, moment, planned, part)
-            # written last: by its number the parts are known to be of this division
+            # written last: the parts are recognised by its number
             entry_id = plants.append_plant_fact(
                 logbook.file, planned.plant.id, moment.day, moment.at_ms, DIVIDED, str(planned.into)
             )
@@ -164,7 +164,7 @@ def _names(plant: Plant, moment: Moment, entered: DivisionEntered) -> list[str]:
 
 
 def _write_part(logbook: Logbook, moment: Moment, planned: DivisionPlanned, part: NewPart) -> None:
-    """A plant of its own from that day on; what came before is read from its parent."""
+    """Write a part as a plant from that day on; what came before is read from its parent."""
     file, day, whole = logbook.file, moment.day, planned.plant
     plant_id = plants.insert_plant(file, part.code, day)
     said = {what: value for what in COPIED if (value := whole.fact(what, day))}
@@ -181,7 +181,7 @@ def _write_part(logbook: Logbook, moment: Moment, planned: DivisionPlanned, part
 def _write_quarantine(
     logbook: Logbook, moment: Moment, planned: DivisionPlanned, plant_id: int, move_id: int
 ) -> None:
-    """That of the whole goes on, begun as early; else one begins at a place apart."""
+    """Write a part's quarantine: that of the whole, begun as early, or one at a place apart."""
     inherited: Period | None = planned.plant.quarantine(moment.day)
     if inherited is None and not planned.place.apart(moment.day):
         return

@@ -25,7 +25,7 @@ STEPS: Final[tuple[Step, ...]] = (
 )  # fmt: skip
 
 SETTING = "first-start"
-"""Under this name it is kept how far it has come, so that it can be gone on with."""
+"""Name of the setting that keeps how far the first start has come."""
 
 
 @dataclass(frozen=True, slots=True)

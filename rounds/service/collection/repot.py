@@ -28,7 +28,7 @@ class RootsSeen:
 
     @property
     def look(self) -> LookEntered:
-        """The same as any look is entered."""
+        """The look at the roots, as any look is entered."""
         return LookEntered(
             zones=(ROOTS,),
             seconds=self.seconds,

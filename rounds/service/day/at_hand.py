@@ -1,4 +1,4 @@
-"""The day at hand: made once, and the same for all until something is written."""
+"""Today as it is memoised: made once, the same object for all until something is written."""
 
 from dataclasses import replace
 from datetime import date
@@ -51,7 +51,7 @@ def status_on(day: Day, record: PlantRecord) -> PlantStatus:
 
 
 def take(logbook: Logbook, day: Day) -> bool:
-    """Take a day that was made of the same file elsewhere; whether it is of what stands there."""
+    """Memoise a day made by another thread; False where the file has changed since."""
     stamp = logbook.stamp()
     if day.stamp.written != stamp.written:
         return False

@@ -41,7 +41,7 @@ class _Target:
         return next(sign for sign in self.entries.signs if sign.id == self.name.entry_id)
 
     def counts(self) -> bool:
-        """Whether it stands, and for a tally, whether a look still holds it."""
+        """Whether it stands; of a tally also whether a look that stands holds it."""
         if not self.corrections.stands(self.name.entry_id):
             return False
         if self.name.kind == "look":
@@ -188,7 +188,7 @@ def _effective_target(logbook: Logbook, name: EntryName) -> _Target:
 
 
 def _if_it_counts(target: _Target) -> _Target:
-    """Refused where it does not."""
+    """Return the entry; Refused where it no longer counts."""
     if not target.counts():
         raise Refused("already-withdrawn", entry=str(target.name), field="entry")
     return target

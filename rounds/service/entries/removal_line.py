@@ -17,7 +17,7 @@ AGO = timedelta(hours=1)
 """How long before now a removal is kept where no time is typed; an assumption, and shown."""
 
 LONGEST_COUNT = 5
-"""Figures of a count."""
+"""Most digits of a count."""
 
 
 @dataclass(frozen=True, slots=True)

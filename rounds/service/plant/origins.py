@@ -8,7 +8,7 @@ from rounds.words.forms import calendar_day, codes_text, days_text
 
 
 def came_of(record: PlantRecord) -> str:
-    """Divided from S03 on 4 May; empty where it came as it is."""
+    """The division it came of, in words: divided from S03 on 4 May; empty without one."""
     origin = origin_of(record.plant)
     if origin is None or record.parent is None:
         return ""

@@ -66,7 +66,7 @@ class DayOfPlants(Protocol):
         """Those that came on the same day from the same source."""
 
     def mates(self, record: "PlantRecord", pest: str) -> Mates | None:
-        """What these tell of a pest."""
+        """How many of those it came with are known and infested."""
 
     def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
         """Other plants on which insects were found after a day, and from which they may come."""
@@ -103,7 +103,7 @@ class PlantRecord:
         self.lived = lived(plant, day.plants)
         """the plant with what was said of those it was divided from, as long as it was theirs"""
         self.own_keys: dict[str, str] = {}
-        """by pest, the key of all that was entered about it; kept by the day that makes them"""
+        """by pest, the digest of all that was entered about it; memoised by `CollectionDay`"""
         self._entered = entered
         self._reader = reader_of(day.logbook, plant, self.lived, day.on)
         self._body_on = self._reader.body_on
@@ -182,7 +182,7 @@ class PlantRecord:
         return {plant.id: self.logbook.entries(plant, first, self.on) for plant in family}
 
     def with_less_said(self, plant: Plant) -> "PlantRecord":
-        """The same with only what was said of the plant up to some day."""
+        """The record of the same plant with fewer facts, as said up to some day."""
         return PlantRecord(self.day, plant, self.past, self._entered)
 
     # what follows from it
@@ -322,7 +322,7 @@ class PlantRecord:
         )
         if known.older_until is None or clocks_from(history, self.on) > known.older_until:
             return history
-        # the clocks have run for longer than days stand one by one
+        # the clocks began before the days that are kept one by one
         inspection = self.logbook.parameters.inspection
         return replace(history, days=days_looked(self.log, self._body_on, self.pest, inspection))
 
@@ -364,7 +364,7 @@ class PlantRecord:
         return self.day.forecast_in_steps(self)
 
     def work_on_forecast(self) -> bool:
-        """A piece of a forecast that is not quick, so short that no key need wait; whether done."""
+        """Do a short step of a forecast that is not quick; whether it is done."""
         try:
             next(self._forecast_steps)
         except StopIteration as end:

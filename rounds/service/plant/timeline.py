@@ -29,7 +29,7 @@ Kind = Literal[
     "visit", "came", "move", "apart", "watch", "ended", "record", "gone", "repotted", "divided"
 ]
 AT_THE_END = 1 << 62
-"""A quarantine is judged at the end of the day: after all that was entered about it."""
+"""Order of the end of a quarantine: after all entries of the day it was judged on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +133,7 @@ def _move(move: Moved) -> HistoryLine:
 
 
 def _time(time: TimeApart) -> Iterator[HistoryLine]:
-    """That it began, and that it ended."""
+    """Lines for the beginning and the end of a time apart."""
     kind: Kind = "watch" if time.kind == "watch" else "apart"
     because, _, code = time.because.partition(" ")
     yield HistoryLine(
@@ -190,7 +190,7 @@ def _divided(divided: DividedInto) -> HistoryLine:
 
 
 def _divided_from(origin: DividedFrom) -> HistoryLine:
-    """Nothing of it is taken back without the plant it came from."""
+    """The line of the division it came of; it cannot be taken back from here."""
     text = words.say("lives.history.divided-from", whole=origin.code)
     short = words.say("lives.history.divided-short")
     return HistoryLine(origin.day, origin.number, "divided", text, short)

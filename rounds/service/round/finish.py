@@ -53,7 +53,7 @@ def seconds_walked(logbook: Logbook, walk: Round) -> float:
 
 
 def closed(opened: OpenLook, outcome: str, reason: str | None = None) -> Look:
-    """The look an open one becomes."""
+    """An open look as the closed look it becomes."""
     return Look(
         id=opened.id,
         day=opened.day,

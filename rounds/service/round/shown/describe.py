@@ -116,7 +116,7 @@ def _clean_text(likely: Likely | None) -> str:
 
 
 def _left_text(likely: Likely | None) -> str:
-    """may hold 1.2; about 1.2, where early finds had to be taken together."""
+    """What is left, in words: may hold 1.2; about 1.2 where early finds were pooled."""
     if likely is None:
         return ""
     code = "holds" if likely.method == "exact" else "holds-about"
