@@ -20,7 +20,7 @@ class Fact:
 
 
 def fact_on(facts: Iterable[Fact], what: str, day: date) -> str | None:
-    """What was said last about `what` up to `day`; the first said holds for the days before it."""
+    """The value said last about `what` up to `day`; before the first fact, that of the first."""
     said = [fact for fact in facts if fact.what == what]
     if not said:
         return None

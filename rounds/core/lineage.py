@@ -44,7 +44,7 @@ def origin_of(plant: Plant) -> Origin | None:
 
 
 def origin_value(parent_id: int, parts: int) -> str:
-    """What is kept of a part, to be read by `origin_of`."""
+    """The value of the fact `divided-from`, as `origin_of` reads it."""
     return f"{parent_id} {parts}"
 
 

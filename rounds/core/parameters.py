@@ -109,7 +109,7 @@ class Inspection:
 
 @dataclass(frozen=True, slots=True)
 class SecondLooks:
-    """How what a grower sees is learned from looking twice."""
+    """How a grower's own detection is learned from second looks."""
 
     one_in: int
     """zones, of which one is looked at twice"""

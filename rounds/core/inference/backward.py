@@ -82,7 +82,10 @@ class Frame:
 
 @dataclass(slots=True, eq=False)
 class DayPassed:
-    """What the adjoint sweep needs of an event: the frame after it; of a day (L, C) of layers."""
+    """What the adjoint sweep needs of an event: `frame` is the one that holds after it.
+
+    Of a day, (L, C) for its laying types: `exp` the factor of their eggs, `laid` their values.
+    """
 
     frame: Frame
     exp: Array | None = None

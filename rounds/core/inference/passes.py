@@ -74,7 +74,7 @@ class _Shown:
 
 
 def passes_of_day(looks: Iterable[EffectiveLook], reading: Reading) -> tuple[Look, ...]:
-    """What the looks of one day say, in their order; looks that say nothing are left out."""
+    """The passes of one day, in order, merged where they cannot meet the same insects."""
     passes: list[_Shown] = []
     for look in looks:
         shown = _shown(look, reading)

@@ -56,7 +56,10 @@ class Pooling:
 
 
 def fits(caps: Caps, budget: int) -> bool:
-    """Whether a series has at most `budget` coefficients, and products as with caps of 1."""
+    """Whether a series keeps within the budget, in its coefficients and in their products.
+
+    The most products are those of a series of `budget` coefficients whose caps are all 1.
+    """
     most = max(CHEAP, budget ** log2(3) * (1 + 1e-9))
     return size(caps) <= budget and pairs(caps) <= most
 

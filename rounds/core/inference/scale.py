@@ -22,7 +22,7 @@ MOST_POWER = 15.0
 MOST_TRIES = 40
 
 Run = Callable[[float], tuple[Array, float]]
-"""from a scale to a result and the chance of the log with anything left"""
+"""from a scale to a result and the chance of the log with any number left"""
 
 
 class ChanceOutOfRange(ArithmeticError):

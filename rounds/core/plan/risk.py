@@ -71,7 +71,7 @@ def harm_of_one(
     neighbours: Sequence[Neighbour] = (),
     days_until_look: int = 1,
 ) -> Harm:
-    """What each insect left on a plant may cost.
+    """The harm that one insect of each type left on a plant may cause.
 
     Args:
         process: of the plant.
@@ -111,7 +111,7 @@ def plant_risk(harm: Harm, mean: Values, risk: Risk) -> PlantRisk:
 
 
 def risk_word(score: float, risk: Risk) -> Word:
-    """What a score asks for."""
+    """The word for a score: look first, today, or can wait."""
     if score >= risk.look_first_from:
         return "look first"
     return "today" if score >= risk.today_from else "can wait"

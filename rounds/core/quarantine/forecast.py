@@ -174,7 +174,10 @@ class _Course:
 def _first_days(
     course: _Course, now: Sequence[Criterion], until: date
 ) -> tuple[dict[str, date], date | None]:
-    """First day each criterion is met, by code; and all are, but a chance clean not projected."""
+    """The first day on which each criterion is met, by code, and that on which all are together.
+
+    An unmet chance clean that is not projected is left aside for the latter.
+    """
     first = {c.code: course.on for c in now if c.met}
     unmet = {c.code for c in now if not c.met}
     left_aside = unmet & {CHANCE_CLEAN} & course.not_projected

@@ -52,7 +52,7 @@ class DivisionPlanned:
 
 @dataclass(frozen=True, slots=True)
 class DivisionWritten:
-    """What came of it; `entry` is the name that takes it back."""
+    """A division as written; `entry` is the name by which it can be taken back."""
 
     plant: Plant
     parts: tuple[NewPart, ...]
@@ -95,7 +95,7 @@ def divide(
         with plants.in_one_go(logbook.file):
             for part in planned.parts:
                 _write_part(logbook, moment, planned, part)
-            # written last: the parts are recognised by its number
+            # written last: `parts_of` finds the parts by entries numbered before this one
             entry_id = plants.append_plant_fact(
                 logbook.file, planned.plant.id, moment.day, moment.at_ms, DIVIDED, str(planned.into)
             )
@@ -135,7 +135,7 @@ def _codes(logbook: Logbook, plant: Plant, entered: DivisionEntered) -> list[str
 
 def codes_offered(logbook: Logbook, plant: Plant, count: int) -> list[str]:
     """So many free codes in the style of the plant's own."""
-    # the one looked at last gives the style
+    # `next_code` takes up the style of the last code
     known = [p.code for p in logbook.collection().plants.values() if p.id != plant.id]
     known.append(plant.code)
     codes: list[str] = []
@@ -168,7 +168,7 @@ def _write_part(logbook: Logbook, moment: Moment, planned: DivisionPlanned, part
     file, day, whole = logbook.file, moment.day, planned.plant
     plant_id = plants.insert_plant(file, part.code, day)
     said = {what: value for what in COPIED if (value := whole.fact(what, day))}
-    # nobody has said yet whom it touches
+    # whom a part touches is not known yet
     said |= {"name": part.name, "touching": ""}
     origin = origin_value(whole.id, planned.into)
     plants.append_plant_fact(file, plant_id, day, moment.at_ms, DIVIDED_FROM, origin)

@@ -167,7 +167,7 @@ def write_new_plant(
 
 
 def said_of_plant(logbook: Logbook, details: PlantDetails, *, new: bool) -> dict[str, str]:
-    """What is said of it, by code; of a new plant the defaults too. BadInput where it cannot be."""
+    """Facts to write, by code, with defaults for a new plant. BadInput for impossible values."""
     said: dict[str, str] = {}
     for what in ("name", "botanical_name", "source", "note"):
         text = getattr(details, what)
@@ -368,5 +368,5 @@ def _check_temperature(value: float, field: str) -> None:
 
 
 def moves_of(plant: Plant, on: date) -> list[Move]:
-    """Where it was put, day by day, up to the end of `on`."""
+    """Its moves up to the end of `on`, oldest first."""
     return sorted((m for m in plant.moves if m.day <= on), key=lambda m: (m.day, m.id))

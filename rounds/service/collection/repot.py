@@ -41,7 +41,7 @@ class RootsSeen:
 
 @dataclass(frozen=True, slots=True)
 class RepottingWritten:
-    """What came of it; `entry` takes the repotting back, None where it was only unpotted."""
+    """A repotting as written; `entry` is its name, None where the plant was only unpotted."""
 
     plant: Plant
     entry: str | None

@@ -46,7 +46,7 @@ def record_of(logbook: Logbook, plant: Plant, on: date | None = None) -> PlantRe
 
 
 def status_on(day: Day, record: PlantRecord) -> PlantStatus:
-    """How a plant stands in a day; of one that is not here, what is seen in its log."""
+    """The status of a plant on a day; of one that is not here, what its log alone says."""
     return (day.statuses or {}).get(record.plant.id) or seen_status(record)
 
 

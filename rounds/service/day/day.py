@@ -18,7 +18,7 @@ from rounds.service.plant.status import PlantStatus
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """What the grower chose that a day rests on."""
+    """The grower's settings that a day rests on."""
 
     rules: QuarantineRules
     minutes: float

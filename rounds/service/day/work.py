@@ -65,7 +65,7 @@ def _under_way(logbook: Logbook, on: date) -> UnderWay | None:
     walk = next((walk for walk in walks.unfinished_rounds(logbook.file) if walk.day == on), None)
     if walk is None:
         return None
-    # most days are asked about while no round is under way
+    # imported here, as mostly no round is under way
     from rounds.service.round import left_at, plants_done
 
     step = left_at(logbook, walk)
@@ -154,7 +154,7 @@ class DayWork:
         for number, record in enumerate(_in_one_write(waiting, together), 1):
             self._change(with_figures, record)
             if self._statuses[record.plant.id].to_do:
-                # the plan asks for it, and it is written with the rest
+                # the plan will need it: worked out here to be kept in the same write
                 _ = record.likely.reach
             yield self._made() if number % seldom == 0 else None
 

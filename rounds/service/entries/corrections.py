@@ -126,7 +126,7 @@ def replace_look(logbook: Logbook, moment: Moment, entry: str, *, zone: str, sec
             id=logbook.file.next_id(),
             zone=zone,
             seconds=seconds,
-            # out of the pot goes with the roots alone
+            # only a look at the roots can be out of the pot
             unpotted=before.unpotted and zone == before.zone,
         )
         log.append_look(logbook.file, new)

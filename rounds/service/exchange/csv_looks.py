@@ -70,7 +70,7 @@ class LooksOfFile(RowsOfFile):
     def write(self, troubles: Troubles) -> int:
         """Write the looks the logbook does not hold yet; how many rows. InFile for faults."""
         if self._file.last_number() != self._entries_before:
-            # somebody made an entry meanwhile, maybe that of a row
+            # somebody made an entry meanwhile, so that rows may now be known
             self.all_taken()
         for line, key in self._waiting.reused_keys():
             troubles.add(line, BadInput("key-reused", field="key", key=key))

@@ -109,7 +109,7 @@ class SheetOrder:
 
 
 def order_of(logbook: Logbook, day: date) -> SheetOrder:
-    """How the sheet of a day goes from plant to plant."""
+    """The order and planned seconds of a day's sheet."""
     plan = plan_day(logbook, day).plan
     return SheetOrder(
         tuple(planned.status.code for planned in plan),

@@ -22,7 +22,7 @@ def share_reached(source: Plant, other: Plant, day: date, places: Places, risk: 
 
 
 def share_between(here: Place, there: Place, day: date, risk: Risk) -> float:
-    """The same of two plants that do not touch, by where they stand."""
+    """That share for two plants that do not touch, by where they stand."""
     if here.id == there.id or _same(here.bench(day), there.bench(day)):
         return risk.same_bench
     return risk.same_room if _same(here.room(day), there.room(day)) else 0.0

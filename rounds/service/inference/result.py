@@ -85,7 +85,7 @@ class PlantResult:
 
     @property
     def pest(self) -> str:
-        """Which pest."""
+        """The code of the pest."""
         return self.basis.pest
 
     @cached_property

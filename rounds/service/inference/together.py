@@ -33,7 +33,7 @@ def worked_out_together(records: Sequence[PlantRecord]) -> Iterator[None]:
 
 
 def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
-    """Who is looked at first: what must be looked at, then by risk; ties by code."""
+    """Plants in order of need: those that must be looked at, then by risk; ties by code."""
     with worked_out_together(found):
         return sorted(found, key=lambda record: (not must_look(record), risk_order(record)))
 

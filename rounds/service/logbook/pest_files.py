@@ -20,7 +20,7 @@ Table = Mapping[str, Any]
 
 
 def biology_of(pest: str, file: Table, quarantine: Table) -> Biology:
-    """What one pest is.
+    """The biology of one pest from its file.
 
     Args:
         pest: its code.

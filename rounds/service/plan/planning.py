@@ -96,7 +96,7 @@ def asked_of(
     walked: Collection[int] = (),
     must: MustLook = must_look,
 ) -> Asked:
-    """What could be looked at.
+    """The plants with something left to look at, and what each would need.
 
     Args:
         logbook: for its parameters.

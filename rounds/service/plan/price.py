@@ -17,7 +17,7 @@ MOST_MINUTES = 15
 
 @dataclass(frozen=True, slots=True)
 class Price:
-    """How many whole minutes more let in how many of the plants that wait."""
+    """A number of whole minutes more, and how many waiting plants they let in."""
 
     minutes: int
     plants: int

@@ -76,7 +76,7 @@ def _with_figures(text: str) -> tuple[tuple[int, str], ...]:
 
 
 def in_need(statuses: Iterable[PlantStatus]) -> list[PlantStatus]:
-    """Who is looked at first: what must be looked at, then by risk; ties by code.
+    """Plants in order of need: those that must be looked at, then by risk; ties by code.
 
     Risks that are not worked out yet come last.
     """

@@ -96,7 +96,7 @@ class DayPlan:
         return {left.status.plant_id for left in self.left_out}
 
     def with_statuses(self, statuses: Mapping[int, PlantStatus]) -> "DayPlan":
-        """The same plan of plants of which more was worked out meanwhile."""
+        """The plan with fuller statuses of its plants."""
         return replace(
             self,
             plan=tuple(replace(p, status=statuses[p.status.plant_id]) for p in self.plan),

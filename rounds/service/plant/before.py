@@ -53,7 +53,7 @@ class DayBefore:
         self._reading: Iterator[None] | None = None
 
     def told(self) -> Before:
-        """What is worked out by now."""
+        """The changes of risk that are worked out so far."""
         return Before(self._on, dict(self._changes))
 
     def pieces(self, plant_ids: Iterable[int]) -> Iterator[None]:
@@ -62,7 +62,7 @@ class DayBefore:
         if collection is None:
             return
         if self._reading is not None:
-            # not `yield from`: stopped half way, what is left of it is done next time
+            # not `yield from`, which would close the generator if this one is stopped half way
             for _ in self._reading:
                 yield
             self._reading = None

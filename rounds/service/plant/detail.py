@@ -79,7 +79,7 @@ def plant_detail(
 
 
 def own_text(own: OwnDetection) -> str:
-    """What the grower finds, of what is assumed; nothing where no zone was looked at twice."""
+    """The grower's own detection in words; empty where no zone was looked at twice."""
     if not own.pairs:
         return ""
     if not own.found:

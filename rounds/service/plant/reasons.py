@@ -80,7 +80,7 @@ def away_between(logbook: Logbook, after: date, on: date) -> Stretch | None:
 
 
 def unseen_text(logbook: Logbook, seen: date, on: date) -> str:
-    """That a plant was not seen whole since a day; that nobody was there, where it is so."""
+    """A sentence that a plant was not seen whole since a day, or that nobody was there."""
     days = days_text((on - seen).days)
     met = away_between(logbook, seen, on)
     if met is None:

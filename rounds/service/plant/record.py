@@ -27,14 +27,14 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.temperatures import Temperatures
 
 if TYPE_CHECKING:
-    # most calls name no day to come
+    # imported for types alone, as most calls need no forecast
     from rounds.core.quarantine.forecast import Forecast
 
 Steps = Generator[None, None, "Forecast | None"]
 
 
 class DayOfPlants(Protocol):
-    """What a record, and who reads it, asks of the day it is of."""
+    """What records and their readers need from the day (`CollectionDay`)."""
 
     on: date
     logbook: Logbook
@@ -121,11 +121,11 @@ class PlantRecord:
 
     @cached_property
     def known(self) -> Past:
-        """What all looks up to the end of the day amount to."""
+        """The past up to the end of the day itself."""
         return gone_on(self.past, self.today, self.on, self.reader(self._entered))
 
     def reader(self, entries: Mapping[int, PlantEntries]) -> Reader:
-        """What its looks are read with, some of its entries at hand."""
+        """The reader of its looks, told by `entries` which looks are at this very plant."""
         return telling_own(self._reader, self.plant, entries)
 
     @cached_property
@@ -139,7 +139,7 @@ class PlantRecord:
         """Every division in its life up to the day, oldest first."""
         return tuple(d for d in divisions_of(self.plant, self.day.plants) if d.day <= self.on)
 
-    # the log itself, which is read only where its single entries are told
+    # the log itself, read only where single entries are shown
 
     @cached_property
     def entries(self) -> PlantEntries:
@@ -158,7 +158,7 @@ class PlantRecord:
         return self.looks_from(self.lived.first_day)
 
     def looks_from(self, first: date) -> tuple[EffectiveLook, ...]:
-        """The same, of the days from `first` on."""
+        """As `log`, for the days from `first` on."""
         return lived_log(self.plant, self.day.plants, self._family_from(first), self.on)
 
     @cached_property
@@ -216,7 +216,7 @@ class PlantRecord:
 
     @property
     def biology(self) -> Biology:
-        """What the pest that binds is."""
+        """The biology of the pest that binds."""
         return self.logbook.biology(self.pest)
 
     def streak_for(self, pest: str) -> Streak:
@@ -259,7 +259,7 @@ class PlantRecord:
 
     @cached_property
     def signs_lately(self) -> tuple[SignSeen, ...]:
-        """Of these, those of the days that still count: they bring it more attention."""
+        """The signs of recent days, which bring the plant more attention."""
         within = self.logbook.parameters.inspection.signs_days
         return tuple(sign for sign in self.signs if (self.on - sign.day).days <= within)
 
@@ -328,7 +328,7 @@ class PlantRecord:
 
     @cached_property
     def history(self) -> QuarantineHistory | None:
-        """The same with the chance clean."""
+        """`history_seen` with the chance clean, and its low end where the rules ask for it."""
         if self.history_seen is None:
             return None
         return replace(
@@ -406,7 +406,7 @@ class PlantRecord:
         return self.plant.fact("name", self.on) or self.plant.code
 
     def degree_days_between(self, first: date, before: date) -> float:
-        """Of the pest that binds, from `first` up to the day before `before`, degC."""
+        """Degree-days of the pest that binds, from `first` up to the day before `before`, degC."""
         return self.temperatures.degree_days(self.lived, first, before, self.biology.warmth)
 
 

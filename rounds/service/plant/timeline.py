@@ -59,7 +59,7 @@ class HistoryLine:
 
     @property
     def time(self) -> str:
-        """Of the local clock; empty where none was kept."""
+        """Local time of day in words; empty where none was kept."""
         return self.visit.time if self.visit else ""
 
     @property
@@ -98,7 +98,7 @@ def _lines(record: PlantRecord, events: PlantEvents) -> list[HistoryLine]:
 
 
 def _of_the_whole(record: PlantRecord, first: date, last: date) -> Iterator[HistoryLine]:
-    """What belongs to the plant it was divided from, and to those that one came from."""
+    """Lines from the plants it came of by division, up to each division."""
     origin, whole = origin_of(record.plant), record.parent
     if origin is None or whole is None:
         return
@@ -165,7 +165,7 @@ def _facts(record: PlantRecord, facts: Iterable[FactSaid]) -> Iterator[HistoryLi
             by_day[fact.day].append(fact)
     for day, said in by_day.items():
         gone = next((fact for fact in said if fact.what == GONE), None)
-        # that it touches nothing any more goes without saying
+        # of a plant that is gone, that it touches nothing any more is left out
         told = [fact for fact in said if not gone or fact.what in (GONE, "note")]
         yield HistoryLine(
             day=day,

@@ -44,7 +44,7 @@ class EntryLine:
 
     @property
     def time(self) -> str:
-        """Of the local clock; empty where it was entered without one."""
+        """Local time of day in words; empty where it was entered without one."""
         return _time(self.event)
 
     @property
@@ -104,7 +104,7 @@ def _time(event: Event) -> str:
 
 
 def _visit(looks: Iterable[LookMade]) -> Visit:
-    # a look stands where the one stood whose place it took
+    # a look is ordered by the one it replaced
     ordered = sorted(looks, key=lambda look: (look.at_seconds, look.first_number, look.number))
     effective = [look for look in ordered if not look.withdrawn]
     parts, short = _finds(effective)

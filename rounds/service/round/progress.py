@@ -200,7 +200,7 @@ class RoundProgress:
     def close(self, outcome: str, reason: str | None) -> str:
         """Close the open look and enter what comes next: both are written, or neither.
 
-        What is said of the plant if it is left, else of the zone.
+        Returns the message about the plant if it is left, else about the zone.
         """
         with self.writing() as opened:
             look = self._close(opened, outcome, reason)
@@ -208,9 +208,9 @@ class RoundProgress:
             return self._next_step() or message
 
     def close_together(self, zones: Sequence[str]) -> str:
-        """The same for zones of the plant at hand, which share the seconds here.
+        """Close zones of the plant at hand together, which share the seconds here.
 
-        What is said of the plant if it is left, else nothing.
+        Returns the message about the plant if it is left, else an empty one.
         """
         with self.writing() as opened:
             self._log.close_together(opened, self.plant.body, zones)

@@ -146,7 +146,7 @@ class RoundLog:
     ) -> tuple[OpenLook, Mapping[str, float]]:
         """Turn a look at a whole plant into one at a zone, the others passed; seconds by zone."""
         shares = finish.pass_others(self._logbook, body, whole, here, zones)
-        # under an id of its own, so that it is the newest of them
+        # a new id, so that it is the newest of the looks
         opened = replace(whole, id=self._file.next_id(), zone=here, seconds=shares[here])
         self.put_open(opened)
         self.withdraw(whole.plant_id, (whole.id, whole.day), REOPENED, opened.id)
