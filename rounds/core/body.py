@@ -51,9 +51,9 @@ class Body:
         raise KeyError(code)
 
     def as_planned(self, code: str) -> ZoneReference:
-        """The zone of that code; one of no weight where the form was put right since.
+        """The zone of that code; one of weight 0 where the growth form was corrected since.
 
-        That one has the seconds that the outside zones have on average.
+        Its reference seconds are then the mean of those of the outside zones.
         """
         for zone in self.zones:
             if zone.zone == code:
@@ -63,7 +63,7 @@ class Body:
 
 
 def make_body(form: str, size: str, clear_pot: bool, parameters: Parameters) -> Body:
-    """The body of a plant; the same one is handed out again.
+    """The body of a plant; memoised.
 
     The seconds of its size are shared over the outside zones by weight; the roots have their own.
 

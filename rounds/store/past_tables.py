@@ -1,7 +1,7 @@
-"""Version 7 of the file: what the looks of older days amount to, dropped where one is put right.
+"""Version 7 of the file: tables of the kept pasts, which triggers drop on a correction.
 
-Triggers drop it, so that nothing that writes an entry about an older day can forget to, an older
-program that still has the file open among them.
+With triggers, no code that writes an entry about an older day can forget to drop them, not even an
+older program that still has the file open.
 """
 
 OF_ENTRIES = ("look", "tally", "tally_stage", "withdrawal", "sign", "second_look", "open_look")

@@ -1,4 +1,4 @@
-"""What the looks of older days amount to, by plant; see `past_tables` for how it is dropped."""
+"""The kept pasts of plants; see `past_tables` for how they are dropped."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -8,7 +8,7 @@ from datetime import date
 from rounds.store.connect import LogbookFile
 
 SLOT_DAYS = 28
-"""Of each so many days one older row is kept, to go on from when a newer one is dropped."""
+"""Length in days of the slots of which one older row each is kept, in case newer are dropped."""
 
 OLDER_KEPT = 2
 NEWEST_KEPT = 2
@@ -16,7 +16,7 @@ NEWEST_KEPT = 2
 
 @dataclass(frozen=True, slots=True)
 class PastRow:
-    """A result, and the key of what it was made with besides the looks."""
+    """A past as text, and the key of what it was made with besides the looks."""
 
     plant_id: int
     until: date
@@ -27,7 +27,7 @@ class PastRow:
 
 
 def pasts_before(file: LogbookFile, day: date) -> dict[int, list[PastRow]]:
-    """What is kept of each plant up to days before one, newest first."""
+    """By plant, the kept pasts that end before a day, newest first."""
     found: dict[int, list[PastRow]] = defaultdict(list)
     with file.reading() as connection:
         rows = connection.execute(

@@ -40,7 +40,7 @@ class LooksOfFile(RowsOfFile):
         in_round = waiting.round_number(day, checked.who)
         looks = []
         for zone, part in checked.zones:
-            # as `share_seconds` has it
+            # the same arithmetic as `share_seconds`
             share = seconds * part / checked.whole_seconds
             look = waiting.add_look(
                 in_round,
@@ -62,7 +62,7 @@ class LooksOfFile(RowsOfFile):
         self._rows += 1
 
     def all_taken(self) -> None:
-        """Find out which rows are known."""
+        """Mark the rows that the logbook holds already."""
         self._waiting.flush()
         self._entries_before = self._file.last_number()
         self._known = mark_known(self._file, self._waiting)
@@ -70,7 +70,7 @@ class LooksOfFile(RowsOfFile):
     def write(self, troubles: Troubles) -> int:
         """Write the looks the logbook does not hold yet; how many rows. InFile for faults."""
         if self._file.last_number() != self._entries_before:
-            # somebody made an entry meanwhile, maybe that of a row
+            # somebody made an entry meanwhile, so that rows may now be known
             self.all_taken()
         for line, key in self._waiting.reused_keys():
             troubles.add(line, BadInput("key-reused", field="key", key=key))

@@ -1,4 +1,4 @@
-"""Rows of looks, read and checked; of those that can only come out alike, one is checked."""
+"""Read and check rows of looks, once for all rows whose check would come out the same."""
 
 from bisect import bisect_right
 from collections import defaultdict
@@ -32,12 +32,12 @@ CHECKED_BY = ("zone", *KINDS, "stage", "unpotted", "outcome", "pest", "who")
 """Columns on which `Checked` depends; besides, on the plant as it was that day."""
 
 MOST_KEPT = 4096
-"""As many checks are kept of plants that are alike."""
+"""Most checks memoised for plants that are alike."""
 
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """What rows have in common that are checked alike."""
+    """The result of a check, shared by all rows that agree in what was checked."""
 
     zones: tuple[tuple[str, float], ...]
     """with their reference seconds"""
@@ -64,16 +64,16 @@ class AsItWas:
 
 LookRow = tuple[int, date, float, float, Checked, str, str]
 """A row that may be written: plant, day, instant in seconds since 1970, UTC, seconds looked, what
-it has in common with others, note and key, which may be empty. As it is made for each row of a
-long file, it is the tuple that is made fastest.
+it has in common with others, note and key, which may be empty. A plain tuple, as one is made
+for each row of a long file.
 """
 
 
 class LookReader:
     """Reads the rows of one file.
 
-    A row is checked at length, as a look that is entered is; what comes of it is kept with what
-    it depends on, and holds for the rows below that agree in that.
+    A row is checked in full, as a look that is entered is; the result is memoised by what it
+    depends on, and used for the rows below that agree in that.
     """
 
     def __init__(self, logbook: Logbook, who: str | None, file: CsvFile) -> None:
@@ -103,7 +103,7 @@ class LookReader:
         return plant.id, day, instant, entered.seconds, checked, note, key
 
     def read_fast(self, told: list[str]) -> LookRow | None:
-        """As `read`, of cells that agree with a row above; None where that has to be asked."""
+        """As `read`, from the memo of rows above; None where the row must be read in full."""
         if len(told) != self._width:
             return None
         plant = self._as_it_was.get(told[self._plant])
@@ -146,7 +146,7 @@ class LookReader:
         )
 
     def _keep(self, told: list[str], plant: Plant, day: date, checked: Checked) -> None:
-        """For rows of plants with the same body and pests that agree in what was checked."""
+        """Memoise a check for rows of plants of one body and pests that agree in those cells."""
         checks = self._checks[self._logbook.body_on(plant)(day), plant.fact("pests", day)]
         if len(checks) >= MOST_KEPT:
             checks.clear()

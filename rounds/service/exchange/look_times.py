@@ -22,7 +22,7 @@ class LookTimes:
         """as they stand before a time; without those on which clocks are changed"""
 
     def read_fast(self, text: str) -> When | None:
-        """As `read`; None where it has to be read at length."""
+        """As `read`; None where the text is not in the usual form, or clocks change that day."""
         day = self._days.get(text[: A_DAY + 1])
         if day is None or len(text) not in A_TIME:
             return self._noons.get(text)

@@ -1,7 +1,7 @@
-"""What older days amount to for each plant: taken from where it is kept, brought up to a day.
+"""The past of each plant: the kept one, brought up to a day by the looks since.
 
-The cost is that of the days since: those kept are not read again. A plant of which something
-older was put right is read anew, from before that, and alone.
+Only the days since are read. A plant of which something older was corrected goes on from a past
+kept before that, and is read alone.
 """
 
 from collections.abc import Callable, Generator, Iterable, Mapping, Sequence
@@ -22,14 +22,14 @@ from rounds.store.pasts import PastRow, keep_pasts, pasts_before
 
 DAY = timedelta(days=1)
 DAYS_AT_ONCE = 14
-"""of which the entries of all plants are held in memory together"""
+"""days whose entries of all plants are held in memory together"""
 
 LATELY_DAYS = 14
 FEW = 4
-"""plants far behind that are read one by one; more of them are read with all others"""
+"""most plants far behind that are read one by one; more are read with all others"""
 
 AGAIN_AFTER_DAYS = 7
-"""after which it is kept anew though nothing came, so that less is asked for"""
+"""days after which a past is kept anew though nothing was entered, to shorten later reading"""
 
 Plants = Mapping[int, Plant]
 Steps = Generator[None, None, dict[int, Past]]
@@ -45,7 +45,7 @@ class _Behind:
     key: str
     past: Past
     row: PastRow | None
-    """what it goes on from"""
+    """the kept past it goes on from, if any"""
 
 
 class OlderDays:
@@ -67,7 +67,7 @@ class OlderDays:
         self._rows: dict[int, list[PastRow]] | None = None
 
     def of(self, wanted: Sequence[Plant]) -> Steps:
-        """The past of some plants, by id, with a pause wherever a hand would notice."""
+        """The past of some plants, by id, yielding often enough that no key press waits."""
         read_at = self._logbook.file.changes()
         found = [self._known(plant) for plant in wanted]
         behind = [known for known in found if known.past.until < self._until]
@@ -93,7 +93,7 @@ class OlderDays:
         return _Behind(plant, whole, reader, key, nothing_before(first), None)
 
     def _key(self, plant: Plant, whole: Plant, reader: Reader) -> str:
-        """Of all that a past is made with besides the looks."""
+        """Digest of all that a past is made with besides the looks."""
         changes = {f.from_day for f in whole.facts if f.what in OF_BODY}
         days = sorted({whole.first_day, *(day for day in changes if day <= self._until)})
         bodies = [(day, _said_of_body(reader.body_on, day)) for day in days]
@@ -155,7 +155,7 @@ def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:
 
 
 def telling_own(reader: Reader, plant: Plant, entries: Mapping[int, PlantEntries]) -> Reader:
-    """A reader that knows the looks at the plant itself, from what was entered about it."""
+    """The reader with `is_own` set by the ids of the looks entered at the plant itself."""
     own = own_ids(entries.get(plant.id, PlantEntries()))
     return replace(reader, is_own=lambda look: look.id in own)
 

@@ -35,7 +35,7 @@ class PlantAtHand:
     def reload(self) -> None:
         """Read everything again: an answer has changed the past."""
         plant = self._logbook.collection().plants[self._plant_id]
-        # what the others tell is taken as it was when the round began
+        # what other plants tell stays as it was when the round began
         self.record = self._collection.read_anew(plant)
         self.plant = plant
         self.body = self.record.body

@@ -147,7 +147,7 @@ def _zone_heads(page: Page, row: int) -> None:
 
 
 def behind_text(zone: ZoneSeen, detail: PlantDetail) -> str:
-    """Both, for the help of a page that has no room for the zones."""
+    """When a zone was seen and what may be left, for the help of a page without room for zones."""
     seen = seen_text(zone, detail)
     if detail.is_gone:
         return seen

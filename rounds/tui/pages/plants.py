@@ -47,7 +47,7 @@ NARROW_WAS_FROM = 60
 """From so many columns on a narrow page has room for the risk before; below, a sentence says it."""
 
 ORDINARY_DAYS = 183
-"""A day longer ago is told by how long: with its year it would not fit its column."""
+"""Days up to which a day is shown as a date; older ones as how long ago, to fit the column."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +143,7 @@ def _planned(line: PlantLine, reasons: str) -> str:
 
 
 def _day(day: date | None, on: date) -> str:
-    """4 May, or how long ago where that is long; a word where it never was."""
+    """A day as 4 May, or how long ago if that is long; a word for never."""
     if day is None:
         return say("plants.never")
     ago = (on - day).days

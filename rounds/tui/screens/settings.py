@@ -134,7 +134,7 @@ class SettingsScreen(ListScreen):
         self._say_changed(index)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """While a line is typed, letters are text."""
+        """Whether an action is allowed: while a line is typed, letters are text."""
         return self.line is None
 
     def on_key(self, event: events.Key) -> None:

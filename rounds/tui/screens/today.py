@@ -67,7 +67,7 @@ class TodayScreen(PageScreen):
         self.message = ""
         self.asked: Question | None = None
         self.begins = False
-        """a round is begun as soon as its plan is there"""
+        """whether a round is to begin as soon as its plan is there"""
         self._compares: tuple[DayPlan, str] | None = None
         """the plan before other minutes were asked for, and what was said of these"""
         self.day: Day = self.days.after(unread_day(logbook, logbook.clock.today()))
@@ -83,11 +83,11 @@ class TodayScreen(PageScreen):
         self.reload()
 
     def day_came(self) -> None:
-        """More of today was worked out."""
+        """Show the fuller day that was worked out."""
         self.reload()
 
     def day_failed(self, fault: RoundsError) -> None:
-        """It cannot be planned for what was entered."""
+        """Say that the day cannot be planned for what was entered."""
         self.message, self.begins = sentence_of(fault), False
         self.refresh_view()
 
@@ -116,7 +116,7 @@ class TodayScreen(PageScreen):
         return today_page(self.view, width, height)
 
     def too_small(self) -> str:
-        """What is needed."""
+        """The sentence shown where the terminal is too small."""
         return say("too-small.bare")
 
     def on_key(self, event: events.Key) -> None:
@@ -147,7 +147,7 @@ class TodayScreen(PageScreen):
         return self.asked is not None or action not in ("yes", "no")
 
     def action_leave(self) -> None:
-        """All is saved."""
+        """End the program; all is saved."""
         self.app.exit()
 
     def action_minutes(self) -> None:
@@ -157,7 +157,7 @@ class TodayScreen(PageScreen):
         self.refresh_view()
 
     def action_order(self) -> None:
-        """The other way round: from the clean side, or strictly by risk."""
+        """Switch the order of the round: from the clean side, or strictly by risk."""
         self._close_help()
         by_risk = not self.day.choices.by_risk
         try:
@@ -208,7 +208,7 @@ class TodayScreen(PageScreen):
         self.refresh_view()
 
     def _walk(self, *, take_over: bool) -> None:
-        """Go on with the round, or begin it: a minute or another hand may have passed meanwhile."""
+        """Go on with the round, or begin it; the day or the round may have changed meanwhile."""
         day = self.day = self.days.after(self.day)
         try:
             if day.under_way is not None:
@@ -229,7 +229,7 @@ class TodayScreen(PageScreen):
             self.refresh_view()
 
     def _wait_for_plan(self, day: Day) -> None:
-        """The round begins when its plan is there; where that cannot be had, say why."""
+        """Begin the round once its plan is there; say why where there can be none."""
         fault = self.days.fault_of(day)
         self.begins = fault is None
         self.message = sentence_of(fault) if fault else words.say("calculating.begins")
