@@ -63,7 +63,7 @@ def begun(logbook: Logbook) -> None:
 
 
 def withdrawn(logbook: Logbook) -> None:
-    look = logbook.all_entries(TODAY, TODAY)[1].looks[-1]
+    look = logbook.all_entries(date.min, TODAY)[1].looks[-1]
     withdraw(logbook, now(logbook.clock), str(EntryName("look", look.day, 1, look.id)))
 
 
