@@ -1,12 +1,17 @@
 """The seasons of `tests/bench/evidence`: insects, rounds, habits, and the sums over seasons."""
 
+from pathlib import Path
+
 import pytest
 
 from rounds.service.logbook.parameters import load_parameters
+from tests.bench.evidence.__main__ import PAGE, TEXT, main
 from tests.bench.evidence.compare import alone, beside
 from tests.bench.evidence.habits import APART_30, CLEAN_42, FixedOrder, Rule, Weekly, WorstFirst
 from tests.bench.evidence.ledger import Ledger
 from tests.bench.evidence.records import APART, Decisions, Look, Pot, Stand, Visit
+from tests.bench.evidence.study import read
+from tests.bench.evidence.tables import GOALS, MEASURES
 from tests.bench.evidence.truths import TRUTHS, Truth
 from tests.bench.evidence.walk import Hands, walk
 from tests.bench.evidence.world import House, World
@@ -176,3 +181,35 @@ def test_a_mean_is_of_sums_and_a_difference_is_paired() -> None:
     # whatever seasons are drawn, one is half of the other
     assert (found.times.low, found.times.high) == pytest.approx((0.5, 0.5))
     assert alone([{"finds": (0.0, 0.0)}], "finds").value != alone(ours, "finds").value
+
+
+def test_a_study_goes_on_where_it_was_broken_off(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "seasons.jsonl"
+    asked = ["--plants", "6", "--days", "12", "--keep", str(file), "--habits"]
+    main(["--seasons", "1", *asked, "weekly-42"])
+    first = file.read_text(encoding="utf-8")
+    main(["--seasons", "3", *asked, "weekly-42", "fixed-order-42"])
+    assert file.read_text(encoding="utf-8").startswith(first)
+    assert len(read(file)) == 6
+    shown = capsys.readouterr().out
+    main(["--seasons", "0", *asked, "weekly-42"])
+    again = capsys.readouterr().out
+    assert shown.endswith(again)
+    assert "3 seasons" in again
+    assert all(f"| {measure.says} |" in again for measure in MEASURES)
+
+
+def test_goals_and_rows_name_figures_there_are() -> None:
+    ledger = Ledger(world(), days=1)
+    ledger.morning(0)
+    ledger.evening(Decisions())
+    figures = set(ledger.figures())
+    assert figures == {measure.code for measure in MEASURES}
+    assert {goal.measure for goal in GOALS} <= figures
+
+
+def test_the_page_says_how_it_was_measured() -> None:
+    how, _, _ = TEXT.read_text(encoding="utf-8").partition("{goals}")
+    assert PAGE.read_text(encoding="utf-8").startswith(how)
