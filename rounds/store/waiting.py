@@ -116,25 +116,19 @@ class WaitingLooks:
         return number
 
     def add_tally(
-        self,
-        in_round: int,
-        look: int,
-        at_ms: int,
-        kind: str,
-        stage: str | None,
-        pest: str,
-        count: int,
+        self, look: int, at_ms: int, kind: str, stage: str | None, pest: str, count: int
     ) -> None:
         """One more count of a look."""
-        self._tallies.append((in_round, look, self._next_number(), at_ms, kind, stage, pest, count))
+        self._number += 1
+        self._tallies.append((look, self._number, at_ms, kind, stage, pest, count))
 
-    def add_notes(self, in_round: int, looks: Iterable[int], text: str) -> None:
+    def add_notes(self, looks: Iterable[int], text: str) -> None:
         """Words that belong to each of some looks."""
-        self._notes.extend((in_round, look, text) for look in looks)
+        self._notes.extend((look, text) for look in looks)
 
-    def add_key(self, in_round: int, line: int, key: str, asked: str) -> None:
+    def add_key(self, line: int, key: str, asked: str) -> None:
         """The key of a line, and the digest of what it says."""
-        self._keys.append((in_round, line, key, asked))
+        self._keys.append((line, key, asked))
         self._has_keys = True
 
     def flush(self) -> None:
@@ -155,11 +149,11 @@ class WaitingLooks:
 
     def rounds_to_compare(self) -> list[WaitingRound]:
         """The waiting looks of days for which the logbook holds any."""
-        with self._file.reading() as connection:
-            return [
-                WaitingRound(number, date.fromordinal(day), who)
-                for number, day, who in connection.execute(sql.ROUNDS_TO_COMPARE)
-            ]
+        with self._beside() as connection:
+            found = connection.execute(sql.ROUNDS_TO_COMPARE).fetchall()
+            if found:
+                connection.execute(sql.BY_ROUND)
+        return [WaitingRound(number, date.fromordinal(day), who) for number, day, who in found]
 
     def rows_without_key(self, of: WaitingRound) -> Iterator[Compared]:
         """In the order of the file."""
@@ -174,12 +168,10 @@ class WaitingLooks:
         with self._beside() as connection:
             connection.execute(sql.FORGET_KNOWN)
 
-    def mark_known(self, of: WaitingRound, rows: Iterable[Iterable[int]]) -> None:
+    def mark_known(self, rows: Iterable[Iterable[int]]) -> None:
         """Rows that are not to be written, by the numbers of their looks."""
         with self._beside() as connection:
-            connection.executemany(
-                sql.MARK_KNOWN, [(of.number, number) for row in rows for number in row]
-            )
+            connection.executemany(sql.MARK_KNOWN, [(look,) for row in rows for look in row])
 
     def mark_known_keys(self) -> int:
         """Mark the rows whose key the logbook holds, or a row above them has; how many."""
@@ -195,8 +187,8 @@ class WaitingLooks:
         with self._file.writing() as connection:
             connection.execute(sql.LEAVE_OUT_ROUNDS)
             connection.execute(sql.FIND_ROUNDS)
-            least, most = connection.execute(sql.NUMBERS).fetchone()
-            first = self._file.next_ids(most - least + 1)[0]
+            (least,) = connection.execute(sql.FIRST_NUMBER).fetchone()
+            first = self._file.next_ids(self._number - least + 1)[0]
             self._ids = {"first": first, "least": least}
             for statement in sql.WRITE:
                 connection.execute(statement, self._ids)
@@ -210,13 +202,9 @@ class WaitingLooks:
                     yield _written(list(of_row))
 
     def _begin_round(self, day: date, who: str | None) -> int:
-        number = self._next_number()
-        self._round_of[day, who] = number
-        self._rounds.append((number, day.toordinal(), who))
-        return number
-
-    def _next_number(self) -> int:
         self._number += 1
+        self._round_of[day, who] = self._number
+        self._rounds.append((self._number, day.toordinal(), who))
         return self._number
 
     def _empty_batch(self) -> None:

@@ -1,7 +1,6 @@
 """The statements of the looks that wait to be written.
 
-`round` in the temporary tables is the number of a waiting round. Rows lie by round in the order of
-the file, so that those of one person and day are read together, and written where they belong.
+`round` in the temporary tables is the number of a waiting round, which comes before its looks.
 """
 
 from rounds.store.ids import LEAST_ID
@@ -15,21 +14,16 @@ def _id(number: str) -> str:
 CREATE = (
     "CREATE TEMP TABLE waiting_round (number INTEGER PRIMARY KEY, day INTEGER, who TEXT, "
     "round_id INTEGER)",
-    "CREATE TEMP TABLE waiting_look (round INTEGER, number INTEGER, line INTEGER, "
+    "CREATE TEMP TABLE waiting_look (round INTEGER, number INTEGER PRIMARY KEY, line INTEGER, "
     "plant_id INTEGER, zone TEXT, began_at INTEGER, milliseconds INTEGER, outcome INTEGER, "
-    "unpotted INTEGER, PRIMARY KEY (round, number)) WITHOUT ROWID",
-    "CREATE TEMP TABLE waiting_tally (round INTEGER, look INTEGER, number INTEGER, at_ms INTEGER, "
-    "kind TEXT, stage TEXT, pest TEXT, count INTEGER, PRIMARY KEY (round, look, number)) "
-    "WITHOUT ROWID",
-    "CREATE TEMP TABLE waiting_note (round INTEGER, look INTEGER, text TEXT, "
-    "PRIMARY KEY (round, look)) WITHOUT ROWID",
-    "CREATE TEMP TABLE waiting_key (round INTEGER, line INTEGER, key TEXT, asked TEXT, "
-    "PRIMARY KEY (round, line)) WITHOUT ROWID",
-    "CREATE TEMP TABLE waiting_known (round INTEGER, number INTEGER, PRIMARY KEY (round, number)) "
-    "WITHOUT ROWID",
-    "CREATE TEMP VIEW waiting_new AS SELECT * FROM waiting_look AS look WHERE NOT EXISTS "
-    "(SELECT 1 FROM waiting_known AS known "
-    "WHERE known.round = look.round AND known.number = look.number)",
+    "unpotted INTEGER)",
+    "CREATE TEMP TABLE waiting_tally (look INTEGER, number INTEGER, at_ms INTEGER, kind TEXT, "
+    "stage TEXT, pest TEXT, count INTEGER, PRIMARY KEY (look, number)) WITHOUT ROWID",
+    "CREATE TEMP TABLE waiting_note (look INTEGER PRIMARY KEY, text TEXT)",
+    "CREATE TEMP TABLE waiting_key (line INTEGER PRIMARY KEY, key TEXT, asked TEXT)",
+    "CREATE TEMP TABLE waiting_known (look INTEGER PRIMARY KEY)",
+    "CREATE TEMP VIEW waiting_new AS SELECT * FROM waiting_look "
+    "WHERE number NOT IN (SELECT look FROM waiting_known)",
     "CREATE INDEX temp.waiting_key_by_key ON waiting_key (key, line)",
 )
 DROP = (
@@ -44,9 +38,12 @@ DROP = (
 
 ADD_ROUND = "INSERT INTO waiting_round (number, day, who) VALUES (?,?,?)"
 ADD_LOOK = "INSERT INTO waiting_look VALUES (?,?,?,?,?,?,?,?,?)"
-ADD_TALLY = "INSERT INTO waiting_tally VALUES (?,?,?,?,?,?,?,?)"
-ADD_NOTE = "INSERT INTO waiting_note VALUES (?,?,?)"
-ADD_KEY = "INSERT INTO waiting_key VALUES (?,?,?,?)"
+ADD_TALLY = "INSERT INTO waiting_tally VALUES (?,?,?,?,?,?,?)"
+ADD_NOTE = "INSERT INTO waiting_note VALUES (?,?)"
+ADD_KEY = "INSERT INTO waiting_key VALUES (?,?,?)"
+
+BY_ROUND = "CREATE INDEX IF NOT EXISTS temp.waiting_look_by_round ON waiting_look (round)"
+"""Needed only where looks of a round are to be compared: it is made then."""
 
 REUSED_KEYS = """
 SELECT line, key FROM waiting_key AS row WHERE asked != coalesce(
@@ -67,9 +64,9 @@ _ROWS = """
 SELECT look.line, look.number, plant_id, zone, began_at, milliseconds, outcome, unpotted, text,
     kind, stage, pest, count
 FROM waiting_look AS look
-LEFT JOIN waiting_note AS note ON note.round = look.round AND note.look = look.number
-LEFT JOIN waiting_tally AS tally ON tally.round = look.round AND tally.look = look.number
-LEFT JOIN waiting_key AS row ON row.round = look.round AND row.line = look.line
+LEFT JOIN waiting_note AS note ON note.look = look.number
+LEFT JOIN waiting_tally AS tally ON tally.look = look.number
+LEFT JOIN waiting_key AS row ON row.line = look.line
 """
 ROWS_WITHOUT_KEY = f"{_ROWS} WHERE look.round = ? AND row.key IS NULL ORDER BY look.number"
 ROWS_OF_HELD_KEYS = (
@@ -78,19 +75,20 @@ ROWS_OF_HELD_KEYS = (
 )
 
 FORGET_KNOWN = "DELETE FROM waiting_known"
-MARK_KNOWN = "INSERT INTO waiting_known VALUES (?, ?)"
+MARK_KNOWN = "INSERT INTO waiting_known VALUES (?)"
 MARK_KNOWN_KEYS = f"""
-INSERT INTO waiting_known SELECT look.round, look.number
-FROM waiting_look AS look
-CROSS JOIN waiting_key AS row ON row.round = look.round AND row.line = look.line
+INSERT INTO waiting_known SELECT look.number
+FROM waiting_look AS look CROSS JOIN waiting_key AS row ON row.line = look.line
 WHERE {_IS_HELD} OR {_IS_ABOVE}
 """
 COUNT_KNOWN_KEYS = f"SELECT count(*) FROM waiting_key AS row WHERE {_IS_HELD} OR {_IS_ABOVE}"
 
-LEAVE_OUT_ROUNDS = (
-    "DELETE FROM waiting_round "
-    "WHERE NOT EXISTS (SELECT 1 FROM waiting_new WHERE round = waiting_round.number)"
-)
+_FIRST_NEW = """
+SELECT began_at FROM waiting_new AS look
+WHERE look.round = waiting_round.number AND look.number > waiting_round.number
+ORDER BY look.number LIMIT 1
+"""
+LEAVE_OUT_ROUNDS = f"DELETE FROM waiting_round WHERE NOT EXISTS ({_FIRST_NEW})"
 FIND_ROUNDS = """
 UPDATE waiting_round SET round_id = (
     SELECT id FROM round
@@ -98,11 +96,10 @@ UPDATE waiting_round SET round_id = (
     ORDER BY id LIMIT 1
 )
 """
-NUMBERS = """
-SELECT min(number), max(number) FROM (
-    SELECT number FROM waiting_new
-    UNION ALL SELECT number FROM waiting_tally
-    UNION ALL SELECT number FROM waiting_round WHERE round_id IS NULL
+FIRST_NUMBER = """
+SELECT min(number) FROM (
+    SELECT min(number) AS number FROM waiting_new
+    UNION ALL SELECT min(number) FROM waiting_round WHERE round_id IS NULL
 )
 """
 
@@ -110,9 +107,7 @@ WRITE = (
     f"""
     INSERT INTO round (id, day, who, began_at, ended_at, how)
     SELECT {_id("number")}, day, who, began_at, began_at, 'imported' FROM (
-        SELECT number, day, who,
-            (SELECT began_at FROM waiting_new
-             WHERE round = waiting_round.number ORDER BY number LIMIT 1) AS began_at
+        SELECT number, day, who, ({_FIRST_NEW}) AS began_at
         FROM waiting_round WHERE round_id IS NULL
     )
     """,
@@ -140,14 +135,14 @@ WRITE = (
     SELECT round.day, look.plant_id, {_id("tally.number")}, {_id("look.number")}, at_ms, kind,
         stage, pest.id, count
     FROM waiting_tally AS tally
-    JOIN waiting_new AS look ON look.round = tally.round AND look.number = tally.look
-    JOIN waiting_round AS round ON round.number = tally.round
+    JOIN waiting_new AS look ON look.number = tally.look
+    JOIN waiting_round AS round ON round.number = look.round
     JOIN pest ON pest.code = tally.pest
     """,
     f"""
     INSERT INTO entry_note (entry_id, text)
     SELECT {_id("look.number")}, text FROM waiting_note AS note
-    JOIN waiting_new AS look ON look.round = note.round AND look.number = note.look
+    JOIN waiting_new AS look ON look.number = note.look
     """,
 )
 
@@ -155,8 +150,8 @@ WRITTEN_WITH_KEYS = f"""
 SELECT row.key, row.asked, round.day, look.plant_id, {_id("look.number")}, {_id("tally.number")},
     kind, count
 FROM waiting_new AS look
-CROSS JOIN waiting_key AS row ON row.round = look.round AND row.line = look.line
+CROSS JOIN waiting_key AS row ON row.line = look.line
 JOIN waiting_round AS round ON round.number = look.round
-LEFT JOIN waiting_tally AS tally ON tally.round = look.round AND tally.look = look.number
-ORDER BY look.round, look.number, tally.number
+LEFT JOIN waiting_tally AS tally ON tally.look = look.number
+ORDER BY look.number, tally.number
 """

@@ -183,11 +183,13 @@ class RoundsApp(App[None]):
         if self.logbook is None:
             return
         with contextlib.suppress(RoundsError):
-            stamp = self.logbook.stamp()
-            if stamp == self._seen:
-                return
             changes = self.logbook.file.changes_by_others()
-            is_new = (changes, stamp.written.on) != (self._written_elsewhere, self._seen.written.on)
+            stamp = self.logbook.stamp()
+            if changes != self.logbook.file.changes_by_others():
+                # it was written this moment: asked again at the next turn
+                return
+            by_others = changes != self._written_elsewhere and stamp != self._seen
+            is_new = by_others or stamp.written.on != self._seen.written.on
             self._seen, self._written_elsewhere = stamp, changes
             if is_new:
                 self.take_settings()

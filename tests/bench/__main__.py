@@ -23,13 +23,7 @@ IN_TURNS: dict[str, tuple[Callable[[int], list[Row]], int]] = {
 }
 """Measures of time, and how often ours and the other take turns unless said otherwise."""
 
-OF_LOOKS: dict[str, Callable[[int], list[Row]]] = {
-    "bytes": bytes_on_disk.measure,
-    "import": imports.measure,
-}
-"""Measures of so many looks."""
-
-NAMES = (*IN_TURNS, *OF_LOOKS)
+NAMES = (*IN_TURNS, "bytes", "import")
 
 
 def main(given: Sequence[str] | None = None) -> int:
@@ -48,8 +42,10 @@ def main(given: Sequence[str] | None = None) -> int:
 
 
 def _rows(name: str, repeats: int | None, looks: int) -> list[Row]:
-    if name in OF_LOOKS:
-        return OF_LOOKS[name](looks)
+    if name == "bytes":
+        return bytes_on_disk.measure(looks)
+    if name == "import":
+        return imports.measure(looks, repeats or imports.REPEATS)
     measure, usual = IN_TURNS[name]
     return measure(repeats or usual)
 

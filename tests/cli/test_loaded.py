@@ -54,7 +54,7 @@ LIBRARIES = ("dateutil", "numpy", "platformdirs", "rich", "scipy", "sqlite_utils
 def loaded_by_today() -> set[str]:
     """The modules in a process that has printed the plan of the day."""
     done = subprocess.run(
-        [sys.executable, "-c", PROGRAM], capture_output=True, text=True, check=True, timeout=60
+        [sys.executable, "-c", PROGRAM], capture_output=True, text=True, check=True
     )
     status, *loaded = done.stdout.split()
     assert status == "0"

@@ -22,7 +22,6 @@ def process(logbook_file: Path) -> Callable[..., subprocess.CompletedProcess[str
             [sys.executable, "-m", "rounds", *argv],
             **{"capture_output": True, "stdin": subprocess.DEVNULL, **settings},
             text=True,
-            timeout=60,
             check=False,
         )
 
@@ -42,7 +41,7 @@ def test_commands_that_read_load_neither_screens_nor_migrations(words: list[str]
         "print(status, *sorted(sys.modules))\n"
     )
     done = subprocess.run(
-        [sys.executable, "-c", program], capture_output=True, text=True, check=True, timeout=60
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
     )
     status, *loaded = done.stdout.splitlines()[-1].split()
     assert status == "0"

@@ -58,5 +58,5 @@ class Copy:
         """A process that imports the copy."""
         return subprocess.run(
             command, input=given, env={**os.environ, "PYTHONPATH": str(self.folder)},
-            cwd=self.folder, capture_output=True, text=True, timeout=120, check=False,
+            cwd=self.folder, capture_output=True, text=True, check=False,
         )  # fmt: skip

@@ -58,7 +58,6 @@ def test_without_a_terminal_it_says_so_and_ends_with_2(small_logbook: Path) -> N
         stdin=subprocess.DEVNULL,
         capture_output=True,
         text=True,
-        timeout=60,
         check=False,
     )
     assert ended.returncode == 2

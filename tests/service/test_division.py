@@ -263,7 +263,7 @@ def test_the_history_of_a_part_goes_on_with_that_of_the_whole_up_to_the_division
     assert sum(of == "S03" for of, _, _ in told(logbook, "S04")) == 8
     # what of it can be taken back is taken back at the plant it is of
     detail = detail_of(record(logbook, "S04"))
-    assert detail.looks == 6
+    assert detail.status.looks == 6
     assert detail.newest is not None
     assert read_entry_name(detail.newest.entry).owner_id == record(logbook, "S04").plant.id
     own = [line for line in told(logbook, "S03") if line[0]]

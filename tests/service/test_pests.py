@@ -95,7 +95,7 @@ def test_a_plant_said_to_be_what_is_not_known_is_told(
     fact = (plant.id, clock.today(), 0, what, "lamp-moth")
     with logbook.file.writing_records():
         plants.append_plant_fact(logbook.file, *fact)
+    said = logbook.collection().plants[plant.id]
     with pytest.raises(LogbookUnusable, match="'lamp-moth'") as raised:
-        record = record_of(logbook, logbook.collection().plants[plant.id], clock.today())
-        _ = record.body, record.streak
+        _ = record_of(logbook, said, clock.today()).streak
     assert raised.value.code == f"logbook-{kind}-unknown"

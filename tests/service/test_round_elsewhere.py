@@ -4,7 +4,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -100,6 +100,28 @@ def test_a_round_ended_elsewhere_takes_no_more(two: tuple[Logbook, Logbook]) -> 
         here.count("removed")
     assert here.trouble(str(refused.value)).stage == "end"
     assert found(two[0]) == 1
+
+
+@pytest.mark.parametrize("presses", ["count", "catch_up"])
+def test_a_round_of_yesterday_closed_by_one_begun_elsewhere_takes_no_more(
+    two: tuple[Logbook, Logbook], presses: str
+) -> None:
+    first, second = two
+    clock = first.clock
+    assert isinstance(clock, SetClock)
+    here = begin(first, plan_day(first, clock.today()))
+    here.count("removed")
+    clock.instant += timedelta(days=1)
+    begin(second, plan_day(second, clock.today()), "Second Keeper")
+    if presses == "catch_up":
+        view = here.catch_up()
+    else:
+        with pytest.raises(Refused) as refused:
+            here.count("removed")
+        view = here.trouble(str(refused.value))
+    assert view.stage == "end"
+    assert here.leave().stage == "end"
+    assert found(second) == 1
 
 
 def test_nobody_comes_to_a_round_that_is_being_walked(two: tuple[Logbook, Logbook]) -> None:

@@ -65,7 +65,7 @@ def test_a_visit_says_what_was_found_zone_by_zone(add: Add, look: LookIn, logboo
     assert (finds.visit.found, finds.visit.open_doubts) == (3, 1)
     assert (clean.text, clean.short) == ("7 zones, 1:00, nothing", "nothing")
     assert (came.text, came.visit) == ("came to porch shelf", None)
-    assert detail(logbook).looks == 2
+    assert detail(logbook).status.looks == 2
 
 
 def test_one_person_and_another_made_two_visits(add: Add, logbook: Logbook) -> None:
@@ -120,7 +120,7 @@ def test_a_visit_taken_back_stays_in_sight(
     line = detail(logbook).history[0]
     assert (line.text, line.is_withdrawn) == ("taken back", True)
     assert [e.state for e in entries(logbook)] == ["taken-back", "taken-back"]
-    assert detail(logbook).looks == 0
+    assert detail(logbook).status.looks == 0
 
 
 def test_a_look_in_progress_is_not_corrected_from_here(

@@ -44,7 +44,7 @@ def opened_by(program: str, path: Path, *words: object) -> subprocess.CompletedP
         "sys.exit(main(['rank', '--json', '--db', sys.argv[1]]))\n"
     )
     command = [sys.executable, "-c", whole, str(path), *map(str, words)]
-    return subprocess.run(command, capture_output=True, text=True, timeout=120, check=False)
+    return subprocess.run(command, capture_output=True, text=True, check=False)
 
 
 def test_a_file_of_version_4_holds_the_same_rows_afterwards(path: Path) -> None:

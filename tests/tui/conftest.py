@@ -26,7 +26,7 @@ from rounds.tui.screens.sheet_screen import SheetScreen
 from tests.days import whole_day
 from tests.tui.quiet import Quiet, key_event
 
-PATIENCE_SECONDS, TRIES = 20.0, 200
+PATIENCE_SECONDS, TRIES = 60.0, 200
 POLL_SECONDS = 0.02
 BETWEEN_TRIES = 0.005
 """seconds in which timers of the app may run out"""

@@ -199,7 +199,7 @@ async def test_the_ranking_and_a_plant_show_what_another_hand_writes(
     async with opened(path) as driver:
         await driver.press("l", "space")
         await driver.shows("3 plants")
-        marked = driver.screen.shown[driver.screen.mark].code
+        marked = driver.screen.shown[driver.screen.mark].status.code
         enter_look(elsewhere, now(elsewhere.clock), "G14", LookEntered((), 60.0))
 
         def is_read() -> bool:

@@ -24,7 +24,8 @@ from rounds.service.plant.status import PlantStatus, seen_status
 from rounds.service.plant.status_text import standing_text, where_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import Page
-from rounds.tui.pages.plants import PlantsView, list_room, plants_page
+from rounds.tui.pages.list_room import list_room
+from rounds.tui.pages.plants import PlantsView, plants_page
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen

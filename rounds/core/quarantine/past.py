@@ -110,6 +110,8 @@ class Past:
     """whether anything was ever counted"""
     visits: int = 0
     """rounds, or days entered for, in which it was looked at"""
+    newest: tuple[int, date] | None = None
+    """of what was entered at this very plant: the id given last, and the day it is about"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +194,8 @@ def _with_day(past: Past, day: date, looks: list[StandingLook], reader: Reader) 
         seen_on=day if seen else past.seen_on,
         laid_on=day if laid else past.laid_on,
         is_counted=past.is_counted or bool(tallies),
-        visits=past.visits + len({look.round_id for look in looks}),
+        visits=past.visits + len({(reader.is_own(look), look.round_id) for look in looks}),
+        newest=max(filter(None, (past.newest, _newest(day, looks, reader))), default=None),
     )
 
 
@@ -240,6 +243,14 @@ def _zones(
         by_zone.setdefault(look.zone, []).append(look)
     told = {zone: told_by(zones.get(zone, ZonePast()), day, of) for zone, of in by_zone.items()}
     return {**zones, **told}
+
+
+def _newest(day: date, looks: Iterable[StandingLook], reader: Reader) -> tuple[int, date] | None:
+    own = [look for look in looks if reader.is_own(look)]
+    ids = [look.id for look in own if not look.is_open]
+    ids += [tally.id for look in own for tally in look.tallies]
+    ids += [sign.id for look in own for sign in look.signs]
+    return (max(ids), day) if ids else None
 
 
 def _pairs(looks: Sequence[StandingLook], reader: Reader) -> list[Pair]:

@@ -33,10 +33,11 @@ class LooksOfFile(RowsOfFile):
 
     def take(self, record: Record) -> None:
         """Check a row and put it with the others. BadInput or Refused for its faults."""
-        line, waiting = record[0], self._waiting
-        row = self._reader.read(record)
-        plant_id, day, instant, seconds, checked, who, note, key = row
-        in_round = waiting.round_number(day, who)
+        line, told = record
+        row = self._reader.read_fast(told) or self._reader.read(record)
+        plant_id, day, instant, seconds, checked, note, key = row
+        waiting = self._waiting
+        in_round = waiting.round_number(day, checked.who)
         looks = []
         for zone, part in checked.zones:
             # as `share_seconds` has it
@@ -53,11 +54,11 @@ class LooksOfFile(RowsOfFile):
             )
             looks.append(look)
         for tally in checked.tallies:
-            waiting.add_tally(in_round, looks[0], round(instant * 1000), *tally)
+            waiting.add_tally(looks[0], round(instant * 1000), *tally)
         if note:
-            waiting.add_notes(in_round, looks, note)
+            waiting.add_notes(looks, note)
         if key:
-            waiting.add_key(in_round, line, key, _asked(row))
+            waiting.add_key(line, key, _asked(row))
         self._rows += 1
 
     def all_taken(self) -> None:
@@ -99,7 +100,7 @@ def _asked(row: LookRow) -> str:
         "counts": counts,
         "unpotted": checked.unpotted,
         "outcome": checked.outcome,
-        "who": row.who,
+        "who": checked.who,
         "note": row.note or None,
     }
     return digest_of({"command": "import", "look": look})

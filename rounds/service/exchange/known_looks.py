@@ -23,7 +23,7 @@ def mark_known(file: LogbookFile, waiting: WaitingLooks) -> int:
             for row in waiting.rows_of_held_keys(of):
                 held.subtract(row.looks)
             rows = list(_known(waiting.rows_without_key(of), held))
-            waiting.mark_known(of, rows)
+            waiting.mark_known(rows)
             known += len(rows)
     return known + waiting.mark_known_keys()
 

@@ -4,6 +4,7 @@ from bisect import bisect_right
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from operator import itemgetter
 from typing import NamedTuple, get_args
 
@@ -28,8 +29,8 @@ from rounds.service.logbook.named import unknown
 OUTCOMES: tuple[str, ...] = get_args(Outcome)
 HIDDEN = "cannot-see"
 
-CHECKED_BY = ("zone", *KINDS, "stage", "unpotted", "outcome", "pest")
-"""Columns on which a check depends; besides, on the plant as it was that day, and the seconds."""
+CHECKED_BY = ("zone", *KINDS, "stage", "unpotted", "outcome", "pest", "who")
+"""Columns on which `Checked` depends; besides, on the plant as it was that day."""
 
 MOST_KEPT = 4096
 """As many checks are kept of plants that are alike."""
@@ -47,6 +48,7 @@ class Checked:
     """kind, stage, pest and count"""
     unpotted: bool
     outcome: str
+    who: str | None
     most_seconds: float
 
 
@@ -70,9 +72,12 @@ class LookRow(NamedTuple):
     """in seconds since 1970, UTC"""
     seconds: float
     checked: Checked
-    who: str | None
     note: str
     key: str
+
+
+_look_row = partial(tuple.__new__, LookRow)
+"""Makes one without the detour by way of keywords, for each row of a long file."""
 
 
 class LookReader:
@@ -94,15 +99,23 @@ class LookReader:
         self._plant, self._at, self._seconds = place["plant"], place["at"], place["seconds"]
         self._width = len(file.columns)
         # a column the file does not have is read from an empty cell at the end
-        self._who_note_key = itemgetter(*(place.get(c, -1) for c in ("who", "note", "key")))
+        self._note_and_key = itemgetter(place.get("note", -1), place.get("key", -1))
         self._checked_by = itemgetter(*(place[c] for c in CHECKED_BY if c in place))
 
     def read(self, record: Record) -> LookRow:
         """A row. BadInput or Refused where it cannot be read, or may not be written."""
-        return self._read_fast(record[1]) or self._read_at_length(record)
+        row = self._file.row(record)
+        cells.check_text(row)
+        plant = self._find_plant(row.needed("plant"))
+        day, instant = self._times.read(row.needed("at"))
+        entered = _entered(row)
+        checked = self._check(plant, day, entered, row.cell("who") or self._who)
+        self._keep(record[1], plant, day, checked)
+        note, key = row.cell("note") or "", row.cell("key") or ""
+        return LookRow(plant.id, day, instant, entered.seconds, checked, note, key)
 
-    def _read_fast(self, told: list[str]) -> LookRow | None:
-        """A row that agrees with one above it; None where it has to be read at length."""
+    def read_fast(self, told: list[str]) -> LookRow | None:
+        """As `read`, of cells that agree with a row above; None where that has to be asked."""
         if len(told) != self._width:
             return None
         plant = self._as_it_was.get(told[self._plant])
@@ -117,37 +130,11 @@ class LookReader:
             seconds = float(told[self._seconds])
         except ValueError:
             return None
-        who, note, key = self._who_note_key((*told, ""))
-        if not 0 <= seconds <= checked.most_seconds or not (who + note + key).isprintable():
+        note, key = self._note_and_key((*told, ""))
+        if not 0 <= seconds <= checked.most_seconds or not (note + key).isprintable():
             return None
-        return LookRow(
-            plant.plant_id,
-            day,
-            instant,
-            seconds,
-            checked,
-            who.strip() or self._who,
-            note.strip(),
-            key.strip(),
-        )
-
-    def _read_at_length(self, record: Record) -> LookRow:
-        row = self._file.row(record)
-        cells.check_text(row)
-        plant = self._find_plant(row.needed("plant"))
-        day, instant = self._times.read(row.needed("at"))
-        entered = _entered(row)
-        checked = self._check(plant, day, entered)
-        self._keep(record[1], plant, day, checked)
-        return LookRow(
-            plant.id,
-            day,
-            instant,
-            entered.seconds,
-            checked,
-            row.cell("who") or self._who,
-            row.cell("note") or "",
-            row.cell("key") or "",
+        return _look_row(
+            (plant.plant_id, day, instant, seconds, checked, note.strip(), key.strip())
         )
 
     def _find_plant(self, code: str) -> Plant:
@@ -156,7 +143,7 @@ class LookReader:
             raise unknown("plant", code, [p.code for p in self._plants.values()], "code")
         return plant
 
-    def _check(self, plant: Plant, day: date, entered: LookEntered) -> Checked:
+    def _check(self, plant: Plant, day: date, entered: LookEntered, who: str | None) -> Checked:
         found = check_look(self._logbook, plant, day, entered)
         entered = found.entered
         pest = pest_counted(self._logbook, plant, day, entered)
@@ -167,6 +154,7 @@ class LookReader:
             tallies=tuple((k, entered.stage, pest, n) for k, n in entered.counted.items()),
             unpotted=entered.unpotted,
             outcome=entered.outcome or OUTCOMES[0],
+            who=who,
             most_seconds=0.0 if entered.outcome == HIDDEN else LONGEST_SECONDS,
         )
 

@@ -100,19 +100,21 @@ class FileRead:
 
     def _take_rows(self, file: CsvFile, taken: RowsOfFile) -> None:
         digest = _RowsDigest(file) if self._wants_digest else None
-        self.rows = 0
-        for record in file.records:
-            self.rows += 1
+        rows = 0
+        enough = False
+        for rows, record in enumerate(file.records, 1):  # noqa: B007 (their number)
             if digest is not None:
                 digest.add(record)
-            elif self._troubles.enough:
+            elif enough:
                 break
-            if not self._troubles.enough:
-                try:
+            try:
+                if not enough:
                     taken.take(record)
-                except RoundsError as fault:
-                    self._troubles.add(record[0], fault)
-        if not self.rows:
+            except RoundsError as fault:
+                self._troubles.add(record[0], fault)
+                enough = self._troubles.enough
+        self.rows = rows
+        if not rows:
             raise BadInput("file-without-rows", file=file.name, places=[Place(file=file.name)])
         self.digest = digest.value if digest else None
 

@@ -32,6 +32,7 @@ def text_of(past: Past) -> str:
         "pairs": [[p.first, p.second, p.first_times, p.second_times] for p in past.pairs],
         "last": [back(past.last_look_on), back(past.seen_on), back(past.laid_on)],
         "counts": [past.is_counted, past.visits],
+        "newest": past.newest and [past.newest[0], back(past.newest[1])],
     }
     return json.dumps(whole, separators=(",", ":"))
 
@@ -61,6 +62,7 @@ def past_of(text: str, until: date) -> Past:
         laid_on=laid_on,
         is_counted=is_counted,
         visits=visits,
+        newest=(found["newest"][0], day.known(found["newest"][1])) if found["newest"] else None,
     )
 
 

@@ -14,6 +14,9 @@ from rounds.service.plant.visits import EntryLine
 from rounds.service.plant.zones import ZoneSeen, zones_seen
 from rounds.words.forms import calendar_day, day_month
 
+LATELY_DAYS = 24
+"""with looks, whose history a page has room for at most"""
+
 
 @dataclass(frozen=True, slots=True)
 class NewestEntry:
@@ -30,11 +33,9 @@ class PlantDetail:
     status: PlantStatus
     sentence: str
     zones: tuple[ZoneSeen, ...]
-    looks: int
-    """how often it was looked at, in a round or by an entry for a day; before a division too"""
     newest: NewestEntry | None
     history: tuple[HistoryLine, ...]
-    """newest first"""
+    """newest first, of the days that were asked for"""
     touches: tuple[str, ...]
     """codes"""
     note: str | None
@@ -52,16 +53,24 @@ class PlantDetail:
         return self.status.standing == "gone"
 
 
-def plant_detail(record: PlantRecord, status: PlantStatus) -> PlantDetail:
-    """What the page of a plant says at the end of the day of its record; nothing is worked out."""
+def plant_detail(
+    record: PlantRecord, status: PlantStatus, days: tuple[date, date] | None = None
+) -> PlantDetail:
+    """What the page of a plant says at the end of the day of its record; nothing is worked out.
+
+    Args:
+        record: of the plant.
+        status: as far as it is worked out.
+        days: the first and last whose history is told; the last few on which it was looked at
+            where none are named.
+    """
     plants = record.logbook.collection().plants
-    history = timeline(record)
+    history = timeline(record, *(days or (_lately(record), record.on)))
     return PlantDetail(
         status=status,
         sentence=_sentence(record, is_pooled=status.method == "pooled"),
         zones=zones_seen(record, status.left_by_zone or {}),
-        looks=sum(1 for line in history if line.visit and not line.is_withdrawn),
-        newest=newest_entry(history, record.on),
+        newest=_newest_entry(record, history),
         history=history,
         touches=tuple(sorted(plants[other].code for other in record.plant.touching(record.on))),
         note=record.plant.fact("note", record.on),
@@ -79,8 +88,22 @@ def own_text(own: OwnDetection) -> str:
     return words.say(f"bench.{code}", times=f"{own.theta:.1f}", pairs=own.pairs)
 
 
-def newest_entry(history: Sequence[HistoryLine], on: date) -> NewestEntry | None:
+def _lately(record: PlantRecord) -> date:
+    """The first of the last few days on which it was looked at."""
+    days = record.days(record.pest)[-LATELY_DAYS:]
+    return days[0].day if len(days) == LATELY_DAYS else date.min
+
+
+def _newest_entry(record: PlantRecord, history: Sequence[HistoryLine]) -> NewestEntry | None:
     """What would be taken back first: the entry made last, whatever day it is about."""
+    newest = record.known.newest
+    if newest is not None and all(line.day != newest[1] for line in history):
+        history = [*history, *timeline(record, newest[1], newest[1])]
+    return newest_entry(history, record.on)
+
+
+def newest_entry(history: Sequence[HistoryLine], on: date) -> NewestEntry | None:
+    """Of some lines the entry that was made last and can be taken back."""
     history = [line for line in history if line.of is None]
     visits = [line.visit for line in history if line.visit and line.visit.newest_standing_id]
     visit = max(visits, key=lambda visit: visit.newest_standing_id or 0, default=None)

@@ -67,6 +67,8 @@ class PlantStatus:
     standing_since: date
     streak: Streak
     """with regard to the pest that binds"""
+    looks: int
+    """how often it was looked at, in a round or by an entry for a day; before a division too"""
     last_look_on: date | None
     last_complete_look_on: date | None
     last_find_on: date | None
@@ -140,6 +142,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         standing=record.standing,
         standing_since=record.standing_since,
         streak=record.streak,
+        looks=record.known.visits,
         last_look_on=record.last_look_on,
         last_complete_look_on=record.last_complete_look_on,
         last_find_on=record.last_find_on,

@@ -310,13 +310,14 @@ class RoundProgress:
             # the clock has run on, and the next press writes it
             opened = before
             self.course = self.course.with_open(before)
-        if self._log.is_mine():
+        if not walks.is_unfinished(self._logbook.file, self._walk.id):
+            # nobody holds a round that is over, and nothing of it is entered any more
+            self.stage = "end"
+        elif self._log.is_mine():
             self.arrive()
         elif opened is not None:
             self._stand_in(opened)
             self.plant.reload()
-        elif not walks.is_unfinished(self._logbook.file, self._walk.id):
-            self.stage = "end"
 
     def _next_step(self) -> str:
         """On to the next step not done, or to the hygiene stop before it, or to the end.

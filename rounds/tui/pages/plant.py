@@ -10,10 +10,10 @@ from rounds.service.plant.zones import ZoneSeen
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
+from rounds.tui.pages.list_room import Room
 from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, status_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
-from rounds.tui.pages.plants import Room
 from rounds.tui.pages.risk import put_bars
 from rounds.words.forms import calendar_day, expected_number, looks_text, number_in_column
 
@@ -170,7 +170,7 @@ def _lines(page: Page, view: PlantPageView, top: int, left: int, end: int) -> in
         if is_here:
             page.put(row, left, ">", "here")
         page.put(row, left + 2, str(index + 1), "strong")
-        text = words.say(f"plant.lines.{code}", looks=looks_text(view.detail.looks))
+        text = words.say(f"plant.lines.{code}", looks=looks_text(view.detail.status.looks))
         page.put(row, left + 4, text, "here" if is_here else "ink")
     return top + min(room, len(lines))
 

@@ -12,13 +12,13 @@ from rounds.service.plant.before import Before
 from rounds.service.plant.status_text import clean_text, risk_text, where_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
+from rounds.tui.pages.list_room import Room, lines_in_sight, list_room
 from rounds.tui.pages.parts import (
     ROOMY,
     STANDING_MARK,
     ask,
     ask_typed,
     desk_row,
-    first_shown,
     heading,
     hint,
     rows_said,
@@ -71,15 +71,6 @@ class PlantsView:
     """the risks at the end of the last round before today"""
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
-    """The rows of the list: its heads if there are any, then `rows` from `first` on."""
-
-    heads: int | None
-    first: int
-    rows: int
-
-
 def plants_page(view: PlantsView, width: int, height: int) -> Page:
     """All plants, or those chosen."""
     page = Page(width, height)
@@ -93,31 +84,6 @@ def plants_page(view: PlantsView, width: int, height: int) -> Page:
         none = f"none-{view.which}" if view.plants else "none-yet"
         page.put_wrapped(2, left, say(f"plants.{none}"), until=until)
     return page
-
-
-def list_room(page: Page, count: int, end: int | None = None) -> Room:
-    """Where a list of `count` lines has its place, one row kept for `more` where some are hidden.
-
-    `end` is the row what is said at the bottom begins on, where that is not its usual one.
-    """
-    if page.is_wide:
-        heads, first = 6, 7
-    elif page.height >= ROOMY:
-        heads = 7 if page.height > ROOMY + 1 else 6
-        first = heads + 1
-    else:
-        heads, first = None, 4
-    usual = desk_row(page) - (1 if page.height >= ROOMY else 0)
-    rows = max(1, (usual if end is None else min(usual, end)) - first)
-    if heads is not None and count > rows:
-        rows -= 1
-    return Room(heads, first, rows)
-
-
-def lines_in_sight(mark: int, count: int, room: Room) -> range:
-    """The lines of the list that are shown."""
-    first = first_shown(mark, count, room.rows)
-    return range(first, min(count, first + room.rows))
 
 
 def _heading(page: Page, view: PlantsView) -> None:

@@ -1,16 +1,13 @@
 """The risk of a plant in the list of all: what it is, what it was, and bars of what makes it up."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.plan.score import PlantRisk
 from rounds.service.plant.before import Before
 from rounds.tui.page import MIDDLE, Page, Role
+from rounds.tui.pages.list_room import Room
 from rounds.tui.pages.parts import say
-
-if TYPE_CHECKING:
-    from rounds.tui.pages.plants import Room
 
 STEP = 13
 """Columns of the list stand so far apart, where the keys do."""
@@ -72,7 +69,7 @@ def was_text(before: Before | None, plant_id: int) -> tuple[str, Role]:
     return (words.say("lives.ranking.new"), "quiet") if was is None else (str(round(was)), "ink")
 
 
-def put_bars(page: Page, row: int, left: int, room: "Room", risk: PlantRisk | None) -> None:
+def put_bars(page: Page, row: int, left: int, room: Room, risk: PlantRisk | None) -> None:
     """What the risk is made of, each part with its word, its figure and a bar."""
     if risk is None:
         page.put(row, left, words.say("calculating.risk"), "quiet", until=page.width)

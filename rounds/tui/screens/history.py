@@ -19,7 +19,7 @@ from rounds.tui.pages.history import (
     visit_page,
 )
 from rounds.tui.screens.asking import asking_bindings
-from rounds.tui.screens.of_plant import OfPlant
+from rounds.tui.screens.of_plant import EVER, OfPlant
 from rounds.words.forms import day_month
 
 
@@ -28,6 +28,7 @@ class HistoryScreen(OfPlant):
 
     HELP = "history"
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings("history", "yes", "no")
+    days_told = EVER
 
     def list_page(self, width: int, height: int) -> Page:
         """The history."""
@@ -84,6 +85,7 @@ class VisitScreen(OfPlant):
 
     def __init__(self, logbook: Logbook, code: str, day: date, round_id: int) -> None:
         self._day, self._round_id = day, round_id
+        self.days_told = day, day
         super().__init__(logbook, code)
 
     def read(self) -> None:

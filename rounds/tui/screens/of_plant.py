@@ -1,5 +1,7 @@
 """What the screens about one plant share: its detail, read again where something was written."""
 
+from datetime import date
+
 from rounds.core.collection import Plant
 from rounds.service.day.at_hand import record_of, status_on
 from rounds.service.logbook.book import Logbook
@@ -7,11 +9,15 @@ from rounds.service.logbook.named import find_plant
 from rounds.service.plant.detail import PlantDetail, plant_detail
 from rounds.tui.screens.asking import AskingScreen
 
+EVER = (date.min, date.max)
+
 
 class OfPlant(AskingScreen):
     """A list about one plant."""
 
     detail: PlantDetail
+    days_told: tuple[date, date] | None = None
+    """of its history: the last few if none are named"""
 
     def __init__(self, logbook: Logbook, code: str) -> None:
         self.code = code
@@ -31,4 +37,4 @@ class OfPlant(AskingScreen):
     def read(self) -> None:
         """All that is said of it."""
         record = record_of(self.logbook, self.plant())
-        self.detail = plant_detail(record, status_on(self.day, record))
+        self.detail = plant_detail(record, status_on(self.day, record), self.days_told)

@@ -21,8 +21,9 @@ from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
+from rounds.tui.pages.list_room import lines_in_sight, list_room
 from rounds.tui.pages.parts import say
-from rounds.tui.pages.plants import PlantsView, lines_in_sight, list_room, plants_page
+from rounds.tui.pages.plants import PlantsView, plants_page
 from rounds.tui.pages.risk import parts_behind
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
 from rounds.tui.screens.plant import PlantScreen

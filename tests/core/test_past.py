@@ -1,0 +1,167 @@
+"""What older days amount to: the same from all looks at once or day by day, and from their days."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rounds.core.body import make_body
+from rounds.core.log.effective import StandingLook, StandingSign, StandingTally
+from rounds.core.quarantine.days import days_looked
+from rounds.core.quarantine.past import DAYS_KEPT, Past, Reader, gone_on, nothing_before
+from rounds.core.quarantine.streak import clean_streak
+from rounds.service.inference.past_text import past_of, text_of
+from rounds.service.logbook.parameters import load_parameters
+
+PARAMETERS = load_parameters()
+BODY = make_body("leafy-plant", "small", False, PARAMETERS)
+PEST = "mealybug"
+FIRST = date(2026, 1, 1)
+ZONES = [zone.zone for zone in BODY.outside]
+READER = Reader(lambda _: BODY, (PEST,), PEST, PARAMETERS.inspection)
+RULES = PARAMETERS.pests[PEST].rules["default"]
+
+
+def on(offset: int) -> date:
+    return FIRST + timedelta(days=offset)
+
+
+KINDS = ["removed", "killed", "left", "doubtful"]
+TALLIES = st.builds(
+    StandingTally,
+    id=st.integers(1, 10**6),
+    kind=st.sampled_from(KINDS),
+    stage=st.sampled_from([None, "young", "adult"]),
+    pest=st.sampled_from([PEST, "scale"]),
+    count=st.integers(1, 3),
+    at_ms=st.just(0),
+    settled_as=st.sampled_from([None, None, "alive", "remains"]),
+)
+SIGNS = st.builds(StandingSign, id=st.integers(1, 10**6), kind=st.just("ants"))
+
+
+@st.composite
+def looks(draw: st.DrawFn, days: int = 40) -> tuple[StandingLook, ...]:
+    """The looks of some days, some of them at all zones for long enough."""
+    found: list[StandingLook] = []
+    for offset in sorted(draw(st.sets(st.integers(0, days - 1), max_size=14))):
+        whole = draw(st.booleans())
+        zones = ZONES if whole else draw(st.lists(st.sampled_from(ZONES), max_size=3))
+        for zone in zones:
+            tallies = draw(st.lists(TALLIES, max_size=1)) if draw(st.integers(0, 5)) == 0 else []
+            signs = draw(st.lists(SIGNS, max_size=1)) if draw(st.integers(0, 9)) == 0 else []
+            found.append(
+                StandingLook(
+                    id=len(found) + 1,
+                    day=on(offset),
+                    zone=zone,
+                    round_id=offset,
+                    began_at=0,
+                    seconds=draw(st.sampled_from([2.0, 60.0])),
+                    outcome=draw(st.sampled_from(["looked", "looked", "cannot-see"])),
+                    reason=draw(st.sampled_from([None, None, "not-answered"])),
+                    unpotted=False,
+                    is_open=False,
+                    tallies=tuple(tallies),
+                    signs=tuple(signs),
+                )
+            )
+    return tuple(found)
+
+
+def whole(seen: tuple[StandingLook, ...]) -> Past:
+    return gone_on(nothing_before(FIRST), seen, on(39), READER)
+
+
+@given(looks(), st.lists(st.integers(0, 39), max_size=4))
+def test_day_by_day_it_comes_to_the_same(seen: tuple[StandingLook, ...], stops: list[int]) -> None:
+    past = nothing_before(FIRST)
+    for stop in sorted({*stops, 39}):
+        new = [look for look in seen if past.until < look.day <= on(stop)]
+        past = past_of(text_of(gone_on(past, new, on(stop), READER)), on(stop))
+    assert past == whole(seen)
+
+
+@given(looks())
+def test_its_days_are_those_of_the_looks(seen: tuple[StandingLook, ...]) -> None:
+    past = whole(seen).pests.get(PEST)
+    days = days_looked(seen, lambda _: BODY, PEST, PARAMETERS.inspection)
+    assert (past.days if past else ()) == days
+    assert (past.live_on if past else ()) == tuple(day.day for day in days if day.live)
+
+
+@given(looks())
+def test_it_reads_back_as_it_was_written(seen: tuple[StandingLook, ...]) -> None:
+    past = whole(seen)
+    assert past_of(text_of(past), past.until) == past
+
+
+def clean_looks(day: date) -> list[StandingLook]:
+    """A complete clean look of one day."""
+    return [
+        StandingLook(
+            day.toordinal() * 10 + n, day, zone, 1, 0, 60.0, "looked", None, False, False, ()
+        )
+        for n, zone in enumerate(ZONES)
+    ]
+
+
+@pytest.mark.parametrize("every", [1, 3, 40])
+@pytest.mark.parametrize("find_on", [None, 100, 700])
+def test_a_long_streak_is_the_same_when_most_of_its_days_are_no_longer_kept(
+    every: int, find_on: int | None
+) -> None:
+    days = range(0, 1000, every)
+    seen = [look for offset in days for look in clean_looks(on(offset))]
+    if find_on is not None:
+        number = next(n for n, look in enumerate(seen) if look.day >= on(find_on))
+        alive = StandingTally(1, "removed", None, PEST, 1, 0)
+        seen[number] = replace(seen[number], tallies=(alive,))
+    past = nothing_before(FIRST)
+    for until in range(49, 1000, 50):
+        new = [look for look in seen if past.until < look.day <= on(until)]
+        past = gone_on(past, new, on(until), READER)
+    known = past.pests[PEST]
+    every_day = days_looked(tuple(seen), lambda _: BODY, PEST, PARAMETERS.inspection)
+    for asked in (on(999), on(1030)):
+        kept = clean_streak(
+            known.days, asked, RULES, older=(known.older_looks, known.older_began_on)
+        )
+        assert kept == clean_streak(every_day, asked, RULES)
+    assert len(known.days) < len(every_day) or every == 40
+    assert (on(999) - known.days[0].day).days <= DAYS_KEPT or every == 40
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        {"id": 9}, {"day": on(3)}, {"zone": "sheaths"}, {"seconds": 19.0}, {"outcome": "partial"},
+        {"unpotted": True}, {"is_open": True}, {"tallies": ()},
+    ],
+    ids=str,
+)  # fmt: skip
+def test_its_key_is_another_with_any_look(other: dict[str, Any]) -> None:
+    tally = StandingTally(2, "removed", "adult", PEST, 1, 0)
+    look = StandingLook(1, on(2), "axils", 1, 0, 60.0, "looked", None, False, False, (tally,))
+    assert whole((look,)).key != whole((replace(look, **other),)).key
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        {"kind": "left"},
+        {"stage": "young"},
+        {"pest": "scale"},
+        {"count": 2},
+        {"settled_as": "alive"},
+    ],
+    ids=str,
+)
+def test_its_key_is_another_with_any_count(other: dict[str, Any]) -> None:
+    tally = StandingTally(2, "removed", "adult", PEST, 1, 0)
+    look = StandingLook(1, on(2), "axils", 1, 0, 60.0, "looked", None, False, False, (tally,))
+    changed = replace(look, tallies=(replace(tally, **other),))
+    assert whole((look,)).key != whole((changed,)).key
