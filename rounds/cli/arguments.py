@@ -65,7 +65,7 @@ def argument_of(command: str, field: str) -> str:
     return OF_COMMAND.get(command, {}).get(field) or ARGUMENTS.get(field, field)
 
 
-def call_as_typed(fault: RoundsError) -> None:
+def command_as_typed(fault: RoundsError) -> None:
     """Call what is at fault as the command at hand does."""
     if fault.field is not None:
         command = click.get_current_context().info_name or ""
@@ -80,5 +80,5 @@ class Command(click.Command):
         try:
             return super().invoke(ctx)
         except RoundsError as fault:
-            call_as_typed(fault)
+            command_as_typed(fault)
             raise

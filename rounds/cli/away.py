@@ -24,7 +24,7 @@ from rounds.words.forms import days_text, minutes_seconds
 @argument("[FROM]", "first", required=False)
 @argument("[TO]", "last", required=False)
 @writing
-def away(call: Writing, first: str | None, last: str | None) -> Answer:
+def away(asked: Writing, first: str | None, last: str | None) -> Answer:
     """Enter days away; without them list those that stand."""
     entry, known = None, False
     if first is not None:
@@ -33,14 +33,14 @@ def away(call: Writing, first: str | None, last: str | None) -> Answer:
         from_day, to_day = read_day(first, "first_day"), read_day(last, "last_day")
 
         def write() -> dict[str, Any]:
-            name, _ = enter_away(call.logbook, call.moment, from_day, to_day)
+            name, _ = enter_away(asked.logbook, asked.moment, from_day, to_day)
             return {"id": str(name)}
 
-        written, known = call.once(write)
+        written, known = asked.once(write)
         entry = written["id"]
-    on = call.moment.day
-    standing = call.logbook.collection().away
-    day = planned_day(call.logbook, on)
+    on = asked.moment.day
+    standing = asked.logbook.collection().away
+    day = planned_day(asked.logbook, on)
     leaving = before_leaving(day.ordered, on, day.next_away, day.choices.rules.gap_days)
     return Answer(
         "away",

@@ -89,7 +89,7 @@ def _command_taking(option: str, context: click.Context | None) -> str | None:
     return None
 
 
-def day_of_call(given: Sequence[str], clock: Clock) -> date:
+def day_of_command(given: Sequence[str], clock: Clock) -> date:
     """The day a call that failed speaks about, as far as it can be read; else today."""
     for name in ("--on", "--at"):
         for text in _given_to(name, given):

@@ -20,20 +20,20 @@ from rounds.service.collection.division import DivisionEntered, divide
 @option("--place", metavar="P", about="part-place")
 @option("--spot", metavar="S")
 @writing
-def divide_plant(call: Writing, code: str, into: int, **said: Any) -> Answer:
+def divide_plant(asked: Writing, code: str, into: int, **said: Any) -> Answer:
     """Make several plants of one."""
 
     def write() -> dict[str, Any]:
         entered = DivisionEntered(into, said["codes"], said["names"], said["place"], said["spot"])
-        written = divide(call.logbook, call.moment, code, entered)
+        written = divide(asked.logbook, asked.moment, code, entered)
         parts = [{"code": part.code, "name": part.name} for part in written.parts]
         return {"code": written.plant.code, "divided_id": written.entry, "parts": parts}
 
-    written, known = call.once(write)
+    written, known = asked.once(write)
     before = {"divided_id": written["divided_id"], "parts": written["parts"]}
     lines = [words.say("cli.divide.part", **part) for part in written["parts"]]
     return plant_answer(
-        "divide", call, written["code"], known, before=before,
+        "divide", asked, written["code"], known, before=before,
         lines=[written["divided_id"], *lines],
     )  # fmt: skip
 

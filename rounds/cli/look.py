@@ -30,7 +30,7 @@ from rounds.service.entries.looks import KINDS, LookEntered, enter_look
 @option("--note", type=LINES)
 @writing
 def look(
-    call: Writing,
+    asked: Writing,
     code: str,
     zones: tuple[str, ...],
     whole_plant: bool,
@@ -45,7 +45,7 @@ def look(
 
     def write() -> dict[str, Any]:
         entered = LookEntered(zones, seconds or 0.0, counts, **said)
-        written, plant = enter_look(call.logbook, call.moment, code, entered)
+        written, plant = enter_look(asked.logbook, asked.moment, code, entered)
         return {
             "code": plant.code,
             "look_ids": written.look_ids,
@@ -53,7 +53,7 @@ def look(
             "found": written.found,
         }
 
-    written, known = call.once(write)
+    written, known = asked.once(write)
     found = words.say(
         "cli.look.found" if written["found"] else "cli.look.nothing",
         found=written["found"],
@@ -63,7 +63,7 @@ def look(
     ids = [*written["look_ids"], *written["tally_ids"]]
     return plant_answer(
         "look",
-        call,
+        asked,
         written["code"],
         known,
         before=before,
@@ -83,18 +83,18 @@ def _check_hidden(hidden: str | None, seconds: float | None) -> None:
 @argument("ENTRY")
 @option("--why", type=LINES)
 @writing
-def withdraw_entry(call: Writing, entry: str, why: str | None) -> Answer:
+def withdraw_entry(asked: Writing, entry: str, why: str | None) -> Answer:
     """Take an entry back."""
 
     def write() -> dict[str, Any]:
-        gone, plant = withdraw(call.logbook, call.moment, entry, why)
+        gone, plant = withdraw(asked.logbook, asked.moment, entry, why)
         return {"code": plant.code if plant else None, "withdrawn": gone}
 
-    written, known = call.once(write)
+    written, known = asked.once(write)
     gone = written["withdrawn"]
     return plant_answer(
         "withdraw",
-        call,
+        asked,
         written["code"],
         known,
         before={"withdrawn": gone},
@@ -106,18 +106,18 @@ def withdraw_entry(call: Writing, entry: str, why: str | None) -> Answer:
 @argument("ENTRY")
 @argument("remains|not-an-insect|alive", "verdict")
 @writing
-def settle_doubt(call: Writing, entry: str, verdict: str) -> Answer:
+def settle_doubt(asked: Writing, entry: str, verdict: str) -> Answer:
     """Settle a doubt."""
 
     def write() -> dict[str, Any]:
-        settled, plant = settle(call.logbook, call.moment, entry, verdict)
+        settled, plant = settle(asked.logbook, asked.moment, entry, verdict)
         return {"code": plant.code, "settled": settled}
 
-    written, known = call.once(write)
+    written, known = asked.once(write)
     settled = written["settled"]
     return plant_answer(
         "settle",
-        call,
+        asked,
         written["code"],
         known,
         before={"settled": settled},

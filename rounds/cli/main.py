@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from rounds import __version__, words
-from rounds.cli.failure import as_fault, day_of_call, drop_output
+from rounds.cli.failure import as_fault, day_of_command, drop_output
 from rounds.cli.named_group import NamedGroup
 from rounds.cli.options import Start, helped, option
 from rounds.cli.output import show_failure
@@ -136,7 +136,7 @@ def _run(given: list[str], clock: Clock) -> int:
 def _tell(trouble: BaseException, given: list[str], clock: Clock) -> int:
     fault = as_fault(trouble)
     try:
-        status = show_failure(fault, day_of_call(given, clock), as_json="--json" in given)
+        status = show_failure(fault, day_of_command(given, clock), as_json="--json" in given)
         sys.stdout.flush()
     except OSError:
         drop_output()

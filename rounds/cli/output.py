@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from rounds import words
-from rounds.cli.arguments import call_as_typed
+from rounds.cli.arguments import command_as_typed
 from rounds.clock import rfc3339
 from rounds.errors import RoundsError
 
@@ -37,7 +37,7 @@ def show(answer: Answer, *, as_json: bool) -> int:
     """Print an answer; the exit status."""
     refusal = answer.refusal
     if refusal is not None:
-        call_as_typed(refusal)
+        command_as_typed(refusal)
     if as_json:
         beside = {} if refusal is None else {"error": error_fields(refusal)}
         print_object(answer.name, answer.on, {**answer.fields, **beside})

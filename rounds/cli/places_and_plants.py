@@ -33,18 +33,18 @@ from rounds.service.logbook.named import find_place
 @option("--usual-c", type=NUMBER, metavar="T")
 @option("--change", is_flag=True)
 @writing
-def place(call: Writing, name: str, change: bool, **said: Any) -> Answer:
+def place(asked: Writing, name: str, change: bool, **said: Any) -> Answer:
     """Enter a place or correct one."""
 
     def write() -> dict[str, Any]:
         details = PlaceDetails(**said)
-        return {"place": put_place(call.logbook, call.moment, name, details, change=change).name}
+        return {"place": put_place(asked.logbook, asked.moment, name, details, change=change).name}
 
-    written, known = call.once(write)
-    entered = place_fields(find_place(call.logbook, written["place"], "NAME"), call.moment.day)
+    written, known = asked.once(write)
+    entered = place_fields(find_place(asked.logbook, written["place"], "NAME"), asked.moment.day)
     return Answer(
         "place",
-        call.moment.day,
+        asked.moment.day,
         {"place": entered, "already_known": known},
         lambda: [*said_once(known), place_line(entered)],
     )
@@ -93,7 +93,7 @@ def place_line(entered: dict[str, Any]) -> str:
 @option("--note", type=LINES)
 @option("--change", is_flag=True)
 @writing
-def add(call: Writing, code: str, change: bool, arrived: str | None, **said: Any) -> Answer:
+def add(asked: Writing, code: str, change: bool, arrived: str | None, **said: Any) -> Answer:
     """Enter a plant or correct one."""
     for several in ("touches", "dislikes", "pests"):
         said[several] = said[several] or None
@@ -101,10 +101,10 @@ def add(call: Writing, code: str, change: bool, arrived: str | None, **said: Any
 
     def write() -> dict[str, Any]:
         details = PlantDetails(arrived=came, **said)
-        return {"code": add_plant(call.logbook, call.moment, code, details, change=change).code}
+        return {"code": add_plant(asked.logbook, asked.moment, code, details, change=change).code}
 
-    written, known = call.once(write)
-    return plant_answer("add", call, written["code"], known)
+    written, known = asked.once(write)
+    return plant_answer("add", asked, written["code"], known)
 
 
 @command("move")
@@ -113,17 +113,17 @@ def add(call: Writing, code: str, change: bool, arrived: str | None, **said: Any
 @option("--spot", metavar="S")
 @option("--apart", is_flag=True, about="move-apart")
 @writing
-def move(call: Writing, code: str, place: str, spot: str | None, apart: bool) -> Answer:
+def move(asked: Writing, code: str, place: str, spot: str | None, apart: bool) -> Answer:
     """Put a plant somewhere."""
 
     def write() -> dict[str, Any]:
-        moved, name = move_plant(call.logbook, call.moment, code, place, spot=spot, apart=apart)
+        moved, name = move_plant(asked.logbook, asked.moment, code, place, spot=spot, apart=apart)
         return {"code": moved.code, "move_id": str(name)}
 
-    written, known = call.once(write)
+    written, known = asked.once(write)
     entry = written["move_id"]
     return plant_answer(
-        "move", call, written["code"], known, before={"move_id": entry}, lines=[entry]
+        "move", asked, written["code"], known, before={"move_id": entry}, lines=[entry]
     )
 
 
@@ -132,14 +132,14 @@ def move(call: Writing, code: str, place: str, spot: str | None, apart: bool) ->
 @argument("discarded|given-away|died", "how")
 @option("--note", type=LINES)
 @writing
-def gone(call: Writing, code: str, how: str, note: str | None) -> Answer:
+def gone(asked: Writing, code: str, how: str, note: str | None) -> Answer:
     """Say that a plant is gone."""
 
     def write() -> dict[str, Any]:
-        return {"code": plant_gone(call.logbook, call.moment, code, how, note).code}
+        return {"code": plant_gone(asked.logbook, asked.moment, code, how, note).code}
 
-    written, known = call.once(write)
-    return plant_answer("gone", call, written["code"], known)
+    written, known = asked.once(write)
+    return plant_answer("gone", asked, written["code"], known)
 
 
 COMMANDS: tuple[click.Command, ...] = (place, add, move, gone)

@@ -11,8 +11,8 @@ from rounds.cli.criteria import criteria_lines
 from rounds.cli.lines import table
 from rounds.cli.options import argument, command, reading
 from rounds.cli.output import Answer
+from rounds.cli.plant_extras import done_rows, sign_rows
 from rounds.cli.plant_history import history_fields
-from rounds.cli.plant_life import life_rows, sign_rows
 from rounds.cli.plant_lines import plant_line
 from rounds.cli.status_fields import status_fields
 from rounds.service.inference.day import record_of
@@ -65,7 +65,7 @@ class PlantPage:
             yield from table(rows, indent=2, right=right)
         for title, found in (
             ("signs", sign_rows(self.history.events, self.on)),
-            ("life", life_rows(self.history.events, self.on)),
+            ("life", done_rows(self.history.events, self.on)),
         ):
             if found:
                 yield from ("", words.say(f"life.cli.{title}"))

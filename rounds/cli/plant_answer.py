@@ -22,7 +22,7 @@ def plant_status(logbook: Logbook, code: str, on: date) -> PlantStatus:
 
 def plant_answer(
     name: str,
-    call: Writing,
+    asked: Writing,
     code: str | None,
     known: bool,
     *,
@@ -30,8 +30,8 @@ def plant_answer(
     lines: Sequence[str] = (),
 ) -> Answer:
     """What was written stands `before` the plant; `lines` say the same to a person."""
-    on = call.moment.day
-    status = None if code is None else plant_status(call.logbook, code, on)
+    on = asked.moment.day
+    status = None if code is None else plant_status(asked.logbook, code, on)
     about = [] if status is None else [plant_line(status)]
     return Answer(
         name,

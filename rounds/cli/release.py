@@ -21,11 +21,11 @@ from rounds.service.collection.release import end_quarantine
 @argument("CODE")
 @option("--early", metavar="REASON")
 @writing
-def release(call: Writing, code: str, early: str | None) -> Answer:
+def release(asked: Writing, code: str, early: str | None) -> Answer:
     """End a quarantine, or say what holds it."""
 
     def write() -> dict[str, Any]:
-        decision = end_quarantine(call.logbook, call.moment, code, early)
+        decision = end_quarantine(asked.logbook, asked.moment, code, early)
         if decision.refusal is not None:
             raise decision.refusal
         return {
@@ -36,20 +36,22 @@ def release(call: Writing, code: str, early: str | None) -> Answer:
         }
 
     try:
-        written, known = call.once(write)
+        written, known = asked.once(write)
     except Refused as refusal:
         # Raised rather than answered, so that the key stays free for when it may leave.
         held = {"code": code, "released": False, "early": False, "reason": early}
-        return _answer(call, held, False, refusal)
-    return _answer(call, written, known, None)
+        return _answer(asked, held, False, refusal)
+    return _answer(asked, written, known, None)
 
 
 COMMANDS: tuple[click.Command, ...] = (release,)
 
 
-def _answer(call: Writing, written: dict[str, Any], known: bool, refusal: Refused | None) -> Answer:
-    on = call.moment.day
-    status = plant_status(call.logbook, written["code"], on)
+def _answer(
+    asked: Writing, written: dict[str, Any], known: bool, refusal: Refused | None
+) -> Answer:
+    on = asked.moment.day
+    status = plant_status(asked.logbook, written["code"], on)
 
     def lines() -> Iterator[str]:
         yield from said_once(known)

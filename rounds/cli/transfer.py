@@ -12,10 +12,10 @@ from rounds.service.exchange import read_file
 @command("import")
 @argument("FILE", "name", type=str)
 @writing
-def import_csv(call: Writing, name: str) -> Answer:
+def import_csv(asked: Writing, name: str) -> Answer:
     """Read a file."""
-    with read_file(call.logbook, call.moment, name, digest=call.key is not None) as file:
-        written, known = call.once(lambda: {"written": file.write()}, rows=file.digest)
+    with read_file(asked.logbook, asked.moment, name, digest=asked.key is not None) as file:
+        written, known = asked.once(lambda: {"written": file.write()}, rows=file.digest)
     rows = file.rows
     new = 0 if known else written["written"]
     found = {
@@ -27,7 +27,7 @@ def import_csv(call: Writing, name: str) -> Answer:
     }
     return Answer(
         "import",
-        call.moment.day,
+        asked.moment.day,
         found,
         lambda: [
             *said_once(known),

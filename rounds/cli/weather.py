@@ -22,18 +22,18 @@ from rounds.words.forms import calendar_day
 @option("--change", is_flag=True, about="change-weather")
 @writing
 def weather(
-    call: Writing, place: str, day: str, min_c: float, max_c: float, change: bool
+    asked: Writing, place: str, day: str, min_c: float, max_c: float, change: bool
 ) -> Answer:
     """Enter the temperatures of a day or correct them."""
     about = read_day(day, "day")
 
     def write() -> dict[str, Any]:
         entered, name = put_weather(
-            call.logbook, call.moment, place, about, min_c, max_c, change=change
+            asked.logbook, asked.moment, place, about, min_c, max_c, change=change
         )
         return {"place": entered.place, "id": str(name)}
 
-    written, known = call.once(write)
+    written, known = asked.once(write)
     entered = {
         "place": written["place"],
         "day": about,
@@ -44,13 +44,13 @@ def weather(
     kept = words.say(
         "cli.weather.kept",
         place=written["place"],
-        day=calendar_day(about, call.moment.day),
+        day=calendar_day(about, asked.moment.day),
         min_c=min_c,
         max_c=max_c,
     )
     return Answer(
         "weather",
-        call.moment.day,
+        asked.moment.day,
         {"weather": entered, "already_known": known},
         lambda: [*said_once(known), kept, written["id"]],
     )

@@ -3,7 +3,7 @@
 from datetime import date
 
 from rounds.core.away import Away
-from rounds.core.log.effective import Standing
+from rounds.core.log.effective import Corrections
 from rounds.store.connect import LogbookFile
 from rounds.store.log import withdrawals_of_places
 
@@ -21,7 +21,7 @@ def append_away(file: LogbookFile, first_day: date, last_day: date, at_ms: int) 
 
 def days_away(file: LogbookFile) -> tuple[Away, ...]:
     """The days away that stand, in the order they come."""
-    standing = Standing(withdrawals_of_places(file))
+    corrections = Corrections(withdrawals_of_places(file))
     with file.reading() as connection:
         rows = connection.execute(
             "SELECT id, first_day, last_day FROM away ORDER BY first_day, last_day, id"
@@ -29,7 +29,7 @@ def days_away(file: LogbookFile) -> tuple[Away, ...]:
     return tuple(
         Away(entry_id, date.fromordinal(first), date.fromordinal(last))
         for entry_id, first, last in rows
-        if standing.stands(entry_id)
+        if corrections.stands(entry_id)
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 from rounds.core.collection import Fact, Move, Period, Plant
-from rounds.core.log.effective import Standing
+from rounds.core.log.effective import Corrections
 from rounds.core.log.entries import Withdrawal
 from rounds.store.connect import LogbookFile
 from rounds.store.ids import ORIGIN_BITS
@@ -187,16 +187,16 @@ def _plants(file: LogbookFile, where: str, values: tuple[int, ...]) -> dict[int,
             f"SELECT id, period_id, day, early, reason FROM period_end {of_plant} ORDER BY id",
             values,
         ).fetchall()
-        standing = _standing(file)
+        corrections = _corrections(file)
     facts_of: dict[int, list[Fact]] = defaultdict(list)
     for entry_id, owner, day, what, value in facts:
-        if standing.stands(entry_id):
+        if corrections.stands(entry_id):
             facts_of[owner].append(Fact(entry_id, owner, date.fromordinal(day), what, value))
     moves_of: dict[int, list[Move]] = defaultdict(list)
     for entry_id, owner, day, place_id, spot in moves:
-        if standing.stands(entry_id):
+        if corrections.stands(entry_id):
             moves_of[owner].append(Move(entry_id, owner, date.fromordinal(day), place_id, spot))
-    periods_of = _periods(periods, ends, standing)
+    periods_of = _periods(periods, ends, corrections)
     return {
         plant_id: Plant(
             plant_id,
@@ -215,12 +215,12 @@ def _plants(file: LogbookFile, where: str, values: tuple[int, ...]) -> dict[int,
 def _periods(
     rows: Iterable[tuple[int, int, int, str, str, int | None]],
     ends: Iterable[tuple[int, int, int, int, str | None]],
-    standing: Standing,
+    corrections: Corrections,
 ) -> dict[int, list[Period]]:
-    ended = {end[1]: end for end in ends if standing.stands(end[0])}
+    ended = {end[1]: end for end in ends if corrections.stands(end[0])}
     found: dict[int, list[Period]] = defaultdict(list)
     for entry_id, owner, day, kind, began_because, move_id in rows:
-        if not standing.stands(entry_id) or (move_id and not standing.stands(move_id)):
+        if not corrections.stands(entry_id) or (move_id and not corrections.stands(move_id)):
             continue
         period = Period(entry_id, owner, date.fromordinal(day), kind, began_because)
         if entry_id in ended:
@@ -236,7 +236,7 @@ def _periods(
     return found
 
 
-def _standing(file: LogbookFile) -> Standing:
+def _corrections(file: LogbookFile) -> Corrections:
     """What of moves and periods was taken back; the withdrawals of looks stay unread."""
     with file.reading() as connection:
         rows = connection.execute(
@@ -244,7 +244,7 @@ def _standing(file: LogbookFile) -> Standing:
             "WHERE why = ?",
             (OF_A_RECORD,),
         )
-        return Standing(
+        return Corrections(
             Withdrawal(i, date.fromordinal(day), plant, target, at, why, by, note)
             for i, day, plant, target, at, why, by, note in rows
         )

@@ -6,7 +6,7 @@ from datetime import date
 from typing import NamedTuple
 
 from rounds.core.collection import WeatherDay
-from rounds.core.log.effective import Standing
+from rounds.core.log.effective import Corrections
 from rounds.store.connect import LogbookFile
 from rounds.store.log import withdrawals_of_places
 
@@ -48,13 +48,13 @@ def append_days(file: LogbookFile, days: Sequence[DayOfPlace], at_ms: int) -> No
 
 def weather_by_place(file: LogbookFile) -> dict[int, dict[date, WeatherDay]]:
     """What stands of the temperatures entered, by place and day; the newest of a day holds."""
-    standing = Standing(withdrawals_of_places(file))
+    corrections = Corrections(withdrawals_of_places(file))
     found: dict[int, dict[date, WeatherDay]] = defaultdict(dict)
     with file.reading() as connection:
         for entry_id, place_id, day, min_c, max_c in connection.execute(
             "SELECT id, place_id, day, min_c, max_c FROM weather ORDER BY id"
         ):
-            if standing.stands(entry_id):
+            if corrections.stands(entry_id):
                 entered = WeatherDay(entry_id, place_id, date.fromordinal(day), min_c, max_c)
                 found[place_id][entered.day] = entered
     return found

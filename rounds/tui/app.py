@@ -19,7 +19,7 @@ from rounds.paths import keys_path
 from rounds.tui.key_files import keys_named
 from rounds.tui.keys import BASE, use
 from rounds.tui.screens.opening import OpeningScreen
-from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.signals import end_on_signals
 from rounds.tui.theme import NAMES, USUAL, colours_asked, theme
 from rounds.words.display import Display, show_as
@@ -87,7 +87,7 @@ class RoundsApp(App[None]):
 
     def _leave_screens(self) -> None:
         for screen in self.screen_stack:
-            if isinstance(screen, SheetScreen):
+            if isinstance(screen, PageScreen):
                 with contextlib.suppress(RoundsError):
                     screen.leave_program()
 
@@ -132,13 +132,13 @@ class RoundsApp(App[None]):
 
     def _day_came(self, day: "Day") -> None:
         """More of today was worked out: the screen in front shows it."""
-        if self.is_running and self.days.take(day) and isinstance(self.screen, SheetScreen):
+        if self.is_running and self.days.take(day) and isinstance(self.screen, PageScreen):
             self.screen.day_came()
 
     def _day_failed(self, fault: RoundsError, written: "Written | None") -> None:
         """Something that was entered cannot be worked out: the screen in front says so."""
         self.days.fails(written)
-        if self.is_running and isinstance(self.screen, SheetScreen):
+        if self.is_running and isinstance(self.screen, PageScreen):
             self.screen.day_failed(fault)
 
     def take_settings(self) -> None:
@@ -193,7 +193,7 @@ class RoundsApp(App[None]):
             self._seen, self._written_elsewhere = stamp, changes
             if is_new:
                 self.take_settings()
-                if isinstance(self.screen, SheetScreen):
+                if isinstance(self.screen, PageScreen):
                     self.screen.reload()
 
     async def on_unmount(self) -> None:

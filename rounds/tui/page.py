@@ -65,7 +65,7 @@ class Page:
         return self.is_wide and self.width >= SPREAD
 
     @property
-    def left(self) -> int:
+    def edge(self) -> int:
         """The column text begins at."""
         return FIRST if self.is_wide else 1
 

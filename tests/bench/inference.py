@@ -25,7 +25,7 @@ from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.live import LIVE_BUDGET, live_table
 from rounds.core.inference.passes import planned_look
 from rounds.core.inference.side_by_side import answers_of_clean
-from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.plan.risk import harm_of_one
 from rounds.core.quarantine.days import days_looked
 from rounds.core.quarantine.outlook import Outlook
@@ -245,11 +245,11 @@ def _facts(every: int, finds: dict[int, str], found: int = 1) -> PlantFacts:
     )
 
 
-def _looks(day: int, found_in: str | None, found: int) -> list[StandingLook]:
+def _looks(day: int, found_in: str | None, found: int) -> list[EffectiveLook]:
     on = FIRST + timedelta(days=day)
-    one = (StandingTally(1, "removed", "adult", "mealybug", found, 0, None),)
+    one = (EffectiveTally(1, "removed", "adult", "mealybug", found, 0, None),)
     return [
-        StandingLook(
+        EffectiveLook(
             1, on, zone.zone, 1, 0, zone.reference_seconds, "looked", None, False, False,
             one if zone.zone == found_in else (),
         )

@@ -20,9 +20,9 @@ from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import MOVES as FORM_MOVES
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.list_screen import MOVES, PAGES, ListScreen
+from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
-from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.today import TodayScreen
 
 CHECKOUT = Path(__file__).parents[2]
@@ -32,7 +32,7 @@ CAPTURES = CHECKOUT / "tests" / "tui" / "captures"
 NAMED = {"pageup": "page up", "pagedown": "page down"}
 
 
-def screens_with_keys() -> dict[str, type[SheetScreen]]:
+def screens_with_keys() -> dict[str, type[PageScreen]]:
     """Every screen that binds keys, by the name its bindings begin with."""
     modules = [
         importlib.import_module(f"{screens.__name__}.{found.name}")
@@ -43,7 +43,7 @@ def screens_with_keys() -> dict[str, type[SheetScreen]]:
         for module in modules
         for kept in vars(module).values()
         if isinstance(kept, type)
-        and issubclass(kept, SheetScreen)
+        and issubclass(kept, PageScreen)
         and "BINDINGS" in vars(kept)
         and isinstance(kept.BINDINGS[0], Binding)
     }
@@ -73,7 +73,7 @@ def bound_by(owner: Any) -> set[str]:
     return {binding.key.split(",")[0] for binding in bindings}
 
 
-def read_besides(screen: type[SheetScreen]) -> set[str]:
+def read_besides(screen: type[PageScreen]) -> set[str]:
     """The keys a screen reads without binding them."""
     keys: set[str] = set()
     if issubclass(screen, ListScreen):

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from rounds.core.body import Body, ZoneReference, make_body
-from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.quarantine.days import (
     DayLooked,
     credited_seconds,
@@ -25,25 +25,25 @@ PEST = "mealybug"
 
 def _tally(
     kind: str, count: int = 1, pest: str = PEST, settled: str | None = None
-) -> StandingTally:
-    return StandingTally(1, kind, None, pest, count, 0, settled)
+) -> EffectiveTally:
+    return EffectiveTally(1, kind, None, pest, count, 0, settled)
 
 
 def _look(
     zone: str = "axils",
     seconds: float = 60,
-    *tallies: StandingTally,
+    *tallies: EffectiveTally,
     day: date = DAY,
     outcome: str = "looked",
     unpotted: bool = False,
     is_open: bool = False,
-) -> StandingLook:
-    return StandingLook(1, day, zone, 1, 0, seconds, outcome, None, unpotted, is_open, tallies)
+) -> EffectiveLook:
+    return EffectiveLook(1, day, zone, 1, 0, seconds, outcome, None, unpotted, is_open, tallies)
 
 
 def _whole(
     body: Body = LEAFY, share: float = 1, but: tuple[str, ...] = (), day: date = DAY
-) -> list[StandingLook]:
+) -> list[EffectiveLook]:
     """A look at each outside zone for a share of its reference seconds."""
     return [
         _look(zone.zone, zone.reference_seconds * share, day=day)
@@ -52,16 +52,18 @@ def _whole(
     ]
 
 
-def _days(looks: list[StandingLook], body: Body = LEAFY, pest: str = PEST) -> tuple[DayLooked, ...]:
+def _days(
+    looks: list[EffectiveLook], body: Body = LEAFY, pest: str = PEST
+) -> tuple[DayLooked, ...]:
     return days_looked(tuple(looks), lambda _: body, pest, INSPECTION)
 
 
-def _only(looks: list[StandingLook], body: Body = LEAFY, pest: str = PEST) -> DayLooked:
+def _only(looks: list[EffectiveLook], body: Body = LEAFY, pest: str = PEST) -> DayLooked:
     [day] = _days(looks, body, pest)
     return day
 
 
-def _seen(looks: list[StandingLook], body: Body = LEAFY) -> frozenset[str]:
+def _seen(looks: list[EffectiveLook], body: Body = LEAFY) -> frozenset[str]:
     return zones_seen(DAY, looks, body, open_doubts(looks, PEST), INSPECTION)
 
 
@@ -83,7 +85,7 @@ def _seen(looks: list[StandingLook], body: Body = LEAFY) -> frozenset[str]:
     ],
 )
 def test_seconds_are_credited_less_the_finds_and_within_bounds(
-    look: StandingLook, credited: float
+    look: EffectiveLook, credited: float
 ) -> None:
     assert credited_seconds(look, 100, INSPECTION) == credited
 
@@ -241,7 +243,7 @@ CLEAR = make_body("leafy-plant", "medium", True, PARAMETERS)
     ],
 )
 def test_roots_are_seen_out_of_the_pot_or_through_a_clear_one(
-    body: Body, looks: list[StandingLook], seen: bool
+    body: Body, looks: list[EffectiveLook], seen: bool
 ) -> None:
     day = _only(looks, body)
     assert day.roots_seen is seen

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rounds.core.log.effective import Standing, StandingTally, effective_log
+from rounds.core.log.effective import Corrections, EffectiveTally, effective_log
 from rounds.core.log.entries import (
     Look,
     OpenLook,
@@ -45,7 +45,7 @@ def _withdrawal(
     return Withdrawal(number, day, 7, target, 1_000_000 + number, why, by)
 
 
-def _tallies(entries: PlantEntries, on: date = DAY) -> list[StandingTally]:
+def _tallies(entries: PlantEntries, on: date = DAY) -> list[EffectiveTally]:
     return [tally for look in effective_log(entries, on) for tally in look.tallies]
 
 
@@ -153,9 +153,9 @@ def test_tallies_follow_a_look_opened_twice() -> None:
 
 
 def test_the_heir_of_a_look_is_the_one_that_stands() -> None:
-    standing = Standing([_withdrawal(3, 1, by=4), _withdrawal(6, 4, by=7)])
-    assert [standing.heir(look) for look in (1, 4, 7)] == [7, 7, 7]
-    assert Standing([_withdrawal(3, 1)]).heir(1) is None
+    corrections = Corrections([_withdrawal(3, 1, by=4), _withdrawal(6, 4, by=7)])
+    assert [corrections.heir(look) for look in (1, 4, 7)] == [7, 7, 7]
+    assert Corrections([_withdrawal(3, 1)]).heir(1) is None
 
 
 def test_a_look_still_open_has_finds_but_no_outcome() -> None:

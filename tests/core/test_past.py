@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rounds.core.body import make_body
-from rounds.core.log.effective import StandingLook, StandingSign, StandingTally
+from rounds.core.log.effective import EffectiveLook, EffectiveSign, EffectiveTally
 from rounds.core.quarantine.days import days_looked
 from rounds.core.quarantine.past import DAYS_KEPT, Past, Reader, gone_on, nothing_before
 from rounds.core.quarantine.streak import clean_streak
@@ -31,7 +31,7 @@ def on(offset: int) -> date:
 
 KINDS = ["removed", "killed", "left", "doubtful"]
 TALLIES = st.builds(
-    StandingTally,
+    EffectiveTally,
     id=st.integers(1, 10**6),
     kind=st.sampled_from(KINDS),
     stage=st.sampled_from([None, "young", "adult"]),
@@ -40,13 +40,13 @@ TALLIES = st.builds(
     at_ms=st.just(0),
     settled_as=st.sampled_from([None, None, "alive", "remains"]),
 )
-SIGNS = st.builds(StandingSign, id=st.integers(1, 10**6), kind=st.just("ants"))
+SIGNS = st.builds(EffectiveSign, id=st.integers(1, 10**6), kind=st.just("ants"))
 
 
 @st.composite
-def looks(draw: st.DrawFn, days: int = 40) -> tuple[StandingLook, ...]:
+def looks(draw: st.DrawFn, days: int = 40) -> tuple[EffectiveLook, ...]:
     """The looks of some days, some of them at all zones for long enough."""
-    found: list[StandingLook] = []
+    found: list[EffectiveLook] = []
     for offset in sorted(draw(st.sets(st.integers(0, days - 1), max_size=14))):
         whole = draw(st.booleans())
         zones = ZONES if whole else draw(st.lists(st.sampled_from(ZONES), max_size=3))
@@ -54,7 +54,7 @@ def looks(draw: st.DrawFn, days: int = 40) -> tuple[StandingLook, ...]:
             tallies = draw(st.lists(TALLIES, max_size=1)) if draw(st.integers(0, 5)) == 0 else []
             signs = draw(st.lists(SIGNS, max_size=1)) if draw(st.integers(0, 9)) == 0 else []
             found.append(
-                StandingLook(
+                EffectiveLook(
                     id=len(found) + 1,
                     day=on(offset),
                     zone=zone,
@@ -72,12 +72,12 @@ def looks(draw: st.DrawFn, days: int = 40) -> tuple[StandingLook, ...]:
     return tuple(found)
 
 
-def whole(seen: tuple[StandingLook, ...]) -> Past:
+def whole(seen: tuple[EffectiveLook, ...]) -> Past:
     return gone_on(nothing_before(FIRST), seen, on(39), READER)
 
 
 @given(looks(), st.lists(st.integers(0, 39), max_size=4))
-def test_day_by_day_it_comes_to_the_same(seen: tuple[StandingLook, ...], stops: list[int]) -> None:
+def test_day_by_day_it_comes_to_the_same(seen: tuple[EffectiveLook, ...], stops: list[int]) -> None:
     past = nothing_before(FIRST)
     for stop in sorted({*stops, 39}):
         new = [look for look in seen if past.until < look.day <= on(stop)]
@@ -86,7 +86,7 @@ def test_day_by_day_it_comes_to_the_same(seen: tuple[StandingLook, ...], stops: 
 
 
 @given(looks())
-def test_its_days_are_those_of_the_looks(seen: tuple[StandingLook, ...]) -> None:
+def test_its_days_are_those_of_the_looks(seen: tuple[EffectiveLook, ...]) -> None:
     past = whole(seen).pests.get(PEST)
     days = days_looked(seen, lambda _: BODY, PEST, PARAMETERS.inspection)
     assert (past.days if past else ()) == days
@@ -94,15 +94,15 @@ def test_its_days_are_those_of_the_looks(seen: tuple[StandingLook, ...]) -> None
 
 
 @given(looks())
-def test_it_reads_back_as_it_was_written(seen: tuple[StandingLook, ...]) -> None:
+def test_it_reads_back_as_it_was_written(seen: tuple[EffectiveLook, ...]) -> None:
     past = whole(seen)
     assert past_of(text_of(past), past.until) == past
 
 
-def clean_looks(day: date) -> list[StandingLook]:
+def clean_looks(day: date) -> list[EffectiveLook]:
     """A complete clean look of one day."""
     return [
-        StandingLook(
+        EffectiveLook(
             day.toordinal() * 10 + n, day, zone, 1, 0, 60.0, "looked", None, False, False, ()
         )
         for n, zone in enumerate(ZONES)
@@ -118,7 +118,7 @@ def test_a_long_streak_is_the_same_when_most_of_its_days_are_no_longer_kept(
     seen = [look for offset in days for look in clean_looks(on(offset))]
     if find_on is not None:
         number = next(n for n, look in enumerate(seen) if look.day >= on(find_on))
-        alive = StandingTally(1, "removed", None, PEST, 1, 0)
+        alive = EffectiveTally(1, "removed", None, PEST, 1, 0)
         seen[number] = replace(seen[number], tallies=(alive,))
     past = nothing_before(FIRST)
     for until in range(49, 1000, 50):
@@ -144,8 +144,8 @@ def test_a_long_streak_is_the_same_when_most_of_its_days_are_no_longer_kept(
     ids=str,
 )  # fmt: skip
 def test_its_key_is_another_with_any_look(other: dict[str, Any]) -> None:
-    tally = StandingTally(2, "removed", "adult", PEST, 1, 0)
-    look = StandingLook(1, on(2), "axils", 1, 0, 60.0, "looked", None, False, False, (tally,))
+    tally = EffectiveTally(2, "removed", "adult", PEST, 1, 0)
+    look = EffectiveLook(1, on(2), "axils", 1, 0, 60.0, "looked", None, False, False, (tally,))
     assert whole((look,)).key != whole((replace(look, **other),)).key
 
 
@@ -161,7 +161,7 @@ def test_its_key_is_another_with_any_look(other: dict[str, Any]) -> None:
     ids=str,
 )
 def test_its_key_is_another_with_any_count(other: dict[str, Any]) -> None:
-    tally = StandingTally(2, "removed", "adult", PEST, 1, 0)
-    look = StandingLook(1, on(2), "axils", 1, 0, 60.0, "looked", None, False, False, (tally,))
+    tally = EffectiveTally(2, "removed", "adult", PEST, 1, 0)
+    look = EffectiveLook(1, on(2), "axils", 1, 0, 60.0, "looked", None, False, False, (tally,))
     changed = replace(look, tallies=(replace(tally, **other),))
     assert whole((look,)).key != whole((changed,)).key

@@ -22,7 +22,7 @@ from rounds.core.inference.evidence import Evidence, gather
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.live import LIVE_BUDGET
 from rounds.core.inference.observed import LoggedDay, Look
-from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.parameters import Parameters
 from rounds.service.logbook.parameters import load_parameters
 from tests.proof.records import DayLooks, Find, PlantLog, Treatment, ZoneLook
@@ -82,7 +82,7 @@ def day_of(number: int) -> date:
     return FIRST + timedelta(days=number)
 
 
-def entered(log: PlantLog) -> Iterator[StandingLook]:
+def entered(log: PlantLog) -> Iterator[EffectiveLook]:
     """The looks as entries; the seconds a find takes are on top of those credited."""
     number = count(1)
     for looks in log.days:
@@ -110,14 +110,14 @@ def _kills(treatment: Treatment, process: Process) -> Values:
 
 
 def _look(
-    number: int, of: DayLooks, look: ZoneLook, seconds: float, tallies: tuple[StandingTally, ...]
-) -> StandingLook:
-    return StandingLook(
+    number: int, of: DayLooks, look: ZoneLook, seconds: float, tallies: tuple[EffectiveTally, ...]
+) -> EffectiveLook:
+    return EffectiveLook(
         number, day_of(of.day), look.zone, 1, 0, seconds, "looked", None, look.unpotted, False,
         tallies,
     )  # fmt: skip
 
 
-def _tally(number: int, find: Find) -> StandingTally:
+def _tally(number: int, find: Find) -> EffectiveTally:
     stage = None if find.group == "unknown" else find.group
-    return StandingTally(number, find.done, stage, PEST, find.count, 0, None)
+    return EffectiveTally(number, find.done, stage, PEST, find.count, 0, None)

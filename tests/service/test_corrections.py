@@ -7,7 +7,7 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.errors import BadInput, Refused
 from rounds.service.entries.corrections import (
     reopen_doubt,
@@ -51,7 +51,7 @@ def record(logbook: Logbook, on: date = TODAY) -> PlantRecord:
     return record_of(logbook, plant, on)
 
 
-def standing(logbook: Logbook, on: date = TODAY) -> list[StandingLook]:
+def standing(logbook: Logbook, on: date = TODAY) -> list[EffectiveLook]:
     return list(record(logbook, on).log)
 
 

@@ -15,7 +15,7 @@ import pytest
 import rounds
 from rounds.clock import SetClock, from_seconds
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, MEDIUM_AND_ROOTS
 from rounds.errors import BadInput
 from rounds.service.day.at_hand import day_of
@@ -69,7 +69,7 @@ def unmet(record: PlantRecord) -> set[str]:
     return {c.code for c in record.forecast.criteria if c.met is not True}
 
 
-def all_looks(cast: dict[str, PlantRecord]) -> list[tuple[PlantRecord, StandingLook]]:
+def all_looks(cast: dict[str, PlantRecord]) -> list[tuple[PlantRecord, EffectiveLook]]:
     return [(record, look) for record in cast.values() for look in record.log]
 
 

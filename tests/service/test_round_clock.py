@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.round import RoundWalk, resume
@@ -18,7 +18,7 @@ DAY_BEFORE = date(2026, 5, 3)
 TODAY = DAY_BEFORE + timedelta(1)
 
 
-def on_disk(walk: RoundWalk) -> tuple[StandingLook, ...]:
+def on_disk(walk: RoundWalk) -> tuple[EffectiveLook, ...]:
     """What stands in the log of the plant at hand, read anew."""
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
         plant = other.collection().plants[walk.plant.plant.id]

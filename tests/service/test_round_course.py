@@ -12,7 +12,7 @@ from rounds.core.biology.day import Values
 from rounds.core.collection import Plant
 from rounds.core.inference.live import LiveTable
 from rounds.core.inference.observed import Log, Look
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.errors import LogbookUnusable, Refused
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
@@ -36,7 +36,7 @@ def code(view: RoundView) -> str:
     return view.plant.code
 
 
-def looks_of(logbook: Logbook, code: str, on: date) -> tuple[StandingLook, ...]:
+def looks_of(logbook: Logbook, code: str, on: date) -> tuple[EffectiveLook, ...]:
     plant = logbook.collection().plant(code)
     assert plant is not None
     return record_of(logbook, plant, on).log

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.round import RoundView, RoundWalk, resume
@@ -23,7 +23,7 @@ def g02(add: Callable[..., Plant], walk: Callable[[], RoundWalk]) -> RoundWalk:
     return walk()
 
 
-def on_disk(walk: RoundWalk) -> tuple[StandingLook, ...]:
+def on_disk(walk: RoundWalk) -> tuple[EffectiveLook, ...]:
     """What stands in the log of the plant at hand, read anew."""
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
         plant = other.collection().plants[walk.plant.plant.id]

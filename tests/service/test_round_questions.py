@@ -7,7 +7,7 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
@@ -40,7 +40,7 @@ def left_two(add: Add, look: LookIn, walk: Walk) -> RoundWalk:
     return walk()
 
 
-def log_of(logbook: Logbook, on: date) -> tuple[StandingLook, ...]:
+def log_of(logbook: Logbook, on: date) -> tuple[EffectiveLook, ...]:
     plant = logbook.collection().plant("G02")
     assert plant is not None
     return record_of(logbook, plant, on).log

@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.service.entries.corrections import replace_look
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
@@ -28,7 +28,7 @@ def g02(add: Callable[..., Plant], walk: Callable[[], RoundWalk]) -> RoundWalk:
     return walk()
 
 
-def on_disk(walk: RoundWalk) -> tuple[StandingLook, ...]:
+def on_disk(walk: RoundWalk) -> tuple[EffectiveLook, ...]:
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
         plant = other.collection().plants[walk.plant.plant.id]
         return record_of(other, plant, walk.walk.day).log

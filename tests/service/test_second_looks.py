@@ -7,7 +7,7 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import CollectionDay, own_detection, record_of
 from rounds.service.logbook.book import Logbook
@@ -44,7 +44,7 @@ def asks(view: RoundView) -> str | None:
     return view.question.code if view.question else None
 
 
-def looks(walk: RoundWalk) -> list[StandingLook]:
+def looks(walk: RoundWalk) -> list[EffectiveLook]:
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
         plant = other.collection().plants[walk.plant.plant.id]
         return list(record_of(other, plant, walk.walk.day).log)

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.round import RoundView, RoundWalk, resume
@@ -31,7 +31,7 @@ def in_one_go(begun: RoundWalk) -> RoundWalk:
     return resume(begun.logbook, begun.walk)
 
 
-def log_of(walk: RoundWalk) -> list[StandingLook]:
+def log_of(walk: RoundWalk) -> list[EffectiveLook]:
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
         plant = other.collection().plants[walk.plant.plant.id]
         return [k for k in record_of(other, plant, walk.walk.day).log if k.day == TODAY]

@@ -22,7 +22,7 @@ from rounds.service.logbook.moment import now
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
-from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.page_screen import PageScreen
 from tests.days import whole_day
 from tests.tui.quiet import Quiet, key_event
 
@@ -49,20 +49,20 @@ class Driver:
         self._reader = reader
 
     @property
-    def screen(self) -> SheetScreen:
+    def screen(self) -> PageScreen:
         """The screen in front."""
-        assert isinstance(self.app.screen, SheetScreen)
+        assert isinstance(self.app.screen, PageScreen)
         return self.app.screen
 
     @property
     def page(self) -> Page:
         """The page shown."""
-        return self.screen.sheet.page
+        return self.screen.canvas.page
 
     @property
     def text(self) -> str:
         """The page as plain text."""
-        return self.page.text() if isinstance(self.app.screen, SheetScreen) else ""
+        return self.page.text() if isinstance(self.app.screen, PageScreen) else ""
 
     async def press(self, *keys: str) -> None:
         """One key after the other, each done with before the next."""

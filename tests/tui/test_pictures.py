@@ -20,7 +20,7 @@ from rounds.tui.pages.picture import (
     picture,
     zone_rows,
 )
-from rounds.tui.widgets.sheet import Sheet
+from rounds.tui.widgets.canvas import Canvas
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 
@@ -163,17 +163,17 @@ def test_an_unknown_growth_form_is_refused() -> None:
         picture("driftwood")
 
 
-def painted(sheet: Sheet, rows: list[list[Cell]]) -> dict[tuple[int, int], bool]:
+def painted(canvas: Canvas, rows: list[list[Cell]]) -> dict[tuple[int, int], bool]:
     """Whether the sheet reverses each stroke, by row and column of the drawing."""
     page = Page(80, 24)
     for row, cells in enumerate(rows):
         for cell in cells:
             page.put(row, FIRST + cell.column, cell.text, cell.role)
-    sheet.show(page)
+    canvas.show(page)
     found = {}
     for row in range(len(rows)):
         column = -FIRST
-        for segment in sheet.render_line(row):
+        for segment in canvas.render_line(row):
             for offset, character in enumerate(segment.text):
                 is_reversed = bool(segment.style and segment.style.reverse)
                 if character != BLANK or is_reversed:
@@ -188,7 +188,7 @@ async def test_without_colour_the_zone_at_hand_is_reversed(
     monkeypatch.setenv("NO_COLOR", "1")
     async with opened(demo) as driver:
         for form, zone in EACH_ZONE:
-            shown = painted(driver.screen.sheet, picture(form, zone))
+            shown = painted(driver.screen.canvas, picture(form, zone))
             assert set(shown) == set(cells_of(form))
             assert {at for at, is_reversed in shown.items() if is_reversed} == here(form, zone)
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
@@ -57,7 +57,7 @@ async def lines(driver: Any, *typed: str) -> None:
         await driver.press(*("space" if c == " " else c for c in line), "enter")
 
 
-def looks(driver: Any, code: str = "G04") -> dict[str, StandingLook]:
+def looks(driver: Any, code: str = "G04") -> dict[str, EffectiveLook]:
     """The looks that stand of the day of the sheet, by zone."""
     return {look.zone: look for look in driver.record(code).log if look.day == YESTERDAY}
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds.core.body import ROOTS, Body
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Inspection, SecondLooks, StageParameters
 from rounds.core.quarantine.days import credited_seconds
 
@@ -43,7 +43,7 @@ class Pair:
 
 
 def pairs_of(
-    looks: Sequence[StandingLook],
+    looks: Sequence[EffectiveLook],
     body_on: Callable[[date], Body],
     pest: str,
     inspection: Inspection,
@@ -58,17 +58,17 @@ def pairs_of(
                 yield Pair(_found(first, pest), _found(look, pest), *times)
 
 
-def _can_tell(look: StandingLook) -> bool:
+def _can_tell(look: EffectiveLook) -> bool:
     """Finished, and nothing left there that the other look may have seen again."""
     stays = any(tally.kind in ("left", "doubtful") for tally in look.tallies)
     return look.outcome == "looked" and look.zone != ROOTS and not stays
 
 
-def _found(look: StandingLook, pest: str) -> int:
+def _found(look: EffectiveLook, pest: str) -> int:
     return sum(tally.count for tally in look.tallies if tally.pest == pest)
 
 
-def _times(look: StandingLook, body: Body, inspection: Inspection) -> float:
+def _times(look: EffectiveLook, body: Body, inspection: Inspection) -> float:
     """Reference seconds of its zone; nothing where the plant had no such zone that day."""
     reference = next((z.reference_seconds for z in body.zones if z.zone == look.zone), None)
     if reference is None:

@@ -81,7 +81,7 @@ class Frame:
 
 
 @dataclass(slots=True, eq=False)
-class Kept:
+class DayPassed:
     """What the way back down needs: of a day (L, C) of who lays, of a look what came after."""
 
     frame: Frame
@@ -121,7 +121,7 @@ class Backward:
         self.exponent: Array = np.zeros_like(self.state[0]) if exponent is None else exponent
         self.frame = frame or Frame((), ())
         self.keep = keep
-        self.kept: list[Kept] | None = None if keep is None else []
+        self.passed: list[DayPassed] | None = None if keep is None else []
         if not in_parts:
             for _ in self.parts():
                 pass
@@ -149,17 +149,17 @@ class Backward:
         return found
 
     def _back(self, event: Event) -> None:
-        before = Kept(self.frame)
+        before = DayPassed(self.frame)
         if isinstance(event, Day):
             self._day(event, before)
         elif isinstance(event, Arrived):
             self._arrivals(event.mean)
         else:
             self._look(event)
-        if self.kept is not None:
-            self.kept.append(before)
+        if self.passed is not None:
+            self.passed.append(before)
 
-    def _day(self, day: Day, before: Kept) -> None:
+    def _day(self, day: Day, before: DayPassed) -> None:
         state, caps = self.state, self.frame.caps
         lived = values_before(day, _as_real(state).reshape(day.size, -1))
         result: Array = lived.view(state.dtype).reshape(state.shape)

@@ -10,7 +10,7 @@ from rounds.core.biology.process import Process, make_process
 from rounds.core.inference.facts import PlantFacts, Refit, begins_on, chance_infested
 from rounds.core.inference.observed import Log, LoggedDay, Look, Start
 from rounds.core.inference.passes import Reading, passes_of_day
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Infestation, Parameters
 from rounds.core.quarantine.days import days_looked, open_doubts
 
@@ -68,8 +68,8 @@ def _start(facts: PlantFacts, begins: date, process: Process, infestation: Infes
     return Start(chance, supposed.mean * process.start_mean, supposed.shape)
 
 
-def _looks_by_day(facts: PlantFacts, on: date) -> dict[date, list[StandingLook]]:
-    by_day: dict[date, list[StandingLook]] = {}
+def _looks_by_day(facts: PlantFacts, on: date) -> dict[date, list[EffectiveLook]]:
+    by_day: dict[date, list[EffectiveLook]] = {}
     for look in facts.looks:
         if look.day <= on:
             by_day.setdefault(look.day, []).append(look)
@@ -82,7 +82,7 @@ def _arrivals(facts: PlantFacts, day: date, infestation: Infestation) -> float:
 
 
 def _looks_and_divisions(
-    facts: PlantFacts, looks: Sequence[StandingLook], reading: Reading
+    facts: PlantFacts, looks: Sequence[EffectiveLook], reading: Reading
 ) -> Iterable[Look]:
     """The looks of a day, each division between those made before it and those made after."""
     size, rest = reading.process.size, list(looks)

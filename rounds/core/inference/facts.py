@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from rounds.core.body import Body
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Infestation
 
 
@@ -40,7 +40,7 @@ class Division:
 class PlantFacts:
     """All that the evidence of one plant and one pest rests on."""
 
-    looks: tuple[StandingLook, ...]
+    looks: tuple[EffectiveLook, ...]
     """those that stand, up to the day spoken about"""
     body_on: Callable[[date], Body]
     range_c: Callable[[date], tuple[float, float]]

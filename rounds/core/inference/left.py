@@ -10,9 +10,9 @@ from rounds.core.inference.backward import (
     Arrived,
     Backward,
     Course,
+    DayPassed,
     Event,
     Frame,
-    Kept,
     Seen,
     add_found,
 )
@@ -50,8 +50,8 @@ def means_of(run: Backward) -> tuple[Values, float]:
     """
     down = Down(run)
     chance = float(down.total[-1])
-    for event, kept in zip(run.course.events, reversed(run.kept or []), strict=True):
-        down.pass_event(event, kept)
+    for event, passed in zip(run.course.events, reversed(run.passed or []), strict=True):
+        down.pass_event(event, passed)
     return down.slope[:, 0] / chance, chance
 
 
@@ -70,22 +70,22 @@ class Down:
         )
         self.total: Array = run.total()[of]
 
-    def pass_event(self, event: Event, kept: Kept) -> None:
+    def pass_event(self, event: Event, passed: DayPassed) -> None:
         """From the value before an event to the value after it."""
         if isinstance(event, Day):
-            self._day(event, kept)
+            self._day(event, passed)
         elif isinstance(event, Arrived):
             self.slope = self.slope + event.mean * np.outer(self.landing, self.total)
         else:
-            self._look(event, kept.frame)
+            self._look(event, passed.frame)
 
-    def _day(self, day: Day, kept: Kept) -> None:
+    def _day(self, day: Day, passed: DayPassed) -> None:
         slope = self.slope.copy()
         eggs = None
-        if kept.exp is not None and kept.laid is not None:
+        if passed.exp is not None and passed.laid is not None:
             laying = slope[day.laying]
-            eggs = day.eggs_laid * series.product(laying, kept.laid, self.frame.caps)
-            slope[day.laying] = series.product(laying, kept.exp, self.frame.caps)
+            eggs = day.eggs_laid * series.product(laying, passed.laid, self.frame.caps)
+            slope[day.laying] = series.product(laying, passed.exp, self.frame.caps)
         self.slope = numbers_after(day, slope)
         if eggs is not None:
             self.slope[day.eggs] += eggs

@@ -11,7 +11,7 @@ from rounds.core.biology.process import Process
 from rounds.core.biology.stages import STAGES_OF
 from rounds.core.body import ROOTS, Body
 from rounds.core.inference.observed import Find, Look
-from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.parameters import Parameters
 from rounds.core.quarantine.days import DoubtsByZone, credited_seconds, doubts_live
 
@@ -73,7 +73,7 @@ class _Shown:
         )
 
 
-def passes_of_day(looks: Iterable[StandingLook], reading: Reading) -> tuple[Look, ...]:
+def passes_of_day(looks: Iterable[EffectiveLook], reading: Reading) -> tuple[Look, ...]:
     """What the looks of one day say, in their order; looks that say nothing are left out."""
     passes: list[_Shown] = []
     for look in looks:
@@ -134,7 +134,7 @@ def _planned_times(
     return times
 
 
-def _shown(look: StandingLook, reading: Reading) -> _Shown | None:
+def _shown(look: EffectiveLook, reading: Reading) -> _Shown | None:
     """What one look says; None where it is no evidence.
 
     A find is one also where no second is credited. It was seen in passing then: more seconds than
@@ -159,11 +159,11 @@ def _shown(look: StandingLook, reading: Reading) -> _Shown | None:
     return _Shown(times, finds, _sacs_gone(found, chances, reading))
 
 
-Found = dict[tuple[str | None, float], list[StandingTally]]
+Found = dict[tuple[str | None, float], list[EffectiveTally]]
 """Tallies by recorded stage and by the chance that what was found is still there."""
 
 
-def _found(look: StandingLook, reading: Reading) -> Found:
+def _found(look: EffectiveLook, reading: Reading) -> Found:
     found: Found = {}
     for tally in look.tallies:
         if tally.pest != reading.pest:
@@ -175,7 +175,7 @@ def _found(look: StandingLook, reading: Reading) -> Found:
     return found
 
 
-def _stays(tally: StandingTally, killed: float) -> float:
+def _stays(tally: EffectiveTally, killed: float) -> float:
     """What was doubted and lives was not taken off."""
     return {"removed": 0.0, "killed": 1 - killed}.get(tally.kind, 1.0)
 
@@ -184,7 +184,7 @@ def _stages(recorded: str | None) -> tuple[str, ...] | None:
     return None if recorded is None else STAGES_OF[recorded]
 
 
-def _seconds(look: StandingLook, reading: Reading) -> float:
+def _seconds(look: EffectiveLook, reading: Reading) -> float:
     reference = reading.reference_seconds(look.zone)
     within_pot = look.zone == ROOTS and not (look.unpotted or reading.body.clear_pot)
     if reference is None or within_pot or reading.is_doubtful(look.zone):
@@ -192,7 +192,7 @@ def _seconds(look: StandingLook, reading: Reading) -> float:
     return credited_seconds(look, reference, reading.parameters.inspection)
 
 
-def _times(look: StandingLook, seconds: float, reading: Reading) -> Values:
+def _times(look: EffectiveLook, seconds: float, reading: Reading) -> Values:
     codes = reading.process.zone_codes
     times = np.zeros((2, len(codes)))
     reference = reading.reference_seconds(look.zone)
@@ -207,7 +207,7 @@ def _times(look: StandingLook, seconds: float, reading: Reading) -> Values:
     return times
 
 
-def _zone_number(look: StandingLook, reading: Reading) -> int:
+def _zone_number(look: EffectiveLook, reading: Reading) -> int:
     codes = reading.process.zone_codes
     return codes.index(look.zone) if look.zone in codes else len(codes)
 

@@ -27,12 +27,12 @@ def means_through(log: Log, budget: int = THROUGH_BUDGET) -> Values:
     down = Down(run)
     chance = float(down.total[-1])
     means = []
-    for event, kept in zip(course.events, reversed(run.kept or []), strict=True):
+    for event, passed in zip(course.events, reversed(run.passed or []), strict=True):
         if isinstance(event, Day):
             # the last coefficient of the product, as of every product on the way
             found = (down.slope[:, ::-1] * run.states.pop()).sum(axis=1)
             means.append(found / chance)
-        down.pass_event(event, kept)
+        down.pass_event(event, passed)
     return np.array(means).reshape(len(means), len(course.landing))
 
 

@@ -17,7 +17,7 @@ from rounds.core.log.entries import (
 
 
 @dataclass(frozen=True, slots=True)
-class StandingTally:
+class EffectiveTally:
     """A count as it stands today: its stage may have been given later, its doubt settled."""
 
     id: int
@@ -40,7 +40,7 @@ class StandingTally:
 
 
 @dataclass(frozen=True, slots=True)
-class StandingSign:
+class EffectiveSign:
     """Ants, stickiness or soot as it stands today."""
 
     id: int
@@ -48,7 +48,7 @@ class StandingSign:
 
 
 @dataclass(frozen=True, slots=True)
-class StandingLook:
+class EffectiveLook:
     """A look that stands, with the tallies that stand. `is_open`: still in progress."""
 
     id: int
@@ -61,8 +61,8 @@ class StandingLook:
     reason: str | None
     unpotted: bool
     is_open: bool
-    tallies: tuple[StandingTally, ...]
-    signs: tuple[StandingSign, ...] = ()
+    tallies: tuple[EffectiveTally, ...]
+    signs: tuple[EffectiveSign, ...] = ()
     second_to: int | None = None
     """the look at the same zone it was made straight after, to learn how much is seen"""
 
@@ -79,7 +79,7 @@ class StandingLook:
         return sum(t.count for t in self.tallies)
 
 
-class Standing:
+class Corrections:
     """Which entries of one plant stand, given its withdrawals up to a day."""
 
     def __init__(self, withdrawals: Iterable[Withdrawal]) -> None:
@@ -126,23 +126,23 @@ class Standing:
         return None
 
 
-def effective_log(entries: PlantEntries, on: date) -> tuple[StandingLook, ...]:
+def effective_log(entries: PlantEntries, on: date) -> tuple[EffectiveLook, ...]:
     """The looks of one plant that stand at the end of `on`, oldest first.
 
     A withdrawal carries the day of what it corrects, so a past `on` sees today's corrections of
     that past. A look still open counts as partial: its finds at once, its time not yet.
     """
-    standing = Standing(w for w in entries.withdrawals if w.day <= on)
-    tallies = _tallies_by_look(entries, standing, on)
-    signs = _signs_by_look(entries, standing, on)
-    second_to = _second_to(entries, standing, on)
+    corrections = Corrections(w for w in entries.withdrawals if w.day <= on)
+    tallies = _tallies_by_look(entries, corrections, on)
+    signs = _signs_by_look(entries, corrections, on)
+    second_to = _second_to(entries, corrections, on)
     closed = {look.id for look in entries.looks}
     still_open = [look for look in entries.open_looks if look.id not in closed]
     entered: tuple[Look | OpenLook, ...] = (*entries.looks, *still_open)
     found = [
-        _standing_look(look, tallies, signs, second_to)
+        _effective_look(look, tallies, signs, second_to)
         for look in entered
-        if look.day <= on and standing.stands(look.id)
+        if look.day <= on and corrections.stands(look.id)
     ]
     return tuple(sorted(found, key=lambda look: (look.day, look.id)))
 
@@ -160,62 +160,64 @@ def first_entered(entries: PlantEntries) -> Callable[[int], int]:
 
 
 def _tallies_by_look(
-    entries: PlantEntries, standing: Standing, on: date
-) -> dict[int, list[StandingTally]]:
+    entries: PlantEntries, corrections: Corrections, on: date
+) -> dict[int, list[EffectiveTally]]:
     stages: dict[int, str] = {}
     for given in sorted(entries.stages, key=lambda s: s.id):
-        if given.day <= on and standing.stands(given.id):
+        if given.day <= on and corrections.stands(given.id):
             stages[given.tally_id] = given.stage
-    by_look: dict[int, list[StandingTally]] = defaultdict(list)
+    by_look: dict[int, list[EffectiveTally]] = defaultdict(list)
     for tally in sorted(entries.tallies, key=lambda t: t.id):
-        if tally.day > on or not standing.stands(tally.id):
+        if tally.day > on or not corrections.stands(tally.id):
             continue
-        heir = standing.heir(tally.look_id)
+        heir = corrections.heir(tally.look_id)
         if heir is not None:
-            by_look[heir].append(_standing_tally(tally, stages, standing))
+            by_look[heir].append(_effective_tally(tally, stages, corrections))
     return by_look
 
 
 def _signs_by_look(
-    entries: PlantEntries, standing: Standing, on: date
-) -> dict[int, list[StandingSign]]:
-    by_look: dict[int, list[StandingSign]] = defaultdict(list)
+    entries: PlantEntries, corrections: Corrections, on: date
+) -> dict[int, list[EffectiveSign]]:
+    by_look: dict[int, list[EffectiveSign]] = defaultdict(list)
     for sign in sorted(entries.signs, key=lambda s: s.id):
-        heir = standing.heir(sign.look_id)
-        if sign.day <= on and standing.stands(sign.id) and heir is not None:
-            by_look[heir].append(StandingSign(sign.id, sign.kind))
+        heir = corrections.heir(sign.look_id)
+        if sign.day <= on and corrections.stands(sign.id) and heir is not None:
+            by_look[heir].append(EffectiveSign(sign.id, sign.kind))
     return by_look
 
 
-def _second_to(entries: PlantEntries, standing: Standing, on: date) -> dict[int, int]:
+def _second_to(entries: PlantEntries, corrections: Corrections, on: date) -> dict[int, int]:
     """First look by second look, each in the look that stands for it now."""
     found = {}
     for second in entries.second_looks:
-        look, first = standing.heir(second.id), standing.heir(second.first_id)
+        look, first = corrections.heir(second.id), corrections.heir(second.first_id)
         if second.day <= on and look is not None and first is not None:
             found[look] = first
     return found
 
 
-def _standing_tally(tally: Tally, stages: dict[int, str], standing: Standing) -> StandingTally:
-    return StandingTally(
+def _effective_tally(
+    tally: Tally, stages: dict[int, str], corrections: Corrections
+) -> EffectiveTally:
+    return EffectiveTally(
         id=tally.id,
         kind=tally.kind,
         stage=stages.get(tally.id, tally.stage),
         pest=tally.pest,
         count=tally.count,
         at_ms=tally.at_ms,
-        settled_as=standing.verdict(tally.id) if tally.kind == "doubtful" else None,
+        settled_as=corrections.verdict(tally.id) if tally.kind == "doubtful" else None,
     )
 
 
-def _standing_look(
+def _effective_look(
     look: Look | OpenLook,
-    tallies: dict[int, list[StandingTally]],
-    signs: dict[int, list[StandingSign]],
+    tallies: dict[int, list[EffectiveTally]],
+    signs: dict[int, list[EffectiveSign]],
     second_to: dict[int, int],
-) -> StandingLook:
-    return StandingLook(
+) -> EffectiveLook:
+    return EffectiveLook(
         id=look.id,
         day=look.day,
         zone=look.zone,

@@ -5,7 +5,7 @@ from datetime import date
 
 from rounds.core.collection import Plant
 from rounds.core.lineage import origin_of
-from rounds.core.log.effective import StandingLook, effective_log, first_entered
+from rounds.core.log.effective import EffectiveLook, effective_log, first_entered
 from rounds.core.log.entries import PlantEntries
 
 EntriesByPlant = Mapping[int, PlantEntries]
@@ -14,7 +14,7 @@ NONE = PlantEntries()
 
 def lived_log(
     plant: Plant, plants: Mapping[int, Plant], entries: EntriesByPlant, on: date
-) -> tuple[StandingLook, ...]:
+) -> tuple[EffectiveLook, ...]:
     """The looks that stand, oldest first, those at its ancestors before each division among them.
 
     Args:
@@ -37,7 +37,7 @@ def looks_before(
     entries: EntriesByPlant,
     on: date,
     before: tuple[date, int],
-) -> tuple[StandingLook, ...]:
+) -> tuple[EffectiveLook, ...]:
     """The looks in its life of days before one, and those of that day made before an entry.
 
     A look put in the place of another counts as made when that one was.

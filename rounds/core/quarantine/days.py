@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds.core.body import MEDIUM, ROOTS, Body
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Inspection
 
 TOLERANCE = 1e-9
@@ -37,7 +37,9 @@ class DayLooked:
         return not self.live
 
 
-def credited_seconds(look: StandingLook, reference_seconds: float, inspection: Inspection) -> float:
+def credited_seconds(
+    look: EffectiveLook, reference_seconds: float, inspection: Inspection
+) -> float:
     """Seconds of a look that count as looking.
 
     Time elapsed, less the time each counted insect took, at most a few times the reference
@@ -51,7 +53,7 @@ def credited_seconds(look: StandingLook, reference_seconds: float, inspection: I
 
 
 def days_looked(
-    log: tuple[StandingLook, ...],
+    log: tuple[EffectiveLook, ...],
     body_on: Callable[[date], Body],
     pest: str,
     inspection: Inspection,
@@ -64,7 +66,7 @@ def days_looked(
         pest: whose finds and doubts count.
         inspection: the limits.
     """
-    by_day: dict[date, list[StandingLook]] = defaultdict(list)
+    by_day: dict[date, list[EffectiveLook]] = defaultdict(list)
     for look in log:
         by_day[look.day].append(look)
     doubts = open_doubts(log, pest)
@@ -74,7 +76,7 @@ def days_looked(
     )
 
 
-def open_doubts(log: Iterable[StandingLook], pest: str) -> DoubtsByZone:
+def open_doubts(log: Iterable[EffectiveLook], pest: str) -> DoubtsByZone:
     """Specks not settled, by zone and day."""
     doubts: dict[str, dict[date, int]] = defaultdict(dict)
     for look in log:
@@ -85,7 +87,7 @@ def open_doubts(log: Iterable[StandingLook], pest: str) -> DoubtsByZone:
 
 def day_looked(
     day: date,
-    looks: Sequence[StandingLook],
+    looks: Sequence[EffectiveLook],
     body: Body,
     pest: str,
     doubts: DoubtsByZone,
@@ -115,7 +117,7 @@ def day_looked(
 
 def zones_seen(
     day: date,
-    looks: Sequence[StandingLook],
+    looks: Sequence[EffectiveLook],
     body: Body,
     doubts: DoubtsByZone,
     inspection: Inspection,

@@ -13,7 +13,7 @@ from itertools import groupby
 
 from rounds.core.body import Body
 from rounds.core.estimates.own_detection import Pair, pairs_of
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.log.entries import NOT_ANSWERED
 from rounds.core.parameters import Inspection
 from rounds.core.quarantine.days import DayLooked, DoubtsByZone, day_looked
@@ -123,11 +123,11 @@ class Reader:
     usual_pest: str
     """the one by which it is learned how much a grower finds"""
     inspection: Inspection
-    is_own: Callable[[StandingLook], bool] = lambda look: True
+    is_own: Callable[[EffectiveLook], bool] = lambda look: True
     """whether a look was at this very plant, not at one it was divided from"""
 
 
-def gone_on(past: Past, looks: Sequence[StandingLook], until: date, reader: Reader) -> Past:
+def gone_on(past: Past, looks: Sequence[EffectiveLook], until: date, reader: Reader) -> Past:
     """A past with the days that followed, up to the end of `until`.
 
     Args:
@@ -146,7 +146,7 @@ def nothing_before(day: date) -> Past:
     return Past(until=day - timedelta(days=1))
 
 
-def told_by(past: ZonePast, day: date, looks: Iterable[StandingLook]) -> ZonePast:
+def told_by(past: ZonePast, day: date, looks: Iterable[EffectiveLook]) -> ZonePast:
     """What is known of a zone after its looks of one day."""
     looks = list(looks)
     looked = any(look.outcome == "looked" for look in looks)
@@ -172,7 +172,7 @@ def told_by(past: ZonePast, day: date, looks: Iterable[StandingLook]) -> ZonePas
     )
 
 
-def _with_day(past: Past, day: date, looks: list[StandingLook], reader: Reader) -> Past:
+def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader) -> Past:
     doubts = (*past.doubts, *_doubts(looks, reader))
     tallies = [tally for look in looks for tally in look.tallies]
     seen = any(look.outcome == "looked" or look.tallies for look in looks)
@@ -202,7 +202,7 @@ def _with_day(past: Past, day: date, looks: list[StandingLook], reader: Reader) 
 def _with_day_of_pest(
     past: PestPast,
     day: date,
-    looks: list[StandingLook],
+    looks: list[EffectiveLook],
     pest: str,
     doubts: DoubtsByZone,
     reader: Reader,
@@ -226,7 +226,7 @@ def doubts_by_zone(doubts: Iterable[OpenDoubt], pest: str) -> dict[str, dict[dat
     return found
 
 
-def _doubts(looks: Iterable[StandingLook], reader: Reader) -> list[OpenDoubt]:
+def _doubts(looks: Iterable[EffectiveLook], reader: Reader) -> list[OpenDoubt]:
     return [
         OpenDoubt(tally.id, look.day, look.zone, tally.count, tally.pest, reader.is_own(look))
         for look in looks
@@ -236,16 +236,16 @@ def _doubts(looks: Iterable[StandingLook], reader: Reader) -> list[OpenDoubt]:
 
 
 def _zones(
-    zones: Mapping[str, ZonePast], day: date, looks: Iterable[StandingLook]
+    zones: Mapping[str, ZonePast], day: date, looks: Iterable[EffectiveLook]
 ) -> dict[str, ZonePast]:
-    by_zone: dict[str, list[StandingLook]] = {}
+    by_zone: dict[str, list[EffectiveLook]] = {}
     for look in looks:
         by_zone.setdefault(look.zone, []).append(look)
     told = {zone: told_by(zones.get(zone, ZonePast()), day, of) for zone, of in by_zone.items()}
     return {**zones, **told}
 
 
-def _newest(day: date, looks: Iterable[StandingLook], reader: Reader) -> tuple[int, date] | None:
+def _newest(day: date, looks: Iterable[EffectiveLook], reader: Reader) -> tuple[int, date] | None:
     own = [look for look in looks if reader.is_own(look)]
     ids = [look.id for look in own if not look.is_open]
     ids += [tally.id for look in own for tally in look.tallies]
@@ -253,7 +253,7 @@ def _newest(day: date, looks: Iterable[StandingLook], reader: Reader) -> tuple[i
     return (max(ids), day) if ids else None
 
 
-def _pairs(looks: Sequence[StandingLook], reader: Reader) -> list[Pair]:
+def _pairs(looks: Sequence[EffectiveLook], reader: Reader) -> list[Pair]:
     """Those of a plant it was divided from are counted there."""
     if all(look.second_to is None for look in looks):
         return []
@@ -261,7 +261,7 @@ def _pairs(looks: Sequence[StandingLook], reader: Reader) -> list[Pair]:
     return list(pairs_of(own, reader.body_on, reader.usual_pest, reader.inspection))
 
 
-def _key(before: str, day: date, looks: Iterable[StandingLook]) -> str:
+def _key(before: str, day: date, looks: Iterable[EffectiveLook]) -> str:
     """Of all that any sum reads of the looks."""
     read = [
         (k.id, k.zone, k.seconds, k.outcome, k.unpotted, k.is_open,

@@ -19,7 +19,7 @@ def day_of(logbook: Logbook, on: date | None = None) -> Day:
     with `take`.
     """
     on = on or logbook.clock.today()
-    return logbook.made_once(("day", on), lambda: DayWork(logbook, on).known())
+    return logbook.made_at_stamp(("day", on), lambda: DayWork(logbook, on).known())
 
 
 def day_after(logbook: Logbook, shown: Day) -> Day:
@@ -35,7 +35,7 @@ def day_after(logbook: Logbook, shown: Day) -> Day:
 
 def planned_day(logbook: Logbook, on: date, minutes: float | None = None) -> Day:
     """A day with its plan, worked out where it is not kept; for so many minutes if given."""
-    return logbook.made_once(
+    return logbook.made_at_stamp(
         ("planned", on, minutes), lambda: DayWork(logbook, on, minutes).planned()
     )
 

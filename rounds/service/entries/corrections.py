@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from rounds.core.collection import Plant
-from rounds.core.log.effective import Standing
+from rounds.core.log.effective import Corrections
 from rounds.core.log.entries import VERDICTS, Look, PlantEntries, Sign, Tally, Withdrawal
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.away_entry import withdraw_away
@@ -29,7 +29,7 @@ class _Target:
     name: EntryName
     plant: Plant
     entries: PlantEntries
-    standing: Standing
+    corrections: Corrections
 
     def look(self) -> Look:
         return next(look for look in self.entries.looks if look.id == self.name.entry_id)
@@ -42,12 +42,12 @@ class _Target:
 
     def counts(self) -> bool:
         """Whether it stands, and for a tally, whether a look still holds it."""
-        if not self.standing.stands(self.name.entry_id):
+        if not self.corrections.stands(self.name.entry_id):
             return False
         if self.name.kind == "look":
             return True
         look_id = self.tally().look_id if self.name.kind == "tally" else self.sign().look_id
-        return self.standing.heir(look_id) is not None
+        return self.corrections.heir(look_id) is not None
 
 
 def withdraw(
@@ -73,7 +73,7 @@ def withdraw(
             plant = _owner(logbook, name)
             withdraw_said(logbook, moment, name, plant, why)
             return [str(name)], logbook.collection().plants[plant.id]
-        target = _standing_target(logbook, name)
+        target = _effective_target(logbook, name)
         _append(logbook, moment, name, target.plant.id, TAKEN_BACK, note=why)
         return [str(name), *_tallies_of(target)], target.plant
 
@@ -93,9 +93,9 @@ def replace_tally(
         raise BadInput("no-count", field="count", given=count)
     name = _named(entry, "tally")
     with logbook.file.writing():
-        target = _standing_target(logbook, name)
+        target = _effective_target(logbook, name)
         before = target.tally()
-        verdict = target.standing.verdict(before.id) if before.kind == "doubtful" else None
+        verdict = target.corrections.verdict(before.id) if before.kind == "doubtful" else None
         new = replace(before, id=logbook.file.next_id(), kind=kind, count=count, stage=stage)
         log.append_tally(logbook.file, new)
         _append(logbook, moment, name, target.plant.id, CORRECTED, replaced_by=new.id)
@@ -115,7 +115,7 @@ def replace_look(logbook: Logbook, moment: Moment, entry: str, *, zone: str, sec
         raise BadInput("bad-seconds", field="seconds", given=seconds)
     name = _named(entry, "look")
     with logbook.file.writing():
-        target = _standing_target(logbook, name)
+        target = _effective_target(logbook, name)
         before = target.look()
         body = logbook.body_on(target.plant)(before.day)
         zone = check_zone([z.zone for z in body.zones], zone)
@@ -157,7 +157,7 @@ def reopen_doubt(logbook: Logbook, moment: Moment, text: str) -> tuple[str, Plan
             for entry in target.entries.withdrawals
             if entry.target_id == target.name.entry_id
             and entry.why in VERDICTS
-            and target.standing.stands(entry.id)
+            and target.corrections.stands(entry.id)
         ]
         for entry in said:
             verdict = replace(target.name, entry_id=entry.id)
@@ -183,7 +183,7 @@ def _named(text: str, kind: str) -> EntryName:
     return name
 
 
-def _standing_target(logbook: Logbook, name: EntryName) -> _Target:
+def _effective_target(logbook: Logbook, name: EntryName) -> _Target:
     return _if_it_counts(_target(logbook, name))
 
 
@@ -204,7 +204,7 @@ def _target(logbook: Logbook, name: EntryName) -> _Target:
     own = {entry.id for entry in by_kind[name.kind]}
     if name.entry_id not in own:
         raise BadInput("unknown-entry", field="entry", given=str(name))
-    return _Target(name, plant, entries, Standing(entries.withdrawals))
+    return _Target(name, plant, entries, Corrections(entries.withdrawals))
 
 
 def _tallies_of(target: _Target) -> list[str]:
@@ -214,8 +214,8 @@ def _tallies_of(target: _Target) -> list[str]:
     return [
         str(EntryName("tally", tally.day, tally.plant_id, tally.id))
         for tally in target.entries.tallies
-        if target.standing.stands(tally.id)
-        and target.standing.heir(tally.look_id) == target.name.entry_id
+        if target.corrections.stands(tally.id)
+        and target.corrections.heir(tally.look_id) == target.name.entry_id
     ]
 
 
@@ -229,8 +229,8 @@ def _owner(logbook: Logbook, name: EntryName) -> Plant:
 def _withdraw_weather(
     logbook: Logbook, moment: Moment, name: EntryName, why: str | None
 ) -> list[str]:
-    standing = logbook.collection().weather.get(name.owner_id, {}).get(name.day)
-    if standing is None or standing.id != name.entry_id:
+    entered = logbook.collection().weather.get(name.owner_id, {}).get(name.day)
+    if entered is None or entered.id != name.entry_id:
         raise BadInput("unknown-entry", field="entry", given=str(name))
     _append(logbook, moment, name, log.OF_A_PLACE, TAKEN_BACK, note=why)
     return [str(name)]

@@ -51,7 +51,7 @@ def read_removal(logbook: Logbook, plants: Sequence[Plant], line: str) -> Remova
         raise BadInput("no-removal", given=line, field="line")
     # names and zones may both have several words: the longest name that is one wins
     for length in range(len(parts) - 1, 0, -1):
-        plant = plant_called(plants, " ".join(parts[:length]))
+        plant = plant_named(plants, " ".join(parts[:length]))
         if plant is not None:
             zone = _zone(logbook, plant, " ".join(parts[length:]))
             return Removal(plant, zone, int(count), at)
@@ -66,23 +66,23 @@ def enter_removal(logbook: Logbook, removal: Removal, who: str | None) -> None:
     enter_look(logbook, moment, removal.plant.code, entered)
 
 
-def plants_called(plants: Sequence[Plant], line: str) -> list[Plant]:
+def plants_named(plants: Sequence[Plant], line: str) -> list[Plant]:
     """The plants of a typed line: codes or names, between commas or, of codes, blanks.
 
     BadInput for one that is not there.
     """
     found: list[Plant] = []
     for part in filter(None, (part.strip() for part in line.split(","))):
-        whole = plant_called(plants, part)
+        whole = plant_named(plants, part)
         for word in [part] if whole else part.split():
-            plant = whole or plant_called(plants, word)
+            plant = whole or plant_named(plants, word)
             if plant is None:
                 raise unknown("plant", word, [plant.code for plant in plants], "line")
             found.append(plant)
     return list(dict.fromkeys(found))
 
 
-def plant_called(plants: Sequence[Plant], given: str) -> Plant | None:
+def plant_named(plants: Sequence[Plant], given: str) -> Plant | None:
     """The plant of a code or of a name, or the only one whose name begins so; None without one.
 
     BadInput where several have the name.

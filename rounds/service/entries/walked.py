@@ -1,6 +1,6 @@
 """What a round has looked at."""
 
-from rounds.core.log.effective import StandingLook, effective_log
+from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.walks import Round
 from rounds.service.logbook.book import Logbook
 from rounds.store import log
@@ -12,7 +12,7 @@ Its turn is still to come.
 """
 
 
-def looks_of(logbook: Logbook, walk: Round) -> dict[int, list[StandingLook]]:
+def looks_of(logbook: Logbook, walk: Round) -> dict[int, list[EffectiveLook]]:
     """The closed looks of a round that stand, by plant."""
     by_plant = log.entries_by_plant(logbook.file, walk.day, walk.day)
     return {

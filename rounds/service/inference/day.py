@@ -45,7 +45,7 @@ ONE_DAY = timedelta(days=1)
 LEAST_LEAVING = 1e-6
 """crawlers a day; fewer are not followed"""
 
-Company = tuple[str, str | None]
+Arrival = tuple[str, str | None]
 """The day some plants came, and their source."""
 
 
@@ -158,15 +158,15 @@ class CollectionDay:
     # who came with whom
 
     @cached_property
-    def _companies(self) -> dict[Company, list[PlantRecord]]:
-        found: dict[Company, list[PlantRecord]] = {}
+    def _arrivals(self) -> dict[Arrival, list[PlantRecord]]:
+        found: dict[Arrival, list[PlantRecord]] = {}
         for record in self.came.values():
-            company = self._company(record.plant)
-            if company is not None:
-                found.setdefault(company, []).append(record)
+            arrival = self._arrival(record.plant)
+            if arrival is not None:
+                found.setdefault(arrival, []).append(record)
         return found
 
-    def _company(self, plant: Plant) -> Company | None:
+    def _arrival(self, plant: Plant) -> Arrival | None:
         arrived = plant.fact("arrived", self.on)
         return None if arrived is None else (arrived, plant.fact("source", self.on))
 
@@ -174,10 +174,10 @@ class CollectionDay:
         """Those that came on the same day from the same source, gone or not; no parts of it."""
         if record.parent is not None:
             return self.came_with(record.parent)
-        company = self._company(record.plant)
-        if company is None:
+        arrival = self._arrival(record.plant)
+        if arrival is None:
             return []
-        return [o for o in self._companies.get(company, []) if o.plant.id != record.plant.id]
+        return [o for o in self._arrivals.get(arrival, []) if o.plant.id != record.plant.id]
 
     def mates(self, record: PlantRecord, pest: str) -> Mates | None:
         """What these tell of a pest; None where they tell nothing."""
@@ -368,7 +368,7 @@ def records(logbook: Logbook, on: date) -> list[PlantRecord]:
 
 def collection_on(logbook: Logbook, on: date) -> CollectionDay:
     """All plants at the end of a day, read once until something is written."""
-    return logbook.made_once(("collection", on), lambda: CollectionDay(logbook, on))
+    return logbook.made_at_stamp(("collection", on), lambda: CollectionDay(logbook, on))
 
 
 def own_detection(logbook: Logbook, on: date) -> OwnDetection:

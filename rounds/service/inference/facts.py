@@ -67,9 +67,9 @@ def stood_apart(plant: Plant, day: date, places: Mapping[int, Place]) -> bool:
     return move is not None and places[move.place_id].apart(day)
 
 
-def mates_told(company: list[PlantRecord], pest: str) -> Mates | None:
+def mates_told(batch: list[PlantRecord], pest: str) -> Mates | None:
     """What plants that came together tell of a pest; None if nothing."""
-    told = [other.of_pest(pest) for other in company]
+    told = [other.of_pest(pest) for other in batch]
     known = sum(1 for of in told if of.live_on or of.complete_on is not None)
     infested = sum(1 for of in told if of.live_on)
     return Mates(known, infested) if known else None

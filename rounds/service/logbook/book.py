@@ -170,7 +170,7 @@ class Logbook:
         )
         return Stamp(written, self.file.rollbacks)
 
-    def made_once(self, what: Hashable, make: Callable[[], Made]) -> Made:
+    def made_at_stamp(self, what: Hashable, make: Callable[[], Made]) -> Made:
         """What `make` makes, made again only where anything was written since."""
         if self.made(what) is None:
             stamp = self.stamp()

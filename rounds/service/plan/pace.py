@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import groupby
 
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.plan.pace import AS_PLANNED, TimedLook, own_pace
 from rounds.core.walks import Round
 from rounds.service.entries.walked import OPENED, looks_of
@@ -58,6 +58,6 @@ def _timed(logbook: Logbook, walk: Round) -> Iterator[TimedLook]:
         before = began_at + sum(look.seconds for _, look in closed)
 
 
-def _counts(look: StandingLook) -> bool:
+def _counts(look: EffectiveLook) -> bool:
     """Neither what a find cut short, nor a look that nobody planned."""
     return look.outcome == "looked" and look.reason != OPENED and look.second_to is None

@@ -104,7 +104,7 @@ def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool, brief: bool) ->
     """What may have changed the risk since, weightiest first; always one at least."""
     causes = [_found_since(now), _divided(now, then.on)]
     if rises:
-        causes += [_company(now, then.on, brief=brief), _nearby(now, then.on), _unseen(now)]
+        causes += [_found_with(now, then.on, brief=brief), _nearby(now, then.on), _unseen(now)]
     else:
         causes.append(_seen_clean(now, then.on))
     causes.append(_warmth(now, then, rises=rises))
@@ -124,7 +124,7 @@ def _divided(now: PlantRecord, since: date) -> str:
     return words.say("lives.change.divided", day=day_month(max(days), now.on)) if days else ""
 
 
-def _company(now: PlantRecord, since: date, *, brief: bool) -> str:
+def _found_with(now: PlantRecord, since: date, *, brief: bool) -> str:
     codes = [
         other.plant.code
         for other in now.day.came_with(now)

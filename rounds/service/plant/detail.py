@@ -6,7 +6,7 @@ from datetime import date
 
 from rounds import words
 from rounds.service.inference.own_detection import OwnDetection
-from rounds.service.plant.company import batch_told, came_of, came_together, cleared_before
+from rounds.service.plant.origins import batch_told, came_of, came_together, cleared_before
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import HistoryLine, timeline
@@ -105,12 +105,12 @@ def _newest_entry(record: PlantRecord, history: Sequence[HistoryLine]) -> Newest
 def newest_entry(history: Sequence[HistoryLine], on: date) -> NewestEntry | None:
     """Of some lines the entry that was made last and can be taken back."""
     history = [line for line in history if line.of is None]
-    visits = [line.visit for line in history if line.visit and line.visit.newest_standing_id]
-    visit = max(visits, key=lambda visit: visit.newest_standing_id or 0, default=None)
+    visits = [line.visit for line in history if line.visit and line.visit.newest_effective_id]
+    visit = max(visits, key=lambda visit: visit.newest_effective_id or 0, default=None)
     # by when it was made: a line may stand elsewhere among those of its day
     moves = [(line.name.entry_id, line) for line in history if line.name]
     number, move = max(moves, key=lambda made: made[0], default=(0, None))
-    newest = (visit and visit.newest_standing_id) or 0
+    newest = (visit and visit.newest_effective_id) or 0
     if move is not None and number > newest:
         text = words.say("plant.entry.when-day", what=move.text, day=day_month(move.day, on))
         return NewestEntry(str(move.name), text)

@@ -7,7 +7,7 @@ from datetime import date
 
 from rounds.core.collection import Period, Plant
 from rounds.core.lineage import DIVIDED, OF_LINEAGE, origin_of
-from rounds.core.log.effective import Standing, StandingLook, effective_log, first_entered
+from rounds.core.log.effective import Corrections, EffectiveLook, effective_log, first_entered
 from rounds.core.log.entries import Look, OpenLook, PlantEntries, Sign, Tally
 from rounds.core.quarantine.days import credited_seconds
 from rounds.errors import BadInput
@@ -89,7 +89,7 @@ def events_of(record: PlantRecord, first: date = date.min, last: date = date.max
 
 
 def _looks(
-    record: PlantRecord, entries: PlantEntries, standing: Sequence[StandingLook]
+    record: PlantRecord, entries: PlantEntries, effective: Sequence[EffectiveLook]
 ) -> Iterator[LookMade]:
     """Every look, also those taken back, with all counts and signs under them."""
     closed = {look.id for look in entries.looks}
@@ -97,22 +97,22 @@ def _looks(
     made: tuple[Look | OpenLook, ...] = (*entries.looks, *still_open)
     rounds = sorted({look.round_id for look in made})
     who = walks.who_by_round(record.logbook.file, rounds)
-    stands = {look.id: look for look in standing}
+    stands = {look.id: look for look in effective}
     shelf = _Shelf(entries, {look.id for look in made})
     for look in sorted(made, key=lambda look: (look.day, look.id)):
         credited = _credited(record, stands.get(look.id))
         by = who[look.round_id]
-        yield shelf.look_made(look, by, credited, is_standing=look.id in stands)
+        yield shelf.look_made(look, by, credited, is_effective=look.id in stands)
 
 
-def _credited(record: PlantRecord, standing: StandingLook | None) -> float:
+def _credited(record: PlantRecord, look: EffectiveLook | None) -> float:
     """Nothing for a look taken back, nor for a zone the plant no longer had that day."""
-    if standing is None:
+    if look is None:
         return 0.0
-    for zone in record.body_on(standing.day).zones:
-        if zone.zone == standing.zone:
+    for zone in record.body_on(look.day).zones:
+        if zone.zone == look.zone:
             inspection = record.logbook.parameters.inspection
-            return credited_seconds(standing, zone.reference_seconds, inspection)
+            return credited_seconds(look, zone.reference_seconds, inspection)
     return 0.0
 
 
@@ -120,29 +120,29 @@ class _Shelf:
     """Counts and signs, each under the look that holds it or held it last."""
 
     def __init__(self, entries: PlantEntries, looks: set[int]) -> None:
-        self._standing = Standing(entries.withdrawals)
+        self._corrections = Corrections(entries.withdrawals)
         self._first = first_entered(entries)
         self._stages = {
             given.tally_id: given.stage
             for given in sorted(entries.stages, key=lambda given: given.id)
-            if self._standing.stands(given.id)
+            if self._corrections.stands(given.id)
         }
         self._tallies: dict[int, list[Tally]] = defaultdict(list)
         self._signs: dict[int, list[Sign]] = defaultdict(list)
         for tally in sorted(entries.tallies, key=lambda tally: tally.id):
-            self._tallies[self._standing.holder(tally.look_id, looks)].append(tally)
+            self._tallies[self._corrections.holder(tally.look_id, looks)].append(tally)
         for sign in sorted(entries.signs, key=lambda sign: sign.id):
-            self._signs[self._standing.holder(sign.look_id, looks)].append(sign)
+            self._signs[self._corrections.holder(sign.look_id, looks)].append(sign)
 
     def look_made(
-        self, look: Look | OpenLook, who: str | None, credited_seconds: float, *, is_standing: bool
+        self, look: Look | OpenLook, who: str | None, credited_seconds: float, *, is_effective: bool
     ) -> LookMade:
         """One look as it stands now, with all that was entered at it."""
         is_closed = isinstance(look, Look)
         stands: State = "stands" if is_closed else "open"
         return LookMade(
             name=EntryName("look", look.day, look.plant_id, look.id),
-            state=stands if is_standing else self._why_not(look.id),
+            state=stands if is_effective else self._why_not(look.id),
             at_seconds=look.began_at,
             who=who,
             zone=look.zone,
@@ -167,7 +167,7 @@ class _Shelf:
             kind=tally.kind,
             stage=self._stages.get(tally.id, tally.stage),
             count=tally.count,
-            settled_as=self._standing.verdict(tally.id) if is_doubt else None,
+            settled_as=self._corrections.verdict(tally.id) if is_doubt else None,
         )
 
     def _sign(self, sign: Sign, who: str | None) -> SignMade:
@@ -180,13 +180,13 @@ class _Shelf:
         )
 
     def _state(self, entry: Tally | Sign) -> State:
-        goes_with_look = self._standing.heir(entry.look_id) is None
-        if self._standing.stands(entry.id) and not goes_with_look:
+        goes_with_look = self._corrections.heir(entry.look_id) is None
+        if self._corrections.stands(entry.id) and not goes_with_look:
             return "stands"
         return self._why_not(entry.id)
 
     def _why_not(self, entry_id: int) -> State:
-        against = self._standing.against(entry_id)
+        against = self._corrections.against(entry_id)
         if against is None:
             return "taken-back"
         whys: dict[str, State] = {"corrected": "corrected", "reopened": "reopened"}

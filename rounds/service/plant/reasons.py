@@ -7,7 +7,7 @@ from rounds import words
 from rounds.core.away import Away, Stretch, stretches
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.company import cleared_before, infested_company
+from rounds.service.plant.origins import came_with_infested, cleared_before
 from rounds.service.plant.record import PlantRecord, found_lately, unseen_days
 from rounds.words.forms import calendar_day, day_month, days_text
 
@@ -37,9 +37,9 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     cleared = cleared_before(record)
     if cleared and (record.standing == "quarantine" or found_lately(record)):
         found.append(Reason("cleared-before", cleared))
-    company = infested_company(record)
-    if company:
-        found.append(Reason("came-with-infested", company))
+    came_with = came_with_infested(record)
+    if came_with:
+        found.append(Reason("came-with-infested", came_with))
     if record.open_doubts:
         first = record.open_doubts[0].day
         found.append(reason("open-doubts", day=day_month(first, record.on)))

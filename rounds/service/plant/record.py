@@ -10,7 +10,7 @@ from rounds.core.body import Body
 from rounds.core.collection import Plant
 from rounds.core.inference.facts import Mates
 from rounds.core.lineage import Divided, divisions_of, lived, origin_of
-from rounds.core.log.effective import StandingLook, effective_log
+from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.log.entries import PlantEntries
 from rounds.core.log.lived import ancestors, lived_log, looks_before
 from rounds.core.parameters import Biology, Parameters
@@ -114,7 +114,7 @@ class PlantRecord:
         return self.day.parameters
 
     @cached_property
-    def today(self) -> tuple[StandingLook, ...]:
+    def today(self) -> tuple[EffectiveLook, ...]:
         """The looks of the day itself that stand, in their order."""
         looks = lived_log(self.plant, self.day.plants, self._entered, self.on)
         return tuple(look for look in looks if look.day == self.on)
@@ -153,26 +153,26 @@ class PlantRecord:
         )
 
     @cached_property
-    def log(self) -> tuple[StandingLook, ...]:
+    def log(self) -> tuple[EffectiveLook, ...]:
         """The looks that stand, oldest first; those at the plant it was divided from among them."""
         return self.looks_from(self.lived.first_day)
 
-    def looks_from(self, first: date) -> tuple[StandingLook, ...]:
+    def looks_from(self, first: date) -> tuple[EffectiveLook, ...]:
         """The same, of the days from `first` on."""
         return lived_log(self.plant, self.day.plants, self._family_from(first), self.on)
 
     @cached_property
-    def own_log(self) -> tuple[StandingLook, ...]:
+    def own_log(self) -> tuple[EffectiveLook, ...]:
         """The looks at this very plant that stand, oldest first."""
         return effective_log(self.entries, self.on)
 
     @cached_property
-    def inherited(self) -> tuple[StandingLook, ...]:
+    def inherited(self) -> tuple[EffectiveLook, ...]:
         """The looks at the plant it was divided from, up to the division."""
         own = {look.id for look in self.own_log}
         return tuple(look for look in self.log if look.id not in own)
 
-    def looks_before(self, day: date, entry: int, first: date) -> tuple[StandingLook, ...]:
+    def looks_before(self, day: date, entry: int, first: date) -> tuple[EffectiveLook, ...]:
         """The looks that stand of the days from `first` on, made before an entry of a day."""
         entries = self._family_from(first)
         return looks_before(self.plant, self.day.plants, entries, self.on, (day, entry))

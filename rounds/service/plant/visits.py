@@ -69,7 +69,7 @@ class Visit:
     day: date
     round_id: int
     newest_id: int
-    newest_standing_id: int | None
+    newest_effective_id: int | None
     """of the looks and counts that can be taken back"""
     who: str | None
     time: str
@@ -106,28 +106,28 @@ def _time(event: Event) -> str:
 def _visit(looks: Iterable[LookMade]) -> Visit:
     # a look stands where the one stood whose place it took
     ordered = sorted(looks, key=lambda look: (look.at_seconds, look.first_number, look.number))
-    standing = [look for look in ordered if not look.withdrawn]
-    parts, short = _finds(standing)
-    signs = [(sign, look) for look in standing for sign in look.signs if not sign.withdrawn]
+    effective = [look for look in ordered if not look.withdrawn]
+    parts, short = _finds(effective)
+    signs = [(sign, look) for look in effective for sign in look.signs if not sign.withdrawn]
     short_signs = ", ".join(dict.fromkeys(_sign(sign) for sign, _ in signs))
     at_zones = [_sign_at(sign, look) for sign, look in signs]
     return Visit(
         day=ordered[0].day,
         round_id=ordered[0].round_id,
         newest_id=max(look.number for look in ordered),
-        newest_standing_id=max(_standing_ids(standing), default=None),
+        newest_effective_id=max(_effective_ids(effective), default=None),
         who=ordered[0].who,
         time=_time(ordered[0]),
-        text=words.say("forms.and").join([*(parts or [_nothing(standing)]), *at_zones]),
-        short=short or short_signs or _nothing(standing, short=True),
-        found=sum(look.found for look in standing),
-        open_doubts=sum(look.counted("doubtful") for look in standing),
-        is_withdrawn=not standing,
+        text=words.say("forms.and").join([*(parts or [_nothing(effective)]), *at_zones]),
+        short=short or short_signs or _nothing(effective, short=True),
+        found=sum(look.found for look in effective),
+        open_doubts=sum(look.counted("doubtful") for look in effective),
+        is_withdrawn=not effective,
         looks=tuple(ordered),
     )
 
 
-def _standing_ids(looks: Iterable[LookMade]) -> Iterator[int]:
+def _effective_ids(looks: Iterable[LookMade]) -> Iterator[int]:
     """Of what can be taken back; a look in progress is not."""
     for look in looks:
         entered: tuple[Event, ...] = (look, *look.tallies, *look.signs)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from rounds.core.log.effective import StandingLook, StandingSign, StandingTally, effective_log
+from rounds.core.log.effective import EffectiveLook, EffectiveSign, EffectiveTally, effective_log
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
 from rounds.core.quarantine.past import OpenDoubt, ZonePast, gone_on, told_by
 from rounds.core.quarantine.streak import Streak, clean_streak
@@ -44,7 +44,7 @@ class PlantAtHand:
         own = {look.id for look in self._read_today()}
         self._inherited = tuple(look for look in self.record.today if look.id not in own)
         """what was seen today of the plant it was divided from is past too"""
-        self._past_looks: tuple[StandingLook, ...] | None = None
+        self._past_looks: tuple[EffectiveLook, ...] | None = None
         self.refresh()
 
     def refresh(self) -> None:
@@ -54,12 +54,12 @@ class PlantAtHand:
         looks = (*self._inherited, *self.today)
         self._known = gone_on(self.record.past, looks, self.day, reader)
 
-    def _read_today(self) -> tuple[StandingLook, ...]:
+    def _read_today(self) -> tuple[EffectiveLook, ...]:
         self.today_entries = log.entries_of(self._logbook.file, self._plant_id, self.day, self.day)
         return effective_log(self.today_entries, self.day)
 
     @property
-    def past(self) -> tuple[StandingLook, ...]:
+    def past(self) -> tuple[EffectiveLook, ...]:
         """The looks of earlier days that any sum reads, read when the first is asked for."""
         if self._past_looks is None:
             read = self.record.likely.facts.looks
@@ -75,20 +75,20 @@ class PlantAtHand:
         rules = self._logbook.rules(self.pest)
         return clean_streak(known.days, self.day, rules, older=older)
 
-    def looks_at(self, zone: str) -> list[StandingLook]:
+    def looks_at(self, zone: str) -> list[EffectiveLook]:
         """Today's looks at a zone, in whatever round."""
         return [look for look in self.today if look.zone == zone]
 
-    def look_of(self, look_id: int) -> StandingLook | None:
+    def look_of(self, look_id: int) -> EffectiveLook | None:
         """Today's look of an id; None while nothing is written of it."""
         return next((look for look in self.today if look.id == look_id), None)
 
-    def tallies_of(self, look_id: int) -> tuple[StandingTally, ...]:
+    def tallies_of(self, look_id: int) -> tuple[EffectiveTally, ...]:
         """What was counted at a look of today."""
         look = self.look_of(look_id)
         return look.tallies if look else ()
 
-    def signs_of(self, look_id: int) -> tuple[StandingSign, ...]:
+    def signs_of(self, look_id: int) -> tuple[EffectiveSign, ...]:
         """What was seen at a look of today without an insect."""
         look = self.look_of(look_id)
         return look.signs if look else ()
@@ -98,7 +98,7 @@ class PlantAtHand:
         look = self.look_of(look_id)
         return look is not None and look.second_to is not None
 
-    def tallies_at(self, zone: str) -> list[StandingTally]:
+    def tallies_at(self, zone: str) -> list[EffectiveTally]:
         """Today's counts at a zone."""
         return [tally for look in self.looks_at(zone) for tally in look.tallies]
 

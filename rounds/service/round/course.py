@@ -89,7 +89,7 @@ class Course:
 
     # how it goes on
 
-    def standing_at(self, index: int) -> Self:
+    def placed_at(self, index: int) -> Self:
         """The same at another step."""
         return replace(self, at=index)
 
@@ -106,7 +106,7 @@ class Course:
         """Other steps, numbered from 1, at the same zone."""
         numbered = tuple(replace(step, position=number) for number, step in enumerate(steps, 1))
         moved = replace(self, steps=numbered)
-        return moved.standing_at(moved.position_of(self.step.plant_id, self.step.zone))
+        return moved.placed_at(moved.position_of(self.step.plant_id, self.step.zone))
 
     def zone_by_zone(
         self, here: str, had: Mapping[str, float], body: Body, seen_from: float

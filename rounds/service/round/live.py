@@ -9,7 +9,7 @@ from rounds.core.inference.live import MOST_FOUND, LiveFigures, LiveTable, live_
 from rounds.core.inference.observed import ImpossibleEntry, Look
 from rounds.core.inference.passes import planned_look, planned_looks_at_once
 from rounds.core.inference.scale import ChanceOutOfRange
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.plan.risk import risk_word
 from rounds.core.walks import Step
 from rounds.service.plant.record import PlantRecord
@@ -55,7 +55,7 @@ class _Table:
     table: LiveTable
     record: PlantRecord
     """of the plant; read anew, with its past, after an answer has changed it"""
-    known: tuple[StandingLook, ...]
+    known: tuple[EffectiveLook, ...]
     zones: tuple[str, ...]
 
 
@@ -68,17 +68,17 @@ is more, until the zone is closed"""
 class _Asked:
     """What the figures rest on: closed looks, zones to come, finds at the first of them."""
 
-    closed: tuple[StandingLook, ...]
+    closed: tuple[EffectiveLook, ...]
     found: int
     to_come: Sequence[Step]
     longer: bool
     """a find is read as more seconds than were planned for its zone"""
-    all_at_once: bool
+    as_one: bool
 
     @property
     def zones(self) -> list[str]:
         """The zones, by which a table is told from another."""
-        return [ALL_AT_ONCE] if self.all_at_once else [step.zone for step in self.to_come]
+        return [ALL_AT_ONCE] if self.as_one else [step.zone for step in self.to_come]
 
 
 class LiveFigure:
@@ -95,7 +95,7 @@ class LiveFigure:
         """of the zones to come; and of the zone at hand alone, where too little was planned"""
 
     def at(
-        self, plant: PlantAtHand, to_come: Sequence[Step], *, all_at_once: bool = False
+        self, plant: PlantAtHand, to_come: Sequence[Step], *, as_one: bool = False
     ) -> Likely | None:
         """The figures once the zone at hand ends as it stands; None where no sum serves.
 
@@ -104,7 +104,7 @@ class LiveFigure:
             to_come: its steps not done yet, the open one first; at least one.
             all_at_once: they are one, and nothing was found yet.
         """
-        asked = _asked(plant, to_come, all_at_once=all_at_once)
+        asked = _asked(plant, to_come, as_one=as_one)
         made, ahead = self._told_by(plant, asked)
         if ahead is None:
             made, ahead = _built(plant, asked, MOST_FOUND), 0
@@ -121,7 +121,7 @@ class LiveFigure:
         Once something was found, one that tells of more of it. Whether there is more to be said
         now of what was found.
         """
-        asked = _asked(plant, to_come, all_at_once=False)
+        asked = _asked(plant, to_come, as_one=False)
         made, ahead = self._told_by(plant, asked)
         if not asked.found:
             first = _first_find(plant, asked)
@@ -141,7 +141,7 @@ class LiveFigure:
         return made, _ahead(made, plant, asked.closed, asked.zones)
 
 
-def _asked(plant: PlantAtHand, to_come: Sequence[Step], *, all_at_once: bool) -> _Asked:
+def _asked(plant: PlantAtHand, to_come: Sequence[Step], *, as_one: bool) -> _Asked:
     opened = [look for look in plant.today if look.is_open]
     here = [t for look in opened for t in look.tallies if t.pest == plant.pest]
     closed = tuple(look for look in plant.today if not look.is_open)
@@ -155,7 +155,7 @@ def _asked(plant: PlantAtHand, to_come: Sequence[Step], *, all_at_once: bool) ->
         planned = to_come[0].planned_seconds
         closed, found = (*closed, *(_ended(k, planned + _finding(plant, k)) for k in opened)), 0
         to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
-    asked = _Asked(closed, found, to_come, longer=False, all_at_once=all_at_once)
+    asked = _Asked(closed, found, to_come, longer=False, as_one=as_one)
     return _first_find(plant, asked) or asked if found else asked
 
 
@@ -177,7 +177,7 @@ def _likely(plant: PlantAtHand, figures: LiveFigures, *, is_more: bool) -> Likel
     return Likely(figures.chance_clean, left, risk, word, figures.method, is_more)
 
 
-def _finding(plant: PlantAtHand, look: StandingLook) -> float:
+def _finding(plant: PlantAtHand, look: EffectiveLook) -> float:
     """Seconds that what was counted took, of which none is credited."""
     return look.counted() * plant.record.logbook.parameters.inspection.seconds_per_find
 
@@ -185,7 +185,7 @@ def _finding(plant: PlantAtHand, look: StandingLook) -> float:
 def _ahead(
     made: _Table | None,
     plant: PlantAtHand,
-    closed: tuple[StandingLook, ...],
+    closed: tuple[EffectiveLook, ...],
     zones: list[str],
 ) -> int | None:
     """How many zones of a table were closed clean since; None where it says no more."""
@@ -207,7 +207,7 @@ def _built(plant: PlantAtHand, asked: _Asked, most_found: int) -> _Table | None:
     facts = replace(result.facts, looks=(*plant.past, *asked.closed))
     try:
         evidence = gather(facts, plant.day, plant.record.parameters)
-        if asked.all_at_once:
+        if asked.as_one:
             seconds = {step.zone: step.planned_seconds for step in asked.to_come}
             looks = [planned_looks_at_once(evidence.process, plant.body, seconds)]
         else:
@@ -218,7 +218,7 @@ def _built(plant: PlantAtHand, asked: _Asked, most_found: int) -> _Table | None:
     return _Table(table, plant.record, asked.closed, tuple(asked.zones[: len(table.chances)]))
 
 
-def _ended(look: StandingLook, seconds: float) -> StandingLook:
+def _ended(look: EffectiveLook, seconds: float) -> EffectiveLook:
     """An open look as if it had been closed after so many seconds."""
     return replace(look, is_open=False, outcome="looked", seconds=seconds)
 

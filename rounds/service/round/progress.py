@@ -7,7 +7,7 @@ from datetime import date
 from math import ceil
 
 from rounds.clock import Clock
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.log.entries import Look, OpenLook
 from rounds.core.walks import Round, Step, Walker
 from rounds.service.entries.walked import OPENED
@@ -246,7 +246,7 @@ class RoundProgress:
         self.plant.refresh()
         return opened
 
-    def open_again(self, plant_id: int, looks: Sequence[StandingLook]) -> None:
+    def open_again(self, plant_id: int, looks: Sequence[EffectiveLook]) -> None:
         """Stand in the first of some closed looks of a plant again; the others never were."""
         zones_opened = looks[0].reason == OPENED
         with self._log.writing(self.course.opened):
@@ -303,7 +303,7 @@ class RoundProgress:
     def read_again(self) -> None:
         """Stand where the log stands, after something could not be written."""
         before = self.course.opened
-        self.course = finish.course_of(self._logbook, self._walk).standing_at(self.course.at)
+        self.course = finish.course_of(self._logbook, self._walk).placed_at(self.course.at)
         self.closed_seconds = finish.seconds_walked(self._logbook, self._walk)
         opened = self.course.opened
         if before is not None and opened is not None and before.id == opened.id:
@@ -333,7 +333,7 @@ class RoundProgress:
         self.plant.refresh()
         message = said.of_plant(self.plant)
         if self.plant.needs_hygiene():
-            self.course = self.course.standing_at(following)
+            self.course = self.course.placed_at(following)
             self.stage = "hygiene"
         else:
             self.enter(following)
@@ -351,7 +351,7 @@ class RoundProgress:
         self._stand_at(self.course.position_of(opened.plant_id, opened.zone))
 
     def _stand_at(self, index: int) -> None:
-        self.course = self.course.standing_at(index)
+        self.course = self.course.placed_at(index)
         self.stage = "zone"
         self.put_off = set()
         plant_id = self.course.step.plant_id

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import date
 
 from rounds.core.body import Body
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.log.entries import (
     Look,
     OpenLook,
@@ -152,7 +152,7 @@ class RoundLog:
         self.withdraw(whole.plant_id, (whole.id, whole.day), REOPENED, opened.id)
         return opened, shares
 
-    def reopen(self, plant_id: int, looks: Sequence[StandingLook], seconds: float) -> OpenLook:
+    def reopen(self, plant_id: int, looks: Sequence[EffectiveLook], seconds: float) -> OpenLook:
         """The first of some closed looks is in progress again, the others are taken back.
 
         It is yet to be put.

@@ -6,7 +6,7 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import Period
-from rounds.core.log.effective import Standing, StandingLook, StandingSign, StandingTally
+from rounds.core.log.effective import Corrections, EffectiveLook, EffectiveSign, EffectiveTally
 from rounds.core.log.entries import VERDICTS, OpenLook, StageGiven, Withdrawal
 from rounds.service.entries.walked import OPENED
 from rounds.service.round.at_hand import PlantAtHand
@@ -21,7 +21,7 @@ HELD_KEY_MS = 100
 
 HELD_KEY_LEAST = 4
 
-Entry = StandingTally | StandingSign | StageGiven | Withdrawal | Period
+Entry = EffectiveTally | EffectiveSign | StageGiven | Withdrawal | Period
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class _Newest:
     """The newest entry at the zone at hand, and the tallies of its burst if it is one."""
 
     entry: Entry
-    burst: tuple[StandingTally, ...] = ()
+    burst: tuple[EffectiveTally, ...] = ()
 
 
 def newest(course: Course, plant: PlantAtHand, *, whole_burst: bool) -> TakenBack | None:
@@ -49,11 +49,11 @@ def newest(course: Course, plant: PlantAtHand, *, whole_burst: bool) -> TakenBac
     if found is None:
         return None
     entry, whole = found.entry, course.is_whole
-    if isinstance(entry, StandingTally):
+    if isinstance(entry, EffectiveTally):
         tallies = found.burst if whole_burst and found.burst else (entry,)
         said = _said_tally(entry.kind, sum(t.count for t in tallies), course.step.zone, whole=whole)
         return TakenBack(said, tuple((tally.id, plant.day) for tally in tallies))
-    if isinstance(entry, StandingSign):
+    if isinstance(entry, EffectiveSign):
         said = _said_sign(entry.kind, course.step.zone, whole=whole)
         return TakenBack(said, ((entry.id, plant.day),))
     if isinstance(entry, Period):
@@ -79,8 +79,8 @@ def ask_whether_whole(course: Course, plant: PlantAtHand) -> Question | None:
 
 
 def closed_last(
-    course: Course, looks: Mapping[int, Sequence[StandingLook]]
-) -> tuple[int, list[StandingLook]] | None:
+    course: Course, looks: Mapping[int, Sequence[EffectiveLook]]
+) -> tuple[int, list[EffectiveLook]] | None:
     """The looks that were closed last, with their plant; those of a rest of a plant together.
 
     Args:
@@ -101,7 +101,7 @@ def closed_last(
     return plant_id, sorted(batch, key=lambda look: look.id)
 
 
-def _together(look: StandingLook, last: StandingLook) -> bool:
+def _together(look: EffectiveLook, last: EffectiveLook) -> bool:
     if last.reason not in (REST_OF_PLANT, OPENED):
         return look.id == last.id
     return look.reason == last.reason and look.began_at == last.began_at
@@ -114,11 +114,11 @@ def _newest_here(course: Course, plant: PlantAtHand) -> _Newest | None:
         return None
     tallies = plant.tallies_of(opened.id)
     own = {tally.id for tally in tallies}
-    standing = Standing(plant.today_entries.withdrawals)
+    corrections = Corrections(plant.today_entries.withdrawals)
     stages = [
         given
         for given in plant.today_entries.stages
-        if given.tally_id in own and standing.stands(given.id)
+        if given.tally_id in own and corrections.stands(given.id)
     ]
     first = _opened_first(plant, opened)
     apart = [p for p in plant.plant.periods if p.is_put_apart and p.id > first]
@@ -127,32 +127,32 @@ def _newest_here(course: Course, plant: PlantAtHand) -> _Newest | None:
     if not entries:
         return None
     last = max(entries, key=lambda entry: entry.id)
-    return _Newest(last, _burst_before(tallies) if isinstance(last, StandingTally) else ())
+    return _Newest(last, _burst_before(tallies) if isinstance(last, EffectiveTally) else ())
 
 
 def _opened_first(plant: PlantAtHand, opened: OpenLook) -> int:
     """The id under which this zone was opened, or opened for the first time."""
-    standing = Standing(plant.today_entries.withdrawals)
-    before = [k.id for k in plant.today_entries.looks if standing.heir(k.id) == opened.id]
+    corrections = Corrections(plant.today_entries.withdrawals)
+    before = [k.id for k in plant.today_entries.looks if corrections.heir(k.id) == opened.id]
     return min([opened.id, *before])
 
 
 def _answers_since(first: int, plant: PlantAtHand, zones: Sequence[str]) -> list[Withdrawal]:
     """Doubts settled while these zones were open; of one opened again, since its first time."""
-    corrections = plant.record.entries.withdrawals
-    standing = Standing(corrections)
+    withdrawals = plant.record.entries.withdrawals
+    corrections = Corrections(withdrawals)
     zone_of = {t.id: look.zone for look in plant.past for t in look.tallies}
     return [
         entry
-        for entry in corrections
+        for entry in withdrawals
         if entry.why in VERDICTS
         and entry.id > first
-        and standing.stands(entry.id)
+        and corrections.stands(entry.id)
         and zone_of.get(entry.target_id) in zones
     ]
 
 
-def _burst_before(tallies: Sequence[StandingTally]) -> tuple[StandingTally, ...]:
+def _burst_before(tallies: Sequence[EffectiveTally]) -> tuple[EffectiveTally, ...]:
     """The newest tally and those before it that the same held key made, newest first."""
     newest_first = sorted(tallies, key=lambda tally: tally.id, reverse=True)
     found = newest_first[:1]

@@ -109,7 +109,7 @@ class RoundWalk:
         if self.course.opened is None:
             return as_known(self.plant.record)
         in_one_go = self.course.is_whole and not seen_on_whole(self.course, self.plant)
-        return self.live.at(self.plant, self.course.to_come(), all_at_once=in_one_go)
+        return self.live.at(self.plant, self.course.to_come(), as_one=in_one_go)
 
     def look_ahead(self) -> bool:
         """Between keys: what more finds at this zone mean. Whether there is more to be seen now."""

@@ -26,27 +26,27 @@ class Asked:
 
 def put_foot(page: Page, message: str, asked: Asked | None, otherwise: str = "") -> int:
     """The question, else the message, else what a page with room says; the row it begins on."""
-    left, until = sides(page)
+    edge, until = sides(page)
     row = desk_row(page)
     if asked is None:
         if page.height < ROOMY and not message:
             return page.height - 2
         role: Role = "ink" if message else "quiet"
         text = message or otherwise
-        page.put_wrapped(row, left, text, role, until=until, rows=rows_said(page))
+        page.put_wrapped(row, edge, text, role, until=until, rows=rows_said(page))
         return row
     top = ask(page, row, asked.text, [(key_of(a.role), a.text) for a in asked.answers])
     if not asked.aid or page.height < AID_FROM:
         return top
-    aid = wrap(asked.aid, until - left)
+    aid = wrap(asked.aid, until - edge)
     top -= len(aid) + (1 if page.height >= ROOMY else 0)
-    page.put_wrapped(top, left, asked.aid, "quiet", until=until, rows=len(aid))
+    page.put_wrapped(top, edge, asked.aid, "quiet", until=until, rows=len(aid))
     return top
 
 
 def sides(page: Page) -> tuple[int, int]:
     """Where text begins, and the column it must end before."""
-    return page.left, page.until
+    return page.edge, page.until
 
 
 def put_list_keys(

@@ -44,32 +44,32 @@ def coming_page(view: ComingView, width: int, height: int) -> Page:
     heading(page, _say("title"), "" if not page.is_wide else span, calendar_day(view.on, view.on))
     roomy = page.height >= ROOMY
     if roomy:
-        page.put_wrapped(2, page.left, _say("lead"), until=page.until)
+        page.put_wrapped(2, page.edge, _say("lead"), until=page.until)
     end = _foot(page, view)
     top = 5 if roomy else 2
     if not view.lines:
         text = _say("none", days=DAYS)
-        page.put_wrapped(top, page.left, text, until=page.until)
+        page.put_wrapped(top, page.edge, text, until=page.until)
         page.put_keys(page.height - 2, [hint("leave")])
         page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
         return page
     room = put_numbers(page, view.mark, len(view.lines), top, end)
     if _says_all(page):
-        heads = (room.left, "day"), (MIDDLE, "who"), (THIRD, "what"), (FOURTH, "means")
+        heads = (room.edge, "day"), (MIDDLE, "who"), (THIRD, "what"), (FOURTH, "means")
         for column, code in heads:
             page.put(top - 1, column, _say(f"column-{code}"), "quiet")
     for row, line in enumerate(view.lines[room.first : room.first + room.rows], room.top):
-        _line(page, row, room.left, line, view.on)
+        _line(page, row, room.edge, line, view.on)
     put_list_keys(page, None)
     return page
 
 
-def _line(page: Page, row: int, left: int, line: Coming, on: date) -> None:
+def _line(page: Page, row: int, edge: int, line: Coming, on: date) -> None:
     standing = line.status.standing if line.status else ""
-    page.put(row, left - 2, STANDING_MARK.get(standing, "").strip(), "apart")
+    page.put(row, edge - 2, STANDING_MARK.get(standing, "").strip(), "apart")
     day = calendar_day(line.on, on)
     if page.is_wide:
-        page.put(row, left, day, until=MIDDLE - 1)
+        page.put(row, edge, day, until=MIDDLE - 1)
         page.put(row, MIDDLE, _who(line, with_name=True), until=THIRD - 1)
         page.put(row, THIRD, _say(line.kind), until=page.until)
         if _says_all(page):
@@ -78,8 +78,8 @@ def _line(page: Page, row: int, left: int, line: Coming, on: date) -> None:
     what = _say(f"{line.kind}-narrow")
     page.put_right(row, page.until, what)
     what_at = page.until - cell_len(what)
-    page.put(row, left, day)
-    name_at = left + max(7, cell_len(day) + 1)
+    page.put(row, edge, day)
+    name_at = edge + max(7, cell_len(day) + 1)
     said = _who(line, with_name=page.width >= NAMES_FROM)
     page.put(row, name_at, said, until=what_at - 1)
 
@@ -119,9 +119,9 @@ def _foot(page: Page, view: ComingView) -> int:
     if view.lines and not _says_all(page):
         marked = view.lines[view.mark]
         meaning = _say("marked", what=_say(marked.kind), meaning=_meaning(marked, view.on))
-        at += page.put_wrapped(at, page.left, meaning, "quiet", until=page.until)
+        at += page.put_wrapped(at, page.edge, meaning, "quiet", until=page.until)
     if view.usual_c is not None and at < row + rows:
-        page.put(at, page.left, _assumed(page, view.usual_c), "quiet", until=page.until)
+        page.put(at, page.edge, _assumed(page, view.usual_c), "quiet", until=page.until)
     return row
 
 

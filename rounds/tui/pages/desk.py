@@ -24,13 +24,13 @@ def desk_page(
     """
     page = Page(width, height)
     heading(page, words.say("desk.title"), "", clock)
-    left, until = sides(page)
+    edge, until = sides(page)
     roomy = page.height >= ROOMY
     if roomy:
-        page.put_wrapped(2, left, words.say("desk.lead"), until=until)
+        page.put_wrapped(2, edge, words.say("desk.lead"), until=until)
     end = put_foot(page, message, None)
     room = put_numbers(page, mark, len(lines), 5 if roomy else 2, end)
     for row, code in enumerate(lines[room.first : room.first + room.rows], room.top):
-        page.put(row, room.left, words.say(f"desk.line.{code}"), until=until)
+        page.put(row, room.edge, words.say(f"desk.line.{code}"), until=until)
     put_list_keys(page, None)
     return page

@@ -39,9 +39,9 @@ def doubts_page(view: DoubtsView, width: int, height: int) -> Page:
         words.say("plant.doubts.open", count=count) if page.is_wide else "",
         calendar_day(view.on, view.on),
     )
-    left, until = sides(page)
+    edge, until = sides(page)
     if not view.doubts:
-        page.put(2, left, words.say("plant.doubts.none"), until=until)
+        page.put(2, edge, words.say("plant.doubts.none"), until=until)
         put_foot(page, view.message, None)
         _keys(page, view)
         return page
@@ -52,29 +52,29 @@ def doubts_page(view: DoubtsView, width: int, height: int) -> Page:
     end = put_foot(page, "" if roomy else view.message,
                    view.asked if roomy or not view.message else None)  # fmt: skip
     if roomy:
-        page.put(desk_row(page) + 2, left, view.message, until=until)
+        page.put(desk_row(page) + 2, edge, view.message, until=until)
     room = put_numbers(page, view.mark, count, 5 if roomy else 3, end)
     if page.is_wide:
-        for column, code in ((room.left, "plant"), (MIDDLE, "doubtful"), (THIRD, "since")):
+        for column, code in ((room.edge, "plant"), (MIDDLE, "doubtful"), (THIRD, "since")):
             page.put(4, column, words.say(f"plant.doubts.column-{code}"), "quiet")
     if page.is_spread:
         page.put(4, FOURTH, words.say("sight.doubts.column-where"), "quiet")
     for row, doubt in enumerate(view.doubts[room.first : room.first + room.rows], room.top):
-        _line(page, row, room.left, doubt, view.on)
+        _line(page, row, room.edge, doubt, view.on)
     _keys(page, view)
     return page
 
 
-def _line(page: Page, row: int, left: int, doubt: DoubtLine, on: date) -> None:
-    page.put(row, left - 2, "?", "doubt")
+def _line(page: Page, row: int, edge: int, doubt: DoubtLine, on: date) -> None:
+    page.put(row, edge - 2, "?", "doubt")
     zone = words.say(f"zones.{doubt.doubt.zone}.name")
     if not page.is_wide:
         days = words.say("plant.doubts.ago", days=(on - doubt.doubt.day).days)
-        page.put(row, left, doubt.status.code, until=ZONE_NARROW - 1)
+        page.put(row, edge, doubt.status.code, until=ZONE_NARROW - 1)
         page.put(row, ZONE_NARROW, zone, until=page.width - 2 - len(days))
         page.put_right(row, page.width - 1, days, "quiet")
         return
-    page.put(row, left, f"{doubt.status.code}  {doubt.status.name}", until=MIDDLE - 1)
+    page.put(row, edge, f"{doubt.status.code}  {doubt.status.name}", until=MIDDLE - 1)
     at = words.say("plant.entry.at", what=doubt.doubt.count, zone=zone)
     page.put(row, MIDDLE, at, until=THIRD - 1)
     page.put(row, THIRD, calendar_day(doubt.doubt.day, on), until=FOURTH - 1)

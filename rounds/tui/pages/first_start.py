@@ -54,9 +54,9 @@ def _lead(page: Page) -> int:
     if page.height < ROOMY:
         # on the lowest page the lines and what is said under them need every row
         return 1 if page.height < LEAST_HEIGHT + 2 else 2
-    left, until = sides(page)
-    row = 2 + page.put_wrapped(2, left, words.say("first_start.lead"), until=until)
-    row += page.put_wrapped(row, left, words.say("first_start.lead-more"), until=until)
+    edge, until = sides(page)
+    row = 2 + page.put_wrapped(2, edge, words.say("first_start.lead"), until=until)
+    row += page.put_wrapped(row, edge, words.say("first_start.lead-more"), until=until)
     return row + 1
 
 
@@ -153,20 +153,20 @@ def _name(plant: Plant) -> str:
 
 def _foot(page: Page, view: FirstStartView, free_from: int) -> int:
     """What just happened, and what may be typed now; the row they begin on, below the lines."""
-    left, until = sides(page)
+    edge, until = sides(page)
     said: list[tuple[str, Role]] = []
     if view.message:
-        said += [(line, "ink") for line in wrap(view.message, until - left)]
+        said += [(line, "ink") for line in wrap(view.message, until - edge)]
     roomy = page.height >= ROOMY
     if roomy or not said:
         role: Role = "ask" if view.asks_place_apart else "quiet"
-        said += [(line, role) for line in wrap(_hint(page, view), until - left)]
+        said += [(line, role) for line in wrap(_hint(page, view), until - edge)]
     bottom = page.height - (4 if roomy else 3)
     most = LEAST_FOOT if not roomy else min(MOST_FOOT, bottom + 1 - free_from)
     shown = said[:most]
     top = min(desk_row(page), bottom + 1 - len(shown))
     for row, (text, role) in enumerate(shown, top):
-        page.put(row, left, text, role, until=until)
+        page.put(row, edge, text, role, until=until)
     return top
 
 

@@ -128,9 +128,9 @@ def _head(page: Page, view: FormView) -> int:
         row = 3
     if page.height < ROOMY:
         return row
-    left, until = _edges(page)
+    edge, until = _edges(page)
     rows = _lead_rows(page, view, row)
-    return row + page.put_wrapped(row, left, view.form.lead, until=until, rows=rows) + 1
+    return row + page.put_wrapped(row, edge, view.form.lead, until=until, rows=rows) + 1
 
 
 def _lead_rows(page: Page, view: FormView, row: int) -> int:
@@ -142,7 +142,7 @@ def _lead_rows(page: Page, view: FormView, row: int) -> int:
 
 
 def _edges(page: Page) -> tuple[int, int]:
-    return page.left, page.until
+    return page.edge, page.until
 
 
 def _line(page: Page, view: FormView, row: int, index: int) -> None:
@@ -186,44 +186,44 @@ def _choices(page: Page, shown: list[tuple[int, Choice]], room: _Room) -> None:
 
 def _cautions(page: Page, cautions: tuple[str, ...], room: _Room) -> None:
     """Under the lines: a row each, or where room is short one after the other."""
-    left, until = _edges(page)
+    edge, until = _edges(page)
     row = room.below_lines + (_gap(page) if page.is_wide else 0)
     below = room.top + room.rows
     shown = cautions if page.is_wide else (" ".join(cautions),)
     for offset, line in enumerate(
-        line for caution in shown for line in wrap(caution, until - left)
+        line for caution in shown for line in wrap(caution, until - edge)
     ):
         if row + offset < below:
-            page.put(row + offset, left, line, until=until)
+            page.put(row + offset, edge, line, until=until)
 
 
 def _bottom(page: Page, view: FormView) -> int:
     """The question, what just happened, or what may be typed here; the first row of it."""
     row = desk_row(page)
-    left, until = _edges(page)
+    edge, until = _edges(page)
     if view.answers:
         answers = [(key_of(role), word(page, code)) for role, code in view.answers]
         ask(page, row, view.message, answers)
-        return row + 1 - min(3, len(wrap(view.message, until - left)))
+        return row + 1 - min(3, len(wrap(view.message, until - edge)))
     lines = _said(page, view)
     # what stands above jumps for a long sentence in a low window only
     most = 4 if page.height >= ROOMY else 3
     top = row if page.height >= ROOMY else row - (len(lines) >= most)
     for offset, (text, role) in enumerate(lines[:most]):
         rest = " ".join(line for line, _ in lines[most - 1 :]) if offset == most - 1 else text
-        page.put(top + offset, left, rest, role, until=until)
+        page.put(top + offset, edge, rest, role, until=until)
     return top
 
 
 def _said(page: Page, view: FormView) -> list[tuple[str, Role]]:
     """What just happened; else what may be typed, and how what stands there is kept."""
-    left, until = _edges(page)
+    edge, until = _edges(page)
     if view.message or view.field is None:
-        return [(line, "ink") for line in wrap(view.message, until - left)]
+        return [(line, "ink") for line in wrap(view.message, until - edge)]
     hints = [view.field.hint]
     if not view.typed:
         hints.append(_kept(page, view.field, view.values))
-    return [(line, "quiet") for text in filter(None, hints) for line in wrap(text, until - left)]
+    return [(line, "quiet") for text in filter(None, hints) for line in wrap(text, until - edge)]
 
 
 def _kept(page: Page, field: Field, values: Values) -> str:

@@ -174,7 +174,7 @@ def help_page(
     if sum(1 for roles, _ in lines if roles) > height:
         # the strip of the round itself names the one key that is left out
         lines = LINES[screen]
-    left, text_at = (FIRST, 15) if page.is_wide else (1, 8)
+    edge, text_at = (FIRST, 15) if page.is_wide else (1, 8)
     # on the lowest pages the keys need every row
     is_tight = 4 + sum(1 for roles, _ in lines if roles) > height
     if not is_tight:
@@ -182,41 +182,41 @@ def help_page(
     row = 0 if is_tight else 2
     for roles, code in lines:
         if roles:
-            page.put(row, left, " ".join(_key(role) for role in roles), "strong")
+            page.put(row, edge, " ".join(_key(role) for role in roles), "strong")
             page.put(row, text_at, _said(words_of, code))
         row += 1 if roles or (page.is_wide and height >= 20) else 0
     _behind(page, behind, row + 1, height - 2)
     if screen in TELL_MEANINGS and not behind and page.is_wide:
-        _meanings(page, row + 1, height - 3, left, text_at)
-    closes_at, closes_from = (height - 1 if is_tight else height - 2), left
+        _meanings(page, row + 1, height - 3, edge, text_at)
+    closes_at, closes_from = (height - 1 if is_tight else height - 2), edge
     if is_tight and row > closes_at:
         closes_at, closes_from = _beside(page)
     page.put(closes_at, closes_from, key_of("help"), "strong")
     page.put(closes_at, closes_from + 3, say("help.closes"))
     if not is_tight:
-        page.put(height - 1, left, say(f"{words_of}.other"))
+        page.put(height - 1, edge, say(f"{words_of}.other"))
     return page
 
 
 def _behind(page: Page, behind: list[tuple[str, str]], top: int, end: int) -> None:
     """What the page itself has no room for; its first line goes up where the rows are scarce."""
-    left = FIRST if page.is_wide else 1
+    edge = FIRST if page.is_wide else 1
     if 0 < end - top < len(behind) and not behind[0][1]:
-        page.put(1, left, behind[0][0], "quiet", until=page.width - 1)
+        page.put(1, edge, behind[0][0], "quiet", until=page.width - 1)
         behind, top = behind[1:], top - 1
     for row, (text, state) in enumerate(behind[: max(0, end - top)], top):
-        page.put(row, left, text, "quiet", until=22)
+        page.put(row, edge, text, "quiet", until=22)
         page.put(row, 22, state, "quiet")
 
 
-def _meanings(page: Page, top: int, end: int, left: int, text_at: int) -> None:
+def _meanings(page: Page, top: int, end: int, edge: int, text_at: int) -> None:
     """What marks and figures mean: all of it, or of the marks alone, or nothing."""
     marks, figures = words.section("meanings.marks"), words.section("meanings.figures")
     told = {**marks, **figures} if top + len(marks) + len(figures) <= end else marks
     if top + len(told) > end:
         return
     for row, (what, means) in enumerate(told.items(), top):
-        page.put(row, left, what, "quiet")
+        page.put(row, edge, what, "quiet")
         page.put(row, text_at, means, "quiet", until=page.width - 1)
 
 

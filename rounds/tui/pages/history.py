@@ -52,7 +52,7 @@ class ListRoom:
     first: int
     top: int
     rows: int
-    left: int
+    edge: int
 
 
 def history_page(view: HistoryView, width: int, height: int) -> Page:
@@ -64,7 +64,7 @@ def history_page(view: HistoryView, width: int, height: int) -> Page:
     lines = view.detail.history
     room = put_numbers(page, view.mark, len(lines), top, end)
     for row, line in enumerate(lines[room.first : room.first + room.rows], room.top):
-        _history_line(page, row, room.left, line, view.detail)
+        _history_line(page, row, room.edge, line, view.detail)
     put_list_keys(page, hint("take-back"))
     return page
 
@@ -81,7 +81,7 @@ def visit_page(view: VisitView, width: int, height: int) -> Page:
     top = _put_head(page, view.detail, title, who, visit.text, end)
     room = put_numbers(page, view.mark, len(view.entries), top, end)
     for row, entry in enumerate(view.entries[room.first : room.first + room.rows], room.top):
-        _entry_line(page, row, room.left, entry)
+        _entry_line(page, row, room.edge, entry)
     correct = KeyHint(key_of("begin"), words.say("plant.keys.correct"))
     put_list_keys(page, hint("take-back"), opens=correct)
     return page
@@ -94,12 +94,12 @@ def _put_head(
     day = calendar_day(detail.on, detail.on)
     heading(page, title, middle if page.is_wide else "", day)
     status_row(page, detail.status)
-    left, until = sides(page)
+    edge, until = sides(page)
     roomy = page.height >= ROOMY
     # the line that is asked about comes before the sentence
     if end < 5:
         return 3
-    rows = page.put_wrapped(3, left, sentence, until=until, rows=2 if roomy else 1)
+    rows = page.put_wrapped(3, edge, sentence, until=until, rows=2 if roomy else 1)
     return 3 + rows + (1 if roomy else 0)
 
 
@@ -140,11 +140,11 @@ def put_numbers(page: Page, mark: int, count: int, top: int, end: int) -> ListRo
     first = first_shown(mark, count, rows) if rows else 0
     figures = max(2, len(str(count)))
     start, _ = sides(page)
-    left = start + 2 + figures + 3
+    edge = start + 2 + figures + 3
     for offset in range(min(rows, count - first)):
         if first + offset == mark:
             page.put(top + offset, start, ">", "here")
-        page.put_right(top + offset, left - 3, str(first + offset + 1), "strong")
+        page.put_right(top + offset, edge - 3, str(first + offset + 1), "strong")
     if more_row is not None:
         below = count - first - rows
         said = [
@@ -152,22 +152,22 @@ def put_numbers(page: Page, mark: int, count: int, top: int, end: int) -> ListRo
             for code, number in (("above", first), ("below", below))
             if number > 0
         ]
-        page.put(more_row, left, ", ".join(said), "quiet")
-    return ListRoom(first, top, rows, left)
+        page.put(more_row, edge, ", ".join(said), "quiet")
+    return ListRoom(first, top, rows, edge)
 
 
-def _history_line(page: Page, row: int, left: int, line: HistoryLine, detail: PlantDetail) -> None:
+def _history_line(page: Page, row: int, edge: int, line: HistoryLine, detail: PlantDetail) -> None:
     mark, role = _mark_of(line)
-    page.put(row, left - 2, mark, role)
+    page.put(row, edge - 2, mark, role)
     day = calendar_day(line.day, detail.on)
     quiet = line.is_withdrawn
     ink: Role = "quiet" if quiet else "ink"
     if not page.is_wide:
-        page.put(row, left, day, ink, until=max(WHEN_NARROW, left + len(day) + 1))
-        page.put(row, max(WHEN_NARROW, left + len(day)) + 2, line.short, ink, until=page.width - 1)
+        page.put(row, edge, day, ink, until=max(WHEN_NARROW, edge + len(day) + 1))
+        page.put(row, max(WHEN_NARROW, edge + len(day)) + 2, line.short, ink, until=page.width - 1)
         return
     when = f"{day} {line.time}".strip()
-    page.put(row, left, when, ink, until=MIDDLE - 1)
+    page.put(row, edge, when, ink, until=MIDDLE - 1)
     page.put(row, MIDDLE, line.text, ink, until=_text_until(page, line))
     page.put(row, _who(page), line.who or "", "quiet", until=page.width - 1)
 
@@ -181,18 +181,18 @@ def _mark_of(line: HistoryLine) -> tuple[str, Role]:
     return MARKS.get(line.kind, ("", "ink"))
 
 
-def _entry_line(page: Page, row: int, left: int, entry: EntryLine) -> None:
+def _entry_line(page: Page, row: int, edge: int, entry: EntryLine) -> None:
     """A look with its zone; under it, further in, what was counted."""
     state = state_text(entry)
     stands = entry.state in ("stands", "open")
     role: Role = "ink" if stands else "quiet"
     if entry.kind == "tally" and stands:
         mark: tuple[str, Role] = ("*", "find") if entry.is_find else ("", "ink")
-        page.put(row, left - 2, *(("?", "doubt") if entry.is_open_doubt else mark))
+        page.put(row, edge - 2, *(("?", "doubt") if entry.is_open_doubt else mark))
     is_look = entry.kind == "look"
     if page.is_wide:
         if is_look:
-            page.put(row, left, entry.zone_name(), role, until=MIDDLE - 1)
+            page.put(row, edge, entry.zone_name(), role, until=MIDDLE - 1)
         page.put(row, MIDDLE + (0 if is_look else 2), entry.text, role, until=THIRD - 1)
         page.put(row, THIRD, state, "doubt" if entry.is_open_doubt else "quiet",
                  until=page.width - 1)  # fmt: skip
@@ -200,8 +200,8 @@ def _entry_line(page: Page, row: int, left: int, entry: EntryLine) -> None:
     # the state comes first: an end may be cut
     text = words.say("plant.state.and-text", state=state, text=entry.text) if state else entry.text
     if is_look:
-        page.put(row, left, entry.zone_name(), role, until=ENTRY_NARROW)
-    page.put(row, ENTRY_NARROW + 1 if is_look else left + 2, text, role, until=page.width - 1)
+        page.put(row, edge, entry.zone_name(), role, until=ENTRY_NARROW)
+    page.put(row, ENTRY_NARROW + 1 if is_look else edge + 2, text, role, until=page.width - 1)
 
 
 def state_text(entry: EntryLine) -> str:

@@ -29,23 +29,23 @@ def hygiene_page(view: RoundView, width: int, height: int) -> Page:
     plant = view.plant
     where = say("hygiene.just-done") if page.is_wide else ""
     plant_row(page, plant.code, plant.name, where, plant.standing, plant.standing_text)
-    left, until = page.left, page.until
-    rows = page.put_wrapped(3, left, _why(view), until=until)
+    edge, until = page.edge, page.until
+    rows = page.put_wrapped(3, edge, _why(view), until=until)
     if plant.live_today and plant.standing == "collection" and page.height >= LEAST_FOR_ALL:
-        page.put(3 + rows, left, say("hygiene.set-apart"), until=until)
+        page.put(3 + rows, edge, say("hygiene.set-apart"), until=until)
     if page.height >= LEAST_FOR_ALL:
         row = 7 if page.is_wide else 6
         for title, text in STEPS:
             row += _step(page, row, title, text)
         page.put(row, _text_column(page), say("hygiene.source"), "quiet", until=until)
-        page.put_wrapped(desk_row(page), left, view.message, until=until)
+        page.put_wrapped(desk_row(page), edge, view.message, until=until)
     else:
         row = _steps_close(page)
-        rows = len(wrap(view.message, until - left))
+        rows = len(wrap(view.message, until - edge))
         if row + 1 + rows < page.height - 2:
-            page.put_wrapped(row + 1, left, view.message, until=until)
+            page.put_wrapped(row + 1, edge, view.message, until=until)
         else:
-            page.put(1, left, view.message, until=until)
+            page.put(1, edge, view.message, until=until)
     page.put_keys(page.height - 2, [hint("leave"), hint("take-back")])
     page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
     page.put_keys(page.height - 1, [hint("next", "next-plant")])
@@ -67,7 +67,7 @@ def _steps_close(page: Page) -> int:
 
     Returns the row after them.
     """
-    left, until = page.left, page.width - (2 if page.is_wide else 0)
+    edge, until = page.edge, page.width - (2 if page.is_wide else 0)
     column = _text_column(page)
     said = {title: say(f"hygiene.{text}") for title, text in STEPS}
     said["alcohol"] = f"{said['alcohol']}; {say('hygiene.alcohol-more')}"
@@ -75,7 +75,7 @@ def _steps_close(page: Page) -> int:
     is_roomy = row + sum(len(wrap(text, until - column)) for text in said.values()) <= end
     for title, text in said.items():
         rows = end - row if is_roomy or title == "alcohol" else 1
-        page.put(row, left, say(f"hygiene.{title}"), "strong")
+        page.put(row, edge, say(f"hygiene.{title}"), "strong")
         row += page.put_wrapped(row, column, text, until=until, rows=rows)
     return row
 
@@ -86,8 +86,8 @@ def _text_column(page: Page) -> int:
 
 def _step(page: Page, row: int, title: str, text: str) -> int:
     """One step of the stop; how many rows it took."""
-    left, until = page.left, page.width - (2 if page.is_wide else 0)
-    page.put(row, left, say(f"hygiene.{title}"), "strong")
+    edge, until = page.edge, page.width - (2 if page.is_wide else 0)
+    page.put(row, edge, say(f"hygiene.{title}"), "strong")
     rows = page.put_wrapped(row, _text_column(page), say(f"hygiene.{text}"), until=until, rows=3)
     if title == "alcohol":
         rows += page.put_wrapped(

@@ -33,19 +33,19 @@ def leaving_page(view: LeavingView, width: int, height: int) -> Page:
     total = words.say("away.leaving.total", time=minutes_seconds(leaving.seconds))
     title = words.say("away.leaving.title")
     heading(page, title, total if page.is_wide else "", calendar_day(leaving.on, leaving.on))
-    left, until = sides(page)
+    edge, until = sides(page)
     end = put_foot(page, view.message, view.asked)
     roomy = page.height >= ROOMY
     row = 2 if roomy else 1
-    page.put(row, left, _days(leaving), "strong", until=until)
+    page.put(row, edge, _days(leaving), "strong", until=until)
     row += 1
     if roomy:
         row += (
-            page.put_wrapped(row, left, _stand_in(page, leaving), "quiet", until=until, rows=3) + 1
+            page.put_wrapped(row, edge, _stand_in(page, leaving), "quiet", until=until, rows=3) + 1
         )
     room = put_numbers(page, view.mark, len(leaving.lines), row, end)
     for at, line in enumerate(leaving.lines[room.first : room.first + room.rows], room.top):
-        _line(page, at, room.left, line)
+        _line(page, at, room.edge, line)
     put_list_keys(page, hint("take-back") if leaving.stretch else None)
     return page
 
@@ -72,16 +72,16 @@ def _stand_in(page: Page, leaving: Leaving) -> str:
     )
 
 
-def _line(page: Page, row: int, left: int, line: LeavingLine) -> None:
+def _line(page: Page, row: int, edge: int, line: LeavingLine) -> None:
     status = line.status
     time = minutes_seconds(line.seconds)
     reasons = words.say("forms.and").join(reason.text for reason in line.reasons)
     if not page.is_wide:
-        page.put(row, left, status.code, until=TIME_END_NARROW - len(time) - 1)
+        page.put(row, edge, status.code, until=TIME_END_NARROW - len(time) - 1)
         page.put_right(row, TIME_END_NARROW, time)
         page.put(row, TIME_END_NARROW + 1, reasons, until=page.width - 1)
         return
-    page.put(row, left, f"{status.code}  {status.name}", until=MIDDLE)
+    page.put(row, edge, f"{status.code}  {status.name}", until=MIDDLE)
     page.put_right(row, TIME_END, time)
     stand_in = page.width - STAND_IN_WIDTH
     until = stand_in - 1 if line.stand_in else page.until

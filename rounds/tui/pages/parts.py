@@ -88,11 +88,11 @@ def desk_row(page: Page) -> int:
 
 def ask_typed(page: Page, row: int, text: str, typed: str) -> None:
     """A question answered by a typed line; both end on the row after `row`."""
-    left, until = page.left, page.until
-    rows = len(wrap(text, until - left))
-    page.put_wrapped(row + 1 - rows, left, text, "ask", until=until, rows=rows)
+    edge, until = page.edge, page.until
+    rows = len(wrap(text, until - edge))
+    page.put_wrapped(row + 1 - rows, edge, text, "ask", until=until, rows=rows)
     # the end of a long line is what one is typing
-    page.put(row + 1, left + 2, end_of(f"{typed}_", until - left - 2), "here")
+    page.put(row + 1, edge + 2, end_of(f"{typed}_", until - edge - 2), "here")
 
 
 def typing_keys(page: Page) -> None:
@@ -139,18 +139,18 @@ def say_or_ask(
     top = ask_question(page, message_row(page), question)
     if page.height >= TALL and top > free_from:
         # while a question waits counting goes on, and each press is still answered
-        left, until = (FIRST, THIRD - 1) if page.is_wide else (1, page.width - 1)
-        page.put(top - 1, left, message, until=until)
+        edge, until = (FIRST, THIRD - 1) if page.is_wide else (1, page.width - 1)
+        page.put(top - 1, edge, message, until=until)
 
 
 def _say(page: Page, message: str, *, saved: bool) -> None:
     """What just happened: on two rows, on a narrow page with room on four."""
     row = message_row(page)
-    left, until = page.left, page.width - (8 if page.is_wide else 1)
+    edge, until = page.edge, page.width - (8 if page.is_wide else 1)
     has_room = page.height >= TALL or ROOMY <= page.height < ADVICE_FROM
     most = 4 if not page.is_wide and has_room else MESSAGE_ROWS
-    rows = min(most, len(wrap(message, until - left)))
-    page.put_wrapped(row - max(0, rows - MESSAGE_ROWS), left, message, until=until, rows=rows)
+    rows = min(most, len(wrap(message, until - edge)))
+    page.put_wrapped(row - max(0, rows - MESSAGE_ROWS), edge, message, until=until, rows=rows)
     if saved and message and page.is_wide:
         page.put_right(row, page.width - 2, say("saved"), "quiet")
 
@@ -171,10 +171,10 @@ def ask(page: Page, row: int, text: str, answers: Keyed) -> int:
 
     Returns the row they begin on.
     """
-    left, until, _ = _sides(page)
+    edge, until, _ = _sides(page)
     rows, lines, gap = _question_rows(page, text, answers)
     top = row + 2 - rows - len(lines)
-    page.put_wrapped(top, left, text, "ask", until=until, rows=rows)
+    page.put_wrapped(top, edge, text, "ask", until=until, rows=rows)
     for offset, line in enumerate(lines):
         _answers(page, top + rows + offset, _answers_at(page), line, gap=gap)
     return top
@@ -185,13 +185,13 @@ def _keyed(question: "Question") -> Keyed:
 
 
 def _sides(page: Page) -> tuple[int, int, int]:
-    return page.left, page.until, 3 if page.is_wide else 2
+    return page.edge, page.until, 3 if page.is_wide else 2
 
 
 def _answers_at(page: Page) -> int:
     """The column answers begin at."""
-    left, _, gap = _sides(page)
-    return left + gap - 1
+    edge, _, gap = _sides(page)
+    return edge + gap - 1
 
 
 def _question_rows(page: Page, text: str, answers: Keyed) -> tuple[int, list[Keyed], int]:
@@ -199,11 +199,11 @@ def _question_rows(page: Page, text: str, answers: Keyed) -> tuple[int, list[Key
 
     They stand closer where that saves a row.
     """
-    left, until, gap = _sides(page)
+    edge, until, gap = _sides(page)
     width = until - _answers_at(page)
     by_gap = {apart: _answer_lines(answers, width, apart) for apart in (gap, 2)}
     best = min(by_gap, key=lambda apart: (len(by_gap[apart]), -apart))
-    return min(3, len(wrap(text, until - left))), by_gap[best], best
+    return min(3, len(wrap(text, until - edge))), by_gap[best], best
 
 
 def _answers(page: Page, row: int, column: int, answers: Keyed, gap: int) -> None:

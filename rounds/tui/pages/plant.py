@@ -51,16 +51,16 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     day = calendar_day(detail.on, detail.on)
     heading(page, _title(), _form(status) if page.is_wide else "", day)
     status_row(page, status)
-    left, until = sides(page)
+    edge, until = sides(page)
     end = put_foot(page, view.message, view.asked, _newest(detail))
     has_bars = page.is_spread and not detail.is_gone and end > BODY + BAR_ROWS
     tells_parts = page.is_wide and not detail.is_gone and not has_bars
     if view.asked is None and not view.message and tells_parts:
         # what the newest entry says may take two rows
-        newest = len(wrap(_newest(detail), until - left))
+        newest = len(wrap(_newest(detail), until - edge))
         page.put(end + newest, FIRST, risk_parts(status.risk), "quiet", until=page.width)
     roomy = page.height >= ROOMY
-    row = 3 + page.put_wrapped(3, left, detail.sentence, until=until, rows=2 if roomy else 1)
+    row = 3 + page.put_wrapped(3, edge, detail.sentence, until=until, rows=2 if roomy else 1)
     if page.is_wide:
         # a long sentence moves all below it down, so that the columns keep their heads
         wanted = max(BODY, row + 2)
@@ -78,12 +78,12 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
         _lately(page, detail, body + PICTURE_HEIGHT + 1, end - 1)
     else:
         if roomy:
-            page.put(row, left, clean_text(status), until=until)
+            page.put(row, edge, clean_text(status), until=until)
             page.put_right(row, page.width - 1, risk_text(status).partition(",")[0])
             row += 2
-        after = _lines(page, view, row, left, end)
+        after = _lines(page, view, row, edge, end)
         if roomy:
-            _extra(page, detail, after + 1, left + 4, until, end - 1)
+            _extra(page, detail, after + 1, edge + 4, until, end - 1)
     put_list_keys(page, _take_back(detail), _put_apart(detail))
     return page
 
@@ -159,7 +159,7 @@ def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:
     return words.say("plant.zones.days", days=days) if days else words.say("forms.today")
 
 
-def _lines(page: Page, view: PlantPageView, top: int, left: int, end: int) -> int:
+def _lines(page: Page, view: PlantPageView, top: int, edge: int, end: int) -> int:
     """The numbered lines, or those around the mark; the row after them."""
     lines = lines_of(view.detail)
     room = max(1, end - top)
@@ -168,14 +168,14 @@ def _lines(page: Page, view: PlantPageView, top: int, left: int, end: int) -> in
         index, row = first + offset, top + offset
         is_here = index == view.mark
         if is_here:
-            page.put(row, left, ">", "here")
-        page.put(row, left + 2, str(index + 1), "strong")
+            page.put(row, edge, ">", "here")
+        page.put(row, edge + 2, str(index + 1), "strong")
         text = words.say(f"plant.lines.{code}", looks=looks_text(view.detail.status.looks))
-        page.put(row, left + 4, text, "here" if is_here else "ink")
+        page.put(row, edge + 4, text, "here" if is_here else "ink")
     return top + min(room, len(lines))
 
 
-def _extra(page: Page, detail: PlantDetail, row: int, left: int, until: int, end: int) -> None:
+def _extra(page: Page, detail: PlantDetail, row: int, edge: int, until: int, end: int) -> None:
     """What else is known: its botanical name, what it touches, the note, what the grower sees."""
     touches = ", ".join(detail.touches)
     texts = [
@@ -188,8 +188,8 @@ def _extra(page: Page, detail: PlantDetail, row: int, left: int, until: int, end
     for text in filter(None, texts):
         if room < 1:
             return
-        rows = min(2, room, len(wrap(text, until - left)))
-        page.put_wrapped(row, left, text, "quiet", until=until, rows=rows)
+        rows = min(2, room, len(wrap(text, until - edge)))
+        page.put_wrapped(row, edge, text, "quiet", until=until, rows=rows)
         row, room = row + rows, room - rows
 
 

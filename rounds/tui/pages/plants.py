@@ -80,9 +80,9 @@ def plants_page(view: PlantsView, width: int, height: int) -> Page:
         _marked(page, view, view.lines[view.mark])
         _list(page, view, list_room(page, len(view.lines), end))
     else:
-        left, until = page.left, page.until
+        edge, until = page.edge, page.until
         none = f"none-{view.which}" if view.plants else "none-yet"
-        page.put_wrapped(2, left, say(f"plants.{none}"), until=until)
+        page.put_wrapped(2, edge, say(f"plants.{none}"), until=until)
     return page
 
 
@@ -160,36 +160,36 @@ def _list(page: Page, view: PlantsView, room: Room) -> None:
     count = len(view.lines)
     first = lines_in_sight(view.mark, count, room).start
     figures = max(2, len(str(count)))
-    left = (FIRST if page.is_wide else 1) + 2 + figures + 3
+    edge = (FIRST if page.is_wide else 1) + 2 + figures + 3
     if room.heads is not None:
         above = say("plants.above", count=first) if first else say("plants.column-plant")
-        _heads(page, view, room.heads, left, above)
+        _heads(page, view, room.heads, edge, above)
     for offset, line in enumerate(view.lines[first : first + room.rows]):
         row, index = room.first + offset, first + offset
         is_here = index == view.mark
         if is_here:
-            page.put(row, left - figures - 5, ">", "here")
-        page.put_right(row, left - 3, str(index + 1), "strong")
-        page.put(row, left - 2, STANDING_MARK.get(line.status.standing, "").strip(), "apart")
-        _line(page, row, left, line, view, is_here=is_here)
+            page.put(row, edge - figures - 5, ">", "here")
+        page.put_right(row, edge - 3, str(index + 1), "strong")
+        page.put(row, edge - 2, STANDING_MARK.get(line.status.standing, "").strip(), "apart")
+        _line(page, row, edge, line, view, is_here=is_here)
     if page.is_wide and room.heads is not None:
         put_bars(page, room.heads, columns_of(page).bars, room, view.lines[view.mark].status.risk)
     below = count - first - room.rows
     if below > 0 and room.heads is not None:
-        page.put(room.first + room.rows, left, say("plants.below", count=below), "quiet")
+        page.put(room.first + room.rows, edge, say("plants.below", count=below), "quiet")
 
 
-def _heads(page: Page, view: PlantsView, row: int, left: int, first: str) -> None:
+def _heads(page: Page, view: PlantsView, row: int, edge: int, first: str) -> None:
     if not page.is_wide:
         risk_end, was_end = _narrow_ends(page)
-        page.put(row, left, first, "quiet", until=risk_end - NARROW_RISK - 1)
+        page.put(row, edge, first, "quiet", until=risk_end - NARROW_RISK - 1)
         page.put_right(row, risk_end, say("plants.column-risk"), "quiet")
         if was_end is not None:
             page.put_right(row, was_end, words.say("lives.ranking.was"), "quiet")
         page.put_right(row, page.width - 1, say("plants.column-look"), "quiet")
         return
     at = columns_of(page)
-    page.put(row, left, first, "quiet", until=at.told[0] - 1)
+    page.put(row, edge, first, "quiet", until=at.told[0] - 1)
     for column, what in zip(at.told, _told(page, view.order), strict=True):
         page.put(row, column, head_of(what), "quiet")
     page.put_right(row, at.risk_end, say("plants.column-risk"), "quiet")
@@ -210,7 +210,7 @@ def _told(page: Page, order: str) -> tuple[str, ...]:
 
 
 def _line(
-    page: Page, row: int, left: int, line: PlantLine, view: PlantsView, is_here: bool
+    page: Page, row: int, edge: int, line: PlantLine, view: PlantsView, is_here: bool
 ) -> None:
     role: Role = "here" if is_here else "ink"
     name = f"{line.status.code}  {line.status.name}"
@@ -218,14 +218,14 @@ def _line(
     if not page.is_wide:
         looked: Role = "ink" if line.status.last_look_on else "quiet"
         risk_end, was_end = _narrow_ends(page)
-        page.put(row, left, name, role, until=risk_end - NARROW_RISK - 1)
+        page.put(row, edge, name, role, until=risk_end - NARROW_RISK - 1)
         page.put_right(row, risk_end, risk)
         if was_end is not None:
             page.put_right(row, was_end, *was_text(view.before, line.status.plant_id))
         page.put_right(row, page.width - 1, _days_ago(line.status.last_look_on, view.on), looked)
         return
     at = columns_of(page)
-    page.put(row, left, name, role, until=at.told[0] - 1)
+    page.put(row, edge, name, role, until=at.told[0] - 1)
     until = [*at.told[1:], at.risk_end - RISK_WIDTH]
     for column, end, what in zip(at.told, until, _told(page, view.order), strict=True):
         text, told_role = _told_text(line, what, view.on)
@@ -256,7 +256,7 @@ def _days_ago(day: date | None, on: date) -> str:
 
 def _bottom(page: Page, view: PlantsView) -> int:
     """What is asked or said, and the keys; the row it begins on."""
-    left, until = page.left, page.until
+    edge, until = page.edge, page.until
     row = desk_row(page)
     if view.typed is not None:
         ask_typed(page, row, say("plants.ask-name"), view.typed)
@@ -267,7 +267,7 @@ def _bottom(page: Page, view: PlantsView) -> int:
         answers = [(key_of("yes"), say("plants.new-yes")), (key_of("no"), say("plants.new-no"))]
         return ask(page, row, say("plants.ask-new", typed=view.asks_new), answers)
     if view.message:
-        page.put_wrapped(row, left, view.message, until=until)
+        page.put_wrapped(row, edge, view.message, until=until)
     elif view.lines:
         line = view.lines[view.mark]
         _change_and_outlook(page, view, line, row)
@@ -276,15 +276,15 @@ def _bottom(page: Page, view: PlantsView) -> int:
 
 def _change_and_outlook(page: Page, view: PlantsView, line: PlantLine, row: int) -> None:
     """Why the risk is another than it was, and how it goes on with a plant that stands apart."""
-    left, until = page.left, page.until
+    edge, until = page.edge, page.until
     known = view.before.changes.get(line.status.plant_id) if view.before else None
     change = (known.text if page.is_wide else known.brief) if known else ""
     rows = rows_said(page)
     if change:
-        taken = page.put_wrapped(row, left, change, "quiet", until=until, rows=rows)
+        taken = page.put_wrapped(row, edge, change, "quiet", until=until, rows=rows)
         row, rows = row + taken, rows - taken
-    fits = (o for o in _outlooks(line, view.on) if len(wrap(o, until - left)) <= rows)
-    page.put_wrapped(row, left, next(fits, ""), "quiet", until=until, rows=2)
+    fits = (o for o in _outlooks(line, view.on) if len(wrap(o, until - edge)) <= rows)
+    page.put_wrapped(row, edge, next(fits, ""), "quiet", until=until, rows=2)
 
 
 def _outlooks(line: PlantLine, on: date) -> list[str]:

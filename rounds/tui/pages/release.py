@@ -64,26 +64,26 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
     rules = say("release.rules", rules=view.choices.rules.name)
     heading(page, say("release.title"), "" if page.is_wide else say("release.title"), rules)
     status_row(page, status)
-    left, until = page.left, page.until
-    rows = page.put_wrapped(3, left, sentence(status), "strong", until=until)
+    edge, until = page.edge, page.until
+    rows = page.put_wrapped(3, edge, sentence(status), "strong", until=until)
     row = 3 + rows
     if page.height >= ROOMY:
-        _figures(page, status, row, left, until)
+        _figures(page, status, row, edge, until)
         row += 2
     if status.release is not None:
         row = _criteria(page, status.release, status.on, row) + 1
         for note in _notes(status, status.release, view.choices.usual_c):
             if row + 2 < desk_row(page) - 1:
-                row += page.put_wrapped(row, left + 2, note, "quiet", until=until)
-    _bottom(page, view, row, left, until)
+                row += page.put_wrapped(row, edge + 2, note, "quiet", until=until)
+    _bottom(page, view, row, edge, until)
     return page
 
 
-def _figures(page: Page, status: PlantStatus, row: int, left: int, until: int) -> None:
+def _figures(page: Page, status: PlantStatus, row: int, edge: int, until: int) -> None:
     if not page.is_wide:
-        page.put(row, left, clean_text(status), until=until)
+        page.put(row, edge, clean_text(status), until=until)
         return
-    page.put(row, left, clean_text(status), until=MIDDLE - 1)
+    page.put(row, edge, clean_text(status), until=MIDDLE - 1)
     page.put(row, MIDDLE, streak_text(status), until=THIRD - 1)
     page.put(row, THIRD, risk_text(status), until=until)
 
@@ -244,7 +244,7 @@ def expected_text(criterion: Criterion, release: ReleaseStatus, on: date) -> str
     return day_month(criterion.expected_on, on)
 
 
-def _bottom(page: Page, view: ReleaseView, top: int, left: int, until: int) -> None:
+def _bottom(page: Page, view: ReleaseView, top: int, edge: int, until: int) -> None:
     """What is asked or said, below the row `top`."""
     row = desk_row(page)
     release = view.status.release
@@ -254,10 +254,10 @@ def _bottom(page: Page, view: ReleaseView, top: int, left: int, until: int) -> N
         text = say("release.ask-back", place=view.back_to)
         answers = [(key_of("yes"), say("keys.put-back")), (key_of("no"), say("keys.leave-there"))]
         end = ask(page, row, text, answers) - (1 if page.height >= ROOMY else 0)
-        rows = min(end - top, len(wrap(view.message, until - left)))
-        page.put_wrapped(end - rows, left, view.message, until=until, rows=rows)
+        rows = min(end - top, len(wrap(view.message, until - edge)))
+        page.put_wrapped(end - rows, edge, view.message, until=until, rows=rows)
     elif view.message:
-        page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
+        page.put_wrapped(row, edge, view.message, until=until, rows=rows_said(page))
     elif release is not None:
         ready = release.ready
         text = say("release.ask-now", code=view.status.code) if ready else say("release.ask-early")

@@ -69,27 +69,27 @@ def was_text(before: Before | None, plant_id: int) -> tuple[str, Role]:
     return (words.say("lives.ranking.new"), "quiet") if was is None else (str(round(was)), "ink")
 
 
-def put_bars(page: Page, row: int, left: int, room: Room, risk: PlantRisk | None) -> None:
+def put_bars(page: Page, row: int, edge: int, room: Room, risk: PlantRisk | None) -> None:
     """What the risk is made of, each part with its word, its figure and a bar."""
     if risk is None:
-        page.put(row, left, words.say("calculating.risk"), "quiet", until=page.width)
+        page.put(row, edge, words.say("calculating.risk"), "quiet", until=page.width)
         return
     shown = [part for part in risk.parts if round(part.value)]
     value = round(risk.value)
     code = "made-of" if shown else "made-small"
-    page.put(row, left, words.say(f"lives.ranking.{code}", value=value), "quiet", until=page.width)
+    page.put(row, edge, words.say(f"lives.ranking.{code}", value=value), "quiet", until=page.width)
     if not shown:
         return
     rows = 3 if len(shown) * 3 <= room.rows else 2
-    end = left + BAR_COLUMNS + 1
+    end = edge + BAR_COLUMNS + 1
     for number, part in enumerate(shown):
         top = room.first + number * rows
         if top + 1 >= room.first + room.rows:
             return
         figure = str(round(part.value))
-        page.put(top, left, words.say(f"risk.parts.{part.code}"), until=end - len(figure) - 1)
+        page.put(top, edge, words.say(f"risk.parts.{part.code}"), until=end - len(figure) - 1)
         page.put_right(top, end, figure)
-        page.put(top + 1, left, BAR * max(1, round(BAR_COLUMNS * part.value / risk.value)))
+        page.put(top + 1, edge, BAR * max(1, round(BAR_COLUMNS * part.value / risk.value)))
 
 
 def parts_behind(risk: PlantRisk | None) -> list[tuple[str, str]]:

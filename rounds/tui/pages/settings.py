@@ -45,20 +45,20 @@ def settings_page(view: SettingsView, width: int, height: int) -> Page:
     """The lines around the mark."""
     page = Page(width, height)
     heading(page, words.say("settings.title"), "", view.clock)
-    left, until = sides(page)
+    edge, until = sides(page)
     roomy = page.height >= ROOMY
     if roomy:
-        page.put(2, left, words.say("settings.lead"), until=until)
+        page.put(2, edge, words.say("settings.lead"), until=until)
     end = _foot(page, view)
     room = put_numbers(page, view.mark, len(view.lines), 4 if roomy else 2, end)
     for row, line in enumerate(view.lines[room.first : room.first + room.rows], room.top):
         if page.is_wide:
-            page.put(row, room.left, line.text, until=THIRD - 1)
+            page.put(row, room.edge, line.text, until=THIRD - 1)
             until = FOURTH - 3 if page.is_spread else page.width - 1
             page.put(row, THIRD, line.value, until=until)
         else:
             page.put_right(row, page.width - 1, line.value)
-            page.put(row, room.left, line.short_text, until=page.width - 2 - cell_len(line.value))
+            page.put(row, room.edge, line.short_text, until=page.width - 2 - cell_len(line.value))
     if page.is_spread and view.typed is None:
         _choices(page, view.lines[view.mark], room.top, end)
     return page
@@ -86,10 +86,10 @@ def _foot(page: Page, view: SettingsView) -> int:
     enter = words.say("settings.form" if line.is_typed else "settings.change")
     put_list_keys(page, None, opens=KeyHint(key_of("begin"), enter))
     end = put_foot(page, view.message or line.about, None)
-    left, until = sides(page)
-    said, about = wrap(view.message, until - left), wrap(line.about, until - left)
+    edge, until = sides(page)
+    said, about = wrap(view.message, until - edge), wrap(line.about, until - edge)
     # what it changes stands below what just happened, where the whole of it has room
     if view.message and page.height >= ROOMY and len(said) + len(about) <= rows_said(page) + 1:
         under = end + len(said)
-        page.put_wrapped(under, left, line.about, "quiet", until=until, rows=len(about))
+        page.put_wrapped(under, edge, line.about, "quiet", until=until, rows=len(about))
     return end

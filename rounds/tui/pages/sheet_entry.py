@@ -60,14 +60,14 @@ def entry_page(view: EntryView, width: int, height: int) -> Page:
     """The page of a sheet that is typed in."""
     page = Page(width, height)
     heading(page, words.say("sheet_entry.title"), view.who if page.is_wide else "", view.day)
-    left, until = sides(page)
+    edge, until = sides(page)
     roomy = page.height >= ROOMY
     if view.plant is not None:
         plant = view.plant
         plant_row(page, plant.code, plant.name, plant.where, plant.standing, plant.standing_text)
     row = 3 if view.plant is not None else 2
     if roomy or view.plant is None:
-        row += page.put_wrapped(row, left, view.sentence, until=until)
+        row += page.put_wrapped(row, edge, view.sentence, until=until)
     end = _bottom(page, view)
     _lines(page, view, row + (1 if roomy else 0), end - (1 if roomy else 0))
     _keys(page, view)
@@ -75,7 +75,7 @@ def entry_page(view: EntryView, width: int, height: int) -> Page:
 
 
 def _lines(page: Page, view: EntryView, top: int, end: int) -> None:
-    left, until = sides(page)
+    edge, until = sides(page)
     value, planned_end = MIDDLE, PLANNED_END
     if not page.is_wide:
         value, planned_end = VALUE_NARROW, PLANNED_END_NARROW
@@ -87,8 +87,8 @@ def _lines(page: Page, view: EntryView, top: int, end: int) -> None:
         entered = line.entered if page.is_wide else line.short
         is_here = number == view.mark
         if is_here:
-            page.put(row, left, ">", "here")
-        page.put(row, left + 2, line.label, until=planned_end - len(line.planned) - 1)
+            page.put(row, edge, ">", "here")
+        page.put(row, edge + 2, line.label, until=planned_end - len(line.planned) - 1)
         page.put_right(row, planned_end, line.planned, "quiet")
         if is_here:
             page.put(row, value, end_of(f"{view.typed}_", until - value), "here")
@@ -101,7 +101,7 @@ def _lines(page: Page, view: EntryView, top: int, end: int) -> None:
 
 def _bottom(page: Page, view: EntryView) -> int:
     """The question, what just happened, or what the letters mean; the row it begins on."""
-    left, until = sides(page)
+    edge, until = sides(page)
     # a narrow page has one row of keys more for a zone
     row = desk_row(page) - int(
         view.asks in ("zone", "whole") and not page.is_wide and page.height >= ROOMY
@@ -111,7 +111,7 @@ def _bottom(page: Page, view: EntryView) -> int:
         return ask(page, row, view.question.text, answers)
     text = view.message or view.hint
     rows = min(2, rows_said(page))
-    page.put_wrapped(row, left, text, "ink" if view.message else "quiet", until=until, rows=rows)
+    page.put_wrapped(row, edge, text, "ink" if view.message else "quiet", until=until, rows=rows)
     return row
 
 

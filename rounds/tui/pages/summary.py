@@ -25,12 +25,12 @@ def summary_page(view: RoundView, width: int, height: int) -> Page:
         say("round.only-plant" if view.plants == 1 else "round.all-plants", plants=view.plants),
         clock(view),
     )
-    left, until = page.left, page.until
-    rows = page.put_wrapped(2, left, _first_sentence(summary), until=until)
+    edge, until = page.edge, page.until
+    rows = page.put_wrapped(2, edge, _first_sentence(summary), until=until)
     gap = 1 if page.height >= ROOMY else 0
     row = _changed(page, summary, 2 + rows + 2 * gap)
     _not_seen(page, summary, row + gap)
-    page.put_wrapped(desk_row(page), left, view.message, until=until)
+    page.put_wrapped(desk_row(page), edge, view.message, until=until)
     page.put_keys(page.height - 2, [hint("leave"), hint("take-back")])
     page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
     page.put_keys(page.height - 1, [hint("next", "next-today")])
@@ -51,27 +51,27 @@ def _plants(count: int) -> str:
 
 def _changed(page: Page, summary: Summary, row: int) -> int:
     """The plants on which something was counted; the row after them."""
-    left = FIRST + 2 if page.is_wide else 3
+    edge = FIRST + 2 if page.is_wide else 3
     if not summary.changed:
-        page.put(row, left, say("summary.nothing-changed"), "quiet")
+        page.put(row, edge, say("summary.nothing-changed"), "quiet")
         return row + 1
-    page.put(row, left, say("summary.changed"), "quiet")
+    page.put(row, edge, say("summary.changed"), "quiet")
     if page.is_wide:
         page.put(row, 41, say("summary.column-then"), "quiet")
     room = max(1, desk_row(page) - row - 5)
     for line in summary.changed[:room]:
         row += 1
         mark, role = MARKS.get(line.mark, ("", "ink"))
-        page.put(row, left - 2, mark, role)
+        page.put(row, edge - 2, mark, role)
         name_end = MIDDLE - 1 if page.is_wide else 22
-        page.put(row, left, f"{line.code}  {line.name}", until=name_end)
+        page.put(row, edge, f"{line.code}  {line.name}", until=name_end)
         page.put(row, MIDDLE if page.is_wide else 24, line.text, role)
         if page.is_wide:
             page.put(row, 41, line.then or line.streak_text, until=page.width)
     hidden = len(summary.changed) - room
     if hidden > 0:
         row += 1
-        page.put(row, left, say("more", count=hidden), "quiet")
+        page.put(row, edge, say("more", count=hidden), "quiet")
     return row + 1
 
 
@@ -86,7 +86,7 @@ def _which(count: str, names: Sequence[str], width: int, rows: int) -> str:
 
 
 def _not_seen(page: Page, summary: Summary, row: int) -> None:
-    left = FIRST + 2 if page.is_wide else 3
+    edge = FIRST + 2 if page.is_wide else 3
     groups = (
         ("not-looked-at", "plants", summary.not_looked_at, len(summary.not_looked_at)),
         ("in-one-go", "plants", summary.in_one_go, len(summary.in_one_go)),
@@ -98,7 +98,7 @@ def _not_seen(page: Page, summary: Summary, row: int) -> None:
             many = what if number > 1 else f"one-{what[:-1]}"
             count = say(f"summary.{many}", count=number)
             column = MIDDLE if page.is_wide else 24
-            page.put(row, left, say(f"summary.{title}"), "quiet")
+            page.put(row, edge, say(f"summary.{title}"), "quiet")
             # one row stays for each group that follows
             rows = max(1, desk_row(page) - 1 - row - len(groups) + place)
             text = _which(count, entries, page.until - column, rows)

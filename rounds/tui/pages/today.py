@@ -65,9 +65,9 @@ class TodayView:
     @property
     def first(self) -> PlantStatus | None:
         """The plant the round was left at, else the first of the plan; None where none is known."""
-        day, left = self.day, self.day.under_way
-        if left is not None and left.plant_id is not None:
-            return (day.statuses or {}).get(left.plant_id)
+        day, edge = self.day, self.day.under_way
+        if edge is not None and edge.plant_id is not None:
+            return (day.statuses or {}).get(edge.plant_id)
         return day.plan.plan[0].status if day.plan and day.plan.plan else None
 
 
@@ -130,25 +130,25 @@ def _nearness(status: PlantStatus) -> tuple[float, str]:
 
 
 def _how_to_start(page: Page) -> None:
-    left, until = page.left, page.until
-    page.put(2, left, say("today.no-plants"), "strong")
-    row = 3 + page.put_wrapped(3, left, say("today.start-plants"), until=until, rows=3)
+    edge, until = page.edge, page.until
+    page.put(2, edge, say("today.no-plants"), "strong")
+    row = 3 + page.put_wrapped(3, edge, say("today.start-plants"), until=until, rows=3)
     if page.height >= ROOMY:
-        page.put_wrapped(row + 1, left, say("today.start-shell"), "quiet", until=until, rows=3)
-        page.put_wrapped(row + 5, left, say("today.start-demo"), "quiet", until=until)
+        page.put_wrapped(row + 1, edge, say("today.start-shell"), "quiet", until=until, rows=3)
+        page.put_wrapped(row + 5, edge, say("today.start-demo"), "quiet", until=until)
 
 
 def _first_plant(page: Page, view: TodayView) -> int:
     """Who comes first, why, and how many fit; the row after them."""
     day, first = view.day, view.first
-    left, until = page.left, page.until
+    edge, until = page.edge, page.until
     if first is None:
         return _nobody_first(page, day)
     status_row(page, first)
-    rows = page.put_wrapped(3, left, _why(day, first), until=until)
+    rows = page.put_wrapped(3, edge, _why(day, first), until=until)
     if day.under_way is not None:
         done, plants = day.under_way.done, day.under_way.plants
-        page.put(3 + rows, left, say("today.done", done=done, plants=plants), until=until)
+        page.put(3 + rows, edge, say("today.done", done=done, plants=plants), until=until)
     elif day.plan is not None:
         _fit_row(page, day.plan, 3 + rows)
     return 4 + rows
@@ -156,13 +156,13 @@ def _first_plant(page: Page, view: TodayView) -> int:
 
 def _nobody_first(page: Page, day: Day) -> int:
     """That the plan is being calculated, or that all is seen; the row after it."""
-    left, until = page.left, page.until
+    edge, until = page.edge, page.until
     if day.plan is not None:
-        return 2 + page.put_wrapped(2, left, say("today.all-seen"), "strong", until=until)
-    row = 2 + page.put_wrapped(2, left, words.say("calculating.plan"), "strong", until=until)
+        return 2 + page.put_wrapped(2, edge, say("today.all-seen"), "strong", until=until)
+    row = 2 + page.put_wrapped(2, edge, words.say("calculating.plan"), "strong", until=until)
     code = "plants-one" if day.here == 1 else "plants"
     text = words.say(f"calculating.{code}", plants=day.here)
-    return row + page.put_wrapped(row, left, text, "quiet", until=until)
+    return row + page.put_wrapped(row, edge, text, "quiet", until=until)
 
 
 def _why(day: Day, first: PlantStatus) -> str:
@@ -202,7 +202,7 @@ def _fits(plan: DayPlan) -> str:
 def _apart(page: Page, day: Day, row: int, end: int) -> int:
     """Plants apart, above the row `end`; the row after them."""
     found = apart(day)
-    left = FIRST + 4 if page.is_wide else 5
+    edge = FIRST + 4 if page.is_wide else 5
     if page.height < ROOMY:
         row -= 1
     if row + 1 >= end:
@@ -210,7 +210,7 @@ def _apart(page: Page, day: Day, row: int, end: int) -> int:
     if day.statuses is None:
         return row
     if not found:
-        page.put(row, left, say("today.nobody-apart"), "quiet")
+        page.put(row, edge, say("today.nobody-apart"), "quiet")
         return row + 1
     # where room is short, the most pressing of what else is due stands before the last of these
     due = 2 + min(LEAST_DUE, len(day.due)) if day.due else 0
@@ -218,7 +218,7 @@ def _apart(page: Page, day: Day, row: int, end: int) -> int:
     shown = min(len(found), room, MOST_LINES)
     _apart_rows(page, row, found[:shown])
     if shown < len(found) and row + shown + 1 < end:
-        page.put(row + shown + 1, left, say("more", count=len(found) - shown), "quiet")
+        page.put(row + shown + 1, edge, say("more", count=len(found) - shown), "quiet")
         shown += 1
     return row + shown + 1
 
@@ -233,10 +233,10 @@ def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus]) -> None:
             page.put(row, column, say(f"today.column-{code}"), "quiet")
     else:
         put_narrow_heads(page, row, narrow)
-    left = FIRST if page.is_wide else 1
+    edge = FIRST if page.is_wide else 1
     for number_of, status in enumerate(found, 1):
-        page.put(row + number_of, left, str(number_of), "strong")
-        page.put(row + number_of, left + 2, STANDING_MARK["quarantine"], "apart")
+        page.put(row + number_of, edge, str(number_of), "strong")
+        page.put(row + number_of, edge + 2, STANDING_MARK["quarantine"], "apart")
         if page.is_wide:
             _apart_row(page, row + number_of, status)
         else:
@@ -293,26 +293,26 @@ def waiting_text(status: PlantStatus, width: int) -> str:
 
 def _for_today(page: Page, day: Day, row: int, end: int) -> int:
     """What is due, above the row `end`; the row after it."""
-    left = FIRST + 4 if page.is_wide else 5
+    edge = FIRST + 4 if page.is_wide else 5
     room = end - row - 1
     if room < 1 or not day.due:
         return row
-    page.put(row, left, say("today.for-today"), "quiet")
+    page.put(row, edge, say("today.for-today"), "quiet")
     first_number = min(len(apart(day)), MOST_LINES) + 1
     for offset, due in enumerate(day.due[:room], 0):
         line = row + 1 + offset
         if first_number + offset <= MOST_LINES:
-            page.put(line, left - 4, str(first_number + offset), "strong")
+            page.put(line, edge - 4, str(first_number + offset), "strong")
         plant = f"{due.status.code}  {due.status.name}"
         if page.is_wide:
-            page.put(line, left, due.text, until=MIDDLE - 1)
+            page.put(line, edge, due.text, until=MIDDLE - 1)
             page.put(line, MIDDLE, plant, until=THIRD - 2)
             since = say("today.waiting-since", day=day_month(due.on, day.on))
             page.put_right(line, 79, since, "quiet")
         else:
             code = fit(due.status.code, MOST_CODE)
             page.put_right(line, page.width - 1, code)
-            page.put(line, left, due.text, until=page.width - 2 - cell_len(code))
+            page.put(line, edge, due.text, until=page.width - 2 - cell_len(code))
     return row + 1 + min(room, len(day.due))
 
 
@@ -326,8 +326,8 @@ def _bottom(page: Page, view: TodayView) -> None:
     if view.asked is not None:
         ask_question(page, row, view.asked)
     elif view.message:
-        left, until = page.left, page.until
-        page.put_wrapped(row, left, view.message, until=until, rows=rows_said(page))
+        edge, until = page.edge, page.until
+        page.put_wrapped(row, edge, view.message, until=until, rows=rows_said(page))
     else:
         _advice(page, view, row)
     _keys(page, view)
@@ -337,11 +337,11 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
     """Why a first round is longer, what a few minutes more would let in, what is only assumed."""
     day = view.day
     price, back = day.price, day.back if day.under_way is None else None
-    left, until = page.left, page.until
+    edge, until = page.edge, page.until
     size = "" if page.is_wide else "-narrow"
     last = row + rows_said(page)
     if back is not None:
-        page.put(row, left, back.sentence if page.is_wide else back.short, until=until)
+        page.put(row, edge, back.sentence if page.is_wide else back.short, until=until)
         row += 1
     if price is not None and day.plan is not None:
         values = {
@@ -349,12 +349,12 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
             "count": price.plants,
             "waiting": len(day.plan.left_out),
         }
-        page.put(row, left, say(f"today.price{size}", **values), until=until)
+        page.put(row, edge, say(f"today.price{size}", **values), until=until)
         row += 1
     if row < last and any(status.temperature_assumed for status in day.ordered):
         usual = temperature(day.choices.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
-        page.put(row, left, text, "quiet", until=until)
+        page.put(row, edge, text, "quiet", until=until)
 
 
 def _keys(page: Page, view: TodayView) -> None:

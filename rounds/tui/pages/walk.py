@@ -15,25 +15,25 @@ def put_walk(page: Page, plan: DayPlan, row: int, end: int) -> None:
     room = end - row - 1
     if room < LEAST_ROWS or not plan.plan:
         return
-    left = FIRST + 4 if page.is_wide else 5
+    edge = FIRST + 4 if page.is_wide else 5
     code = "walked" if page.is_wide else "walked-narrow"
     looking = minutes_seconds(sum(planned.planned_seconds for planned in plan.plan))
     page.put(
-        row, left, words.say(f"sight.today.{code}", looking=looking), "quiet", until=page.until
+        row, edge, words.say(f"sight.today.{code}", looking=looking), "quiet", until=page.until
     )
     shown = len(plan.plan) if len(plan.plan) <= room else room - 1
     for line, planned in enumerate(plan.plan[:shown], row + 1):
-        _put_planned(page, line, left, planned)
+        _put_planned(page, line, edge, planned)
     if shown < len(plan.plan):
-        page.put(row + 1 + shown, left, say("more", count=len(plan.plan) - shown), "quiet")
+        page.put(row + 1 + shown, edge, say("more", count=len(plan.plan) - shown), "quiet")
 
 
-def _put_planned(page: Page, row: int, left: int, planned: PlannedPlant) -> None:
+def _put_planned(page: Page, row: int, edge: int, planned: PlannedPlant) -> None:
     status = planned.status
-    page.put(row, left - 2, STANDING_MARK.get(status.standing, "").strip(), "apart")
+    page.put(row, edge - 2, STANDING_MARK.get(status.standing, "").strip(), "apart")
     time_at = page.until - TIME_WIDTH
     name = f"{status.code}  {status.name}"
-    page.put(row, left, name, until=MIDDLE - 1 if page.is_wide else time_at - 1)
+    page.put(row, edge, name, until=MIDDLE - 1 if page.is_wide else time_at - 1)
     if page.is_wide:
         width = time_at - 1 - MIDDLE
         reasons = whole_within([reason.text for reason in status.reasons], width)

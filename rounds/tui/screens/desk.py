@@ -19,12 +19,12 @@ from rounds.tui.pages.desk import desk_page
 from rounds.tui.pages.help import help_page
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
+from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
-from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.words.forms import calendar_day
 
-Opener = Callable[[Logbook, str | None], SheetScreen]
+Opener = Callable[[Logbook, str | None], PageScreen]
 """From the logbook, and who is at the keyboard, to the page a line opens."""
 
 OF_SETTINGS = ("who", "settings")

@@ -22,12 +22,12 @@ from rounds.tui.page import Page, printable
 from rounds.tui.pages.first_start import FirstStartView, first_start_page
 from rounds.tui.pages.parts import say
 from rounds.tui.screens.form import sentence_of
-from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import codes_text, number, temperature, time_of_day
 
 
-class FirstStartScreen(SheetScreen):
+class FirstStartScreen(PageScreen):
     """Letters are text until the last line is taken; every line is written when it is taken."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
@@ -177,7 +177,7 @@ class FirstStartScreen(SheetScreen):
 
     def _keep_apart(self, moment: Moment, given: str) -> str:
         """Put them apart; where there is no place for it yet, ask for one first."""
-        named = self.waiting or removal_line.plants_called(self.start.plants, given)
+        named = self.waiting or removal_line.plants_named(self.start.plants, given)
         if not self.waiting and self.start.place_apart is None:
             self.waiting = named
             codes = codes_text(plant.code for plant in named)

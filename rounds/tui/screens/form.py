@@ -13,7 +13,7 @@ from rounds.tui.keys import bindings
 from rounds.tui.page import Page, printable
 from rounds.tui.pages.form import FormView, form_page
 from rounds.tui.pages.parts import say
-from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.typing import TypedLine
 
 MOVES = {"up": -1, "down": 1}
@@ -31,7 +31,7 @@ ANSWERS: dict[Stage, tuple[tuple[str, str], ...]] = {
 AGAIN = (("yes", "again"), ("no", "enough"))
 
 
-class FormScreen(SheetScreen):
+class FormScreen(PageScreen):
     """Letters are text until the last line is taken; nothing is written before a yes."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(

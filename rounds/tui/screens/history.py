@@ -59,10 +59,10 @@ class HistoryScreen(OfPlant):
         if line.of is not None:
             self.message = words.say("lives.history.put-right-there", code=line.of)
         elif line.visit is not None:
-            standing = [entry for entry in line.visit.entries() if entry.can_change]
-            if len(standing) == 1:
-                what = entry_sentence(standing[0], line.day, self.detail.on)
-                self.ask_take_back(standing[0].id, what)
+            changeable = [entry for entry in line.visit.entries() if entry.can_change]
+            if len(changeable) == 1:
+                what = entry_sentence(changeable[0], line.day, self.detail.on)
+                self.ask_take_back(changeable[0].id, what)
             else:
                 self.message = words.say("plant.said.open-first")
         elif line.entry is not None:

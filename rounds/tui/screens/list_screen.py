@@ -8,14 +8,14 @@ from textual.binding import BindingType
 from rounds.tui.keys import FIGURES, bindings
 from rounds.tui.page import Page
 from rounds.tui.pages.parts import desk_row, say
-from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.page_screen import PageScreen
 
 MOVES = {"up": -1, "down": 1}
 PAGES = {"pageup": -1, "pagedown": 1}
 LONGEST_NUMBER = 6
 
 
-class ListScreen(SheetScreen):
+class ListScreen(PageScreen):
     """Space and b, arrows and page keys move the mark; enter opens, a number first chooses.
 
     Subclasses say how many lines there are, and what opening one does.

@@ -4,10 +4,10 @@ from collections.abc import Callable
 
 from rounds import words
 from rounds.tui.page import FIRST, Page
-from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.page_screen import PageScreen
 
 
-class OpeningScreen(SheetScreen):
+class OpeningScreen(PageScreen):
     """One line, painted before anything slow is imported or read; `then` is done after that."""
 
     def __init__(self, then: Callable[[], None]) -> None:

@@ -21,12 +21,12 @@ from rounds.tui.page import Page
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.release import ReleaseView, release_page
-from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import calendar_day
 
 
-class ReleaseScreen(SheetScreen):
+class ReleaseScreen(PageScreen):
     """One plant apart: every criterion, the key that ends it, and the way back to its place."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(

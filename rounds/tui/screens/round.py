@@ -25,7 +25,7 @@ from rounds.tui.pages.hygiene import hygiene_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.round import clock, round_page
 from rounds.tui.pages.summary import summary_page
-from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.page_screen import PageScreen
 
 KINDS = ("removed", "killed", "left", "doubtful")
 STAGES = ("adult", "young", "eggs")
@@ -36,7 +36,7 @@ LOOK_AHEAD_AFTER = 0.1
 """Seconds left to the keys after a press before it is worked out what the next counts will mean."""
 
 
-class RoundScreen(SheetScreen):
+class RoundScreen(PageScreen):
     """One call down for every key, one view back, painted at once."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -16,7 +16,7 @@ from rounds.tui.keys import key_of
 from rounds.tui.page import Page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.sheet_entry import EntryLine, EntryView, entry_page, question_of
-from rounds.tui.screens.sheet_screen import SheetScreen
+from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
@@ -29,7 +29,7 @@ HEAD = ("day", "who")
 LETTERS = ("removed", "killed", "left", "doubtful", "adult", "young", "eggs")
 
 
-class SheetEntryShown(SheetScreen):
+class SheetEntryShown(PageScreen):
     """What the screen of a sheet knows, without what is done to it."""
 
     def __init__(self, logbook: Logbook, who: str | None) -> None:

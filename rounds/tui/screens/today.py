@@ -29,15 +29,15 @@ from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import sentence_of
+from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
-from rounds.tui.screens.sheet_screen import SheetScreen
 from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import minutes_text
 
 
-class TodayScreen(SheetScreen):
+class TodayScreen(PageScreen):
     """Shows what is known of today; what is not known yet comes while keys are answered."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(

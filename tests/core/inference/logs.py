@@ -6,7 +6,7 @@ from itertools import count
 
 from rounds.core.body import Body, make_body
 from rounds.core.inference.facts import PlantFacts
-from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.service.logbook.parameters import load_parameters
 
 PARAMETERS = load_parameters()
@@ -28,39 +28,39 @@ def tally(
     stage: str | None = None,
     settled: str | None = None,
     pest: str = PEST,
-) -> StandingTally:
-    return StandingTally(next(NUMBER), kind, stage, pest, number, 0, settled)
+) -> EffectiveTally:
+    return EffectiveTally(next(NUMBER), kind, stage, pest, number, 0, settled)
 
 
 def look(
     day: int,
     zone: str,
-    *tallies: StandingTally,
+    *tallies: EffectiveTally,
     seconds: float | None = None,
     outcome: str = "looked",
     unpotted: bool = False,
     is_open: bool = False,
     body: Body = LEAFY,
-) -> StandingLook:
+) -> EffectiveLook:
     """A look of the reference seconds, and 8 more for each insect counted, unless told."""
     if seconds is None:
         spent = sum(t.count for t in tallies) * PARAMETERS.inspection.seconds_per_find
         seconds = body.zone(zone).reference_seconds + spent
-    return StandingLook(
+    return EffectiveLook(
         next(NUMBER), on(day), zone, 1, 0, seconds, outcome, None, unpotted, is_open, tallies
     )
 
 
 def whole(
-    day: int, found: Mapping[str, Sequence[StandingTally]] | None = None, body: Body = LEAFY
-) -> list[StandingLook]:
+    day: int, found: Mapping[str, Sequence[EffectiveTally]] | None = None, body: Body = LEAFY
+) -> list[EffectiveLook]:
     """Every zone outside, each for its reference seconds."""
     found = found or {}
     return [look(day, z.zone, *found.get(z.zone, ()), body=body) for z in body.outside]
 
 
 def facts(
-    looks: Iterable[StandingLook],
+    looks: Iterable[EffectiveLook],
     *,
     celsius: float = 22.0,
     body: Body = LEAFY,

@@ -15,7 +15,7 @@ from rounds.core.inference.live import live_table
 from rounds.core.inference.observed import Log
 from rounds.core.inference.passes import planned_look
 from rounds.core.inference.side_by_side import answers_of_clean
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.quarantine.criteria import QuarantineHistory
 from rounds.core.quarantine.days import days_looked
 from rounds.core.quarantine.forecast import ChanceAhead, Forecast, days_to_come, forecast
@@ -28,7 +28,7 @@ THREE_FOUND = {"axils": [tally(2)], "undersides": [tally()]}
 RULES = PARAMETERS.pests[PEST].rules
 
 
-def arrived_infested() -> list[StandingLook]:
+def arrived_infested() -> list[EffectiveLook]:
     """Three found on the day of arrival, and taken off."""
     return whole(0, THREE_FOUND)
 

@@ -17,19 +17,19 @@ from rounds.core.inference.facts import (
     begins_on,
     chance_infested,
 )
-from rounds.core.log.effective import StandingLook, StandingTally
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 
 from .logs import CLEAR, LEAFY, PARAMETERS, facts, look, on, tally, whole
 
 INFESTATION = PARAMETERS.infestation
 
 
-def chance(of: PlantFacts | Sequence[StandingLook], day: int) -> float:
+def chance(of: PlantFacts | Sequence[EffectiveLook], day: int) -> float:
     known = of if isinstance(of, PlantFacts) else facts(of)
     return chance_clean(gather(known, on(day), PARAMETERS).log)
 
 
-def daily(last: int, found: dict[int, dict[str, Sequence[StandingTally]]]) -> list[StandingLook]:
+def daily(last: int, found: dict[int, dict[str, Sequence[EffectiveTally]]]) -> list[EffectiveLook]:
     return [one for day in range(last + 1) for one in whole(day, found.get(day))]
 
 
@@ -68,7 +68,7 @@ def test_those_that_came_along_share_the_news() -> None:
     ],
     ids=["no seconds", "cannot see", "left", "open", "roots in the pot", "no such zone", "doubt"],
 )
-def test_what_is_no_evidence(nothing: StandingLook) -> None:
+def test_what_is_no_evidence(nothing: EffectiveLook) -> None:
     assert chance([nothing], 2) == chance([], 2)
 
 

@@ -13,7 +13,7 @@ from rounds.core.inference.facts import PlantFacts, Refit
 from rounds.core.inference.levels import Looks, settle
 from rounds.core.inference.observed import Find, ImpossibleEntry, Log, LoggedDay, Look
 from rounds.core.inference.passes import planned_looks_at_once
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.outlook import NotWorkedOut, Outlook
 
@@ -25,7 +25,7 @@ LEVELS = (0.3, 0.8, 0.95, 0.99)
 WHOLE = {zone.zone: zone.reference_seconds for zone in LEAFY.outside}
 
 
-def looked(every: int, days: int = 21) -> list[StandingLook]:
+def looked(every: int, days: int = 21) -> list[EffectiveLook]:
     """Five finds in the first two weeks."""
     found = {
         0: {"axils": [tally(2)]},
@@ -35,7 +35,7 @@ def looked(every: int, days: int = 21) -> list[StandingLook]:
     return [k for day in range(0, days, every) for k in whole(day, found.get(day, {}))]
 
 
-def adults_left() -> list[StandingLook]:
+def adults_left() -> list[EffectiveLook]:
     """So many that clean looks at them are next to impossible."""
     return whole(3, {zone: [tally(50, "left", "adult")] for zone in WHOLE})
 

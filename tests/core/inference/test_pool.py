@@ -20,7 +20,7 @@ PLANT = (0.3, 6.0, 0.8)
 def cost(log: Log, budget: int) -> int:
     """Products of coefficients on all days: what the time is spent on."""
     run = Backward(prepare(log, budget), np.ones((len(log.landing), 1, 1)), 1.0, keep=0)
-    days = zip(reversed(run.course.events), run.kept or [], strict=True)
+    days = zip(reversed(run.course.events), run.passed or [], strict=True)
     return sum(pairs(kept.frame.caps) for event, kept in days if isinstance(event, Day))
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from random import Random
 
 from rounds.clock import SetClock
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.apart import put_apart
 from rounds.service.collection.plants import (
@@ -198,10 +198,10 @@ class Course:
     def _code(self) -> str:
         return self.draw.choice(self._codes())
 
-    def _looks(self) -> list[tuple[int, StandingLook]]:
+    def _looks(self) -> list[tuple[int, EffectiveLook]]:
         return [(r.plant.id, k) for r in records(self.logbook, self.today) for k in r.log]
 
-    def _a_standing_look(self) -> tuple[int, StandingLook]:
+    def _a_standing_look(self) -> tuple[int, EffectiveLook]:
         looks = self._looks()
         if not looks:
             raise Refused("nothing-planned")

@@ -6,7 +6,7 @@ from math import ceil
 
 from rounds import words
 from rounds.core.collection import Plant
-from rounds.core.log.effective import StandingTally
+from rounds.core.log.effective import EffectiveTally
 from rounds.core.log.entries import OpenLook
 from rounds.core.walks import Round
 from rounds.service.entries.walked import OPENED
@@ -191,7 +191,7 @@ def _zone_line(known: Known, zone: str) -> ZoneLine:
     return ZoneLine(zone=zone, name=zone_name(zone), state=state, is_here=here)
 
 
-def _found_text(tallies: Sequence[StandingTally]) -> str | None:
+def _found_text(tallies: Sequence[EffectiveTally]) -> str | None:
     """What was counted at a zone today; None where that is nothing, or settled."""
     live = sum(tally.count for tally in tallies if tally.is_live)
     if live:

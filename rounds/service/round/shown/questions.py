@@ -4,7 +4,7 @@ from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from rounds import words
-from rounds.core.log.effective import StandingSign, StandingTally
+from rounds.core.log.effective import EffectiveSign, EffectiveTally
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
 from rounds.service.round.reasons import HIDDEN_BECAUSE, SIGNS
@@ -14,7 +14,7 @@ from rounds.words.forms import calendar_day
 BY_FIGURE = ("hidden", "signs", "which-zone")
 """Questions that figures answer."""
 
-Seen = StandingTally | StandingSign
+Seen = EffectiveTally | EffectiveSign
 """What is entered of a look."""
 
 
@@ -109,8 +109,8 @@ def seen_text(seen: Sequence[Seen]) -> str:
     """2 off; 1 killed (adult); ants."""
     counts: dict[tuple[str, str | None], int] = {}
     for one in seen:
-        of = (one.kind, one.stage if isinstance(one, StandingTally) else None)
-        counts[of] = counts.get(of, 0) + (one.count if isinstance(one, StandingTally) else 1)
+        of = (one.kind, one.stage if isinstance(one, EffectiveTally) else None)
+        counts[of] = counts.get(of, 0) + (one.count if isinstance(one, EffectiveTally) else 1)
     parts = [_kind_text(kind, stage, count) for (kind, stage), count in counts.items()]
     return words.say("forms.and").join(parts)
 

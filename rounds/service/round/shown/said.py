@@ -1,7 +1,7 @@
 """What is said of a press that was written."""
 
 from rounds import words
-from rounds.core.log.effective import StandingTally
+from rounds.core.log.effective import EffectiveTally
 from rounds.core.log.entries import Look
 from rounds.service.plant.status_text import streak_words
 from rounds.service.round.at_hand import PlantAtHand
@@ -18,8 +18,8 @@ def of_look(plant: PlantAtHand, look: Look) -> str:
     zone = zone_name(look.zone)
     if look.outcome == "cannot-see":
         return words.say("round.said.hidden", zone=zone)
-    standing = plant.look_of(look.id)
-    found = standing.live() if standing else 0
+    effective = plant.look_of(look.id)
+    found = effective.live() if effective else 0
     seconds = minutes_seconds(look.seconds)
     if found:
         return words.say("round.said.closed-found", zone=zone, found=found, seconds=seconds)
@@ -51,7 +51,7 @@ def counted(kind: str, count: int, zone: str) -> str:
     return words.say("round.said.counted", kind=kind_text, count=count, zone=zone_name(zone))
 
 
-def staged(tally: StandingTally, stage: str) -> str:
+def staged(tally: EffectiveTally, stage: str) -> str:
     """Of what stage a count was."""
     return words.say(
         "round.said.staged",

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from rounds import words
-from rounds.core.log.effective import StandingLook
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.walks import Round, Step
 from rounds.service.entries.walked import looks_of
 from rounds.service.logbook.book import Logbook
@@ -48,7 +48,7 @@ def summary_of(
     )
 
 
-def _line(plant: PlantAtHand, looks: list[StandingLook]) -> SummaryLine:
+def _line(plant: PlantAtHand, looks: list[EffectiveLook]) -> SummaryLine:
     found = sum(look.live() for look in looks)
     doubts = sum(look.open_doubts() for look in looks)
     mark = "found" if found else "doubt" if doubts else "nothing"
@@ -76,7 +76,7 @@ def _then(plant: PlantAtHand, mark: str) -> str:
 
 
 def _not_looked_at(
-    logbook: Logbook, walk: Round, planned: Sequence[int], looks: dict[int, list[StandingLook]]
+    logbook: Logbook, walk: Round, planned: Sequence[int], looks: dict[int, list[EffectiveLook]]
 ) -> tuple[str, ...]:
     """The plants that are here and had no look in this round."""
     here = {plant.id: plant for plant in logbook.collection().here(walk.day)}
@@ -84,7 +84,7 @@ def _not_looked_at(
 
 
 def _zones(
-    plants: dict[int, PlantAtHand], looks: dict[int, list[StandingLook]], *, short: bool
+    plants: dict[int, PlantAtHand], looks: dict[int, list[EffectiveLook]], *, short: bool
 ) -> tuple[tuple[str, ...], int]:
     """The zones left too soon, or those that could not be seen, and how many they are.
 

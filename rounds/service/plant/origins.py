@@ -34,7 +34,7 @@ def batch_told(record: PlantRecord) -> list[str]:
     return []
 
 
-def infested_company(record: PlantRecord) -> str:
+def came_with_infested(record: PlantRecord) -> str:
     """Why the company it came in makes it likelier to be infested; empty where it does not."""
     if record.standing != "quarantine" or record.last_find_on is not None:
         return ""

@@ -11,10 +11,10 @@ from rounds.tui.page import Cell, Page, ordered
 ROLES = ("ink", "quiet", "strong", "here", "find", "apart", "doubt", "ask")
 
 
-class Sheet(Widget):
+class Canvas(Widget):
     """Shows a page; repaints only the lines that changed."""
 
-    COMPONENT_CLASSES = {f"sheet--{role}" for role in ROLES}  # noqa: RUF012 - Textual's own form
+    COMPONENT_CLASSES = {f"canvas--{role}" for role in ROLES}  # noqa: RUF012 - Textual's own form
 
     def __init__(self) -> None:
         super().__init__()
@@ -62,6 +62,6 @@ class Sheet(Widget):
         return Style() if self.app.no_color else self.rich_style
 
     def _style(self, cell: Cell) -> Style:
-        style = self.get_component_rich_style(f"sheet--{cell.role}")
+        style = self.get_component_rich_style(f"canvas--{cell.role}")
         # Textual would give greys: without colour only weight and reversal are left
         return style.without_color if self.app.no_color else style

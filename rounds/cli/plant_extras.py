@@ -24,7 +24,7 @@ def sign_rows(events: PlantEvents, on: date) -> list[Row]:
     ]
 
 
-def life_rows(events: PlantEvents, on: date) -> list[Row]:
+def done_rows(events: PlantEvents, on: date) -> list[Row]:
     """Repotted, divided, come of a division, gone: each with its day, oldest first."""
     dated = sorted(_done(events), key=lambda row: row[0])
     return [[day_month(day, on), text, entry] for day, text, entry in dated]

@@ -8,7 +8,7 @@ from textual.screen import Screen
 
 from rounds.errors import RoundsError
 from rounds.tui.page import LEAST_HEIGHT, LEAST_WIDTH, Page
-from rounds.tui.widgets.sheet import Sheet
+from rounds.tui.widgets.canvas import Canvas
 
 if TYPE_CHECKING:
     from rounds.tui.days import Days
@@ -20,17 +20,17 @@ class HasDays(Protocol):
     days: "Days"
 
 
-class SheetScreen(Screen[None]):
+class PageScreen(Screen[None]):
     """Base of the screens: subclasses say what the page is."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.sheet = Sheet()
+        self.canvas = Canvas()
         self.helping = False
 
     def compose(self) -> ComposeResult:
         """One widget."""
-        yield self.sheet
+        yield self.canvas
 
     def on_mount(self) -> None:
         """Paint as soon as there is a size."""
@@ -76,7 +76,7 @@ class SheetScreen(Screen[None]):
             page.put_wrapped(0, 0, self.too_small(), until=width, rows=max(1, height))
         else:
             page = self.page(width, height)
-        self.sheet.show(page)
+        self.canvas.show(page)
 
     def page(self, width: int, height: int) -> Page:
         """What this screen says."""
