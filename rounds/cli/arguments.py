@@ -50,14 +50,14 @@ ARGUMENTS: Mapping[str, str] = {
     "volume_ml": "--volume-ml",
     "zone": "ZONE",
 }
-"""By the field. What stands in capitals is given by its place in the call."""
+"""By field of the model: its option, or in capitals its positional argument."""
 
 OF_COMMAND: Mapping[str, Mapping[str, str]] = {
     "add": {"place": "--place"},
     "divide": {"place": "--place"},
     "place": {"name": "NAME"},
 }
-"""Where a command calls a field otherwise."""
+"""By command: the fields that it calls otherwise than `ARGUMENTS`."""
 
 
 def argument_of(command: str, field: str) -> str:
@@ -66,7 +66,7 @@ def argument_of(command: str, field: str) -> str:
 
 
 def command_as_typed(fault: RoundsError) -> None:
-    """Call what is at fault as the command at hand does."""
+    """Set the fault's argument to what the command at hand calls its field."""
     if fault.field is not None:
         command = click.get_current_context().info_name or ""
         fault.argument = argument_of(command, fault.field)
@@ -76,7 +76,7 @@ class Command(click.Command):
     """A command whose faults name its own options and arguments."""
 
     def invoke(self, ctx: click.Context) -> Any:
-        """What the command answers."""
+        """Run the command; its faults name options and arguments."""
         try:
             return super().invoke(ctx)
         except RoundsError as fault:

@@ -32,7 +32,7 @@ class Interrupted(RoundsError):
 
 
 def as_fault(trouble: BaseException) -> RoundsError:
-    """Our fault for what was raised."""
+    """The RoundsError to report for any exception that was raised."""
     if isinstance(trouble, RoundsError):
         return trouble
     if isinstance(trouble, KeyboardInterrupt | click.Abort):
@@ -109,9 +109,9 @@ def _given_to(name: str, given: Sequence[str]) -> list[str]:
 
 
 def drop_output() -> int:
-    """Nobody reads any more: let go of standard output without a further word.
+    """Redirect standard output to nowhere, as its reader has closed it.
 
-    The exit status is that of a program the broken pipe has ended.
+    Returns the exit status of a program ended by SIGPIPE.
     """
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, sys.stdout.fileno())

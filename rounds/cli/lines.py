@@ -32,7 +32,7 @@ def table(
 
 
 def wrapped(text: str) -> list[str]:
-    """Text that belongs to the line above it. Not broken where `KEEP` stands for a blank."""
+    """Indented lines of a text; it is not broken where `KEEP` stands for a blank."""
     lines = textwrap.wrap(
         text,
         MOST_COLUMNS,
@@ -60,5 +60,5 @@ def printable(text: str) -> str:
 
 
 def said_once(known: bool) -> list[str]:
-    """Whether it was known already."""
+    """A line that the entry was known already, if it was."""
     return [words.say("cli.line.known")] if known else []

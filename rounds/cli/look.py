@@ -72,7 +72,7 @@ def look(
 
 
 def _check_hidden(hidden: str | None, seconds: float | None) -> None:
-    """BadInput without seconds, unless it is said why nothing could be seen."""
+    """BadInput where seconds are missing, unless it is said why nothing could be seen."""
     if hidden is not None and not hidden.strip():
         raise BadInput("empty-reason", field="cannot_see")
     if seconds is None and hidden is None:

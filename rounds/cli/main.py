@@ -116,7 +116,7 @@ def main(argv: Sequence[str] | None = None, clock: Clock | None = None) -> int:
 
 
 def _open_closed_outputs() -> None:
-    """Where a caller has closed our outputs, what is said goes nowhere; that is no fault."""
+    """Replace standard streams that the caller has closed, so that printing does not fail."""
     if sys.stdout is None:
         sys.stdout = io.StringIO()
     if sys.stderr is None:
@@ -124,7 +124,7 @@ def _open_closed_outputs() -> None:
 
 
 def _run(given: list[str], clock: Clock) -> int:
-    # A character the reader's encoding has not is better than none of the answer.
+    # A replacement for a character that cannot be encoded is better than no answer.
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(errors="replace")
     with rounds.make_context("rounds", list(given), obj=Start(clock)) as context:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 F = TypeVar("F", bound=Callable[..., Any])
 
 NOT_CONTENT = ("db", "as_json", "key")
-"""Options that say nothing of what is written."""
+"""Options that are no part of the content compared under a key."""
 
 
 @dataclass
@@ -78,12 +78,12 @@ def command(name: str) -> Callable[[Callable[..., Any]], click.Command]:
 
 
 def helped(function: F) -> F:
-    """--help, in our words."""
+    """Add --help, with a text of our own."""
     return click.help_option("--help", help=words.say("cli.options.help"))(function)
 
 
 def everywhere(function: F) -> F:
-    """--db, --json and --on."""
+    """Add the options --db, --json and --on."""
     for add in (
         option("--on", metavar="DATE"),
         option("--json", "as_json", is_flag=True),

@@ -15,7 +15,7 @@ from rounds.clock import rfc3339
 from rounds.errors import RoundsError
 
 VERSION = 1
-"""Of the form of every object printed."""
+"""Version of the format of all objects printed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,13 +70,13 @@ def complain(fault: RoundsError) -> None:
 
 
 def print_object(name: str, on: date, found: Mapping[str, Any]) -> None:
-    """One object on one line; never a number that is none."""
+    """Print one JSON object on one line; ValueError for NaN or infinity."""
     whole = {"format": f"rounds.{name}", "version": VERSION, "on": on, **found}
     click.echo(_json(plain(whole)))
 
 
 def _json(whole: Any) -> str:
-    """As it reads best, or in ASCII where the other end takes nothing else."""
+    """JSON text; in ASCII where the encoding of standard output lacks a character."""
     text = json.dumps(whole, ensure_ascii=False, allow_nan=False)
     try:
         text.encode(sys.stdout.encoding or "ascii")

@@ -49,7 +49,7 @@ class PlantPage:
     on: date
 
     def lines(self) -> Iterator[str]:
-        """From how it stands to where it stood."""
+        """All lines of the page, from the standing to the moves."""
         yield plant_line(self.status)
         yield from self._about()
         if self.status.release is not None:

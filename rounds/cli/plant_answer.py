@@ -29,7 +29,7 @@ def plant_answer(
     before: Mapping[str, Any] | None = None,
     lines: Sequence[str] = (),
 ) -> Answer:
-    """What was written stands `before` the plant; `lines` say the same to a person."""
+    """The answer that ends in a plant, preceded by `before`, the fields of what was written."""
     on = asked.moment.day
     status = None if code is None else plant_status(asked.logbook, code, on)
     about = [] if status is None else [plant_line(status)]

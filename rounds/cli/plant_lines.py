@@ -8,7 +8,7 @@ from rounds.words.forms import days_text
 
 
 def streak(status: PlantStatus) -> str:
-    """4 looks, 5 days."""
+    """A streak in words: 4 looks, 5 days."""
     looks = status.streak.looks
     said = words.say("forms.one-look") if looks == 1 else words.say("forms.looks", looks=looks)
     return words.say("cli.line.streak", looks=said, days=days_text(status.streak.days))

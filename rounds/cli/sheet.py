@@ -62,7 +62,7 @@ def _plant_fields(plant: SheetPlant) -> dict[str, Any]:
 
 
 def _write(file: Path, page: str) -> None:
-    """The whole page or nothing; another file than a sheet is left alone. BadInput otherwise."""
+    """Write the page whole or not at all; BadInput for an existing file that is no sheet."""
     try:
         if file.exists() and MADE_HERE not in file.read_text(encoding="utf-8", errors="replace"):
             raise BadInput("file-is-no-sheet", field="page", file=file)

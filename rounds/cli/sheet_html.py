@@ -19,7 +19,7 @@ from rounds.service.exchange.sheet import Sheet, SheetPlant
 from rounds.words.forms import calendar_day, minutes_seconds
 
 MADE_HERE = '<meta name="generator" content="rounds sheet">'
-"""Tells a sheet from other files, which are not written over."""
+"""Marks a file as a sheet; files without it are not overwritten."""
 
 STYLE = """
 @page { margin: 14mm }
@@ -123,5 +123,5 @@ def _paragraph(*texts: str) -> str:
 
 
 def _text(text: str) -> str:
-    """Text of others is never markup."""
+    """Text escaped for HTML."""
     return escape(printable(text))

@@ -32,7 +32,7 @@ HOW = ("walk", "whole", "what", "woolly", "counts", "nothing", "hidden")
 HYGIENE = ("swab", "hands", "tools", "alcohol")
 
 SECOND_ZONE, FIND_BOX, FIND_LINE = 43, (22, 59), "_" * 18
-"""Where the second zone of a line stands, and what is found at each of the two."""
+"""Column of the second zone of a line, columns of the boxes for finds, and such a box."""
 
 Block = list[str]
 
@@ -49,7 +49,7 @@ def sheet_lines(sheet: Sheet) -> Iterator[str]:
 
 
 def _pages(blocks: list[Block]) -> list[Block]:
-    """Blocks on pages; one is broken only where it is longer than a page."""
+    """Lay blocks out on pages; a block is broken only where it is longer than a page."""
     pages: list[Block] = [[]]
     for block in blocks:
         if pages[-1] and len(pages[-1]) + 1 + len(block) > PAGE_ROWS - 1:

@@ -53,7 +53,7 @@ def _risk_fields(risk: PlantRisk) -> dict[str, Any]:
 
 
 COURSES = Criterion("courses", met=None, have=None, need=None, unit="course")
-"""Keeps its place in what commands print: there are no courses of treatment yet to wait for."""
+"""Placeholder in what commands print, as courses of treatment are not followed yet."""
 
 
 def _release_fields(release: ReleaseStatus) -> dict[str, Any]:

@@ -9,7 +9,7 @@ import click
 from rounds.errors import BadInput
 
 NO_TEXT = {"Cc", "Cs"}
-"""Control characters and halves of characters: nothing a name is made of."""
+"""Unicode categories no name may hold: control characters and surrogates."""
 
 
 def argument_name(param: click.Parameter | None) -> str:
@@ -69,7 +69,7 @@ class Count(click.ParamType):  # type: ignore[type-arg]  # generic in newer vers
 
 
 def is_text(text: str, allowed: str = "") -> bool:
-    """Whether it holds no control character but those allowed."""
+    """Whether a text holds no control character or surrogate but those allowed."""
     return not any(unicodedata.category(c) in NO_TEXT and c not in allowed for c in text)
 
 

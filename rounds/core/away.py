@@ -35,7 +35,7 @@ class Stretch:
 
 
 def stretches(entered: Iterable[Away]) -> list[Stretch]:
-    """What was entered, joined where it overlaps or follows on; oldest first."""
+    """The days away as stretches: joined where they overlap or follow on; oldest first."""
     found: list[Stretch] = []
     for away in sorted(entered, key=lambda away: (away.first_day, away.last_day)):
         if found and away.first_day <= found[-1].last_day + DAY:

@@ -50,9 +50,20 @@ class Body:
                 return zone
         raise KeyError(code)
 
+    def as_planned(self, code: str) -> ZoneReference:
+        """The zone of that code; one of weight 0 where the growth form was corrected since.
+
+        Its reference seconds are then the mean of those of the outside zones.
+        """
+        for zone in self.zones:
+            if zone.zone == code:
+                return zone
+        seconds = sum(zone.reference_seconds for zone in self.outside) / len(self.outside)
+        return ZoneReference(code, 0.0, 0.0, seconds)
+
 
 def make_body(form: str, size: str, clear_pot: bool, parameters: Parameters) -> Body:
-    """The body of a plant; the same one is handed out again.
+    """The body of a plant; memoised.
 
     The seconds of its size are shared over the outside zones by weight; the roots have their own.
 

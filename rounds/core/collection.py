@@ -20,7 +20,7 @@ class Fact:
 
 
 def fact_on(facts: Iterable[Fact], what: str, day: date) -> str | None:
-    """What was said last about `what` up to `day`; the first said holds for the days before it."""
+    """The value said last about `what` up to `day`; before the first fact, that of the first."""
     said = [fact for fact in facts if fact.what == what]
     if not said:
         return None
@@ -72,7 +72,7 @@ class Move:
 
 
 FOUND, FOUND_CANNOT_MOVE = "found", "found-cannot-move"
-"""Why a quarantine began that was not an arrival, nor part of a move."""
+"""Reasons why a quarantine began other than an arrival or a move."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ class Period:
 
     @property
     def is_put_apart(self) -> bool:
-        """Whether somebody decided so of a plant among the others, for what was found on it."""
+        """Whether somebody put the plant apart for a find, while it stood among the others."""
         return self.began_because in (FOUND, FOUND_CANNOT_MOVE)
 
     def is_open(self, on: date) -> bool:
@@ -116,21 +116,21 @@ class Plant:
 
     @property
     def entered_on(self) -> date | None:
-        """The day of what was said first: later entries may be about days before it."""
+        """The day of the fact entered first; facts entered later may be about earlier days."""
         first = min(self.facts, key=lambda fact: fact.id, default=None)
         return first.from_day if first else None
 
     def fact(self, what: str, day: date) -> str | None:
-        """What was last said about it; an empty answer is none.
+        """The value of a fact on a day; None where it is unknown or empty.
 
-        Only what was said when it was entered holds for days before: a change never does.
+        Facts said when the plant was entered hold for earlier days too; later changes do not.
         """
         until = max(day, self.entered_on or day)
         known = [fact for fact in self.facts if fact.from_day <= until]
         return fact_on(known, what, day) or None
 
     def touching(self, day: date) -> tuple[int, ...]:
-        """The ids of the plants it touched at the end of a day; nobody before it was first said."""
+        """The ids of the plants it touched at the end of a day; none before the first entry."""
         said = [f for f in self.facts if f.what == "touching" and f.from_day <= day]
         newest = max(said, key=lambda fact: (fact.from_day, fact.id), default=None)
         return tuple(int(other) for other in newest.value.split()) if newest else ()

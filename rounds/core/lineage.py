@@ -44,7 +44,7 @@ def origin_of(plant: Plant) -> Origin | None:
 
 
 def origin_value(parent_id: int, parts: int) -> str:
-    """What is kept of a part, to be read by `origin_of`."""
+    """The value of the fact `divided-from`, as `origin_of` reads it."""
     return f"{parent_id} {parts}"
 
 
@@ -84,7 +84,7 @@ def lived(plant: Plant, plants: Mapping[int, Plant]) -> Plant:
 
 
 def said_before(plant: Plant, day: date, entry: int) -> Plant:
-    """A plant with what was said of it for days before one, or that day before an entry."""
+    """A plant with only what was said for days before one, or for that day before an entry."""
     return replace(
         plant,
         facts=tuple(f for f in plant.facts if (f.from_day, f.id) < (day, entry)),
@@ -96,7 +96,7 @@ def said_before(plant: Plant, day: date, entry: int) -> Plant:
 
 
 def _as_known(period: Period, day: date, entry: int) -> Period:
-    """A period that ended no earlier than that is still open."""
+    """The period, open again where it ended on or after that day and entry."""
     if period.ended_on is None or (period.ended_on, period.end_id or 0) < (day, entry):
         return period
     return replace(period, ended_on=None, reason=None, early=False, end_id=None)
@@ -107,7 +107,7 @@ def _in_order(found: list[Divided]) -> tuple[Divided, ...]:
 
 
 def _inherited(parent: Plant, origin: Origin) -> Iterable[Fact]:
-    """What was said of the parent up to the division, and when it was entered after that day."""
+    """Facts a part inherits: those up to the division, and first ones entered for later days."""
     told = set()
     for fact in parent.facts:
         if (fact.from_day, fact.id) < (origin.day, origin.entry) and fact.what not in OF_LINEAGE:
@@ -116,13 +116,13 @@ def _inherited(parent: Plant, origin: Origin) -> Iterable[Fact]:
     for fact in parent.facts:
         is_first = fact.from_day == parent.entered_on and fact.what not in told
         if is_first and fact.what not in OF_LINEAGE and fact.what != "touching":
-            # it holds for the days before, and for them alone
+            # a fact said at entry holds for the days before it as well
             told.add(fact.what)
             yield replace(fact, from_day=parent.first_day)
 
 
 def _is_over(period: Period, origin: Origin) -> bool:
-    """Whether it had come to its end by then, or is a watch, which ends by itself."""
+    """Whether a period begun before the division had ended by then, or is a watch."""
     if (period.began_on, period.id) >= (origin.day, origin.entry):
         return False
     return period.kind != "quarantine" or not period.is_open(origin.day)

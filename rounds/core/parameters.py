@@ -94,9 +94,9 @@ class Inspection:
     recent_find_days: int
     infested_days: int
     signs_days: int
-    """for so long a sign without insects brings a plant more attention"""
+    """days for which a sign without insects brings a plant more attention"""
     bodies_days: int
-    """for so long what was killed in place may still hang there"""
+    """days for which what was killed in place may still hang there"""
     doubts_live_at: int
     """the how-manieth open doubt in a zone counts as live ..."""
     doubts_within_days: int
@@ -109,7 +109,7 @@ class Inspection:
 
 @dataclass(frozen=True, slots=True)
 class SecondLooks:
-    """How what a grower sees is learned from looking twice."""
+    """How a grower's own detection is learned from second looks."""
 
     one_in: int
     """zones, of which one is looked at twice"""
@@ -123,7 +123,7 @@ class SecondLooks:
 
 @dataclass(frozen=True, slots=True)
 class QuarantineRules:
-    """One setting of the criteria, for one pest; None is not asked."""
+    """One setting of the criteria, for one pest; a value of None is not asked for."""
 
     name: str
     days_apart: int

@@ -14,7 +14,7 @@ MOST_ML = 1_000_000.0
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """What must be known beside a result."""
+    """A caution or assumption told beside a result."""
 
     code: str
     text: str
@@ -66,7 +66,7 @@ def dilution(stock_percent: float, target_percent: float, volume_ml: float) -> C
 
 
 def dilution_cautions() -> tuple[Note, ...]:
-    """What stands beside the mixing of anything."""
+    """The cautions for mixing anything."""
     return tuple(Note(*caution) for caution in words.section("calculate.cautions").items())
 
 

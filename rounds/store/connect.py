@@ -37,15 +37,15 @@ class LogbookFile:
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
-        """The connection, with faults of the file turned into sentences."""
+        """The connection; SQLite's errors about the file are raised as LogbookUnusable."""
         with _readable_errors(self.path):
             yield self.connection
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
-        """One transaction, its lock taken first; committed at the end, or nothing is written.
+        """One transaction that takes the write lock first; rolled back on any exception.
 
-        Inside another one it joins that one.
+        Within another one it joins that one.
         """
         with _readable_errors(self.path):
             if self.connection.in_transaction:
@@ -57,22 +57,22 @@ class LogbookFile:
                 self.connection.execute("COMMIT")
             except BaseException:
                 self.rollbacks += 1
-                # one may have been given in what is not written now
+                # a number given within the transaction is not written
                 self.code_ids.clear()
                 _roll_back(self.connection)
                 raise
 
     @contextmanager
     def writing_records(self) -> Iterator[sqlite3.Connection]:
-        """As `writing`, of what is said of plants and places, which is read again for it."""
+        """As `writing`, for records of plants and places: it changes `records_stamp`."""
         with self.writing() as connection:
             self._own_record_changes += 1
             yield connection
 
     def records_stamp(self) -> tuple[int, int, int]:
-        """Another value whenever what is said of plants and places may be another.
+        """A value that changes whenever records of plants and places may have changed.
 
-        Counts made here leave it as it is; anything another connection writes moves it.
+        Looks and counts written here leave it; any write of another connection changes it.
         """
         return self._own_record_changes, self.rollbacks, self.changes_by_others()
 
@@ -96,11 +96,11 @@ class LogbookFile:
         return int(row[0])
 
     def changes(self) -> tuple[int, int]:
-        """Another value whenever anything was written, here or by another connection."""
+        """A value that changes whenever anything was written, here or by another connection."""
         return self.connection.total_changes, self.changes_by_others()
 
     def changes_by_others(self) -> int:
-        """A number that moves whenever another connection has written."""
+        """A number that changes whenever another connection has written."""
         with self.reading() as connection:
             return int(connection.execute("PRAGMA data_version").fetchone()[0])
 
@@ -139,7 +139,7 @@ def _version(connection: sqlite3.Connection) -> int:
 
 
 def _bring_up(connection: sqlite3.Connection) -> None:
-    """Migrate under the write lock: of two that start at once, one does it and one finds it done.
+    """Migrate under the write lock; a program that starts at the same time finds it done.
 
     Foreign keys are still off, as a migration that rebuilds a table needs them to be.
     """
@@ -165,7 +165,7 @@ def _roll_back(connection: sqlite3.Connection) -> None:
 def _leave_others_alone(connection: sqlite3.Connection) -> None:
     """LogbookUnusable for a database that is none of ours, before a byte of it is changed.
 
-    Both questions are asked of one moment: another program may be making a logbook of it.
+    Both are read in one transaction, as another program may be making a logbook of it.
     """
     connection.execute("BEGIN")
     try:
@@ -177,7 +177,7 @@ def _leave_others_alone(connection: sqlite3.Connection) -> None:
 
 
 def _keep_a_write_ahead_log(connection: sqlite3.Connection) -> None:
-    """SQLite does not wait for another program here: of two that start at once, one tries again."""
+    """Switch to a write-ahead log; retried while busy, as SQLite does not wait here by itself."""
     for _ in range(int(WAIT_SECONDS / RETRY_SECONDS)):
         try:
             connection.execute("PRAGMA journal_mode = WAL")
@@ -234,7 +234,7 @@ _FAULTS = {
 
 
 def _fault_code(fault: sqlite3.Error) -> str:
-    """Faults of the file have a sentence of their own; a fault of our SQL is raised as it is."""
+    """The code of the sentence for an error of the file; an error of our SQL is raised again."""
     extended = getattr(fault, "sqlite_errorcode", None)
     if extended is None or extended & 0xFF not in _FAULTS:
         raise fault

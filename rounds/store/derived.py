@@ -1,4 +1,4 @@
-"""What was worked out of the log, kept until what it rests on is another; may be dropped."""
+"""Derived results, kept until what they rest on changes; they may be dropped at any time."""
 
 from rounds.store.connect import LogbookFile
 
@@ -21,7 +21,7 @@ def keep(
     *,
     before_as: str | None = None,
 ) -> None:
-    """Keep a result in place of the one before it, which goes on as `before_as` where named."""
+    """Keep a result in place of the one before, which stays under the name `before_as` if given."""
     with file.writing() as connection:
         if before_as is not None:
             connection.execute(
@@ -35,7 +35,7 @@ def keep(
 
 
 def forget_all(file: LogbookFile) -> None:
-    """Drop everything: all of it comes out the same when it is worked out again."""
+    """Drop all derived results: they come out the same when worked out again."""
     with file.writing() as connection:
         connection.execute("DELETE FROM derived")
-        connection.execute("DELETE FROM settled")
+        connection.execute("DELETE FROM past")

@@ -1,4 +1,4 @@
-"""What the logbook holds already, taken back or not: by it known rows are told from new ones."""
+"""What the logbook holds already, taken back or not, to tell known rows of a file from new."""
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
@@ -11,7 +11,7 @@ from rounds.store.connect import LogbookFile
 
 
 class LookContent(NamedTuple):
-    """What makes two looks of one person and day the same one; both may still have been made."""
+    """The fields by which two looks of one person and day are identical."""
 
     plant_id: int
     zone: str

@@ -1,14 +1,14 @@
-"""The id of an entry, and how near another entry's is kept to it.
+"""The id of an entry, and the short form in which it refers to an earlier one.
 
 An id is the entry's number in the file it was made in and that file's origin, in one integer: ids
 of several files never meet, and are in the order in which the entries of each were made.
 """
 
 ORIGIN_BITS = 20
-"""The low bits of an id say in which file the entry was made, the bits above count on."""
+"""Low bits of an id that hold the origin of its file; the bits above hold its number."""
 
 LEAST_ID = 1 << ORIGIN_BITS
-"""No id is below it, as numbers begin with one."""
+"""The lower bound of ids, as numbers begin with one."""
 
 
 def entry_id(number: int, origin: int) -> int:
@@ -17,7 +17,7 @@ def entry_id(number: int, origin: int) -> int:
 
 
 def kept_back(entry: int, earlier: int) -> int:
-    """How an entry keeps the id of an earlier one: by how many numbers it lies back.
+    """The form in which an entry stores the id of an earlier one: a distance where it is short.
 
     Below `LEAST_ID` it is that distance, within one origin. An id that is farther back, later, or
     of another origin is kept whole, and is never below it. Where logbooks are united both hold as

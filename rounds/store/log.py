@@ -21,13 +21,13 @@ from rounds.store.signs import second_looks_by_plant, signs_by_plant
 Row = tuple[Any, ...]
 
 OUTCOMES = ("looked", "cannot-see", "partial")
-"""Stored as their position, a byte at the most."""
+"""Outcomes of a look, stored as their position here."""
 
 OF_A_RECORD = "record"
-"""Why something said of a plant is withdrawn, its moves and periods included."""
+"""The reason in withdrawals of a plant's record: facts, moves and periods."""
 
 OF_A_PLACE = 0
-"""Stands for the plant in the withdrawal of what belongs to a place, or to none: days away."""
+"""In place of a plant's id in withdrawals of what belongs to a place, or of days away."""
 
 
 def append_look(file: LogbookFile, look: Look) -> None:
@@ -129,7 +129,7 @@ def append_note(file: LogbookFile, entry_id: int, text: str) -> None:
 
 
 def put_open_look(file: LogbookFile, look: OpenLook) -> None:
-    """Say which look a round is in, and how long it has taken so far."""
+    """Write the look in progress of a round, with its seconds so far."""
     with file.writing() as connection:
         connection.execute(
             "INSERT OR REPLACE INTO open_look VALUES (?,?,?,?,?,?,?)",
@@ -146,13 +146,13 @@ def put_open_look(file: LogbookFile, look: OpenLook) -> None:
 
 
 def clear_open_look(file: LogbookFile, round_id: int) -> None:
-    """The look of a round was closed."""
+    """Delete the look in progress of a round, as it was closed."""
     with file.writing() as connection:
         connection.execute("DELETE FROM open_look WHERE round_id = ?", (round_id,))
 
 
 def open_look_of(file: LogbookFile, round_id: int) -> OpenLook | None:
-    """The look a round is in."""
+    """The look in progress of a round, if any."""
     with file.reading() as connection:
         rows = connection.execute(f"{_OPEN_LOOKS} WHERE round_id = ?", (round_id,))
         return next((_open_look(row) for row in rows), None)
@@ -241,7 +241,7 @@ _OPEN_LOOKS = (
 
 
 def _span(first: date, last: date, plant_id: int | None) -> tuple[str, tuple[int, ...]]:
-    """What to read of every plant, or of one: then day by day, past the rows of the others."""
+    """WHERE clause and values of a span of days; of one plant, day by day to use the key."""
     days = (first.toordinal(), last.toordinal())
     if plant_id is None:
         return "WHERE day BETWEEN ? AND ?", days

@@ -8,7 +8,7 @@ import sqlite3
 from typing import TYPE_CHECKING
 
 from rounds.store.nearer_rounds import bring_rounds_nearer
-from rounds.store.settled_tables import SETTLED_TABLES
+from rounds.store.past_tables import PAST_TABLES
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -191,7 +191,7 @@ CREATE TABLE walker (
     process INTEGER NOT NULL
 ) STRICT;
 """
-"""Which program a round is walked in at the moment: of the desk, not of the log."""
+"""The table of walkers: which program walks a round; it is no part of the log."""
 
 WORKED_OUT = """
 CREATE TABLE derived (
@@ -202,7 +202,7 @@ CREATE TABLE derived (
     PRIMARY KEY (plant_id, what)
 ) STRICT, WITHOUT ROWID;
 """
-"""Results by plant, under the key of what they rest on: no part of the log."""
+"""The table of derived results by plant, with the key of what they rest on."""
 
 MORNINGS = """
 -- ants, stickiness, soot: seen at a look, no insect
@@ -238,7 +238,7 @@ OWN_UNITS = """
 UPDATE setting SET name = 'degrees', value = CASE value WHEN 'us' THEN 'degF' ELSE 'degC' END
 WHERE name = 'units'
 """
-"""Temperatures and volumes have their own settings."""
+"""Rename the setting of units to that of temperatures; volumes have their own."""
 
 
 def migrate(connection: sqlite3.Connection) -> None:
@@ -276,8 +276,8 @@ def migrate(connection: sqlite3.Connection) -> None:
         database.execute(OWN_UNITS)
 
     @versions()
-    def settled_days(database: "Database") -> None:
-        for statement in SETTLED_TABLES:
+    def older_days(database: "Database") -> None:
+        for statement in PAST_TABLES:
             database.execute(statement)
 
     versions.apply(Database(connection))

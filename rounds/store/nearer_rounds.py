@@ -1,4 +1,4 @@
-"""Version 5 of the file: a look keeps its round as the distance to it, a byte or two for six.
+"""Version 5 of the file: a look stores its round as a distance, in one or two bytes for six.
 
 `round_back` is what `ids.kept_back` says; `round_id` is computed of it where it is read, and is
 still held to the table of rounds. A program of version 4 that has the file open meanwhile goes on
@@ -45,8 +45,8 @@ DAYS_AT_A_TIME = 8
 def bring_rounds_nearer(connection: sqlite3.Connection) -> None:
     """Rewrite the looks. Inside a transaction, with foreign keys off.
 
-    A few days at a time, each let go of before the next: the new rows go where the old ones were,
-    and the file needs no room for both.
+    A few days at a time, deleted once rewritten: the next rows reuse their pages, and the file
+    needs no room for both tables.
     """
     connection.execute(LOOKS)
     while (first := connection.execute("SELECT min(day) FROM look").fetchone()[0]) is not None:

@@ -14,7 +14,7 @@ from rounds.store.ids import ORIGIN_BITS
 from rounds.store.log import OF_A_RECORD
 
 NEXT_ID = 1 << ORIGIN_BITS
-"""How far apart the ids of two entries are that were written one after the other."""
+"""Distance between the ids of two entries of consecutive numbers."""
 
 
 def insert_plant(file: LogbookFile, code: str, first_day: date) -> int:
@@ -97,8 +97,8 @@ def append_period_end(
 def in_one_go(file: LogbookFile) -> Iterator[None]:
     """A transaction whose entries are taken back together, and with none written around it.
 
-    A number is left out before and after them: entries about a day have its noon as their
-    instant, so that two made one after the other would count as one go.
+    A number is skipped before and after them: entries about a day share its noon as their instant,
+    so that two groups of consecutive numbers would count as one go.
     """
     with file.writing():
         file.next_id()

@@ -23,7 +23,7 @@ from rounds.store.log import OUTCOMES
 _OUTCOMES = {outcome: number for number, outcome in enumerate(OUTCOMES)}
 
 LOOKS_AT_A_TIME = 5_000
-"""As many are in memory before they are put into the tables."""
+"""Most looks in memory before they are flushed into the tables."""
 
 Tuples = list[tuple[Any, ...]]
 
@@ -156,20 +156,20 @@ class WaitingLooks:
         return [WaitingRound(number, date.fromordinal(day), who) for number, day, who in found]
 
     def rows_without_key(self, of: WaitingRound) -> Iterator[Compared]:
-        """In the order of the file."""
+        """The rows of a round without a key, in the order of the file."""
         return self._compared(sql.ROWS_WITHOUT_KEY, of)
 
     def rows_of_held_keys(self, of: WaitingRound) -> Iterator[Compared]:
-        """One for each key that the logbook holds."""
+        """Rows of a round with a key that the logbook holds, one for each key."""
         return self._compared(sql.ROWS_OF_HELD_KEYS, of) if self._has_keys else iter(())
 
     def forget_known(self) -> None:
-        """No row is marked any more."""
+        """Remove all marks from rows."""
         with self._beside() as connection:
             connection.execute(sql.FORGET_KNOWN)
 
     def mark_known(self, rows: Iterable[Iterable[int]]) -> None:
-        """Rows that are not to be written, by the numbers of their looks."""
+        """Mark rows, by the numbers of their looks, that are not to be written."""
         with self._beside() as connection:
             connection.executemany(sql.MARK_KNOWN, [(look,) for row in rows for look in row])
 

@@ -52,7 +52,7 @@ def append_steps(file: LogbookFile, round_id: int, steps: Iterable[Step]) -> Non
 
 
 def replace_steps(file: LogbookFile, round_id: int, steps: Iterable[Step]) -> None:
-    """Another plan for a round under way: plants join it, others are left for tomorrow."""
+    """Replace the plan of a round under way, as plants join it or are left for tomorrow."""
     with file.writing() as connection:
         connection.execute("DELETE FROM round_step WHERE round_id = ?", (round_id,))
         append_steps(file, round_id, steps)
@@ -85,7 +85,7 @@ def put_walker(file: LogbookFile, walker: Walker) -> None:
 
 
 def clear_walker(file: LogbookFile, round_id: int, token: str) -> None:
-    """A program has left a round; one that took it over meanwhile stays in it."""
+    """Delete the walker of a round if it still has this token, and not that of another program."""
     with file.writing() as connection:
         connection.execute("DELETE FROM walker WHERE round_id = ? AND token = ?", (round_id, token))
 
@@ -101,7 +101,7 @@ def end_round(file: LogbookFile, round_id: int, ended_at: int, ended_as: Mapping
 
 
 def reopen_round(file: LogbookFile, round_id: int) -> None:
-    """A press taken back after the end: the round goes on."""
+    """Undo the end of a round, where a press was taken back after it."""
     with file.writing() as connection:
         connection.execute("UPDATE round SET ended_at = NULL WHERE id = ?", (round_id,))
         connection.execute("UPDATE round_step SET ended_as = NULL WHERE round_id = ?", (round_id,))

@@ -57,7 +57,7 @@ class RoundsApp(App[None]):
         self.logbook: Logbook | None = None
         self.fault: RoundsError | None = None
         self.crash: str | None = None
-        self.worker: DayWorker
+        self.worker: DayWorker | None = None
         self.days: Days
         self._seen: Stamp
         self._written_elsewhere = 0
@@ -69,15 +69,15 @@ class RoundsApp(App[None]):
         self._lay_keys(keys or BASE)
 
     def on_mount(self) -> None:
-        """What ends the program from outside ends it well."""
+        """End by `_end` when a signal asks the program to end."""
         end_on_signals(self._end)
 
     def get_default_screen(self) -> OpeningScreen:
-        """First something to see, then the work; it stays below all others."""
+        """The screen at the bottom of the stack: it is painted before the logbook is opened."""
         return OpeningScreen(self._open)
 
     async def action_quit(self) -> None:
-        """Leave from wherever one is."""
+        """End the program from any screen."""
         self._end(0)
 
     def _end(self, status: int) -> None:
@@ -92,7 +92,7 @@ class RoundsApp(App[None]):
                     screen.leave_program()
 
     def _open(self) -> None:
-        # imported only now: the first page is seen the sooner for it
+        # slow to import: only once the first page is painted
         from rounds.service.collection import first_start
         from rounds.service.logbook.book import Logbook
         from rounds.tui.screens.today import TodayScreen
@@ -100,6 +100,7 @@ class RoundsApp(App[None]):
         try:
             self.logbook = Logbook(self._path, self._clock)
             self.take_settings()
+            self._seen = self.logbook.stamp()
             self._begin_work(self.logbook)
             today = TodayScreen(self.logbook, self._who)
             self.push_screen(today)
@@ -109,47 +110,60 @@ class RoundsApp(App[None]):
             self.fault = fault
             self.exit(return_code=fault.exit_status)
             return
-        self._seen = self.logbook.stamp()
         self._written_elsewhere = self.logbook.file.changes_by_others()
         self.set_interval(POLL_SECONDS, self._watch_others)
-        # what lives as long as the program need not be searched for waste at every press
+        # objects that live as long as the program are exempt from garbage collection
         gc.collect()
         gc.freeze()
         gc.enable()
 
     def _begin_work(self, logbook: "Logbook") -> None:
-        """The thread in which days are worked out begins; it ends before the program does."""
+        """Start the worker thread in which days are worked out; `on_unmount` waits for its end."""
         from rounds.tui.days import Days, DayWorker
 
-        self.worker = DayWorker(
+        worker = DayWorker(
             self._path,
             logbook.clock,
             lambda day: self.call_from_thread(self._day_came, day),
             lambda fault, written: self.call_from_thread(self._day_failed, fault, written),
+            lambda: self.call_from_thread(self._worker_rests),
         )
-        self.days = Days(logbook, self.worker)
-        self.run_worker(self.worker.run, thread=True)
+        self.days = Days(logbook, worker)
+        self.worker = worker
+        self.run_worker(worker.run, thread=True)
 
     def _day_came(self, day: "Day") -> None:
-        """More of today was worked out: the screen in front shows it."""
+        """Take a fuller day from the worker thread and show it on the screen in front."""
         if self.is_running and self.days.take(day) and isinstance(self.screen, PageScreen):
             self.screen.day_came()
 
-    def _day_failed(self, fault: RoundsError, written: "Written | None") -> None:
-        """Something that was entered cannot be worked out: the screen in front says so."""
-        self.days.fails(written)
+    @property
+    def is_calculating(self) -> bool:
+        """Whether something is still worked out for the screens."""
+        return self.worker is not None and self.worker.is_busy
+
+    def _worker_rests(self) -> None:
+        """Count the worker's own writes as seen, unless the stamp says that others wrote too."""
+        if self.is_running and self.logbook is not None:
+            changes = self.logbook.file.changes_by_others()
+            if self.logbook.stamp() == self._seen:
+                self._written_elsewhere = changes
+
+    def _day_failed(self, fault: RoundsError, written: "Written") -> None:
+        """Tell the screen in front that today cannot be worked out from what was entered."""
+        self.days.fails(written, fault)
         if self.is_running and isinstance(self.screen, PageScreen):
             self.screen.day_failed(fault)
 
     def take_settings(self) -> None:
-        """What this logbook asks for: units, days, and unless the start said so, colours and keys.
+        """Apply the logbook's settings: units, days; colours and keys unless given at the start.
 
         Raises:
             BadInput: keys that cannot be had.
         """
         if self.logbook is None:
             return
-        # imported only with the logbook open: the first page is seen the sooner for it
+        # slow to import: only once the first page is painted
         from rounds.service.logbook.choices import display_of
 
         show_as(display_of(self.logbook))
@@ -158,7 +172,7 @@ class RoundsApp(App[None]):
         self._lay_keys(self._keys_asked or self.logbook.setting("keys") or BASE)
 
     def _wear(self, name: str) -> None:
-        """The colours of a theme, which is read when it is first worn."""
+        """Switch to the colours of a theme, which is registered on first use."""
         wanted = theme(name)
         if self.theme != wanted.name:
             self.register_theme(wanted)
@@ -170,15 +184,15 @@ class RoundsApp(App[None]):
             self._keys_laid = name
 
     def pop_screen(self) -> AwaitComplete:
-        """Back to the screen before; what was set meanwhile takes hold there."""
+        """Go back to the screen before, with settings changed meanwhile applied."""
         with contextlib.suppress(RoundsError):
             self.take_settings()
         return super().pop_screen()
 
     def _watch_others(self) -> None:
-        """Another window or a command has written, or a day has come: the screen in front reads it.
+        """Reload the screen in front where another program has written, or a day has come.
 
-        What is set there holds here as well; results that are kept are nothing new.
+        Settings changed there are applied here; derived results alone do not count as written.
         """
         if self.logbook is None:
             return
@@ -186,27 +200,29 @@ class RoundsApp(App[None]):
             changes = self.logbook.file.changes_by_others()
             stamp = self.logbook.stamp()
             if changes != self.logbook.file.changes_by_others():
-                # it was written this moment: asked again at the next turn
+                # written between the two questions: ask again at the next turn
                 return
             by_others = changes != self._written_elsewhere and stamp != self._seen
             is_new = by_others or stamp.written.on != self._seen.written.on
             self._seen, self._written_elsewhere = stamp, changes
             if is_new:
-                self.take_settings()
+                with contextlib.suppress(RoundsError):
+                    self.take_settings()
                 if isinstance(self.screen, PageScreen):
                     self.screen.reload()
 
     async def on_unmount(self) -> None:
-        """Let go of the file when the thread has, and write as usual again."""
-        if self.logbook is not None:
+        """Close the logbook once the worker thread has ended, and reset how values are shown."""
+        if self.worker is not None:
             self.worker.end()
             await asyncio.get_running_loop().run_in_executor(None, self.worker.ended.wait)
+        if self.logbook is not None:
             self.logbook.close()
         show_as(Display())
 
     def _fatal_error(self) -> None:
-        """A fault of the program ends it with a sentence; the trace is kept beside the logbook."""
-        if self.logbook is not None:
+        """End on an unexpected exception; the fault or traceback is kept for the caller."""
+        if self.worker is not None:
             self.worker.end()
         fault = sys.exc_info()[1]
         if isinstance(fault, RoundsError):

@@ -14,7 +14,7 @@ from rounds.service.day.work import DayWork
 from rounds.service.logbook.book import Logbook, Written
 
 SWITCH_SECONDS = 0.0005
-"""How long the thread that works may keep a key waiting for its turn; Python's own is ten times."""
+"""Switch interval while the worker thread works, a tenth of Python's, so that keys come through."""
 
 
 class DayWorker:
@@ -22,34 +22,37 @@ class DayWorker:
 
     def __init__(
         self, path: Path, clock: Clock, came: Callable[[Day], None],
-        failed: Callable[[RoundsError, Written | None], None],
+        failed: Callable[[RoundsError, Written], None],
+        rests: Callable[[], None],
     ) -> None:  # fmt: skip
         """
         Args:
             path: of the logbook.
             clock: tells the day.
-            came: takes each fuller day. Both are called in the thread, and wait until it is shown.
-            failed: takes the fault that keeps a day from being worked out, and of what file.
+            came: takes each fuller day. All three are called in the worker thread, and block it.
+            failed: takes the fault that keeps a day from being worked out, and the file's state.
+            rests: told when all that was asked for is done, and kept.
         """
         self._path = path
         self._clock = clock
         self._came = came
         self._failed = failed
+        self._rests = rests
         self._changed = Condition()
         self._is_asked = self._is_working = self._is_ended = False
         self._plants: tuple[int, ...] = ()
         self._work: DayWork | None = None
         self.ended = Event()
-        """set when nothing of the thread runs any more"""
+        """set once the thread has ended"""
 
     @property
     def is_busy(self) -> bool:
-        """Whether something is asked for that did not come yet."""
+        """Whether something that was asked for is not worked out yet."""
         with self._changed:
             return (self._is_asked or self._is_working) and not self.ended.is_set()
 
     def ask(self, plants: Sequence[int] | None = None) -> None:
-        """Ask for all of today; and for what the risks of some plants were, these from now on."""
+        """Ask for all of today, and from now on for the risks of these plants at the last round."""
         with self._changed:
             self._is_asked = True
             self._plants = self._plants if plants is None else tuple(plants)
@@ -68,13 +71,12 @@ class DayWorker:
                 while self._wait():
                     with _keys_first():
                         self._work_out(logbook)
-        except RoundsError as fault:
-            self._failed(fault, None)
+                    self._rests()
         finally:
             self.ended.set()
 
     def _wait(self) -> bool:
-        """Until something is asked for; whether it goes on."""
+        """Wait until something is asked for or the end; whether to go on."""
         with self._changed:
             self._is_working = False
             self._changed.wait_for(lambda: self._is_asked or self._is_ended)
@@ -97,7 +99,7 @@ class DayWorker:
 
     def _pieces(self, work: DayWork) -> Iterator[Day | None]:
         yield from [work.day] if work.day.is_whole else work.pieces()
-        # which plants are in sight may change meanwhile
+        # the plants in sight may change meanwhile
         while waiting := work.day.not_looked_back(self._plants):
             yield next(work.before(waiting), None)
 
@@ -108,7 +110,7 @@ class DayWorker:
 
 @contextmanager
 def _keys_first() -> Iterator[None]:
-    """Other threads get their turn soon, however much is worked out."""
+    """Within the block other threads get their turn sooner, so that keys are answered."""
     before = sys.getswitchinterval()
     sys.setswitchinterval(SWITCH_SECONDS)
     try:
@@ -125,7 +127,7 @@ class Days:
         self._worker = worker
         self._asked: Written | None = None
         self._looks_back: tuple[Written, tuple[int, ...]] | None = None
-        self._fails: Written | None = None
+        self._fails: tuple[Written, RoundsError] | None = None
 
     def today(self) -> Day:
         """What is known of today; what is not is being worked out."""
@@ -136,7 +138,7 @@ class Days:
         return self._asked_for(day_after(self._logbook, shown))
 
     def take(self, day: Day) -> bool:
-        """Take a fuller day; whether it is still of what stands in the file."""
+        """Take a fuller day; False where the file has changed since it was made."""
         return take(self._logbook, day)
 
     def look_back(self, day: Day, plants: Sequence[int]) -> None:
@@ -146,15 +148,20 @@ class Days:
             self._looks_back = waiting
             self._worker.ask(waiting[1])
 
-    def fails(self, written: Written | None) -> None:
-        """What stands in the file cannot be worked out: it is not tried again."""
-        self._fails = written
+    def fails(self, written: Written, fault: RoundsError) -> None:
+        """Note that this state of the file cannot be worked out, so that it is not tried again."""
+        self._fails = written, fault
+
+    def fault_of(self, day: Day) -> RoundsError | None:
+        """What keeps a day from being worked out, where it was tried."""
+        fails = self._fails
+        return fails[1] if fails is not None and fails[0] == day.stamp.written else None
 
     def _asked_for(self, day: Day) -> Day:
-        """Ask for what is missing."""
+        """The day itself; what it lacks is asked of the worker."""
         written = day.stamp.written
         is_asked = written == self._asked and self._worker.is_busy
-        if not (day.is_whole or is_asked or written == self._fails):
+        if not (day.is_whole or is_asked or self.fault_of(day)):
             self._asked = written
             self._worker.ask()
         return day

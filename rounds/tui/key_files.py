@@ -30,7 +30,7 @@ def keys_named(given: str, own: Path) -> dict[str, str]:
     """
     if given == BASE:
         return key_set()
-    # all bindings are laid over at once, those of screens that open later too
+    # the key map covers all screens at once, those that open later too
     bind_all()
     if given in SETS:
         return key_set(given)
@@ -59,7 +59,7 @@ def read_keys(path: Path) -> dict[str, str]:
 
 
 def bind_all() -> None:
-    """Have every screen say which roles it binds."""
+    """Import every screen, so that `keys` knows which roles each binds."""
     for found in pkgutil.iter_modules(screens.__path__):
         importlib.import_module(f"{screens.__name__}.{found.name}")
 
@@ -75,7 +75,7 @@ def _read(path: Path) -> dict[str, Any]:
 
 
 def _check(path: Path, role: str, key: object, known: Mapping[str, str]) -> None:
-    """A role there is, on a key there is."""
+    """BadInput for a role that is unknown or fixed, or a key that cannot be pressed."""
     if role not in known:
         raise _fault(path, "keys-role", role, given=role, nearest=nearest(role, known))
     if role == FIXED and key != known[FIXED]:
@@ -85,7 +85,7 @@ def _check(path: Path, role: str, key: object, known: Mapping[str, str]) -> None
 
 
 def _can_be_pressed(key: str) -> bool:
-    """A small letter or a sign, or space: what needs no second key, and is no figure."""
+    """Whether a key is a small letter, a sign or a named key, and no figure."""
     if key in NAMED:
         return True
     # a comma parts the keys of one binding

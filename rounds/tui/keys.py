@@ -28,14 +28,14 @@ def key_set(name: str = BASE) -> dict[str, str]:
 
 
 def use(keys: Mapping[str, str]) -> dict[str, str]:
-    """Name these keys from now on; the key map that moves the screens' bindings to them.
+    """Use these keys from now on; the key map, by binding id, that moves the bindings to them.
 
-    Empty where all lie as they are bound.
+    Bindings that keep their usual key are left out.
     """
     global _in_use
     _in_use = dict(keys)
     usual = key_set()
-    # the map is read at every press: what lies where it is bound is left out
+    # Textual reads the map at every press, so that it is kept short
     return {
         f"{screen}.{role}": both_cases(_in_use[role])
         for screen, roles in _bound.items()

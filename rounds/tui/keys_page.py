@@ -127,7 +127,7 @@ def _shown(role: str) -> str:
 
 
 def _with_keys(text: str) -> str:
-    """[role] becomes its key."""
+    """The text with each [role] replaced by its key."""
     known = keys_in_use()
     return re.sub(r"\[([a-z0-9+ -]+)\]", lambda m: f"`{known.get(m[1], m[1])}`", text)
 

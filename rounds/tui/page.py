@@ -16,12 +16,12 @@ KEY_COLUMNS = (2, 15, 28, 41, 54, 67)
 NARROW_KEY_COLUMNS = (1, 10, 19, 29)
 WIDE, WIDE_FROM_HEIGHT = 80, 22
 SPREAD = 106
-"""From so many columns on there is a fourth."""
+"""Least columns of a page with a fourth column."""
 
 LEAST_WIDTH, LEAST_HEIGHT = 40, 12
 CUT = ".."
 FILLER = "\0"
-"""No printable character: stands for the second column of a wide one."""
+"""Unprintable; stands for the second column of a double-width character."""
 
 
 @dataclass(frozen=True, slots=True)

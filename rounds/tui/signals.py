@@ -1,4 +1,4 @@
-"""Signals that end the program leave the terminal as it was found."""
+"""Handle signals that end the program, so that the terminal is restored."""
 
 import asyncio
 import contextlib

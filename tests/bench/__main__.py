@@ -9,13 +9,25 @@ import sys
 from collections.abc import Callable, Sequence
 
 from tests.bench import bytes as bytes_on_disk
-from tests.bench import first_paint, imports, inference, key, split, today, years
+from tests.bench import (
+    cold_keys,
+    first_paint,
+    imports,
+    inference,
+    key,
+    pages,
+    split,
+    today,
+    years,
+)
 from tests.bench.process import NotMeasured
 from tests.bench.table import Row, table
 
 IN_TURNS: dict[str, tuple[Callable[[int], list[Row]], int]] = {
     "key": (key.measure, key.REPEATS),
     "first-paint": (first_paint.measure, first_paint.REPEATS),
+    "cold-key": (cold_keys.measure, cold_keys.REPEATS),
+    "pages": (pages.measure, pages.REPEATS),
     "today": (today.measure, today.REPEATS),
     "years": (years.measure, years.REPEATS),
     "split": (split.measure, split.REPEATS),

@@ -35,10 +35,10 @@ def measure(repeats: int) -> list[Row]:
 
 
 def _rounds(demo: Path) -> tuple[float, float]:
-    """Milliseconds to the first frame, and to the first from which a round can be begun."""
+    """Milliseconds to the first frame, and to the first that shows the plan."""
     with Window("rounds", logbook=demo) as window:
         first = window.wait_for(_is_full, "a full frame")
-        plan = window.wait_for(shows("enter  begin"), "today")
+        plan = window.wait_for(shows("plants fit"), "the plan")
     return (first - window.started) * 1000, (plan - window.started) * 1000
 
 

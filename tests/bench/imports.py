@@ -115,10 +115,11 @@ def _insert(folder: Path) -> float:
 
 
 def _all(logbook: Logbook, table: str) -> tuple[list[str], list[tuple[object, ...]]]:
-    """The columns of a table that are stored, and its rows."""
+    """The columns of a table that are stored, and its rows as the file has them."""
     with logbook.file.reading() as connection:
         columns = [row[1] for row in connection.execute(f"PRAGMA table_info({table})")]
-        return columns, connection.execute(f"SELECT {','.join(columns)} FROM {table}").fetchall()
+        rows = connection.execute(f"SELECT {','.join(columns)} FROM {table} ORDER BY id")
+        return columns, rows.fetchall()
 
 
 def _peak(folder: Path, file: Path) -> float:

@@ -9,7 +9,8 @@ import pytest
 CHECKOUT = Path(__file__).parents[2]
 TITLES = ["measure", "n", "ours", "p99", "against", "p99", "unit", "figure", "goal"]
 NAMES = [
-    "key", "key-p99", "key-textual", "first-paint", "first-plan", "today", "split-10000",
+    "key", "key-p99", "key-textual", "first-paint", "first-plan", "cold-key",
+    "plant-page", "today-page", "statements", "today", "split-10000",
     "clean-96", "clean-1000", "clean-10000", "plant-opened", "forecast", "particles",
     "chance-of-key", "cold-day",
     "bytes", "bytes-with-plan", "import", "import-peak",

@@ -19,7 +19,7 @@ from tests.service.machine.looking import Looking
 from tests.service.machine.walking import Walking
 
 AT_RANDOM = int(os.environ.get("ROUNDS_MACHINE", "0"))
-FEW, SHORT = 18, 30
+FEW, SHORT = 12, 25
 LONG = 60
 
 

@@ -60,14 +60,14 @@ def version_of(path: Path) -> int:
 
 
 def rows_of(path: Path) -> Rows:
-    """All that was entered by table; neither the migrations it has seen nor what is settled."""
+    """All that was entered by table; not the migrations it has seen, not what is derived."""
     with closing(sqlite3.connect(path)) as raw:
         assert raw.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         assert raw.execute("PRAGMA foreign_key_check").fetchall() == []
         names = [
             name
             for (name,) in raw.execute("SELECT name FROM sqlite_schema WHERE type = 'table'")
-            if not name.startswith(("sqlite_", "_sqlite", "settled"))
+            if not name.startswith(("sqlite_", "_sqlite", "past"))
         ]
         return {
             name: raw.execute(LOOKS if name == "look" else f"SELECT * FROM {name}").fetchall()

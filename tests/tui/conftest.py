@@ -36,14 +36,15 @@ MORNING = datetime(2026, 5, 4, 9, 0, tzinfo=UTC)
 class Driver:
     """A hand at the keys and an eye on the page."""
 
+    waits = True
+    """each press waits until the day is whole; else it is seen as it comes"""
+
     def __init__(
         self, app: RoundsApp, pilot: Pilot[None], quiet: Quiet, reader: Logbook, clock: SetClock
     ) -> None:
         self.app = app
         self.path = reader.file.path
         self.clock = clock
-        self.waits = True
-        """each press waits until the day is whole; else it is seen as it comes"""
         self._pilot = pilot
         self._quiet = quiet
         self._reader = reader
@@ -76,8 +77,12 @@ class Driver:
 
     async def whole(self) -> None:
         """Wait until all that is shown of today is worked out."""
-        await self.until(lambda: not self.app.is_running or not self.app.worker.is_busy, "the day")
+        if self._is_calculating():
+            await self.until(lambda: not self._is_calculating(), "the whole day")
         await self._quiet.wait(self._pilot)
+
+    def _is_calculating(self) -> bool:
+        return self.app.is_running and self.app.is_calculating
 
     async def look(self, seconds: float, *keys: str) -> None:
         """Time goes by, then keys."""
@@ -132,7 +137,8 @@ async def at_the_keys(
         with Logbook(path, clock) as reader:
             driver = hand(app, pilot, quiet, reader, clock)
             await driver.until(lambda: " leave" in driver.text, "a page with keys")
-            await driver.whole()
+            if driver.waits:
+                await driver.whole()
             yield driver
 
 

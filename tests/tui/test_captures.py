@@ -19,14 +19,14 @@ CAPTURED = ((80, 24), (120, 40), (60, 20), (40, 24))
 
 def painted(driver: Any) -> str:
     """What the widget gives the terminal, without trailing blanks."""
-    sheet = driver.screen.sheet
-    return "\n".join(sheet.render_line(row).text.rstrip() for row in range(sheet.size.height))
+    canvas = driver.screen.canvas
+    return "\n".join(canvas.render_line(row).text.rstrip() for row in range(canvas.size.height))
 
 
 def colours(driver: Any) -> set[object]:
     """The colours that the widget gives the terminal."""
-    sheet = driver.screen.sheet
-    styles = [part.style for row in range(sheet.size.height) for part in sheet.render_line(row)]
+    canvas = driver.screen.canvas
+    styles = [part.style for row in range(canvas.size.height) for part in canvas.render_line(row)]
     return {colour for style in styles if style for colour in (style.color, style.bgcolor)} - {None}
 
 

@@ -204,10 +204,15 @@ async def test_the_ranking_and_a_plant_show_what_another_hand_writes(
 
         def is_read() -> bool:
             today = elsewhere.clock.today()
-            return any(k.code == "G14" and k.last_look_on == today for k in driver.screen.shown)
+            return any(
+                k.status.code == "G14" and k.status.last_look_on == today
+                for k in driver.screen.shown
+            )
 
         await driver.until(is_read, "the look of today")
-        assert driver.screen.shown[driver.screen.mark].code == marked, "the mark stays on its plant"
+        assert driver.screen.shown[driver.screen.mark].status.code == marked, (
+            "the mark stays on its plant"
+        )
         new = PlantDetails(name="Toggle", size="small", place="stair foot")
         add_plant(elsewhere, now(elsewhere.clock), "S04", new)
         await driver.shows("4 plants", "S04  Toggle")

@@ -211,11 +211,11 @@ async def test_plants_say_what_their_risk_was_and_why_it_is_another(
         await driver.whole()
         await driver.shows("risk   was", "is made of", "\u2584")
         marked = driver.screen.shown[0]
-        was = round(driver.screen.before.was(marked.plant_id))
+        was = round(driver.screen.day.before.changes[marked.status.plant_id].was)
         assert f"  {was}  " in driver.row_with(">  1")
         await driver.shows(f"risk was {was} on 1 May; since then: ")
         await driver.press("space")
-        await driver.shows(f"risk {round(driver.screen.shown[1].risk.value)} is made of")
+        await driver.shows(f"risk {round(driver.screen.shown[1].status.risk.value)} is made of")
 
 
 @pytest.mark.parametrize("size", [(60, 20), (40, 24)])

@@ -24,8 +24,7 @@ def test_the_days_expected_say_what_they_suppose(
             day = local_noon(start + timedelta(every * number))
             enter_look(logbook, day, "S03", LookEntered((), 200.0))
         today = whole_day(logbook, start + timedelta(3 * every))
-        status = today.with_code("S03")
-        assert status is not None
+        status = next(status for status in today.ordered if status.code == "S03")
         view = ReleaseView(status, today.choices, "", None, None)
         text = " ".join(release_page(view, 120, 40).text().split())
         assert said in text

@@ -11,10 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 TILE = 6
-"""types in a tile: three sub-stages in two reaches; measured"""
+"""types along a diagonal tile: three sub-stages in two reaches; measured as quickest"""
 LINKED = 2
 FEW = 32
-"""values for which whole blocks are quicker than tiles: measured"""
+"""columns of values below which whole blocks multiply quicker than tiles; measured"""
 
 Values = NDArray[np.float64]
 Places = NDArray[np.intp]
@@ -22,16 +22,16 @@ Places = NDArray[np.intp]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Day:
-    """From one date to the next, forwards: chances of what one insect of each type becomes."""
+    """Transition chances of one insect of each type from one date to the next."""
 
     blocks: Values
-    """(G, M, M): of a type (row) to be of a type (column) of the same group"""
+    """(G, M, M): chance to pass from a type (row) to a type (column) of the same group"""
     wander: Values
-    """(T,): chance to end anywhere on the plant"""
+    """(T,): chance to wander, and so to end in any group"""
     wandering: Places
     """(W,): types for which that chance is above 0"""
     landing: Values
-    """(T,): where those end that wander; sums to 1"""
+    """(T,): distribution over types of those that wander; sums to 1"""
     gone: Values
     """(T,): chance to be dead, or off the plant"""
     laying: Places
@@ -41,9 +41,9 @@ class Day:
     eggs_laid: float
     """mean number of eggs of each survivor; Poisson"""
     tiles: Values
-    """(G, K, M / K, M / K): the blocks again, cut up along their diagonal"""
+    """(G, K, M / K, M / K): the diagonal tiles of the blocks; K is 1 where they cannot be cut up"""
     links: Values
-    """(G, K - 1, 2, 2): from the last types of a tile to the first of the next"""
+    """(G, K - 1, 2, 2): chances from the last two types of a tile to the first two of the next"""
 
     @property
     def size(self) -> int:
@@ -52,7 +52,7 @@ class Day:
 
 
 def values_of(numbers: Sequence[float]) -> Values:
-    """(T,): numbers kept elsewhere, one of each type."""
+    """An array (T,) of one number for each type."""
     return np.array(numbers, dtype=np.float64)
 
 
@@ -64,7 +64,7 @@ def make_day(
     eggs: Places,
     eggs_laid: float,
 ) -> Day:
-    """A day from its chances; what is missing to 1 dies."""
+    """Make a day of its chances; what a type lacks to 1 is its chance to die."""
     stays = blocks.sum(axis=2).reshape(-1)
     gone = np.maximum(0.0, 1.0 - stays - wander)
     tiles, links = _tiled(blocks)
@@ -73,7 +73,7 @@ def make_day(
 
 
 def values_before(day: Day, after: Values) -> Values:
-    """Values at the start of the day of what lives on: (T, N) at its end to (T, N).
+    """Multiply values (T, N) at the end of the day by its transition matrix: those at its start.
 
     Deaths and eggs are left out.
     """
@@ -93,7 +93,10 @@ def values_before(day: Day, after: Values) -> Values:
 
 
 def numbers_after(day: Day, before: Values) -> Values:
-    """Mean numbers at the end of the day: (T, N) at its start to (T, N). Eggs are left out."""
+    """Multiply mean numbers (T, N) at the start of the day by its transposed transition matrix.
+
+    The result (T, N) is for the end of the day. Eggs are left out.
+    """
     groups, tiles, of_tile, _ = day.tiles.shape
     cut = before.reshape(groups, tiles, of_tile, -1)
     after: Values = np.matmul(day.tiles.transpose(0, 1, 3, 2), cut)

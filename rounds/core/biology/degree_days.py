@@ -27,7 +27,7 @@ def single_sine(minimum: float, maximum: float, lower: float, upper: float) -> f
         raise ValueError(f"maximum {maximum} lies below minimum {minimum}")
     if not lower < upper:
         raise ValueError(f"upper threshold {upper} does not lie above lower threshold {lower}")
-    # rounding may leave a trace less than nothing
+    # rounding may leave a tiny negative value
     return max(0.0, _above(minimum, maximum, lower) - _above(minimum, maximum, upper))
 
 

@@ -17,7 +17,7 @@ from rounds.core.parameters import DayOfLife, Parameters, StageParameters, Warmt
 
 IN_REACH, TUCKED = 0, 1
 DECIMALS = 1
-"""Temperatures are told apart to a tenth of a degree: days are kept by them."""
+"""Decimals to which temperatures, degC, are rounded: days are memoised by them."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -30,12 +30,12 @@ class Process:
     life: DayOfLife
     warmth: Warmth
     detection_times: float = 1.0
-    """the detection rates -ln(1 - p) are multiplied by this"""
+    """factor of the detection rates -ln(1 - p)"""
     exchange_times: float = 1.0
 
     @cached_property
     def sub_stages(self) -> int:
-        """How many in a row from egg to laying adult."""
+        """S, the number of sub-stages from egg to laying adult."""
         return sum(stage.sub_stages for stage in self.stages)
 
     @cached_property
@@ -65,13 +65,13 @@ class Process:
         return self._settled(self._first_nymph)
 
     def day(self, min_c: float, max_c: float) -> Day:
-        """From a date of these temperatures to the next; kept, and handed out again."""
+        """The transition from a date of these temperatures, degC, to the next; memoised."""
         return _day(self, round(min_c, DECIMALS), round(max_c, DECIMALS))
 
     def leaving(self, min_c: float, max_c: float) -> Values:
         """(T,): chance that within the day one insect hatches and leaves the plant."""
         day, life = self.day(min_c, max_c), self.life
-        # of the hatched, so many stay on the plant, and a share of these wander
+        # `day.wander` is the chance to hatch times this share, of those that wander on the plant
         on_plant = (1 - life.leaves) * (1 - life.stays)
         return day.wander * (life.leaves / on_plant)
 
@@ -92,7 +92,7 @@ class Process:
         return 1 - self.unseen(spent)
 
     def unseen(self, times: Values) -> Values:
-        """(T,): chance that looks show nothing of one insect; the same array for the same looks.
+        """(T,): chance that looks miss one insect; memoised, and so read-only.
 
         Args:
             times: (2, Z) reference seconds spent in each zone, from outside and out of the pot.
@@ -154,7 +154,7 @@ def make_process(
     detection_times: float = 1.0,
     exchange_times: float = 1.0,
 ) -> Process:
-    """The process of a pest on a body with these zones; the same one is handed out again.
+    """The process of a pest on a body with these zones; memoised.
 
     Args:
         zones: of the body; sizes of one growth form share a process.
@@ -215,7 +215,7 @@ def _day(process: Process, min_c: float, max_c: float) -> Day:
 
 
 def _grown(process: Process, degree_days: float, mixed: Values) -> tuple[Values, Values]:
-    """(Z, S, 2, S, 2) to where insects live on in their zone, (Z, S, 2) those that leave it."""
+    """Chances (Z, S, 2, S, 2) to live on within the zone, and (Z, S, 2) to hatch and wander."""
     life, stages, last = process.life, process.stages, process.sub_stages - 1
     warmth = degree_days / life.reference_degree_days
     lived = np.array([s.daily_survival**warmth for s in stages])[process.stage_of]
@@ -234,14 +234,14 @@ def _grown(process: Process, degree_days: float, mixed: Values) -> tuple[Values,
 
 
 def _further(stage: StageParameters, degree_days: float) -> float:
-    """Chance to reach the next sub-stage: the mean length comes out at any temperatures."""
+    """Chance to pass to the next sub-stage on a day, such that a stage has its mean length."""
     if stage.degree_days is None:
         return 0.0
     return min(1.0, degree_days * stage.sub_stages / stage.degree_days)
 
 
 def _exchange(process: Process) -> Values:
-    """(Z, S, 2, 2): from reach (row) to reach (column) within a day, by stage and zone."""
+    """(Z, S, 2, 2): chance to move from reach (row) to reach (column) on a day, by sub-stage."""
     rates = np.array([s.daily_exchange for s in process.stages])[process.stage_of]
     rates = np.minimum(1.0, rates * process.exchange_times)
     tucked = np.array([share for _, _, share in process.zones])
@@ -254,7 +254,7 @@ def _exchange(process: Process) -> Values:
 
 
 def _landing(process: Process, mixed: Values) -> Values:
-    """(T,): where a crawler that wandered is once it has settled and moved on that day."""
+    """(T,): distribution of a wandering crawler once it has settled and changed reach that day."""
     first = process.stages[0].sub_stages
     landing = np.zeros((len(process.zones), process.sub_stages, 2))
     landing[:, first] = np.einsum("zr,zrq->zq", process.places, mixed[:, first])

@@ -9,14 +9,14 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Dilution:
-    """Both in the unit of the volume wanted."""
+    """Volumes of stock and of water, in the unit of the volume wanted."""
 
     stock: float
     water: float
 
 
 def diluted(stock_percent: float, target_percent: float, volume: float) -> Dilution:
-    """What a volume of the strength wanted is made of.
+    """The volumes of stock and water that make a volume of the strength wanted.
 
     Args:
         stock_percent: strength of what is there, above 0 and up to 100.

@@ -18,10 +18,10 @@ from rounds.core.parameters import Inspection, SecondLooks, StageParameters
 from rounds.core.quarantine.days import credited_seconds
 
 GRID = 120
-"""points at which the share found is tried"""
+"""grid points, over 0 to 1, of the share of laying adults that one look finds"""
 
 TIMES_APART = 20
-"""Lengths of looks are told apart to so manieth a part of the reference seconds."""
+"""Steps per reference time of a zone to which the lengths of looks are rounded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ def pairs_of(
 
 
 def _can_tell(look: EffectiveLook) -> bool:
-    """Finished, and nothing left there that the other look may have seen again."""
+    """Whether a look was finished and left nothing that the other may have seen again."""
     stays = any(tally.kind in ("left", "doubtful") for tally in look.tallies)
     return look.outcome == "looked" and look.zone != ROOTS and not stays
 
@@ -69,7 +69,7 @@ def _found(look: EffectiveLook, pest: str) -> int:
 
 
 def _times(look: EffectiveLook, body: Body, inspection: Inspection) -> float:
-    """Reference seconds of its zone; nothing where the plant had no such zone that day."""
+    """Length of a look in reference seconds of its zone; 0 where there was no such zone."""
     reference = next((z.reference_seconds for z in body.zones if z.zone == look.zone), None)
     if reference is None:
         return 0.0
@@ -81,13 +81,13 @@ def _times(look: EffectiveLook, body: Body, inspection: Inspection) -> float:
 def own_detection(
     pairs: Sequence[Pair], stages: Sequence[StageParameters], known: SecondLooks
 ) -> float:
-    """How many times the rates of the table a grower finds with; 1 while nothing was found.
+    """The factor of a grower's detection rates over the table's; 1 while nothing was found.
 
     With p = 1 - (1 - p_ref) ** (rate * times) for each stage and m its share of an infestation,
     the insects found by the second look are Binomial(all found, rho / (1 + rho)) with
     rho = sum m (1 - p_first) p_second / sum m p_first. What a look of the reference seconds finds
-    of laying adults has a beta prior; its mean given all pairs, taken on a grid, gives the rate,
-    which is kept within what is known to be sensible.
+    of laying adults has a beta prior; its posterior mean, taken on a grid, gives the factor, which
+    is held within the limits.
 
     Args:
         pairs: of zones looked at twice.
@@ -110,7 +110,7 @@ def own_detection(
         (known.found_before - 1) * math.log(share) + (known.missed_before - 1) * math.log1p(-share)
         for share in shares
     ]
-    # one at a time, what each look leaves of each stage: most pairs take as long as another
+    # what a look leaves of each stage, once for each length: most pairs share theirs
     times = {time for pair in by_times for time in pair}
     for at, rate in enumerate(tried):
         left = {time: [math.exp(-rate * time * r) for r in rates] for time in times}

@@ -1,12 +1,12 @@
 """The chance clean on days to come, supposing that their looks find nothing.
 
-The value of an insect at the end of the log, under the looks to come, is cheap and worked out for
-every day. The log behind it is not, but does not have to be: let F(u) be the chance of the log for
-values u at its end, a power series without a negative coefficient. A line that is gone without
-having been seen stays so, and each further look shows more, so that from day to day F rises for
-nothing left and falls for anything left. Their ratio g only rises; what may have come since then is
-a factor q that is known for every day. A day worked out thus says something of all days before and
-after it.
+The values of one insect at the end of the log, under the looks to come, are cheap and worked out
+for every day. Running the log back from them is not, so it is done for few days only. Let F(u) be
+the chance of the log for values u at its end, a power series without a negative coefficient. From
+day to day F rises for nothing left, as a line extinct and unseen stays so, and falls for any number
+left, as each further look may show some of them. So their ratio g never falls. What arrives after
+the log is a factor q that is known for every day. A day worked out therefore bounds the chance
+clean on all days before and after it.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -24,30 +24,30 @@ from rounds.core.inference.scale import fault_of, scales
 from rounds.core.inference.series import size
 
 AHEAD_BUDGET = 256
-"""coefficients of the finds up to now: every day ahead is a run of its own"""
+"""most coefficients of the finds up to now: every day ahead is a run of its own"""
 LEAST_LIKELY = 1e-200
-"""chance of clean looks up to a date, beside that up to the likeliest: below it, none is told"""
+"""least chance of the looks up to a day, relative to that of the log, with bounds above 0"""
 AT_ONCE = 16_384
-"""coefficients of all days worked on together, for memory"""
+"""most coefficients of all days run together, to bound memory"""
 BLOCK = 30
 """days whose values at the end of the log are worked out together"""
 
 DayAhead = Callable[[int], LoggedDay]
-"""the day so many after the end of the log, without finds; counted from 1"""
+"""from n, counted from 1, to the day n days after the end of the log, without finds"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Ends:
-    """Values at the end of the log, for nothing left and anything left so many days later."""
+    """Values of one insect at the end of the log, for nothing and any number left by day ahead."""
 
     state: Values
     """(T, 2, days)"""
     exponent: Values
-    """(2, days): of what arrives after the log"""
+    """(2, days): log of the generating function of what arrives after the log"""
 
 
 class DaysAhead:
-    """The days ahead, 0 being the end of the log. A day costs something only once worked out.
+    """The chance clean on days ahead, 0 being the end of the log; each is worked out on demand.
 
     Args:
         log: up to now.
@@ -67,14 +67,14 @@ class DaysAhead:
         self._blocks: dict[int, _Ends] = {}
         self._scale = 1.0
         self.worked_out: dict[int, tuple[float, float]] = {}
-        """by day: chances of the log with nothing left and with anything left, nothing arriving"""
+        """by day: chances of the log with nothing and with any number left, arrivals left out"""
 
     def work_out(self, numbers: Iterable[int]) -> Iterator[None]:
-        """Work out some days, with a pause wherever a hand would notice.
+        """Work out some days, yielding often enough that no key press waits.
 
         Raises:
             ImpossibleEntry: something in the log cannot happen.
-            ChanceOutOfRange: it can, but is too rare for any sum.
+            ChanceOutOfRange: it can, but its chance fits no floating-point scale.
         """
         if not self.worked_out:
             yield from self._now()
@@ -89,7 +89,7 @@ class DaysAhead:
             yield
 
     def bounds(self, number: int) -> tuple[float, float]:
-        """Least and greatest that the chance clean may be on a day; the same once worked out."""
+        """Lower and upper bound of the chance clean on a day; equal once it is worked out."""
         before = max((n for n in self.worked_out if n <= number), default=None)
         after = min((n for n in self.worked_out if n >= number), default=None)
         if before is None:
@@ -100,7 +100,7 @@ class DaysAhead:
         told_from = LEAST_LIKELY * self.worked_out[0][1] / unseen
         if anything < told_from:
             return 0.0, 0.0
-        # what is gone by then is not seen: so likely is it at least that none is
+        # insects gone before are not seen later: the looks are at least as likely as `nothing`
         is_told = max(least_later, nothing) >= told_from
         least = arrived * self.cleared(before) if is_told else 0.0
         if before == after:
@@ -109,21 +109,21 @@ class DaysAhead:
         return least, arrived * self.cleared(after) if after is not None and is_near else 1.0
 
     def cleared(self, number: int) -> float:
-        """g of a day that was worked out."""
+        """The ratio g of a day worked out: chance with nothing left over that with any number."""
         nothing, anything = self.worked_out[number]
         return nothing / anything if anything else 0.0
 
     def arrived(self, number: int) -> float:
-        """q of any day."""
+        """The factor q of any day: chance that nothing is left of what arrived after the log."""
         return self._arrived(number)[0]
 
     def _arrived(self, number: int) -> tuple[float, float]:
-        """q, and the chance that of what came since nothing was seen."""
+        """q, and the chance that nothing was seen of what arrived after the log."""
         nothing, anything = self._ends(number).exponent[:, number % BLOCK]
         return exp(nothing - anything), exp(anything)
 
     def _now(self) -> Iterator[None]:
-        """The end of the log, at a scale that leaves room for what is so much less likely."""
+        """Work out the end of the log, at a scale that keeps far less likely days in range too."""
         tries = scales(sum(self._course.pooling.caps))
         self._scale = next(tries)
         while True:
@@ -143,7 +143,7 @@ class DaysAhead:
 
     @staticmethod
     def _goes_on(parts: Iterator[None]) -> bool:
-        # not around the pause: whoever comes in between keeps their own way with such numbers
+        # not around the yield: code that runs meanwhile keeps its own numpy error settings
         with np.errstate(over="ignore", invalid="ignore", under="ignore"):
             return next(parts, parts) is None
 
@@ -160,7 +160,7 @@ class DaysAhead:
         return self._blocks[block]
 
     def _ends_of(self, first: int, last: int) -> _Ends:
-        """For the days from `first` to `last`: each joins when the way back comes by it."""
+        """Run back once from day `last`; each day down to `first` joins in at its own date."""
         landing = self._log.landing
         count = last + 1 - first
         # the last day first

@@ -25,13 +25,13 @@ from rounds.core.inference.series import Array
 from rounds.core.inference.wide import wide_interval
 
 BUDGET = 4096
-"""coefficients of a series, when there is time for it"""
+"""most coefficients of a series, when there is time for it"""
 INTERVAL_BUDGET = 64
 """the same for an interval, which takes many runs"""
 WIDE_FROM = 200.0
-"""mean number from which two moments say enough, where the plant is as good as surely infested"""
+"""mean number from which two moments suffice, where the plant is almost surely infested"""
 NOTHING, ANYTHING = 0, 1
-"""the two ends: what may be left"""
+"""numbers of the two terminals: nothing is left, any number is left"""
 Method = Literal["exact", "pooled"]
 
 
@@ -42,7 +42,7 @@ class Answer:
     chance_clean: float
     """that no living insect of any stage is left"""
     log_probability: float
-    """of what was entered, as it was taken together"""
+    """of what was entered, with finds pooled as the budget asked"""
     method: Method
     mean: Values
     """(T,): expected number left of every type"""
@@ -51,11 +51,11 @@ class Answer:
 
 
 def chance_clean(log: Log, budget: int = BUDGET) -> float:
-    """The chance that nothing is left, alone: the quickest question.
+    """The chance that nothing is left, without means or interval: the quickest query.
 
     Raises:
         ImpossibleEntry: something was entered that cannot happen.
-        ChanceOutOfRange: it can, but is too rare for any sum.
+        ChanceOutOfRange: it can, but its chance fits no floating-point scale.
     """
     course = prepare(log, budget)
     _, clean, any_ = _both(log, course)
@@ -63,7 +63,7 @@ def chance_clean(log: Log, budget: int = BUDGET) -> float:
 
 
 def answer(log: Log, budget: int = BUDGET, *, with_interval: bool = True) -> Answer:
-    """All that a log says.
+    """Chance clean, mean numbers and interval at the end of a log.
 
     Args:
         log: of one plant; its last date is the one spoken about.
@@ -77,7 +77,7 @@ def answer(log: Log, budget: int = BUDGET, *, with_interval: bool = True) -> Ans
     runs: list[Backward] = []
 
     def run(scale: float) -> tuple[Array, float]:
-        # the way back down is asked of the run that serves
+        # the adjoint sweep goes down the run whose scale served
         runs[:] = [_run(course, scale, keep=ANYTHING)]
         return _chances(runs[0])
 
@@ -96,8 +96,8 @@ def answer(log: Log, budget: int = BUDGET, *, with_interval: bool = True) -> Ans
 def left_interval(log: Log, budget: int = INTERVAL_BUDGET) -> Interval:
     """The interval of the number left in all.
 
-    Told apart number by number where the budget holds all finds; else from two moments, which are
-    one run and may take as much as the mean does.
+    From the whole distribution where the budget reads all finds and the number is not too great;
+    else from two moments, which take one run and may have the budget of the mean.
     """
     course = prepare(log, budget)
     if not course.pooling.reads_all:
@@ -111,23 +111,23 @@ def left_interval(log: Log, budget: int = INTERVAL_BUDGET) -> Interval:
     chances = distribution(course, np.ones(len(log.landing)), any_, mean, scale, ROUGH)
     told_apart = interval(chances)
     if told_apart.high > MOST_POINTS / 4:
-        # what lies beyond the points is folded into them
+        # numbers beyond the points of the Fourier transform are aliased
         return Interval(told_apart.low, wide_interval(course, scale, clean / any_).high)
     return told_apart
 
 
 def within_range(log: Log, run: Run) -> tuple[float, Array]:
-    """A scale at which a run keeps within the range of numbers, and its result.
+    """A scale at which a run keeps within floating-point range, and its result.
 
     Raises:
-        ImpossibleEntry: the log cannot be.
+        ImpossibleEntry: the log is impossible.
         ChanceOutOfRange: it can, but no scale serves.
     """
     return scaled(log, run, is_possible)
 
 
 def is_possible(log: Log) -> bool:
-    """Whether a log, or a part of one, can be at all."""
+    """Whether a log, or the beginning of one, has a chance above 0."""
     try:
         course = prepare(log, BUDGET)
     except ImpossibleEntry:
@@ -136,18 +136,18 @@ def is_possible(log: Log) -> bool:
 
 
 def chance_scale(log: Log, course: Course) -> float:
-    """A scale at which the sums of a log keep within the range of numbers."""
+    """A scale at which the sums of a log keep within floating-point range."""
     return _both(log, course)[0]
 
 
 def _both(log: Log, course: Course) -> tuple[float, float, float]:
-    """Scale, and the chance of the log together with nothing left, and with anything left."""
+    """Scale, and the joint chances of the log with nothing left and with any number left."""
     scale, ends = within_range(log, partial(_ends, course))
     return scale, float(ends[0]), float(ends[1])
 
 
 def _ends(course: Course, scale: float) -> tuple[Array, float]:
-    """The two ends side by side, and the second again."""
+    """Chances (2,) of the log for both terminals, and the second of them again."""
     return _chances(_run(course, scale))
 
 

@@ -1,7 +1,7 @@
-"""Days and looks, last first: the generating function of a branching process runs backwards.
+"""Run a log from its last event to its first: generating function of a branching process.
 
 The state holds the value of one insect of each type: the chance, as a power series with one
-variable for each find, that all its line shows what was entered and ends as asked. Winner &
+variable for each find, that all its descendants show what was entered and end as asked. Winner &
 Sheldon 2016 (NIPS 29:2640-2648); Winner, Sujono & Sheldon 2017 (ICML).
 """
 
@@ -19,7 +19,7 @@ from rounds.core.inference.prior import Known, absorb, start_value
 from rounds.core.inference.series import Array, Caps
 
 PART = 20_000
-"""coefficients of all terminals, event by event: some 15 ms of one core, measured"""
+"""coefficients of all terminals, summed over events, between two yields: some 15 ms, measured"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,7 +42,7 @@ Event = Day | Arrived | Seen
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Course:
-    """A log made ready: its start, its events in order of time, and the caps of its variables."""
+    """A log prepared for runs: its start, events in order of time, and caps of its variables."""
 
     known: Known
     landing: Values
@@ -52,13 +52,13 @@ class Course:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """The variables of a state, greatest cap first, so that equal caps share their tables."""
+    """The variables of a state, greatest cap first, so that equal caps share memoised tables."""
 
     variables: tuple[int, ...]
     caps: Caps
 
     def with_variable(self, variable: int, cap: int) -> "Frame":
-        """One variable more."""
+        """The frame with one more variable, after those of caps as great."""
         at = sum(known >= cap for known in self.caps)
         return Frame(
             (*self.variables[:at], variable, *self.variables[at:]),
@@ -66,7 +66,7 @@ class Frame:
         )
 
     def without(self, variable: int) -> "Frame":
-        """One variable fewer."""
+        """The frame without one of its variables."""
         at = self.variables.index(variable)
         return Frame(
             (*self.variables[:at], *self.variables[at + 1 :]),
@@ -74,7 +74,7 @@ class Frame:
         )
 
     def place(self, variable: int) -> tuple[int, int, int]:
-        """Coefficients slower than a variable, its own, and those quicker."""
+        """Sizes (slower, own, quicker) that split the axis of coefficients at a variable."""
         at = self.variables.index(variable)
         slower = prod(cap + 1 for cap in self.caps[:at])
         return slower, self.caps[at] + 1, prod(cap + 1 for cap in self.caps[at + 1 :])
@@ -82,7 +82,10 @@ class Frame:
 
 @dataclass(slots=True, eq=False)
 class DayPassed:
-    """What the way back down needs: of a day (L, C) of who lays, of a look what came after."""
+    """What the adjoint sweep needs of an event: `frame` is the one that holds after it.
+
+    Of a day, (L, C) for its laying types: `exp` the factor of their eggs, `laid` their values.
+    """
 
     frame: Frame
     exp: Array | None = None
@@ -90,18 +93,19 @@ class DayPassed:
 
 
 class Backward:
-    """One run from the end of a log to its start; `values` then holds its chances.
+    """One run from the end of a log to its start; `values` then gives its chances.
 
-    State (T, V, C): types, terminals, coefficients. `exponent` (V, C): arrivals.
+    `state` (T, V, C): types, terminals, coefficients. `exponent` (V, C): log of the factor of what
+    arrived.
 
     Args:
         course: the log.
         terminals: (T, V, C) values of one insect at the end.
-        scale: of the variables: a coefficient is that power of it too great.
-        keep: the terminal whose way back down will be asked for.
-        frame: the variables the terminals have already.
-        exponent: (V, C) arrivals the terminals have seen already.
-        in_parts: whether it is run by `parts`, and not at once.
+        scale: of the variables: the coefficient of x^k is scale^k times too great.
+        keep: the number of the terminal for which an adjoint sweep will follow.
+        frame: the variables of the terminals; none by default.
+        exponent: (V, C) the exponent to begin with; 0 by default.
+        in_parts: whether the caller runs it by `parts`; else it is run at once.
     """
 
     def __init__(
@@ -127,7 +131,7 @@ class Backward:
                 pass
 
     def parts(self) -> Iterator[None]:
-        """Run it, with a pause whenever so much was done that a hand would notice."""
+        """Run it, yielding after about every `PART` coefficients."""
         done = 0
         for event in reversed(self.course.events):
             self._back(event)
@@ -142,7 +146,7 @@ class Backward:
         return series.product(series.exp(self.exponent, self.frame.caps), value, self.frame.caps)
 
     def values(self) -> Array:
-        """(V,): the coefficient of what was found, without the factor of start and scale."""
+        """(V,): the coefficient of the finds, without `log_factor` and with powers of the scale."""
         value = start_value(self.course.known, self.state, self.frame.caps)
         arrived = series.exp(self.exponent, self.frame.caps)
         found: Array = (arrived * value[:, ::-1]).sum(axis=1)
@@ -204,7 +208,7 @@ class Backward:
 def add_found(
     result: Array, there: Array, find: Find, place: tuple[int, int, int] | None, scale: float
 ) -> None:
-    """Adds found * stays * x * there: one more of the find's variable, where it was left alive."""
+    """Add found * stays * x * there to `result`: an insect found and left alive, x its variable."""
     if not find.stays:
         return
     rows = np.flatnonzero(find.found)
@@ -219,7 +223,7 @@ def add_found(
 
 
 def prepare(log: Log, budget: int) -> Course:
-    """A log made ready: first looks taken into the start, finds given their variables.
+    """Prepare a log for runs: absorb its first looks into the start, give finds their variables.
 
     Raises:
         ImpossibleEntry: something was found at the start where nothing can be.

@@ -22,7 +22,7 @@ class Band:
 
 
 def refits(infestation: Infestation) -> tuple[Refit, ...]:
-    """As it is; then detection rates and exchange, each lowered and raised, one at a time."""
+    """The five refits: no change, then detection rates and exchange each lowered and raised."""
     low, high = infestation.band_low, infestation.band_high
     return (Refit(), Refit(low), Refit(high), Refit(exchange=low), Refit(exchange=high))
 

@@ -9,14 +9,14 @@ from numpy.typing import NDArray
 from rounds.core.biology.day import Day, Places, Values, numbers_after, values_before
 
 AT_ONCE = 96
-"""plants side by side: their state stays near the processor; measured"""
+"""plants in a batch, so that their state stays in the processor's cache; measured"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CleanPlants:
-    """B plants on which nothing was found. Dates are numbered from 0, D in all, the last shared.
+    """B plants on which nothing was found. D dates, numbered from 0; all end on the last.
 
-    Start: infested with `infested` (B,), then `mean` (B,) insects made up as `make_up` (T,).
+    Start: infested with chance `infested` (B,), then `mean` (B,) insects made up as `make_up` (T,).
     """
 
     begins: Places
@@ -33,7 +33,7 @@ class CleanPlants:
     arrivals: Values
     """(D, B): mean numbers"""
     unseen: Values
-    """(K, T): kinds of looks, chance that an insect is not shown"""
+    """(K, T): of each kind of look, the chance that it misses an insect"""
     looks: NDArray[np.intp]
     """(D, B): the kind of look of each plant on each date; -1 none"""
 
@@ -50,7 +50,7 @@ def clean_answers(plants: CleanPlants) -> tuple[Values, Values]:
 
 
 def _ways(plants: CleanPlants) -> Iterator["_Way"]:
-    # those that came last are done first, so that none is carried further than its start
+    # latest start first: each plant leaves the batch at its own start
     order = np.argsort(-plants.begins, kind="stable")
     for first in range(0, len(order), AT_ONCE):
         yield _Way(plants, order[first : first + AT_ONCE])
@@ -58,16 +58,16 @@ def _ways(plants: CleanPlants) -> Iterator["_Way"]:
 
 @dataclass(slots=True, eq=False)
 class _Passed:
-    """What the way down needs of a day: (L, b) of those that lay, with anything left."""
+    """What the adjoint sweep needs of a day, for any number left: (L, b) of those that lay."""
 
     exp: Values
     laid: Values
 
 
 class _Way:
-    """Some plants back from the last date to their starts, the latest start first, and down again.
+    """A batch of plants: a run back to their starts, latest first, and the adjoint sweep after it.
 
-    Of those under way on a date the last b are left: the others began later.
+    On a date only the last b plants of `order` take part: the others began later.
     """
 
     def __init__(self, plants: CleanPlants, order: Places) -> None:
@@ -77,7 +77,7 @@ class _Way:
         self._slopes: list[Values] = []
 
     def back(self) -> Iterator[tuple[Places, Values]]:
-        """Plants, and the chance clean of each."""
+        """Run back; yield plants as their starts are reached, with their chances clean (b,)."""
         plants, which = self.plants, self.order
         state = np.zeros((len(plants.make_up), 2, len(which)))
         state[:, 1] = 1.0
@@ -100,7 +100,7 @@ class _Way:
             state = self._day(date, flat).reshape(state.shape)
 
     def down(self) -> Values:
-        """(T, b): mean numbers left on the last date, in this order."""
+        """Adjoint sweep: (T, b) mean numbers left on the last date, in the order of `order`."""
         plants = self.plants
         slope = np.empty((len(plants.make_up), 0))
         slopes = np.concatenate(self._slopes, axis=1)
@@ -150,7 +150,7 @@ class _Way:
 
 
 def clean_day_back(day: Day, flat: Values) -> Values:
-    """Values at the start of a day from those at its end, no find in them: (T, N) to (T, N)."""
+    """Run values (T, N) of one insect, without finds, back from the end of a day to its start."""
     before = values_before(day, flat)
     if day.eggs_laid > 0:
         before[day.laying] *= np.exp(day.eggs_laid * (flat[day.eggs] - 1))

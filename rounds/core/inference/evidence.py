@@ -29,7 +29,7 @@ class Evidence:
 def gather(
     facts: PlantFacts, on: date, parameters: Parameters, refit: Refit | None = None
 ) -> Evidence:
-    """All that is known of a plant at the end of `on`.
+    """The log of a plant up to the end of `on`, day by day, as the inference reads it.
 
     Args:
         facts: of the plant, for one pest.
@@ -84,7 +84,7 @@ def _arrivals(facts: PlantFacts, day: date, infestation: Infestation) -> float:
 def _looks_and_divisions(
     facts: PlantFacts, looks: Sequence[EffectiveLook], reading: Reading
 ) -> Iterable[Look]:
-    """The looks of a day, each division between those made before it and those made after."""
+    """The passes of a day in order; a division stands among them as a look that only kills."""
     size, rest = reading.process.size, list(looks)
     for division in facts.divisions:
         if division.day == reading.day:

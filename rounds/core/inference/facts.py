@@ -66,7 +66,7 @@ class Refit:
 
 
 def begins_on(found_on: Sequence[date], first_day: date, on: date, reading: Infestation) -> date:
-    """Where a long log is begun: never before the plant came.
+    """First day of the log that is read: before its newest run of finds, but not before it came.
 
     Args:
         found_on: days with a live find up to `on`, in order.

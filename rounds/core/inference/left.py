@@ -21,32 +21,32 @@ from rounds.core.inference.prior import start_slope
 from rounds.core.inference.series import Array
 
 SHARP, ROUGH = 1e-8, 1e-4
-"""by how much the mean of the numbers told apart may miss the mean: for chances, for an interval"""
+"""tolerance of the mean of a distribution: where its chances are wanted, where an interval is"""
 FIRST_POINTS = 32
 MOST_POINTS = 4096
 AT_ONCE = 4096
-"""coefficients times terminals worked on together, for memory"""
+"""most coefficients times terminals run together, to bound memory"""
 LEVEL = 0.90
 
 
 @dataclass(frozen=True, slots=True)
 class Interval:
-    """Whole numbers with a chance of at least `LEVEL` between them, the tails equal at most."""
+    """Central interval of whole numbers, both ends counted, with a chance of at least `LEVEL`."""
 
     low: int
     high: int
 
 
 def means(course: Course, scale: float) -> tuple[Values, float]:
-    """(T,): mean number left of every type; and the chance of the log, without its factors."""
+    """(T,) mean number left of every type; and the chance of the log as in `Backward.values`."""
     return means_of(Backward(course, np.ones((len(course.landing), 1, 1)), scale, keep=0))
 
 
 def means_of(run: Backward) -> tuple[Values, float]:
-    """The same from a run back, of the terminal it kept: that of anything left.
+    """The same as `means`, from a run that kept the terminal of any number left.
 
-    One adjoint sweep down again. Sums run over coefficients in reversed order: the adjoint of a
-    product of series is a product again.
+    One adjoint sweep. Its series stand in reversed order of coefficients, in which the adjoint of
+    a product of series is a product again.
     """
     down = Down(run)
     chance = float(down.total[-1])
@@ -56,9 +56,10 @@ def means_of(run: Backward) -> tuple[Values, float]:
 
 
 class Down:
-    """The adjoint of a run, first event first: `slope` (T, C), and `total` (C,) for arrivals.
+    """Adjoint sweep of a run, first event first, for the terminal that the run kept.
 
-    Both stand in reversed order of coefficients. Of the terminal that the run kept.
+    `slope` (T, C) is the derivative by the values, `total` (C,) that by the exponent of arrivals;
+    both in reversed order of coefficients.
     """
 
     def __init__(self, run: Backward) -> None:
@@ -71,7 +72,7 @@ class Down:
         self.total: Array = run.total()[of]
 
     def pass_event(self, event: Event, passed: DayPassed) -> None:
-        """From the value before an event to the value after it."""
+        """Carry the adjoint from before an event to after it."""
         if isinstance(event, Day):
             self._day(event, passed)
         elif isinstance(event, Arrived):
@@ -102,7 +103,7 @@ class Down:
             self.slope *= (1 - look.kills)[:, None]
 
     def _narrow(self, after: Frame) -> None:
-        """Back to the values before the find's variable came in: its power 0, last in reverse."""
+        """Drop a find's variable after its look: keep power 0, which is last in reversed order."""
         variable = next(v for v in self.frame.variables if v not in after.variables)
         slower, own, quicker = self.frame.place(variable)
         self.slope = self.slope.reshape(-1, slower, own, quicker)[:, :, -1].reshape(
@@ -115,15 +116,15 @@ class Down:
 def distribution(
     course: Course, which: Values, chance: float, mean: float, scale: float, missing: float = SHARP
 ) -> Values:
-    """(N,): chances of 0, 1, ... insects left, from values on a circle.
+    """(N,): chances of 0, 1, ... insects left, by inverse Fourier transform of the p.g.f.
 
     Args:
         course: the log.
         which: (T,) 1 for the types counted, else 0.
         chance: of the log, from `means`.
-        mean: of the number, from `means`: once it is met, nothing is left beyond N.
+        mean: of the number, from `means`; N is doubled until the distribution meets it.
         scale: of the finds.
-        missing: by how much the mean may still be missed.
+        missing: tolerance of that mean, relative where it is above 1.
     """
     points = FIRST_POINTS
     values = _on_circle(course, which, np.arange(points // 2 + 1) / points, scale)
@@ -140,7 +141,7 @@ def distribution(
 
 
 def interval(chances: Values) -> Interval:
-    """The least numbers that at most 5 and at least 95 in 100 lie below or at."""
+    """Central interval of a distribution (N,) over 0, 1, ...: from its 5 % to its 95 % quantile."""
     below = np.cumsum(chances)
     tail = (1 - LEVEL) / 2
     low, high = (int(np.searchsorted(below, level)) for level in (tail, 1 - tail))

@@ -1,7 +1,7 @@
-"""Whether the chance clean reaches a level on a day ahead, from as few days as can tell.
+"""Find out whether the chance clean reaches a level on a day ahead, working out few days.
 
-Days worked out bound all others. Where the bounds do not tell, a day is guessed on which the level
-is reached, and worked out together with the day before it: if the guess holds, both tell at once.
+Days worked out bound all others. Where the bounds leave it open, a root search guesses the day on
+which the level is reached and works it out with the day before: if it holds, the two settle it.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -11,11 +11,11 @@ from math import ceil, log
 from rounds.core.inference.ahead import DaysAhead
 
 USUAL_SLOPE = 0.12
-"""by which the logit of the chance rises a day, on trial logs: where nothing is known yet"""
+"""daily rise of the logit of the chance, on trial logs; used while only one day is worked out"""
 SURE = 1e-12
-"""nearer than that to 0 or 1 no logit is taken"""
+"""distance from 0 and 1 to which chances are clipped before their logit is taken"""
 TRIES = 3
-"""guesses after which the middle is taken once: no bad row of them can go on"""
+"""one guess in so many bisects, so that the search ends however bad the others are"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,17 +30,18 @@ class Looks:
 def settle(days: DaysAhead, number: int, levels: Sequence[float], looks: Looks) -> Iterator[None]:
     """Work out days until it is known of each level whether the chance reaches it on a day.
 
-    There is a pause wherever a hand would notice. `days.bounds` then lie on one side of each.
+    It yields often enough that no key press waits. Both `days.bounds` then lie on the same side of
+    each level.
 
     Args:
         days: ahead.
         number: the day asked about.
         levels: of the chance clean.
-        looks: only they bring it up by much, and those at the roots by most.
+        looks: the days with looks, on which the chance rises most; at the roots most of all.
 
     Raises:
         ImpossibleEntry: something in the log cannot happen.
-        ChanceOutOfRange: it can, but is too rare for any sum.
+        ChanceOutOfRange: it can, but its chance fits no floating-point scale.
     """
     yield from days.work_out([0])
     tries = 0
@@ -57,14 +58,14 @@ def _untold(days: DaysAhead, number: int, levels: Sequence[float]) -> float | No
 def _guessed(
     days: DaysAhead, number: int, level: float, looks: Looks, tries: int
 ) -> tuple[int, int]:
-    """A day on which the level may be reached first, and the day before."""
+    """The guess of the first day on which the level is reached, after the day before it."""
     before = max(n for n in days.worked_out if n < number)
     after = min((n for n in days.worked_out if n > number), default=days.last + 1)
     guess = _where_reached(days, level / days.arrived(number), before, after, looks)
     if tries % TRIES == 0 and after in days.worked_out:
         guess = (before + after) // 2
     guess = max(before + 1, min(guess, after - 1))
-    # a look at the roots is a step up, which no line foretells
+    # a look at the roots raises the chance by a step, which interpolation misses
     steps = [n for n in looks.roots if (before + guess) / 2 <= n <= guess and n > before]
     if steps:
         guess = steps[-1]
@@ -73,7 +74,7 @@ def _guessed(
 
 
 def _where_reached(days: DaysAhead, level: float, before: int, after: int, looks: Looks) -> int:
-    """The day a line through the two nearest points reaches a level of g."""
+    """The day on which a line through the logits of the two nearest days reaches a level of g."""
     wanted = _logit(level)
     # days before a look are left out: from them to it the line would be too steep
     points = [n for n in days.worked_out if n in (0, before, after) or looks.usual(n)]

@@ -1,8 +1,8 @@
-"""What the next keys will mean: likely clean, and sums of what is left, for every count to come.
+"""Table of the chance clean, and of sums over what is left, for every count at the next looks.
 
-There is no forward state to keep: the end value changes with every look and the way back is not
-linear. But the coefficients of the current look's variable are the answers to all its counts, and
-a variable that marks each insect left with a weight gives the expected sum of the weights.
+There is no state to carry forward: the end value changes with every look and the backward run is
+not linear. But the coefficients of the current look's variable are the answers to all its counts,
+and a variable that marks each insect left with a weight gives the expected sum of the weights.
 """
 
 from collections.abc import Sequence
@@ -20,9 +20,9 @@ from rounds.core.inference.series import Array
 MOST_FOUND = 4
 """counts in a table: 0 to this, unless more are asked for"""
 LIVE_BUDGET = 32
-"""coefficients of the finds up to now: the table must be there while a hand moves"""
+"""most coefficients of the finds up to now: the table must be ready between two key presses"""
 MOST_AHEAD = 28
-"""looks times coefficients of one usual table; a costly one looks fewer zones ahead"""
+"""most looks times coefficients of a usual table; a costlier log gets fewer looks"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class LiveFigures:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LiveTable:
-    """After so many clean looks, with 0 to K found at the next and taken off."""
+    """Figures after each number of clean looks, with 0 to K found at the next and taken off."""
 
     chances: Values
     """(Z, K + 1)"""
@@ -47,7 +47,7 @@ class LiveTable:
 
     @property
     def most_found(self) -> int:
-        """K."""
+        """K, the greatest count."""
         return int(self.chances.shape[1]) - 1
 
     def figures(self, clean: int, found: int) -> LiveFigures | None:
@@ -103,7 +103,7 @@ def live_table(
 
 
 def _ends(looks: Sequence[Look], weights: Values, scale: float, most_found: int) -> Values:
-    """(T, Z (1 + W), 2 K + 2): nothing left, then anything left and marked, through each look.
+    """Terminals (T, Z (1 + W), 2 K + 2) before each look: nothing left, then any number marked.
 
     The last axis holds the counts of the look, each without and with one mark.
     """
@@ -120,7 +120,7 @@ def _ends(looks: Sequence[Look], weights: Values, scale: float, most_found: int)
 
 
 def _of_live(course: Course, ends: Values, live: int, mark: int, scale: float) -> Array:
-    """(V, K + 1, 2): the coefficients of all that was found, by the live look's count and marks."""
+    """(V, K + 1, 2): coefficients of all finds, by count of the live look and power of the mark."""
     back = Backward(course, ends, scale, frame=Frame((live, mark), course.pooling.caps[live:]))
     kept, caps = back.frame.variables, back.frame.caps
     total = back.total().reshape(-1, *(cap + 1 for cap in caps))

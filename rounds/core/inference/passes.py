@@ -17,7 +17,7 @@ from rounds.core.quarantine.days import DoubtsByZone, credited_seconds, doubts_l
 
 OUTSIDE, OUT_OF_POT = 0, 1
 GROUPS = (None, *STAGES_OF)
-"""recorded stages, by number"""
+"""recorded stages; the position of one is its group in a find"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class Reading:
         return doubts_live(self.day, self.doubts.get(zone, {}), self.parameters.inspection)
 
     def reference_seconds(self, zone: str) -> float | None:
-        """Of the zone that day; None where the plant has no such zone then or now."""
+        """Reference seconds of the zone that day; None where there is no such zone then or now."""
         if zone not in self.process.zone_codes:
             return None
         return next((z.reference_seconds for z in self.body.zones if z.zone == zone), None)
@@ -58,13 +58,13 @@ class _Shown:
     kills: Values | None = None
 
     def meets(self, other: "_Shown") -> bool:
-        """Whether both looked where one of them found something."""
+        """Whether both looked at some zone in common, and either of them found something."""
         if not (self.finds or other.finds):
             return False
         return bool(((self.times > 0).any(axis=0) & (other.times > 0).any(axis=0)).any())
 
     def with_other(self, other: "_Shown") -> "_Shown":
-        """Both as one."""
+        """Both merged into one pass."""
         kills = [each.kills for each in (self, other) if each.kills is not None]
         return _Shown(
             self.times + other.times,
@@ -74,7 +74,7 @@ class _Shown:
 
 
 def passes_of_day(looks: Iterable[EffectiveLook], reading: Reading) -> tuple[Look, ...]:
-    """What the looks of one day say, in their order; looks that say nothing are left out."""
+    """The passes of one day, in order, merged where they cannot meet the same insects."""
     passes: list[_Shown] = []
     for look in looks:
         shown = _shown(look, reading)
@@ -135,10 +135,10 @@ def _planned_times(
 
 
 def _shown(look: EffectiveLook, reading: Reading) -> _Shown | None:
-    """What one look says; None where it is no evidence.
+    """One look as a pass; None where it is no evidence.
 
-    A find is one also where no second is credited. It was seen in passing then: more seconds than
-    were spent would say that nothing else was there to be seen.
+    A find is evidence even where no second is credited: it counts as seen in passing, as more
+    seconds would claim that nothing else was there to be seen.
     """
     found = _found(look, reading)
     seconds = _seconds(look, reading)
@@ -176,7 +176,7 @@ def _found(look: EffectiveLook, reading: Reading) -> Found:
 
 
 def _stays(tally: EffectiveTally, killed: float) -> float:
-    """What was doubted and lives was not taken off."""
+    """Chance that what was counted is still there and alive: 0 where taken off."""
     return {"removed": 0.0, "killed": 1 - killed}.get(tally.kind, 1.0)
 
 
@@ -213,7 +213,7 @@ def _zone_number(look: EffectiveLook, reading: Reading) -> int:
 
 
 def _sacs_gone(found: Found, chances: Values, reading: Reading) -> Values | None:
-    """A laying adult taken off with her sac: the eggs in reach of the zone mostly go along."""
+    """(T,): chance that an egg in reach goes with an adult and her sac; None where none was."""
     if not any(stage == "egg-mass" and stays < 1 for stage, stays in found):
         return None
     gone = reading.parameters.infestation.sac_gone

@@ -16,18 +16,18 @@ from rounds.core.biology.day import Values
 from rounds.core.inference.series import Caps, pairs, size
 
 UNREAD = -1
-"""Taken note of as handled, its number not: the last resort for the oldest of very many finds."""
+"""In place of a variable: the find is handled, its number unread; last resort for the oldest."""
 
 NEAR_DAYS = 7.0
-"""days that part finds as little as nothing else does: measured on trial logs"""
+"""days that make one unit of distance between finds; measured on trial logs"""
 ZONES_APART = 6.0
-"""two zones part finds as much as the root of this times those days: measured on trial logs"""
+"""squared distance between two zones, in those units; measured on trial logs"""
 GROUPS_APART = 12.0
-"""the same for two recorded stages: measured on random logs"""
+"""squared distance between two recorded stages; measured on random logs"""
 MOST_APART = 80
-"""pools compared two by two; of more, those of a zone and a few days are one to begin with"""
+"""most pools compared pairwise; with more, finds of a zone, stage and few days start as one"""
 WINDOWS = (1, 3, 5, 7, 10, 14)
-"""so many days, counted back from the last find"""
+"""numbers of those few days, tried in turn; counted back from the last find"""
 CHEAP = 3**10
 """products of coefficients that cost little beside the rest of a day: measured"""
 
@@ -56,13 +56,16 @@ class Pooling:
 
 
 def fits(caps: Caps, budget: int) -> bool:
-    """Whether a series is within the budget, told as coefficients of finds of one each."""
+    """Whether a series keeps within the budget, in its coefficients and in their products.
+
+    The most products are those of a series of `budget` coefficients whose caps are all 1.
+    """
     most = max(CHEAP, budget ** log2(3) * (1 + 1e-9))
     return size(caps) <= budget and pairs(caps) <= most
 
 
 def pool(finds: Sequence[Placed], budget: int) -> Pooling:
-    """A pooling within the budget, as fine as it goes.
+    """A pooling within the budget that merges as few finds as it can.
 
     Args:
         finds: in order of time.
@@ -80,7 +83,7 @@ def pool(finds: Sequence[Placed], budget: int) -> Pooling:
 
 
 class _Pools:
-    """Finds in pools: how many each holds, when on average, and in which zones."""
+    """Finds in P pools: of each its count, mean day, and shares by zone and recorded stage."""
 
     def __init__(self, finds: Sequence[Placed], keys: Sequence[Hashable]) -> None:
         numbers = {key: number for number, key in enumerate(dict.fromkeys(keys))}
@@ -93,7 +96,7 @@ class _Pools:
         self._lost = np.stack([self._lost_with(number) for number in range(len(numbers))])
 
     def _shares(self, of_finds: Sequence[int], counts: Values) -> Values:
-        """(P, K): of each pool, the share of each of the K values that finds have."""
+        """(P, K): of each pool, the shares of its insects over the K distinct values of finds."""
         known = np.unique(of_finds, return_inverse=True)[1]
         shares = np.zeros((len(self._count), known.max() + 1))
         np.add.at(shares, (self._of, known), counts)
@@ -101,7 +104,7 @@ class _Pools:
 
     @property
     def caps(self) -> Caps:
-        """The finds of each pool."""
+        """The number of insects found in each pool."""
         return tuple(int(count) for count in self._count)
 
     @property
@@ -110,7 +113,7 @@ class _Pools:
         return tuple(int(number) for number in self._of)
 
     def merge_nearest(self) -> None:
-        """Makes one of the two that lose least for what it saves."""
+        """Merge the two pools that lose least information for each halving of coefficients."""
         one, other = sorted(divmod(int(self._lost.argmin()), len(self._count)))
         both = self._count[one] + self._count[other]
         for means in (self._day, self._zones, self._groups):
@@ -126,7 +129,7 @@ class _Pools:
         self._lost[one] = self._lost[:, one] = self._lost_with(one)
 
     def _lost_with(self, one: int) -> Values:
-        """What merging a pool with each other one loses, for each halving of coefficients."""
+        """(P,): loss of merging a pool with each, by halving of coefficients; inf with itself."""
         mine, theirs = self._count[one], self._count
         apart = ((self._day - self._day[one]) / NEAR_DAYS) ** 2
         apart += ZONES_APART * ((self._zones - self._zones[one]) ** 2).sum(axis=1) / 2
@@ -147,9 +150,9 @@ def _to_begin_with(finds: Sequence[Placed]) -> Sequence[Hashable]:
 
 
 def _newest(finds: Sequence[Placed], budget: int) -> Pooling:
-    """All in one variable, as many of the newest as the budget holds; the oldest are not read.
+    """One variable for as many of the newest finds as the budget holds; the oldest are unread.
 
-    Of the find at which it is full a part is read: left out whole, its plant would look clean.
+    The find that exceeds the budget is read in part: left out whole, its plant would look clean.
     """
     total = sum(find.count for find in finds)
     most = bisect_right(range(total), 0, key=lambda count: not fits((count + 1,), budget))

@@ -24,10 +24,10 @@ from rounds.core.inference.series import (
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Handled:
-    """`count` insects found at the start that may live on: of a type, or gone.
+    """`count` insects found at the start, each alive as one of the types, or gone.
 
-    Chances are joint with what later looks of the date did not show of them, so that they need
-    not sum to 1.
+    The chances are joint with later looks of the date missing the insect, so that they need not
+    sum to 1.
     """
 
     count: int
@@ -38,7 +38,7 @@ class Handled:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Known:
-    """The start after its looks. `log_factor` is the log chance of what they showed."""
+    """The start given the looks absorbed. `log_factor` is the log chance of what they showed."""
 
     infested: float
     mean: Values
@@ -48,9 +48,9 @@ class Known:
 
 
 def absorb(start: Start, looks: Sequence[Look]) -> tuple[Known, tuple[Look, ...]]:
-    """The start with as many looks as can be taken into it, and the looks that are left.
+    """Condition the start on as many looks as possible; also return the looks that remain.
 
-    A find among insects already found and left there that date cannot be.
+    A look that may find insects already found and left there that date cannot be absorbed.
 
     Raises:
         ImpossibleEntry: something was found where nothing can be.
@@ -64,7 +64,7 @@ def absorb(start: Start, looks: Sequence[Look]) -> tuple[Known, tuple[Look, ...]
 
 
 def start_value(known: Known, state: Array, caps: Caps) -> Array:
-    """Generating function: (T, V, C) values of one insect to (V, C), `log_factor` left out."""
+    """Generating function (V, C) at values (T, V, C) of one insect, `log_factor` left out."""
     met, handled = _parts(known, state, caps, [known.shape])
     value = known.infested * product(met[0], handled, caps)
     value[..., 0] += 1 - known.infested
@@ -72,7 +72,7 @@ def start_value(known: Known, state: Array, caps: Caps) -> Array:
 
 
 def start_slope(known: Known, state: Array, caps: Caps) -> Array:
-    """Its derivative by the value of one insect of each type: (T, C) to (T, C)."""
+    """Derivative (T, C) of `start_value` by the values (T, C) of one insect of each type."""
     met, handled = _parts(known, state[:, None], caps, [known.shape, known.shape + 1])
     steep = product(met[1], handled, caps)[0]
     slope: Array = known.infested * known.mean[:, None] * steep
@@ -160,7 +160,7 @@ def _left(known: Known, find: Find, look: Look) -> Handled:
 
 
 def _handled_on(count: int, weights: Values, gone: float, look: Look) -> Handled:
-    """What the hand that followed the look leaves of them."""
+    """Insects found earlier, after what was done right after the look."""
     if look.kills is None:
         return Handled(count, weights, gone)
     return Handled(count, weights * (1 - look.kills), gone + float(weights @ look.kills))

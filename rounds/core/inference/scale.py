@@ -1,4 +1,4 @@
-"""Keeps the chance of a log within the range of numbers: its variables are counted in a scale.
+"""Keep the chance of a log within floating-point range by scaling its variables.
 
 A coefficient of x^k is then scale^k times too great, which cancels in every ratio.
 """
@@ -14,34 +14,34 @@ from rounds.core.inference.observed import ImpossibleEntry, Log, Look
 from rounds.core.inference.series import Array
 
 LEAST, GREATEST = 1e-250, 1e250
-"""chances of a log between which no sum on the way is lost"""
+"""range of the chance of a log within which no intermediate sum over- or underflows"""
 AIM = 1e-200
-"""chance a scale is chosen for where one chance tells it: the less room is needed, the better"""
+"""chance aimed at where a single run gives the scale; low, so that coefficients stay small"""
 MOST_POWER = 15.0
-"""of ten; no find is so rare that its scale would have to be greater"""
+"""greatest power of ten of a scale; no find is so rare that it needs more"""
 MOST_TRIES = 40
 
 Run = Callable[[float], tuple[Array, float]]
-"""from a scale to a result and the chance of the log with anything left"""
+"""from a scale to a result and the chance of the log with any number left"""
 
 
 class ChanceOutOfRange(ArithmeticError):
-    """The log is possible, but no scale brings its chance within the range of numbers."""
+    """The log is possible, but no scale brings its chance within floating-point range."""
 
 
 def scaled(log: Log, run: Run, possible: Callable[[Log], bool]) -> tuple[float, Array]:
-    """What a run gives at a scale that keeps the chance of the log within range.
+    """Find a scale that keeps the chance of the log within range, and run at it.
 
     Args:
         log: for the message where it is impossible.
-        run: what is asked.
-        possible: whether a part of the log can be.
+        run: from a scale to the result that is wanted.
+        possible: whether a beginning of the log has a chance above 0.
 
     Returns:
         The scale and the result.
 
     Raises:
-        ImpossibleEntry: the log cannot be.
+        ImpossibleEntry: the log is impossible.
         ChanceOutOfRange: it can, but no scale serves.
     """
     found, _ = search(run)
@@ -51,7 +51,7 @@ def scaled(log: Log, run: Run, possible: Callable[[Log], bool]) -> tuple[float, 
 
 
 def search(run: Run) -> tuple[tuple[float, Array] | None, bool]:
-    """Scale and result, if a scale serves; and whether any gave a chance above 0."""
+    """(scale, result), None where no scale serves; and whether any gave a chance above 0."""
     tries = scales()
     scale = next(tries)
     while True:
@@ -65,14 +65,14 @@ def search(run: Run) -> tuple[tuple[float, Array] | None, bool]:
 
 
 def scales(found: int = 0) -> Generator[float, float, tuple[float | None, bool]]:
-    """Scales to try, each to be answered with the chance of the log at it.
+    """Generate scales to try; after each, the caller sends the chance of the log at it.
 
     Args:
-        found: insects whose variables are scaled, which tells from one chance what scale serves;
-            0 where that is not to be used.
+        found: number of insects whose variables are scaled, by which one chance gives the scale
+            that serves; 0 to search by bisection alone.
 
     Returns:
-        The scale that serves, if any; and whether any gave a chance above 0.
+        The scale that serves, or None; and whether any gave a chance above 0.
     """
     power, low, high, is_possible = 0.0, -math.inf, math.inf, False
     for _ in range(MOST_TRIES):
@@ -84,7 +84,7 @@ def scales(found: int = 0) -> Generator[float, float, tuple[float | None, bool]]
             power += (math.log10(AIM) - math.log10(chance)) / found
             found = 0
             continue
-        # Too great a scale overflows to infinity, or on to what is no number.
+        # Too great a scale overflows to infinity or NaN.
         if chance <= LEAST:
             low, power = power, 2 * power + 1 if high == math.inf else (power + high) / 2
         else:
@@ -95,7 +95,7 @@ def scales(found: int = 0) -> Generator[float, float, tuple[float | None, bool]]
 
 
 def fault_of(log: Log, possible: Callable[[Log], bool]) -> ArithmeticError | ImpossibleEntry:
-    """The first find with which the log becomes impossible; once it is, it stays so."""
+    """ImpossibleEntry of the first find that makes the log impossible; else ChanceOutOfRange."""
     finds = _finds(log)
     cut = bisect_left(
         range(len(finds)), True, key=lambda n: not possible(_up_to(log, finds[n]))
@@ -117,7 +117,7 @@ def _finds(log: Log) -> Sequence[tuple[int, int, int]]:
 
 
 def _up_to(log: Log, find: tuple[int, int, int]) -> Log:
-    """The log up to a find, that is all there is."""
+    """The log cut off right after a find."""
     at, number, place = find
     day = log.days[at]
     last = replace(day.looks[number], finds=day.looks[number].finds[: place + 1])

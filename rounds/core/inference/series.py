@@ -15,17 +15,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[Any]
-"""float64; complex128 where the number left is read from a circle"""
+"""float64; complex128 where the generating function is evaluated on the unit circle"""
 Caps = tuple[int, ...]
 
 INNER = 40
-"""coefficients multiplied as one small matrix, where caps allow it: measured"""
+"""most coefficients multiplied as one small matrix; measured"""
 MANY = 8
-"""cap of a variable from which its terms are worth making into matrices: measured"""
+"""cap of the first variable from which `exp` makes matrices of its terms; measured"""
 FEW_PAIRS = 2300
-"""products of coefficients that are written out one by one: measured"""
+"""most products of coefficients that are summed pair by pair; measured"""
 AT_ONCE = 40_000
-"""of those, so many for all rows together: they stay near the processor; measured"""
+"""of those, most for all rows together, to stay in the processor's cache; measured"""
 
 
 def size(caps: Caps) -> int:
@@ -34,7 +34,7 @@ def size(caps: Caps) -> int:
 
 
 def pairs(caps: Caps) -> int:
-    """Products of coefficients in one product of series: what a day costs grows with it."""
+    """Products of coefficients in one product of series; the cost of a day grows with it."""
     return prod((cap + 1) * (cap + 2) // 2 for cap in caps)
 
 
@@ -55,7 +55,7 @@ def product(left: Array, right: Array, caps: Caps) -> Array:
 
 
 def exp(exponent: Array, caps: Caps) -> Array:
-    """exp of a series, from n E_n = sum m S_m E_(n - m) in the first variable."""
+    """exp of a series, by the recurrence n E_n = sum m S_m E_(n - m) in the first variable."""
     if not caps:
         return np.exp(exponent)
     cap, rest = caps[0], caps[1:]
@@ -73,7 +73,7 @@ def exp(exponent: Array, caps: Caps) -> Array:
 
 
 def _exp_by_matrices(terms: Array, result: Array, rest: Caps) -> None:
-    """Fills all but the first of the result: products with the same terms, made matrices once."""
+    """Fill all but the first term of `result` by that recurrence, as products with matrices."""
     cap, inner = terms.shape[-2:]
     padded = np.concatenate([terms, np.zeros_like(terms[..., :1])], axis=-1)
     table = _table(rest).inner if rest else np.zeros((1, 1), dtype=np.intp)
@@ -116,7 +116,7 @@ def constant(value: float, like: Array) -> Array:
 
 
 def _powers(base: Array, powers: NDArray[np.float64], caps: Caps) -> Array:
-    """As above; the last of the powers is 1, the inverse the recursion divides with."""
+    """As `falling_powers`; the last of the powers is 1, as the recursion needs the inverse."""
     if not caps:
         return base ** -powers.reshape(-1, *([1] * base.ndim))
     cap, rest = caps[0], caps[1:]
@@ -135,7 +135,7 @@ def _powers(base: Array, powers: NDArray[np.float64], caps: Caps) -> Array:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Table:
-    """How to multiply: the last variables as small matrices, the others one by one."""
+    """Indices of a product: the last variables as small matrices, the others term by term."""
 
     inner: NDArray[np.intp]
     """(I, I): which coefficient of the second factor takes one of the first (row) to one of the
@@ -168,7 +168,7 @@ class _Pairing:
     first: NDArray[np.intp]
     second: NDArray[np.intp]
     begins: NDArray[np.intp]
-    """(C,): where the pairs of each begin"""
+    """(C,): index of the first pair of each coefficient of the product"""
 
 
 @lru_cache(maxsize=512)
@@ -196,7 +196,7 @@ def _summed(a: Array, b: Array, pairing: _Pairing) -> Array:
 
 
 def _places(caps: Caps) -> NDArray[np.intp]:
-    """(C, J): the powers each coefficient belongs to."""
+    """(C, J): the powers of the J variables that each coefficient belongs to."""
     powers: NDArray[np.intp] = np.indices([cap + 1 for cap in caps], dtype=np.intp)
     return powers.reshape(len(caps), size(caps)).T
 

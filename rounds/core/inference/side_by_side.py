@@ -12,9 +12,9 @@ Steps = tuple[int, ...]
 
 
 def answers_of_clean(logs: Sequence[Log]) -> dict[int, tuple[float, Values]]:
-    """By number: the chance clean, and (T,) mean numbers left, of those without finds.
+    """By number of the log: chance clean and (T,) mean numbers left, of logs without finds.
 
-    The others have no answer here. All logs are to end on the same date.
+    Logs with finds are missing from the result. All logs are to end on the same date.
     """
     found: dict[int, tuple[float, Values]] = {}
     clean = [number for number, log in enumerate(logs) if _is_clean(log)]
@@ -33,7 +33,7 @@ def _is_clean(log: Log) -> bool:
 
 
 def _groups(logs: Sequence[Log], clean: Sequence[int]) -> list[list[int]]:
-    """Those of one process and one weather; a later start is the end of an earlier one's days."""
+    """Group logs of one process and the same days; one of later start shares the last of them."""
     longest: dict[tuple[int, int], list[tuple[Steps, list[int]]]] = {}
     for number in sorted(clean, key=lambda n: -len(logs[n].days)):
         log = logs[number]
@@ -49,7 +49,7 @@ def _groups(logs: Sequence[Log], clean: Sequence[int]) -> list[list[int]]:
 
 
 def _together(logs: Sequence[Log]) -> CleanPlants:
-    """Logs of one group, the longest first."""
+    """The logs of one group, the longest first, as one batch."""
     dates = len(logs[0].days)
     kinds: dict[int, int] = {}
     unseen: list[Values] = []

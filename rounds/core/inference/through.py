@@ -29,7 +29,7 @@ def means_through(log: Log, budget: int = THROUGH_BUDGET) -> Values:
     means = []
     for event, passed in zip(course.events, reversed(run.passed or []), strict=True):
         if isinstance(event, Day):
-            # the last coefficient of the product, as of every product on the way
+            # the last coefficient of the product of adjoint and state
             found = (down.slope[:, ::-1] * run.states.pop()).sum(axis=1)
             means.append(found / chance)
         down.pass_event(event, passed)

@@ -1,4 +1,4 @@
-"""The interval of a number too great to be told apart one by one: from its first two moments."""
+"""The interval of a number too great for its whole distribution: from its first two moments."""
 
 from dataclasses import replace
 from statistics import NormalDist
@@ -9,11 +9,11 @@ from rounds.core.inference.backward import Backward, Course, Frame
 from rounds.core.inference.left import LEVEL, Interval
 
 LEAST_SHAPE = 0.05
-"""of a gamma so skew that its low quantiles are all but nought"""
+"""least shape of the gamma; below it the low quantiles are all but 0"""
 
 
 def wide_interval(course: Course, scale: float, chance_clean: float) -> Interval:
-    """As `left.interval`, of the number left in all: nothing, or gamma with its mean and variance.
+    """As `left.interval`, of the number left in all: a mass at 0, else a gamma fitted by moments.
 
     A variable that marks every insect gives E N and E N (N - 1) / 2. Quantiles of the gamma by
     Wilson & Hilferty 1931 (PNAS 17:684-688).

@@ -1,4 +1,4 @@
-"""What of the entries still stands: the one door through which every sum reads the log."""
+"""What of the entries still stands; every sum reads the log through this module."""
 
 from collections import defaultdict
 from collections.abc import Callable, Container, Iterable
@@ -91,7 +91,7 @@ class Corrections:
         }
 
     def against(self, target_id: int) -> Withdrawal | None:
-        """The newest withdrawal of an entry that was not itself withdrawn; verdicts are not one."""
+        """The newest withdrawal of an entry that still stands, if any; verdicts are left out."""
         return self._newest(target_id, verdicts=False)
 
     def verdict(self, tally_id: int) -> str | None:
@@ -112,7 +112,7 @@ class Corrections:
         return look_id
 
     def holder(self, look_id: int, known: Container[int]) -> int:
-        """The look, of those known, that holds what was entered at one, or held it last."""
+        """Of the looks known, the one that holds the entries of a look now, or held them last."""
         while (against := self.against(look_id)) is not None:
             if against.replaced_by is None or against.replaced_by not in known:
                 break
@@ -148,7 +148,7 @@ def effective_log(entries: PlantEntries, on: date) -> tuple[EffectiveLook, ...]:
 
 
 def first_entered(entries: PlantEntries) -> Callable[[int], int]:
-    """From a look to the one entered first in whose place it stands: itself, mostly."""
+    """A function from the id of a look to that of the first look in its chain of replacements."""
     replaces = {w.replaced_by: w.target_id for w in entries.withdrawals if w.replaced_by}
 
     def first(look_id: int) -> int:
@@ -188,7 +188,7 @@ def _signs_by_look(
 
 
 def _second_to(entries: PlantEntries, corrections: Corrections, on: date) -> dict[int, int]:
-    """First look by second look, each in the look that stands for it now."""
+    """Ids of first looks by ids of second looks, each the look that stands in its place now."""
     found = {}
     for second in entries.second_looks:
         look, first = corrections.heir(second.id), corrections.heir(second.first_id)

@@ -17,7 +17,7 @@ LIVE_KINDS: frozenset[str] = frozenset({"removed", "killed", "left"})
 VERDICTS: frozenset[str] = frozenset({"remains", "not-an-insect", "alive"})
 
 NOT_ANSWERED = "not-answered"
-"""Why a look was closed that says nothing of what was left there before."""
+"""Reason of a closed look that does not say what became of insects left there before."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,20 +11,20 @@ from rounds.core.plan.call import PlantCall
 from rounds.core.plan.effort import Places, Values, Zones, seconds_at
 
 SAME = 9
-"""decimals of the logarithm of a gain; plants that differ by less are taken by code"""
+"""decimals to which the logarithm of a gain is rounded; ties are ordered by code"""
 MOST_TRIES = 50
 
 
 @dataclass(frozen=True, eq=False)
 class Calls:
-    """P plants that could be looked at, first to be looked at first, with N zones in all.
+    """P plants that could be looked at, in order of need, with N zones in all.
 
     A plant that must be looked at gets the least seconds of its zones or is left out; the least
     seconds of the others are 0.
     """
 
     codes: Sequence[str]
-    """who comes first of plants that gain as much"""
+    """(P,): break ties between plants of the same gain"""
     must: NDArray[np.bool_]
     """(P,): it is looked at before anything else is weighed"""
     overhead: Values
@@ -38,10 +38,10 @@ class Calls:
 
     @cached_property
     def entry(self) -> Values:
-        """(P,): the most harm a plant's own seconds find a second, its overhead counted in.
+        """(P,): the most harm found per second that a plant allows, its overhead counted in.
 
-        Found as a fixed point (Dinkelbach 1967): at that gain a second its seconds pay for the
-        walk to it, and no less. The ratio grows with each try until it does not.
+        The greatest ratio of harm found to seconds spent, as a fixed point (Dinkelbach 1967): the
+        ratio grows with each step until it stays.
         """
         level = self._ratio(np.minimum(self.zones.most, 60.0))
         for _ in range(MOST_TRIES):
@@ -54,7 +54,7 @@ class Calls:
 
     @cached_property
     def others(self) -> Places:
-        """The plants that need not be looked at, most gain a second first; ties by code."""
+        """Numbers of the plants that need not be looked at, highest `entry` first, none of 0."""
         rank = np.argsort(np.argsort(np.array([code.casefold() for code in self.codes], dtype=str)))
         gain = np.round(np.log(np.maximum(self.entry, np.finfo(float).tiny)), SAME)
         ordered = np.lexsort((rank, -gain))
@@ -67,7 +67,7 @@ class Calls:
 
     @property
     def least_seconds(self) -> float:
-        """What the plants that must be looked at take."""
+        """Least seconds of the plants that must be looked at, their overhead counted in."""
         must = np.flatnonzero(self.must)
         return float(self.zones.least[self.zones_of(must)].sum()) + self.overhead_of(must)
 
@@ -78,17 +78,17 @@ class Calls:
         return float(self.overhead[plants].sum() - self.spared[plants].max())
 
     def zones_of(self, plants: Places) -> Places:
-        """The zones of some plants."""
+        """Numbers of the zones of some plants."""
         chosen = np.zeros(len(self.must), dtype=bool)
         chosen[plants] = True
         return np.flatnonzero(chosen[self.owner])
 
 
 def calls_of(plants: Sequence[PlantCall], credited_at_most: float) -> Calls:
-    """Plants in the shape the split takes them.
+    """Plants as the arrays that the split works on.
 
     Args:
-        plants: first to be looked at first.
+        plants: in order of need.
         credited_at_most: times the reference seconds beyond which none are credited.
     """
     zones = [zone for plant in plants for zone in plant.zones]
@@ -118,6 +118,6 @@ def calls_of(plants: Sequence[PlantCall], credited_at_most: float) -> Calls:
 
 
 def _filled_up(by_stage: Iterable[float], stages: int, rest: float) -> list[float]:
-    """As many stages as the pest with most has: those it lacks do no harm, whatever their rate."""
+    """Values by stage, padded with `rest` to the number of stages of the pest with most."""
     values = list(by_stage)
     return values + [rest] * (stages - len(values))

@@ -14,7 +14,7 @@ Values = NDArray[np.float64]
 Places = NDArray[np.intp]
 
 CLOSE = 1e-10
-"""share of the seconds that may stay unspent"""
+"""tolerance of the sum of seconds, as a share of them"""
 MOST_STEPS = 200
 
 
@@ -41,7 +41,7 @@ class Zones:
         return np.asarray((self.harm * found).sum(axis=1))
 
     def gain(self, seconds: Values) -> Values:
-        """(N,): harm found by one second more."""
+        """(N,): marginal harm found per second, after so many seconds (N,)."""
         return np.asarray(self._by_kind(seconds).sum(axis=1))
 
     def _by_kind(self, seconds: Values) -> Values:
@@ -49,7 +49,7 @@ class Zones:
 
 
 def seconds_at(zones: Zones, level: Values | float, start: Values | None = None) -> Values:
-    """(N,): seconds at which one more finds `level`, a positive number or one for each zone.
+    """(N,): seconds at which the marginal gain is `level`, a positive number or one per zone.
 
     The logarithm of the gain is convex and falls: Newton's steps from too few seconds never go
     too far. `start` are seconds (N,) known to be too few; else the least are.
@@ -71,10 +71,10 @@ def seconds_at(zones: Zones, level: Values | float, start: Values | None = None)
 
 
 def fill(zones: Zones, seconds: float) -> Values:
-    """(N,): the seconds of each zone that find most; together no more than there are.
+    """(N,): the split of some seconds over the zones that finds most harm.
 
-    Where there are fewer than the least of all zones, these; zones where nothing can be found
-    get no more than their least.
+    The least of all zones where there are fewer seconds than these; zones where nothing can be
+    found get no more than their least.
     """
     least = zones.least.sum()
     reach = np.where(zones.gain(zones.least) > 0, zones.most, zones.least)
@@ -85,7 +85,7 @@ def fill(zones: Zones, seconds: float) -> Values:
 
 
 def _search(zones: Zones, wanted: float, close: float) -> Values:
-    """Seconds that sum to `wanted`, within `close`, on one level of gain."""
+    """Seconds (N,) of one marginal gain in all zones that sum to `wanted`, within `close`."""
     high = float(np.log(zones.gain(zones.least).max()))
     low, too_few, given = high, zones.least, zones.least
     width = 1.0
@@ -109,7 +109,7 @@ def _search(zones: Zones, wanted: float, close: float) -> Values:
 
 
 def _next_level(zones: Zones, given: Values, level: float, beyond: float) -> float:
-    """Newton's step: a zone between its limits gains 1 / (its rate of decline) seconds a level."""
+    """Newton's step of the log gain: a zone within its limits takes 1 / decline seconds a unit."""
     free = (given > zones.least) & (given < zones.most)
     if not free.any():
         return level

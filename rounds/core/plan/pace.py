@@ -31,6 +31,6 @@ def own_pace(looks: Sequence[TimedLook], planning: Planning) -> float:
 
 
 def _median(values: Sequence[float]) -> float:
-    # the library's brings fractions and random numbers along, which no plan needs
+    # importing `statistics` for its median would load modules that no plan needs
     ordered = sorted(values)
     return (ordered[(len(ordered) - 1) // 2] + ordered[len(ordered) // 2]) / 2

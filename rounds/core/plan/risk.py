@@ -19,7 +19,7 @@ LAYING, YOUNG, EGGS, NEIGHBOURS = "laying-adults", "young", "eggs", "neighbours"
 def insect_days(process: Process, celsius: float, days: int) -> Values:
     """(T,): insect-days expected on the next days from one insect, by its stage.
 
-    Eggs count; nothing is looked for and nothing arrives. Sub-stages of a stage are taken evenly.
+    Eggs count; nothing is looked for and nothing arrives. Sub-stages of a stage are averaged.
     """
     return _insect_days(process, celsius, days)
 
@@ -55,11 +55,11 @@ class Harm:
 
     @property
     def counted(self) -> Values:
-        """(2, T): one for each insect, and what it may cost."""
+        """(2, T): weights of an insect of each type: 1, and what it may cost."""
         return np.stack([np.ones_like(self.of_one), self.of_one])
 
     def score(self, harm: float) -> float:
-        """0 to 100 for what all that are left may cost."""
+        """The score, 0 to 100, of the harm that all insects left may cause."""
         return 100 * harm / (harm + self.one_adult)
 
 
@@ -71,7 +71,7 @@ def harm_of_one(
     neighbours: Sequence[Neighbour] = (),
     days_until_look: int = 1,
 ) -> Harm:
-    """What each insect left on a plant may cost.
+    """The harm that one insect of each type left on a plant may cause.
 
     Args:
         process: of the plant.
@@ -111,7 +111,7 @@ def plant_risk(harm: Harm, mean: Values, risk: Risk) -> PlantRisk:
 
 
 def risk_word(score: float, risk: Risk) -> Word:
-    """What a score asks for."""
+    """The word for a score: look first, today, or can wait."""
     if score >= risk.look_first_from:
         return "look first"
     return "today" if score >= risk.today_from else "can wait"
@@ -139,7 +139,7 @@ def _leaving(process: Process, celsius: float, days: int) -> Values:
 
 
 def _evenly(process: Process, by_type: Values) -> Values:
-    """Each stage's mean over its sub-stages, zone by zone and reach by reach."""
+    """(T,): each value replaced by the mean over the sub-stages of its stage, zone and reach."""
     shaped = by_type.reshape(len(process.zones), process.sub_stages, 2)
     even = np.empty_like(shaped)
     for stage in range(len(process.stages)):

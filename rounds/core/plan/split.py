@@ -9,7 +9,7 @@ from rounds.core.plan.calls import Calls
 from rounds.core.plan.effort import Places, Values, fill
 
 FITS = 1e-9
-"""seconds by which a sum of floats may pass what there is"""
+"""rounding tolerance of a sum of seconds"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -24,7 +24,7 @@ class Split:
     """harm found"""
 
     def by_plant(self, calls: Calls) -> list[list[float]]:
-        """The seconds of each plant's zones; none where it is not looked at."""
+        """The seconds at each plant's zones; an empty list where it is not looked at."""
         found: list[list[float]] = [[] for _ in calls.codes]
         for plant, seconds in zip(calls.owner.tolist(), self.seconds.tolist(), strict=True):
             if self.planned[plant]:
@@ -37,22 +37,22 @@ class Split:
 
 
 def split(calls: Calls, seconds: float) -> Split:
-    """The split of so many seconds.
+    """Split the seconds of a round over plants and zones so that most harm is found.
 
     First the plants that must be looked at, in their order: one that does not fit is passed over,
-    and a smaller one after it may still find room. The others come in by gain a second, as many
-    as find most together; each that comes in takes its overhead from the seconds of all.
+    and a smaller one after it may still find room. The others are added in the order of
+    `Calls.others`, as many as find most together; each takes its overhead from the seconds of all.
 
-    One more is worth it from some number of seconds on, and that number grows from plant to
-    plant, as a level of gain at the same seconds is never lower with a plant more. So the best
-    number is found by halving, more seconds never drop a plant that need not be looked at, and,
-    with the same plants that must, never find less.
+    Adding a plant pays from some number of seconds on, which grows from one plant to the next, as
+    one more plant never lowers the common marginal gain at the same seconds. So the best number of
+    plants is found by bisection; more seconds never drop a plant that need not be looked at and,
+    with the same plants that must be, never find less.
     """
     if not len(calls.must):
         return Split(calls.must, np.zeros(0), 0.0)
     must = _that_fit(calls, seconds)
     others = calls.others
-    # no more than come in without a second of looking
+    # upper bound: as many as their overhead alone lets in
     left = seconds - _least(calls, must) - float(calls.overhead[must].sum()) + calls.spared.max()
     spent = np.cumsum(calls.overhead[others])
     low, high = 0, int(np.searchsorted(spent, left + FITS, "right"))
@@ -77,7 +77,7 @@ def _least(calls: Calls, plants: Places) -> float:
 
 
 def _that_fit(calls: Calls, seconds: float) -> Places:
-    """Those of the plants that must be looked at that fit, in their order."""
+    """Numbers of the plants that must be looked at and fit, taken greedily in their order."""
     least = np.bincount(calls.owner, calls.zones.least, len(calls.must)) + calls.overhead
     spent, spared = -FITS, 0.0
     chosen = []

@@ -7,7 +7,7 @@ BLOCKS = ("collection", "watch", "quarantine")
 
 
 def walking_order(chosen: Sequence[tuple[int, str]], *, clean_first: bool = True) -> list[int]:
-    """The numbers of (number, standing) pairs, by number; block by block unless told otherwise."""
+    """Sort the numbers of (number, standing) pairs, by standing first if `clean_first`."""
     ordered = sorted(
         chosen, key=lambda pair: (BLOCKS.index(pair[1]) if clean_first else 0, pair[0])
     )

@@ -146,7 +146,7 @@ def _is_complete(seen: frozenset[str], body: Body, inspection: Inspection) -> bo
 
 
 def doubts_live(day: date, zone_doubts: Mapping[date, int], inspection: Inspection) -> bool:
-    """Whether the open doubts of a zone, one of them of that day, have become too many."""
+    """Whether a zone has an open doubt of that day, and enough lately to count as live."""
     if day not in zone_doubts:
         return False
     recent = (

@@ -174,7 +174,10 @@ class _Course:
 def _first_days(
     course: _Course, now: Sequence[Criterion], until: date
 ) -> tuple[dict[str, date], date | None]:
-    """First day of each criterion by code, and of all that have a course together."""
+    """The first day on which each criterion is met, by code, and that on which all are together.
+
+    An unmet chance clean that is not projected is left aside for the latter.
+    """
     first = {c.code: course.on for c in now if c.met}
     unmet = {c.code for c in now if not c.met}
     left_aside = unmet & {CHANCE_CLEAN} & course.not_projected
@@ -194,6 +197,6 @@ def _first_days(
 def _goes_on(
     course: _Course, unmet: set[str], first: Mapping[str, date], others_on: date | None
 ) -> bool:
-    """Whether a day further ahead can still bring news."""
+    """Whether a later day may still change the result of `_first_days`."""
     alone = unmet - course.not_projected - first.keys()
     return bool(alone) or others_on is None

@@ -20,11 +20,11 @@ from rounds.core.quarantine.interval import USUAL_LOOKS
 from rounds.core.quarantine.warmth import LIMIT_DAYS
 
 AT_ONCE = 30
-"""days worked out together where all are asked for as they are"""
+"""days worked out together where the chances themselves are asked for"""
 
 
 class NotWorkedOut(Exception):
-    """A day is asked about that takes longer; `steps` works it out, piece by piece."""
+    """Raised for a day that takes long; iterating over `steps` works it out."""
 
     def __init__(self, steps: Iterator[None]) -> None:
         super().__init__("not worked out yet")
@@ -34,8 +34,8 @@ class NotWorkedOut(Exception):
 class Outlook:
     """The chance clean by day from `on` on; each day is worked out when it is first asked for.
 
-    Where levels are given, a day is told by a number that reaches the same of them as its chance.
-    Days are told of as far ahead as a forecast looks.
+    Where levels are given, a call returns a lower bound that reaches the same levels as the chance.
+    Days go as far ahead as a forecast looks.
 
     Args:
         facts: of the plant.
@@ -46,7 +46,7 @@ class Outlook:
         mean_c: temperature of the days to come, degC.
         refit: other rates, for a band.
         levels: all that will be asked is whether the chance reaches them; none: the chance itself.
-        in_steps: whether what takes longer is handed to the caller, to be done piece by piece.
+        in_steps: whether NotWorkedOut is raised for a day that takes long.
     """
 
     def __init__(

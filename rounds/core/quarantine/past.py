@@ -1,8 +1,8 @@
 """What the looks at a plant on all days before one amount to, so that they need not be read again.
 
 A day is judged by its own looks and by the specks left unsettled shortly before it. So what older
-days amount to is settled, and goes on by the days that follow: the cost of a morning is that of
-what is new. Nothing of it is truth; it comes out the same from the looks.
+days amount to is kept, and goes on by the days that follow: the cost of a morning is that of
+what is new. All of it is derived: it comes out the same from the looks.
 """
 
 import hashlib
@@ -19,13 +19,13 @@ from rounds.core.parameters import Inspection
 from rounds.core.quarantine.days import DayLooked, DoubtsByZone, day_looked
 
 DAYS_KEPT = 200
-"""how many days looked stay one by one; of older ones their finds and their number"""
+"""days for which each day looked is kept; of older ones only days with finds and the streak"""
 
 COMPLETE_KEPT = 12
-"""so many complete looks stay, however old: by them it is told how often a plant is looked at"""
+"""complete looks kept one by one, however old: the usual interval is taken from them"""
 
 LAYS_NO_EGGS = ("young",)
-"""Stages after which no eggs are expected; where none was told it may have been any."""
+"""Recorded stages that cannot have laid; a find of no recorded stage may have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ class ZonePast:
     counted_on: date | None = None
     """last day it was seen, or something counted at it"""
     told_on: date | None = None
-    """last day on which it was said what is there"""
+    """last day on which a look told what is there"""
     killed: int = 0
     """on that day, killed in place"""
     left: int = 0
@@ -90,7 +90,7 @@ class Past:
 
     until: date
     key: str = ""
-    """of all looks it was made from, in their order; the same however it was come to"""
+    """digest of all looks it was made from, in their order, whatever steps it was made in"""
     pests: Mapping[str, PestPast] = field(default_factory=dict)
     """by the pests the plant is followed for"""
     zones: Mapping[str, ZonePast] = field(default_factory=dict)
@@ -128,7 +128,7 @@ class Reader:
 
 
 def gone_on(past: Past, looks: Sequence[EffectiveLook], until: date, reader: Reader) -> Past:
-    """A past with the days that followed, up to the end of `until`.
+    """Extend a past by the looks of the days that followed, up to the end of `until`.
 
     Args:
         past: of earlier days.
@@ -142,12 +142,12 @@ def gone_on(past: Past, looks: Sequence[EffectiveLook], until: date, reader: Rea
 
 
 def nothing_before(day: date) -> Past:
-    """A plant that nobody has looked at before a day."""
+    """The past of a plant that nobody looked at before a day."""
     return Past(until=day - timedelta(days=1))
 
 
 def told_by(past: ZonePast, day: date, looks: Iterable[EffectiveLook]) -> ZonePast:
-    """What is known of a zone after its looks of one day."""
+    """The past of a zone after its looks of one more day."""
     looks = list(looks)
     looked = any(look.outcome == "looked" for look in looks)
     counted = looked or any(look.counted() for look in looks)
@@ -254,7 +254,7 @@ def _newest(day: date, looks: Iterable[EffectiveLook], reader: Reader) -> tuple[
 
 
 def _pairs(looks: Sequence[EffectiveLook], reader: Reader) -> list[Pair]:
-    """Those of a plant it was divided from are counted there."""
+    """Pairs of looks at this very plant; those of one it was divided from are counted there."""
     if all(look.second_to is None for look in looks):
         return []
     own = [look for look in looks if reader.is_own(look)]
@@ -262,7 +262,7 @@ def _pairs(looks: Sequence[EffectiveLook], reader: Reader) -> list[Pair]:
 
 
 def _key(before: str, day: date, looks: Iterable[EffectiveLook]) -> str:
-    """Of all that any sum reads of the looks."""
+    """Digest of the key before, and of all that any sum reads of the looks of a day."""
     read = [
         (k.id, k.zone, k.seconds, k.outcome, k.unpotted, k.is_open,
          [(t.id, t.kind, t.stage, t.pest, t.count, t.settled_as) for t in k.tallies])
@@ -273,7 +273,7 @@ def _key(before: str, day: date, looks: Iterable[EffectiveLook]) -> str:
 
 
 def _trimmed(past: Past) -> Past:
-    """Without the days that need not stand one by one any longer."""
+    """The past without the days that need not be kept one by one any longer."""
     first = past.until - timedelta(days=DAYS_KEPT - 1)
     return replace(past, pests={pest: _trimmed_days(of, first) for pest, of in past.pests.items()})
 

@@ -10,7 +10,7 @@ LIMIT_DAYS = 180
 
 
 def warmth_to_come(known: DegreeDaysBetween, on: date, per_day: float) -> DegreeDaysBetween:
-    """The known sums up to and including `on`, and as much each day after it."""
+    """A function of degree-day sums: known up to and including `on`, then `per_day` a day."""
     tomorrow = on + timedelta(days=1)
 
     @cache

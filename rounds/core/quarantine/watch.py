@@ -35,6 +35,6 @@ def watch_ends(
         have = between(released_on, released_on + timedelta(days=days))
         return have >= watch.degree_days - TOLERANCE
 
-    # No day is colder than nothing: once there is enough warmth, there is enough.
+    # Degree-days are never negative, so the sum only grows and bisection finds the first day.
     days = first + bisect_left(range(first, last + 1), True, key=warm_enough)
     return released_on + timedelta(days=days) if days <= last else None

@@ -87,7 +87,7 @@ def _watch_neighbours(logbook: Logbook, moment: Moment, plant: Plant) -> list[st
 
 
 def said_apart(record: PlantRecord, watched: Sequence[str], *, cannot_move: bool) -> str:
-    """What came of putting a plant apart; `watched` are the codes of those now on watch."""
+    """The message after putting a plant apart; `watched` are codes of plants now on watch."""
     code = record.plant.code
     move = record.plant.move_on(record.on)
     place = record.logbook.collection().places[move.place_id] if move else None

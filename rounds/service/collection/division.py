@@ -17,7 +17,7 @@ from rounds.store import log, plants
 
 FEWEST, MOST = 2, 12
 COPIED = ("name", "botanical_name", "form", "size", "value", "clear_pot", "dislikes", "pests")
-"""What is said of a part as it was said of the whole; afterwards each has its own."""
+"""Facts copied from the whole to each part; afterwards each has its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class DivisionPlanned:
 
 @dataclass(frozen=True, slots=True)
 class DivisionWritten:
-    """What came of it; `entry` is the name that takes it back."""
+    """A division as written; `entry` is the name by which it can be taken back."""
 
     plant: Plant
     parts: tuple[NewPart, ...]
@@ -95,7 +95,7 @@ def divide(
         with plants.in_one_go(logbook.file):
             for part in planned.parts:
                 _write_part(logbook, moment, planned, part)
-            # written last: by its number the parts are known to be of this division
+            # written last: `parts_of` finds the parts by entries numbered before this one
             entry_id = plants.append_plant_fact(
                 logbook.file, planned.plant.id, moment.day, moment.at_ms, DIVIDED, str(planned.into)
             )
@@ -135,7 +135,7 @@ def _codes(logbook: Logbook, plant: Plant, entered: DivisionEntered) -> list[str
 
 def codes_offered(logbook: Logbook, plant: Plant, count: int) -> list[str]:
     """So many free codes in the style of the plant's own."""
-    # the one looked at last gives the style
+    # `next_code` takes up the style of the last code
     known = [p.code for p in logbook.collection().plants.values() if p.id != plant.id]
     known.append(plant.code)
     codes: list[str] = []
@@ -164,11 +164,11 @@ def _names(plant: Plant, moment: Moment, entered: DivisionEntered) -> list[str]:
 
 
 def _write_part(logbook: Logbook, moment: Moment, planned: DivisionPlanned, part: NewPart) -> None:
-    """A plant of its own from that day on; what came before is read from its parent."""
+    """Write a part as a plant from that day on; what came before is read from its parent."""
     file, day, whole = logbook.file, moment.day, planned.plant
     plant_id = plants.insert_plant(file, part.code, day)
     said = {what: value for what in COPIED if (value := whole.fact(what, day))}
-    # nobody has said yet whom it touches
+    # whom a part touches is not known yet
     said |= {"name": part.name, "touching": ""}
     origin = origin_value(whole.id, planned.into)
     plants.append_plant_fact(file, plant_id, day, moment.at_ms, DIVIDED_FROM, origin)
@@ -181,7 +181,7 @@ def _write_part(logbook: Logbook, moment: Moment, planned: DivisionPlanned, part
 def _write_quarantine(
     logbook: Logbook, moment: Moment, planned: DivisionPlanned, plant_id: int, move_id: int
 ) -> None:
-    """That of the whole goes on, begun as early; else one begins at a place apart."""
+    """Write a part's quarantine: that of the whole, begun as early, or one at a place apart."""
     inherited: Period | None = planned.plant.quarantine(moment.day)
     if inherited is None and not planned.place.apart(moment.day):
         return

@@ -25,7 +25,7 @@ STEPS: Final[tuple[Step, ...]] = (
 )  # fmt: skip
 
 SETTING = "first-start"
-"""Under this name it is kept how far it has come, so that it can be gone on with."""
+"""Name of the setting that keeps how far the first start has come."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +51,7 @@ class FirstStart:
 
     @property
     def place(self) -> Place | None:
-        """Where the plants that are entered now stand: the place among the others named last."""
+        """The place of the plants entered next: the one named last that is not a place apart."""
         among = [place for place in self.places if place != self.place_apart]
         return among[-1] if among else None
 
@@ -62,14 +62,14 @@ def is_due(logbook: Logbook) -> bool:
 
 
 def step_of(logbook: Logbook) -> Step:
-    """How far it has come; a collection entered in another way needs none."""
+    """The step it has come to; `end` for a collection that was entered in another way."""
     kept = logbook.setting(SETTING)
     found = logbook.collection()
     if kept is None and found.plants:
         return "end"
     begins: Step = "plants" if found.places else "place"
     step = next((step for step in STEPS if step == kept), begins)
-    # without a place there are no plants, and without plants nothing to say of them
+    # lines about plants need a place and plants first
     return step if found.plants else begins if step != "place" else "place"
 
 

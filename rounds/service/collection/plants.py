@@ -126,7 +126,7 @@ def check_code(code: str) -> str:
 
 
 def _check_arrival_stays(plant: Plant, details: PlantDetails) -> None:
-    """The clocks of a quarantine run from the arrival: a change must not seem to move it."""
+    """BadInput for a changed arrival: the clocks of a quarantine run from the one entered first."""
     arrived = plant.fact("arrived", date.max)
     said = details.arrived.isoformat() if details.arrived else None
     if (said is not None and said != arrived) or (details.already_here and arrived is not None):
@@ -167,7 +167,7 @@ def write_new_plant(
 
 
 def said_of_plant(logbook: Logbook, details: PlantDetails, *, new: bool) -> dict[str, str]:
-    """What is said of it, by code; of a new plant the defaults too. BadInput where it cannot be."""
+    """Facts to write, by code, with defaults for a new plant. BadInput for impossible values."""
     said: dict[str, str] = {}
     for what in ("name", "botanical_name", "source", "note"):
         text = getattr(details, what)
@@ -207,7 +207,7 @@ def _one_of(given: str, allowed: Sequence[str], field: str) -> str:
 
 
 def _set_touching(logbook: Logbook, moment: Moment, plant: Plant, codes: Sequence[str]) -> None:
-    """Touching is mutual: every change is said of both plants, from that day on."""
+    """Write whom a plant touches from that day on, and each change for the other plant too."""
     wanted = {find_plant(logbook, code, "touches").id for code in codes if code.strip()}
     if plant.id in wanted:
         raise BadInput("touches-itself", code=plant.code, field="touches")
@@ -368,5 +368,5 @@ def _check_temperature(value: float, field: str) -> None:
 
 
 def moves_of(plant: Plant, on: date) -> list[Move]:
-    """Where it was put, day by day, up to the end of `on`."""
+    """Its moves up to the end of `on`, oldest first."""
     return sorted((m for m in plant.moves if m.day <= on), key=lambda m: (m.day, m.id))

@@ -28,7 +28,7 @@ class RootsSeen:
 
     @property
     def look(self) -> LookEntered:
-        """The same as any look is entered."""
+        """The look at the roots, as any look is entered."""
         return LookEntered(
             zones=(ROOTS,),
             seconds=self.seconds,
@@ -41,7 +41,7 @@ class RootsSeen:
 
 @dataclass(frozen=True, slots=True)
 class RepottingWritten:
-    """What came of it; `entry` takes the repotting back, None where it was only unpotted."""
+    """A repotting as written; `entry` is its name, None where the plant was only unpotted."""
 
     plant: Plant
     entry: str | None

@@ -1,4 +1,4 @@
-"""The day at hand: made once, and the same for all until something is written."""
+"""Today as it is memoised: made once, the same object for all until something is written."""
 
 from dataclasses import replace
 from datetime import date
@@ -46,12 +46,12 @@ def record_of(logbook: Logbook, plant: Plant, on: date | None = None) -> PlantRe
 
 
 def status_on(day: Day, record: PlantRecord) -> PlantStatus:
-    """How a plant stands in a day; of one that is not here, what is seen in its log."""
+    """The status of a plant on a day; of one that is not here, what its log alone says."""
     return (day.statuses or {}).get(record.plant.id) or seen_status(record)
 
 
 def take(logbook: Logbook, day: Day) -> bool:
-    """Take a day that was made of the same file elsewhere; whether it is of what stands there."""
+    """Memoise a day made by another thread; False where the file has changed since."""
     stamp = logbook.stamp()
     if day.stamp.written != stamp.written:
         return False

@@ -18,7 +18,7 @@ from rounds.service.plant.status import PlantStatus
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """What the grower chose that a day rests on."""
+    """The grower's settings that a day rests on."""
 
     rules: QuarantineRules
     minutes: float
@@ -47,7 +47,7 @@ class Day:
     """All of one day. What is not worked out yet is None, here and in its statuses."""
 
     stamp: Stamp
-    """what the logbook stood at"""
+    """the state of the logbook it was made from"""
     on: date
     choices: Choices
     plants: Mapping[int, Plant]
@@ -83,13 +83,8 @@ class Day:
         return next(iter(stretches(self.away)), None)
 
     def not_looked_back(self, plants: Iterable[int]) -> list[int]:
-        """Of some plants those whose risk at the end of the last round is not worked out yet."""
+        """Those plants whose risk at the end of the last round is not worked out yet."""
         known, here = self.before, self.statuses
         if known is None or here is None:
             return list(plants)
         return [p for p in plants if p in here and not known.is_known(p)]
-
-    def with_code(self, code: str) -> PlantStatus | None:
-        """The plant of a code that is here, compared without case."""
-        folded = code.casefold()
-        return next((s for s in self.ordered if s.code.casefold() == folded), None)

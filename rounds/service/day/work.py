@@ -30,14 +30,14 @@ from rounds.service.plant.status import (
 from rounds.store import walks
 
 TOGETHER = 32
-"""plants that are worked out before what came of them is kept, in one write"""
+"""plants whose results are kept together in one write"""
 
 MOST_SHOWN = 20
-"""times a day is made anew while its plants are worked out, however many there are"""
+"""most days yielded while plants are worked out, however many plants there are"""
 
 With = Callable[[PlantRecord, PlantStatus], PlantStatus]
 Pieces = Iterator[Day | None]
-"""Fuller and fuller; None where there is nothing new to show, and one may stop all the same."""
+"""Ever fuller days; None where nothing is new to show, but the work may be stopped."""
 
 
 def unread_day(logbook: Logbook, on: date, minutes: float | None = None) -> Day:
@@ -65,7 +65,7 @@ def _under_way(logbook: Logbook, on: date) -> UnderWay | None:
     walk = next((walk for walk in walks.unfinished_rounds(logbook.file) if walk.day == on), None)
     if walk is None:
         return None
-    # most days are asked about while no round is under way
+    # imported here, as mostly no round is under way
     from rounds.service.round import left_at, plants_done
 
     step = left_at(logbook, walk)
@@ -75,7 +75,7 @@ def _under_way(logbook: Logbook, on: date) -> UnderWay | None:
 
 
 class DayWork:
-    """One day in the making. It belongs to the thread of its logbook, the days it makes to all."""
+    """The work on one day, within the thread of its logbook; any thread may read its days."""
 
     def __init__(self, logbook: Logbook, on: date, minutes: float | None = None) -> None:
         """`minutes` are those of the round, where they are not the usual ones."""
@@ -88,7 +88,7 @@ class DayWork:
         self._before: DayBefore | None = None
 
     def known(self) -> Day:
-        """What is seen in the log, and what rests on it where that is kept; nothing is written."""
+        """The day from the log and from derived results that are kept; nothing is worked out."""
         with only_kept(self._logbook), suppress(NotKept):
             self._see()
             for record in self._records:
@@ -112,7 +112,7 @@ class DayWork:
         return self._made()
 
     def pieces(self) -> Pieces:
-        """What is known first, then all that is not."""
+        """Yield the day as it is known, then fuller ones until all is worked out."""
         for _ in self._collection.read_in_steps():
             yield None
         yield self.known()
@@ -128,7 +128,7 @@ class DayWork:
         yield from self._forecasts()
 
     def before(self, plant_ids: Sequence[int]) -> Pieces:
-        """What the risks of some plants were at the end of the last round."""
+        """Yield days with the risks of some plants at the end of the last round."""
         for _ in self._day_before.pieces(plant_ids):
             yield self._made()
 
@@ -148,13 +148,13 @@ class DayWork:
         self._statuses[plant_id] = more(record, self._statuses[plant_id])
 
     def _figures(self, together: int) -> Pieces:
-        """The chance and the risk of each plant, so many of which are kept in one write."""
+        """Work out the chance and risk of each plant, keeping those of `together` in one write."""
         waiting = [r for r in self._in_need() if self._statuses[r.plant.id].risk is None]
         seldom = max(1, len(waiting) // MOST_SHOWN)
         for number, record in enumerate(_in_one_write(waiting, together), 1):
             self._change(with_figures, record)
             if self._statuses[record.plant.id].to_do:
-                # the plan asks for it, and it is written with the rest
+                # the plan will need it: worked out here to be kept in the same write
                 _ = record.likely.reach
             yield self._made() if number % seldom == 0 else None
 
@@ -171,7 +171,7 @@ class DayWork:
             self.day, self._is_priced = replace(self.day, price=price), True
 
     def _forecasts(self) -> Pieces:
-        """When each plant may rejoin, and what is left where, those apart first."""
+        """Work out forecasts and what is left by zone, plants apart first."""
         waiting = [r for r in self._in_need() if not _is_told(self._statuses[r.plant.id])]
         seldom = max(1, len(waiting) // MOST_SHOWN)
         for number, record in enumerate(_in_one_write(waiting, TOGETHER), 1):
@@ -180,7 +180,8 @@ class DayWork:
             self._look_ahead(record)
             is_seen = record.history_seen is not None or number % seldom == 0
             yield self._made() if is_seen else None
-        yield self._made()
+        if not self.day.is_whole:
+            yield self._made()
 
     def _look_ahead(self, record: PlantRecord) -> None:
         if record.forecast_is_quick:
@@ -212,7 +213,7 @@ def _is_told(status: PlantStatus) -> bool:
 
 
 def _in_one_write(records: Sequence[PlantRecord], together: int) -> Iterator[PlantRecord]:
-    """The plants one by one; what comes of so many of them is kept in one write."""
+    """The plants one by one; the results of each `together` of them are kept in one write."""
     for first in range(0, len(records), together or 1):
         some = records[first : first + together]
         with worked_out_together(some):

@@ -41,7 +41,7 @@ class _Target:
         return next(sign for sign in self.entries.signs if sign.id == self.name.entry_id)
 
     def counts(self) -> bool:
-        """Whether it stands, and for a tally, whether a look still holds it."""
+        """Whether it stands; of a tally also whether a look that stands holds it."""
         if not self.corrections.stands(self.name.entry_id):
             return False
         if self.name.kind == "look":
@@ -126,7 +126,7 @@ def replace_look(logbook: Logbook, moment: Moment, entry: str, *, zone: str, sec
             id=logbook.file.next_id(),
             zone=zone,
             seconds=seconds,
-            # out of the pot goes with the roots alone
+            # only a look at the roots can be out of the pot
             unpotted=before.unpotted and zone == before.zone,
         )
         log.append_look(logbook.file, new)
@@ -188,7 +188,7 @@ def _effective_target(logbook: Logbook, name: EntryName) -> _Target:
 
 
 def _if_it_counts(target: _Target) -> _Target:
-    """Refused where it does not."""
+    """Return the entry; Refused where it no longer counts."""
     if not target.counts():
         raise Refused("already-withdrawn", entry=str(target.name), field="entry")
     return target

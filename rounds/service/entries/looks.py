@@ -47,7 +47,7 @@ class LookEntered:
 
 @dataclass(frozen=True, slots=True)
 class LookWritten:
-    """What came of it."""
+    """A look as written."""
 
     look_ids: tuple[str, ...]
     tally_ids: tuple[str, ...]

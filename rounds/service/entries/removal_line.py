@@ -17,7 +17,7 @@ AGO = timedelta(hours=1)
 """How long before now a removal is kept where no time is typed; an assumption, and shown."""
 
 LONGEST_COUNT = 5
-"""Figures of a count."""
+"""Most digits of a count."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ class Removal:
 
 
 def removals_on(logbook: Logbook, plants: Iterable[Plant], day: date) -> tuple[Removal, ...]:
-    """What stands in the log as found alive on a day, as entered."""
+    """The removals of a day, from the log: what was found alive, as it was entered."""
     found = [
         Removal(plant, look.zone, look.live(), datetime.fromtimestamp(look.began_at))
         for plant in plants

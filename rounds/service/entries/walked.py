@@ -6,7 +6,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.store import log
 
 OPENED = "opened-by-find"
-"""Why a look was closed: its zone was looked at with all others up to a find, which opened them.
+"""Reason of a closed look: its zone was looked at with the whole plant until a find opened it.
 
 Its turn is still to come.
 """

@@ -105,7 +105,7 @@ def _records(name: str, text: TextIO) -> Iterator[Record]:
         broken = BadInput("file-not-csv", reason=str(fault))
         raise InFile(name, [Trouble(line, None, broken)]) from None
     except UnicodeDecodeError as fault:
-        # the piece that could not be decoded begins after the lines that were
+        # the undecodable chunk begins after the lines read so far
         line = reader.line_num + fault.object.count(b"\n", 0, fault.start) + 1
         raise InFile(name, [Trouble(line, None, BadInput("file-not-utf8"))]) from None
     except OSError as fault:

@@ -40,7 +40,7 @@ class LooksOfFile(RowsOfFile):
         in_round = waiting.round_number(day, checked.who)
         looks = []
         for zone, part in checked.zones:
-            # as `share_seconds` has it
+            # the same arithmetic as `share_seconds`
             share = seconds * part / checked.whole_seconds
             look = waiting.add_look(
                 in_round,
@@ -62,7 +62,7 @@ class LooksOfFile(RowsOfFile):
         self._rows += 1
 
     def all_taken(self) -> None:
-        """Find out which rows are known."""
+        """Mark the rows that the logbook holds already."""
         self._waiting.flush()
         self._entries_before = self._file.last_number()
         self._known = mark_known(self._file, self._waiting)
@@ -70,7 +70,7 @@ class LooksOfFile(RowsOfFile):
     def write(self, troubles: Troubles) -> int:
         """Write the looks the logbook does not hold yet; how many rows. InFile for faults."""
         if self._file.last_number() != self._entries_before:
-            # somebody made an entry meanwhile, maybe that of a row
+            # somebody made an entry meanwhile, so that rows may now be known
             self.all_taken()
         for line, key in self._waiting.reused_keys():
             troubles.add(line, BadInput("key-reused", field="key", key=key))
@@ -89,19 +89,19 @@ class LooksOfFile(RowsOfFile):
 
 def _asked(row: LookRow) -> str:
     """The digest of what a row says: two rows of one key are to say the same."""
-    checked = row.checked
+    plant_id, day, instant, seconds, checked, note, _ = row
     counts = sorted((kind, stage or "", *rest) for kind, stage, *rest in checked.tallies)
     look = {
-        "plant_id": row.plant_id,
+        "plant_id": plant_id,
         "zone": WHOLE if checked.whole_plant else checked.zones[0][0],
-        "day": row.day.isoformat(),
-        "at_seconds": int(row.instant),
-        "looked_ms": round(row.seconds * 1000),
+        "day": day.isoformat(),
+        "at_seconds": int(instant),
+        "looked_ms": round(seconds * 1000),
         "counts": counts,
         "unpotted": checked.unpotted,
         "outcome": checked.outcome,
         "who": checked.who,
-        "note": row.note or None,
+        "note": note or None,
     }
     return digest_of({"command": "import", "look": look})
 

@@ -161,7 +161,7 @@ class _Shelf:
                 raise _differs(row.code, column, given)
 
     def _said(self, held: Plant, row: Row) -> Iterator[tuple[str, object, Sequence[object]]]:
-        """Column by column: what the row says, and all that was ever said of the plant."""
+        """By column: what the row says, and all values ever said of the plant held."""
         details = row.details
         for what, value in said_of_plant(self._logbook, details, new=False).items():
             column = COLUMN_OF_FACT.get(what, what)

@@ -1,12 +1,11 @@
-"""Rows of looks, read and checked; of those that can only come out alike, one is checked."""
+"""Read and check rows of looks, once for all rows whose check would come out the same."""
 
 from bisect import bisect_right
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
-from functools import partial
 from operator import itemgetter
-from typing import NamedTuple, get_args
+from typing import get_args
 
 from rounds.core.body import Body
 from rounds.core.collection import Plant
@@ -33,12 +32,12 @@ CHECKED_BY = ("zone", *KINDS, "stage", "unpotted", "outcome", "pest", "who")
 """Columns on which `Checked` depends; besides, on the plant as it was that day."""
 
 MOST_KEPT = 4096
-"""As many checks are kept of plants that are alike."""
+"""Most checks memoised for plants that are alike."""
 
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """What rows have in common that are checked alike."""
+    """The result of a check, shared by all rows that agree in what was checked."""
 
     zones: tuple[tuple[str, float], ...]
     """with their reference seconds"""
@@ -63,28 +62,18 @@ class AsItWas:
     """by the cells they depend on; shared with the plants that are alike"""
 
 
-class LookRow(NamedTuple):
-    """A row that may be written."""
-
-    plant_id: int
-    day: date
-    instant: float
-    """in seconds since 1970, UTC"""
-    seconds: float
-    checked: Checked
-    note: str
-    key: str
-
-
-_look_row = partial(tuple.__new__, LookRow)
-"""Makes one without the detour by way of keywords, for each row of a long file."""
+LookRow = tuple[int, date, float, float, Checked, str, str]
+"""A row that may be written: plant, day, instant in seconds since 1970, UTC, seconds looked, what
+it has in common with others, note and key, which may be empty. A plain tuple, as one is made
+for each row of a long file.
+"""
 
 
 class LookReader:
     """Reads the rows of one file.
 
-    A row is checked at length, as a look that is entered is; what comes of it is kept with what
-    it depends on, and holds for the rows below that agree in that.
+    A row is checked in full, as a look that is entered is; the result is memoised by what it
+    depends on, and used for the rows below that agree in that.
     """
 
     def __init__(self, logbook: Logbook, who: str | None, file: CsvFile) -> None:
@@ -98,8 +87,7 @@ class LookReader:
         place = {column: index for index, column in enumerate(file.columns)}
         self._plant, self._at, self._seconds = place["plant"], place["at"], place["seconds"]
         self._width = len(file.columns)
-        # a column the file does not have is read from an empty cell at the end
-        self._note_and_key = itemgetter(place.get("note", -1), place.get("key", -1))
+        self._note, self._key = place.get("note"), place.get("key")
         self._checked_by = itemgetter(*(place[c] for c in CHECKED_BY if c in place))
 
     def read(self, record: Record) -> LookRow:
@@ -112,10 +100,10 @@ class LookReader:
         checked = self._check(plant, day, entered, row.cell("who") or self._who)
         self._keep(record[1], plant, day, checked)
         note, key = row.cell("note") or "", row.cell("key") or ""
-        return LookRow(plant.id, day, instant, entered.seconds, checked, note, key)
+        return plant.id, day, instant, entered.seconds, checked, note, key
 
     def read_fast(self, told: list[str]) -> LookRow | None:
-        """As `read`, of cells that agree with a row above; None where that has to be asked."""
+        """As `read`, from the memo of rows above; None where the row must be read in full."""
         if len(told) != self._width:
             return None
         plant = self._as_it_was.get(told[self._plant])
@@ -130,12 +118,11 @@ class LookReader:
             seconds = float(told[self._seconds])
         except ValueError:
             return None
-        note, key = self._note_and_key((*told, ""))
+        note = "" if self._note is None else told[self._note].strip()
+        key = "" if self._key is None else told[self._key].strip()
         if not 0 <= seconds <= checked.most_seconds or not (note + key).isprintable():
             return None
-        return _look_row(
-            (plant.plant_id, day, instant, seconds, checked, note.strip(), key.strip())
-        )
+        return plant.plant_id, day, instant, seconds, checked, note, key
 
     def _find_plant(self, code: str) -> Plant:
         plant = self._plants.get(code.casefold())
@@ -159,7 +146,7 @@ class LookReader:
         )
 
     def _keep(self, told: list[str], plant: Plant, day: date, checked: Checked) -> None:
-        """For rows of plants with the same body and pests that agree in what was checked."""
+        """Memoise a check for rows of plants of one body and pests that agree in those cells."""
         checks = self._checks[self._logbook.body_on(plant)(day), plant.fact("pests", day)]
         if len(checks) >= MOST_KEPT:
             checks.clear()

@@ -136,7 +136,7 @@ class _RowsDigest:
 
     @property
     def value(self) -> str:
-        """That of a tuple of the rows, as text: keys of earlier versions are kept beside it."""
+        """The digest of all rows as a tuple in text, as keys of earlier versions were made."""
         whole = self._sum.copy()
         whole.update(b",)" if self._rows == 1 else b")")
         return whole.hexdigest()

@@ -31,7 +31,7 @@ from rounds.service.round.reasons import NO_REASON
 from rounds.store import desk
 
 SETTING = "sheet_entry"
-"""Keeps what is entered of a sheet while one is away from it."""
+"""Name of the setting that keeps a sheet left half entered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ class SheetOrder:
 
 
 def order_of(logbook: Logbook, day: date) -> SheetOrder:
-    """How the sheet of a day goes from plant to plant."""
+    """The order and planned seconds of a day's sheet."""
     plan = plan_day(logbook, day).plan
     return SheetOrder(
         tuple(planned.status.code for planned in plan),
@@ -277,7 +277,7 @@ def draft_kept(logbook: Logbook) -> SheetDraft | None:
         code=found["code"],
         lines=_lines(found["lines"]),
         kept=kept,
-        # a sheet that was left before there were any has none
+        # a sheet kept by an earlier version has none
         whole=found.get("whole", {}),
         planned=found.get("planned", {}),
         found=next(iter(_lines([found["found"]])), None) if found.get("found") else None,

@@ -8,7 +8,7 @@ from rounds import words
 from rounds.errors import BadInput, Place, RoundsError
 
 MOST = 20
-"""As many troubles are told at once."""
+"""Most troubles told at once."""
 
 LOOK_COLUMNS: Mapping[str, str] = {"code": "plant"}
 """The columns of a file of looks that are not called as the field of the model is."""
@@ -64,17 +64,17 @@ class Troubles:
 
     @property
     def none(self) -> bool:
-        """Nothing so far."""
+        """Whether there are none so far."""
         return not self._found
 
     @property
     def enough(self) -> bool:
-        """As many as are told at once."""
+        """Whether there are as many as are told at once."""
         return len(self._found) >= MOST
 
     @contextmanager
     def of_line(self, line: int) -> Iterator[None]:
-        """What goes wrong within belongs to that line, and is called as its column is."""
+        """Collect faults raised within the block as faults of a line, named by their column."""
         try:
             yield
         except RoundsError as fault:
@@ -89,7 +89,7 @@ class Troubles:
         self._found.append(Trouble(line, fault.argument, fault))
 
     def and_then(self, broken: InFile) -> InFile:
-        """These, and last the one after which the file could not be read on."""
+        """These, followed by the fault that stopped the reading of the file."""
         return InFile(self._file, [*self._found, *broken.troubles])
 
     def raise_any(self) -> None:

@@ -25,8 +25,8 @@ def forecast_in_steps(record: PlantRecord) -> Generator[None, None, Forecast | N
 
     None outside quarantine.
 
-    The criteria are judged each time; the days, which take long, are kept. There is a pause
-    wherever a hand would notice; where the days are kept, there is none.
+    The criteria are judged each time; the days, which take long, are kept. It yields often enough
+    that no key press waits; where the days are kept, not at all.
     """
     history = record.history
     if history is None:
@@ -76,7 +76,7 @@ def _worked_out(
         try:
             found = forecast(history, record.on, rules, interval, rate, chance=chance)
         except NotWorkedOut as asked:
-            # what is known by then is not worked out again: little is lost by starting anew
+            # days worked out are memoised, so that starting anew loses little
             yield from asked.steps
         else:
             return _days(found)

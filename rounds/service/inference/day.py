@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 
 ONE_DAY = timedelta(days=1)
 LEAST_LEAVING = 1e-6
-"""crawlers a day; fewer are not followed"""
+"""least crawlers a day, leaving a plant, that are counted"""
 
 Arrival = tuple[str, str | None]
 """The day some plants came, and their source."""
@@ -57,7 +57,7 @@ class CollectionDay:
         Args:
             logbook: the opened one.
             on: the day.
-            kept_as: begins the names of what is kept of it.
+            kept_as: prefix of the names under which its results are kept.
         """
         self.logbook = logbook
         self.on = on
@@ -90,11 +90,11 @@ class CollectionDay:
 
     @cached_property
     def came(self) -> dict[int, PlantRecord]:
-        """The same with those that are gone: what they told and what they gave off remain."""
+        """As `records`, with plants gone: as mates and as sources of crawlers they still count."""
         return finished(self.read_in_steps())
 
     def read_in_steps(self) -> Generator[None, None, dict[int, PlantRecord]]:
-        """Read what `came` holds, with a pause wherever a hand would notice."""
+        """Read what `came` holds, yielding often enough that no key press waits."""
         if "came" in self.__dict__:
             return self.came
         plants = [plant for plant in self.plants.values() if plant.first_day <= self.on]
@@ -114,7 +114,7 @@ class CollectionDay:
         return self._alone[plant_id]
 
     def read_anew(self, plant: Plant) -> PlantRecord:
-        """One plant as the file has it now, whatever was read of it before."""
+        """One plant read from the file again, past the memo."""
         pasts = finished(OlderDays(self.logbook, self.plants, self.on).of([plant]))
         family = (plant, *ancestors(plant, self.plants))
         entered = {k.id: self.logbook.entries(k, self.on, self.on) for k in family}
@@ -124,14 +124,14 @@ class CollectionDay:
 
     @cached_property
     def parameters_key(self) -> str:
-        """The key of all that the table holds."""
+        """Digest of all parameters, the grower's own detection among them."""
         return parameters_digest(self.parameters)
 
     def place_key(self, place_id: int) -> str:
-        """The key of a place and its weather up to the day; many plants stand there."""
+        """Digest of a place and its weather up to the day; memoised, as many plants share it."""
         found = self.logbook.collection()
         if self._place_keys[0] is not found:
-            # something was said since: of a place, it may be
+            # a fact was entered since, maybe about a place
             self._place_keys = found, {}
         known = self._place_keys[1]
         if place_id not in known:
@@ -141,7 +141,7 @@ class CollectionDay:
 
     @cached_property
     def own_detection(self) -> OwnDetection:
-        """What the grower finds, as far as it is known in the morning of the day."""
+        """The grower's own detection, learned from the pairs of looks of earlier days."""
         pairs = [pair for record in self.came.values() for pair in record.past.pairs]
         return learned(pairs, self.logbook.parameters)
 
@@ -180,7 +180,7 @@ class CollectionDay:
         return [o for o in self._arrivals.get(arrival, []) if o.plant.id != record.plant.id]
 
     def mates(self, record: PlantRecord, pest: str) -> Mates | None:
-        """What these tell of a pest; None where they tell nothing."""
+        """How many of those it came with were looked at and infested; None where none was."""
         return mates_told(self.came_with(record), pest)
 
     # what the log says of a plant
@@ -218,10 +218,10 @@ class CollectionDay:
         return facts_of(record, pest, self.mates(record, pest), self.arrivals(record, pest))
 
     def _own_key(self, record: PlantRecord, pest: str) -> str:
-        """The key of all that was said, measured and seen of a plant up to the end of the day.
+        """Digest of all that was said, measured and seen of a plant up to the end of the day.
 
-        What was said and measured stands in it as it was entered: where it stood, in what body,
-        and how warm it was on a day all follow from that.
+        Facts and temperatures are digested as entered: where it stood, in what body, and how warm
+        it was on a day all follow from them.
         """
         if pest not in record.own_keys:
             record.own_keys[pest] = self._own_key_made(record, pest)
@@ -252,7 +252,7 @@ class CollectionDay:
         )
 
     def forecast_in_steps(self, record: PlantRecord) -> "Generator[None, None, Forecast | None]":
-        """When it may leave quarantine."""
+        """The forecast of its quarantine, in steps; None outside quarantine."""
         from rounds.service.inference.ahead import forecast_in_steps
 
         return forecast_in_steps(record)
@@ -280,7 +280,7 @@ class CollectionDay:
     def arrivals(self, record: PlantRecord, pest: str) -> dict[date, float]:
         """Crawlers expected from infested plants near a plant, by day.
 
-        Before it was divided from another, those that came to that one.
+        For days up to a division, the crawlers expected on the plant it was divided from.
         """
         origin = origin_of(record.plant)
         if origin is None or record.parent is None:
@@ -309,7 +309,7 @@ class CollectionDay:
         return {day: min(number, risk.most_reached) for day, number in found.items()}
 
     def _sources(self, pest: str) -> Sequence[PlantRecord]:
-        """The plants on which a pest was ever found: few, and asked for by each."""
+        """The plants on which a pest was ever found; memoised, as each plant asks for them."""
         if pest not in self._found_on:
             self._found_on[pest] = [r for r in self.came.values() if r.of_pest(pest).live_on]
         return self._found_on[pest]
@@ -319,7 +319,7 @@ class CollectionDay:
         return {}
 
     def sources_in_steps(self) -> Iterator[None]:
-        """Work out, one infested plant after the other, what left it: arrivals rest on that."""
+        """Work out what left each infested plant, on which arrivals rest; yields after each."""
         for record in self.came.values():
             for pest in record.pests:
                 if record.of_pest(pest).live_on:
@@ -344,7 +344,7 @@ class CollectionDay:
         from rounds.core.inference.evidence import gather
         from rounds.core.inference.through import means_through
 
-        # what came to it from others is left out: who infested whom would go round in a circle
+        # arrivals from others are left out: two infested plants would depend on each other
         facts = facts_of(record, pest, self.mates(record, pest), {})
         evidence = gather(facts, self.on, self.parameters)
         found = {}
@@ -390,6 +390,6 @@ def _name_of(record: PlantRecord, tally_id: int) -> "EntryName":
 
 
 def _told_by_its_parent(source: Plant, last: date) -> date:
-    """What left before a division is counted at the plant that was divided, and there alone."""
+    """Last day whose crawlers are counted at the plant divided, not at the part; else `last`."""
     origin = origin_of(source)
     return last if origin is None else max(last, origin.day)

@@ -13,22 +13,22 @@ from rounds.service.logbook.book import Logbook, Worked
 from rounds.store import derived
 
 WAS = "was "
-"""Begins the name of what is kept of an earlier day, beside the same of the newest day."""
+"""Prefix of the name under which a result of an earlier day is kept beside the newest one."""
 
 GOES_ON = ("risk ", "leaving ")
-"""What is still wanted of the day before once a new day is worked out."""
+"""Results of which that of the day before stays when a new day is worked out."""
 
 SUMS_VERSION = 5
-"""Raised whenever the same facts may come out otherwise."""
+"""Increased whenever the same facts may give other results."""
 
 
 class NotKept(LookupError):
-    """A result is asked for that is not kept, where nothing is worked out."""
+    """A result is not kept, and may not be worked out now."""
 
 
 @contextmanager
 def only_kept(logbook: Logbook) -> Iterator[None]:
-    """Nothing is worked out or written meanwhile: what is not kept raises NotKept."""
+    """Within the block nothing is worked out or written: what is not kept raises NotKept."""
     before, logbook.works_out = logbook.works_out, False
     try:
         yield
@@ -37,12 +37,12 @@ def only_kept(logbook: Logbook) -> Iterator[None]:
 
 
 def digest(*parts: object) -> str:
-    """The key of what something rests on: the same parts, the same key, on any machine."""
+    """A key for what a result rests on: the same for the same parts, on any machine."""
     return hashlib.blake2b(repr(parts).encode(), digest_size=16).hexdigest()
 
 
 def dated(on: date, key: str) -> str:
-    """A key that says which day its result is of."""
+    """A key prefixed by the day its result is of."""
     return f"{on.isoformat()} {key}"
 
 
@@ -100,7 +100,7 @@ def kept_or_worked_out(
 
 @contextmanager
 def kept_together(logbook: Logbook) -> Iterator[None]:
-    """What is worked out meanwhile is kept in one write at its end: each waits for the disk."""
+    """Keep all that is worked out within the block in one write: each waits for the disk."""
     if logbook.results_to_keep is not None:
         yield
         return
@@ -133,7 +133,7 @@ def _is_later(key: str, before: str) -> bool:
 
 
 def plain(value: object) -> object:
-    """A value without the wrappers whose text names addresses."""
+    """A value as lists, pairs and scalars, whose text is the same in every process."""
     if hasattr(value, "__dataclass_fields__"):
         return [(name, plain(getattr(value, name))) for name in value.__dataclass_fields__]
     if hasattr(value, "items"):

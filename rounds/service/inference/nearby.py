@@ -8,13 +8,13 @@ from rounds.core.collection import Place, Plant
 from rounds.core.parameters import Risk
 
 WORTH = 1.0
-"""of a plant of which nothing was said"""
+"""what a plant is worth where nothing was said"""
 
 Places = Mapping[int, Place]
 
 
 def share_reached(source: Plant, other: Plant, day: date, places: Places, risk: Risk) -> float:
-    """Of the crawlers that leave a plant on a day, those that reach another."""
+    """The share of the crawlers leaving a plant on a day that reach another."""
     if other.id in source.touching(day):
         return risk.touching
     here, there = _place(source, day, places), _place(other, day, places)
@@ -22,7 +22,7 @@ def share_reached(source: Plant, other: Plant, day: date, places: Places, risk: 
 
 
 def share_between(here: Place, there: Place, day: date, risk: Risk) -> float:
-    """The same of two plants that do not touch, by where they stand."""
+    """That share for two plants that do not touch, by where they stand."""
     if here.id == there.id or _same(here.bench(day), there.bench(day)):
         return risk.same_bench
     return risk.same_room if _same(here.room(day), there.room(day)) else 0.0
@@ -31,7 +31,7 @@ def share_between(here: Place, there: Place, day: date, risk: Risk) -> float:
 def shares_by_day(
     source: Plant, other: Plant, places: Places, risk: Risk
 ) -> Callable[[date], float]:
-    """The share of any day; looked up, as it changes only with a move or a word about either."""
+    """A function from a day to that share; memoised between moves and changes of facts."""
     known: dict[int, float] = {}
     changes = sorted(_changes(source, other, places))
 
@@ -75,14 +75,14 @@ def _rooms(place: Place) -> set[tuple[str, str]]:
 
 
 class Reached:
-    """What the plants that are here on a day are worth, to those that may infest them."""
+    """The worth of the plants that are here on a day, as seen by plants that may infest them."""
 
     def __init__(self, here: Iterable[Plant], day: date, places: Places, risk: Risk) -> None:
         self._day, self._places, self._risk = day, places, risk
         self._here = [(other, _place(other, day, places), worth(other, day)) for other in here]
 
     def worth_near(self, plant: Plant) -> float:
-        """The worth of all others, each by the share of what leaves the plant that reaches it."""
+        """Summed worth of all others, each weighted by the share of crawlers that reaches it."""
         touched = frozenset(plant.touching(self._day))
         stands = _place(plant, self._day, self._places)
         shares = self._shares_from(stands)
@@ -97,7 +97,7 @@ class Reached:
         return total
 
     def _shares_from(self, stands: Place | None) -> dict[int, float]:
-        """By place: the share of what leaves a plant at one that reaches a plant at the other."""
+        """By place id: the share of crawlers leaving a plant that reaches a plant there."""
         if stands is None:
             return {}
         return {

@@ -1,7 +1,7 @@
-"""What older days amount to for each plant: taken from where it is settled, brought up to a day.
+"""The past of each plant: the kept one, brought up to a day by the looks since.
 
-The cost is that of the days since: those settled are not read again. A plant of which something
-older was put right is read anew, from before that, and alone.
+Only the days since are read. A plant of which something older was corrected goes on from a past
+kept before that, and is read alone.
 """
 
 from collections.abc import Callable, Generator, Iterable, Mapping, Sequence
@@ -18,18 +18,18 @@ from rounds.service.inference.kept import digest, plain
 from rounds.service.inference.past_text import PAST_VERSION, past_of, text_of
 from rounds.service.logbook.book import OF_BODY, Logbook
 from rounds.store import log
-from rounds.store.settled import Settled, settle, settled_before
+from rounds.store.pasts import PastRow, keep_pasts, pasts_before
 
 DAY = timedelta(days=1)
 DAYS_AT_ONCE = 14
-"""of which the entries of all plants are held in memory together"""
+"""days whose entries of all plants are held in memory together"""
 
 LATELY_DAYS = 14
 FEW = 4
-"""plants far behind that are read one by one; more of them are read with all others"""
+"""most plants far behind that are read one by one; more are read with all others"""
 
 AGAIN_AFTER_DAYS = 7
-"""after which it is settled anew though nothing came, so that less is asked for"""
+"""days after which a past is kept anew though nothing was entered, to shorten later reading"""
 
 Plants = Mapping[int, Plant]
 Steps = Generator[None, None, dict[int, Past]]
@@ -44,8 +44,8 @@ class _Behind:
     reader: Reader
     key: str
     past: Past
-    row: Settled | None
-    """what it goes on from"""
+    row: PastRow | None
+    """the kept past it goes on from, if any"""
 
 
 class OlderDays:
@@ -64,10 +64,10 @@ class OlderDays:
         parameters = logbook.parameters
         read_with = plain(parameters.inspection), parameters.default_pest
         self._inspection_key = digest(PAST_VERSION, read_with)
-        self._rows: dict[int, list[Settled]] | None = None
+        self._rows: dict[int, list[PastRow]] | None = None
 
     def of(self, wanted: Sequence[Plant]) -> Steps:
-        """The past of some plants, by id, with a pause wherever a hand would notice."""
+        """The past of some plants, by id, yielding often enough that no key press waits."""
         read_at = self._logbook.file.changes()
         found = [self._known(plant) for plant in wanted]
         behind = [known for known in found if known.past.until < self._until]
@@ -76,12 +76,12 @@ class OlderDays:
         brought = {known.plant.id: self._read_alone(known) for known in alone}
         together = [known for known in behind if known.plant.id not in brought]
         brought |= yield from self._read_together(together)
-        self._settle(behind, brought, read_at)
+        self._keep(behind, brought, read_at)
         return {known.plant.id: brought.get(known.plant.id, known.past) for known in found}
 
     def _known(self, plant: Plant) -> _Behind:
         if self._rows is None:
-            self._rows = settled_before(self._logbook.file, self._until + DAY)
+            self._rows = pasts_before(self._logbook.file, self._until + DAY)
         whole = lived(plant, self._plants)
         reader = reader_of(self._logbook, plant, whole, self._until + DAY)
         key = self._key(plant, whole, reader)
@@ -93,7 +93,7 @@ class OlderDays:
         return _Behind(plant, whole, reader, key, nothing_before(first), None)
 
     def _key(self, plant: Plant, whole: Plant, reader: Reader) -> str:
-        """Of all that a past is made with besides the looks."""
+        """Digest of all that a past is made with besides the looks."""
         changes = {f.from_day for f in whole.facts if f.what in OF_BODY}
         days = sorted({whole.first_day, *(day for day in changes if day <= self._until)})
         bodies = [(day, _said_of_body(reader.body_on, day)) for day in days]
@@ -130,7 +130,7 @@ class OlderDays:
         new = [look for look in looks if look.day > past.until]
         return gone_on(past, new, until, telling_own(known.reader, known.plant, entries))
 
-    def _settle(
+    def _keep(
         self, behind: Iterable[_Behind], brought: Mapping[int, Past], read_at: tuple[int, int]
     ) -> None:
         if not self._logbook.works_out:
@@ -142,8 +142,8 @@ class OlderDays:
             if is_old or past.key != known.past.key:
                 kin = (known.plant, *ancestors(known.plant, self._plants))
                 sources = tuple(plant.id for plant in kin)
-                rows.append(Settled(known.plant.id, past.until, known.key, text_of(past), sources))
-        self._logbook.keep(lambda: settle(self._logbook.file, rows, read_at) if rows else None)
+                rows.append(PastRow(known.plant.id, past.until, known.key, text_of(past), sources))
+        self._logbook.keep(lambda: keep_pasts(self._logbook.file, rows, read_at) if rows else None)
 
 
 def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:
@@ -155,7 +155,7 @@ def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:
 
 
 def telling_own(reader: Reader, plant: Plant, entries: Mapping[int, PlantEntries]) -> Reader:
-    """A reader that knows the looks at the plant itself, from what was entered about it."""
+    """The reader with `is_own` set by the ids of the looks entered at the plant itself."""
     own = own_ids(entries.get(plant.id, PlantEntries()))
     return replace(reader, is_own=lambda look: look.id in own)
 

@@ -8,7 +8,7 @@ from rounds.core.estimates.own_detection import own_detection as rate_of
 from rounds.core.parameters import Parameters
 
 DECIMALS = 3
-"""of the rate: what is finer changes no figure on a screen"""
+"""to which the factor is rounded: finer changes no figure on a screen"""
 
 
 @dataclass(frozen=True, slots=True)

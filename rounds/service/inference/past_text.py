@@ -9,10 +9,10 @@ from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, SignSeen, ZonePast
 
 PAST_VERSION = 1
-"""Raised whenever the same looks may come out otherwise, or are written otherwise."""
+"""Increased whenever the same looks may give another past, or another text of it."""
 
 COMPLETE, LIVE, MEDIUM, ROOTS = 1, 2, 4, 8
-"""of a day looked; its distance counts in sixteens"""
+"""bit flags of a day looked, below its distance in days times 16"""
 
 FLAGS = 16
 
@@ -67,7 +67,7 @@ def past_of(text: str, until: date) -> Past:
 
 
 class _Back:
-    """Days as how many they lie before one."""
+    """From a day to how many days it lies before the last."""
 
     def __init__(self, until: date) -> None:
         self._until = until
@@ -77,7 +77,7 @@ class _Back:
 
 
 class _Day:
-    """The days that lie so many before one."""
+    """From how many days before the last to the day."""
 
     def __init__(self, until: date) -> None:
         self._until = until

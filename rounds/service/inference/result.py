@@ -69,7 +69,7 @@ class Basis:
     parameters: Parameters
     """with what the grower is known to find"""
     kept_as: str
-    """begins the names of what is kept"""
+    """prefix of the names under which results are kept"""
     read_facts: Callable[[], PlantFacts]
     read_at_risk: Callable[[], AtRisk]
     name_of: Callable[[int], "EntryName"]
@@ -85,7 +85,7 @@ class PlantResult:
 
     @property
     def pest(self) -> str:
-        """Which pest."""
+        """The code of the pest."""
         return self.basis.pest
 
     @cached_property
@@ -182,7 +182,7 @@ class PlantResult:
         return True
 
     def take(self, chance_clean: float, mean: "Values") -> None:
-        """The chance and the means as they came out beside those of others: nothing was found."""
+        """Take the chance and means (T,) worked out in a batch of plants without finds."""
         self._answer = self._kept("answer", lambda: _plain(chance_clean, "exact", mean))
 
     def evidence(self) -> "Evidence":
@@ -242,7 +242,7 @@ class PlantResult:
         from rounds.core.inference.answer import left_interval
         from rounds.core.inference.left import LEVEL
 
-        # with so much for nothing left, both ends are nothing: no sum is needed
+        # with this chance that nothing is left both ends are 0: no sum is needed
         if self.chance_clean >= 1 - (1 - LEVEL) / 2:
             return {"low": 0, "high": 0}
         found = left_interval(self.evidence().log)

@@ -1,4 +1,4 @@
-"""Work that takes longer, in steps so short that no key need wait."""
+"""Long work as generators, whose steps are so short that no key press waits."""
 
 from collections.abc import Generator
 from typing import TypeVar
@@ -7,7 +7,7 @@ Found = TypeVar("Found")
 
 
 def finished(steps: Generator[None, None, Found]) -> Found:
-    """What steps come to, without a pause."""
+    """Run a generator of steps to its end; what it returns."""
     while True:
         try:
             next(steps)

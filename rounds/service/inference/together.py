@@ -12,12 +12,12 @@ AT_ONCE = 256
 
 
 FEW = 24
-"""plants that are worked out one by one: side by side they would gain little"""
+"""most plants that are worked out one by one, as a batch would gain little"""
 
 
 @contextmanager
 def worked_out_together(records: Sequence[PlantRecord]) -> Iterator[None]:
-    """Work out the plants without finds, then do what is asked; what comes of it is kept at once.
+    """Work out the plants without finds in batches; all results within the block are kept at once.
 
     Each figure is what it would have been alone, to twelve digits.
     """
@@ -33,7 +33,7 @@ def worked_out_together(records: Sequence[PlantRecord]) -> Iterator[None]:
 
 
 def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
-    """Who is looked at first: what must be looked at, then by risk; ties by code."""
+    """Plants in order of need: those that must be looked at, then by risk; ties by code."""
     with worked_out_together(found):
         return sorted(found, key=lambda record: (not must_look(record), risk_order(record)))
 
@@ -45,7 +45,7 @@ def by_risk(found: Sequence[PlantRecord]) -> list[PlantRecord]:
 
 
 def _alike(record: PlantRecord) -> tuple[int, tuple[str, ...]]:
-    """Plants of one place and one form share their days."""
+    """Sort key that puts plants of one place and form together: they share their days."""
     move = record.lived.move_on(record.on)
     zones = tuple(zone.zone for zone in record.body.zones)
     return (move.place_id if move else 0), zones

@@ -26,7 +26,7 @@ CLEAN_FIRST, BY_RISK = "clean-first", "by-risk"
 DEFAULT_FORM = "leafy-plant"
 DEFAULT_SIZE = "medium"
 OF_BODY = ("form", "size", "clear_pot")
-"""What is said of a plant that its body follows from."""
+"""The facts of a plant that determine its body."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,10 +59,10 @@ class Collection:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """What stands in the file, without what was worked out of it."""
+    """The state of the file, without derived results; compared to notice changes."""
 
     entries: int
-    """how many were numbered so far"""
+    """number of entries so far"""
     under_way: tuple[tuple[int, str | None], ...]
     """rounds that nobody has ended, each with the program that walks it"""
     settings: tuple[tuple[str, str], ...]
@@ -72,11 +72,11 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class Stamp:
-    """Another one whenever anything was written but results, by whomever, or a day has come."""
+    """Differs from an earlier one once anybody wrote anything but results, or a day has come."""
 
     written: Written
     rollbacks: int
-    """what this logbook began to write and gave up"""
+    """number of transactions that this logbook rolled back"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +88,7 @@ class Worked:
     key: str
     result: str
     before_as: str | None
-    """the name the result before it goes on under"""
+    """the name under which the result before it stays, if it does"""
 
 
 class Logbook:
@@ -100,9 +100,9 @@ class Logbook:
         self.file = LogbookFile(path)
         self.keeps_results = True
         self.works_out = True
-        """results that are not kept are worked out; else NotKept is raised for them"""
+        """whether results not kept are worked out; else NotKept is raised for them"""
         self.results_to_keep: list[Worked] | None = None
-        """what was worked out and is kept together, as long as that is wanted"""
+        """results to be kept together in one write; None where each is kept at once"""
         self._collection: tuple[tuple[int, int, int], int, Collection] | None = None
         self._made: dict[Hashable, tuple[Stamp, Any]] = {}
         try:
@@ -127,7 +127,7 @@ class Logbook:
         self.file.close()
 
     def keep(self, write: Callable[[], object]) -> None:
-        """Write what was worked out where that can be done; what is asked is answered anyhow."""
+        """Keep derived results if possible: after one LogbookUnusable no more are written."""
         if not self.keeps_results:
             return
         try:
@@ -146,7 +146,7 @@ class Logbook:
         return self._collection[2]
 
     def _still_holds(self, stamp: tuple[int, int, int], entries: int) -> Collection | None:
-        """What was read, where others wrote no entry: results that are kept, or settings."""
+        """The collection as read before, where others wrote only results or settings since."""
         if self._collection is None:
             return None
         before, entries_then, found = self._collection
@@ -161,7 +161,7 @@ class Logbook:
         )
 
     def stamp(self) -> Stamp:
-        """What the file stands at now."""
+        """The stamp of the file as it is now."""
         written = Written(
             self.file.last_number(),
             tuple(walks.walkers(self.file)),
@@ -171,7 +171,7 @@ class Logbook:
         return Stamp(written, self.file.rollbacks)
 
     def made_at_stamp(self, what: Hashable, make: Callable[[], Made]) -> Made:
-        """What `make` makes, made again only where anything was written since."""
+        """The memoised result of `make`, made again only where the stamp has changed."""
         if self.made(what) is None:
             stamp = self.stamp()
             self.keep_made(what, stamp, make())
@@ -179,12 +179,12 @@ class Logbook:
         return found
 
     def made(self, what: Hashable) -> object | None:
-        """What was made of what stands in the file now; None where it was not, or is old."""
+        """The memoised value of a name; None where there is none, or the stamp has changed."""
         known = self._made.get(what)
         return known[1] if known is not None and known[0] == self.stamp() else None
 
     def keep_made(self, what: Hashable, stamp: Stamp, made: object) -> None:
-        """Take something as made at a stamp; what was made before another one is let go of."""
+        """Memoise a value made at a stamp, and drop those of other stamps."""
         self._made = {key: kept for key, kept in self._made.items() if kept[0] == stamp}
         self._made[what] = stamp, made
 
@@ -202,7 +202,7 @@ class Logbook:
         return log.entries_by_plant(self.file, first, on)
 
     def body_on(self, plant: Plant) -> Callable[[date], Body]:
-        """The form, size and zones a plant had on each day; looked up, as they seldom change."""
+        """A function from a day to the body a plant had; memoised between changes."""
         changes = sorted(fact.from_day for fact in plant.facts if fact.what in OF_BODY)
         known: dict[int, Body] = {}
 
@@ -220,7 +220,7 @@ class Logbook:
         return body
 
     def _check_codes(self) -> None:
-        """LogbookUnusable where a program that knew more has written to the file."""
+        """LogbookUnusable where the file names a zone or pest that this version does not know."""
         zones = {share.zone for form in self.parameters.forms.values() for share in form}
         for kind, code in codes.codes_used(self.file):
             if kind == "zone" and code not in zones:

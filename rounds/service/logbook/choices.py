@@ -21,7 +21,7 @@ CHOICES: Final[dict[str, tuple[str, ...]]] = {
 
 
 def chosen(logbook: Logbook, name: str, among: Sequence[str] = ()) -> str:
-    """What holds of a setting; the usual where nothing, or nothing known, was chosen.
+    """The value of a setting; the usual one where none, or none that is known, was chosen.
 
     `among` are the choices of a setting that only the screens know, the usual one first.
     """

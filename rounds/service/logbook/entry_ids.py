@@ -6,7 +6,7 @@ from datetime import date
 from rounds.errors import BadInput
 
 SAID_OF_A_PLANT = ("apart", "ended", "gone", "repotted", "divided")
-"""That it was put apart, that a quarantine ended, that it is gone; repotted, divided."""
+"""Kinds of entries of a plant's record: put apart, quarantine ended, gone, repotted, divided."""
 
 KINDS = ("look", "tally", "sign", "move", "weather", "away", *SAID_OF_A_PLANT)
 

@@ -1,4 +1,4 @@
-"""When a writing command writes about, and who writes."""
+"""The day and instant that a writing command is about, and who writes."""
 
 import re
 from contextlib import suppress

@@ -15,7 +15,7 @@ Answer = dict[str, Any]
 def once(
     logbook: Logbook, key: str | None, content: Mapping[str, Any], write: Callable[[], Answer]
 ) -> tuple[Answer, bool]:
-    """What `write` answered, now or when it was first called under this key; and whether known.
+    """The answer of `write`, now or from its first call under this key; and whether it was known.
 
     `content` is what was asked, a defaulted instant left out. BadInput where the key was used
     for other content. The key and what `write` writes are one transaction.
@@ -37,6 +37,6 @@ def once(
 
 
 def digest_of(content: Mapping[str, Any]) -> str:
-    """What was asked, as it is kept under a key."""
+    """The digest of what was asked, as it is kept under a key."""
     text = json.dumps(content, sort_keys=True, default=str, ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()

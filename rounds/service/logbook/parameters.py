@@ -45,7 +45,7 @@ def load_parameters() -> Parameters:
 
 @lru_cache(maxsize=1)
 def parameter_files() -> dict[str, dict[str, Any]]:
-    """What the files hold, by name; that of a pest is named after its folder too."""
+    """The content of the parameter files by name; that of a pest is prefixed by its folder."""
     of_pests = sorted((FOLDER / PESTS).glob("*.toml"))
     files = [FOLDER / f"{name}.toml" for name in FILES] + of_pests
     names = [*FILES, *(f"{PESTS}.{file.stem}" for file in of_pests)]

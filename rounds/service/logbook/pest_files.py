@@ -20,7 +20,7 @@ Table = Mapping[str, Any]
 
 
 def biology_of(pest: str, file: Table, quarantine: Table) -> Biology:
-    """What one pest is.
+    """The biology of one pest from its file.
 
     Args:
         pest: its code.
@@ -58,7 +58,7 @@ def _biology(file: Table, quarantine: Table) -> Biology:
 
 
 def _is_a_life(stages: tuple[StageParameters, ...]) -> bool:
-    """An egg, then a crawler, at last a laying adult, who alone stays what she is."""
+    """Whether stages run from egg and crawler to the laying adult, the only one without an end."""
     codes = [stage.code for stage in stages]
     endless = [stage.code for stage in stages if stage.degree_days is None]
     return codes[:2] == [EGG, CRAWLER] and endless == codes[-1:] == [LAYING] and set(codes) <= KNOWN

@@ -28,7 +28,7 @@ class Back:
 
     @property
     def short(self) -> str:
-        """The same, where there is little room."""
+        """`sentence` in fewer words."""
         return self._said("narrow")
 
     def _said(self, section: str) -> str:
@@ -48,7 +48,7 @@ def ahead(logbook: Logbook, on: date) -> tuple[Away, ...]:
 
 
 def back_on(logbook: Logbook, on: date) -> Back | None:
-    """Where no round was walked yet since days away: their days, and the minutes of the first."""
+    """The days away just over and the longer minutes, until a round was walked since; else None."""
     over = [found for found in stretches(logbook.collection().away) if found.last_day < on]
     if not over:
         return None

@@ -10,7 +10,7 @@ from rounds.core.quarantine.criteria import CHANCE_CLEAN, CLEAN_LOOKS, DAYS_APAR
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 
 DAYS = 14
-"""How far ahead is told."""
+"""Days ahead of which is told."""
 
 Kind = str
 """`release`, `roots`, `watch`, the code of a criterion that will be met, `hatch` where the last
@@ -55,7 +55,7 @@ def _in_order(line: Coming) -> tuple[date, str, str]:
 
 
 def _of_plant(status: PlantStatus) -> list[Coming | None]:
-    """What is known of one plant."""
+    """What is expected of one plant, as far as it is worked out."""
     found = [_line(status.roots_from, status, "roots"), *_eggs(status)]
     if status.release is not None and status.release.is_forecast:
         found.append(_line(status.release.expected_on, status, "release"))
@@ -66,7 +66,7 @@ def _of_plant(status: PlantStatus) -> list[Coming | None]:
 
 
 def _criteria(status: PlantStatus, release: ReleaseStatus) -> list[Coming | None]:
-    """What will be met of what is asked, each with what is not met by then."""
+    """The criteria that will be met, each with those not met by then."""
     by_code = {c.code: c.expected_on for c in release.criteria if c.met is not True}
     return [
         Coming(
@@ -78,7 +78,7 @@ def _criteria(status: PlantStatus, release: ReleaseStatus) -> list[Coming | None
 
 
 def _eggs(status: PlantStatus) -> list[Coming | None]:
-    """Where the last eggs begin to hatch, and where all have."""
+    """The day the last eggs may begin to hatch, and the day by which all have."""
     brood = status.brood
     if brood is None:
         return []

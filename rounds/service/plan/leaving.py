@@ -83,7 +83,7 @@ def _line(status: PlantStatus, until: date, is_long: bool) -> LeavingLine | None
 
 
 def _reasons(status: PlantStatus, own: Sequence[Due], roots: Due | None) -> list[Reason]:
-    """Of one that is followed: how it stands first, where something is left to look at."""
+    """Why to look at a plant: its standing or its finds, if zones are left; then what is due."""
     found = status.standing if status.standing != "collection" else "found"
     return [*([_reason(found)] if status.to_do else []), *_also_due(own, roots)]
 

@@ -12,7 +12,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.store import walks
 
 GRAIN = 1.0
-"""seconds; that a look began is kept to the second"""
+"""resolution, in seconds, to which the beginning of a look is kept"""
 
 
 def pace_of(logbook: Logbook, on: date, before: Round | None = None) -> float:
@@ -21,7 +21,7 @@ def pace_of(logbook: Logbook, on: date, before: Round | None = None) -> float:
     Args:
         logbook: its rounds.
         on: the last day that counts.
-        before: a round under way, which counts no more than those after it.
+        before: a round under way; neither it nor later ones count.
     """
     planning = logbook.parameters.planning
     found: list[TimedLook] = []
@@ -59,5 +59,5 @@ def _timed(logbook: Logbook, walk: Round) -> Iterator[TimedLook]:
 
 
 def _counts(look: EffectiveLook) -> bool:
-    """Neither what a find cut short, nor a look that nobody planned."""
+    """Whether a look was finished, not cut short by a find, and no second look."""
     return look.outcome == "looked" and look.reason != OPENED and look.second_to is None

@@ -49,7 +49,7 @@ class Asked:
 
     @cached_property
     def calls(self) -> "Calls":
-        """The plants in the shape the split takes them."""
+        """The plants as the arrays that the split works on."""
         # numpy takes as long to import as all the rest of a plan that is kept
         from rounds.core.plan.calls import calls_of
 
@@ -57,11 +57,11 @@ class Asked:
 
     @property
     def rests_on(self) -> tuple[object, ...]:
-        """All that a split among them is made of but the seconds."""
+        """All that a split among them depends on besides the seconds, for its key."""
         return self.of_each, self.credited_at_most
 
     def within(self, seconds: float) -> list[Allotted | None]:
-        """The plants that so many seconds reach; None for those they do not."""
+        """Split some seconds: what each plant gets; None for plants that get none."""
         shares = self._shares(seconds) if self.records else []
         return [
             _allotted(record, zones, given) if given else None
@@ -69,7 +69,7 @@ class Asked:
         ]
 
     def _shares(self, seconds: float) -> list[list[float]]:
-        """The seconds of each plant's zones; kept, with the plant that was entered first."""
+        """The seconds at each plant's zones; kept under the id of the plant entered first."""
         logbook = self.records[0].logbook
         found: list[list[float]] = kept_or_worked_out(
             logbook,
@@ -96,12 +96,12 @@ def asked_of(
     walked: Collection[int] = (),
     must: MustLook = must_look,
 ) -> Asked:
-    """What could be looked at.
+    """The plants with something left to look at, and what each would need.
 
     Args:
         logbook: for its parameters.
         ordered: plants in order of need.
-        walked: the rounds of the day; who need not be looked at has been gone over once in these.
+        walked: rounds of the day; plants gone over in these are left out but for those in `must`.
         must: who must be looked at.
     """
     records, zones = [], []
@@ -119,7 +119,7 @@ def asked_of(
 
 
 def _found_in_reach(record: PlantRecord) -> tuple[float, ...]:
-    """By stage, what this grower is known to find of the pest in the reference seconds."""
+    """By stage, the chance that this grower finds an insect in reach in the reference seconds."""
     times = record.parameters.detection_times
     return tuple(1 - (1 - stage.found_in_reach) ** times for stage in record.biology.stages)
 
@@ -145,17 +145,17 @@ def _call(record: PlantRecord, zones: Sequence[PlannedZone], must: bool) -> Plan
 
 
 def overhead_seconds(record: PlantRecord) -> float:
-    """What a plant costs besides looking."""
+    """Seconds that a plant costs besides looking: walking to it, and hygiene after it."""
     planning = record.logbook.parameters.planning
     hygiene = planning.hygiene_seconds if needs_hygiene(record) else 0.0
     return planning.walk_seconds + hygiene
 
 
 def spared_seconds(record: PlantRecord) -> float:
-    """Of these, what a round saves once where it holds the plant.
+    """Overhead seconds that a round which holds the plant saves once.
 
-    Plants apart come last, and hands are cleaned between plants: not after the last of them.
-    Where the walk goes strictly by risk it may end on another, and a stop more is made.
+    The walk to the first plant, and the hygiene stop after the last where a plant apart is last.
+    Where the walk goes strictly by risk another may be last, and the stop is made after all.
     """
     planning = record.logbook.parameters.planning
     stops = record.standing == "quarantine" and needs_hygiene(record)

@@ -12,12 +12,12 @@ from rounds.words.forms import minutes_text
 
 MOST_PRICED = 3
 MOST_MINUTES = 15
-"""beyond which nothing is offered"""
+"""most minutes more that are offered"""
 
 
 @dataclass(frozen=True, slots=True)
 class Price:
-    """How many whole minutes more let in how many of the plants that wait."""
+    """A number of whole minutes more, and how many waiting plants they let in."""
 
     minutes: int
     plants: int
@@ -45,13 +45,13 @@ def _work_out(plan: DayPlan, asked: Asked) -> tuple[int, int] | None:
     wanted = min(MOST_PRICED, len(of_waiting), let_in(MOST_MINUTES))
     if not wanted:
         return None
-    # one that must be looked at may push others out: never fewer by much, and what is said holds
+    # bisection as if more minutes never let in fewer; almost so, and the number told is exact
     minutes = 1 + bisect_left(range(1, MOST_MINUTES), wanted, key=let_in)
     return minutes, let_in(minutes)
 
 
 def change_text(before: DayPlan, after: DayPlan) -> str:
-    """4 minutes more: 3 plants that waited fit; empty where the minutes are the same."""
+    """The change in words: 4 minutes more: 3 plants that waited fit; empty without a change."""
     more = after.minutes - before.minutes
     if not more or not (after.plan or after.left_out):
         return ""

@@ -9,7 +9,7 @@ from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
 
 BEFORE_ALL = date.min
-"""Where a day that never was comes in the orders."""
+"""The day that stands for never in the orders."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,13 +70,13 @@ def _by_place(line: PlantLine) -> tuple[object, ...]:
 
 
 def _with_figures(text: str) -> tuple[tuple[int, str], ...]:
-    """Text so that spot 10 comes after spot 9."""
+    """Sort key of a text that compares its numbers as numbers: spot 10 after spot 9."""
     parts = re.split(r"([0-9]+)", text.casefold())
     return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in parts)
 
 
 def in_need(statuses: Iterable[PlantStatus]) -> list[PlantStatus]:
-    """Who is looked at first: what must be looked at, then by risk; ties by code.
+    """Plants in order of need: those that must be looked at, then by risk; ties by code.
 
     Risks that are not worked out yet come last.
     """

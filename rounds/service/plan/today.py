@@ -87,7 +87,7 @@ class DayPlan:
     @property
     def filled_seconds(self) -> float:
         """Seconds the plan takes at the grower's own pace."""
-        # what floats lose must not show as a second
+        # a rounding error must not show as a second
         return round((self.planned_seconds + self.walking_seconds) * self.pace, 3)
 
     @property
@@ -96,7 +96,7 @@ class DayPlan:
         return {left.status.plant_id for left in self.left_out}
 
     def with_statuses(self, statuses: Mapping[int, PlantStatus]) -> "DayPlan":
-        """The same plan of plants of which more was worked out meanwhile."""
+        """The plan with fuller statuses of its plants."""
         return replace(
             self,
             plan=tuple(replace(p, status=statuses[p.status.plant_id]) for p in self.plan),
@@ -147,7 +147,7 @@ def plan_of(
 
 
 def _as_walked(chosen: Sequence[Allotted], by_risk: bool) -> list[Allotted]:
-    """Clean side first, in order of need within; or strictly by risk."""
+    """Plants in walking order: clean side first, in order of need within; or strictly by risk."""
     if by_risk:
         return sorted(chosen, key=lambda found: risk_order(found.record))
     order = walking_order([(n, found.record.standing) for n, found in enumerate(chosen)])
@@ -172,7 +172,7 @@ def _planned(
 
 
 PRESSING = ("set-apart", "clear-around")
-"""What lets insects walk on while it waits."""
+"""What is most pressing, as insects spread while it waits."""
 
 
 def due_today(statuses: Iterable[PlantStatus], until: date) -> list[Due]:

@@ -53,7 +53,7 @@ class DayBefore:
         self._reading: Iterator[None] | None = None
 
     def told(self) -> Before:
-        """What is worked out by now."""
+        """The changes of risk that are worked out so far."""
         return Before(self._on, dict(self._changes))
 
     def pieces(self, plant_ids: Iterable[int]) -> Iterator[None]:
@@ -62,7 +62,7 @@ class DayBefore:
         if collection is None:
             return
         if self._reading is not None:
-            # not `yield from`: stopped half way, what is left of it is done next time
+            # not `yield from`, which would close the generator if this one is stopped half way
             for _ in self._reading:
                 yield
             self._reading = None
@@ -88,7 +88,7 @@ class DayBefore:
 
 
 def _change(now: PlantRecord, then: PlantRecord | None, on: date, *, brief: bool) -> str:
-    """Risk was 38 on 3 May; since then: 3 found alive, last today."""
+    """The change of risk in words: risk was 38 on 3 May; since then: 3 found alive, last today."""
     if then is None:
         return words.say("lives.change.new", day=day_month(on, now.on))
     day, was = day_month(on, now.on), round(then.likely.risk.value)
@@ -155,7 +155,7 @@ def _seen_clean(now: PlantRecord, since: date) -> str:
 
 
 def _warmth(now: PlantRecord, then: PlantRecord, *, rises: bool) -> str:
-    """Of the two weeks before each of the two days."""
+    """The warmth as a cause, from the mean of the two weeks before each of the two days."""
     mean_c = now.temperatures.mean_c(now.lived, now.on)
     was_c = then.temperatures.mean_c(then.lived, then.on)
     warmer = mean_c - was_c

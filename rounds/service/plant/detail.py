@@ -15,7 +15,7 @@ from rounds.service.plant.zones import ZoneSeen, zones_seen
 from rounds.words.forms import calendar_day, day_month
 
 LATELY_DAYS = 24
-"""with looks, whose history a page has room for at most"""
+"""most days with looks whose history a page has room for"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ def plant_detail(
 
 
 def own_text(own: OwnDetection) -> str:
-    """What the grower finds, of what is assumed; nothing where no zone was looked at twice."""
+    """The grower's own detection in words; empty where no zone was looked at twice."""
     if not own.pairs:
         return ""
     if not own.found:
@@ -107,7 +107,7 @@ def newest_entry(history: Sequence[HistoryLine], on: date) -> NewestEntry | None
     history = [line for line in history if line.of is None]
     visits = [line.visit for line in history if line.visit and line.visit.newest_effective_id]
     visit = max(visits, key=lambda visit: visit.newest_effective_id or 0, default=None)
-    # by when it was made: a line may stand elsewhere among those of its day
+    # by id, the order of entering: lines of a day may be sorted otherwise
     moves = [(line.name.entry_id, line) for line in history if line.name]
     number, move = max(moves, key=lambda made: made[0], default=(0, None))
     newest = (visit and visit.newest_effective_id) or 0
@@ -121,7 +121,7 @@ def newest_entry(history: Sequence[HistoryLine], on: date) -> NewestEntry | None
 
 
 def entry_sentence(entry: EntryLine, day: date, on: date) -> str:
-    """3 off at leaf bases, today 7:31; axils, nothing, 0:25, 3 May 7:20."""
+    """An entry in words: 3 off at leaf bases, today 7:31; axils, nothing, 0:25, 3 May 7:20."""
     when = "when" if entry.time else "when-day"
     return words.say(
         f"plant.entry.{when}", what=entry.at_zone, day=day_month(day, on), time=entry.time

@@ -90,7 +90,7 @@ class LookMade(Event):
     signs: tuple[SignMade, ...]
 
     def counted(self, kind: str) -> int:
-        """What stands of one kind."""
+        """The number of insects counted of one kind, by counts that stand."""
         if self.withdrawn:
             return 0
         return sum(tally.count for tally in self.tallies if tally.counts_as == kind)
@@ -176,7 +176,7 @@ class PlantEvents:
 
     @property
     def gone(self) -> FactSaid | None:
-        """That it left for good."""
+        """The fact that it left for good, if it did."""
         return next((fact for fact in self.facts if fact.what == GONE), None)
 
     @property

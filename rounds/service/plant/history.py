@@ -106,7 +106,7 @@ def _looks(
 
 
 def _credited(record: PlantRecord, look: EffectiveLook | None) -> float:
-    """Nothing for a look taken back, nor for a zone the plant no longer had that day."""
+    """Credited seconds of a look; 0 where it was taken back or the plant lacked its zone."""
     if look is None:
         return 0.0
     for zone in record.body_on(look.day).zones:

@@ -8,7 +8,7 @@ from rounds.words.forms import calendar_day, codes_text, days_text
 
 
 def came_of(record: PlantRecord) -> str:
-    """Divided from S03 on 4 May; empty where it came as it is."""
+    """The division it came of, in words: divided from S03 on 4 May; empty without one."""
     origin = origin_of(record.plant)
     if origin is None or record.parent is None:
         return ""
@@ -35,7 +35,7 @@ def batch_told(record: PlantRecord) -> list[str]:
 
 
 def came_with_infested(record: PlantRecord) -> str:
-    """Why the company it came in makes it likelier to be infested; empty where it does not."""
+    """A sentence that plants it came with were infested; empty where they were not."""
     if record.standing != "quarantine" or record.last_find_on is not None:
         return ""
     mates = record.day.mates(record, record.pest)
@@ -49,7 +49,7 @@ def came_with_infested(record: PlantRecord) -> str:
 
 
 def cleared_before(record: PlantRecord) -> str:
-    """That insects were found after its quarantine had ended; empty where they were not."""
+    """A sentence that insects were found after its quarantine ended; empty where none were."""
     released, found = record.lived.released_on(record.on), record.last_find_on
     if released is None or found is None or found <= released:
         return ""

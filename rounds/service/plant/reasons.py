@@ -64,7 +64,7 @@ def _why_standing(record: PlantRecord) -> Reason:
 
 
 def _sign_text(record: PlantRecord, sign: SignSeen) -> str:
-    """ants were seen at the axils on 4 May."""
+    """A sign in words: ants were seen at the axils on 4 May."""
     code = "signs-today" if sign.day == record.on else "signs-seen"
     return words.say(
         f"bench.{code}.{sign.kind}",
@@ -80,7 +80,7 @@ def away_between(logbook: Logbook, after: date, on: date) -> Stretch | None:
 
 
 def unseen_text(logbook: Logbook, seen: date, on: date) -> str:
-    """That a plant was not seen whole since a day; that nobody was there, where it is so."""
+    """A sentence that a plant was not seen whole since a day, or that nobody was there."""
     days = days_text((on - seen).days)
     met = away_between(logbook, seen, on)
     if met is None:
@@ -89,7 +89,7 @@ def unseen_text(logbook: Logbook, seen: date, on: date) -> str:
 
 
 def stretch_text(stretch: Stretch | Away, on: date) -> str:
-    """4 to 14 May; 28 April to 14 May."""
+    """A stretch in words: 4 to 14 May; 28 April to 14 May."""
     first, last = stretch.first_day, stretch.last_day
     if first == last:
         return words.say("away.one-day", day=calendar_day(last, on))

@@ -27,14 +27,14 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.temperatures import Temperatures
 
 if TYPE_CHECKING:
-    # most calls name no day to come
+    # imported for types alone, as most calls need no forecast
     from rounds.core.quarantine.forecast import Forecast
 
 Steps = Generator[None, None, "Forecast | None"]
 
 
 class DayOfPlants(Protocol):
-    """What a record, and who reads it, asks of the day it is of."""
+    """What records and their readers need from the day (`CollectionDay`)."""
 
     on: date
     logbook: Logbook
@@ -66,7 +66,7 @@ class DayOfPlants(Protocol):
         """Those that came on the same day from the same source."""
 
     def mates(self, record: "PlantRecord", pest: str) -> Mates | None:
-        """What these tell of a pest."""
+        """How many of those it came with are known and infested."""
 
     def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
         """Other plants on which insects were found after a day, and from which they may come."""
@@ -103,7 +103,7 @@ class PlantRecord:
         self.lived = lived(plant, day.plants)
         """the plant with what was said of those it was divided from, as long as it was theirs"""
         self.own_keys: dict[str, str] = {}
-        """by pest, the key of all that was entered about it; kept by the day that makes them"""
+        """by pest, the digest of all that was entered about it; memoised by `CollectionDay`"""
         self._entered = entered
         self._reader = reader_of(day.logbook, plant, self.lived, day.on)
         self._body_on = self._reader.body_on
@@ -121,11 +121,11 @@ class PlantRecord:
 
     @cached_property
     def known(self) -> Past:
-        """What all looks up to the end of the day amount to."""
+        """The past up to the end of the day itself."""
         return gone_on(self.past, self.today, self.on, self.reader(self._entered))
 
     def reader(self, entries: Mapping[int, PlantEntries]) -> Reader:
-        """What its looks are read with, some of its entries at hand."""
+        """The reader of its looks, told by `entries` which looks are at this very plant."""
         return telling_own(self._reader, self.plant, entries)
 
     @cached_property
@@ -139,7 +139,7 @@ class PlantRecord:
         """Every division in its life up to the day, oldest first."""
         return tuple(d for d in divisions_of(self.plant, self.day.plants) if d.day <= self.on)
 
-    # the log itself, which is read only where its single entries are told
+    # the log itself, read only where single entries are shown
 
     @cached_property
     def entries(self) -> PlantEntries:
@@ -158,7 +158,7 @@ class PlantRecord:
         return self.looks_from(self.lived.first_day)
 
     def looks_from(self, first: date) -> tuple[EffectiveLook, ...]:
-        """The same, of the days from `first` on."""
+        """As `log`, for the days from `first` on."""
         return lived_log(self.plant, self.day.plants, self._family_from(first), self.on)
 
     @cached_property
@@ -182,7 +182,7 @@ class PlantRecord:
         return {plant.id: self.logbook.entries(plant, first, self.on) for plant in family}
 
     def with_less_said(self, plant: Plant) -> "PlantRecord":
-        """The same with only what was said of the plant up to some day."""
+        """The record of the same plant with fewer facts, as said up to some day."""
         return PlantRecord(self.day, plant, self.past, self._entered)
 
     # what follows from it
@@ -216,7 +216,7 @@ class PlantRecord:
 
     @property
     def biology(self) -> Biology:
-        """What the pest that binds is."""
+        """The biology of the pest that binds."""
         return self.logbook.biology(self.pest)
 
     def streak_for(self, pest: str) -> Streak:
@@ -259,7 +259,7 @@ class PlantRecord:
 
     @cached_property
     def signs_lately(self) -> tuple[SignSeen, ...]:
-        """Of these, those of the days that still count: they bring it more attention."""
+        """The signs of recent days, which bring the plant more attention."""
         within = self.logbook.parameters.inspection.signs_days
         return tuple(sign for sign in self.signs if (self.on - sign.day).days <= within)
 
@@ -322,13 +322,13 @@ class PlantRecord:
         )
         if known.older_until is None or clocks_from(history, self.on) > known.older_until:
             return history
-        # the clocks have run for longer than days stand one by one
+        # the clocks began before the days that are kept one by one
         inspection = self.logbook.parameters.inspection
         return replace(history, days=days_looked(self.log, self._body_on, self.pest, inspection))
 
     @cached_property
     def history(self) -> QuarantineHistory | None:
-        """The same with the chance clean."""
+        """`history_seen` with the chance clean, and its low end where the rules ask for it."""
         if self.history_seen is None:
             return None
         return replace(
@@ -364,7 +364,7 @@ class PlantRecord:
         return self.day.forecast_in_steps(self)
 
     def work_on_forecast(self) -> bool:
-        """A piece of a forecast that is not quick, so short that no key need wait; whether done."""
+        """Do a short step of a forecast that is not quick; whether it is done."""
         try:
             next(self._forecast_steps)
         except StopIteration as end:
@@ -406,7 +406,7 @@ class PlantRecord:
         return self.plant.fact("name", self.on) or self.plant.code
 
     def degree_days_between(self, first: date, before: date) -> float:
-        """Of the pest that binds, from `first` up to the day before `before`, degC."""
+        """Degree-days of the pest that binds, from `first` up to the day before `before`, degC."""
         return self.temperatures.degree_days(self.lived, first, before, self.biology.warmth)
 
 

@@ -194,7 +194,7 @@ def _roots_due(record: PlantRecord) -> date | None:
 
 
 def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
-    """The same with the chance clean, the risk, and what quarantine asks of the chance."""
+    """The status with chance clean and risk, and the criteria judged by that chance."""
     likely, release = record.likely, status.release
     return replace(
         status,
@@ -206,7 +206,7 @@ def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
 
 
 def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
-    """The same with the days on which it may leave quarantine."""
+    """The status with the days on which it may leave quarantine."""
     forecast, release = record.forecast, status.release
     if forecast is None or release is None:
         return status
@@ -222,12 +222,12 @@ def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
 
 
 def with_zones(record: PlantRecord, status: PlantStatus) -> PlantStatus:
-    """The same with what is probably left at each zone, and when the last eggs hatch."""
+    """The status with what is probably left at each zone, and when the last eggs hatch."""
     return replace(with_brood(record, status), left_by_zone=record.likely.left_by_zone)
 
 
 def with_brood(record: PlantRecord, status: PlantStatus) -> PlantStatus:
-    """The same with when the last eggs hatch."""
+    """The status with when the last eggs hatch."""
     return replace(status, brood=_brood_of(record))
 
 

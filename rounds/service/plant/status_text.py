@@ -8,7 +8,7 @@ from rounds.words.forms import days_text, likely_clean, looks_text
 
 
 def where_text(status: PlantStatus) -> str:
-    """stair foot, spot 3."""
+    """Place and spot in words: stair foot, spot 3."""
     place = status.place or ""
     if not status.spot:
         return place
@@ -16,12 +16,12 @@ def where_text(status: PlantStatus) -> str:
 
 
 def standing_text(status: PlantStatus) -> str:
-    """apart, day 19; on watch; in the collection."""
+    """Standing in words: apart, day 19; on watch; in the collection."""
     return words.say(f"round.standing.{status.standing}", days=status.days_standing)
 
 
 def streak_text(status: PlantStatus) -> str:
-    """streak 4 looks, 5 days."""
+    """Streak in words: streak 4 looks, 5 days."""
     return streak_words(status.streak)
 
 
@@ -31,17 +31,22 @@ def streak_words(streak: Streak) -> str:
 
 
 def clean_text(status: PlantStatus) -> str:
-    """likely clean 92 in 100."""
+    """Chance clean in words: likely clean 92 in 100."""
     if status.chance_clean is None:
         return words.say("calculating.clean")
     return likely_clean(status.chance_clean)
 
 
 def risk_text(status: PlantStatus) -> str:
-    """risk 41, look first."""
+    """Risk in words: risk 41, look first."""
     if status.risk is None:
         return words.say("calculating.risk")
     return words.say("forms.risk", value=round(status.risk.value), word=status.risk.word)
+
+
+def risk_short(status: PlantStatus) -> str:
+    """risk 41; nothing while it is not known, where there is little room."""
+    return "" if status.risk is None else risk_text(status).partition(",")[0]
 
 
 def risk_parts(risk: PlantRisk | None) -> str:

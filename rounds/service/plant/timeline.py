@@ -29,7 +29,7 @@ Kind = Literal[
     "visit", "came", "move", "apart", "watch", "ended", "record", "gone", "repotted", "divided"
 ]
 AT_THE_END = 1 << 62
-"""A quarantine is judged at the end of the day: after all that was entered about it."""
+"""Order of the end of a quarantine: after all entries of the day it was judged on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ class HistoryLine:
 
     @property
     def time(self) -> str:
-        """Of the local clock; empty where none was kept."""
+        """Local time of day in words; empty where none was kept."""
         return self.visit.time if self.visit else ""
 
     @property
@@ -98,7 +98,7 @@ def _lines(record: PlantRecord, events: PlantEvents) -> list[HistoryLine]:
 
 
 def _of_the_whole(record: PlantRecord, first: date, last: date) -> Iterator[HistoryLine]:
-    """What belongs to the plant it was divided from, and to those that one came from."""
+    """Lines from the plants it came of by division, up to each division."""
     origin, whole = origin_of(record.plant), record.parent
     if origin is None or whole is None:
         return
@@ -133,7 +133,7 @@ def _move(move: Moved) -> HistoryLine:
 
 
 def _time(time: TimeApart) -> Iterator[HistoryLine]:
-    """That it began, and that it ended."""
+    """Lines for the beginning and the end of a time apart."""
     kind: Kind = "watch" if time.kind == "watch" else "apart"
     because, _, code = time.because.partition(" ")
     yield HistoryLine(
@@ -165,7 +165,7 @@ def _facts(record: PlantRecord, facts: Iterable[FactSaid]) -> Iterator[HistoryLi
             by_day[fact.day].append(fact)
     for day, said in by_day.items():
         gone = next((fact for fact in said if fact.what == GONE), None)
-        # that it touches nothing any more goes without saying
+        # of a plant that is gone, that it touches nothing any more is left out
         told = [fact for fact in said if not gone or fact.what in (GONE, "note")]
         yield HistoryLine(
             day=day,
@@ -190,7 +190,7 @@ def _divided(divided: DividedInto) -> HistoryLine:
 
 
 def _divided_from(origin: DividedFrom) -> HistoryLine:
-    """Nothing of it is taken back without the plant it came from."""
+    """The line of the division it came of; it cannot be taken back from here."""
     text = words.say("lives.history.divided-from", whole=origin.code)
     short = words.say("lives.history.divided-short")
     return HistoryLine(origin.day, origin.number, "divided", text, short)

@@ -24,9 +24,9 @@ class EntryLine:
     kind: Literal["look", "tally", "sign"]
     zone: str
     text: str
-    """2 off, adult"""
+    """in words, such as: 2 off, adult"""
     at_zone: str
-    """2 off at axils, adult"""
+    """the same with the zone: 2 off at axils, adult"""
     is_find: bool = False
     is_doubt: bool = False
     settled_as: str | None = None
@@ -44,7 +44,7 @@ class EntryLine:
 
     @property
     def time(self) -> str:
-        """Of the local clock; empty where it was entered without one."""
+        """Local time of day in words; empty where it was entered without one."""
         return _time(self.event)
 
     @property
@@ -104,7 +104,7 @@ def _time(event: Event) -> str:
 
 
 def _visit(looks: Iterable[LookMade]) -> Visit:
-    # a look stands where the one stood whose place it took
+    # a look is ordered by the one it replaced
     ordered = sorted(looks, key=lambda look: (look.at_seconds, look.first_number, look.number))
     effective = [look for look in ordered if not look.withdrawn]
     parts, short = _finds(effective)
@@ -128,7 +128,7 @@ def _visit(looks: Iterable[LookMade]) -> Visit:
 
 
 def _effective_ids(looks: Iterable[LookMade]) -> Iterator[int]:
-    """Of what can be taken back; a look in progress is not."""
+    """Ids of the entries that can be taken back; a look in progress cannot."""
     for look in looks:
         entered: tuple[Event, ...] = (look, *look.tallies, *look.signs)
         yield from (event.number for event in entered if event.state == "stands")
@@ -139,7 +139,7 @@ def _sign(sign: SignMade) -> str:
 
 
 def _sign_at(sign: SignMade, look: LookMade) -> str:
-    """ants at axils."""
+    """A sign with its zone in words: ants at axils."""
     return words.say("bench.sign-at", sign=_sign(sign), zone=_zone_name(look.zone))
 
 
@@ -156,12 +156,12 @@ def _finds(looks: Iterable[LookMade]) -> tuple[list[str], str]:
 
 
 def _all_counted(counts: Counter[str]) -> str:
-    """2 off, 1 left there."""
+    """Counts in words: 2 off, 1 left there."""
     return ", ".join(_counted(kind, counts[kind]) for kind in KINDS if counts[kind])
 
 
 def _nothing(looks: Sequence[LookMade], *, short: bool = False) -> str:
-    """Of a visit without a count that stands: how much was looked at."""
+    """A visit without a standing count in words: how much was looked at."""
     if not looks:
         return words.say("plant.visit.taken-back")
     seen = {look.zone for look in looks if look.outcome == "looked"}
@@ -203,7 +203,7 @@ def _lines(look: LookMade) -> Iterator[EntryLine]:
 
 
 def _counted(kind: str, count: int) -> str:
-    """2 off."""
+    """One count in words: 2 off."""
     return words.say("plant.entry.counted", count=count, kind=words.say(f"round.kinds.{kind}"))
 
 
@@ -219,7 +219,7 @@ def _staged(what: str, stage: str | None) -> str:
 
 
 def _look_text(look: LookMade, *, at_zone: bool = False) -> str:
-    """nothing, 0:25; hidden: too dark; and with its zone, nothing at axils, 0:25."""
+    """A look in words: nothing, 0:25; hidden: too dark; with its zone: nothing at axils, 0:25."""
     code, reason = _outcome(look), look.reason or ""
     because = words.section("plant.hidden").get(reason, reason)
     text = words.say(
@@ -238,7 +238,7 @@ def _outcome(look: LookMade) -> str:
         return "hidden-because" if look.reason not in (None, "", NO_REASON) else "hidden"
     if look.outcome == "partial":
         return "partial"
-    # what was counted may have gone on to the look in its place
+    # its counts may now belong to the look that replaced it
     held = look.withdrawn or any(not tally.withdrawn for tally in look.tallies)
     return "counted" if held else "nothing"
 

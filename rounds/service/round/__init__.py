@@ -1,4 +1,4 @@
-"""A round at the keyboard: one call down, one view back, every press on disk before it is seen.
+"""A round at the keyboard: one call per key, one view back, each press written before it shows.
 
 `RoundWalk` is the round under way. It takes the keys, decides what each means where the round
 stands, and answers with a frozen `RoundView`. What waits for the next key (figures, a question)

@@ -35,7 +35,7 @@ class PlantAtHand:
     def reload(self) -> None:
         """Read everything again: an answer has changed the past."""
         plant = self._logbook.collection().plants[self._plant_id]
-        # what the others tell is taken as it was when the round began
+        # what other plants tell stays as it was when the round began
         self.record = self._collection.read_anew(plant)
         self.plant = plant
         self.body = self.record.body
@@ -104,13 +104,13 @@ class PlantAtHand:
 
     def credited_seconds(self, zone: str) -> float:
         """Seconds of today's closed looks at a zone that count as looking."""
-        reference = self.body.zone(zone).reference_seconds
+        reference = self.body.as_planned(zone).reference_seconds
         inspection = self._logbook.parameters.inspection
         return sum(credited_seconds(look, reference, inspection) for look in self.looks_at(zone))
 
     def is_short(self, zone: str) -> bool:
         """Whether a zone has not had the least that counts as seen."""
-        least = self.body.zone(zone).reference_seconds
+        least = self.body.as_planned(zone).reference_seconds
         share = self._logbook.parameters.inspection.seen_from
         return self.credited_seconds(zone) < least * share - SECONDS_LOST
 

@@ -90,20 +90,20 @@ class Course:
     # how it goes on
 
     def placed_at(self, index: int) -> Self:
-        """The same at another step."""
+        """The course standing at another step."""
         return replace(self, at=index)
 
     def with_open(self, opened: OpenLook | None) -> Self:
-        """The same with this look in progress."""
+        """The course with this look in progress."""
         return replace(self, opened=opened)
 
     def with_done(self, zones: Iterable[str]) -> Self:
-        """Zones of the plant at hand are done, and no look is in progress."""
+        """The course with these zones of the plant at hand done and no look in progress."""
         plant_id = self.step.plant_id
         return replace(self, opened=None, done=self.done | {(plant_id, zone) for zone in zones})
 
     def by_steps(self, steps: Sequence[Step]) -> Self:
-        """Other steps, numbered from 1, at the same zone."""
+        """The course with other steps, numbered from 1, standing at the same zone."""
         numbered = tuple(replace(step, position=number) for number, step in enumerate(steps, 1))
         moved = replace(self, steps=numbered)
         return moved.placed_at(moved.position_of(self.step.plant_id, self.step.zone))
@@ -124,7 +124,7 @@ class Course:
         """
         own = []
         for step in self.of_plant(self.step.plant_id):
-            needed = body.zone(step.zone).reference_seconds * seen_from
+            needed = body.as_planned(step.zone).reference_seconds * seen_from
             # the look at the zone of the find goes on with its seconds
             left = needed - (0.0 if step.zone == here else had.get(step.zone, 0.0))
             planned = max(left, min(needed, step.planned_seconds))

@@ -17,7 +17,7 @@ from rounds.store import log, walks
 
 
 def course_of(logbook: Logbook, walk: Round) -> Course:
-    """How far a round has come, as it stands in the file; at its first step."""
+    """The course of a round from the file, standing at its first step."""
     steps = walks.steps_of(logbook.file, walk.id)
     return Course(tuple(steps), done_in(logbook, walk), log.open_look_of(logbook.file, walk.id))
 
@@ -53,7 +53,7 @@ def seconds_walked(logbook: Logbook, walk: Round) -> float:
 
 
 def closed(opened: OpenLook, outcome: str, reason: str | None = None) -> Look:
-    """The look an open one becomes."""
+    """An open look as the closed look it becomes."""
     return Look(
         id=opened.id,
         day=opened.day,
@@ -72,7 +72,7 @@ def close_together(logbook: Logbook, opened: OpenLook, body: Body, zones: Sequen
 
     Inside a transaction.
     """
-    shares = share_seconds([body.zone(zone) for zone in zones], opened.seconds)
+    shares = share_seconds([body.as_planned(zone) for zone in zones], opened.seconds)
     for zone in zones:
         _append_share(logbook, opened, zone, shares[zone], REST_OF_PLANT)
 
@@ -80,11 +80,11 @@ def close_together(logbook: Logbook, opened: OpenLook, body: Body, zones: Sequen
 def pass_others(
     logbook: Logbook, body: Body, whole: OpenLook, here: str, zones: Sequence[str]
 ) -> dict[str, float]:
-    """Of a plant looked at in one go write all zones but one as passed; the seconds of each.
+    """Write looks at all zones but one of a plant looked at in one go; returns seconds by zone.
 
     Inside a transaction.
     """
-    shares = share_seconds([body.zone(zone) for zone in zones], whole.seconds)
+    shares = share_seconds([body.as_planned(zone) for zone in zones], whole.seconds)
     of_find = replace(whole, zone=here)
     for zone in zones:
         if zone != here:

@@ -33,7 +33,7 @@ def join_today(
     elapsed_seconds: float,
     codes: Sequence[str],
 ) -> Joined:
-    """Plants that touched a find are looked at in this round.
+    """The steps of the round once plants that touched a find join it.
 
     They come after the plant at hand, before those that stand apart. The seconds that are left
     are split anew, as the plan split them, among all that nobody has begun; whom they no longer
@@ -59,7 +59,7 @@ def join_today(
         logbook, in_order(to_come), must=lambda record: must_look(now[record.plant.id])
     )
     pace = pace_of(logbook, walk.day, walk)
-    # a walk leads to the next plant, which to the first of a round none does
+    # unlike the first plant of a round, the next one costs a walk
     walk_to_next = logbook.parameters.planning.walk_seconds
     left = ((walk.minutes or 0.0) * 60 - elapsed_seconds) / pace - _of_begun(course) - walk_to_next
     # who must be looked at stays, whether there is time or not
@@ -79,7 +79,7 @@ def _of_begun(course: Course) -> float:
 
 
 def _begun(course: Course) -> list[Step]:
-    """What is over or at hand stays as it was."""
+    """The steps of plants that are done or begun, which stay as they were."""
     # the plant at hand was put apart just now, and is being looked at all the same
     return [step for step in course.steps if course.is_begun(step.plant_id)]
 
@@ -87,7 +87,7 @@ def _begun(course: Course) -> list[Step]:
 def _in_walking_order(
     going: Sequence[Allotted], now: Mapping[int, PlantRecord], *, by_risk: bool
 ) -> list[Allotted]:
-    """As the plan would have them walked."""
+    """Plants in the walking order that a plan would give them."""
     if by_risk:
         return sorted(going, key=lambda found: risk_order(found.record))
     standings = [(n, now[found.record.plant.id].standing) for n, found in enumerate(going)]

@@ -1,4 +1,4 @@
-"""What is left while a plant is looked at: worked out for the keys to come, then looked up."""
+"""Figures while a plant is looked at: a table worked out ahead, then looked up at each key."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -29,11 +29,11 @@ class Likely:
     method: str
     """exact; or pooled, where early finds were taken together"""
     is_more: bool = False
-    """so much was found that it is more, and likely clean less, than said"""
+    """more was found than the table holds: what is left is more, the chance clean less"""
 
 
 def as_known(record: PlantRecord) -> Likely:
-    """A plant while no zone of it is open: as its record has it."""
+    """The figures of a plant without an open zone, from its record."""
     known = record.likely
     return Likely(
         chance_clean=known.chance_clean,
@@ -60,8 +60,8 @@ class _Table:
 
 
 MOST_TOLD = 15
-"""found at one look that a table made between keys tells of; of more it is only said that it
-is more, until the zone is closed"""
+"""greatest count at one look in a table made between keys; a greater one is shown as more, until
+the zone is closed"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,7 @@ class _Asked:
     found: int
     to_come: Sequence[Step]
     longer: bool
-    """a find is read as more seconds than were planned for its zone"""
+    """the zone at hand has the least seconds of a find, which are more than were planned"""
     as_one: bool
 
     @property
@@ -92,18 +92,21 @@ class LiveFigure:
 
     def __init__(self) -> None:
         self._tables: dict[bool, _Table | None] = {}
-        """of the zones to come; and of the zone at hand alone, where too little was planned"""
+        """by `longer`: with seconds as planned, and with the least seconds of a find"""
 
     def at(
         self, plant: PlantAtHand, to_come: Sequence[Step], *, as_one: bool = False
     ) -> Likely | None:
-        """The figures once the zone at hand ends as it stands; None where no sum serves.
+        """The figures once the zone at hand ends as it stands; None where there can be none.
 
         Args:
             plant: with all its entries.
             to_come: its steps not done yet, the open one first; at least one.
-            all_at_once: they are one, and nothing was found yet.
+            as_one: they are looked at in one go, and nothing was found yet.
         """
+        to_come = _still_there(plant, to_come)
+        if not to_come:
+            return None
         asked = _asked(plant, to_come, as_one=as_one)
         made, ahead = self._told_by(plant, asked)
         if ahead is None:
@@ -116,11 +119,14 @@ class LiveFigure:
         return _likely(plant, figures, is_more=asked.found > told) if figures else None
 
     def look_ahead(self, plant: PlantAtHand, to_come: Sequence[Step]) -> bool:
-        """Between keys: a table for a first find that takes longer than is planned for its zone.
+        """Build between keys the table that the next key may need.
 
-        Once something was found, one that tells of more of it. Whether there is more to be said
-        now of what was found.
+        Before a find, the one for a first find where too few seconds are planned; after one, a
+        table of greater counts. Whether the figures shown are better now.
         """
+        to_come = _still_there(plant, to_come)
+        if not to_come:
+            return False
         asked = _asked(plant, to_come, as_one=False)
         made, ahead = self._told_by(plant, asked)
         if not asked.found:
@@ -136,9 +142,15 @@ class LiveFigure:
         return longer is not None
 
     def _told_by(self, plant: PlantAtHand, asked: _Asked) -> tuple[_Table | None, int | None]:
-        """The table there is, and how many of its zones were closed since, if it still serves."""
+        """The table at hand, and how many of its zones were closed since; None if it is stale."""
         made = self._tables.get(asked.longer)
         return made, _ahead(made, plant, asked.closed, asked.zones)
+
+
+def _still_there(plant: PlantAtHand, to_come: Sequence[Step]) -> list[Step]:
+    """The steps at zones the plant has; none where its corrected form lacks the zone at hand."""
+    zones = {zone.zone for zone in plant.body.zones}
+    return [step for step in to_come if step.zone in zones] if to_come[0].zone in zones else []
 
 
 def _asked(plant: PlantAtHand, to_come: Sequence[Step], *, as_one: bool) -> _Asked:
@@ -151,7 +163,7 @@ def _asked(plant: PlantAtHand, to_come: Sequence[Step], *, as_one: bool) -> _Ask
         closed, found = (*closed, *(_ended(look, 0.0) for look in opened)), 0
         to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
     elif any(t.kind == "left" or t.settled_as == "alive" for t in here):
-        # no table tells of what stays: worked out as if the zone were closed now
+        # tables hold only what is taken off: with insects left, work out as if the zone were closed
         planned = to_come[0].planned_seconds
         closed, found = (*closed, *(_ended(k, planned + _finding(plant, k)) for k in opened)), 0
         to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
@@ -160,9 +172,9 @@ def _asked(plant: PlantAtHand, to_come: Sequence[Step], *, as_one: bool) -> _Ask
 
 
 def _first_find(plant: PlantAtHand, asked: _Asked) -> _Asked | None:
-    """What is asked once something was found, where that is read as longer than was planned.
+    """What is asked after a find, where its least seconds exceed those planned; else None.
 
-    A look with a find is never read as less, however little was planned.
+    A look with a find is read as at least `seconds_with_find` long.
     """
     least, here = plant.record.logbook.parameters.inspection.seconds_with_find, asked.to_come[0]
     if here.planned_seconds >= least:
@@ -188,7 +200,7 @@ def _ahead(
     closed: tuple[EffectiveLook, ...],
     zones: list[str],
 ) -> int | None:
-    """How many zones of a table were closed clean since; None where it says no more."""
+    """How many zones of a table were closed clean since; None where it no longer applies."""
     if made is None or made.record is not plant.record:
         return None
     if closed[: len(made.known)] != made.known:
@@ -201,7 +213,7 @@ def _ahead(
 
 
 def _built(plant: PlantAtHand, asked: _Asked, most_found: int) -> _Table | None:
-    """A table of the zones to come; of the zone at hand alone where it is to tell of more."""
+    """A table of the zones to come; for counts above `MOST_FOUND`, of the zone at hand alone."""
     steps = asked.to_come if most_found == MOST_FOUND else asked.to_come[:1]
     result = plant.record.likely
     facts = replace(result.facts, looks=(*plant.past, *asked.closed))

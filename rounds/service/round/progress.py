@@ -52,7 +52,7 @@ class RoundStopwatch:
         return 0.0 if self.paused else min(self._since(), idle_seconds)
 
     def stands(self, idle_seconds: float) -> bool:
-        """Whether no key has come for so long that the clock stopped by itself."""
+        """Whether the clock stopped by itself, as no key came for `idle_seconds`."""
         return not self.paused and self._since() > idle_seconds
 
     def _since(self) -> float:
@@ -85,7 +85,7 @@ class RoundProgress:
         self.course = course
         self.stage: Stage = "zone"
         self.put_off: set[str] = set()
-        """codes of questions that are not asked again while the round stands here"""
+        """codes of questions not asked again while the round stands at this zone"""
         self.plant = PlantAtHand(logbook, course.step.plant_id, collection)
         self.watch = RoundStopwatch(logbook.clock)
         self.closed_seconds = finish.seconds_walked(logbook, walk)
@@ -136,25 +136,25 @@ class RoundProgress:
             yield self.course.opened
 
     def tally(self, kind: str, count: int) -> None:
-        """So many of a kind were counted."""
+        """Write a count of a kind."""
         with self.writing() as opened:
             self._log.tally(opened, kind, self.plant.pest, count)
         self.plant.refresh()
 
     def give_stage(self, tally_id: int, stage: str) -> None:
-        """Of what stage a count was."""
+        """Write the stage of a count."""
         with self.writing() as opened:
             self._log.stage(opened, tally_id, stage)
         self.plant.refresh()
 
     def sign(self, kind: str) -> None:
-        """A sign was seen."""
+        """Write a sign."""
         with self.writing() as opened:
             self._log.sign(opened, kind)
         self.plant.refresh()
 
     def settle(self, tally_id: int, verdict: str) -> None:
-        """What a doubt of an earlier day was."""
+        """Write what a doubt of an earlier day turned out to be."""
         doubts = self.plant.record.past.doubts
         day = next(doubt.day for doubt in doubts if doubt.tally_id == tally_id)
         with self.writing() as opened:
@@ -162,11 +162,11 @@ class RoundProgress:
         self.plant.reload()
 
     def withdraw(self, entries: Sequence[tuple[int, date]]) -> None:
-        """Entries of the plant at hand are taken back: their ids, and their days."""
+        """Take back entries of the plant at hand, given as pairs of id and day."""
         with self.writing() as opened:
             for entry in entries:
                 self._log.withdraw(opened.plant_id, entry, TAKEN_BACK)
-        # a count of today that the record was read with would stay in it
+        # the record holds the counts of today that it was read with
         read = {tally.id for look in self.plant.record.today for tally in look.tallies}
         if all(day == self._walk.day and entry_id not in read for entry_id, day in entries):
             self.plant.refresh()
@@ -174,7 +174,7 @@ class RoundProgress:
             self.plant.reload()
 
     def place_seen(self, here: str) -> None:
-        """What was seen on a whole plant stands at one of its zones from now on.
+        """Move what was seen on a whole plant to one of its zones.
 
         The seconds so far are shared over all zones, as seconds looked. From there the zones are
         looked at one by one.
@@ -200,7 +200,7 @@ class RoundProgress:
     def close(self, outcome: str, reason: str | None) -> str:
         """Close the open look and enter what comes next: both are written, or neither.
 
-        What is said of the plant if it is left, else of the zone.
+        Returns the message about the plant if it is left, else about the zone.
         """
         with self.writing() as opened:
             look = self._close(opened, outcome, reason)
@@ -208,9 +208,9 @@ class RoundProgress:
             return self._next_step() or message
 
     def close_together(self, zones: Sequence[str]) -> str:
-        """The same for zones of the plant at hand, which share the seconds here.
+        """Close zones of the plant at hand together, which share the seconds here.
 
-        What is said of the plant if it is left, else nothing.
+        Returns the message about the plant if it is left, else an empty one.
         """
         with self.writing() as opened:
             self._log.close_together(opened, self.plant.body, zones)
@@ -247,7 +247,7 @@ class RoundProgress:
         return opened
 
     def open_again(self, plant_id: int, looks: Sequence[EffectiveLook]) -> None:
-        """Stand in the first of some closed looks of a plant again; the others never were."""
+        """Reopen the first of some closed looks of a plant, and take back the others."""
         zones_opened = looks[0].reason == OPENED
         with self._log.writing(self.course.opened):
             self.heard()
@@ -285,9 +285,9 @@ class RoundProgress:
     # where the log leads to
 
     def arrive(self) -> str:
-        """Stand where the round was left: in its open look, else where its last one led to.
+        """Stand where the round was left: in its open look, else at the step after its last one.
 
-        What is said there, if anything is.
+        Returns the message to show, which may be empty.
         """
         if self.course.opened is not None:
             self._stand_in(self.course.opened)
@@ -301,7 +301,7 @@ class RoundProgress:
         return self._next_step()
 
     def read_again(self) -> None:
-        """Stand where the log stands, after something could not be written."""
+        """Take the state from the log again, after something could not be written."""
         before = self.course.opened
         self.course = finish.course_of(self._logbook, self._walk).placed_at(self.course.at)
         self.closed_seconds = finish.seconds_walked(self._logbook, self._walk)
@@ -320,9 +320,9 @@ class RoundProgress:
             self.plant.reload()
 
     def _next_step(self) -> str:
-        """On to the next step not done, or to the hygiene stop before it, or to the end.
+        """Go on to the next step not done, to the hygiene stop before it, or to the end.
 
-        What is said of a plant that is left.
+        Returns the message about a plant that is left, else an empty one.
         """
         following = self.course.following()
         if following is None:
@@ -371,7 +371,7 @@ class RoundProgress:
             pass
 
     def leave(self) -> None:
-        """Nobody walks the round; the seconds here are kept, unless another program has it."""
+        """Stop being the walker of the round; write the seconds here unless another program is."""
         with self._logbook.file.writing():
             if self.course.opened is not None and self._log.is_mine():
                 self.note()

@@ -89,7 +89,7 @@ class RoundLog:
         log.put_open_look(self._file, opened)
 
     def tally(self, opened: OpenLook, kind: str, pest: str, count: int) -> None:
-        """So many of a kind were counted."""
+        """Write a count of a kind."""
         entry = Tally(
             self._file.next_id(), opened.day, opened.plant_id, opened.id, self._at_ms(), kind,
             None, pest, count,
@@ -97,27 +97,27 @@ class RoundLog:
         log.append_tally(self._file, entry)
 
     def stage(self, opened: OpenLook, tally_id: int, stage: str) -> None:
-        """Of what stage a count was."""
+        """Write the stage of a count."""
         entry = StageGiven(
             self._file.next_id(), opened.day, opened.plant_id, tally_id, self._at_ms(), stage
         )
         log.append_stage(self._file, entry)
 
     def sign(self, opened: OpenLook, kind: str) -> None:
-        """A sign was seen."""
+        """Write a sign."""
         entry = Sign(
             self._file.next_id(), opened.day, opened.plant_id, opened.id, self._at_ms(), kind
         )
         append_sign(self._file, entry)
 
     def second_look(self, opened: OpenLook, first: Look) -> None:
-        """The look in progress is the second at the zone of this one."""
+        """Write that the look in progress is the second at the zone of `first`."""
         append_second_look(self._file, SecondLook(opened.id, first.day, first.plant_id, first.id))
 
     def withdraw(
         self, plant_id: int, target: tuple[int, date], why: str, heir: int | None = None
     ) -> None:
-        """An entry of a day stands no more, or stands as another one."""
+        """Withdraw an entry, or replace it by `heir`."""
         entry = Withdrawal(
             self._file.next_id(), target[1], plant_id, target[0], self._at_ms(), why, heir
         )
@@ -144,19 +144,16 @@ class RoundLog:
     def open_zones(
         self, whole: OpenLook, body: Body, zones: Sequence[str], here: str
     ) -> tuple[OpenLook, Mapping[str, float]]:
-        """A look at a whole plant becomes one at a zone, the others are passed; all seconds."""
+        """Turn a look at a whole plant into one at a zone, the others passed; seconds by zone."""
         shares = finish.pass_others(self._logbook, body, whole, here, zones)
-        # under an id of its own, so that it is the newest of them
+        # a new id, so that it is the newest of the looks
         opened = replace(whole, id=self._file.next_id(), zone=here, seconds=shares[here])
         self.put_open(opened)
         self.withdraw(whole.plant_id, (whole.id, whole.day), REOPENED, opened.id)
         return opened, shares
 
     def reopen(self, plant_id: int, looks: Sequence[EffectiveLook], seconds: float) -> OpenLook:
-        """The first of some closed looks is in progress again, the others are taken back.
-
-        It is yet to be put.
-        """
+        """Take back some closed looks; the first as the look in progress, still to be written."""
         first, *others = looks
         opened = OpenLook(
             id=self._file.next_id(),
@@ -175,7 +172,7 @@ class RoundLog:
     # the plan as it is walked
 
     def put_steps(self, steps: Sequence[Step]) -> None:
-        """The round goes on by these steps."""
+        """Replace the steps of the round."""
         walks.replace_steps(self._file, self._walk.id, steps)
 
     def keep_planned(self, steps: Sequence[Step]) -> None:
@@ -190,11 +187,11 @@ class RoundLog:
         return self._planned().get(str(plant_id), {})
 
     def end(self, steps: Sequence[Step]) -> None:
-        """The round is over."""
+        """Write that the round is over."""
         finish.end(self._logbook, self._walk, steps, self._now_seconds())
 
     def go_on_after_end(self) -> None:
-        """The round is not over."""
+        """Undo the end of the round."""
         walks.reopen_round(self._file, self._walk.id)
 
     def _planned(self) -> dict[str, dict[str, float]]:

@@ -57,7 +57,7 @@ def ask_to_look_twice(
 
 
 def _can_tell(plant: PlantAtHand, zone: str, seconds_here: float) -> bool:
-    """Seen for long enough, nothing left there that would be seen again, and not asked before."""
+    """Whether a second look tells something: seen long enough, nothing left, no second yet."""
     if zone == ROOTS or any(look.second_to is not None for look in plant.looks_at(zone)):
         return False
     if plant.open_doubt_at(zone) is not None or plant.left_there_at(zone) is not None:
@@ -67,5 +67,5 @@ def _can_tell(plant: PlantAtHand, zone: str, seconds_here: float) -> bool:
         return False
     inspection = plant.record.logbook.parameters.inspection
     seconds = seconds_here - inspection.seconds_per_find * sum(t.count for t in tallies)
-    needed = inspection.seen_from * plant.body.zone(zone).reference_seconds
+    needed = inspection.seen_from * plant.body.as_planned(zone).reference_seconds
     return seconds >= needed - SECONDS_LOST

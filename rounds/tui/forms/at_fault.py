@@ -7,7 +7,7 @@ from rounds.tui.forms.fields import FieldFault, Form
 
 FORM_FIELDS: Mapping[str, tuple[str, ...]] = {
     "arrived": ("arrived",),
-    # of a plant that is there the day is at fault: before it came, or after it was gone
+    # for a plant that exists the day is at fault: before it came, or after it was gone
     "code": ("code", "day", "from"),
     "codes": ("codes",),
     "count": ("count",),
@@ -42,11 +42,11 @@ FORM_FIELDS: Mapping[str, tuple[str, ...]] = {
     "volume_ml": ("volume",),
     "zone": ("zone",),
 }
-"""By the field of the model: those of forms, of which the first that a form has is meant."""
+"""Codes of form fields by field of the model; the first one that a form has is meant."""
 
 
 def at_fault(form: Form, fault: FieldFault | RoundsError) -> int | None:
-    """The place among a form's fields of the one a fault speaks of, which goes by its label."""
+    """Index of the form's field that a fault is about, if any; the fault then names its label."""
     if fault.field is None:
         return None
     codes = [field.code for field in form.fields]

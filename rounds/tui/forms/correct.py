@@ -72,7 +72,7 @@ def _tally_form(record: PlantRecord, look: LookMade, tally: TallyEntered) -> For
 def _look_form(record: PlantRecord, look: LookMade) -> Form:
     fields = (
         choice_field("zone", look.zone, zone_choices(record, look.day), "zone"),
-        # as much as was kept of a stopwatch's figure is not to be typed again
+        # shown to a tenth: a finer value is kept unless another is typed
         seconds_field(f"{round(look.seconds, 1):g}"),
     )
 
@@ -117,7 +117,7 @@ def _form(
 
 
 def _counted(values: Values) -> str:
-    """2 off, adult."""
+    """A count in words: 2 off, adult."""
     stage = stage_of(values)
     return listed(
         [
@@ -128,5 +128,5 @@ def _counted(values: Values) -> str:
 
 
 def _looked(values: Values) -> str:
-    """Axils, 0:25."""
+    """A look in words: axils, 0:25."""
     return listed([zone_name(values["zone"]), minutes_seconds(seconds_of(values["seconds"]))])

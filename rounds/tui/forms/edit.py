@@ -111,7 +111,7 @@ def _is_same(field: Field, values: Values) -> bool:
 
 
 def _check_day(record: PlantRecord, changed: list[Field], values: Values) -> date:
-    """The day it holds from. FieldFault before it came, or where a later word would stand."""
+    """The day a change holds from. BadInput before the plant came, FieldFault if changed later."""
     logbook, plant = record.logbook, record.plant
     day = day_of(logbook, values["from"], "from")
     if day < plant.first_day:

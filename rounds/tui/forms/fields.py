@@ -116,7 +116,7 @@ def take(of: Field, given: str) -> str:
 
 
 def _chosen(choices: tuple[Choice, ...], given: str) -> Choice | None:
-    """The choice of a word, of a number, or of a beginning that only one has."""
+    """The choice of that name, code or number, or the only one that begins so."""
     folded = given.casefold()
     for choice in choices:
         if folded in (choice.name.casefold(), choice.code.casefold()):
@@ -128,7 +128,7 @@ def _chosen(choices: tuple[Choice, ...], given: str) -> Choice | None:
 
 
 def _beginning(choices: tuple[Choice, ...], given: str) -> list[Choice]:
-    """The choices that begin so; where there is none, those of which a word does."""
+    """The choices that begin so; where there is none, those with a later word that begins so."""
     folded = given.casefold()
     return [choice for choice in choices if _begins(choice, folded)] or [
         choice for choice in choices if _begins(choice, folded, any_word=True)

@@ -37,7 +37,7 @@ from rounds.words.forms import codes_text
 NEW, HERE = "new", "here"
 
 KEPT: tuple[Literal["place", "form", "size", "arrived"], ...] = ("place", "form", "size", "arrived")
-"""What the next plant is offered of the one before."""
+"""Fields whose values the form of the next plant offers again."""
 
 
 def new_plant_form(logbook: Logbook, typed: str = "") -> FormScreen:
@@ -88,7 +88,7 @@ def size_field(value: str) -> Field:
 
 
 def _arrived_offered(logbook: Logbook) -> str:
-    """While a collection is being entered its plants are there already; later ones are new."""
+    """The offered arrival: already here until some plant came before today, then new."""
     today = logbook.clock.today()
     plants = logbook.collection().plants.values()
     return NEW if any(plant.first_day < today for plant in plants) else HERE
@@ -161,7 +161,7 @@ def _named(section: str, code: str) -> str:
 
 
 def said_where(place: str, spot: str | None) -> str:
-    """At porch shelf, spot 3."""
+    """Place and spot in words: at porch shelf, spot 3."""
     return part("at-spot", place=place, spot=spot) if spot else part("at", place=place)
 
 

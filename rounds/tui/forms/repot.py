@@ -101,7 +101,7 @@ def _what(record: PlantRecord, values: Values) -> str:
 
 
 def _roots_text(roots: RootsSeen) -> str:
-    """Roots out of the pot, 1:00, 2 off, adult."""
+    """A look at the roots in words: roots out of the pot, 1:00, 2 off, adult."""
     counted = [
         part("counted", count=count, kind=kind_name(kind))
         for kind, count in roots.look.counted.items()

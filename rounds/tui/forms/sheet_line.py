@@ -51,7 +51,7 @@ def read_line(typed: str, zone: PlannedZone) -> ZoneLine:
 
 
 def _counts(part: str) -> list[Counted]:
-    """2f, 1wa, 2f1w, f for one; empty where it is no count. FieldFault for none of a thing."""
+    """Read counts such as 2f, 1wa, 2f1w, f for one; empty for no count. FieldFault for 0."""
     kinds, stages = _letters({kind: kind for kind in KINDS}), _letters(STAGES)
     one = rf"([0-9]{{1,{MOST_FIGURES}}})([{''.join(kinds)}])([{''.join(stages)}]?)"
     if re.fullmatch(f"[{''.join(kinds)}][{''.join(stages)}]?", part):
@@ -73,7 +73,7 @@ def _letters(roles: dict[str, str]) -> dict[str, str]:
 
 
 def line_text(line: ZoneLine) -> str:
-    """0:40, 2 off adult, 1 doubtful."""
+    """A line in words: 0:40, 2 off adult, 1 doubtful."""
     if line.outcome != "looked":
         return words.say(f"sheet_entry.line.{line.outcome}")
     parts = [minutes_seconds(line.seconds), *map(_counted_text, line.counted)]
@@ -83,7 +83,7 @@ def line_text(line: ZoneLine) -> str:
 
 
 def line_letters(line: ZoneLine) -> str:
-    """0:40 2fa 1w, where there is no room for words."""
+    """A line in letters, where there is no room for words: 0:40 2fa 1w."""
     if line.outcome != "looked" or not line.counted:
         return line_text(line)
     kinds = {kind: key_of(kind) for kind in KINDS}
@@ -96,17 +96,17 @@ def line_letters(line: ZoneLine) -> str:
 
 
 def zone_name(zone: str) -> str:
-    """Of a zone, or of all in one go."""
+    """The name of a zone, or of the whole plant."""
     return words.say("bench.whole-plant" if zone == WHOLE else f"zones.{zone}.name")
 
 
 def found_text(line: ZoneLine) -> str:
-    """2 off adult, 1 doubtful: of a plant looked at in one go, whose seconds stand elsewhere."""
+    """Counts of a line in words, without its seconds: 2 off adult, 1 doubtful."""
     return ", ".join(map(_counted_text, line.counted))
 
 
 def found_letters(line: ZoneLine) -> str:
-    """2fa 1w, where there is no room for words."""
+    """Counts of a line in letters, where there is no room for words: 2fa 1w."""
     return line_letters(line).partition(" ")[2]
 
 
@@ -130,7 +130,7 @@ def _counted_text(counted: Counted) -> str:
 
 
 def lines_text(lines: tuple[ZoneLine, ...]) -> str:
-    """7 zones, 1:29, 2 off, 1 doubtful; 1 not looked at."""
+    """Lines summed up in words: 7 zones, 1:29, 2 off, 1 doubtful; 1 not looked at."""
     looked = [line for line in lines if line.outcome == "looked"]
     seconds = sum(line.seconds for line in looked)
     zones = "zone" if len(looked) == 1 else "zones"

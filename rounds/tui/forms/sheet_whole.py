@@ -51,14 +51,14 @@ def read_more(typed: str) -> ZoneLine:
 
 
 def is_of_a_zone(line: ZoneLine) -> bool:
-    """Whether it is still to be said of which zone of the plant it is."""
+    """Whether the line has a find or something hidden, whose zone must be said next."""
     return bool(line.counted) or line.outcome == "hidden"
 
 
 def placed(lines: Lines, told: ZoneLine, zone: str) -> Lines:
-    """The lines that are added once it is said of which zone it is.
+    """The lines to add once the zone of what was told is said.
 
-    FieldFault where something would be found at a zone that could not be seen.
+    FieldFault where the zone would be both seen and hidden.
     """
     of_zone = [line for line in lines[1:] if line.zone == zone]
     if any(line.outcome != told.outcome or line.outcome == "hidden" for line in of_zone):
@@ -79,7 +79,7 @@ def told_letters(line: ZoneLine) -> str:
 
 
 def fits(lines: Lines, zones: Sequence[PlannedZone]) -> bool:
-    """Whether lines that were left are of such a plant, and of zones it has."""
+    """Whether kept lines are of a plant looked at in one go, and of zones it has."""
     own = {zone.zone for zone in zones}
     return not lines or (lines[0].zone == WHOLE and all(line.zone in own for line in lines[1:]))
 

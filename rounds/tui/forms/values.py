@@ -23,7 +23,7 @@ DAYS_FROM_TODAY = {"today": 0, "yesterday": -1, "tomorrow": 1}
 
 TODAY, YESTERDAY = "today", "yesterday"
 LONGEST_MINUTES = 4
-"""Figures of the minutes of a look; a day has 1440."""
+"""Most digits of the minutes of a look; a day has 1440."""
 
 YES, NO = "yes", "no"
 

@@ -61,7 +61,7 @@ def hint_for(code: str, /, **values: object) -> str:
 
 
 def said_day(logbook: Logbook, day: date) -> str:
-    """4 May; today, where it is."""
+    """A day in words: 4 May; today."""
     return day_month(day, logbook.clock.today())
 
 

@@ -45,7 +45,7 @@ def put_narrow_row(page: Page, row: int, of: ApartRow, rows: Sequence[ApartRow])
 
 
 def _clean_end(page: Page, rows: Sequence[ApartRow]) -> int | None:
-    """The column the chances end before; None where beside them no code would be whole."""
+    """The column the chances end before; None where there is no room for them."""
     day = max(cell_len(of.earliest) for of in rows)
     end = page.width - 2 - max(USUAL_DAY, day)
     head = end - cell_len(say("today.column-clean"))

@@ -8,7 +8,7 @@ from rounds.tui.page import KeyHint, Page, Role, wrap
 from rounds.tui.pages.parts import ROOMY, ask, desk_row, hint, rows_said, say
 
 AID_FROM = 16
-"""A lower page has no rows for advice."""
+"""Least rows of a page with room for the aid of a question."""
 
 
 @dataclass(frozen=True, slots=True)

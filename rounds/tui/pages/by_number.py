@@ -26,7 +26,7 @@ class ByNumber:
 
 
 def letters_are_far() -> bool:
-    """Whether counting lies on signs, as on a pad, and not on letters."""
+    """Whether the counting keys are signs, as on a number pad, not letters."""
     return not key_of("removed").isalpha()
 
 

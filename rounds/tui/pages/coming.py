@@ -16,10 +16,10 @@ from rounds.tui.pages.parts import ROOMY, STANDING_MARK, heading, hint, rows_sai
 from rounds.words.forms import calendar_day, codes_text, days_text, number, temperature
 
 NAMES_FROM = 60
-"""A narrower page has room for codes alone."""
+"""Least columns of a page with room for names beside codes."""
 
 MEANS_FROM = 120
-"""From so many columns on each line says what it means; below, that of the marked line is said."""
+"""Least columns to say on each line what it means; below, only that of the marked one is."""
 
 
 @dataclass(frozen=True, slots=True)

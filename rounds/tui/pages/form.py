@@ -15,7 +15,7 @@ LEAST_LINES = 2
 """Lines that stay in sight, however many choices there are."""
 
 MOST_LEAD = 4
-"""Rows of what a form is for."""
+"""Most rows for what a form is for."""
 
 NARROW_VALUE = 17
 NARROW_KEY = 17
@@ -43,7 +43,7 @@ class FormView:
 
     @property
     def asks_to_write(self) -> bool:
-        """The arrows lead from this question back into the lines."""
+        """Whether it is the question before writing, from which arrows lead back to the lines."""
         return ("leave", "unwritten") in self.answers
 
     @property
@@ -93,7 +93,7 @@ def word(page: Page, code: str) -> str:
 
 
 def _share(page: Page, view: FormView, top: int, below: int) -> _Room:
-    """Beside one another where it is wide; else the choices under the lines."""
+    """Share rows among lines and choices: side by side on a wide page, else stacked."""
     gap = _gap(page)
     rows = max(1, below - top - gap)
     count = lines = len(view.form.fields)
@@ -134,7 +134,7 @@ def _head(page: Page, view: FormView) -> int:
 
 
 def _lead_rows(page: Page, view: FormView, row: int) -> int:
-    """Two, and more where all lines and the longest list of choices still have theirs."""
+    """Rows for the lead: at least two, more if all lines and the longest list of choices fit."""
     fields = view.form.fields
     choices = 0 if page.is_wide else max(-(-len(field.choices) // 2) for field in fields)
     taken = len(fields) + choices + (_gap(page) if choices else 0)

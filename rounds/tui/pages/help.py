@@ -199,7 +199,7 @@ def help_page(
 
 
 def _behind(page: Page, behind: list[tuple[str, str]], top: int, end: int) -> None:
-    """What the page itself has no room for; its first line goes up where the rows are scarce."""
+    """Put what the page itself has no room for; short of rows, its first line goes to row 1."""
     edge = FIRST if page.is_wide else 1
     if 0 < end - top < len(behind) and not behind[0][1]:
         page.put(1, edge, behind[0][0], "quiet", until=page.width - 1)
@@ -221,7 +221,7 @@ def _meanings(page: Page, top: int, end: int, edge: int, text_at: int) -> None:
 
 
 def _beside(page: Page) -> tuple[int, int]:
-    """The lowest row that has room beside its text for what closes the page, and from where."""
+    """The lowest row with room for the hint that closes the page, and the column it begins at."""
     column = page.width - 1 - 3 - cell_len(say("help.closes"))
     ends = [max((cell.end for cell in cells), default=0) for cells in page.rows]
     return max((row for row, end in enumerate(ends) if end < column), default=0), column

@@ -63,7 +63,7 @@ def _why(view: RoundView) -> str:
 
 
 def _steps_close(page: Page) -> int:
-    """The steps without empty rows; where even that is too much, the caution keeps its rows.
+    """Put the steps without empty rows; short of rows, all but the caution are cut to one.
 
     Returns the row after them.
     """

@@ -20,14 +20,14 @@ STROKES = {
 """The characters that can be shown, five rows each; `#` is a full block."""
 
 ROWS = 6
-"""Five rows of digits under one of a word."""
+"""Rows of a large number: its word, and five rows of digits."""
 
 BLOCK = "█"
 
 
 @dataclass(frozen=True, slots=True)
 class Large:
-    """A number with its word: a number never stands without."""
+    """A number and the word shown above it."""
 
     word: str
     digits: str
@@ -49,7 +49,7 @@ def drawn(digits: str) -> list[str]:
 
 
 def _put_strokes(page: Page, row: int, column: int, line: str, role: Role) -> None:
-    """Runs of blocks: reversed, what is blank stays blank."""
+    """Put one run of blocks per stroke, with blanks left free, so that reversal spares them."""
     at = column
     for run in line.split(" "):
         page.put(row, at, BLOCK * len(run), role)

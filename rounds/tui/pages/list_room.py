@@ -16,7 +16,7 @@ class Room:
 
 
 def list_room(page: Page, count: int, end: int | None = None) -> Room:
-    """Where a list of `count` lines has its place, one row kept for `more` where some are hidden.
+    """The rows for a list of `count` lines, one left for the word of more where some are hidden.
 
     `end` is the row what is said at the bottom begins on, where that is not its usual one.
     """

@@ -17,10 +17,10 @@ if TYPE_CHECKING:
 KEY_ROWS = 4
 MESSAGE_ROWS = 2
 ROOMY = 20
-"""From so many rows on, empty rows divide; below, all that matters stands close."""
+"""Least rows of a page with empty rows between its parts."""
 TALL = 24
 ADVICE_FROM = 22
-"""From so many rows on a narrow page gives advice in the rows above what is said."""
+"""Least rows of a narrow page with advice above what is said."""
 
 STANDING_MARK = {"quarantine": "║ ", "watch": "│ "}
 STANDING_ROLE: dict[str, Role] = {"quarantine": "apart", "watch": "apart"}
@@ -111,7 +111,7 @@ def whole_within(reasons: Sequence[str], width: int) -> str:
 
 
 def end_of(text: str, width: int) -> str:
-    """The end of a line too long for its width: what one is typing."""
+    """The end of a typed line that is too long for its width."""
     shown = printable(text)
     while cell_len(shown) > width:
         shown = shown[1:]

@@ -12,7 +12,7 @@ from types import MappingProxyType
 from rounds.tui.page import Cell
 
 WIDTH, HEIGHT = 24, 11
-"""No drawing takes more cells or rows."""
+"""Greatest columns and rows of a drawing."""
 
 SMALL_FONT = str.maketrans("╱╲│┊─┌┐└┘├┤┬┴╭╮╰╯", r"/\|:-++++++++/\\/")
 """What stands for a character that a small font does not have."""
@@ -84,7 +84,7 @@ def drawing(form: str) -> Drawing:
 
 
 def _row(line: str, zones: str, mark_here: str | None) -> list[Cell]:
-    """Runs of cells; blanks stand between them, so that reversal shows the strokes alone."""
+    """Cells of one row: a run per stroke without its blanks, so that reversal spares them."""
     cells: list[Cell] = []
     for (blank, is_here), run in groupby(
         enumerate(line), key=lambda at: (at[1] == " ", zones[at[0]] == mark_here)

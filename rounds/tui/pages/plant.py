@@ -5,7 +5,13 @@ from dataclasses import dataclass
 from rounds import words
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
-from rounds.service.plant.status_text import clean_text, risk_parts, risk_text, streak_text
+from rounds.service.plant.status_text import (
+    clean_text,
+    risk_parts,
+    risk_short,
+    risk_text,
+    streak_text,
+)
 from rounds.service.plant.zones import ZoneSeen
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, wrap
@@ -79,7 +85,7 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     else:
         if roomy:
             page.put(row, edge, clean_text(status), until=until)
-            page.put_right(row, page.width - 1, risk_text(status).partition(",")[0])
+            page.put_right(row, page.width - 1, risk_short(status))
             row += 2
         after = _lines(page, view, row, edge, end)
         if roomy:
@@ -141,7 +147,7 @@ def _zone_heads(page: Page, row: int) -> None:
 
 
 def behind_text(zone: ZoneSeen, detail: PlantDetail) -> str:
-    """Both, for the help of a page that has no room for the zones."""
+    """When a zone was seen and what may be left, for the help of a page without room for zones."""
     seen = seen_text(zone, detail)
     if detail.is_gone:
         return seen

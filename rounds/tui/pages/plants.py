@@ -9,7 +9,7 @@ from rich.cells import cell_len
 from rounds import words
 from rounds.service.plan.ranking import PlantLine
 from rounds.service.plant.before import Before
-from rounds.service.plant.status_text import clean_text, risk_text, where_text
+from rounds.service.plant.status_text import clean_text, risk_short, risk_text, where_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.list_room import Room, lines_in_sight, list_room
@@ -47,7 +47,7 @@ NARROW_WAS_FROM = 60
 """From so many columns on a narrow page has room for the risk before; below, a sentence says it."""
 
 ORDINARY_DAYS = 183
-"""A day longer ago is told by how long: with its year it would not fit its column."""
+"""Days up to which a day is shown as a date; older ones as how long ago, to fit the column."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +114,7 @@ def _marked(page: Page, view: PlantsView, line: PlantLine) -> None:
         page.put(3 + rows, THIRD, risk_text(status), until=page.width)
     elif page.height >= ROOMY:
         rows = page.put_wrapped(3, 1, _why(line, page.width - 2), until=page.width - 1)
-        risk = risk_text(status).partition(",")[0]
+        risk = risk_short(status)
         clean = clean_text(status)
         page.put(3 + rows, 1, clean, until=page.width - 2 - cell_len(risk))
         page.put_right(3 + rows, page.width - 1, risk)
@@ -143,7 +143,7 @@ def _planned(line: PlantLine, reasons: str) -> str:
 
 
 def _day(day: date | None, on: date) -> str:
-    """4 May, or how long ago where that is long; a word where it never was."""
+    """A day as 4 May, or how long ago if that is long; a word for never."""
     if day is None:
         return say("plants.never")
     ago = (on - day).days

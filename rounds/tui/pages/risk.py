@@ -10,7 +10,7 @@ from rounds.tui.pages.list_room import Room
 from rounds.tui.pages.parts import say
 
 STEP = 13
-"""Columns of the list stand so far apart, where the keys do."""
+"""Distance of the columns of the list, the same as that of the keys."""
 
 NAMES_LONGER_FROM, ALL_FROM = 94, 112
 RISK_WIDTH, WAS_WIDTH, BARS_AFTER = 4, 6, 4
@@ -52,7 +52,7 @@ def value_of(risk: PlantRisk | None) -> str:
 
 
 def word_of(risk: PlantRisk | None) -> str:
-    """First, today, or can wait."""
+    """The word of a risk: first, today, or can wait."""
     if risk is None:
         return words.say("lives.ranking.working")
     codes = {"look first": "first", "today": "today", "can wait": "can-wait"}

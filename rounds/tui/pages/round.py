@@ -28,11 +28,11 @@ from rounds.words.forms import calendar_day, minutes_seconds
 
 ZONES_FROM = 6
 BELOW_PICTURE = 17
-"""The first row of a wide page that nothing of a zone takes."""
+"""The first row of a wide page below everything that is shown of a zone."""
 DRAWN_FROM = 24
 """A page with fewer rows has none for a picture eleven rows high."""
 FIFTH = 106
-"""Large numbers hang from one column more than text."""
+"""The column of the fifth large number; text has four columns."""
 LARGE_FROM, LARGE_FROM_NARROW = 19, 18
 NARROW_LARGE = (3, 22)
 TELLING = ("how", "alive", "remains", "neither", "source")
@@ -43,7 +43,7 @@ KINDS = ("removed", "killed", "left", "doubtful")
 
 
 def round_page(view: RoundView, width: int, height: int, *, saved: bool = True) -> Page:
-    """The round at a zone; `saved` unless what is said is why nothing was."""
+    """The round at a zone; not `saved` where the message says why nothing was written."""
     page = Page(width, height)
     # why nothing was written comes before what cannot be answered now
     view = view if saved else replace(view, question=None)
@@ -75,7 +75,7 @@ def round_page(view: RoundView, width: int, height: int, *, saved: bool = True) 
 
 
 def clock(view: RoundView) -> str:
-    """7:10 of 10:00."""
+    """Seconds spent, and minutes there are, in words: 7:10 of 10:00."""
     return say(
         "round.clock",
         elapsed=minutes_seconds(view.elapsed_seconds),
@@ -288,5 +288,5 @@ def _keys(page: Page) -> None:
 
 
 def _more() -> KeyHint | None:
-    """On a pad the other keys are reached by enter."""
+    """The hint, on a pad only, that enter reaches the other keys."""
     return KeyHint(key_of("begin"), words.say("pad.more")) if letters_are_far() else None

@@ -200,12 +200,12 @@ def _found_keys(page: Page, view: EntryView) -> None:
 
 
 def _off() -> KeyHint:
-    """Out of rounds from wherever one is."""
+    """The hint for the key that ends the program."""
     return KeyHint("ctrl+q", words.say("sheet_entry.keys.off"))
 
 
 def _off_beside(page: Page) -> KeyHint | None:
-    """The same beside other keys, where a narrow page is too low for a row of its own."""
+    """That hint, to stand beside other keys where a narrow page has no row for it."""
     return None if page.height >= ROOMY else KeyHint("ctrl+q", "")
 
 

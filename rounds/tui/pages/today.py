@@ -41,9 +41,9 @@ from rounds.words.forms import (
 
 MOST_LINES = 9
 LEAST_DUE = 2
-"""So many of what is due are shown before all plants apart are."""
+"""Rows kept for what is due before all plants apart are shown."""
 TALL_FROM = 32
-"""From so many rows on the plants of the round are listed too."""
+"""Least rows of a page that also lists the plants of the round."""
 COLUMNS, SPREAD_COLUMNS = (20, 28, 41, 54), (28, 41, 54, 67)
 """Days apart, likely clean, expected, waiting for; spread, names may be longer."""
 
@@ -125,7 +125,7 @@ def apart(day: Day) -> list[PlantStatus]:
 
 
 def _nearness(status: PlantStatus) -> tuple[float, str]:
-    # where it is not known yet it comes last
+    # last where the chance clean is not known yet
     return -(status.chance_clean or 0.0), status.code.casefold()
 
 

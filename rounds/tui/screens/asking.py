@@ -46,7 +46,7 @@ class AskingScreen(ListScreen):
         raise NotImplementedError
 
     def pressed(self, role: str) -> None:
-        """A key that answers questions, pressed where nothing is asked."""
+        """Act on the key of an answer, pressed while nothing is asked; subclasses override it."""
 
     def page(self, width: int, height: int) -> Page:
         """The list, or help."""
@@ -59,16 +59,16 @@ class AskingScreen(ListScreen):
         return []
 
     def on_screen_resume(self) -> None:
-        """Back from a page or a form: something may have been written there."""
+        """On return from a page or a form, read again what may have been written there."""
         self.read_if_old()
         self.paint()
 
     def day_came(self) -> None:
-        """More of today was worked out."""
+        """Show the fuller day that was worked out."""
         self.reload()
 
     def reload(self) -> None:
-        """Others have written."""
+        """Read and show again, as others have written."""
         self.read_if_old()
         self.paint()
 

@@ -34,7 +34,7 @@ class ComingScreen(ListScreen):
         self.reload()
 
     def day_came(self) -> None:
-        """More of today was worked out."""
+        """Show the fuller day that was worked out."""
         self.reload()
 
     def reload(self) -> None:
@@ -63,7 +63,7 @@ class ComingScreen(ListScreen):
         return coming_page(view, width, height)
 
     def on_key(self, event: events.Key) -> None:
-        """Any key but its own closes help."""
+        """Close help on any key but its own."""
         if pressed(event) != key_of("help"):
             self.helping = False
             self.paint()

@@ -66,7 +66,7 @@ class DeskScreen(ListScreen):
         )  # fmt: skip
 
     def on_key(self, event: events.Key) -> None:
-        """Any key but its own closes help."""
+        """Close help on any key but its own."""
         if pressed(event) != key_of("help"):
             self.helping = False
             self.paint()

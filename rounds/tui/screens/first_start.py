@@ -42,7 +42,7 @@ class FirstStartScreen(PageScreen):
         self.line = TypedLine()
         self.message = ""
         self.waiting: list[Plant] = []
-        """named as standing apart, while the place for it is asked for"""
+        """plants named as standing apart, while the place for them is asked for"""
         self.start = first_start.begin(logbook)
 
     @property
@@ -62,16 +62,16 @@ class FirstStartScreen(PageScreen):
         return first_start_page(view, width, height)
 
     def too_small(self) -> str:
-        """What is needed."""
+        """The sentence shown where the terminal is too small."""
         return say("too-small.bare")
 
     def reload(self) -> None:
-        """Others have written."""
+        """Read and show again, as others have written."""
         self.start = first_start.read(self.logbook)
         self.paint()
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """While a line is typed, letters are text."""
+        """Whether an action is allowed: while a line is typed, letters are text."""
         return self.step == "end" or action not in ("leave", "begin")
 
     def on_key(self, event: events.Key) -> None:
@@ -119,7 +119,7 @@ class FirstStartScreen(PageScreen):
         self.start = first_start.read(self.logbook)
 
     def _go_on(self) -> None:
-        """An empty line: on to the next, once there is a place, and a plant."""
+        """Go on to the next line after an empty one, once there is a place, and a plant."""
         lacks_plant = self.step == "plants" and not self.start.plants
         if self.step == "place" and not self.start.places:
             self.message = words.say("first_start.said.needs-place")

@@ -70,11 +70,11 @@ class FormScreen(PageScreen):
         return form_page(view, width, height)
 
     def too_small(self) -> str:
-        """What is needed."""
+        """The sentence shown where the terminal is too small."""
         return say("too-small.bare")
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """While a line is typed, letters are text."""
+        """Whether an action is allowed: while a line is typed, letters are text."""
         return self.stage != "lines" or action not in ("leave", "yes", "no", "done")
 
     def on_key(self, event: events.Key) -> None:
@@ -127,7 +127,7 @@ class FormScreen(PageScreen):
         elif event.key == "pagedown":
             self._go(len(self.form.fields))
         elif event.key == "backspace" and was_fresh:
-            # what stands there comes into the line, to be edited
+            # the value of the field is put into the line, to be edited
             self.line.text = self.field.shown(self.entered[self.field.code])
         elif self.line.key(event) is not None:
             self._go(self.marked + 1)
@@ -187,7 +187,7 @@ class FormScreen(PageScreen):
             self.message = f"{self.message}. {self.form.again.question}"
 
     def _blame_no_field(self, fault: FieldFault | RoundsError) -> None:
-        """A file that is held or full may do at once more; what is refused will not."""
+        """Tell a fault of no field: one of the file can be tried again, any other cannot."""
         self.message = sentence_of(fault)
         if isinstance(fault, LogbookUnusable):
             self.message = words.say("desk_forms.retry", fault=self.message)

@@ -44,7 +44,7 @@ class ListScreen(PageScreen):
         return max(1, desk_row(Page(*self.app.size)) - 8)
 
     def too_small(self) -> str:
-        """What is needed."""
+        """The sentence shown where the terminal is too small."""
         return say("too-small.bare")
 
     def move_mark(self, lines: int) -> None:

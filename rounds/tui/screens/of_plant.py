@@ -28,7 +28,7 @@ class OfPlant(AskingScreen):
         return find_plant(self.logbook, self.code)
 
     def read_if_old(self) -> None:
-        """As any list; back to where one came from where the plant was taken back elsewhere."""
+        """As any list; leave the screen where the plant was taken back elsewhere."""
         if self.logbook.collection().plant(self.code) is None:
             self.app.pop_screen()
         else:

@@ -26,5 +26,5 @@ class OpeningScreen(PageScreen):
         return page
 
     def too_small(self) -> str:
-        """What is needed."""
+        """The sentence shown where the terminal is too small."""
         return words.say("opening.too-small")

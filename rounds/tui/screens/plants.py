@@ -74,7 +74,7 @@ class PlantsScreen(ListScreen):
         self.reload()
 
     def day_came(self) -> None:
-        """More of today was worked out."""
+        """Show the fuller day that was worked out."""
         self.reload()
 
     def reload(self) -> None:
@@ -141,7 +141,7 @@ class PlantsScreen(ListScreen):
         """A typed name; else a key closes help, or the question it does not answer."""
         if self.line is not None:
             event.stop()
-            # keeps the figures and arrows of every list from being read too
+            # so that the base class does not read figures and arrows as well
             event.prevent_default()
             self._type(self.line, event)
         elif pressed(event) != key_of("help"):
@@ -170,7 +170,7 @@ class PlantsScreen(ListScreen):
             self.new_plant(typed)
 
     def action_no(self) -> None:
-        """It was a slip."""
+        """Do not enter a new plant of that name."""
         self.asks_new = None
         self.paint()
 
@@ -199,7 +199,7 @@ class PlantsScreen(ListScreen):
             self.message = say("plants.found-several", **values)
 
     def _not_here(self, typed: str) -> None:
-        """One that is gone has its page still; any other may be a new one."""
+        """Open the page of a plant that is gone; else ask whether to enter a new one."""
         gone = self.logbook.collection().plant(typed)
         if gone is not None:
             self.app.push_screen(PlantScreen(self.logbook, gone.code, self.who))
@@ -210,7 +210,7 @@ class PlantsScreen(ListScreen):
         self.shown = sorted_lines(chosen_lines(self.ranking.lines, self.which), self.order)
 
     def _read_again(self, day: Day) -> None:
-        """Another day, or a fuller one; the mark stays on its plant, or goes to one that is new."""
+        """Show another or a fuller day; the mark stays on its plant, or goes to a new one."""
         before = {line.status.plant_id for line in self.ranking.lines}
         marked = self.shown[self.mark].status.plant_id if self.shown else None
         self.day = day
@@ -228,5 +228,5 @@ class PlantsScreen(ListScreen):
 
 
 def _after(code: str, codes: list[str]) -> str:
-    """The next in a circle."""
+    """The code after one, the first after the last."""
     return codes[(codes.index(code) + 1) % len(codes)]

@@ -48,7 +48,7 @@ class ReleaseScreen(PageScreen):
         self.reload()
 
     def day_came(self) -> None:
-        """More of today was worked out."""
+        """Show the fuller day that was worked out."""
         self.reload()
 
     def reload(self) -> None:
@@ -75,7 +75,7 @@ class ReleaseScreen(PageScreen):
         return release_page(view, width, height)
 
     def too_small(self) -> str:
-        """What is needed."""
+        """The sentence shown where the terminal is too small."""
         return say("too-small.bare")
 
     def on_key(self, event: events.Key) -> None:

@@ -33,11 +33,11 @@ ANSWERS = ("yes", "no", "remains", "not-now", "put-apart", "cannot-move")
 PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back")
 
 LOOK_AHEAD_AFTER = 0.1
-"""Seconds left to the keys after a press before it is worked out what the next counts will mean."""
+"""Seconds without a key after a press before the figures of the next counts are worked out."""
 
 
 class RoundScreen(PageScreen):
-    """One call down for every key, one view back, painted at once."""
+    """Each key is one call to the round, whose view is painted at once."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings("round", [(role, f"count('{role}')") for role in KINDS]),
@@ -54,9 +54,9 @@ class RoundScreen(PageScreen):
         self.view: RoundView = walk.view()
         self.pause_after_press: Timer | None = None
         self.numbers: ByNumber | None = None
-        """what figures choose from, on a pad after enter"""
+        """the list that figures choose from, on a pad after enter"""
         self.saved = True
-        """whether what is said last is of a press that could be written"""
+        """whether the last press could be written"""
 
     def on_mount(self) -> None:
         """Paint, and let the clock be seen to run."""
@@ -148,7 +148,7 @@ class RoundScreen(PageScreen):
         self.paint()
 
     def action_plain(self, role: str) -> None:
-        """One of the keys that need nothing more."""
+        """A key that needs no count or stage."""
         presses: dict[str, Callable[[], RoundView]] = {
             "rest": self.walk.rest,
             "hidden": self.walk.hidden,
@@ -194,7 +194,7 @@ class RoundScreen(PageScreen):
             self._press(self.walk.other_key)
 
     def _press(self, press: Callable[[], RoundView]) -> bool:
-        """Help closes and the key does its own work; whether it could.
+        """Close help and do what the key does; whether it could be done.
 
         A fault is a sentence, and the round goes on.
         """

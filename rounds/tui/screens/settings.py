@@ -64,9 +64,27 @@ class SettingsScreen(ListScreen):
         self.logbook = logbook
         self._who_given = who
         self.line: TypedLine | None = None
+        self.lines: list[SettingLine] = []
+        self.asks: list[str] = []
+        """what is asked for on each line"""
+        self.read()
         if at is not None:
             self.mark = [setting.code for setting in self.settings()].index(at)
             self.line = TypedLine()
+
+    def read(self) -> None:
+        """All lines as they are now."""
+        found = self.settings()
+        self.lines = [
+            SettingLine(s.text, s.short_text, s.value(), s.about(), s.keep is not None, s.choices)
+            for s in found
+        ]
+        self.asks = [setting.ask() for setting in found]
+
+    def reload(self) -> None:
+        """Others have set something."""
+        self.read()
+        self.paint()
 
     def settings(self) -> list[Setting]:
         """The lines, as they are now."""
@@ -87,25 +105,19 @@ class SettingsScreen(ListScreen):
         if self.helping:
             return help_page("settings", "", [], width, height)
         today = self.logbook.clock.today()
-        lines = self.settings()
         view = SettingsView(
-            lines=[
-                SettingLine(
-                    s.text, s.short_text, s.value(), s.about(), s.keep is not None, s.choices
-                )
-                for s in lines
-            ],
+            lines=self.lines,
             mark=self.mark,
             message=self.message,
             clock=calendar_day(today, today),
-            asks=lines[self.mark].ask(),
+            asks=self.asks[self.mark],
             typed=self.line.text if self.line else None,
         )
         return settings_page(view, width, height)
 
     def lines_count(self) -> int:
         """As many as there are settings."""
-        return len(self.settings())
+        return len(self.lines)
 
     def open_line(self, index: int) -> None:
         """Go on to the next choice, or ask."""
@@ -122,7 +134,7 @@ class SettingsScreen(ListScreen):
         self._say_changed(index)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """While a line is typed, letters are text."""
+        """Whether an action is allowed: while a line is typed, letters are text."""
         return self.line is None
 
     def on_key(self, event: events.Key) -> None:
@@ -151,6 +163,7 @@ class SettingsScreen(ListScreen):
             self._say_changed(self.mark)
 
     def _say_changed(self, index: int) -> None:
+        self.read()
         setting = self.settings()[index]
         if setting.code == "who" and self._who_given:
             given = self._who_given

@@ -56,7 +56,7 @@ class SheetEntryScreen(SheetEntryShown):
     )
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """While a line is typed, letters are text."""
+        """Whether an action is allowed: while a line is typed, letters are text."""
         return self.stage in QUESTIONS or action not in ("leave", "yes", "no")
 
     def on_key(self, event: events.Key) -> None:
@@ -112,7 +112,7 @@ class SheetEntryScreen(SheetEntryShown):
         except (FieldFault, RoundsError) as fault:
             self.message = sentence_of(fault)
             if self.line is not None:
-                # a letter that was refused is not what one wants to put right
+                # a letter that was refused does not stay in the line
                 self.line.text = typed if len(typed) > 1 else ""
 
     def _take_day(self, typed: str) -> None:
@@ -177,11 +177,11 @@ class SheetEntryScreen(SheetEntryShown):
         self._add(placed(self.lines, self.found, read_zone(typed, self.zones)))
 
     def _at_any(self, line: ZoneLine) -> ZoneLine:
-        """Counts belong to a zone; whether they can be is the same at each."""
+        """The line as one of some zone, to check its counts, which any zone allows alike."""
         return replace(line, zone=self.zones[0].zone, outcome="looked")
 
     def _takes_mode(self, typed: str) -> bool:
-        """Whether it was said that the sheet has the plant at hand the other way."""
+        """Switch the plant at hand between whole and zone by zone; whether the line said so."""
         modes = words.section("sheet_entry.mode")
         if typed.casefold() != modes["whole" if self.whole_seconds is None else "zones"]:
             return False
@@ -199,7 +199,7 @@ class SheetEntryScreen(SheetEntryShown):
         return True
 
     def _takes_letter(self, typed: str) -> bool:
-        """Whether the line was one of the letters that stand for themselves."""
+        """Do what a line of one letter asks for; whether it was such a line."""
         roles = {key_of(role): role for role in ROLES_TYPED}
         role = roles.get(typed.casefold())
         if role == "leave":
@@ -224,11 +224,11 @@ class SheetEntryScreen(SheetEntryShown):
             self._add(tuple(read_line("", zone) for zone in self.zones[len(self.lines) :]))
 
     def _after_dot(self, typed: str) -> str | None:
-        """The code that stands after a dot: it is one, whatever else it reads as."""
+        """The text after a leading dot, always read as a code; None without one."""
         code = typed.removeprefix(CODE_MARK)
         if code in ("", typed):
             return None
-        # a code of its own may begin with one
+        # a code may itself begin with a dot
         return typed if self._is_code(typed) and not self._is_code(code) else code
 
     def _go_to_plant(self, code: str) -> None:
@@ -265,7 +265,7 @@ class SheetEntryScreen(SheetEntryShown):
         return [line.zone for line in lines] == [zone.zone for zone in zones[: len(lines)]]
 
     def _goes_on(self) -> None:
-        """To what is typed next of the plant at hand."""
+        """Go on to what is typed next of the plant at hand."""
         if self.found is not None:
             self._keep(replace(self.draft, found=None))
         if self.whole_seconds is not None:
@@ -316,7 +316,7 @@ class SheetEntryScreen(SheetEntryShown):
             self._goes_to("write")
 
     def _write(self) -> None:
-        """The lines of the plant at hand, in one go."""
+        """Write the lines of the plant at hand, in one transaction."""
         draft = self.draft
         code = draft.code or ""
         moment = moment_of(self.logbook, draft.day, draft.who)
@@ -332,7 +332,7 @@ class SheetEntryScreen(SheetEntryShown):
         return plant is not None and plant.quarantine(self.logbook.clock.today()) is not None
 
     def _take_back(self) -> None:
-        """The newest line; of a plant that is written, its looks are taken back with it."""
+        """Take back the newest line; of a plant that is written, its looks with it."""
         if self.found is not None:
             what = told_text(self.found)
             self._goes_on()

@@ -63,7 +63,7 @@ class SheetEntryShown(PageScreen):
         return entry_page(self._view(Page(width, height).is_wide), width, height)
 
     def too_small(self) -> str:
-        """What is needed."""
+        """The sentence shown where the terminal is too small."""
         return say("too-small.bare")
 
     def _goes_to(self, stage: Stage) -> None:

@@ -62,10 +62,12 @@ class TodayScreen(PageScreen):
         self._who = who
         self.line: TypedLine | None = None
         self.number: int | None = None
+        self._chosen: str | None = None
+        """the plant of the line with that number"""
         self.message = ""
         self.asked: Question | None = None
         self.begins = False
-        """a round is begun as soon as its plan is there"""
+        """whether a round is to begin as soon as its plan is there"""
         self._compares: tuple[DayPlan, str] | None = None
         """the plan before other minutes were asked for, and what was said of these"""
         self.day: Day = self.days.after(unread_day(logbook, logbook.clock.today()))
@@ -81,11 +83,11 @@ class TodayScreen(PageScreen):
         self.reload()
 
     def day_came(self) -> None:
-        """More of today was worked out."""
+        """Show the fuller day that was worked out."""
         self.reload()
 
     def day_failed(self, fault: RoundsError) -> None:
-        """It cannot be planned for what was entered."""
+        """Say that the day cannot be planned for what was entered."""
         self.message, self.begins = sentence_of(fault), False
         self.refresh_view()
 
@@ -114,7 +116,7 @@ class TodayScreen(PageScreen):
         return today_page(self.view, width, height)
 
     def too_small(self) -> str:
-        """What is needed."""
+        """The sentence shown where the terminal is too small."""
         return say("too-small.bare")
 
     def on_key(self, event: events.Key) -> None:
@@ -145,7 +147,7 @@ class TodayScreen(PageScreen):
         return self.asked is not None or action not in ("yes", "no")
 
     def action_leave(self) -> None:
-        """All is saved."""
+        """End the program; all is saved."""
         self.app.exit()
 
     def action_minutes(self) -> None:
@@ -155,7 +157,7 @@ class TodayScreen(PageScreen):
         self.refresh_view()
 
     def action_order(self) -> None:
-        """The other way round: from the clean side, or strictly by risk."""
+        """Switch the order of the round: from the clean side, or strictly by risk."""
         self._close_help()
         by_risk = not self.day.choices.by_risk
         try:
@@ -187,7 +189,7 @@ class TodayScreen(PageScreen):
         """Open the chosen line; else begin the round, or go on where it was left."""
         self._close_help()
         if self.number is not None:
-            self._open_line(self.number)
+            self._open_line()
             return
         self.message = ""
         if not self.day.here:
@@ -206,14 +208,13 @@ class TodayScreen(PageScreen):
         self.refresh_view()
 
     def _walk(self, *, take_over: bool) -> None:
-        """Go on with the round, or begin it: a minute or another hand may have passed meanwhile."""
+        """Go on with the round, or begin it; the day or the round may have changed meanwhile."""
         day = self.day = self.days.after(self.day)
         try:
             if day.under_way is not None:
                 walk = resume(self.logbook, day.under_way.walk, self.who, take_over=take_over)
             elif day.plan is None:
-                self.begins, self.message = True, words.say("calculating.begins")
-                self.refresh_view()
+                self._wait_for_plan(day)
                 return
             elif day.plan.plan:
                 walk = begin(self.logbook, day.plan, self.who)
@@ -226,6 +227,13 @@ class TodayScreen(PageScreen):
             else:
                 self.message = str(fault)
             self.refresh_view()
+
+    def _wait_for_plan(self, day: Day) -> None:
+        """Begin the round once its plan is there; say why where there can be none."""
+        fault = self.days.fault_of(day)
+        self.begins = fault is None
+        self.message = sentence_of(fault) if fault else words.say("calculating.begins")
+        self.refresh_view()
 
     def start_collection(self) -> None:
         """Lead through the first start, and into the first round."""
@@ -246,19 +254,21 @@ class TodayScreen(PageScreen):
             self.refresh_view()
 
     def _choose(self, figure: int) -> None:
-        known = figure <= len(lines_of(self.day))
+        lines = lines_of(self.day)
+        known = figure <= len(lines)
         self.number = figure if known else None
+        # lines may change places while figures come in: what was chosen is what is opened
+        self._chosen = lines[figure - 1].code if known and figure else None
         code = "asks-desk" if figure == 0 else "asks-line" if known else "no-line"
         self.message = say(f"today.{code}", number=figure)
         self.refresh_view()
 
-    def _open_line(self, figure: int) -> None:
+    def _open_line(self) -> None:
         self.number, self.message = None, ""
-        if figure == 0:
+        if self._chosen is None:
             self.app.push_screen(DeskScreen(self.logbook, self._who))
-            return
-        status = lines_of(self.day)[figure - 1]
-        self.app.push_screen(PlantScreen(self.logbook, status.code, self.who))
+        else:
+            self.app.push_screen(PlantScreen(self.logbook, self._chosen, self.who))
 
     def _type(self, event: events.Key) -> None:
         done = self.line.key(event) if self.line else None

@@ -58,10 +58,10 @@ class Canvas(Widget):
 
     @property
     def _ground(self) -> Style:
-        """What blanks are painted in; where no colour is wanted, the terminal's own."""
+        """The background style; the terminal's own where no colour is wanted."""
         return Style() if self.app.no_color else self.rich_style
 
     def _style(self, cell: Cell) -> Style:
         style = self.get_component_rich_style(f"canvas--{cell.role}")
-        # Textual would give greys: without colour only weight and reversal are left
+        # Textual would use greys; without colour only bold and reverse remain
         return style.without_color if self.app.no_color else style

@@ -1,4 +1,4 @@
-"""Older days are settled by plant, and dropped for a plant alone by what is put right."""
+"""Older days are kept by plant, and dropped for a plant alone by what is put right."""
 
 from collections.abc import Callable
 from datetime import date, timedelta
@@ -29,10 +29,10 @@ def looked(add: Add, look: LookIn) -> dict[str, LookWritten]:
     }
 
 
-def settled(logbook: Logbook) -> dict[str, set[date]]:
+def kept_until(logbook: Logbook) -> dict[str, set[date]]:
     """By code, the last day of each row that is kept."""
     codes = {plant.id: plant.code for plant in logbook.collection().plants.values()}
-    rows = logbook.file.connection.execute("SELECT plant_id, until FROM settled").fetchall()
+    rows = logbook.file.connection.execute("SELECT plant_id, until FROM past").fetchall()
     found: dict[str, set[date]] = {code: set() for code in codes.values()}
     for plant_id, until in rows:
         found[codes[plant_id]].add(date.fromordinal(until))
@@ -64,11 +64,11 @@ def spans(monkeypatch: pytest.MonkeyPatch) -> list[tuple[date, date]]:
 
 
 @pytest.mark.usefixtures("looked")
-def test_once_settled_only_the_day_itself_is_read(
+def test_once_kept_only_the_day_itself_is_read(
     logbook: Logbook, spans: list[tuple[date, date]]
 ) -> None:
     read(logbook)
-    assert settled(logbook) == {"G02": {before(1)}, "S03": {before(1)}}
+    assert kept_until(logbook) == {"G02": {before(1)}, "S03": {before(1)}}
     spans.clear()
     read(logbook)
     assert spans == [(TODAY, TODAY)]
@@ -99,10 +99,10 @@ def test_an_entry_about_an_older_day_drops_its_plant_alone(
         lambda: withdraw(logbook, now(clock), looked["G02"].look_ids[0]),
     ):
         entered()
-        assert settled(logbook)["G02"] == set()
-        assert settled(logbook)["S03"] == {before(1)}
+        assert kept_until(logbook)["G02"] == set()
+        assert kept_until(logbook)["S03"] == {before(1)}
         known = read(logbook).record(logbook.collection().plant("G02").id).known  # type: ignore[union-attr]
-        assert settled(logbook)["G02"] == {before(1)}
+        assert kept_until(logbook)["G02"] == {before(1)}
         derived.forget_all(logbook.file)
         again = read(logbook).record(logbook.collection().plant("G02").id).known  # type: ignore[union-attr]
         assert again == known
@@ -112,11 +112,11 @@ def test_an_entry_about_an_older_day_drops_its_plant_alone(
 def test_an_entry_of_today_drops_nothing(logbook: Logbook, look: LookIn) -> None:
     read(logbook)
     look("G02", TODAY, "sheaths", seconds=60)
-    assert settled(logbook) == {"G02": {before(1)}, "S03": {before(1)}}
+    assert kept_until(logbook) == {"G02": {before(1)}, "S03": {before(1)}}
 
 
 @pytest.mark.usefixtures("looked")
-def test_what_another_window_wrote_meanwhile_keeps_it_from_being_settled(
+def test_what_another_window_wrote_meanwhile_keeps_it_from_being_kept(
     logbook: Logbook, clock: SetClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     of_one = log.entries_of
@@ -129,9 +129,9 @@ def test_what_another_window_wrote_meanwhile_keeps_it_from_being_settled(
     with monkeypatch.context() as patched:
         patched.setattr(log, "entries_of", interrupted)
         read(logbook)
-    assert settled(logbook) == {"G02": set(), "S03": set()}
+    assert kept_until(logbook) == {"G02": set(), "S03": set()}
     read(logbook)
-    assert settled(logbook) == {"G02": {before(1)}, "S03": {before(1)}}
+    assert kept_until(logbook) == {"G02": {before(1)}, "S03": {before(1)}}
 
 
 @pytest.mark.usefixtures("looked")
@@ -140,9 +140,9 @@ def test_a_few_older_rows_stay_to_go_on_from(logbook: Logbook, look: LookIn) -> 
         day = TODAY + timedelta(days=later)
         look("G02", day, "axils", seconds=60)
         read(logbook, day + timedelta(days=1))
-    kept = sorted(settled(logbook)["G02"])
+    kept = sorted(kept_until(logbook)["G02"])
     assert kept[-2:] == [TODAY + timedelta(days=88), TODAY + timedelta(days=89)]
     assert 3 <= len(kept) <= 4
     # a correction of the last days goes on from a row before them
     look("G02", kept[-1] - timedelta(days=5), "sheaths", seconds=60)
-    assert sorted(settled(logbook)["G02"]) == kept[:-2]
+    assert sorted(kept_until(logbook)["G02"]) == kept[:-2]

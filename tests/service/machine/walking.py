@@ -67,12 +67,15 @@ class Walking(House):
             return
         for key in presses:
             self.pass_seconds(seconds)
+            before = reading.Rows(walk.logbook).last_number
             try:
                 view = PRESSES[key](walk)
             except (Refused, LogbookUnusable) as refusal:
                 walk.trouble(str(refusal))
             else:
-                self._counts_are_those_of_the_log(walk, view)
+                # what another window wrote is seen with the next press that writes, or catching up
+                if key == "catch up" or reading.Rows(walk.logbook).last_number > before:
+                    self._counts_are_those_of_the_log(walk, view)
 
     @rule(window=windows, presses=presses, seconds=seconds)
     def a_round_is_walked(self, window: int, presses: list[str], seconds: float) -> None:

@@ -84,7 +84,7 @@ def describe(known: Known) -> RoundView:
 
 
 def _message(known: Known) -> str:
-    """What just happened; that the clock stands, where it does."""
+    """The message about the last press, or that the clock has stopped."""
     if known.stopped_after is None:
         return known.message
     return words.say("round.said.idle", seconds=number(round(known.stopped_after)))
@@ -116,7 +116,7 @@ def _clean_text(likely: Likely | None) -> str:
 
 
 def _left_text(likely: Likely | None) -> str:
-    """may hold 1.2; about 1.2, where early finds had to be taken together."""
+    """What is left, in words: may hold 1.2; about 1.2 where early finds were pooled."""
     if likely is None:
         return ""
     code = "holds" if likely.method == "exact" else "holds-about"
@@ -157,7 +157,7 @@ def _zone_view(known: Known) -> ZoneView | None:
 
 
 def _advice(known: Known, opened: OpenLook, *, narrow: bool = False) -> str:
-    """Where to look; what hangs there from before, or that it is the second look."""
+    """Advice where to look, what hangs there from before, or that it is the second look."""
     if known.course.is_whole:
         return words.say("bench.whole-advice")
     if known.plant.is_second(opened.id):

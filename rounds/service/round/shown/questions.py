@@ -106,7 +106,7 @@ def ask_which_zone(seen: Sequence[Seen], zones: Sequence[str]) -> Question:
 
 
 def seen_text(seen: Sequence[Seen]) -> str:
-    """2 off; 1 killed (adult); ants."""
+    """An entry in words: 2 off; 1 killed (adult); ants."""
     counts: dict[tuple[str, str | None], int] = {}
     for one in seen:
         of = (one.kind, one.stage if isinstance(one, EffectiveTally) else None)

@@ -9,7 +9,7 @@ from rounds.words.forms import minutes_seconds
 
 
 def zone_name(zone: str) -> str:
-    """leaf axils."""
+    """The name of a zone: leaf axils."""
     return words.say(f"zones.{zone}.name")
 
 
@@ -46,13 +46,13 @@ def of_plant(plant: PlantAtHand) -> str:
 
 
 def counted(kind: str, count: int, zone: str) -> str:
-    """So many of a kind were counted at a zone."""
+    """Message that some of a kind were counted at a zone."""
     kind_text = words.say(f"round.kinds.{kind}")
     return words.say("round.said.counted", kind=kind_text, count=count, zone=zone_name(zone))
 
 
 def staged(tally: EffectiveTally, stage: str) -> str:
-    """Of what stage a count was."""
+    """Message of the stage given to a count."""
     return words.say(
         "round.said.staged",
         count=tally.count,
@@ -62,6 +62,6 @@ def staged(tally: EffectiveTally, stage: str) -> str:
 
 
 def sign(kind: str, zone: str, *, is_new: bool) -> str:
-    """A sign was seen at a zone, now or before in the same look."""
+    """Message that a sign was seen at a zone, now or before in the same look."""
     code = "bench.sign-kept" if is_new else "bench.sign-known"
     return words.say(code, sign=words.say(f"bench.signs.{kind}"), zone=zone_name(zone))

@@ -63,7 +63,7 @@ def _line(plant: PlantAtHand, looks: list[EffectiveLook]) -> SummaryLine:
 
 
 def _then(plant: PlantAtHand, mark: str) -> str:
-    """What follows for a plant, in a few words."""
+    """What the round changed for a plant, in a few words."""
     if mark == "doubt":
         return words.say("round.summary.then-asked")
     if mark == "nothing":

@@ -1,4 +1,4 @@
-"""What the looks of older days amount to, by plant; see `settled_tables` for how it is dropped."""
+"""The kept pasts of plants; see `past_tables` for how they are dropped."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -8,15 +8,15 @@ from datetime import date
 from rounds.store.connect import LogbookFile
 
 SLOT_DAYS = 28
-"""Of each so many days one older row is kept, to go on from when a newer one is dropped."""
+"""Length in days of the slots of which one older row each is kept, in case newer are dropped."""
 
 OLDER_KEPT = 2
 NEWEST_KEPT = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Settled:
-    """A result, and the key of what it was made with besides the looks."""
+class PastRow:
+    """A past as text, and the key of what it was made with besides the looks."""
 
     plant_id: int
     until: date
@@ -26,26 +26,26 @@ class Settled:
     """the plants whose looks it was made from; read back empty"""
 
 
-def settled_before(file: LogbookFile, day: date) -> dict[int, list[Settled]]:
-    """What is settled of each plant up to days before one, newest first."""
-    found: dict[int, list[Settled]] = defaultdict(list)
+def pasts_before(file: LogbookFile, day: date) -> dict[int, list[PastRow]]:
+    """By plant, the kept pasts that end before a day, newest first."""
+    found: dict[int, list[PastRow]] = defaultdict(list)
     with file.reading() as connection:
         rows = connection.execute(
-            "SELECT plant_id, until, key, result FROM settled WHERE until < ? "
+            "SELECT plant_id, until, key, result FROM past WHERE until < ? "
             "ORDER BY plant_id, until DESC",
             (day.toordinal(),),
         )
         for plant_id, until, key, result in rows:
-            found[plant_id].append(Settled(plant_id, date.fromordinal(until), key, result))
+            found[plant_id].append(PastRow(plant_id, date.fromordinal(until), key, result))
     return found
 
 
-def settle(file: LogbookFile, rows: Iterable[Settled], read_at: tuple[int, int]) -> bool:
-    """Keep what is settled, each beside a few older rows of its plant; whether it was kept.
+def keep_pasts(file: LogbookFile, rows: Iterable[PastRow], read_at: tuple[int, int]) -> bool:
+    """Keep the pasts of plants, each beside a few older rows of its plant; whether it was kept.
 
     Args:
         file: the logbook.
-        rows: what is settled.
+        rows: a past for each plant.
         read_at: what `file.changes()` was before the looks were read. Where anything was written
             since, it may have been about these days: nothing is kept then.
     """
@@ -54,11 +54,11 @@ def settle(file: LogbookFile, rows: Iterable[Settled], read_at: tuple[int, int])
             return False
         for row in rows:
             connection.executemany(
-                "INSERT OR IGNORE INTO settled_from VALUES (?, ?)",
+                "INSERT OR IGNORE INTO past_from VALUES (?, ?)",
                 [(source, row.plant_id) for source in row.sources],
             )
             connection.execute(
-                "INSERT OR REPLACE INTO settled VALUES (?, ?, ?, ?)",
+                "INSERT OR REPLACE INTO past VALUES (?, ?, ?, ?)",
                 (row.plant_id, row.until.toordinal(), row.key, row.result),
             )
             connection.execute(_FORGET_OLDER, {"plant": row.plant_id})
@@ -66,13 +66,13 @@ def settle(file: LogbookFile, rows: Iterable[Settled], read_at: tuple[int, int])
 
 
 _FORGET_OLDER = f"""
-DELETE FROM settled WHERE plant_id = :plant AND until NOT IN (
+DELETE FROM past WHERE plant_id = :plant AND until NOT IN (
     SELECT until FROM (
-        SELECT until FROM settled WHERE plant_id = :plant ORDER BY until DESC LIMIT {NEWEST_KEPT}
+        SELECT until FROM past WHERE plant_id = :plant ORDER BY until DESC LIMIT {NEWEST_KEPT}
     )
     UNION
     SELECT until FROM (
-        SELECT min(until) AS until FROM settled WHERE plant_id = :plant
+        SELECT min(until) AS until FROM past WHERE plant_id = :plant
         GROUP BY until / {SLOT_DAYS} ORDER BY until DESC LIMIT {OLDER_KEPT}
     )
 )
