@@ -37,6 +37,8 @@ class Colonies:
         self.tucking = np.where(tucked, 1 - tucked_share, tucked_share)
         self.laying = self.stride * (sub_stages - 1)
         self.crawling = self.stride * self.process.crawler
+        self.left: Plants = np.empty(0, np.int32)
+        """the plants that crawlers left on the last day, one of each crawler"""
 
     def counts(self, rows: Flags | None = None) -> Numbers:
         """Insects of each plant, or of the rows marked."""
@@ -102,6 +104,10 @@ class Colonies:
         number = self.rng.poisson(means)
         self._add(np.repeat(np.arange(self.plants), number), self._drawn(kinds, int(number.sum())))
 
+    def settle(self, plant: Numbers) -> None:
+        """Crawlers come from elsewhere, each to one of these plants."""
+        self._add(plant, self._drawn(self.process.arrival, len(plant)))
+
     def _chance(self, chance: Values) -> Flags:
         return self.rng.random(len(chance)) < chance
 
@@ -115,6 +121,7 @@ class Colonies:
         leaving = self._chance(np.full(len(rows), self.process.leaves))
         staying = self._chance(np.full(len(rows), self.process.stays))
         roaming = rows[~leaving & ~staying]
+        self.left = self.plant[rows[leaving]]
         self.kind[roaming] = self.crawling + self._drawn(self.process.landing, len(roaming))
         rest = np.ones(len(self.kind), np.bool_)
         rest[rows[leaving]] = False
@@ -131,8 +138,7 @@ class Colonies:
 
     def _arrive(self, mean: float) -> None:
         number = self.rng.poisson(mean * self.plants)
-        plant = self.rng.integers(0, self.plants, number)
-        self._add(plant, self._drawn(self.process.arrival, number))
+        self.settle(self.rng.integers(0, self.plants, number))
 
     def _add(self, plant: Numbers, kind: Numbers) -> None:
         self.plant = np.concatenate([self.plant, plant.astype(np.int32)])
