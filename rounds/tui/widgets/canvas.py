@@ -41,17 +41,19 @@ class Canvas(Widget):
 
     def render_line(self, y: int) -> Strip:
         """One line of the page."""
-        width = self.size.width
+        # asked once a line: it is worked out from the stylesheet each time
+        width, ground = self.size.width, self._ground
         if y >= self._page.height:
-            return Strip.blank(width, self._ground)
-        return Strip(self._segments(self._page.rows[y])).adjust_cell_length(width, self._ground)
+            return Strip.blank(width, ground)
+        segments = self._segments(self._page.rows[y], ground)
+        return Strip(segments).adjust_cell_length(width, ground)
 
-    def _segments(self, cells: list[Cell]) -> list[Segment]:
+    def _segments(self, cells: list[Cell], ground: Style) -> list[Segment]:
         segments: list[Segment] = []
         column = 0
         for cell in ordered(cells):
             if cell.column > column:
-                segments.append(Segment(" " * (cell.column - column), self._ground))
+                segments.append(Segment(" " * (cell.column - column), ground))
             segments.append(Segment(cell.text, self._style(cell)))
             column = cell.end
         return segments
