@@ -25,7 +25,7 @@ CLOCK = SetClock(datetime(2034, 1, 1, 12, tzinfo=UTC))
 FEW = 10
 """The memory is compared with that of a file of one row in so many."""
 
-TABLES = ("pest", "round", "look", "tally")
+TABLES = ("zone", "pest", "round", "look", "tally")
 """What a row may become, in the order in which one needs the other."""
 
 PEAK = """
