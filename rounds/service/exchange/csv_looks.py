@@ -1,14 +1,14 @@
 """Looks from a file: each row one look at one zone, or at a whole plant."""
 
 import json
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict
 from typing import ClassVar
 
 from rounds.errors import BadInput
 from rounds.service.entries.looks import WHOLE, LookWritten
 from rounds.service.exchange.csv_file import CsvFile, Record
-from rounds.service.exchange.known_looks import mark_known
 from rounds.service.exchange.look_rows import LookReader, LookRow
 from rounds.service.exchange.rows import RowsOfFile
 from rounds.service.exchange.trouble import LOOK_COLUMNS, Troubles
@@ -16,8 +16,9 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.once import digest_of
-from rounds.store import desk
-from rounds.store.waiting import WaitingLooks, WrittenRow
+from rounds.store import LogbookFile, desk
+from rounds.store.held import LookContent, held_looks
+from rounds.store.waiting import Compared, WaitingLooks, WrittenRow
 
 
 class LooksOfFile(RowsOfFile):
@@ -114,3 +115,31 @@ def _answer(row: WrittenRow) -> tuple[str, str, str]:
         row.found,
     )
     return row.key, row.asked, json.dumps(asdict(written))
+
+
+def mark_known(file: LogbookFile, waiting: WaitingLooks) -> int:
+    """Mark the rows the logbook holds, instead of what was marked before; how many those are.
+
+    A row without key is known when as many identical ones are held as were met above it, less
+    those that rows with a known key stand for. Identical looks are of one person and day, so that
+    one day's looks are in memory at a time.
+    """
+    waiting.forget_known()
+    known = 0
+    for of in waiting.rounds_to_compare():
+        held = Counter(held_looks(file, of.day, of.who))
+        if held:
+            for row in waiting.rows_of_held_keys(of):
+                held.subtract(row.looks)
+            rows = list(_known(waiting.rows_without_key(of), held))
+            waiting.mark_known(rows)
+            known += len(rows)
+    return known + waiting.mark_known_keys()
+
+
+def _known(rows: Iterable[Compared], held: Counter[LookContent]) -> Iterator[tuple[int, ...]]:
+    """The numbers of the looks of each row that is held; `held` is counted down."""
+    for numbers, looks in rows:
+        if all(held[look] > 0 for look in looks):
+            held.subtract(looks)
+            yield numbers
