@@ -32,7 +32,7 @@ GROUPS: dict[str, dict[str, str]] = {
         "place": "places_and_plants",
         "add": "places_and_plants",
         "move": "places_and_plants",
-        "divide": "lives",
+        "divide": "divide",
         "gone": "places_and_plants",
         "weather": "weather",
     },

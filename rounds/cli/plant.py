@@ -65,10 +65,10 @@ class PlantPage:
             yield from table(rows, indent=2, right=right)
         for title, found in (
             ("signs", sign_rows(self.history.events, self.on)),
-            ("life", done_rows(self.history.events, self.on)),
+            ("done", done_rows(self.history.events, self.on)),
         ):
             if found:
-                yield from ("", words.say(f"life.cli.{title}"))
+                yield from ("", words.say(f"done.cli.{title}"))
                 yield from table(found, indent=2)
 
     def _about(self) -> Iterator[str]:

@@ -17,7 +17,7 @@ def sign_rows(events: PlantEvents, on: date) -> list[Row]:
             day_month(sign.day, on),
             look.zone,
             sign.sign,
-            words.say("cli.plant.withdrawn" if sign.withdrawn else "life.cli.stands"),
+            words.say("cli.plant.withdrawn" if sign.withdrawn else "done.cli.stands"),
             sign.id,
         ]
         for sign, look in events.signs
@@ -33,12 +33,12 @@ def done_rows(events: PlantEvents, on: date) -> list[Row]:
 def _done(events: PlantEvents) -> Iterator[tuple[date, str, str]]:
     whole, gone = events.divided_from, events.gone
     if whole is not None:
-        yield whole.day, words.say("life.cli.divided-from", code=whole.code, into=whole.into), ""
+        yield whole.day, words.say("done.cli.divided-from", code=whole.code, into=whole.into), ""
     for repotted in events.repotted:
-        yield repotted.day, words.say("life.cli.repotted"), repotted.id
+        yield repotted.day, words.say("done.cli.repotted"), repotted.id
     for divided in events.divided:
         codes = ", ".join(divided.parts)
-        text = words.say("life.cli.divided", into=divided.into, codes=codes)
+        text = words.say("done.cli.divided", into=divided.into, codes=codes)
         yield divided.day, text, divided.id
     if gone is not None:
-        yield gone.day, words.say("life.cli.gone", how=gone.value), gone.id
+        yield gone.day, words.say("done.cli.gone", how=gone.value), gone.id

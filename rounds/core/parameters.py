@@ -54,7 +54,7 @@ class Supposed:
 class Infestation:
     """What is supposed before a look, what arrives, what handling does, how far back is read."""
 
-    before: Mapping[str, Supposed]
+    priors: Mapping[str, Supposed]
     """by how the plant came: arrival or established"""
     mates_infested: float
     mates_plants: float

@@ -62,11 +62,11 @@ def test_every_plant_says_what_its_risk_was_and_when_it_may_rejoin(
 
 
 LONGEST = words.say(
-    "lives.change.was-brief",
+    "origins.change.was-brief",
     was=38,
     day="28 September",
     why=words.say(
-        "lives.change.company-brief", codes=codes_text(["G01", "G02", "G03", *"ABCDEFG"])
+        "origins.change.company-brief", codes=codes_text(["G01", "G02", "G03", *"ABCDEFG"])
     ),
 )
 

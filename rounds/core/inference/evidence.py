@@ -61,7 +61,7 @@ def gather(
 
 def _start(facts: PlantFacts, begins: date, process: Process, infestation: Infestation) -> Start:
     as_arrived = facts.arrived and begins == facts.first_day
-    supposed = infestation.before["arrival" if as_arrived else "established"]
+    supposed = infestation.priors["arrival" if as_arrived else "established"]
     chance = supposed.chance
     if as_arrived and facts.mates is not None:
         chance = chance_infested(facts.mates, infestation)

@@ -149,7 +149,7 @@ def _names(plant: Plant, moment: Moment, entered: DivisionEntered) -> list[str]:
     if not entered.names:
         own = plant.fact("name", moment.day) or plant.code
         numbers = range(2, entered.into + 1)
-        return [words.say("lives.part-name", name=own, number=number) for number in numbers]
+        return [words.say("origins.part-name", name=own, number=number) for number in numbers]
     names = [name.strip() for name in entered.names]
     if len(names) != wanted or not all(names):
         raise BadInput(

@@ -75,7 +75,7 @@ def _infestation(table: Table) -> Infestation:
         for kind, row in table["before"].items()
     }
     return Infestation(
-        before=MappingProxyType(before),
+        priors=MappingProxyType(before),
         mates_infested=mates["infested"]["value"],
         mates_plants=mates["plants"]["value"],
         arrivals_apart=arrivals["apart"]["value"],

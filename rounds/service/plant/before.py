@@ -90,14 +90,14 @@ class DayBefore:
 def _change(now: PlantRecord, then: PlantRecord | None, on: date, *, brief: bool) -> str:
     """The change of risk in words: risk was 38 on 3 May; since then: 3 found alive, last today."""
     if then is None:
-        return words.say("lives.change.new", day=day_month(on, now.on))
+        return words.say("origins.change.new", day=day_month(on, now.on))
     day, was = day_month(on, now.on), round(then.likely.risk.value)
     value = round(now.likely.risk.value)
     if value == was:
-        return words.say("lives.change.same", value=value, day=day)
+        return words.say("origins.change.same", value=value, day=day)
     causes = _causes(now, then, rises=value > then.likely.risk.value, brief=brief)
     why = words.say("forms.and").join(causes[: 1 if brief else MOST_CAUSES])
-    return words.say(f"lives.change.{'was-brief' if brief else 'was'}", was=was, day=day, why=why)
+    return words.say(f"origins.change.{'was-brief' if brief else 'was'}", was=was, day=day, why=why)
 
 
 def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool, brief: bool) -> list[str]:
@@ -108,20 +108,22 @@ def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool, brief: bool) ->
     else:
         causes.append(_seen_clean(now, then.on))
     causes.append(_warmth(now, then, rises=rises))
-    return [cause for cause in causes if cause] or [words.say("lives.change.nothing")]
+    return [cause for cause in causes if cause] or [words.say("origins.change.nothing")]
 
 
 def _found_since(now: PlantRecord) -> str:
     # nobody looked at anything on the days between
     count = sum(look.live(now.pest) for look in now.today)
     return (
-        words.say("lives.change.found", count=count, day=day_month(now.on, now.on)) if count else ""
+        words.say("origins.change.found", count=count, day=day_month(now.on, now.on))
+        if count
+        else ""
     )
 
 
 def _divided(now: PlantRecord, since: date) -> str:
     days = [division.day for division in now.divisions if division.day > since]
-    return words.say("lives.change.divided", day=day_month(max(days), now.on)) if days else ""
+    return words.say("origins.change.divided", day=day_month(max(days), now.on)) if days else ""
 
 
 def _found_with(now: PlantRecord, since: date, *, brief: bool) -> str:
@@ -131,26 +133,26 @@ def _found_with(now: PlantRecord, since: date, *, brief: bool) -> str:
         if other.last_find_on is not None and other.last_find_on > since
     ]
     code = "company-brief" if brief else "company"
-    return words.say(f"lives.change.{code}", codes=codes_text(codes)) if codes else ""
+    return words.say(f"origins.change.{code}", codes=codes_text(codes)) if codes else ""
 
 
 def _nearby(now: PlantRecord, since: date) -> str:
     codes = [other.plant.code for other in now.day.found_nearby(now, since)]
-    return words.say("lives.change.nearby", codes=codes_text(codes)) if codes else ""
+    return words.say("origins.change.nearby", codes=codes_text(codes)) if codes else ""
 
 
 def _unseen(now: PlantRecord) -> str:
     days = unseen_days(now)
-    return words.say("lives.change.unseen", days=days_text(days)) if days else ""
+    return words.say("origins.change.unseen", days=days_text(days)) if days else ""
 
 
 def _seen_clean(now: PlantRecord, since: date) -> str:
     days = [d for d in now.days(now.pest) if d.day > since and d.clean]
     whole = [d.day for d in days if d.complete]
     if whole:
-        return words.say("lives.change.clean", day=day_month(max(whole), now.on))
+        return words.say("origins.change.clean", day=day_month(max(whole), now.on))
     if days:
-        return words.say("lives.change.partly", day=day_month(days[-1].day, now.on))
+        return words.say("origins.change.partly", day=day_month(days[-1].day, now.on))
     return ""
 
 
@@ -162,4 +164,4 @@ def _warmth(now: PlantRecord, then: PlantRecord, *, rises: bool) -> str:
     if abs(warmer) < WARMER_BY_C or (warmer > 0) is not rises:
         return ""
     code = "warmer" if rises else "colder"
-    return words.say(f"lives.change.{code}", mean=number(mean_c), was=number(was_c))
+    return words.say(f"origins.change.{code}", mean=number(mean_c), was=number(was_c))

@@ -146,6 +146,6 @@ def _sentence(record: PlantRecord, *, is_pooled: bool) -> str:
     told = [last, cleared] if cleared else [*batch_told(record), last]
     batch = "" if cleared else came_together(record)
     if batch:
-        origin = words.say("lives.with", origin=origin, codes=batch)
+        origin = words.say("origins.with", origin=origin, codes=batch)
     pooled = words.say("plant.sentence.pooled") if is_pooled else ""
     return words.say("forms.and").join(filter(None, [origin, *told, pooled]))

@@ -13,7 +13,7 @@ def came_of(record: PlantRecord) -> str:
     if origin is None or record.parent is None:
         return ""
     day = calendar_day(origin.day, record.on)
-    return words.say("lives.sentence.divided-from", code=record.parent.plant.code, day=day)
+    return words.say("origins.sentence.divided-from", code=record.parent.plant.code, day=day)
 
 
 def came_together(record: PlantRecord) -> str:
@@ -28,9 +28,9 @@ def batch_told(record: PlantRecord) -> list[str]:
     batch = [] if record.parent is not None else record.day.came_with(record)
     infested = [other.plant.code for other in batch if other.last_find_on is not None]
     if infested:
-        return [words.say("lives.sentence.batch-found", codes=codes_text(infested))]
+        return [words.say("origins.sentence.batch-found", codes=codes_text(infested))]
     if any(other.last_complete_look_on is not None for other in batch):
-        return [words.say("lives.sentence.batch-clean")]
+        return [words.say("origins.sentence.batch-clean")]
     return []
 
 
@@ -42,10 +42,10 @@ def came_with_infested(record: PlantRecord) -> str:
     infestation = record.logbook.parameters.infestation
     if mates is None or not mates.infested:
         return ""
-    if chance_infested(mates, infestation) <= infestation.before["arrival"].chance:
+    if chance_infested(mates, infestation) <= infestation.priors["arrival"].chance:
         return ""
     infested = [o.plant.code for o in record.day.came_with(record) if o.last_find_on is not None]
-    return words.say("lives.reasons.came-with-infested", codes=codes_text(infested))
+    return words.say("origins.reasons.came-with-infested", codes=codes_text(infested))
 
 
 def cleared_before(record: PlantRecord) -> str:
@@ -54,4 +54,4 @@ def cleared_before(record: PlantRecord) -> str:
     if released is None or found is None or found <= released:
         return ""
     days = days_text((record.on - released).days)
-    return words.say("lives.cleared", days=days)
+    return words.say("origins.cleared", days=days)

@@ -109,8 +109,8 @@ def _of_the_whole(record: PlantRecord, first: date, last: date) -> Iterator[Hist
     looks = tuple(look for look in events.looks if (look.day, look.first_number) < before)
     for line in _lines(until, replace(events, looks=looks)):
         code = plant.code
-        text = words.say("lives.history.of-whole", code=code, text=line.text)
-        short = words.say("lives.history.of-whole", code=code, text=line.short)
+        text = words.say("origins.history.of-whole", code=code, text=line.text)
+        short = words.say("origins.history.of-whole", code=code, text=line.short)
         yield replace(line, of=code, text=text, short=short)
     yield from _of_the_whole(until, first, last)
 
@@ -178,21 +178,21 @@ def _facts(record: PlantRecord, facts: Iterable[FactSaid]) -> Iterator[HistoryLi
 
 
 def _repotted(repotted: Repotted) -> HistoryLine:
-    text, short = (words.say(f"lives.history.{code}") for code in ("repotted", "repotted-short"))
+    text, short = (words.say(f"origins.history.{code}") for code in ("repotted", "repotted-short"))
     return HistoryLine(repotted.day, repotted.number, "repotted", text, short, name=repotted.name)
 
 
 def _divided(divided: DividedInto) -> HistoryLine:
     codes = ", ".join(divided.parts)
-    text = words.say("lives.history.divided", into=divided.into, codes=codes)
-    short = words.say("lives.history.divided-short")
+    text = words.say("origins.history.divided", into=divided.into, codes=codes)
+    short = words.say("origins.history.divided-short")
     return HistoryLine(divided.day, divided.number, "divided", text, short, name=divided.name)
 
 
 def _divided_from(origin: DividedFrom) -> HistoryLine:
     """The line of the division it came of; it cannot be taken back from here."""
-    text = words.say("lives.history.divided-from", whole=origin.code)
-    short = words.say("lives.history.divided-short")
+    text = words.say("origins.history.divided-from", whole=origin.code)
+    short = words.say("origins.history.divided-short")
     return HistoryLine(origin.day, origin.number, "divided", text, short)
 
 

@@ -136,7 +136,7 @@ def _zones(page: Page, detail: PlantDetail, top: int, end: int) -> None:
 
 def _left_in_column(zone: ZoneSeen) -> str:
     if zone.probably_left is None:
-        return words.say("lives.ranking.working")
+        return words.say("origins.ranking.working")
     return number_in_column(zone.probably_left)
 
 

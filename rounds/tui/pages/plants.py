@@ -185,7 +185,7 @@ def _heads(page: Page, view: PlantsView, row: int, edge: int, first: str) -> Non
         page.put(row, edge, first, "quiet", until=risk_end - NARROW_RISK - 1)
         page.put_right(row, risk_end, say("plants.column-risk"), "quiet")
         if was_end is not None:
-            page.put_right(row, was_end, words.say("lives.ranking.was"), "quiet")
+            page.put_right(row, was_end, words.say("origins.ranking.was"), "quiet")
         page.put_right(row, page.width - 1, say("plants.column-look"), "quiet")
         return
     at = columns_of(page)
@@ -193,7 +193,7 @@ def _heads(page: Page, view: PlantsView, row: int, edge: int, first: str) -> Non
     for column, what in zip(at.told, _told(page, view.order), strict=True):
         page.put(row, column, head_of(what), "quiet")
     page.put_right(row, at.risk_end, say("plants.column-risk"), "quiet")
-    page.put_right(row, at.was_end, words.say("lives.ranking.was"), "quiet")
+    page.put_right(row, at.was_end, words.say("origins.ranking.was"), "quiet")
 
 
 def _narrow_ends(page: Page) -> tuple[int, int | None]:

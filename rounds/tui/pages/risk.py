@@ -43,20 +43,20 @@ def head_of(what: str) -> str:
     heads = {"last-look": "look", "last-find": "find", "streak": "streak"}
     if what in heads:
         return say(f"plants.column-{heads[what]}")
-    return words.say(f"lives.ranking.{'place' if what == 'place' else 'look'}")
+    return words.say(f"origins.ranking.{'place' if what == 'place' else 'look'}")
 
 
 def value_of(risk: PlantRisk | None) -> str:
     """The risk; two points until it is worked out."""
-    return words.say("lives.ranking.working") if risk is None else str(round(risk.value))
+    return words.say("origins.ranking.working") if risk is None else str(round(risk.value))
 
 
 def word_of(risk: PlantRisk | None) -> str:
     """The word of a risk: first, today, or can wait."""
     if risk is None:
-        return words.say("lives.ranking.working")
+        return words.say("origins.ranking.working")
     codes = {"look first": "first", "today": "today", "can wait": "can-wait"}
-    return words.say(f"lives.ranking.{codes[risk.word]}")
+    return words.say(f"origins.ranking.{codes[risk.word]}")
 
 
 def was_text(before: Before | None, plant_id: int) -> tuple[str, Role]:
@@ -64,9 +64,9 @@ def was_text(before: Before | None, plant_id: int) -> tuple[str, Role]:
     if before is None or before.on is None:
         return "", "quiet"
     if not before.is_known(plant_id):
-        return words.say("lives.ranking.working"), "quiet"
+        return words.say("origins.ranking.working"), "quiet"
     was = before.changes[plant_id].was
-    return (words.say("lives.ranking.new"), "quiet") if was is None else (str(round(was)), "ink")
+    return (words.say("origins.ranking.new"), "quiet") if was is None else (str(round(was)), "ink")
 
 
 def put_bars(page: Page, row: int, edge: int, room: Room, risk: PlantRisk | None) -> None:
@@ -77,7 +77,9 @@ def put_bars(page: Page, row: int, edge: int, room: Room, risk: PlantRisk | None
     shown = [part for part in risk.parts if round(part.value)]
     value = round(risk.value)
     code = "made-of" if shown else "made-small"
-    page.put(row, edge, words.say(f"lives.ranking.{code}", value=value), "quiet", until=page.width)
+    page.put(
+        row, edge, words.say(f"origins.ranking.{code}", value=value), "quiet", until=page.width
+    )
     if not shown:
         return
     rows = 3 if len(shown) * 3 <= room.rows else 2
@@ -101,5 +103,5 @@ def parts_behind(risk: PlantRisk | None) -> list[tuple[str, str]]:
         for part in risk.parts
         if (value := round(part.value))
     ]
-    total = words.say("lives.ranking.made-of", value=round(risk.value))
+    total = words.say("origins.ranking.made-of", value=round(risk.value))
     return [(total, ""), *parts]

@@ -245,7 +245,7 @@ def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus]) -> None:
 
 def _narrow(status: PlantStatus) -> ApartRow:
     chance = status.chance_clean
-    said = words.say("lives.ranking.working") if chance is None else in_100(chance)
+    said = words.say("origins.ranking.working") if chance is None else in_100(chance)
     return ApartRow(status.code, status.name, said, earliest_text(status))
 
 

@@ -57,7 +57,7 @@ class HistoryScreen(OfPlant):
     def _take_back(self, index: int) -> None:
         line = self.detail.history[index]
         if line.of is not None:
-            self.message = words.say("lives.history.put-right-there", code=line.of)
+            self.message = words.say("origins.history.put-right-there", code=line.of)
         elif line.visit is not None:
             changeable = [entry for entry in line.visit.entries() if entry.can_change]
             if len(changeable) == 1:
