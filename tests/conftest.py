@@ -20,8 +20,8 @@ from rounds.service.entries.looks import LookEntered, LookWritten, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import choose
 from rounds.service.logbook.moment import local_noon, now
-from rounds.service.plan.today import plan_day
 from rounds.service.round import RoundWalk, begin
+from tests.days import plan_by_zone
 
 # Nothing here may hang on how busy the machine is, nor on chance: the same examples at every run,
 # as long as they take. A fault prints the line that brings its example back.
@@ -92,9 +92,9 @@ def look(logbook: Logbook) -> Callable[..., LookWritten]:
 
 @pytest.fixture
 def walk(logbook: Logbook, clock: SetClock) -> Callable[[], RoundWalk]:
-    """Begin the round of today, for 60 minutes."""
+    """Begin the round of today, for 60 minutes, every zone a step of its own."""
 
     def begin_today() -> RoundWalk:
-        return begin(logbook, plan_day(logbook, clock.today(), 60.0))
+        return begin(logbook, plan_by_zone(logbook, clock.today(), 60.0))
 
     return begin_today

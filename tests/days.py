@@ -1,10 +1,12 @@
 """A day with all of it worked out, as the screens come to show it."""
 
+from dataclasses import replace
 from datetime import date
 
 from rounds.service.day.day import Day
 from rounds.service.day.work import DayWork
 from rounds.service.logbook.book import Logbook
+from rounds.service.plan.today import DayPlan, PlannedPlant, plan_day
 from rounds.service.plant.detail import PlantDetail, plant_detail
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import status_of, with_zones
@@ -20,3 +22,13 @@ def whole_day(logbook: Logbook, on: date, minutes: float | None = None) -> Day:
 def detail_of(record: PlantRecord) -> PlantDetail:
     """The page of a plant, all worked out."""
     return plant_detail(record, with_zones(record, status_of(record)))
+
+
+def plan_by_zone(logbook: Logbook, on: date, minutes: float | None = None) -> DayPlan:
+    """The plan of a day with every zone a step of its own, however short, from top to bottom."""
+    plan = plan_day(logbook, on, minutes)
+    return replace(plan, plan=tuple(_by_zone(planned) for planned in plan.plan))
+
+
+def _by_zone(planned: PlannedPlant) -> PlannedPlant:
+    return replace(planned, steps=tuple((zone.zone,) for zone in planned.zones))

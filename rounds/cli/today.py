@@ -46,6 +46,8 @@ def plan_fields(plan: DayPlan) -> dict[str, Any]:
         "planned_seconds": plan.planned_seconds,
         "walking_seconds": plan.walking_seconds,
         "pace": plan.pace,
+        "handling_seconds": plan.handling_seconds,
+        "needed_minutes": plan.needed_minutes,
         "plan": [_planned_fields(planned) for planned in plan.plan],
         "left_out": [_left_out_fields(left_out) for left_out in plan.left_out],
     }
@@ -58,7 +60,9 @@ def _planned_fields(planned: PlannedPlant) -> dict[str, Any]:
         "standing": planned.status.standing,
         "reasons": planned.status.reasons,
         "hygiene_stop_before": planned.hygiene_stop_before,
+        "claim": planned.claim,
         "whole_plant": planned.whole_plant,
+        "steps": planned.steps,
         "zones": planned.zones,
     }
 
@@ -67,6 +71,7 @@ def _left_out_fields(left_out: LeftOut) -> dict[str, Any]:
     return {
         "code": left_out.status.code,
         "risk": left_out.status.risk and left_out.status.risk.value,
+        "latest_on": left_out.latest_on,
         "reason": left_out.reason,
     }
 

@@ -90,7 +90,6 @@ class Inspection:
     complete_from: float
     """share of the weight outside the roots from which a look is complete"""
     idle_seconds: float
-    must_look_days: int
     recent_find_days: int
     infested_days: int
     signs_days: int
@@ -191,15 +190,51 @@ class Risk:
 
 
 @dataclass(frozen=True, slots=True)
+class ClaimRules:
+    """How long each plant may wait for a look, and what it gets at the least."""
+
+    alive_days: int
+    """for so long after a find insects are taken to live on a plant"""
+    alive_every_days: int
+    near_days: int
+    """after a find, those near it"""
+    clearing_days: int
+    watch_days: int
+    unseen_days: int
+    starving_days: int
+    """without a look, from which on a plant comes before all but half of what is alive"""
+    whole_share: float
+    """of the reference seconds, of each zone"""
+    short_share: float
+    """the same where a look over the whole plant serves"""
+    gone_over_share: float
+    """of the reference seconds of a zone, from which on it was gone over"""
+    most_share: float
+    """of the minutes, for one plant while others are due"""
+    alive_share: float
+    """of the minutes, for all plants with insects while others starve"""
+    exposed_days: int
+    """for so long a find counts for those near it that nobody has looked at since"""
+
+
+@dataclass(frozen=True, slots=True)
 class Planning:
     """What a plant of a round costs besides looking, and how far the grower's own pace counts."""
+
+    claims: ClaimRules
 
     walk_seconds: float
     """from one plant to the next"""
     hygiene_seconds: float
     """after a plant with insects, or one that stands apart"""
+    handling_at_most: float
+    """times the reference seconds of a zone, for what is expected to be found there"""
     whole_plant_below: float
-    """share of the reference time below which a plant is looked at in one go"""
+    """share of the reference time up to which a plant is looked at in one go"""
+    step_together_seconds: float
+    """zones of one plant planned below are looked at together"""
+    step_least_seconds: float
+    """no step is shorter"""
     pace_looks: int
     """the last looks at a zone the pace is taken from"""
     pace_from_looks: int

@@ -1,6 +1,7 @@
 """A round as it was planned and walked."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 
@@ -21,7 +22,8 @@ class Round:
 class Step:
     """One zone of the plan, in walking order. `ended_as` is written when the round ends.
 
-    The steps of a plant with `whole_plant` are walked in one go, until a find opens its zones.
+    The steps of a plant with `whole_plant` are walked in one go, until a find opens its zones;
+    those of a `group` but 0 are too, beside others of the plant.
     """
 
     position: int
@@ -31,6 +33,35 @@ class Step:
     reason: str
     ended_as: str | None = None
     whole_plant: bool = False
+    group: int = 0
+
+    @property
+    def together(self) -> tuple[bool, int] | None:
+        """What the steps of its plant share that are walked in one go with it; None alone."""
+        return (self.whole_plant, self.group) if self.whole_plant or self.group else None
+
+
+def in_groups(
+    steps: Sequence[Step],
+    together: Sequence[Sequence[str]],
+    *,
+    whole: bool = False,
+    first: int = 1,
+) -> list[Step]:
+    """The steps of one plant with the zones that are walked in one go; in that order.
+
+    Args:
+        steps: one for each zone.
+        together: the zones, those in one go together.
+        whole: all are.
+        first: the number of the first group.
+    """
+    by_zone = {step.zone: step for step in steps}
+    return [
+        replace(by_zone[zone], whole_plant=whole, group=n if len(zones) > 1 and not whole else 0)
+        for n, zones in enumerate(together, first)
+        for zone in zones
+    ]
 
 
 @dataclass(frozen=True, slots=True)

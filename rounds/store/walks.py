@@ -1,12 +1,14 @@
 """Rounds and their plans."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 
 from rounds.core.walks import Round, Step, Walker
 from rounds.store.codes import code_id
 from rounds.store.connect import LogbookFile
+
+WHOLE = 1
+"""How it is kept that a step is walked in one go with all of its plant."""
 
 _ROUNDS = "SELECT id, day, who, began_at, ended_at, minutes, how FROM round"
 
@@ -44,7 +46,7 @@ def append_steps(file: LogbookFile, round_id: int, steps: Iterable[Step]) -> Non
                     step.planned_seconds,
                     step.reason,
                     step.ended_as,
-                    int(step.whole_plant),
+                    _kept_together(step),
                 )
                 for step in steps
             ],
@@ -116,7 +118,7 @@ def steps_of(file: LogbookFile, round_id: int) -> list[Step]:
             "FROM round_step JOIN zone ON zone.id = zone_id WHERE round_id = ? ORDER BY position",
             (round_id,),
         )
-        return [replace(Step(*row[:6]), whole_plant=bool(row[6])) for row in rows]
+        return [_step(*row) for row in rows]
 
 
 def rounds_on(file: LogbookFile, day: date, how: str) -> list[Round]:
@@ -179,3 +181,21 @@ def who_by_round(file: LogbookFile, round_ids: Sequence[int]) -> dict[int, str |
 def _round(row: tuple[int, int, str | None, int, int | None, float | None, str]) -> Round:
     entry_id, day, who, began_at, ended_at, minutes, how = row
     return Round(entry_id, date.fromordinal(day), who, began_at, ended_at, minutes, how)
+
+
+def _kept_together(step: Step) -> int:
+    """In one number: 0 alone, 1 with the whole plant, else with the zones of the same number."""
+    return WHOLE if step.whole_plant else step.group + WHOLE if step.group else 0
+
+
+def _step(
+    position: int,
+    plant_id: int,
+    zone: str,
+    seconds: float,
+    reason: str,
+    ended_as: str | None,
+    together: int,
+) -> Step:
+    group = max(0, together - WHOLE)
+    return Step(position, plant_id, zone, seconds, reason, ended_as, together == WHOLE, group)

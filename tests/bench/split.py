@@ -2,11 +2,12 @@
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
 from rounds.core.body import make_body
-from rounds.core.plan.call import PlantCall, ZoneCall
+from rounds.core.plan.call import PlantCall, Shares, Turn, ZoneCall
 from rounds.core.plan.calls import Calls, calls_of
 from rounds.core.plan.split import split
 from rounds.service.logbook.parameters import load_parameters
@@ -43,9 +44,7 @@ def _timed(work: Callable[[], object]) -> Callable[[], float]:
 
 def _drawn_anew(calls: Calls) -> Calls:
     """The same plants with nothing kept of what was worked out of them."""
-    return Calls(
-        calls.codes, calls.must, calls.overhead, calls.spared, calls.owner, calls.zones
-    )  # fmt: skip
+    return replace(calls)
 
 
 def _drawn() -> Calls:
@@ -58,10 +57,11 @@ def _drawn() -> Calls:
     ):
         body = make_body("leafy-plant", str(size), False, parameters)
         harm = rng.lognormal(-3, 2) * rng.gamma(1, 1, (len(body.outside), len(found)))
-        must = number < MUST
+        turn, share = (Turn.DUE, 0.5) if number < MUST else (Turn.GAIN, 0.0)
         zones = [
-            ZoneCall(row.tolist(), z.reference_seconds, z.reference_seconds / 2 if must else 0.0)
+            ZoneCall(row.tolist(), z.reference_seconds, share * z.reference_seconds)
             for z, row in zip(body.outside, harm, strict=True)
         ]
-        plants.append(PlantCall(f"P{number:05}", must, 5.0, 5.0, zones, found))
-    return calls_of(plants, parameters.inspection.credited_at_most)
+        plants.append(PlantCall(f"P{number:05}", turn, False, 5.0, 5.0, zones, found))
+    shares = Shares(parameters.inspection.credited_at_most, 1 / 3, 1 / 2, 4.0)
+    return calls_of(plants, shares)

@@ -1,6 +1,7 @@
 """The split of search effort: published cases, a general optimiser, and what more seconds do."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -21,6 +22,7 @@ def one_kind(weights: list[float], rates: list[float]) -> Zones:
         np.array(rates)[:, None],
         np.zeros(number),
         np.full(number, np.inf),
+        np.zeros(number),
     )
 
 
@@ -31,6 +33,7 @@ def drawn(rng: np.random.Generator, number: int = 5, kinds: int = 3) -> Zones:
         rng.uniform(0.002, 0.2, (number, kinds)),
         least,
         least + rng.uniform(5, 60, number),
+        np.zeros(number),
     )
 
 
@@ -113,6 +116,28 @@ def test_an_optimiser_that_knows_nothing_of_it_finds_nothing_better(seed: int) -
     assert found == CLOSE(other.x, abs=0.05)
 
 
+@pytest.mark.parametrize("seed", range(8))
+def test_with_handling_an_optimiser_that_knows_nothing_of_it_finds_nothing_better(
+    seed: int,
+) -> None:
+    rng = np.random.default_rng(50 + seed)
+    zones = replace(drawn(rng), handling=rng.uniform(0, 12, 5))
+    low, high = zones.spent(zones.least).sum(), zones.spent(zones.most).sum()
+    total = low + rng.uniform(0.05, 0.9) * (high - low)
+    found = fill(zones, total)
+    assert total * (1 - 1e-9) <= zones.spent(found).sum() <= total
+
+    other = minimize(
+        lambda seconds: -float(zones.prevented(seconds).sum()),
+        zones.least + 0.2 * (zones.most - zones.least),
+        bounds=list(zip(zones.least, zones.most, strict=True)),
+        constraints={"type": "ineq", "fun": lambda s: total - zones.spent(s).sum()},
+        method="SLSQP",
+        options={"ftol": 1e-13, "maxiter": 500},
+    )
+    assert -zones.prevented(found).sum() <= other.fun + 1e-7
+
+
 @pytest.mark.parametrize("seed", range(6))
 def test_one_more_second_finds_as_much_wherever_there_is_room(seed: int) -> None:
     rng = np.random.default_rng(100 + seed)
@@ -129,8 +154,9 @@ def test_one_more_second_finds_as_much_wherever_there_is_room(seed: int) -> None
 
 def test_where_nothing_can_be_found_no_second_goes_beyond_the_least() -> None:
     zones = Zones(
-        np.array([[0.0, 0.0], [1.0, 2.0]]), np.full((2, 2), 0.1), np.ones(2), np.full(2, 9.0)
-    )
+        np.array([[0.0, 0.0], [1.0, 2.0]]), np.full((2, 2), 0.1), np.ones(2), np.full(2, 9.0),
+        np.zeros(2),
+    )  # fmt: skip
     assert fill(zones, 100) == CLOSE([1, 9])
     assert fill(zones, 5) == CLOSE([1, 4])
     assert fill(zones, 1) == CLOSE([1, 1]), "the least is given whatever there is"

@@ -6,50 +6,60 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from rounds.core.plan.call import PlantCall, ZoneCall
+from rounds.core.plan.call import PlantCall, Shares, Turn, ZoneCall
 from rounds.core.plan.calls import Calls
 from rounds.core.plan.calls import calls_of as calls_of_plants
 from rounds.core.plan.effort import Zones, fill
-from rounds.core.plan.pace import TimedLook, own_pace
+from rounds.core.plan.pace import Pace, TimedLook, own_pace
 from rounds.core.plan.split import Split, split
-from rounds.core.plan.walk import walking_order
+from rounds.core.plan.walk import Stop, walking_order
 from rounds.service.logbook.parameters import load_parameters
 
 PLANNING = load_parameters().planning
+SHARES = Shares(credited_at_most=3.0, most_of_one=1 / 3, most_of_alive=0.5, least_seconds=4.0)
+ALIVE, STARVING, DUE, GAIN = Turn.ALIVE, Turn.STARVING, Turn.DUE, Turn.GAIN
 REFERENCE = np.array([40.0, 20.0, 10.0])
 RATES = -np.log1p(-np.array([0.05, 0.35, 0.80])) / REFERENCE[:, None]
 
 
-def calls_of(harm: np.ndarray, must: list[bool], codes: list[str] | None = None) -> Calls:
+def calls_of(
+    harm: np.ndarray, turns: list[Turn], codes: list[str] | None = None, handling: float = 0.0
+) -> Calls:
     """Plants of three zones; `harm` (P, 3, 3) by plant, zone and kind."""
-    plants = len(must)
+    plants = len(turns)
     owner = np.repeat(np.arange(plants), 3)
-    floor = np.where(np.array(must)[owner], np.tile(REFERENCE / 2, plants), 0.0)
+    is_due = np.array(turns) < Turn.GAIN
+    floor = np.where(is_due[owner], np.tile(REFERENCE / 2, plants), 0.0)
     return Calls(
         codes=codes or [f"P{number:02}" for number in range(plants)],
-        must=np.array(must),
+        turn=np.array(turns, dtype=np.intp),
+        in_one_go=np.array(turns) == Turn.DUE,
         overhead=np.full(plants, 10.0),
         spared=np.zeros(plants),
         owner=owner,
         zones=Zones(
-            harm.reshape(-1, 3), np.tile(RATES, (plants, 1)), floor, np.tile(3 * REFERENCE, plants)
+            harm.reshape(-1, 3), np.tile(RATES, (plants, 1)), floor, np.tile(3 * REFERENCE, plants),
+            np.full(3 * plants, handling),
         ),
-    )
+        shares=SHARES,
+    )  # fmt: skip
 
 
-def drawn(seed: int, plants: int = 6, must: int = 2) -> Calls:
+def drawn(seed: int, plants: int = 6, due: int = 2) -> Calls:
+    """The first are due: the very first is alive."""
     rng = np.random.default_rng(seed)
     harm = rng.gamma(0.4, 1.0, (plants, 1, 1)) * rng.gamma(0.5, 1.0, (plants, 3, 3)) + 1e-6
-    calls = calls_of(harm, [number < must for number in range(plants)])
+    turns = [GAIN if number >= due else DUE if number else ALIVE for number in range(plants)]
+    calls = calls_of(harm, turns)
     calls.overhead[rng.integers(plants)] += 40
     return calls
 
 
 def subsets(calls: Calls) -> Iterator[tuple[int, ...]]:
-    others = np.flatnonzero(~calls.must)
+    others = np.flatnonzero(calls.turn == GAIN)
     for size in range(len(others) + 1):
         yield from combinations(others, size)
 
@@ -64,15 +74,18 @@ def best_of(calls: Calls, seconds: float, plants: np.ndarray) -> float:
 
 
 def used(calls: Calls, found: Split) -> float:
-    return float(found.seconds.sum() + calls.overhead[found.planned].sum())
+    return float(calls.zones.spent(found.seconds).sum()) + calls.overhead_of(
+        np.flatnonzero(found.planned)
+    )
 
 
 @pytest.mark.parametrize("seed", range(25))
 def test_no_choice_of_plants_finds_more_by_what_a_walk_is_worth(seed: int) -> None:
-    calls = drawn(seed)
-    seconds = float(np.random.default_rng(seed).uniform(150, 900))
+    calls = replace(drawn(seed), shares=replace(SHARES, most_of_one=1.0, least_seconds=0.0))
+    seconds = float(np.random.default_rng(seed).uniform(250, 900))
     found = split(calls, seconds)
-    must = np.flatnonzero(calls.must)
+    assert found.owed_is_met
+    must = calls.owed
     every = [best_of(calls, seconds, np.array([*must, *q], dtype=int)) for q in subsets(calls)]
     in_order = [
         best_of(calls, seconds, np.concatenate([must, calls.others[:number]]))
@@ -89,7 +102,7 @@ def test_no_choice_of_plants_finds_more_by_what_a_walk_is_worth(seed: int) -> No
 def test_most_choices_are_the_best_of_all() -> None:
     same = 0
     for seed in range(40):
-        calls = drawn(seed, plants=5, must=1)
+        calls = drawn(seed, plants=5, due=1)
         seconds = 120.0 + 15 * seed
         every = max(
             best_of(calls, seconds, np.array([0, *some], dtype=int)) for some in subsets(calls)
@@ -98,40 +111,153 @@ def test_most_choices_are_the_best_of_all() -> None:
     assert same >= 36
 
 
-def test_plants_that_must_be_looked_at_get_half_their_time_before_any_other_is_weighed() -> None:
+def test_what_is_due_gets_its_least_before_any_other_is_weighed() -> None:
     harm = np.full((4, 3, 3), 1e-6)
     harm[3] = 50.0
-    calls = calls_of(harm, [True, True, True, False])
+    calls = calls_of(harm, [DUE, DUE, DUE, GAIN])
     found = split(calls, 3 * (35 + 10) + 5)
     assert list(found.planned) == [True, True, True, False]
     assert found.seconds[:9] == pytest.approx(np.tile(REFERENCE / 2, 3), abs=5)
     assert list(split(calls, 3 * (35 + 10) + 60).planned) == [True] * 4
 
 
-def test_one_that_does_not_fit_makes_room_for_a_smaller_one() -> None:
-    calls = calls_of(np.full((3, 3, 3), 0.1), [True, True, True])
-    calls.zones.least[:3] *= 4
-    found = split(calls, 2 * (35 + 10) + 20)
-    assert list(found.planned) == [False, True, True]
-    assert list(split(calls, 30.0).planned) == [False] * 3
+def test_nobody_is_passed_over_for_one_that_comes_later() -> None:
+    calls = calls_of(np.full((3, 3, 3), 0.1), [DUE, DUE, DUE])
+    calls.zones.least[:3] *= 2
+    # the first may take a third of the minutes, and the third gets what is left of them
+    found = split(calls, 135.0)
+    assert calls.by_plant(found.seconds) == pytest.approx([45, 35, 25], abs=1e-6)
+    assert not found.owed_is_met
+    shorter = split(calls, 60.0)
+    assert calls.by_plant(shorter.seconds) == pytest.approx([20, 20, 0], abs=1e-6)
 
 
-@given(st.integers(0, 10_000), st.floats(20, 900), st.floats(1.0, 3.0))
-def test_more_minutes_never_find_less_where_all_that_must_fit(
-    seed: int, seconds: float, more: float
+def test_an_alive_plant_that_does_not_fit_gets_its_best_zones() -> None:
+    harm = np.full((2, 3, 3), 1e-3)
+    harm[0, 1] = 2.0
+    harm[0, 2] = 4.0
+    calls = calls_of(harm, [ALIVE, DUE])
+    seconds = split(calls, 3 * 14.0).seconds[:3]
+    assert seconds == pytest.approx([0, 9, 5], abs=1e-6), "the pot rim first, then the undersides"
+
+
+def test_a_plant_looked_at_in_one_go_that_does_not_fit_gets_fewer_seconds_everywhere() -> None:
+    calls = calls_of(np.full((3, 3, 3), 0.1), [DUE, DUE, DUE])
+    seconds = split(calls, 3 * 21.0).seconds[:3]
+    assert seconds == pytest.approx(21 / 35 * REFERENCE / 2, abs=1e-6)
+
+
+OWED = st.lists(
+    st.sampled_from([ALIVE, ALIVE, STARVING, DUE, DUE, GAIN, GAIN]), min_size=1, max_size=9
+)
+
+
+def outbreak(seed: int, turns: list[Turn]) -> Calls:
+    """Plants of many sizes, with finds to be handled, clean hands after some."""
+    rng = np.random.default_rng(seed)
+    plants = len(turns)
+    size = rng.choice([1.0, 3.0, 6.0], plants)
+    harm = rng.gamma(0.3, 3.0, (plants, 1, 1)) * rng.gamma(0.5, 1.0, (plants, 3, 3)) + 1e-6
+    usual = calls_of(harm, turns, handling=0.0)
+    by_zone = size[usual.owner]
+    zones = replace(
+        usual.zones,
+        rates=usual.zones.rates / by_zone[:, None],
+        least=usual.zones.least * by_zone,
+        most=usual.zones.most * by_zone,
+        handling=rng.gamma(0.5, 2.0, len(by_zone)),
+    )
+    walks = rng.choice([5.0, 25.0], plants)
+    return replace(usual, zones=zones, overhead=walks, spared=np.where(walks > 5, 25.0, 5.0))
+
+
+def all_alive_fit(calls: Calls, seconds: float) -> bool:
+    found = split(calls, seconds)
+    return bool(found.planned[calls.turn == ALIVE].all())
+
+
+@given(st.integers(0, 10_000), OWED, st.floats(60, 3000))
+@settings(deadline=None)
+def test_the_minutes_hold_with_walking_clean_hands_and_handling(
+    seed: int, turns: list[Turn], seconds: float
 ) -> None:
-    calls = drawn(seed)
+    calls = outbreak(seed, turns)
+    assert used(calls, split(calls, seconds)) <= seconds + 1e-6
+
+
+@given(st.integers(0, 10_000), OWED, st.floats(60, 3000))
+@settings(deadline=None)
+def test_nobody_takes_more_than_a_third_that_others_who_are_due_could_use(
+    seed: int, turns: list[Turn], seconds: float
+) -> None:
+    calls = outbreak(seed, turns)
+    found = split(calls, seconds)
+    taken = calls.by_plant(calls.zones.spent(found.seconds))
+    over = taken > np.maximum(seconds / 3, calls.needs) + 1e-6
+    if len(calls.owed) > 1 and over.any():
+        others = np.flatnonzero(found.planned & (taken < seconds / 3 - 1e-3))
+        most = calls.by_plant(calls.zones.most)
+        assert calls.by_plant(found.seconds)[others] == pytest.approx(most[others])
+    if len(calls.owed) > 1 and (taken > seconds / 3 + 1e-6).any():
+        owed = np.minimum(calls.needs, seconds / 3)[calls.owed]
+        assert (taken[calls.owed] >= owed - 1e-6).all()
+
+
+@given(st.integers(0, 10_000), OWED, st.floats(60, 3000))
+@settings(deadline=None)
+def test_no_plant_is_looked_at_for_less_than_a_step(
+    seed: int, turns: list[Turn], seconds: float
+) -> None:
+    calls = outbreak(seed, turns)
+    found = split(calls, seconds)
+    looked = calls.by_plant(found.seconds)[found.planned]
+    assert (looked >= SHARES.least_seconds - 1e-6).all()
+
+
+@given(st.integers(0, 10_000), OWED, st.floats(0, 3000))
+@settings(deadline=None)
+def test_no_known_live_plant_is_left_out_while_each_can_have_a_step(
+    seed: int, turns: list[Turn], beyond: float
+) -> None:
+    calls = outbreak(seed, turns)
+    alive = np.flatnonzero(calls.turn == ALIVE)
+    # the shortest look at each, walking and clean hands, twice where half is left to who starves
+    one_step = 4.0 + 4.0 * float((calls.zones.handling[:, None] * calls.zones.harm
+                                  * calls.zones.rates).sum(axis=1).max())  # fmt: skip
+    least = max(3 * one_step, 2 * float(alive.size * one_step + calls.overhead[alive].sum()))
+    assert split(calls, least + beyond).planned[alive].all()
+
+
+@given(st.integers(0, 10_000), OWED, st.floats(60, 2500), st.floats(1.0, 2.0))
+@settings(deadline=None)
+def test_more_minutes_never_prevent_less(
+    seed: int, turns: list[Turn], seconds: float, more: float
+) -> None:
+    calls = outbreak(seed, turns)
+    # where not even a step at each live plant fits, one more of these is worth any loss
+    assume(all_alive_fit(calls, seconds))
     few, many = split(calls, seconds), split(calls, seconds * more)
-    must_few, must_many = few.planned[calls.must], many.planned[calls.must]
-    # in their order those that must be looked at never fare worse
-    assert tuple(must_many) >= tuple(must_few)
-    if (must_few == must_many).all():
-        assert many.prevented >= few.prevented - 1e-8
-        assert not (few.planned & ~many.planned).any()
-    assert used(calls, few) <= seconds + 1e-9
+    assert many.prevented >= few.prevented * (1 - 1e-6)
+    assert many.owed_is_met >= few.owed_is_met
+
+
+@given(st.integers(0, 10_000), OWED)
+@settings(deadline=None)
+def test_the_minutes_told_hold_all_that_is_due_and_no_fewer_do(
+    seed: int, turns: list[Turn]
+) -> None:
+    calls = outbreak(seed, turns)
+    needed = calls.needed_seconds
+    found = split(calls, needed + 1e-6)
+    assert (calls.by_plant(found.seconds) >= calls.by_plant(calls.zones.least) - 1e-6).all()
+    if needed:
+        fewer = split(calls, needed * 0.99)
+        owed = calls.by_plant(fewer.seconds)[calls.owed]
+        assert (owed < calls.by_plant(calls.zones.least)[calls.owed] - 1e-9).any()
 
 
 @given(st.integers(0, 10_000))
+@settings(deadline=None, max_examples=20)
 def test_the_same_plants_give_the_same_split(seed: int) -> None:
     one, other = split(drawn(seed), 400.0), split(drawn(seed), 400.0)
     assert (one.seconds == other.seconds).all()
@@ -153,7 +279,7 @@ def test_the_entry_of_a_plant_is_the_most_it_can_find_a_second() -> None:
 def test_plants_that_gain_as_much_come_in_by_code() -> None:
     harm = np.full((5, 3, 3), 0.3)
     codes = ["g14", "G02", "S03", "G05", "G04"]
-    calls = calls_of(harm, [False] * 5, codes)
+    calls = calls_of(harm, [GAIN] * 5, codes)
     assert [codes[plant] for plant in calls.others] == ["G02", "G04", "G05", "g14", "S03"]
     planned = split(calls, 90.0).planned
     assert [code for code, is_in in zip(codes, planned, strict=True) if is_in] == [
@@ -164,43 +290,55 @@ def test_plants_that_gain_as_much_come_in_by_code() -> None:
 
 
 def test_where_nothing_can_be_found_nobody_comes_in() -> None:
-    calls = calls_of(np.zeros((2, 3, 3)), [True, False])
+    calls = calls_of(np.zeros((2, 3, 3)), [DUE, GAIN])
     found = split(calls, 1000.0)
     assert list(found.planned) == [True, False]
     assert found.seconds.sum() == pytest.approx(35)
 
 
-def test_the_walk_goes_clean_side_first_or_by_number() -> None:
-    chosen = [(0, "quarantine"), (1, "collection"), (2, "watch"), (3, "collection")]
-    assert walking_order(chosen) == [1, 3, 2, 0]
-    assert walking_order(chosen, clean_first=False) == [0, 1, 2, 3]
+def test_the_walk_goes_from_the_clean_side_to_the_worst() -> None:
+    stops = [
+        Stop(0, "quarantine", 0.2),
+        Stop(1, "collection", 0.9),
+        Stop(2, "alive", 0.1),
+        Stop(3, "quarantine", 0.8),
+        Stop(4, "watch", 0.9),
+        Stop(5, "collection", 0.99),
+    ]
+    assert walking_order(stops) == [1, 5, 4, 2, 3, 0]
 
 
 def timed(*ratios: float) -> list[TimedLook]:
     return [TimedLook(12 * ratio, 12) for ratio in ratios]
 
 
+def pace(looks: list[TimedLook]) -> float:
+    return own_pace(looks, PLANNING).times
+
+
 def test_the_pace_is_the_median_of_the_last_looks() -> None:
-    assert own_pace(timed(*[9.0] * 30, *[1.2] * 26, *[0.8] * 24), PLANNING) == pytest.approx(1.2)
-    assert own_pace(timed(*[1.2] * 24, *[0.8] * 26), PLANNING) == pytest.approx(0.8)
+    assert pace(timed(*[9.0] * 30, *[1.2] * 26, *[0.8] * 24)) == pytest.approx(1.2)
+    assert pace(timed(*[1.2] * 24, *[0.8] * 26)) == pytest.approx(0.8)
 
 
 def test_the_pace_keeps_within_its_limits_and_waits_for_enough_looks() -> None:
-    assert own_pace(timed(*[9.0] * 20), PLANNING) == 2
-    assert own_pace(timed(*[0.0] * 20), PLANNING) == 0.5
-    assert own_pace(timed(*[9.0] * 9), PLANNING) == 1
-    assert own_pace([], PLANNING) == 1
+    assert pace(timed(*[9.0] * 20)) == 2
+    assert pace(timed(*[0.0] * 20)) == 0.5
+    assert own_pace(timed(*[9.0] * 9), PLANNING) == Pace(1, 9)
+    assert pace([]) == 1
 
 
 def test_a_plant_whose_pest_has_fewer_stages_gets_what_it_would_get_alone() -> None:
     found = (0.05, 0.35, 0.80)
-    of_three = PlantCall("G02", True, 5.0, 0.0, [ZoneCall((0.1, 0.3, 0.2), 40.0, 20.0)], found)
-    of_two = PlantCall("S03", True, 5.0, 0.0, [ZoneCall((0.1, 0.3), 40.0, 20.0)], found[:2])
+    of_three = PlantCall(
+        "G02", ALIVE, False, 5.0, 0.0, [ZoneCall((0.1, 0.3, 0.2), 40.0, 20.0)], found
+    )
+    of_two = PlantCall("S03", ALIVE, False, 5.0, 0.0, [ZoneCall((0.1, 0.3), 40.0, 20.0)], found[:2])
     none_of_the_third = replace(
         of_two, zones=[ZoneCall((0.1, 0.3, 0.0), 40.0, 20.0)], found_in_reach=found
     )
     seconds = [
-        split(calls_of_plants([of_three, other], 3.0), 100.0).seconds
+        split(calls_of_plants([of_three, other], SHARES), 160.0).seconds
         for other in (of_two, none_of_the_third)
     ]
     assert seconds[0] == pytest.approx(seconds[1])

@@ -23,7 +23,7 @@ from rounds.service.logbook.entry_ids import EntryName, read_entry_name
 from rounds.service.logbook.moment import Moment, local_noon, now
 from rounds.service.plan.today import plan_day
 from rounds.service.plant.reasons import reasons_for
-from rounds.service.plant.record import PlantRecord, must_look
+from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.timeline import gone_entry, timeline
 from rounds.store.signs import append_sign
 from tests.days import detail_of
@@ -215,7 +215,7 @@ def test_signs_at_the_whole_bring_every_part_attention(
     ants = sign_at(logbook, axils, "ants")
     for code in ("S03", "S04"):
         part = record(logbook, code, later)
-        assert must_look(part)
+        assert part.claim.is_due
         assert next(reason.code for reason in reasons_for(part)) == "signs"
         assert [(s.day, s.zone, s.kind) for s in part.signs] == [(before, "axils", "ants")]
     plan = plan_day(logbook, later, 3.0)

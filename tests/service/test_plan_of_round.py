@@ -6,9 +6,11 @@ from datetime import date, timedelta
 import pytest
 
 from rounds.core.collection import Plant
+from rounds.core.plan.pace import Pace
 from rounds.service.entries.looks import LookWritten
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.pace import pace_of
+from rounds.service.logbook.choices import choose
+from rounds.service.plan.pace import pace_learned, pace_of
 from rounds.service.plan.price import change_text
 from rounds.service.plan.today import DayPlan, plan_day
 from rounds.service.round import RoundWalk, begin
@@ -43,7 +45,7 @@ def walked(begun: RoundWalk, wait: Wait, times: float) -> None:
     """Walk a round to its end, each zone in so many times its planned seconds."""
     view = begun.view()
     while view.stage != "end":
-        wait(begun.course.step.planned_seconds * times)
+        wait(begun.course.planned_here() * times)
         view = begun.go_on()
 
 
@@ -57,17 +59,36 @@ def test_a_grower_who_takes_longer_gets_fewer_seconds_for_the_same_minutes(
     assert 1.3 < pace <= 1.501
     tomorrow = plan_day(logbook, TODAY + timedelta(1), 3.0)
     assert tomorrow.pace == pace
-    seconds = tomorrow.planned_seconds + tomorrow.walking_seconds
+    seconds = tomorrow.planned_seconds + tomorrow.walking_seconds + tomorrow.handling_seconds
     assert seconds == pytest.approx(180 / pace)
     assert tomorrow.filled_seconds == 180
     assert plan_day(logbook, before(1), 3.0).pace == 1, "of an earlier day it knows nothing"
 
 
-def test_a_hasty_round_makes_no_more_than_twice_the_seconds(
+def test_looks_that_were_left_too_soon_say_nothing_of_the_pace(
     shelf: None, logbook: Logbook, wait: Wait
 ) -> None:
     walked(begin(logbook, plan_day(logbook, TODAY, 3.0)), wait, 0.01)
-    assert pace_of(logbook, TODAY) == 0.5
+    assert pace_of(logbook, TODAY) == 1
+
+
+def test_the_rest_of_a_plant_says_nothing_of_the_pace(
+    shelf: None, logbook: Logbook, wait: Wait
+) -> None:
+    begun = begin(logbook, plan_day(logbook, TODAY, 3.0))
+    while begun.view().stage != "end":
+        wait(sum(step.planned_seconds for step in begun.course.to_come()) * 0.6)
+        begun.rest()
+    assert pace_learned(logbook, TODAY) == Pace(1, 0)
+
+
+def test_the_own_pace_can_be_set_aside(shelf: None, logbook: Logbook, wait: Wait) -> None:
+    walked(begin(logbook, plan_day(logbook, TODAY, 3.0)), wait, 1.5)
+    learned = pace_of(logbook, TODAY)
+    assert learned > 1.3
+    choose(logbook, "own-pace", "off")
+    assert pace_of(logbook, TODAY) == 1
+    assert pace_learned(logbook, TODAY).times == learned
 
 
 def test_the_round_at_hand_does_not_count_for_its_own_pace(

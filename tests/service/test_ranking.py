@@ -87,7 +87,7 @@ def test_lines_stand_in_the_order_of_the_plan_they_were_made_of(
     ranking = ranked(logbook, 2.6)
     assert [line.status for line in ranking.lines] == list(day.ordered), "the same, not others"
     assert [line.position for line in ranking.lines] == [1, 2, 3, 4, 5, 6, 7]
-    assert codes(ranking.lines) == ["G11", "S03", "G14", "G07", "G05", "G04", "G02"]
+    assert codes(ranking.lines) == ["G04", "G14", "S03", "G07", "G11", "G02", "G05"]
     planned = {plant.status.code for plant in planned_of(day).plan}
     left = {plant.status.code for plant in planned_of(day).left_out}
     assert planned
@@ -107,17 +107,17 @@ def test_a_plant_seen_whole_today_is_neither_planned_nor_waits(
 @pytest.mark.parametrize(
     ("order", "expected"),
     [
-        ("need", ["G11", "S03", "G14", "G07", "G05", "G04", "G02"]),
+        ("need", ["G04", "G14", "S03", "G07", "G11", "G02", "G05"]),
         # upper and lower case mix
         ("name", ["G11", "G04", "G14", "G05", "G07", "S03", "G02"]),
         # none comes first, as needed; then 2 in 2 days, 2 in 3 days
-        ("streak", ["G11", "S03", "G14", "G07", "G04", "G05", "G02"]),
+        ("streak", ["G04", "G14", "S03", "G07", "G11", "G05", "G02"]),
         # never comes first, then 20, 2, 2 and 1 days ago
-        ("last-look", ["G11", "G14", "G07", "S03", "G04", "G02", "G05"]),
+        ("last-look", ["G14", "G07", "G11", "S03", "G04", "G02", "G05"]),
         # 2, then 20 days ago, then never as needed
-        ("last-find", ["G04", "S03", "G11", "G14", "G07", "G05", "G02"]),
+        ("last-find", ["G04", "S03", "G14", "G07", "G11", "G02", "G05"]),
         # porch shelf spot 9, 10, 10b, the bench, the stair foot
-        ("place", ["G04", "G02", "G14", "G05", "G11", "S03", "G07"]),
+        ("place", ["G04", "G02", "G14", "G05", "S03", "G07", "G11"]),
     ],
 )
 def test_the_orders(ranking: Ranking, order: str, expected: list[str]) -> None:
@@ -129,11 +129,11 @@ def test_the_orders(ranking: Ranking, order: str, expected: list[str]) -> None:
 @pytest.mark.parametrize(
     ("which", "expected"),
     [
-        ("all", ["G11", "S03", "G14", "G07", "G05", "G04", "G02"]),
+        ("all", ["G04", "G14", "S03", "G07", "G11", "G02", "G05"]),
         ("apart", ["S03", "G07"]),
         ("watch", ["G11"]),
         ("doubts", ["G05"]),
-        ("collection", ["G14", "G05", "G04", "G02"]),
+        ("collection", ["G04", "G14", "G02", "G05"]),
     ],
 )
 def test_the_choices(ranking: Ranking, which: str, expected: list[str]) -> None:
@@ -143,8 +143,8 @@ def test_the_choices(ranking: Ranking, which: str, expected: list[str]) -> None:
 def test_planned_and_waiting_share_what_is_to_do(ranking: Ranking) -> None:
     planned = codes(chosen_lines(ranking.lines, "planned"))
     waiting = codes(chosen_lines(ranking.lines, "waiting"))
-    assert planned == ["G11", "S03", "G14", "G07"]
-    assert waiting == ["G05", "G04", "G02"]
+    assert planned == ["G04", "G14", "S03"]
+    assert waiting == ["G07", "G11", "G02", "G05"]
 
 
 def test_a_choice_keeps_the_order_it_is_given(ranking: Ranking) -> None:
@@ -193,7 +193,7 @@ def test_a_line_says_what_is_known_of_its_plant(logbook: Logbook) -> None:
     ("typed", "expected"),
     [
         ("g02", ["G02"]),
-        ("G0", ["G07", "G05", "G04", "G02"]),
+        ("G0", ["G04", "G07", "G02", "G05"]),
         ("YARD", ["G07", "G05"]),
         ("Thole", ["G02"]),
         ("G99", []),

@@ -17,9 +17,9 @@ from rounds.errors import LogbookUnusable, Refused
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.today import plan_day
 from rounds.service.round import RoundView, RoundWalk, begin, is_under_way, resume
 from rounds.store import connect, log, walks
+from tests.days import plan_by_zone
 
 TODAY = date(2026, 5, 4)
 DAY_BEFORE = TODAY - timedelta(1)
@@ -66,7 +66,7 @@ def test_hands_are_cleaned_after_every_plant_apart_or_infested(
             view = begun.go_on()
         wait(20)
         view = begun.rest()
-    assert stops == [("G05", "G02 Thole"), ("G11", "S03 Pintle")]
+    assert stops == [("G05", "G11 Bollard"), ("G11", "S03 Pintle")]
 
 
 def test_a_find_of_today_asks_for_clean_hands_too(add: Add, walk: Walk) -> None:
@@ -94,6 +94,7 @@ def test_at_a_hygiene_stop_no_key_but_space_goes_on(
 ) -> None:
     begun = walk()
     begun.rest()
+    begun.rest()
     assert begun.view().stage == "hygiene"
     before = begun.view().message
     assert begun.count("removed").message != before
@@ -101,13 +102,14 @@ def test_at_a_hygiene_stop_no_key_but_space_goes_on(
         assert press().stage == "hygiene"
     wait(30)
     view = begun.go_on()
-    assert (view.stage, code(view)) == ("zone", "G02")
+    assert (view.stage, code(view)) == ("zone", "G11")
     assert view.zone is not None
     assert view.zone.seconds == 0, "cleaning hands is not looking"
 
 
 def test_one_back_at_a_hygiene_stop_returns_to_the_last_zone(four_plants: None, walk: Walk) -> None:
     begun = walk()
+    begun.rest()
     begun.rest()
     view = begun.back()
     assert (view.stage, code(view)) == ("zone", "G05")
@@ -195,7 +197,7 @@ def test_after_every_press_the_round_is_come_back_to_as_it_was(
 
 def test_who_comes_back_goes_on_to_the_same_end(four_plants: None, walk: Walk, wait: Wait) -> None:
     begun = walk()
-    for _ in range(9):
+    for _ in range(2):
         wait(5)
         begun.go_on()
     begun.count("removed")
@@ -225,7 +227,7 @@ def test_a_round_is_under_way_until_it_ends(four_plants: None, walk: Walk) -> No
 
 def test_where_nothing_is_planned_no_round_begins(logbook: Logbook) -> None:
     with pytest.raises(Refused) as raised:
-        begin(logbook, plan_day(logbook, TODAY))
+        begin(logbook, plan_by_zone(logbook, TODAY))
     assert raised.value.code == "nothing-planned"
     assert raised.value.message
     assert walks.unfinished_rounds(logbook.file) == []
@@ -244,7 +246,7 @@ def test_a_press_that_finds_the_logbook_locked_changes_nothing_and_can_be_repeat
 ) -> None:
     monkeypatch.setattr(connect, "WAIT_SECONDS", 0.01)
     with Logbook(logbook.file.path, logbook.clock) as hasty:
-        begun = begin(hasty, plan_day(hasty, TODAY, 60.0))
+        begun = begin(hasty, plan_by_zone(hasty, TODAY, 60.0))
         wait(5)
         begun.go_on()
         presses: dict[str, Callable[[], RoundView]] = {
@@ -305,7 +307,7 @@ def test_a_press_that_fails_half_way_is_not_written_at_all(
     assert begun.progress.elapsed_seconds() == pytest.approx(before[1])
     begun.go_on()
     assert where(resume(begun.logbook, begun.walk, take_over=True)) == where(begun)
-    closed = [k for k in looks_of(begun.logbook, "G05", TODAY) if k.zone == "undersides"]
+    closed = [k for k in looks_of(begun.logbook, "G02", TODAY) if k.zone == "undersides"]
     assert [(k.outcome, k.seconds) for k in closed if k.day == TODAY] == [("looked", 7)]
 
 
@@ -372,7 +374,9 @@ def test_the_summary_says_what_was_found_and_what_was_not_seen(
 ) -> None:
     add("G14", "Gimbal", size="large", on=A_WHILE_AGO)
     look("G14", DAY_BEFORE, seconds=360.0)
-    begun = begin(logbook, plan_day(logbook, TODAY, 2.5))
+    begun = begin(logbook, plan_by_zone(logbook, TODAY, 3.0))
+    planned = [logbook.collection().plants[plant].code for plant in begun.course.plants]
+    assert planned == ["G05", "G11", "S03"]
     assert begun.view().summary is None
     begun.answer("yes")
     wait(10)

@@ -18,6 +18,7 @@ from rounds.service.logbook.moment import now
 from rounds.service.plan.today import plan_day
 from rounds.service.round import RoundWalk, begin, is_under_way, resume
 from rounds.store import walks
+from tests.days import plan_by_zone
 
 
 @pytest.fixture
@@ -33,7 +34,7 @@ def two(tmp_path: Path) -> Iterator[tuple[Logbook, Logbook]]:
 
 def both_walk(two: tuple[Logbook, Logbook]) -> tuple[RoundWalk, RoundWalk]:
     first, second = two
-    here = begin(first, plan_day(first, first.clock.today()))
+    here = begin(first, plan_by_zone(first, first.clock.today()))
     here.count("removed")
     under_way = is_under_way(second, second.clock.today())
     assert under_way is not None
@@ -126,7 +127,7 @@ def test_a_round_of_yesterday_closed_by_one_begun_elsewhere_takes_no_more(
 
 def test_nobody_comes_to_a_round_that_is_being_walked(two: tuple[Logbook, Logbook]) -> None:
     first, second = two
-    begin(first, plan_day(first, first.clock.today()), "Keeper")
+    begin(first, plan_by_zone(first, first.clock.today()), "Keeper")
     under_way = is_under_way(second, second.clock.today())
     assert under_way is not None
     with pytest.raises(Refused) as refused:
@@ -138,7 +139,7 @@ def test_who_was_killed_walks_it_no_longer(
     two: tuple[Logbook, Logbook],
 ) -> None:
     first, second = two
-    begun = begin(first, plan_day(first, first.clock.today()), "Keeper")
+    begun = begin(first, plan_by_zone(first, first.clock.today()), "Keeper")
     gone = subprocess.Popen([sys.executable, "-c", ""])
     gone.wait()
     walker = walks.walker_of(first.file, begun.walk.id)
@@ -150,7 +151,7 @@ def test_who_was_killed_walks_it_no_longer(
 def test_a_second_round_is_not_begun_beside_the_first(two: tuple[Logbook, Logbook]) -> None:
     first, second = two
     plan = plan_day(second, second.clock.today())
-    begin(first, plan_day(first, first.clock.today()))
+    begin(first, plan_by_zone(first, first.clock.today()))
     with pytest.raises(Refused) as refused:
         begin(second, plan)
     assert refused.value.code == "round-elsewhere"

@@ -18,6 +18,7 @@ from rounds.service.plan.today import plan_day
 from rounds.service.round import RoundWalk, begin
 from rounds.service.round.second_look import are_asked
 from rounds.words.display import Display
+from tests.days import plan_by_zone
 
 TODAY = date(2026, 5, 4)
 A_WHILE_AGO = TODAY - timedelta(40)
@@ -67,10 +68,10 @@ def test_the_minutes_of_one_window_are_those_the_other_plans_for(
 ) -> None:
     for number in range(4):
         add(f"G{number:02}", on=A_WHILE_AGO)
-    logbook.keep_minutes(2.0)
-    assert (other.minutes(), minutes_of(other, TODAY)) == (2.0, 2.0)
+    logbook.keep_minutes(1.0)
+    assert (other.minutes(), minutes_of(other, TODAY)) == (1.0, 1.0)
     short = plan_day(other, TODAY)
-    assert short.minutes == 2.0
+    assert short.minutes == 1.0
     assert short.left_out
     logbook.keep_minutes(40.0)
     assert plan_day(other, TODAY).left_out == ()
@@ -165,7 +166,7 @@ def test_a_plan_made_before_does_not_change_what_a_round_was_begun_with(
     add: Add, logbook: Logbook, other: Logbook
 ) -> None:
     add("G02", on=A_WHILE_AGO)
-    begun = begin(logbook, plan_day(logbook, TODAY, 60.0))
+    begun = begin(logbook, plan_by_zone(logbook, TODAY, 60.0))
     planned = begun.view().planned_seconds
     other.keep_minutes(1.0)
     assert begun.go_on().planned_seconds == planned

@@ -15,7 +15,7 @@ from rounds.service.logbook.moment import now
 from rounds.service.plan.today import plan_day
 from rounds.service.plant.history import events_of
 from rounds.service.plant.reasons import reasons_for
-from rounds.service.plant.record import PlantRecord, must_look
+from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.timeline import timeline
 from rounds.service.plant.visits import EntryLine, visits_of
 from rounds.service.round import RoundView, RoundWalk, resume
@@ -160,7 +160,7 @@ def test_the_list_of_zones_shows_it(g02: RoundWalk, wait: Wait) -> None:
     assert next(z.state for z in view.plant.zones if z.zone == "new-growth") == "ants"
 
 
-def test_for_a_week_the_plant_must_be_looked_at_and_its_reason_says_why(
+def test_for_a_week_the_plant_is_due_from_day_to_day_and_its_reason_says_why(
     g02: RoundWalk, look: LookIn
 ) -> None:
     g02.signs()
@@ -168,11 +168,13 @@ def test_for_a_week_the_plant_must_be_looked_at_and_its_reason_says_why(
     g02.rest()
     last, after = TODAY + timedelta(WEEK), TODAY + timedelta(WEEK + 1)
     for day in (TODAY, last):
-        assert record(g02.logbook, day).signs_lately
-        assert must_look(record(g02.logbook, day))
+        found = record(g02.logbook, day)
+        assert found.signs_lately
+        assert found.claim.latest_on == TODAY + timedelta(1)
+    assert record(g02.logbook, last).claim.is_due
     look("G02", after)
     assert not record(g02.logbook, after).signs_lately
-    assert not must_look(record(g02.logbook, after))
+    assert not record(g02.logbook, after).claim.is_due
     texts = [reason.text for reason in reasons_for(record(g02.logbook, last))]
     assert "ants were seen at the new growth on 4 May" in texts
     today = [reason.text for reason in reasons_for(record(g02.logbook, TODAY))]

@@ -130,7 +130,9 @@ def test_the_count_is_written_at_its_zone_and_the_others_stand_open(
     assert view.elapsed_seconds == pytest.approx(19, abs=1e-2)
 
 
-def test_from_there_the_zones_are_looked_at_one_by_one(whole: RoundWalk, wait: Wait) -> None:
+def test_from_there_the_zones_are_looked_at_that_of_the_find_first(
+    whole: RoundWalk, wait: Wait
+) -> None:
     whole.count("removed")
     view = whole.digit(AXILS)
     whole.answer("not-now")
@@ -139,7 +141,8 @@ def test_from_there_the_zones_are_looked_at_one_by_one(whole: RoundWalk, wait: W
         seen.append(zone(view))
         wait(20)
         view = whole.go_on()
-    assert seen == ["axils", *[z for z in OUTSIDE if z != "axils"]]
+    # those that need little stay together
+    assert seen == ["axils", "", "undersides"]
     day = next(d for d in record_of(whole.logbook, whole.plant.plant, TODAY)
                .days("mealybug") if d.day == TODAY)  # fmt: skip
     assert (day.complete, day.live) == (True, True)
@@ -157,10 +160,11 @@ def test_what_is_planned_for_an_opened_zone_is_what_makes_it_seen(
     whole.answer("not-now")
     view = whole.go_on()
     assert view.zone is not None
-    reference = 60 * WEIGHTS["new-growth"] / sum(WEIGHTS.values())
-    assert view.zone.planned_seconds == pytest.approx(
-        reference / 2 - share("new-growth", 7), abs=1e-3
-    )
+    together = [zone for zone in OUTSIDE if zone not in ("axils", "undersides")]
+    assert (view.zone.name, view.zone.of) == ("5 zones together", 5)
+    needed = sum(60 * WEIGHTS[zone] / sum(WEIGHTS.values()) / 2 for zone in together)
+    had = sum(share(zone, 7) for zone in together)
+    assert view.zone.planned_seconds == pytest.approx(needed - had, abs=5e-3)
 
 
 def test_a_zone_seen_long_enough_on_the_way_still_gets_its_share_of_the_plan(
@@ -180,7 +184,7 @@ def test_a_zone_seen_long_enough_on_the_way_still_gets_its_share_of_the_plan(
     assert planned.pop("axils") == pytest.approx(share("axils", 30))
     # two seconds of each were planned when they were one; some zones are small and need less
     others = [zone for zone in OUTSIDE if zone != "axils"]
-    assert planned == pytest.approx({zone: min(2.0, share(zone, 30)) for zone in others})
+    assert planned == pytest.approx({"": sum(min(2.0, share(zone, 30)) for zone in others)})
 
 
 def test_a_figure_no_zone_has_leaves_the_question(whole: RoundWalk) -> None:
@@ -364,3 +368,39 @@ def test_at_the_end_it_is_told_apart_from_zones_looked_at_too_short(
     assert summary.in_one_go == ("G02",)
     assert summary.short
     assert all(zone.startswith("G04 ") for zone in summary.short)
+
+
+def test_small_zones_are_one_step_by_the_same_keys(add: Add, walk: Walk, wait: Wait) -> None:
+    add("G02", on=DAY_BEFORE)
+    begun = walk()
+    steps = [replace(step, group=int(step.zone in SMALL)) for step in begun.course.steps]
+    walks.replace_steps(begun.logbook.file, begun.walk.id, steps)
+    begun.leave()
+    begun = resume(begun.logbook, begun.walk)
+    assert list(begun.course.steps) == steps
+    while zone(begun.view()):
+        wait(5)
+        begun.go_on()
+    view = begun.view()
+    assert view.zone is not None
+    assert view.zone.name == "stem base, medium, pot rim"
+    assert view.plant is not None
+    assert [line.zone for line in view.plant.zones if line.is_here] == SMALL
+    wait(10)
+    begun.count("removed")
+    view = begun.digit(3)
+    assert zone(view) == "pot-rim"
+    begun.answer("not-now")
+    view = begun.go_on()
+    assert view.zone is not None
+    assert view.zone.name == "stem base, medium"
+    for _ in range(3):
+        begun.take_back()
+    assert begun.course.zones_at_hand() == SMALL
+    assert list(begun.course.steps) == steps
+    assert begun.go_on().stage == "end"
+    reasons = {look.zone: look.reason for look in log_of(begun) if look.zone in SMALL}
+    assert set(reasons.values()) == {"in-one-go"}
+
+
+SMALL = ["stem-base", "medium", "pot-rim"]

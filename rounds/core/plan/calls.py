@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from rounds.core.plan.call import PlantCall
+from rounds.core.plan.call import PlantCall, Shares, Turn
 from rounds.core.plan.effort import Places, Values, Zones, seconds_at
 
 SAME = 9
@@ -19,14 +19,16 @@ MOST_TRIES = 50
 class Calls:
     """P plants that could be looked at, in order of need, with N zones in all.
 
-    A plant that must be looked at gets the least seconds of its zones or is left out; the least
-    seconds of the others are 0.
+    A plant that is due gets the least seconds of its zones before anything else is weighed; the
+    least seconds of the others are 0.
     """
 
     codes: Sequence[str]
     """(P,): break ties between plants of the same gain"""
-    must: NDArray[np.bool_]
-    """(P,): it is looked at before anything else is weighed"""
+    turn: NDArray[np.intp]
+    """(P,): when it is given its seconds, a Turn"""
+    in_one_go: NDArray[np.bool_]
+    """(P,): fewer seconds than the least are shared over all its zones"""
     overhead: Values
     """(P,): seconds it costs besides looking, walking and clean hands; positive"""
     spared: Values
@@ -35,6 +37,7 @@ class Calls:
     owner: Places
     """(N,): the plant of each zone"""
     zones: Zones
+    shares: Shares
 
     @cached_property
     def entry(self) -> Values:
@@ -58,18 +61,38 @@ class Calls:
         rank = np.argsort(np.argsort(np.array([code.casefold() for code in self.codes], dtype=str)))
         gain = np.round(np.log(np.maximum(self.entry, np.finfo(float).tiny)), SAME)
         ordered = np.lexsort((rank, -gain))
-        return np.asarray(ordered[~self.must[ordered] & (self.entry[ordered] > 0)])
+        return np.asarray(ordered[(self.turn[ordered] == Turn.GAIN) & (self.entry[ordered] > 0)])
 
     def _ratio(self, seconds: Values) -> Values:
-        found = np.bincount(self.owner, self.zones.prevented(seconds), len(self.must))
-        spent = np.bincount(self.owner, seconds, len(self.must)) + self.overhead
-        return np.asarray(found / spent)
+        found = self.by_plant(self.zones.prevented(seconds))
+        return np.asarray(found / (self.by_plant(self.zones.spent(seconds)) + self.overhead))
+
+    @cached_property
+    def owed(self) -> Places:
+        """The plants that are due, in the order in which they are given their seconds."""
+        due = np.flatnonzero(self.turn < Turn.GAIN)
+        return due[np.argsort(self.turn[due], kind="stable")]
+
+    @cached_property
+    def needs(self) -> Values:
+        """(P,): what the least seconds of each plant take, with the handling of what is found."""
+        return self.by_plant(self.zones.spent(self.zones.least))
 
     @property
-    def least_seconds(self) -> float:
-        """Least seconds of the plants that must be looked at, their overhead counted in."""
-        must = np.flatnonzero(self.must)
-        return float(self.zones.least[self.zones_of(must)].sum()) + self.overhead_of(must)
+    def needed_seconds(self) -> float:
+        """The fewest seconds in which each plant that is due gets its least."""
+        owed = self.owed
+        return float(self.needs[owed].sum()) + self.overhead_of(owed)
+
+    def most_of(self, seconds: float) -> float:
+        """Seconds that one plant may take of so many, with handling, while others wait."""
+        if len(self.owed) < 2:
+            return np.inf
+        return max(seconds, self.shares.whole_seconds) * self.shares.most_of_one
+
+    def by_plant(self, of_zones: Values) -> Values:
+        """(P,): the sum over the zones of each plant."""
+        return np.asarray(np.bincount(self.owner, of_zones, len(self.turn)))
 
     def overhead_of(self, plants: Places) -> float:
         """Seconds some plants cost together besides looking."""
@@ -79,41 +102,48 @@ class Calls:
 
     def zones_of(self, plants: Places) -> Places:
         """Numbers of the zones of some plants."""
-        chosen = np.zeros(len(self.must), dtype=bool)
+        chosen = np.zeros(len(self.turn), dtype=bool)
         chosen[plants] = True
         return np.flatnonzero(chosen[self.owner])
 
 
-def calls_of(plants: Sequence[PlantCall], credited_at_most: float) -> Calls:
+def calls_of(plants: Sequence[PlantCall], shares: Shares) -> Calls:
     """Plants as the arrays that the split works on.
 
     Args:
         plants: in order of need.
-        credited_at_most: times the reference seconds beyond which none are credited.
+        shares: how the seconds are shared out.
     """
     zones = [zone for plant in plants for zone in plant.zones]
     reference = np.array([zone.reference_seconds for zone in zones])
     stages = max((len(plant.found_in_reach) for plant in plants), default=0)
     rates = {
-        found: _filled_up(-np.log1p(-np.array(found)), stages, 1.0)
-        for found in {plant.found_in_reach for plant in plants}
+        chances: _filled_up(-np.log1p(-np.array(chances)), stages, 1.0)
+        for chances in {plant.found_in_reach for plant in plants}
     }
     of_zones = [rates[plant.found_in_reach] for plant in plants for _ in plant.zones]
-    harm = [_filled_up(zone.harm, stages, 0.0) for zone in zones]
+    harm = np.array([_filled_up(zone.harm, stages, 0.0) for zone in zones])
+    harm = harm.reshape(len(zones), stages)
+    by_stage = np.array(of_zones).reshape(len(zones), stages)
+    found = (harm * -np.expm1(-by_stage)).sum(axis=1)
+    handled = np.array([zone.handling_seconds for zone in zones])
     return Calls(
         codes=[plant.code for plant in plants],
-        must=np.array([plant.must for plant in plants], dtype=bool),
+        turn=np.array([plant.turn for plant in plants], dtype=np.intp),
+        in_one_go=np.array([plant.in_one_go for plant in plants], dtype=bool),
         overhead=np.array([plant.overhead_seconds for plant in plants]),
         spared=np.array([plant.spared_seconds for plant in plants]),
         owner=np.repeat(
             np.arange(len(plants)), np.array([len(plant.zones) for plant in plants], dtype=int)
         ),
         zones=Zones(
-            harm=np.array(harm).reshape(len(zones), stages),
-            rates=np.array(of_zones).reshape(len(zones), stages) / reference[:, None],
+            harm=harm,
+            rates=by_stage / reference[:, None],
             least=np.array([zone.least_seconds for zone in zones]),
-            most=credited_at_most * reference,
+            most=shares.credited_at_most * reference,
+            handling=np.divide(handled, found, out=np.zeros(len(zones)), where=found > 0),
         ),
+        shares=shares,
     )
 
 

@@ -2,7 +2,9 @@
 
 A second goes where it finds most, until a second finds as much in every zone that gets any:
 de Guenin 1961; Charnes & Cooper 1958 ('water filling'). One kind in a zone has a closed form; the
-stages of an insect differ in how well they are seen, so the seconds are searched for.
+stages of an insect differ in how well they are seen, so the seconds are searched for. What is found
+is handled, and that takes seconds too, in proportion to the harm found: so the gain of a second
+spent, looking or handling, falls as the gain of a second of looking does.
 """
 
 from dataclasses import dataclass
@@ -30,10 +32,19 @@ class Zones:
     """(N,): seconds each gets"""
     most: Values
     """(N,): seconds beyond which none are credited; may be infinite"""
+    handling: Values
+    """(N,): seconds of handling for each unit of harm found; not negative"""
 
     def take(self, which: Places) -> "Zones":
         """Some of them."""
-        return Zones(self.harm[which], self.rates[which], self.least[which], self.most[which])
+        return Zones(
+            self.harm[which], self.rates[which], self.least[which], self.most[which],
+            self.handling[which],
+        )  # fmt: skip
+
+    def spent(self, seconds: Values) -> Values:
+        """(N,): seconds that so many of looking (N,) take, with the handling of what is found."""
+        return np.asarray(seconds + self.handling * self.prevented(seconds))
 
     def prevented(self, seconds: Values) -> Values:
         """(N,): harm found in so many seconds (N,)."""
@@ -41,8 +52,13 @@ class Zones:
         return np.asarray((self.harm * found).sum(axis=1))
 
     def gain(self, seconds: Values) -> Values:
-        """(N,): marginal harm found per second, after so many seconds (N,)."""
+        """(N,): marginal harm found per second of looking, after so many seconds (N,)."""
         return np.asarray(self._by_kind(seconds).sum(axis=1))
+
+    def paid_gain(self, seconds: Values) -> Values:
+        """(N,): harm found by one second more that is spent, handling counted in."""
+        gain = self.gain(seconds)
+        return np.asarray(gain / (1 + self.handling * gain))
 
     def _by_kind(self, seconds: Values) -> Values:
         return np.asarray(self.harm * self.rates * np.exp(-self.rates * seconds[:, None]))
@@ -54,7 +70,10 @@ def seconds_at(zones: Zones, level: Values | float, start: Values | None = None)
     The logarithm of the gain is convex and falls: Newton's steps from too few seconds never go
     too far. `start` are seconds (N,) known to be too few; else the least are.
     """
-    wanted = np.log(np.broadcast_to(np.asarray(level, dtype=float), zones.least.shape))
+    levels = np.broadcast_to(np.asarray(level, dtype=float), zones.least.shape)
+    paid = 1 - zones.handling * levels
+    # where handling alone takes more than a second is worth, no second is worth it
+    wanted = np.where(paid > 0, np.log(levels) - np.log(np.where(paid > 0, paid, 1.0)), np.inf)
     seconds = (zones.least if start is None else start).astype(float)
     todo = np.flatnonzero(zones.gain(seconds) > np.exp(wanted))
     for _ in range(MOST_STEPS):
@@ -73,28 +92,29 @@ def seconds_at(zones: Zones, level: Values | float, start: Values | None = None)
 def fill(zones: Zones, seconds: float) -> Values:
     """(N,): the split of some seconds over the zones that finds most harm.
 
-    The least of all zones where there are fewer seconds than these; zones where nothing can be
-    found get no more than their least.
+    Looking and the handling of what is found take no more than `seconds`. Where there are fewer
+    than the least of all zones take: that least. Zones where nothing can be found get no more than
+    their least.
     """
-    least = zones.least.sum()
+    least = zones.spent(zones.least).sum()
     reach = np.where(zones.gain(zones.least) > 0, zones.most, zones.least)
-    if seconds <= least or reach.sum() <= seconds:
+    if seconds <= least or zones.spent(reach).sum() <= seconds:
         return zones.least.astype(float) if seconds <= least else reach
     spare = CLOSE * seconds
     return _search(zones, seconds - spare, spare)
 
 
 def _search(zones: Zones, wanted: float, close: float) -> Values:
-    """Seconds (N,) of one marginal gain in all zones that sum to `wanted`, within `close`."""
-    high = float(np.log(zones.gain(zones.least).max()))
+    """Seconds (N,) of one marginal gain in all zones that take `wanted`, within `close`."""
+    high = float(np.log(zones.paid_gain(zones.least).max()))
     low, too_few, given = high, zones.least, zones.least
     width = 1.0
-    while given.sum() < wanted:
+    while zones.spent(given).sum() < wanted:
         high, low, too_few, width = low, low - width, given, 2 * width
         given = seconds_at(zones, np.exp(low), too_few)
     level = low
     for _ in range(MOST_STEPS):
-        beyond = float(given.sum() - wanted)
+        beyond = float(zones.spent(given).sum() - wanted)
         if abs(beyond) <= close:
             break
         if beyond > 0:
@@ -109,11 +129,15 @@ def _search(zones: Zones, wanted: float, close: float) -> Values:
 
 
 def _next_level(zones: Zones, given: Values, level: float, beyond: float) -> float:
-    """Newton's step of the log gain: a zone within its limits takes 1 / decline seconds a unit."""
+    """Newton's step of the log gain: a zone within its limits takes 1 / decline seconds a unit.
+
+    With handling, times the square of what a second of looking takes in all.
+    """
     free = (given > zones.least) & (given < zones.most)
     if not free.any():
         return level
     held = zones.take(np.flatnonzero(free))
     by_kind = held.harm * held.rates * np.exp(-held.rates * given[free, None])
-    decline = (by_kind * held.rates).sum(axis=1) / by_kind.sum(axis=1)
-    return level + beyond / float((1 / decline).sum())
+    gain = by_kind.sum(axis=1)
+    decline = (by_kind * held.rates).sum(axis=1) / gain
+    return level + beyond / float(((1 + held.handling * gain) ** 2 / decline).sum())

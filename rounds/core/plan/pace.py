@@ -16,7 +16,17 @@ class TimedLook:
     planned_seconds: float
 
 
-def own_pace(looks: Sequence[TimedLook], planning: Planning) -> float:
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """How long a grower's looks take, and how that came about."""
+
+    times: float
+    """the planned seconds"""
+    looks: int
+    """complete ones it rests on; fewer than it takes say nothing yet"""
+
+
+def own_pace(looks: Sequence[TimedLook], planning: Planning) -> Pace:
     """Times the planned seconds a look takes: the median of the last looks, within limits.
 
     Args:
@@ -25,9 +35,9 @@ def own_pace(looks: Sequence[TimedLook], planning: Planning) -> float:
     """
     last = looks[-planning.pace_looks :]
     if len(last) < planning.pace_from_looks:
-        return AS_PLANNED
+        return Pace(AS_PLANNED, len(last))
     middle = _median([look.elapsed_seconds / look.planned_seconds for look in last])
-    return min(max(middle, planning.pace_least), planning.pace_most)
+    return Pace(min(max(middle, planning.pace_least), planning.pace_most), len(last))
 
 
 def _median(values: Sequence[float]) -> float:

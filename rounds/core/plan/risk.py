@@ -33,8 +33,17 @@ def harm_in_reach(process: Process, mean: Values, celsius: float, days: int) -> 
         celsius: mean temperature of its place, lately.
         days: looked ahead.
     """
-    caused = mean * insect_days(process, celsius, days) * process.of_reach(IN_REACH)
-    by_zone = caused.reshape(len(process.zones), process.sub_stages, 2).sum(axis=2)
+    return _by_zone_and_stage(process, mean * insect_days(process, celsius, days))
+
+
+def number_in_reach(process: Process, mean: Values) -> Values:
+    """(Z, K): expected number in reach, by zone and stage, of (T,) expected to be left."""
+    return _by_zone_and_stage(process, mean)
+
+
+def _by_zone_and_stage(process: Process, by_type: Values) -> Values:
+    in_reach = by_type * process.of_reach(IN_REACH)
+    by_zone = in_reach.reshape(len(process.zones), process.sub_stages, 2).sum(axis=2)
     of_stage = process.stage_of[:, None] == np.arange(len(process.stages))
     return np.asarray(by_zone @ of_stage)
 

@@ -1,15 +1,13 @@
 """Which plants get seconds of a round, and how many at each zone."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from rounds.core.plan.calls import Calls
-from rounds.core.plan.effort import Places, Values, fill
-
-FITS = 1e-9
-"""rounding tolerance of a sum of seconds"""
+from rounds.core.plan.effort import Places, Values, Zones, fill
+from rounds.core.plan.floors import FITS, Floors, floors_within
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -19,9 +17,11 @@ class Split:
     planned: NDArray[np.bool_]
     """(P,): it is looked at"""
     seconds: Values
-    """(N,): at each zone; 0 where it is not"""
+    """(N,): of looking at each zone; 0 where it is not looked at"""
     prevented: float
     """harm found"""
+    owed_is_met: bool
+    """each plant that is due gets what it is owed"""
 
     def by_plant(self, calls: Calls) -> list[list[float]]:
         """The seconds at each plant's zones; an empty list where it is not looked at."""
@@ -29,6 +29,11 @@ class Split:
         for plant, seconds in zip(calls.owner.tolist(), self.seconds.tolist(), strict=True):
             if self.planned[plant]:
                 found[plant].append(seconds)
+        return found
+
+    def handling(self, calls: Calls) -> list[float]:
+        """What is expected to be found on each plant takes so many seconds to handle."""
+        found: list[float] = calls.by_plant(calls.zones.spent(self.seconds) - self.seconds).tolist()
         return found
 
     def plants(self) -> set[int]:
@@ -39,28 +44,27 @@ class Split:
 def split(calls: Calls, seconds: float) -> Split:
     """Split the seconds of a round over plants and zones so that most harm is found.
 
-    First the plants that must be looked at, in their order: one that does not fit is passed over,
-    and a smaller one after it may still find room. The others are added in the order of
-    `Calls.others`, as many as find most together; each takes its overhead from the seconds of all.
+    First what is owed, in its order. Where all that is due has its least, the others come in by
+    gain per second, as many as find most together; each takes its overhead from the seconds of all.
 
     Adding a plant pays from some number of seconds on, which grows from one plant to the next, as
     one more plant never lowers the common marginal gain at the same seconds. So the best number of
-    plants is found by bisection; more seconds never drop a plant that need not be looked at and,
-    with the same plants that must be, never find less.
+    plants is found by bisection, and more seconds never find less.
     """
-    if not len(calls.must):
-        return Split(calls.must, np.zeros(0), 0.0)
-    must = _that_fit(calls, seconds)
-    others = calls.others
+    floors = floors_within(calls, seconds)
+    if not floors.are_met or not len(calls.turn):
+        return _as_owed(calls, floors)
+    held = replace(calls, zones=replace(calls.zones, least=floors.seconds))
+    owed, others = calls.owed, calls.others
     # upper bound: as many as their overhead alone lets in
-    left = seconds - _least(calls, must) - float(calls.overhead[must].sum()) + calls.spared.max()
-    spent = np.cumsum(calls.overhead[others])
-    low, high = 0, int(np.searchsorted(spent, left + FITS, "right"))
+    taken = float(calls.zones.spent(floors.seconds).sum() + calls.overhead[owed].sum())
+    left = seconds - taken + calls.spared.max()
+    low, high = 0, int(np.searchsorted(np.cumsum(calls.overhead[others]), left + FITS, "right"))
     known: dict[int, Split] = {}
 
     def with_others(number: int) -> Split:
         if number not in known:
-            known[number] = _filled(calls, np.concatenate([must, others[:number]]), seconds)
+            known[number] = _long_enough(held, owed, others[:number], seconds)
         return known[number]
 
     while low < high:
@@ -72,30 +76,55 @@ def split(calls: Calls, seconds: float) -> Split:
     return with_others(low)
 
 
-def _least(calls: Calls, plants: Places) -> float:
-    return float(calls.zones.least[calls.zones_of(plants)].sum())
+def _as_owed(calls: Calls, floors: Floors) -> Split:
+    """No more than what is owed."""
+    found = float(calls.zones.prevented(floors.seconds).sum())
+    return Split(floors.planned, floors.seconds, found, floors.are_met)
 
 
-def _that_fit(calls: Calls, seconds: float) -> Places:
-    """Numbers of the plants that must be looked at and fit, taken greedily in their order."""
-    least = np.bincount(calls.owner, calls.zones.least, len(calls.must)) + calls.overhead
-    spent, spared = -FITS, 0.0
-    chosen = []
-    for plant in np.flatnonzero(calls.must):
-        would_spare = max(spared, float(calls.spared[plant]))
-        if spent + least[plant] - would_spare <= seconds:
-            chosen.append(plant)
-            spent, spared = spent + least[plant], would_spare
-    return np.array(chosen, dtype=np.intp)
+def _long_enough(calls: Calls, owed: Places, others: Places, seconds: float) -> Split:
+    """The best split among these plants, without those whose look would be too short."""
+    found = _filled(calls, np.concatenate([owed, others]), seconds)
+    looked = calls.by_plant(found.seconds)
+    short = others[looked[others] < calls.shares.least_seconds]
+    if not len(short):
+        return found
+    return _long_enough(calls, owed, others[~np.isin(others, short)], seconds)
 
 
 def _filled(calls: Calls, plants: Places, seconds: float) -> Split:
     """The best split among these plants; one that gets no second is not looked at."""
     here = calls.zones_of(plants)
     zones = calls.zones.take(here)
-    found = fill(zones, seconds - calls.overhead_of(plants))
+    room = seconds - calls.overhead_of(plants)
+    found = _filled_up_to(zones, calls.owner[here], room, calls.most_of(seconds))
     spent = np.zeros(len(calls.owner))
     spent[here] = found
-    planned = np.zeros(len(calls.must), dtype=bool)
-    planned[plants] = np.bincount(calls.owner, spent, len(calls.must))[plants] > 0
-    return Split(planned, spent, float(zones.prevented(found).sum()))
+    planned = np.zeros(len(calls.turn), dtype=bool)
+    planned[plants] = calls.by_plant(spent)[plants] > 0
+    return Split(planned, spent, float(zones.prevented(found).sum()), owed_is_met=True)
+
+
+def _filled_up_to(zones: Zones, owner: Places, seconds: float, most: float) -> Values:
+    """(N,): the seconds that find most, no plant taking more than `most` that others could use.
+
+    What a plant gets at the least it gets all the same. A plant that would take more gets `most`,
+    and the others share the rest: on that lower level of gain it would take more still. What then
+    is left over, nobody else could use.
+    """
+    given = np.zeros(len(owner))
+    free = np.arange(len(owner))
+    left = seconds
+    limits = np.maximum(most, np.bincount(owner, zones.spent(zones.least)))
+    while len(free):
+        given[free] = fill(zones.take(free), left)
+        taken = np.bincount(owner[free], zones.take(free).spent(given[free]), len(limits))
+        over = np.flatnonzero(taken > limits + FITS)
+        for plant in over:
+            own = free[owner[free] == plant]
+            given[own] = fill(zones.take(own), float(limits[plant]))
+            left -= float(zones.take(own).spent(given[own]).sum())
+        free = free[~np.isin(owner[free], over)]
+        if not len(over):
+            return given
+    return fill(replace(zones, least=given), seconds)

@@ -1,14 +1,29 @@
-"""In which order the chosen plants are walked: clean side first, plants apart last; or by risk."""
+"""In which order the chosen plants are walked: from the clean side to the infested; or by risk."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-BLOCKS = ("collection", "watch", "quarantine")
-"""Clean before infested: common practice, no source."""
+BLOCKS = ("collection", "watch", "alive", "quarantine")
+"""Clean before infested: common practice, no source. Alive are those not yet apart."""
+
+QUARANTINE = "quarantine"
 
 
-def walking_order(chosen: Sequence[tuple[int, str]], *, clean_first: bool = True) -> list[int]:
-    """Sort the numbers of (number, standing) pairs, by standing first if `clean_first`."""
-    ordered = sorted(
-        chosen, key=lambda pair: (BLOCKS.index(pair[1]) if clean_first else 0, pair[0])
-    )
-    return [number for number, _ in ordered]
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """One plant of a walk."""
+
+    number: int
+    """in the order of need"""
+    block: str
+    chance_clean: float
+
+
+def walking_order(stops: Sequence[Stop]) -> list[int]:
+    """The numbers of plants as they are walked: block by block, those apart the cleanest first."""
+    return [stop.number for stop in sorted(stops, key=_when)]
+
+
+def _when(stop: Stop) -> tuple[int, float, int]:
+    cleanest = -stop.chance_clean if stop.block == QUARANTINE else 0.0
+    return BLOCKS.index(stop.block), cleanest, stop.number

@@ -138,6 +138,31 @@ def zones_seen(
     )
 
 
+def is_gone_over(
+    looks: Sequence[EffectiveLook], body: Body, inspection: Inspection, share: float
+) -> bool:
+    """Whether the looks of one day went over all of a plant, however shortly.
+
+    What cannot be seen counts as gone over, a speck that nobody is sure of too.
+
+    Args:
+        looks: those of that day that stand.
+        body: as it was on that day.
+        inspection: the limits.
+        share: of the reference seconds of a zone, from which on it was gone over.
+    """
+    reference = {zone.zone: zone.reference_seconds for zone in body.outside}
+    seconds: dict[str, float] = defaultdict(float)
+    hidden = set()
+    for look in looks:
+        if look.zone in reference:
+            seconds[look.zone] += credited_seconds(look, reference[look.zone], inspection)
+            if look.outcome == "cannot-see":
+                hidden.add(look.zone)
+    had = {z for z, s in seconds.items() if s >= share * reference[z] - SECONDS_LOST}
+    return _is_complete(frozenset(had | hidden), body, inspection)
+
+
 def _is_complete(seen: frozenset[str], body: Body, inspection: Inspection) -> bool:
     outside = body.outside
     looked_at = sum(zone.weight for zone in outside if zone.zone in seen)

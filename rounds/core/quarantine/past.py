@@ -16,7 +16,7 @@ from rounds.core.estimates.own_detection import Pair, pairs_of
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.log.entries import NOT_ANSWERED
 from rounds.core.parameters import Inspection
-from rounds.core.quarantine.days import DayLooked, DoubtsByZone, day_looked
+from rounds.core.quarantine.days import DayLooked, DoubtsByZone, day_looked, is_gone_over
 
 DAYS_KEPT = 200
 """days for which each day looked is kept; of older ones only days with finds and the streak"""
@@ -104,6 +104,8 @@ class Past:
     """last day any look was begun, finished or not"""
     seen_on: date | None = None
     """last day any zone was seen, or something counted"""
+    gone_over_on: date | None = None
+    """last day all of it was looked at, however shortly"""
     laid_on: date | None = None
     """last day something was found that may have laid, or eggs themselves"""
     is_counted: bool = False
@@ -123,6 +125,8 @@ class Reader:
     usual_pest: str
     """the one by which it is learned how much a grower finds"""
     inspection: Inspection
+    gone_over_share: float
+    """of the reference seconds of a zone, from which on it was gone over"""
     is_own: Callable[[EffectiveLook], bool] = lambda look: True
     """whether a look was at this very plant, not at one it was divided from"""
 
@@ -176,6 +180,8 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
     doubts = (*past.doubts, *_doubts(looks, reader))
     tallies = [tally for look in looks for tally in look.tallies]
     seen = any(look.outcome == "looked" or look.tallies for look in looks)
+    share = reader.gone_over_share
+    gone_over = is_gone_over(looks, reader.body_on(day), reader.inspection, share)
     laid = any(tally.is_live and tally.stage not in LAYS_NO_EGGS for tally in tallies)
     return replace(
         past,
@@ -192,6 +198,7 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
         pairs=(*past.pairs, *_pairs(looks, reader)),
         last_look_on=day,
         seen_on=day if seen else past.seen_on,
+        gone_over_on=day if gone_over else past.gone_over_on,
         laid_on=day if laid else past.laid_on,
         is_counted=past.is_counted or bool(tallies),
         visits=past.visits + len({(reader.is_own(look), look.round_id) for look in looks}),

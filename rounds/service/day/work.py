@@ -155,7 +155,7 @@ class DayWork:
             self._change(with_figures, record)
             if self._statuses[record.plant.id].to_do:
                 # the plan will need it: worked out here to be kept in the same write
-                _ = record.likely.reach
+                _ = record.likely.reach, record.likely.in_reach
             yield self._made() if number % seldom == 0 else None
 
     def _plan(self) -> None:

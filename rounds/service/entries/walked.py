@@ -11,6 +11,9 @@ OPENED = "opened-by-find"
 Its turn is still to come.
 """
 
+REST_OF_PLANT = "rest-of-plant"
+"""Why a look was closed: together with the rest of its plant, with which it shared the seconds."""
+
 
 def looks_of(logbook: Logbook, walk: Round) -> dict[int, list[EffectiveLook]]:
     """The closed looks of a round that stand, by plant."""

@@ -11,6 +11,7 @@ from rounds.core.inference.facts import Mates, PlantFacts
 from rounds.core.lineage import origin_of
 from rounds.core.log.lived import ancestors
 from rounds.core.parameters import Parameters
+from rounds.core.plan.near import Find
 from rounds.core.quarantine.interval import usual_interval
 from rounds.service.inference.facts import facts_of, mates_told
 from rounds.service.inference.kept import (
@@ -264,6 +265,25 @@ class CollectionDay:
         return is_kept(record)
 
     # what comes to it from others
+
+    @cached_property
+    def live_finds(self) -> list[Find]:
+        """The plants on which insects are known to live, and when they were found.
+
+        One that is gone is among them: what stood near it is looked at all the same.
+        """
+        rules = self.logbook.parameters.planning.claims
+        first, lately = (
+            self.on - timedelta(days) for days in (rules.exposed_days, rules.alive_days)
+        )
+        found = []
+        for record in self.came.values():
+            last = record.last_find_on
+            is_left = any(zone.left for zone in record.known.zones.values())
+            if last is not None and last >= (first if is_left else lately):
+                days = {day for of in record.known.pests.values() for day in of.live_on}
+                found.append(Find(record.plant, sorted(day for day in days if day >= first)))
+        return found
 
     def found_nearby(self, record: PlantRecord, since: date) -> list[PlantRecord]:
         """Other plants on which insects were found after a day, and from which they may come."""

@@ -62,7 +62,8 @@ class OlderDays:
         self._plants = plants
         self._until = on - DAY
         parameters = logbook.parameters
-        read_with = plain(parameters.inspection), parameters.default_pest
+        share = parameters.planning.claims.gone_over_share
+        read_with = plain(parameters.inspection), parameters.default_pest, share
         self._inspection_key = digest(PAST_VERSION, read_with)
         self._rows: dict[int, list[PastRow]] | None = None
 
@@ -151,7 +152,10 @@ def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:
     parameters = logbook.parameters
     followed = plant.fact("pests", on)
     pests = tuple(followed.split()) if followed else (parameters.default_pest,)
-    return Reader(logbook.body_on(whole), pests, parameters.default_pest, parameters.inspection)
+    return Reader(
+        logbook.body_on(whole), pests, parameters.default_pest, parameters.inspection,
+        parameters.planning.claims.gone_over_share,
+    )  # fmt: skip
 
 
 def telling_own(reader: Reader, plant: Plant, entries: Mapping[int, PlantEntries]) -> Reader:

@@ -8,7 +8,7 @@ from rounds.core.estimates.own_detection import Pair
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, SignSeen, ZonePast
 
-PAST_VERSION = 1
+PAST_VERSION = 2
 """Increased whenever the same looks may give another past, or another text of it."""
 
 COMPLETE, LIVE, MEDIUM, ROOTS = 1, 2, 4, 8
@@ -30,7 +30,9 @@ def text_of(past: Past) -> str:
         "doubts": [[d.tally_id, back(d.day), d.zone, d.count, d.pest, d.own] for d in past.doubts],
         "signs": [[back(s.day), s.zone, s.kind] for s in past.signs],
         "pairs": [[p.first, p.second, p.first_times, p.second_times] for p in past.pairs],
-        "last": [back(past.last_look_on), back(past.seen_on), back(past.laid_on)],
+        "last": [
+            back(day) for day in (past.last_look_on, past.seen_on, past.gone_over_on, past.laid_on)
+        ],
         "counts": [past.is_counted, past.visits],
         "newest": past.newest and [past.newest[0], back(past.newest[1])],
     }
@@ -41,7 +43,7 @@ def past_of(text: str, until: date) -> Past:
     """The past of a text."""
     found = json.loads(text)
     day = _Day(until)
-    last_look_on, seen_on, laid_on = (day(number) for number in found["last"])
+    last_look_on, seen_on, gone_over_on, laid_on = (day(number) for number in found["last"])
     is_counted, visits = found["counts"]
     return Past(
         until=until,
@@ -59,6 +61,7 @@ def past_of(text: str, until: date) -> Past:
         pairs=tuple(Pair(*pair) for pair in found["pairs"]),
         last_look_on=last_look_on,
         seen_on=seen_on,
+        gone_over_on=gone_over_on,
         laid_on=laid_on,
         is_counted=is_counted,
         visits=visits,

@@ -171,6 +171,12 @@ class PlantResult:
         )
         return found
 
+    @cached_property
+    def in_reach(self) -> dict[str, list[float]]:
+        """Expected number in reach, by zone: one for each stage."""
+        found: dict[str, list[float]] = self._kept("in reach", self._work_out_in_reach)
+        return found
+
     def is_known(self) -> bool:
         """Whether the chance and the means are there already, or kept."""
         if "_answer" not in self.__dict__:
@@ -210,10 +216,17 @@ class PlantResult:
     def _work_out_reach(self, celsius: float) -> dict[str, list[float]]:
         from rounds.core.plan.risk import harm_in_reach
 
-        harm = harm_in_reach(self.process, self.mean, celsius, self._risk.days_ahead)
+        return self._by_zone(harm_in_reach(self.process, self.mean, celsius, self._risk.days_ahead))
+
+    def _work_out_in_reach(self) -> dict[str, list[float]]:
+        from rounds.core.plan.risk import number_in_reach
+
+        return self._by_zone(number_in_reach(self.process, self.mean))
+
+    def _by_zone(self, by_stage: "Values") -> dict[str, list[float]]:
         return {
-            zone: [float(number) for number in by_stage]
-            for zone, by_stage in zip(self.process.zone_codes, harm, strict=True)
+            zone: [float(number) for number in row]
+            for zone, row in zip(self.process.zone_codes, by_stage, strict=True)
         }
 
     def _work_out(self) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from contextlib import contextmanager
 
 from rounds.service.inference.kept import kept_together
 from rounds.service.inference.result import PlantResult
-from rounds.service.plant.record import PlantRecord, must_look, risk_order
+from rounds.service.plant.record import PlantRecord, need_order, risk_order
 
 AT_ONCE = 256
 """plants whose logs are held in memory side by side"""
@@ -33,9 +33,9 @@ def worked_out_together(records: Sequence[PlantRecord]) -> Iterator[None]:
 
 
 def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
-    """Plants in order of need: those that must be looked at, then by risk; ties by code."""
+    """Plants in order of need: those due, by their claim, then by risk; ties by code."""
     with worked_out_together(found):
-        return sorted(found, key=lambda record: (not must_look(record), risk_order(record)))
+        return sorted(found, key=need_order)
 
 
 def by_risk(found: Sequence[PlantRecord]) -> list[PlantRecord]:

@@ -10,6 +10,7 @@ from typing import Any
 
 from rounds.core.parameters import (
     Biology,
+    ClaimRules,
     Infestation,
     Inspection,
     Parameters,
@@ -104,7 +105,6 @@ def _inspection(table: Table) -> Inspection:
         seen_from=credit["seen_from"]["value"],
         complete_from=credit["complete_from"]["value"],
         idle_seconds=credit["idle"]["value"],
-        must_look_days=attention["must_look_after"]["value"],
         recent_find_days=attention["recent_find"]["value"],
         infested_days=attention["infested"]["value"],
         signs_days=attention["signs"]["value"],
@@ -134,11 +134,15 @@ def _risk(table: Table) -> Risk:
 
 
 def _planning(table: Table) -> Planning:
-    walk, pace = table["walk"], table["pace"]
+    walk, pace, steps = table["walk"], table["pace"], table["steps"]
     return Planning(
+        claims=ClaimRules(**{key: row["value"] for key, row in table["claims"].items()}),
         walk_seconds=walk["to_next"]["value"],
         hygiene_seconds=walk["hygiene"]["value"],
+        handling_at_most=table["handling"]["at_most"]["value"],
         whole_plant_below=table["whole_plant"]["below"]["value"],
+        step_together_seconds=steps["together_below"]["value"],
+        step_least_seconds=steps["least"]["value"],
         pace_looks=pace["looks"]["value"],
         pace_from_looks=pace["from_looks"]["value"],
         pace_least=pace["least"]["value"],

@@ -5,24 +5,35 @@ from datetime import date
 from itertools import groupby
 
 from rounds.core.log.effective import EffectiveLook
-from rounds.core.plan.pace import AS_PLANNED, TimedLook, own_pace
+from rounds.core.plan.pace import AS_PLANNED, Pace, TimedLook, own_pace
 from rounds.core.walks import Round
-from rounds.service.entries.walked import OPENED, looks_of
+from rounds.service.entries.walked import OPENED, REST_OF_PLANT, looks_of
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.choices import OFF, chosen
 from rounds.store import walks
+
+SETTING = "own-pace"
+"""The choice that sets the own pace aside."""
 
 GRAIN = 1.0
 """resolution, in seconds, to which the beginning of a look is kept"""
 
 
 def pace_of(logbook: Logbook, on: date, before: Round | None = None) -> float:
-    """Times the planned seconds a look takes, from the rounds up to the end of `on`.
+    """Times the planned seconds a look takes; as planned where the own pace is set aside.
 
     Args:
         logbook: its rounds.
         on: the last day that counts.
         before: a round under way; neither it nor later ones count.
     """
+    if chosen(logbook, SETTING) == OFF:
+        return AS_PLANNED
+    return pace_learned(logbook, on, before).times
+
+
+def pace_learned(logbook: Logbook, on: date, before: Round | None = None) -> Pace:
+    """The same, whether it is set aside or not, with the number of looks it rests on."""
     planning = logbook.parameters.planning
     found: list[TimedLook] = []
     for walk in walks.newest_rounds(logbook.file, on, planning.pace_looks):
@@ -30,16 +41,17 @@ def pace_of(logbook: Logbook, on: date, before: Round | None = None) -> float:
             found = [*_timed(logbook, walk), *found]
         if len(found) >= planning.pace_looks:
             break
-    return own_pace(found, planning) if found else AS_PLANNED
+    return own_pace(found, planning)
 
 
 def _timed(logbook: Logbook, walk: Round) -> Iterator[TimedLook]:
-    """The looks of a round at zones of its plan, in the order they were made.
+    """The complete looks of a round at zones of its plan, in the order they were made.
 
+    What was left sooner than the fastest pace allows was no look at all of the zone.
     Walking to a plant runs on the clock of its first look, and is planned there. What lies
     between looks is cleaning hands, or nobody was there: no more of it counts than a pause.
     """
-    parameters = logbook.parameters
+    parameters, planning = logbook.parameters, logbook.parameters.planning
     steps = {(s.plant_id, s.zone): s for s in walks.steps_of(logbook.file, walk.id)}
     looks = [(p, k) for p, found in looks_of(logbook, walk).items() for k in found]
     looks.sort(key=lambda look: (look[1].began_at, look[1].id))
@@ -51,13 +63,18 @@ def _timed(logbook: Logbook, walk: Round) -> Iterator[TimedLook]:
         between = min(between, parameters.inspection.idle_seconds) if between > GRAIN else 0.0
         for plant_id, look in closed:
             step = steps.get((plant_id, look.zone))
-            walked = parameters.planning.walk_seconds if plant_id != last_plant else 0.0
-            if step is not None and _counts(look):
-                yield TimedLook(look.seconds + between, step.planned_seconds + walked)
+            walked = planning.walk_seconds if plant_id != last_plant else 0.0
+            planned = step.planned_seconds + walked if step is not None else 0.0
+            # what is found is handled in a time of its own
+            handled = parameters.inspection.seconds_per_find * look.counted()
+            elapsed = look.seconds + between - handled
+            if step is not None and _counts(look) and elapsed >= planning.pace_least * planned:
+                yield TimedLook(elapsed, planned)
             between, last_plant = 0.0, plant_id
         before = began_at + sum(look.seconds for _, look in closed)
 
 
 def _counts(look: EffectiveLook) -> bool:
-    """Whether a look was finished, not cut short by a find, and no second look."""
-    return look.outcome == "looked" and look.reason != OPENED and look.second_to is None
+    """Whether a look was finished as planned: not cut short by a find or `rest`, no second look."""
+    is_whole = look.reason not in (OPENED, REST_OF_PLANT)
+    return look.outcome == "looked" and is_whole and look.second_to is None

@@ -1,24 +1,34 @@
 """What a round could look at, and the split of so many seconds among it."""
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from rounds.core.plan.call import PlantCall, ZoneCall
+from rounds.core.plan.call import PlantCall, Shares, Turn, ZoneCall
+from rounds.core.plan.claims import ALIVE, Claim
+from rounds.core.plan.steps import together
 from rounds.service.entries.walked import OPENED
 from rounds.service.inference.kept import SUMS_VERSION, digest, kept_or_worked_out
 from rounds.service.inference.nearby import worth
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import OFF, chosen
-from rounds.service.plant.record import PlantRecord, found_lately, must_look
+from rounds.service.plant.record import PlantRecord, found_lately
 from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:
     from rounds.core.plan.calls import Calls
     from rounds.core.plan.split import Split
 
-MustLook = Callable[[PlantRecord], bool]
+ClaimOf = Callable[[PlantRecord], Claim]
+
+FITS = 1e-6
+"""seconds by which a sum of floats may pass what it is held to"""
+
+
+def claim_of(record: PlantRecord) -> Claim:
+    """What a plant is owed, by its own record."""
+    return record.claim
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,13 +36,27 @@ class Allotted:
     """A plant that is looked at, and the seconds it gets."""
 
     record: PlantRecord
+    claim: Claim
     zones: tuple[PlannedZone, ...]
     whole_plant: bool
     """its zones are looked at in one go"""
+    steps: tuple[tuple[str, ...], ...]
+    """its zones, those together that are looked at together"""
+    handling_seconds: float
+    """what is expected to be found on it takes so long to handle"""
     overhead_seconds: float
     """walking to it, and clean hands after it"""
     spared_seconds: float
     """of these, saved once in a round: the walk to the first plant, clean hands after the last"""
+
+
+@dataclass(frozen=True, slots=True)
+class _Shared:
+    """The split of so many seconds, as it is kept."""
+
+    seconds: list[list[float]]
+    """of each plant's zones; none where it is not looked at"""
+    handling: list[float]
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,12 +64,12 @@ class Asked:
     """The plants that something is left to look at, in order of need, and what each would need."""
 
     records: tuple[PlantRecord, ...]
+    claims: tuple[Claim, ...]
     zones: tuple[tuple[PlannedZone, ...], ...]
     """of each: what is left to do, at the seconds from which it counts as seen"""
     of_each: tuple[PlantCall, ...]
     """what a look at it could prevent, and what it costs"""
-    credited_at_most: float
-    """times the reference seconds beyond which none are credited"""
+    shares: Shares
 
     @cached_property
     def calls(self) -> "Calls":
@@ -53,32 +77,46 @@ class Asked:
         # numpy takes as long to import as all the rest of a plan that is kept
         from rounds.core.plan.calls import calls_of
 
-        return calls_of(self.of_each, self.credited_at_most)
+        return calls_of(self.of_each, self.shares)
 
     @property
     def rests_on(self) -> tuple[object, ...]:
         """All that a split among them depends on besides the seconds, for its key."""
-        return self.of_each, self.credited_at_most
+        return self.of_each, self.shares
 
     def within(self, seconds: float) -> list[Allotted | None]:
         """Split some seconds: what each plant gets; None for plants that get none."""
-        shares = self._shares(seconds) if self.records else []
+        if not self.records:
+            return []
+        found = self._shared(seconds)
         return [
-            _allotted(record, zones, given) if given else None
-            for record, zones, given in zip(self.records, self.zones, shares, strict=True)
+            self._allotted(number, given, handling) if given else None
+            for number, (given, handling) in enumerate(
+                zip(found.seconds, found.handling, strict=True)
+            )
         ]
 
-    def _shares(self, seconds: float) -> list[list[float]]:
-        """The seconds at each plant's zones; kept under the id of the plant entered first."""
-        logbook = self.records[0].logbook
-        found: list[list[float]] = kept_or_worked_out(
-            logbook,
-            min(logbook.collection().plants),
-            "split",
-            digest(SUMS_VERSION, *self.rests_on, seconds),
-            lambda: self._split(seconds).by_plant(self.calls),
-        )
+    @property
+    def needed_seconds(self) -> float:
+        """The fewest seconds that hold all that is due; kept."""
+        if not any(call.turn < Turn.GAIN for call in self.of_each):
+            return 0.0
+        found: float = self._kept("needed", (), lambda: self.calls.needed_seconds)
         return found
+
+    def _shared(self, seconds: float) -> _Shared:
+        def work_out() -> list[object]:
+            found = self._split(seconds)
+            return [found.by_plant(self.calls), found.handling(self.calls)]
+
+        return _Shared(*self._kept("split", (seconds,), work_out))
+
+    def _kept(self, what: str, of: tuple[float, ...], work_out: Callable[[], object]) -> Any:
+        """What was worked out of them, kept with the plant that was entered first."""
+        logbook = self.records[0].logbook
+        first = min(logbook.collection().plants)
+        key = digest(SUMS_VERSION, *self.rests_on, *of)
+        return kept_or_worked_out(logbook, first, what, key, work_out)
 
     def reached(self, seconds: float) -> set[int]:
         """The numbers of the plants that so many seconds reach."""
@@ -89,32 +127,64 @@ class Asked:
 
         return split(self.calls, seconds)
 
+    def _allotted(self, number: int, given: Sequence[float], handling: float) -> Allotted:
+        """The seconds of one plant; what is looked at in one go shares them by reference time."""
+        record = self.records[number]
+        planning = record.logbook.parameters.planning
+        zones = _in_one_go(record, self.zones[number], given)
+        whole = zones is not None
+        planned = zones or [
+            PlannedZone(zone.zone, seconds)
+            for zone, seconds in zip(self.zones[number], given, strict=True)
+            if seconds > 0
+        ]
+        steps = together([(z.zone, z.planned_seconds) for z in planned], planning, whole=whole)
+        return Allotted(
+            record=record,
+            claim=self.claims[number],
+            zones=tuple(planned),
+            whole_plant=whole,
+            steps=steps,
+            handling_seconds=handling,
+            overhead_seconds=overhead_seconds(record),
+            spared_seconds=spared_seconds(record),
+        )
+
 
 def asked_of(
     logbook: Logbook,
     ordered: Sequence[PlantRecord],
     walked: Collection[int] = (),
-    must: MustLook = must_look,
+    claim_of: ClaimOf = claim_of,
+    whole_seconds: float = 0.0,
 ) -> Asked:
     """The plants with something left to look at, and what each would need.
 
     Args:
         logbook: for its parameters.
         ordered: plants in order of need.
-        walked: rounds of the day; plants gone over in these are left out but for those in `must`.
-        must: who must be looked at.
+        walked: the rounds of the day; plants not due are left out once gone over in these.
+        claim_of: what a plant is owed.
+        whole_seconds: of the round, where only what is left of it will be split.
     """
-    records, zones = [], []
+    asked = []
     for record in ordered:
-        to_do = zones_to_do(record)
-        if to_do and (must(record) or not _is_gone_over(record, walked)):
-            records.append(record)
-            zones.append(to_do)
+        claim, to_do = claim_of(record), zones_to_do(record)
+        if to_do and (claim.is_due or not _is_gone_over(record, walked)):
+            asked.append((record, claim, to_do))
+    planning = logbook.parameters.planning
     return Asked(
-        records=tuple(records),
-        zones=tuple(zones),
-        of_each=tuple(_call(r, z, must(r)) for r, z in zip(records, zones, strict=True)),
-        credited_at_most=logbook.parameters.inspection.credited_at_most,
+        records=tuple(record for record, _, _ in asked),
+        claims=tuple(claim for _, claim, _ in asked),
+        zones=tuple(to_do for _, _, to_do in asked),
+        of_each=tuple(_call(*of) for of in asked),
+        shares=Shares(
+            credited_at_most=logbook.parameters.inspection.credited_at_most,
+            most_of_one=planning.claims.most_share,
+            most_of_alive=planning.claims.alive_share,
+            least_seconds=planning.step_least_seconds,
+            whole_seconds=whole_seconds,
+        ),
     )
 
 
@@ -124,24 +194,58 @@ def _found_in_reach(record: PlantRecord) -> tuple[float, ...]:
     return tuple(1 - (1 - stage.found_in_reach) ** times for stage in record.biology.stages)
 
 
-def _call(record: PlantRecord, zones: Sequence[PlannedZone], must: bool) -> PlantCall:
-    value = worth(record.plant, record.on)
-    reach = record.likely.reach
+def turn_of(claim: Claim) -> Turn:
+    """When a plant with a claim is given its seconds."""
+    if not claim.is_due:
+        return Turn.GAIN
+    if claim.code == ALIVE:
+        return Turn.ALIVE
+    return Turn.STARVING if claim.is_starving else Turn.DUE
+
+
+def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> PlantCall:
+    value, reach = worth(record.plant, record.on), record.likely.reach
+    found = _found_in_reach(record)
+    reference = {z.zone: record.body.zone(z.zone).reference_seconds for z in zones}
+    least, handling = _least_seconds(record, claim, reference), _handling(record, found)
+    most = record.logbook.parameters.planning.handling_at_most
     return PlantCall(
         code=record.plant.code,
-        must=must,
+        turn=turn_of(claim),
+        in_one_go=claim.in_one_go,
         overhead_seconds=overhead_seconds(record),
         spared_seconds=spared_seconds(record),
         zones=[
             ZoneCall(
-                harm=[value * harm for harm in reach[zone.zone]],
-                reference_seconds=record.body.zone(zone.zone).reference_seconds,
-                least_seconds=zone.planned_seconds if must else 0.0,
+                harm=[value * harm for harm in reach[zone]],
+                reference_seconds=seconds,
+                least_seconds=least[zone],
+                handling_seconds=min(handling[zone], most * seconds),
             )
-            for zone in zones
+            for zone, seconds in reference.items()
         ],
-        found_in_reach=_found_in_reach(record),
+        found_in_reach=found,
     )
+
+
+def _handling(record: PlantRecord, found: Sequence[float]) -> dict[str, float]:
+    """By zone, what is expected to be found in the reference seconds takes so long to handle."""
+    each = record.logbook.parameters.inspection.seconds_per_find
+    return {
+        zone: each * sum(n * chance for n, chance in zip(numbers, found, strict=True))
+        for zone, numbers in record.likely.in_reach.items()
+    }
+
+
+def _least_seconds(
+    record: PlantRecord, claim: Claim, reference: Mapping[str, float]
+) -> dict[str, float]:
+    """What each zone is owed; together no less than a step, nothing where it is not due."""
+    if not claim.is_due:
+        return dict.fromkeys(reference, 0.0)
+    shortest = record.logbook.parameters.planning.step_least_seconds
+    share = max(claim.share, shortest / sum(reference.values()))
+    return {zone: share * seconds for zone, seconds in reference.items()}
 
 
 def overhead_seconds(record: PlantRecord) -> float:
@@ -158,7 +262,8 @@ def spared_seconds(record: PlantRecord) -> float:
     Where the walk goes strictly by risk another may be last, and the stop is made after all.
     """
     planning = record.logbook.parameters.planning
-    stops = record.standing == "quarantine" and needs_hygiene(record)
+    is_late = record.standing == "quarantine" or record.claim.code == ALIVE
+    stops = is_late and needs_hygiene(record)
     hygiene = planning.hygiene_seconds if stops else 0.0
     return planning.walk_seconds + hygiene
 
@@ -182,21 +287,17 @@ def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:
     return all(zone.zone in closed for zone in record.body.outside)
 
 
-def _allotted(
+def _in_one_go(
     record: PlantRecord, zones: Sequence[PlannedZone], given: Sequence[float]
-) -> Allotted:
-    """The seconds of one plant; what is looked at in one go shares them by reference time."""
+) -> list[PlannedZone] | None:
+    """The zones of a plant that is looked at in one go; None where it is not.
+
+    It is without recent finds, and gets no more than a share of its reference time.
+    """
     outside = record.body.outside
     reference = sum(zone.reference_seconds for zone in outside)
-    below = record.logbook.parameters.planning.whole_plant_below * reference
-    whole = len(zones) == len(outside) and sum(given) < below and not found_lately(record)
-    if whole:
-        per_second = sum(given) / reference
-        planned = [PlannedZone(z.zone, per_second * z.reference_seconds) for z in outside]
-    else:
-        planned = [
-            PlannedZone(zone.zone, seconds)
-            for zone, seconds in zip(zones, given, strict=True)
-            if seconds > 0
-        ]
-    return Allotted(record, tuple(planned), whole, overhead_seconds(record), spared_seconds(record))
+    most = record.logbook.parameters.planning.whole_plant_below * reference
+    if len(zones) < len(outside) or sum(given) > most + FITS or found_lately(record):
+        return None
+    per_second = sum(given) / reference
+    return [PlannedZone(z.zone, per_second * z.reference_seconds) for z in outside]

@@ -76,11 +76,11 @@ def _with_figures(text: str) -> tuple[tuple[int, str], ...]:
 
 
 def in_need(statuses: Iterable[PlantStatus]) -> list[PlantStatus]:
-    """Plants in order of need: those that must be looked at, then by risk; ties by code.
+    """Plants in order of need: those due, by their claim, then by risk; ties by code.
 
     Risks that are not worked out yet come last.
     """
-    return sorted(statuses, key=lambda s: (not s.must_look, _least_risk(s), s.code.casefold()))
+    return sorted(statuses, key=lambda s: (s.claim.order, _least_risk(s), s.code.casefold()))
 
 
 def by_risk(statuses: Iterable[PlantStatus]) -> list[PlantStatus]:

@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from rounds import words
+from rounds.core.plan.claims import ALIVE
 from rounds.core.plan.pace import AS_PLANNED
-from rounds.core.plan.walk import walking_order
+from rounds.core.plan.walk import QUARANTINE, Stop, walking_order
 from rounds.service.inference.day import records
 from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
@@ -19,6 +20,9 @@ from rounds.service.plant.status import PlantStatus, seen_status, with_figures
 from rounds.service.plant.zones import PlannedZone
 from rounds.store import walks
 
+GAIN = "gain"
+"""Stands for the claim of a plant that is looked at though it is not due yet."""
+
 
 @dataclass(frozen=True, slots=True)
 class PlannedPlant:
@@ -30,6 +34,12 @@ class PlannedPlant:
     zones: tuple[PlannedZone, ...]
     whole_plant: bool
     """its zones are looked at in one go"""
+    steps: tuple[tuple[str, ...], ...]
+    """its zones, those together that are looked at together"""
+    claim: str
+    """why it is in the plan: the code of its claim where that is due, else gain"""
+    handling_seconds: float
+    """what is expected to be found on it takes so long to handle"""
     overhead_seconds: float
     """walking to it, and clean hands after it"""
     spared_seconds: float
@@ -47,6 +57,11 @@ class LeftOut:
 
     status: PlantStatus
     reason: Reason
+
+    @property
+    def latest_on(self) -> date:
+        """The day it is looked at at the latest."""
+        return self.status.claim.latest_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +87,8 @@ class DayPlan:
     """times the planned seconds the grower's own looks take"""
     by_risk: bool = False
     """walked strictly by risk, not from the clean side to the infested"""
+    needed_minutes: float = 0.0
+    """that would hold all that is due"""
 
     @property
     def planned_seconds(self) -> float:
@@ -85,10 +102,21 @@ class DayPlan:
         return sum(planned.overhead_seconds for planned in self.plan) - spared
 
     @property
+    def handling_seconds(self) -> float:
+        """Seconds that what is expected to be found takes to handle."""
+        return sum(planned.handling_seconds for planned in self.plan)
+
+    @property
     def filled_seconds(self) -> float:
         """Seconds the plan takes at the grower's own pace."""
         # a rounding error must not show as a second
-        return round((self.planned_seconds + self.walking_seconds) * self.pace, 3)
+        seconds = self.planned_seconds + self.walking_seconds + self.handling_seconds
+        return round(seconds * self.pace, 3)
+
+    @property
+    def due_waits(self) -> tuple["LeftOut", ...]:
+        """Plants left out although they are due."""
+        return tuple(left for left in self.left_out if left.status.claim.is_due)
 
     @property
     def waiting(self) -> set[int]:
@@ -120,8 +148,8 @@ def plan_of(
 ) -> tuple[DayPlan, Asked]:
     """The plan for so many minutes from now on, and what it was made from.
 
-    Who must be looked at gets half the reference time of each zone; what the others get, and
-    what anybody gets beyond that, goes where it prevents most. Zones seen today are done.
+    What is due gets what it is owed; what the others get, and what anybody gets beyond that, goes
+    where it prevents most. Zones seen today are done.
 
     Args:
         logbook: of the plants.
@@ -138,20 +166,28 @@ def plan_of(
     plan = DayPlan(
         on=on,
         minutes=minutes,
-        plan=_planned(_as_walked([found for found in reached if found], by_risk), statuses),
+        plan=_planned(as_walked([found for found in reached if found], by_risk=by_risk), statuses),
         left_out=tuple(LeftOut(statuses[r.plant.id], reason("no-time")) for r in waiting),
         pace=pace,
         by_risk=by_risk,
+        needed_minutes=asked.needed_seconds * pace / 60,
     )
     return plan, asked
 
 
-def _as_walked(chosen: Sequence[Allotted], by_risk: bool) -> list[Allotted]:
+def as_walked(chosen: Sequence[Allotted], *, by_risk: bool) -> list[Allotted]:
     """Plants in walking order: clean side first, in order of need within; or strictly by risk."""
     if by_risk:
         return sorted(chosen, key=lambda found: risk_order(found.record))
-    order = walking_order([(n, found.record.standing) for n, found in enumerate(chosen)])
-    return [chosen[number] for number in order]
+    stops = [_stop_of(number, found) for number, found in enumerate(chosen)]
+    return [chosen[number] for number in walking_order(stops)]
+
+
+def _stop_of(number: int, found: Allotted) -> Stop:
+    """A plant as the walk takes it, the how-manieth in the order of need."""
+    standing = found.record.standing
+    is_alive = standing != QUARANTINE and found.claim.code == ALIVE
+    return Stop(number, ALIVE if is_alive else standing, found.record.likely.chance_clean)
 
 
 def _planned(
@@ -164,7 +200,8 @@ def _planned(
         planned.append(
             PlannedPlant(
                 position, statuses[found.record.plant.id], stop, found.zones,
-                found.whole_plant, found.overhead_seconds, found.spared_seconds,
+                found.whole_plant, found.steps, found.claim.code if found.claim.is_due else GAIN,
+                found.handling_seconds, found.overhead_seconds, found.spared_seconds,
             )
         )  # fmt: skip
         before = found.record

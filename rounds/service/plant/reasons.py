@@ -1,10 +1,12 @@
 """Why a plant is where it is in the order, in sentences."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from rounds import words
 from rounds.core.away import Away, Stretch, stretches
+from rounds.core.plan.claims import ALIVE, NEAR
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.origins import came_with_infested, cleared_before
@@ -27,10 +29,10 @@ def reason(why: str, /, **values: object) -> Reason:
 
 def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     """Why a plant is where it is in the order, the weightiest first."""
-    found: list[Reason] = []
+    found: list[Reason] = [*_known_alive(record), *_near(record)]
     if record.standing in ("quarantine", "watch"):
         found.append(_why_standing(record))
-    if record.last_find_on is not None and found_lately(record):
+    if record.last_find_on is not None and found_lately(record) and not _is_alive(record):
         found.append(reason("found-lately", day=day_month(record.last_find_on, record.on)))
     if record.signs_lately:
         found.append(Reason("signs", _sign_text(record, record.signs_lately[-1])))
@@ -49,6 +51,25 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
         text = unseen_text(record.logbook, record.last_complete_look_on, record.on)
         found.append(Reason("unseen", text))
     return tuple(found) or (reason("seen-today"),)
+
+
+def _is_alive(record: PlantRecord) -> bool:
+    return record.claim.code == ALIVE
+
+
+def _known_alive(record: PlantRecord) -> Iterator[Reason]:
+    """Insects are known to live on it."""
+    if _is_alive(record) and record.last_find_on is not None:
+        yield reason("found-lately", day=day_month(record.last_find_on, record.on))
+
+
+def _near(record: PlantRecord) -> Iterator[Reason]:
+    """It was near a find, and nobody has gone over it since."""
+    met = record.claim.exposure
+    if met is not None:
+        day = day_month(met.since, record.on)
+        text = words.say(f"today.reasons.near-{met.how}", code=met.code, day=day)
+        yield Reason(NEAR, text)
 
 
 def _why_standing(record: PlantRecord) -> Reason:

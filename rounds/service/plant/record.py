@@ -1,6 +1,6 @@
 """Where a plant stands at the end of a day: the record every screen and command speaks from."""
 
-from collections.abc import Generator, Mapping
+from collections.abc import Generator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
@@ -14,6 +14,8 @@ from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.log.entries import PlantEntries
 from rounds.core.log.lived import ancestors, lived_log, looks_before
 from rounds.core.parameters import Biology, Parameters
+from rounds.core.plan.claims import Claim
+from rounds.core.plan.near import Find
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, clocks_from, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, Reader, SignSeen, gone_on
@@ -70,6 +72,10 @@ class DayOfPlants(Protocol):
 
     def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
         """Other plants on which insects were found after a day, and from which they may come."""
+
+    @property
+    def live_finds(self) -> Sequence[Find]:
+        """The plants on which insects are known to live, and when they were found."""
 
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant."""
@@ -384,6 +390,14 @@ class PlantRecord:
         return found is not None and (self.on - found).days <= within
 
     @cached_property
+    def claim(self) -> Claim:
+        """What it is owed."""
+        # that module reads records
+        from rounds.service.plant.claims import claim_on_day
+
+        return claim_on_day(self)
+
+    @cached_property
     def waits_to_stand_apart(self) -> bool:
         """Found alive lately where nobody has yet put it apart, nor said it cannot be moved."""
         if self.standing not in ("collection", "watch") or not self.infested:
@@ -410,13 +424,6 @@ class PlantRecord:
         return self.temperatures.degree_days(self.lived, first, before, self.biology.warmth)
 
 
-def must_look(record: PlantRecord) -> bool:
-    """Apart, on watch, with signs of insects, or unseen for so long that it cannot wait."""
-    if record.standing in ("quarantine", "watch") or record.signs_lately:
-        return True
-    return unseen_days(record) >= record.logbook.parameters.inspection.must_look_days
-
-
 def unseen_days(record: PlantRecord) -> int:
     """Days since it was last seen whole, or since it came."""
     seen = record.last_complete_look_on or record.lived.first_day
@@ -433,3 +440,8 @@ def found_lately(record: PlantRecord) -> bool:
 def risk_order(record: PlantRecord) -> tuple[float, str]:
     """Greatest risk first; ties by code."""
     return -record.likely.risk.value, record.plant.code.casefold()
+
+
+def need_order(record: PlantRecord) -> tuple[tuple[int, int, int], tuple[float, str]]:
+    """What is due first, by its claim; then by risk; ties by code."""
+    return record.claim.order, risk_order(record)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from rounds.core.body import ROOTS
 from rounds.core.collection import FOUND_CANNOT_MOVE
+from rounds.core.plan.claims import Claim
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted
 from rounds.core.quarantine.interval import usual_interval
@@ -14,7 +15,7 @@ from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.plant.reasons import Reason, reasons_for
-from rounds.service.plant.record import PlantRecord, found_lately, must_look
+from rounds.service.plant.record import PlantRecord, found_lately
 from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:
@@ -74,8 +75,8 @@ class PlantStatus:
     last_find_on: date | None
     is_found_lately: bool
     """the last find counts as recent"""
-    must_look: bool
-    """it comes before those that may wait"""
+    claim: Claim
+    """what it is owed, and by when"""
     doubts: tuple[OpenDoubt, ...]
     """those nobody has settled, oldest first"""
     reasons: tuple[Reason, ...]
@@ -147,7 +148,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         last_complete_look_on=record.last_complete_look_on,
         last_find_on=record.last_find_on,
         is_found_lately=found_lately(record),
-        must_look=must_look(record),
+        claim=record.claim,
         doubts=record.open_doubts,
         reasons=reasons_for(record),
         to_do=zones_to_do(record),

@@ -6,7 +6,9 @@ from typing import Self
 
 from rounds.core.body import Body
 from rounds.core.log.entries import OpenLook
-from rounds.core.walks import Step
+from rounds.core.parameters import Parameters
+from rounds.core.plan.steps import together
+from rounds.core.walks import Step, in_groups
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,24 +37,30 @@ class Course:
 
     @property
     def is_whole(self) -> bool:
-        """Whether a zone is open that stands for the whole plant."""
-        return self.opened is not None and self.step.whole_plant
+        """Whether a zone is open that stands for others too, or for the whole plant."""
+        return self.opened is not None and self.step.together is not None
 
     def of_plant(self, plant_id: int) -> list[Step]:
         """The steps of one plant."""
         return [step for step in self.steps if step.plant_id == plant_id]
 
     def zones_at_hand(self) -> list[str]:
-        """The open zone; of a plant looked at in one go all that are to be looked at."""
+        """The open zone, with those that are looked at in one go with it."""
         if self.is_whole:
-            return [step.zone for step in self.of_plant(self.step.plant_id)]
+            return [step.zone for step in self.together()]
         return [self.opened.zone] if self.opened else []
 
-    def planned_here(self) -> float:
-        """Seconds planned for the open zone; of a plant looked at in one go for all of it."""
-        at_hand = self.zones_at_hand()
+    def together(self) -> list[Step]:
+        """The step at hand, and those of its plant that are walked in one go with it."""
+        shared = self.step.together
+        if shared is None:
+            return [self.step]
         own = self.of_plant(self.step.plant_id)
-        return sum(step.planned_seconds for step in own if step.zone in at_hand)
+        return [step for step in own if step.together == shared]
+
+    def planned_here(self) -> float:
+        """Seconds planned for the open zone, and for those looked at in one go with it."""
+        return sum(step.planned_seconds for step in self.together()) if self.opened else 0.0
 
     def to_come(self) -> list[Step]:
         """The steps of the plant at hand that are not done, the one at hand first."""
@@ -61,8 +69,6 @@ class Course:
 
     def closed_together(self) -> list[str]:
         """The zones that the rest of the plant at hand stands for, the open one first."""
-        if self.is_whole:
-            return self.zones_at_hand()
         return [step.zone for step in self.to_come()]
 
     def is_to_come(self, step: Step) -> bool:
@@ -109,36 +115,38 @@ class Course:
         return moved.placed_at(moved.position_of(self.step.plant_id, self.step.zone))
 
     def zone_by_zone(
-        self, here: str, had: Mapping[str, float], body: Body, seen_from: float
+        self, here: str, had: Mapping[str, float], body: Body, parameters: Parameters
     ) -> list[Step]:
-        """The steps once a find has opened the plant at hand: the zone of the find first.
+        """The steps once a find has opened the zones in one go at hand: that of the find first.
 
-        A zone that was seen long enough on the way is looked at by itself all the same, for its
-        share of what was planned for them together.
+        A zone that was seen long enough on the way is looked at again all the same, for its share
+        of what was planned for them together. Those that need little stay together.
 
         Args:
             here: the zone of the find.
             had: seconds each zone had so far.
             body: the plant's.
-            seen_from: the share of its reference time from which a zone counts as seen.
+            parameters: from which share of its reference time on a zone counts as seen, and below
+                how many seconds zones are together.
         """
-        own = []
+        opened, others = [], []
         for step in self.of_plant(self.step.plant_id):
-            needed = body.as_planned(step.zone).reference_seconds * seen_from
+            if step.together != self.step.together:
+                others.append(step)
+                continue
+            needed = body.as_planned(step.zone).reference_seconds * parameters.inspection.seen_from
             # the look at the zone of the find goes on with its seconds
             left = needed - (0.0 if step.zone == here else had.get(step.zone, 0.0))
             planned = max(left, min(needed, step.planned_seconds))
-            own.append(replace(step, whole_plant=False, planned_seconds=planned))
-        return self._with_own(sorted(own, key=lambda step: step.zone != here))
+            opened.append(replace(step, whole_plant=False, group=0, planned_seconds=planned))
+        rest = [(s.zone, s.planned_seconds) for s in opened if s.zone != here]
+        groups = [(here,), *together(rest, parameters.planning)]
+        first = 1 + max((step.group for step in others), default=0)
+        return self._with_own([*in_groups(opened, groups, first=first), *others])
 
-    def in_one_go(self, plant_id: int, planned: Mapping[str, float], body: Body) -> list[Step]:
-        """The steps once the zones of a plant are one again, for the seconds planned before."""
-        order = [zone.zone for zone in body.zones]
-        own = [
-            replace(s, whole_plant=True, planned_seconds=planned.get(s.zone, s.planned_seconds))
-            for s in self.of_plant(plant_id)
-        ]
-        return self._with_own(sorted(own, key=lambda step: order.index(step.zone)))
+    def as_before(self, before: Sequence[Step]) -> list[Step]:
+        """The steps once those of a plant are again as they were before a find opened them."""
+        return self._with_own(before)
 
     def _with_own(self, own: Sequence[Step]) -> list[Step]:
         """All steps, with those of one plant where its steps stood."""

@@ -12,7 +12,7 @@ from rounds.service.entries.walked import OPENED, looks_of
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.round.course import Course
-from rounds.service.round.reasons import REST_OF_PLANT, ZONE_NOT_SAID
+from rounds.service.round.reasons import ZONE_NOT_SAID
 from rounds.store import log, walks
 
 
@@ -67,14 +67,16 @@ def closed(opened: OpenLook, outcome: str, reason: str | None = None) -> Look:
     )
 
 
-def close_together(logbook: Logbook, opened: OpenLook, body: Body, zones: Sequence[str]) -> None:
+def close_together(
+    logbook: Logbook, opened: OpenLook, body: Body, zones: Sequence[str], reason: str
+) -> None:
     """Write a look at each of the zones, the open one first: they share its seconds.
 
     Inside a transaction.
     """
     shares = share_seconds([body.as_planned(zone) for zone in zones], opened.seconds)
     for zone in zones:
-        _append_share(logbook, opened, zone, shares[zone], REST_OF_PLANT)
+        _append_share(logbook, opened, zone, shares[zone], reason)
 
 
 def pass_others(

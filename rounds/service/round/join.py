@@ -4,18 +4,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from rounds import words
-from rounds.core.plan.walk import walking_order
-from rounds.core.walks import Round, Step
-from rounds.service.inference.together import in_order
+from rounds.core.plan.claims import NEAR, Claim
+from rounds.core.plan.near import Find
+from rounds.core.walks import Round, Step, in_groups
+from rounds.service.inference.together import worked_out_together
 from rounds.service.logbook.named import find_plant
 from rounds.service.plan.pace import pace_of
 from rounds.service.plan.planning import Allotted, asked_of
-from rounds.service.plant.record import DayOfPlants, PlantRecord, must_look, risk_order
+from rounds.service.plan.today import as_walked
+from rounds.service.plant.claims import claim_near
+from rounds.service.plant.record import DayOfPlants, PlantRecord, risk_order
 from rounds.service.round.course import Course
-from rounds.words.forms import codes_text, minutes_seconds
-
-JOINED = "standing-touched"
-LEAST_BEYOND_SECONDS = 30.0
+from rounds.words.forms import codes_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,9 +31,9 @@ def join_today(
     course: Course,
     collection: DayOfPlants,
     elapsed_seconds: float,
-    codes: Sequence[str],
+    found_on: str,
 ) -> Joined:
-    """The steps of the round once plants that touched a find join it.
+    """The steps of the round once plants near a find join it, where the minutes allow.
 
     They come after the plant at hand, before those that stand apart. The seconds that are left
     are split anew, as the plan split them, among all that nobody has begun; whom they no longer
@@ -44,33 +44,47 @@ def join_today(
         course: where it stands.
         collection: as it was when the round began.
         elapsed_seconds: of looking so far.
-        codes: of the plants, at least one, put on watch this moment.
+        found_on: the code of the plant on which something was found this moment.
     """
     logbook = collection.logbook
+    find = Find(find_plant(logbook, found_on), [walk.day])
     # need and standing as they were when the round began: to work them out anew takes too long
     known = collection.records
-    touched = [collection.read_anew(find_plant(logbook, code)) for code in codes]
-    now = {**known, **{record.plant.id: record for record in touched}}
-    new = [record for record in touched if record.plant.id not in course.plants]
+    near = _near(known, find, course)
+    new = [known[plant_id] for plant_id in near if plant_id not in course.plants]
+    if not near:
+        return Joined(course.steps, ())
     planned = {step.plant_id for step in course.steps if not course.is_begun(step.plant_id)}
-    to_come = [known.get(r.plant.id, r) for r in now.values()
-               if r.plant.id in planned or r in new]  # fmt: skip
-    asked = asked_of(
-        logbook, in_order(to_come), must=lambda record: must_look(now[record.plant.id])
-    )
+    to_come = [r for r in known.values() if r.plant.id in planned or r in new]
+
+    def claim_now(record: PlantRecord) -> Claim:
+        return near.get(record.plant.id, record.claim)
+
+    with worked_out_together(to_come):
+        ordered = sorted(to_come, key=lambda r: (claim_now(r).order, risk_order(r)))
     pace = pace_of(logbook, walk.day, walk)
+    whole = (walk.minutes or 0.0) * 60 / pace
+    asked = asked_of(logbook, ordered, claim_of=claim_now, whole_seconds=whole)
     # unlike the first plant of a round, the next one costs a walk
     walk_to_next = logbook.parameters.planning.walk_seconds
-    left = ((walk.minutes or 0.0) * 60 - elapsed_seconds) / pace - _of_begun(course) - walk_to_next
-    # who must be looked at stays, whether there is time or not
-    reached = asked.within(max(left, asked.calls.least_seconds))
-    going = [found for found in reached if found]
-    ordered = _in_walking_order(going, now, by_risk=logbook.walks_by_risk())
+    left = whole - elapsed_seconds / pace - _of_begun(course) - walk_to_next
+    going = [found for found in asked.within(max(0.0, left)) if found]
     stays = {found.record.plant.id for found in going}
     said = _said([record for record in new if record.plant.id in stays],
-                 [r for r in known.values() if r.plant.id in planned - stays],
-                 (asked.calls.least_seconds - left) * pace)  # fmt: skip
-    return Joined((*_begun(course), *_steps(course, ordered)), tuple(said))
+                 [record for record in new if record.plant.id not in stays],
+                 [r for r in known.values() if r.plant.id in planned - stays])  # fmt: skip
+    walked = as_walked(going, by_risk=logbook.walks_by_risk())
+    return Joined((*_begun(course), *_steps(course, walked)), tuple(said))
+
+
+def _near(known: Mapping[int, PlantRecord], find: Find, course: Course) -> dict[int, Claim]:
+    """The claims of the plants near a find that nobody has begun, by id."""
+    found = {}
+    for plant_id, record in known.items():
+        claim = None if course.is_begun(plant_id) else claim_near(record, find)
+        if claim is not None:
+            found[plant_id] = min(claim, record.claim, key=lambda claim: claim.order)
+    return found
 
 
 def _of_begun(course: Course) -> float:
@@ -84,37 +98,34 @@ def _begun(course: Course) -> list[Step]:
     return [step for step in course.steps if course.is_begun(step.plant_id)]
 
 
-def _in_walking_order(
-    going: Sequence[Allotted], now: Mapping[int, PlantRecord], *, by_risk: bool
-) -> list[Allotted]:
-    """Plants in the walking order that a plan would give them."""
-    if by_risk:
-        return sorted(going, key=lambda found: risk_order(found.record))
-    standings = [(n, now[found.record.plant.id].standing) for n, found in enumerate(going)]
-    return [going[number] for number in walking_order(standings)]
-
-
 def _steps(course: Course, going: Sequence[Allotted]) -> list[Step]:
     reasons = {step.plant_id: step.reason for step in course.steps}
     return [
-        Step(0, found.record.plant.id, zone.zone, zone.planned_seconds,
-             reasons.get(found.record.plant.id, JOINED), whole_plant=found.whole_plant)
+        step
         for found in going
-        for zone in found.zones
+        for step in in_groups(
+            [
+                Step(0, found.record.plant.id, zone.zone, zone.planned_seconds,
+                     reasons.get(found.record.plant.id, NEAR))
+                for zone in found.zones
+            ],
+            found.steps,
+            whole=found.whole_plant,
+        )
     ]  # fmt: skip
 
 
 def _said(
-    joined: Sequence[PlantRecord], pushed: Sequence[PlantRecord], beyond_seconds: float
+    joined: Sequence[PlantRecord], waiting: Sequence[PlantRecord], pushed: Sequence[PlantRecord]
 ) -> list[str]:
     said = []
     if joined:
         said.append(words.say("round.said.joined", codes=_codes(joined)))
+    if waiting:
+        said.append(words.say("round.said.near-waits", codes=_codes(waiting)))
     if pushed:
         code = "pushed" if len(pushed) > 1 else "pushed-one"
         said.append(words.say(f"round.said.{code}", codes=_codes(pushed)))
-    if joined and beyond_seconds >= LEAST_BEYOND_SECONDS:
-        said.append(words.say("round.said.beyond", minutes=minutes_seconds(beyond_seconds)))
     return said
 
 

@@ -184,8 +184,8 @@ class RoundProgress:
             opened, had = self._log.open_zones(whole, body, self.course.zones_at_hand(), here)
             self.closed_seconds += whole.seconds - opened.seconds
             self._log.keep_planned(self.course.of_plant(whole.plant_id))
-            seen_from = self._logbook.parameters.inspection.seen_from
-            self.go_by(self.course.zone_by_zone(here, had, body, seen_from))
+            parameters = self._logbook.parameters
+            self.go_by(self.course.zone_by_zone(here, had, body, parameters))
             self._stand_in(opened)
             self.put_off = put_off
         self.plant.refresh()
@@ -207,13 +207,13 @@ class RoundProgress:
             message = said.of_look(self.plant, look)
             return self._next_step() or message
 
-    def close_together(self, zones: Sequence[str]) -> str:
+    def close_together(self, zones: Sequence[str], reason: str) -> str:
         """Close zones of the plant at hand together, which share the seconds here.
 
         Returns the message about the plant if it is left, else an empty one.
         """
         with self.writing() as opened:
-            self._log.close_together(opened, self.plant.body, zones)
+            self._log.close_together(opened, self.plant.body, zones, reason)
             self.closed_seconds += opened.seconds
             self.course = self.course.with_done(zones)
             return self._next_step()
@@ -257,9 +257,12 @@ class RoundProgress:
                 seconds += self.course.opened.seconds
             opened = self._log.reopen(plant_id, looks, seconds)
             if zones_opened:
-                planned = self._log.planned_before(plant_id)
-                self.go_by(self.course.in_one_go(plant_id, planned, self.plant.body))
-                opened = replace(opened, zone=self.course.of_plant(plant_id)[0].zone)
+                before = self._log.planned_before(self.course.of_plant(plant_id))
+                self.go_by(self.course.as_before(before))
+                # the whole look stood at the first of the zones
+                here = next(step.together for step in before if step.zone == opened.zone)
+                first = next(step for step in before if step.together == here)
+                opened = replace(opened, zone=first.zone)
             self._log.put_open(opened)
             if self.stage == "end":
                 self._log.go_on_after_end()

@@ -1,7 +1,7 @@
 """Why a look was closed as it was, as written in the log."""
 
-REST_OF_PLANT = "rest-of-plant"
-"""Closed together with the rest of the plant: shared seconds, taken back as one."""
+IN_ONE_GO = "in-one-go"
+"""Closed together as it was planned: shared seconds, taken back as one."""
 
 ZONE_NOT_SAID = "zone-not-said"
 """Left with finds on a whole plant of which nobody said the zone: they stand at this one."""

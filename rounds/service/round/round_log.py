@@ -27,7 +27,7 @@ from rounds.store import desk, log, walks
 from rounds.store.signs import append_second_look, append_sign
 
 PLANNED_BEFORE = "planned_before_opening"
-"""The setting that keeps the seconds planned for plants before a find opened their zones.
+"""The setting that keeps the steps planned for plants before a find opened their zones.
 
 Of the round that opened a plant last; what is looked at in it is told by its steps alone.
 """
@@ -136,9 +136,11 @@ class RoundLog:
         """Close the look in progress as walked away from; its outcome."""
         return finish.close_as_left(self._logbook, opened)
 
-    def close_together(self, opened: OpenLook, body: Body, zones: Sequence[str]) -> None:
+    def close_together(
+        self, opened: OpenLook, body: Body, zones: Sequence[str], reason: str
+    ) -> None:
         """Close the look in progress as one at each of the zones, which share its seconds."""
-        finish.close_together(self._logbook, opened, body, zones)
+        finish.close_together(self._logbook, opened, body, zones, reason)
         log.clear_open_look(self._file, self._walk.id)
 
     def open_zones(
@@ -176,15 +178,28 @@ class RoundLog:
         walks.replace_steps(self._file, self._walk.id, steps)
 
     def keep_planned(self, steps: Sequence[Step]) -> None:
-        """Remember the seconds of the steps of one plant, for `planned_before`."""
+        """Remember the steps of one plant as they were planned, for `planned_before`."""
         by_plant = self._planned()
-        by_plant[str(steps[0].plant_id)] = {step.zone: step.planned_seconds for step in steps}
+        by_plant[str(steps[0].plant_id)] = [
+            (step.zone, step.planned_seconds, step.whole_plant, step.group) for step in steps
+        ]
         text = json.dumps({"round": self._walk.id, "plants": by_plant})
         desk.put_setting(self._file, PLANNED_BEFORE, text)
 
-    def planned_before(self, plant_id: int) -> Mapping[str, float]:
-        """The seconds planned for each zone of a plant before a find opened it, if one did."""
-        return self._planned().get(str(plant_id), {})
+    def planned_before(self, steps: Sequence[Step]) -> list[Step]:
+        """The steps of a plant as they were planned before a find opened it.
+
+        Where that is not known, all its zones in one go.
+        """
+        by_zone = {step.zone: step for step in steps}
+        known = self._planned().get(str(steps[0].plant_id))
+        if not isinstance(known, list):
+            return [replace(step, whole_plant=True, group=0) for step in steps]
+        return [
+            replace(by_zone[zone], planned_seconds=seconds, whole_plant=whole, group=group)
+            for zone, seconds, whole, group in known
+            if zone in by_zone
+        ]
 
     def end(self, steps: Sequence[Step]) -> None:
         """Write that the round is over."""
@@ -194,10 +209,10 @@ class RoundLog:
         """Undo the end of the round."""
         walks.reopen_round(self._file, self._walk.id)
 
-    def _planned(self) -> dict[str, dict[str, float]]:
+    def _planned(self) -> dict[str, list[tuple[str, float, bool, int]]]:
         text = desk.setting(self._file, PLANNED_BEFORE)
         found = json.loads(text) if text else {}
-        plants: dict[str, dict[str, float]] = found.get("plants", {})
+        plants: dict[str, list[tuple[str, float, bool, int]]] = found.get("plants", {})
         return plants if found.get("round") == self._walk.id else {}
 
     def _at_ms(self) -> int:

@@ -1,9 +1,12 @@
 """Begin a round, come back to one, and close what was abandoned."""
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
 from rounds import words
-from rounds.core.walks import Round, Step
+from rounds.core.log.entries import OpenLook
+from rounds.core.walks import Round, Step, in_groups
 from rounds.errors import Refused
 from rounds.service.inference.day import CollectionDay, collection_on
 from rounds.service.logbook.book import Logbook
@@ -52,18 +55,20 @@ def begin(logbook: Logbook, plan: DayPlan, who: str | None = None) -> RoundWalk:
 
 def steps_for(plan: DayPlan) -> list[Step]:
     """A plan zone by zone, in walking order."""
-    zones = [(planned, zone) for planned in plan.plan for zone in planned.zones]
-    return [
-        Step(
-            position=position,
-            plant_id=planned.status.plant_id,
-            zone=zone.zone,
-            planned_seconds=zone.planned_seconds,
-            reason=planned.status.reasons[0].code,
-            whole_plant=planned.whole_plant,
+    found = [
+        step
+        for planned in plan.plan
+        for step in in_groups(
+            [
+                Step(0, planned.status.plant_id, zone.zone, zone.planned_seconds,
+                     planned.status.reasons[0].code)
+                for zone in planned.zones
+            ],
+            planned.steps,
+            whole=planned.whole_plant,
         )
-        for position, (planned, zone) in enumerate(zones, 1)
-    ]
+    ]  # fmt: skip
+    return [replace(step, position=position) for position, step in enumerate(found, 1)]
 
 
 def resume(
@@ -106,10 +111,13 @@ def close_abandoned(logbook: Logbook, before: date) -> None:
             opened = log.open_look_of(logbook.file, walk.id)
             steps = walks.steps_of(logbook.file, walk.id)
             if opened is not None:
-                whole = [
-                    step.zone
-                    for step in steps
-                    if step.whole_plant and step.plant_id == opened.plant_id
-                ]
+                whole = _in_one_go_with(opened, steps)
                 finish.close_as_left(logbook, opened, whole)
             finish.end(logbook, walk, steps, walk.began_at)
+
+
+def _in_one_go_with(opened: OpenLook, steps: Sequence[Step]) -> list[str]:
+    """The zones that the open look stands for; none where it is of one alone."""
+    own = [step for step in steps if step.plant_id == opened.plant_id]
+    here = next((step.together for step in own if step.zone == opened.zone), None)
+    return [step.zone for step in own if here is not None and step.together == here]

@@ -8,10 +8,10 @@ from rounds import words
 from rounds.core.collection import Period
 from rounds.core.log.effective import Corrections, EffectiveLook, EffectiveSign, EffectiveTally
 from rounds.core.log.entries import VERDICTS, OpenLook, StageGiven, Withdrawal
-from rounds.service.entries.walked import OPENED
+from rounds.service.entries.walked import OPENED, REST_OF_PLANT
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
-from rounds.service.round.reasons import REST_OF_PLANT
+from rounds.service.round.reasons import IN_ONE_GO
 from rounds.service.round.shown.questions import ask_about_burst
 from rounds.service.round.shown.said import zone_name
 from rounds.service.round.view import Question
@@ -102,7 +102,7 @@ def closed_last(
 
 
 def _together(look: EffectiveLook, last: EffectiveLook) -> bool:
-    if last.reason not in (REST_OF_PLANT, OPENED):
+    if last.reason not in (REST_OF_PLANT, IN_ONE_GO, OPENED):
         return look.id == last.id
     return look.reason == last.reason and look.began_at == last.began_at
 

@@ -78,13 +78,15 @@ class ZoneView:
     """The zone that is being looked at."""
 
     zone: str
-    """empty where the whole plant is looked at in one go"""
+    """empty where some zones, or the whole plant, are looked at in one go"""
     name: str
     advice: str
     advice_narrow: str
     """the same in fewer words"""
     number: int
     of: int
+    """zones of the plant, or of those looked at in one go"""
+    is_whole_plant: bool
     seconds: float
     planned_seconds: float
     counts: Counts

@@ -9,7 +9,7 @@ from rounds.core.walks import Round, Walker
 from rounds.errors import Refused
 from rounds.service.collection.apart import put_apart, said_apart
 from rounds.service.entries.record_corrections import withdraw_said
-from rounds.service.entries.walked import looks_of
+from rounds.service.entries.walked import REST_OF_PLANT, looks_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import now
@@ -20,7 +20,7 @@ from rounds.service.round.course import Course
 from rounds.service.round.join import join_today
 from rounds.service.round.live import Likely, LiveFigure, as_known
 from rounds.service.round.progress import RoundProgress
-from rounds.service.round.reasons import NO_REASON
+from rounds.service.round.reasons import IN_ONE_GO, NO_REASON
 from rounds.service.round.second_look import ask_to_look_twice
 from rounds.service.round.shown import said
 from rounds.service.round.shown.describe import Known, describe
@@ -195,7 +195,7 @@ class RoundWalk:
             self._put_off(self._asked)
         self._asked = None
         if self.course.is_whole:
-            return self.rest()
+            return self._close_together(self.course.zones_at_hand(), IN_ONE_GO)
         if self.progress.stage == "hygiene":
             self.progress.enter(self.course.at)
         elif self.course.opened is not None and not self._waits_for_answer():
@@ -210,11 +210,17 @@ class RoundWalk:
         self._clear()
         if self.course.opened is None:
             return self._only_where_zone()
-        zones = self.course.closed_together()
+        return self._close_together(self.course.closed_together(), REST_OF_PLANT)
+
+    def _close_together(self, zones: Sequence[str], reason: str) -> RoundView:
+        """Close zones of this plant, which share the seconds here."""
         if self._waits_for_zone() or self._waits_for_answer(zones):
             return self.view()
-        code = "bench.whole-done" if self.course.is_whole else "round.said.rest"
-        left = self.progress.close_together(zones)
+        is_whole = self.course.is_whole and self.course.step.whole_plant
+        code = "bench.whole-done" if is_whole else "round.said.rest"
+        if reason == IN_ONE_GO and not is_whole:
+            code = "bench.some-done"
+        left = self.progress.close_together(zones, reason)
         return self._say(left or words.say(code, zones=len(zones)))
 
     def hidden(self) -> RoundView:
@@ -226,7 +232,8 @@ class RoundWalk:
             return self.view()
         self._asked = None
         if self.course.is_whole:
-            return self._say(words.say("bench.whole-not-hidden"))
+            code = "whole" if self.course.step.whole_plant else "some"
+            return self._say(words.say(f"bench.{code}-not-hidden"))
         if self.plant.tallies_of(self.course.opened.id):
             return self._say(words.say("round.said.counted-here"))
         self._asked = ask_why_hidden()
@@ -348,25 +355,28 @@ class RoundWalk:
             self._sign(sign)
 
     def _answer_live_find(self, role: str) -> None:
-        """Put apart, cannot be moved, or not now; what it touched is looked at today."""
+        """Put apart, cannot be moved, or not now; what stands near it is looked at today."""
         plant, cannot_move = self.plant.plant, role == "cannot-move"
-        if role == "not-now":
-            self._apart_later.add(plant.id)
-            self._message = words.say("round.said.apart-later", code=plant.code)
-            return
+        touched: Sequence[str] = ()
         with self.progress.writing():
-            moment = now(self.logbook.clock)
-            touched = put_apart(self.logbook, moment, plant.code, cannot_move=cannot_move)
-            joined = self._let_join(touched) if touched else ()
-        self.plant.reload()
-        apart = said_apart(self.plant.record, touched, cannot_move=cannot_move)
-        self._message = words.say("forms.and").join([apart, *joined])
+            if role == "not-now":
+                self._apart_later.add(plant.id)
+            else:
+                moment = now(self.logbook.clock)
+                touched = put_apart(self.logbook, moment, plant.code, cannot_move=cannot_move)
+            joined = self._let_join(plant.code)
+        said_first = words.say("round.said.apart-later", code=plant.code)
+        if role != "not-now":
+            self.plant.reload()
+            said_first = said_apart(self.plant.record, touched, cannot_move=cannot_move)
+        self._message = words.say("forms.and").join([said_first, *joined])
 
-    def _let_join(self, codes: Sequence[str]) -> tuple[str, ...]:
-        """Plants are looked at in this round; what is said of it. Inside a transaction."""
+    def _let_join(self, code: str) -> tuple[str, ...]:
+        """What stands near a find is looked at in this round; what is said. In a transaction."""
         elapsed = self.progress.elapsed_seconds()
-        joined = join_today(self.walk, self.course, self._collection, elapsed, codes)
-        self.progress.go_by(joined.steps)
+        joined = join_today(self.walk, self.course, self._collection, elapsed, code)
+        if joined.steps != self.course.steps:
+            self.progress.go_by(joined.steps)
         return joined.said
 
     def _answer_second_look(self, question: Question, role: str) -> None:

@@ -243,8 +243,10 @@ def _count_row(page: Page, row: int, column: int, end: int, kind: str, counts: C
 
 
 def _here(zone: ZoneView) -> str:
-    if not zone.zone:
+    if zone.is_whole_plant:
         return words.say("bench.whole-zones", zone=zone.name, zones=zone.of)
+    if not zone.zone:
+        return zone.name
     return say("round.here", zone=zone.name, number=zone.number, of=zone.of)
 
 

@@ -18,6 +18,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import CHOICES, choose_next, chosen, display_of
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES
+from rounds.service.plan.pace import pace_learned
 from rounds.service.plant.detail import own_text
 from rounds.tui.forms.fields import EMPTIES, FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
@@ -94,6 +95,7 @@ class SettingsScreen(ListScreen):
             self._minutes(),
             self._keeper(),
             self._choice("second-looks", self._about_second_looks),
+            self._choice("own-pace", self._about_pace),
             *(self._choice(code) for code in ("hygiene", "degrees", "volumes", "dates")),
             self._choice("keys", among=key_choices()),
             self._choice("colours", among=NAMES),
@@ -204,6 +206,19 @@ class SettingsScreen(ListScreen):
     def _own_text(self) -> str:
         """What was learned from them so far; read once, as it changes from day to day only."""
         return own_text(own_detection(self.logbook, self.logbook.clock.today()))
+
+    def _about_pace(self) -> str:
+        return " ".join([_about("own-pace"), self._pace_text, _about("own-pace-which")])
+
+    @cached_property
+    def _pace_text(self) -> str:
+        """How the own pace came about; read once, as it changes with a round only."""
+        pace = pace_learned(self.logbook, self.logbook.clock.today())
+        needed = self.logbook.parameters.planning.pace_from_looks
+        code = "own-pace-not-yet" if pace.looks < needed else "own-pace-learned"
+        times = number(round(pace.times, 1))
+        said = {"times": times, "looks": number(pace.looks), "needed": number(needed)}
+        return words.say(f"settings.about.{code}", **said)
 
     def _minutes(self) -> Setting:
         def value() -> str:

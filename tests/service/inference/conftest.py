@@ -7,9 +7,10 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.today import PlannedPlant, plan_day
+from rounds.service.plan.today import PlannedPlant
 from rounds.service.plant.zones import PlannedZone
 from rounds.service.round import RoundWalk, begin
+from tests.days import plan_by_zone
 
 from .asking import TODAY, Add, LookIn, before, found_three
 
@@ -25,7 +26,7 @@ def walk(logbook: Logbook) -> Callable[[], RoundWalk]:
     """Begin the round of today; each zone is planned in whole seconds, too few for a pause."""
 
     def begin_today() -> RoundWalk:
-        day = plan_day(logbook, TODAY, 3.0)
+        day = plan_by_zone(logbook, TODAY, 3.0)
         plan = tuple(
             replace(plant, zones=tuple(
                 replace(zone, planned_seconds=whole_half(plant, zone))

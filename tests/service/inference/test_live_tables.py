@@ -9,8 +9,8 @@ import pytest
 from rounds.core.collection import Plant
 from rounds.core.inference.live import live_table
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.today import plan_day
 from rounds.service.round import RoundWalk, begin, live
+from tests.days import plan_by_zone
 
 from .asking import SECONDS_PER_FIND, TODAY, Add, LookIn, before
 from .walking import end_zone, shown
@@ -56,7 +56,7 @@ def test_the_table_is_built_once_for_each_plant(
 
 def in_haste(logbook: Logbook) -> RoundWalk:
     """A round with next to nothing planned for each zone: less than a look with a find counts."""
-    day = plan_day(logbook, TODAY, 3.0)
+    day = plan_by_zone(logbook, TODAY, 3.0)
     plan = tuple(
         replace(plant, zones=tuple(replace(zone, planned_seconds=0.5) for zone in plant.zones))
         for plant in day.plan

@@ -12,7 +12,6 @@ from rounds.service.inference.day import records
 from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
-from rounds.service.plant.record import must_look
 from rounds.service.plant.status import status_of
 from tests.core.inference.asked import left_distribution
 
@@ -112,19 +111,17 @@ def test_the_interval_goes_with_the_mean_beside_it(
     assert left.low <= left.mean <= left.high
 
 
-def test_what_must_be_looked_at_comes_first_then_the_greatest_risk(
-    six_plants: None, logbook: Logbook
-) -> None:
+def test_what_is_due_comes_first_then_the_greatest_risk(six_plants: None, logbook: Logbook) -> None:
     found = in_order(records(logbook, TODAY))
-    codes = [plant.plant.code for plant in found]
-    must = [must_look(plant) for plant in found]
-    assert must == sorted(must, reverse=True)
-    assert must[-1] is False
+    orders = [plant.claim.order for plant in found]
+    assert orders == sorted(orders)
+    assert [plant.claim.is_due for plant in found] == sorted(
+        (plant.claim.is_due for plant in found), reverse=True
+    )
     for first, second in pairwise(found):
-        if must_look(first) == must_look(second):
+        if first.claim.order == second.claim.order:
             assert first.likely.risk.value >= second.likely.risk.value
-    assert codes[0] == "G05"
-    assert codes[-1] == "G04"
+    assert not found[-1].claim.is_due
 
 
 # More looking, and finding nothing, never tells against a plant; a find never speaks for it.

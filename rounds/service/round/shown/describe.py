@@ -34,6 +34,9 @@ from rounds.words.forms import (
     number,
 )
 
+LONGEST_NAME = 26
+"""cells for the names of zones looked at together; of more of them only how many"""
+
 COUNTED = ("removed", "killed", "left", "doubtful")
 
 
@@ -145,21 +148,32 @@ def _zone_view(known: Known) -> ZoneView | None:
     zones = [step.zone for step in course.of_plant(opened.plant_id)]
     return ZoneView(
         zone="" if whole else opened.zone,
-        name=words.say("bench.whole-plant") if whole else zone_name(opened.zone),
+        name=_name_of(course),
         advice=_advice(known, opened),
         advice_narrow=_advice(known, opened, narrow=True),
         number=1 if whole else zones.index(opened.zone) + 1,
-        of=len(zones),
+        of=len(course.zones_at_hand()) if whole else len(zones),
+        is_whole_plant=course.step.whole_plant,
         seconds=known.seconds_here,
         planned_seconds=course.planned_here(),
         counts=_counts(known.plant, opened.id),
     )
 
 
+def _name_of(course: Course) -> str:
+    """The whole plant; stem base, pot rim, medium; the zone."""
+    if course.step.whole_plant:
+        return words.say("bench.whole-plant")
+    zones = course.zones_at_hand()
+    said = ", ".join(zone_name(zone) for zone in zones)
+    return said if len(said) <= LONGEST_NAME else words.say("bench.some-zones", zones=len(zones))
+
+
 def _advice(known: Known, opened: OpenLook, *, narrow: bool = False) -> str:
     """Advice where to look, what hangs there from before, or that it is the second look."""
     if known.course.is_whole:
-        return words.say("bench.whole-advice")
+        code = "whole-advice" if known.course.step.whole_plant else "some-advice"
+        return words.say(f"bench.{code}")
     if known.plant.is_second(opened.id):
         return words.say("bench.second-advice")
     killed = known.plant.killed_at(opened.zone)
@@ -180,15 +194,17 @@ def _counts(plant: PlantAtHand, look_id: int) -> Counts:
 
 
 def _zone_line(known: Known, zone: str) -> ZoneLine:
-    is_open = known.course.opened is not None and known.course.opened.zone == zone
-    here = is_open and not known.course.is_whole
+    course = known.course
+    is_open = course.opened is not None and course.opened.zone == zone
+    is_here = not course.step.whole_plant and zone in course.zones_at_hand()
+    is_here = is_here and known.plant.plant.id == course.step.plant_id
     # what was entered of a whole plant stands at the open zone only until it is placed
-    tallies = [] if is_open and known.course.is_whole else known.plant.tallies_at(zone)
+    tallies = [] if is_open and course.is_whole else known.plant.tallies_at(zone)
     found = _found_text(tallies)
-    if found is None and here:
+    if found is None and is_here:
         found = words.say("round.state.here")
     state = _state_text(known, zone) if found is None else found
-    return ZoneLine(zone=zone, name=zone_name(zone), state=state, is_here=here)
+    return ZoneLine(zone=zone, name=zone_name(zone), state=state, is_here=is_here)
 
 
 def _found_text(tallies: Sequence[EffectiveTally]) -> str | None:

@@ -1,0 +1,102 @@
+"""Who stands how near a find: what touches it, the same spot or the next, its bench, its place."""
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from rounds.core.collection import Move, Place, Plant
+from rounds.core.plan.claims import NEAREST, Exposed, Exposure
+
+DAY = timedelta(days=1)
+LAST_NUMBER = re.compile(r"([0-9]+)[^0-9]*$")
+
+Places = Mapping[int, Place]
+
+
+@dataclass(frozen=True, slots=True)
+class Find:
+    """A plant with insects, and the days on which they were found lately."""
+
+    plant: Plant
+    found_on: Sequence[date]
+    """in order"""
+
+
+def exposure_of(
+    plant: Plant, finds: Iterable[Find], places: Places, seen: date | None, on: date
+) -> Exposure | None:
+    """What a plant was exposed to since it was gone over last; None where that is nothing.
+
+    Args:
+        plant: which.
+        finds: on plants, its own among them.
+        places: by id.
+        seen: the last day it was gone over: finds up to then count no more.
+        on: the day asked about.
+    """
+    met = []
+    for find in finds:
+        later = [day for day in find.found_on if seen is None or day > seen]
+        if later and find.plant.id != plant.id:
+            how = ((nearness(find.plant, plant, day, on, places), day) for day in later)
+            first = next(((h, day) for h, day in how if h is not None), None)
+            if first is not None:
+                since = max(first[1], plant.first_day)
+                met.append((NEAREST.index(first[0]), since, find.plant.code))
+    if not met:
+        return None
+    nearest, _, code = min(met)
+    return Exposure(NEAREST[nearest], code, min(day for _, day, _ in met))
+
+
+def nearness(
+    source: Plant, other: Plant, found_on: date, on: date, places: Places
+) -> Exposed | None:
+    """How near a plant stood to a find, or stands to it now; None where it never was near.
+
+    Who is put apart on the day of the find stood among the others up to it.
+    """
+    days = {found_on - DAY, found_on, on}
+    met = [
+        near
+        for day in days
+        if day >= max(source.first_day, other.first_day)
+        if (near := _nearness_on(source, other, day, places)) is not None
+    ]
+    return min(met, key=NEAREST.index, default=None)
+
+
+def _nearness_on(source: Plant, other: Plant, day: date, places: Places) -> Exposed | None:
+    here, there = source.move_on(day), other.move_on(day)
+    if other.id in source.touching(day):
+        return "touching"
+    if here is None or there is None:
+        return None
+    if here.place_id == there.place_id and _are_next(here, there):
+        return "spot"
+    bench = places[here.place_id].bench(day)
+    if bench is not None and bench == places[there.place_id].bench(day):
+        return "bench"
+    return "place" if here.place_id == there.place_id else None
+
+
+def _are_next(here: Move, there: Move) -> bool:
+    """The same spot, or one whose number is one more or less: spot 3 and spot 4, A3 and A4."""
+    one, other = _parts(here.spot), _parts(there.spot)
+    if one is None or other is None or one[0] != other[0]:
+        return False
+    if one[1] is None or other[1] is None:
+        return one[1] == other[1]
+    return abs(one[1] - other[1]) <= 1
+
+
+def _parts(spot: str | None) -> tuple[str, int | None] | None:
+    """What was typed for a spot, before its last number, and that number."""
+    typed = " ".join((spot or "").casefold().split())
+    if not typed:
+        return None
+    found = LAST_NUMBER.search(typed)
+    if found is None:
+        return typed, None
+    return typed[: found.start()].strip(), int(found[1])

@@ -1,0 +1,92 @@
+"""What a plant is owed at the end of a day, by what is known of it and of those near it."""
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from math import ceil
+
+from rounds.core.away import stretches
+from rounds.core.plan.claims import Claim, ClaimFacts, Exposure, claim_of
+from rounds.core.plan.near import Find, exposure_of
+from rounds.core.quarantine.criteria import clocks_from
+from rounds.core.quarantine.streak import clean_streak
+from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import PlantRecord
+
+DAY = timedelta(days=1)
+
+
+def claim_on_day(record: PlantRecord) -> Claim:
+    """The claim of a plant at the end of its day."""
+    return _claim(record, _exposure(record, record.day.live_finds))
+
+
+def claim_near(record: PlantRecord, find: Find) -> Claim | None:
+    """The claim a plant has once something was found on another; None where that is not near."""
+    exposure = _exposure(record, [find])
+    return _claim(record, exposure) if exposure else None
+
+
+def _claim(record: PlantRecord, exposure: Exposure | None) -> Claim:
+    rules = record.logbook.parameters.planning.claims
+    next_on = next_round(record.logbook, record.on)
+    return claim_of(_facts(record, exposure), record.on, next_on, rules)
+
+
+def next_round(logbook: Logbook, on: date) -> date:
+    """The next day on which somebody is here to look."""
+    tomorrow = on + DAY
+    away = (
+        s for s in stretches(logbook.collection().away) if s.first_day <= tomorrow <= s.last_day
+    )
+    return next((s.last_day + DAY for s in away), tomorrow)
+
+
+def _exposure(record: PlantRecord, finds: Sequence[Find]) -> Exposure | None:
+    places = record.logbook.collection().places
+    return exposure_of(record.plant, finds, places, record.known.gone_over_on, record.on)
+
+
+def _facts(record: PlantRecord, exposure: Exposure | None) -> ClaimFacts:
+    known = record.known
+    since = record.lived.first_day
+    if record.standing in ("quarantine", "watch"):
+        since = max(since, record.standing_since)
+    return ClaimFacts(
+        standing=record.standing,
+        since=since,
+        gone_over_on=known.gone_over_on,
+        found_on=record.last_find_on,
+        is_left=any(zone.left for zone in known.zones.values()),
+        exposure=exposure,
+        sign_on=record.signs_lately[-1].day if record.signs_lately else None,
+        looks_by=_looks_by(record),
+    )
+
+
+def _looks_by(record: PlantRecord) -> date | None:
+    """From when on the looks wanted would hold quarantine up longer than the days and warmth do.
+
+    None outside quarantine, where none are wanted, or before the first look.
+    """
+    history, seen = record.history_seen, record.known.gone_over_on
+    if history is None or seen is None:
+        return None
+    rules = record.logbook.rules(record.pest)
+    anchor = clocks_from(history, record.on)
+    have = clean_streak(history.days, record.on, rules, since=anchor).looks
+    wanted = rules.clean_looks - have
+    if wanted <= 0:
+        return None
+    others_on = anchor + timedelta(rules.days_apart)
+    if history.ever_found:
+        others_on = max(others_on, _warm_enough_on(record, anchor, rules.degree_days))
+    return seen + max(DAY, (others_on - seen) // wanted)
+
+
+def _warm_enough_on(record: PlantRecord, anchor: date, degree_days: float) -> date:
+    left = degree_days - record.degree_days_between(anchor, record.on)
+    rate = record.temperatures.rate(record.lived, record.on, record.biology.warmth)
+    if left <= 0 or rate <= 0:
+        return record.on
+    # no more than a year: beyond that looks hold nothing up
+    return record.on + timedelta(min(365, ceil(left / rate)))
