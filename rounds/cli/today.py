@@ -18,7 +18,6 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import DayPlan, Due, LeftOut, PlannedPlant
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import standing_text, where_text
-from rounds.service.plant.zones import PlannedZone
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
 LONGEST_MINUTES = 24 * 60.0
@@ -129,12 +128,18 @@ def _walk_lines(plan: DayPlan) -> Iterator[str]:
         yield head
         reasons = words.say("forms.and").join(reason.text for reason in planned.status.reasons)
         yield from wrapped(words.say("cli.today.reasons", reasons=reasons))
-        yield from wrapped("  ".join(_zone_text(zone) for zone in planned.zones))
+        yield from wrapped("  ".join(_step_texts(planned)))
 
 
-def _zone_text(zone: PlannedZone) -> str:
-    """A zone and its time, which stay on one line."""
-    return f"{zone.zone}{KEEP}{minutes_seconds(zone.planned_seconds)}"
+def _step_texts(planned: PlannedPlant) -> Iterator[str]:
+    """Each step and its time, which stay on one line: axils 0:22; stem-base, medium 0:04."""
+    if planned.whole_plant:
+        yield words.say("bench.whole-plant")
+        return
+    seconds = {zone.zone: zone.planned_seconds for zone in planned.zones}
+    for step in planned.steps:
+        names = f",{KEEP}".join(step)
+        yield f"{names}{KEEP}{minutes_seconds(sum(seconds[zone] for zone in step))}"
 
 
 def _due_row(due: Due, on: date) -> list[str]:

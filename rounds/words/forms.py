@@ -32,6 +32,14 @@ def days_text(days: int) -> str:
     return words.say("forms.one-day") if days == 1 else words.say("forms.days", days=days)
 
 
+def ago_text(day: date, on: date) -> str:
+    """today, yesterday, 8 days ago."""
+    days = (on - day).days
+    if days > 1:
+        return words.say("forms.days-ago", days=days)
+    return words.say("forms.yesterday") if days == 1 else words.say("forms.today")
+
+
 def looks_text(looks: int) -> str:
     """1 look, 8 looks."""
     return words.say("forms.one-look") if looks == 1 else words.say("forms.looks", looks=looks)

@@ -23,7 +23,7 @@ def test_the_plan_walks_the_clean_side_first_and_fills_the_minutes(ask: Ask) -> 
     assert found["planned_seconds"] == pytest.approx(planned)
     # the clean hands after S03 come after the round
     assert found["walking_seconds"] == 5
-    assert found["planned_seconds"] == pytest.approx(595)
+    assert found["planned_seconds"] + found["handling_seconds"] == pytest.approx(595)
     assert found["pace"] == 1
     assert found["left_out"] == []
 
@@ -35,13 +35,25 @@ def test_every_reason_has_a_code_and_a_text(ask: Ask) -> None:
 
 
 def test_who_does_not_fit_is_left_out_with_a_reason(ask: Ask) -> None:
-    found = ask("today", "--minutes", 2)
+    found = ask("today", "--minutes", 0.22)
     assert [p["code"] for p in found["plan"]] == ["G02"]
     (left_out,) = found["left_out"]
     assert left_out["code"] == "S03"
     assert 0 < left_out["risk"] < 100
     assert left_out["reason"]["code"] == "no-time"
     assert left_out["reason"]["text"]
+    assert left_out["latest_on"] == "2026-04-28", "the day it came"
+
+
+def test_the_minutes_that_hold_all_that_is_due_are_told(ask: Ask) -> None:
+    needed = ask("today", "--minutes", 0.22)["needed_minutes"]
+    found = ask("today", "--minutes", needed + 0.01)
+    assert found["left_out"] == []
+    assert [p["claim"] for p in found["plan"]] == ["unseen", "clearing"]
+    for planned in found["plan"]:
+        assert [z for step in planned["steps"] for z in step] == [
+            zone["zone"] for zone in planned["zones"]
+        ]
 
 
 def test_zones_that_had_half_their_full_look_today_are_dropped(ask: Ask) -> None:
@@ -101,7 +113,7 @@ def test_rank_puts_what_was_found_on_first(ask: Ask) -> None:
 
 def test_a_person_reads_the_walk_who_waits_and_what_is_due(call: Ask) -> None:
     call("look", "S03", "axils", "--seconds", 9, "--doubtful", 1)
-    said = call("today", "--minutes", 2).out
+    said = call("today", "--minutes", 0.22).out
     assert said.startswith("today 4 May\n")
     assert "S03  Pintle" in said
     assert "Left out" in said

@@ -55,7 +55,7 @@ def test_a_claim_has_its_latest_day(
 
 
 def test_who_was_near_a_find_is_due_at_once() -> None:
-    exposure = Exposure("bench", "G06", TODAY)
+    exposure = Exposure("bench", "G06", TODAY, TODAY)
     found = claim(gone_over_on=before(1), exposure=exposure)
     assert (found.code, found.latest_on, found.is_due) == ("near", before(-2), True)
     assert found.in_one_go
@@ -63,7 +63,7 @@ def test_who_was_near_a_find_is_due_at_once() -> None:
 
 
 def test_of_two_claims_the_first_is_told_and_the_longer_look_is_owed() -> None:
-    exposure = Exposure("place", "S03", before(1))
+    exposure = Exposure("place", "S03", before(1), before(1))
     found = claim(standing="quarantine", gone_over_on=before(4), exposure=exposure)
     assert (found.code, found.share, found.in_one_go) == ("near", 0.5, False)
     assert found.latest_on == before(1), "the earlier of the two"
@@ -88,7 +88,7 @@ def test_before_days_away_all_is_due_that_would_not_wait_for_the_return() -> Non
 
 
 def test_the_order_is_alive_starving_near_then_by_days_past() -> None:
-    touching, place = (Exposure(how, "G06", TODAY) for how in ("touching", "place"))
+    touching, place = (Exposure(how, "G06", TODAY, TODAY) for how in ("touching", "place"))
     in_order = [
         claim(found_on=before(4), gone_over_on=before(3)),
         claim(found_on=before(1), gone_over_on=before(1)),
@@ -167,7 +167,7 @@ def test_nobody_starves_and_no_live_plant_is_left_out_over_forty_days(
                 pot.facts = replace(pot.facts, found_on=found, standing="quarantine")
             elif alive and (seen is None or seen < on):
                 since = seen + timedelta(1) if seen else start
-                pot.facts = replace(pot.facts, exposure=Exposure("place", "P00", since))
+                pot.facts = replace(pot.facts, exposure=Exposure("place", "P00", since, since))
         gone_over = looked_at(pots, on, minutes * 60)
         for number in gone_over:
             pots[number].facts = replace(pots[number].facts, gone_over_on=on, exposure=None)

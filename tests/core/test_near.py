@@ -75,8 +75,9 @@ def test_a_look_after_the_find_settles_it() -> None:
     def since(seen: int) -> Exposure | None:
         return exposure_of(other, finds, PLACES, TODAY - timedelta(seen), TODAY)
 
-    assert since(9) == Exposure("place", "G01", TODAY - timedelta(5))
-    assert since(5) == Exposure("place", "G01", TODAY - timedelta(2))
+    first, second = TODAY - timedelta(5), TODAY - timedelta(2)
+    assert since(9) == Exposure("place", "G01", first, first)
+    assert since(5) == Exposure("place", "G01", second, second)
     assert since(2) is None
     assert exposure_of(plant(1, 3), finds, PLACES, None, TODAY) is None, "its own find"
 
@@ -87,10 +88,10 @@ def test_of_many_finds_the_nearest_is_told_and_the_first_counts() -> None:
         Find(plant(3, 1, "spot 4"), [TODAY - timedelta(1)]),
     ]
     met = exposure_of(plant(2, 1, "spot 3"), finds, PLACES, None, TODAY)
-    assert met == Exposure("spot", "G03", TODAY - timedelta(6))
+    assert met == Exposure("spot", "G03", TODAY - timedelta(1), TODAY - timedelta(6))
 
 
 def test_who_came_after_a_find_was_not_near_it_before() -> None:
     new = Plant(2, "G02", TODAY, (), (Move(60, 2, TODAY, 3, None),))
     met = exposure_of(new, [Find(plant(1, 3), [TODAY - timedelta(5)])], PLACES, None, TODAY)
-    assert met == Exposure("place", "G01", TODAY)
+    assert met == Exposure("place", "G01", TODAY - timedelta(5), TODAY)

@@ -117,12 +117,12 @@ def test_a_plant_unseen_meanwhile_says_so_without_reproach(shelf: None, logbook:
             for planned in plan_day(logbook, TODAY).plan
         }
 
-    assert reasons()["G02"] == [("unseen", "it was not seen whole for 11 days")]
+    assert reasons()["G02"] == [("unseen", "not fully checked for 11 days")]
     entered = go(logbook, LEFT, LAST)
-    said = "it was not seen whole for 11 days; you were away 24 April to 3 May"
+    said = "not fully checked for 11 days; you were away 24 April to 3 May"
     assert reasons()["G02"] == [("unseen", said)]
     withdraw(logbook, now(logbook.clock), str(name_of(entered)))
-    assert reasons()["G02"] == [("unseen", "it was not seen whole for 11 days")]
+    assert reasons()["G02"] == [("unseen", "not fully checked for 11 days")]
     assert minutes_of(logbook, TODAY) == 10.0
     with pytest.raises(BadInput, match="no entry"):
         withdraw(logbook, now(logbook.clock), str(name_of(entered)))

@@ -173,7 +173,7 @@ def test_a_line_says_what_is_known_of_its_plant(logbook: Logbook) -> None:
     pintle, cuddy, lanyard = by_code["S03"], by_code["G04"], by_code["G07"]
     assert (pintle.standing, standing_text(pintle)) == ("quarantine", "apart, day 50")
     assert where_text(pintle) == "stair foot"
-    assert pintle.reasons[0].text == "it stands apart for 50 days"
+    assert pintle.reasons[0].text == "in quarantine for 50 days"
     assert pintle.release is not None
     assert pintle.release.expected_on is not None
     assert pintle.release.expected_on > TODAY

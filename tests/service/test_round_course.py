@@ -374,7 +374,7 @@ def test_the_summary_says_what_was_found_and_what_was_not_seen(
 ) -> None:
     add("G14", "Gimbal", size="large", on=A_WHILE_AGO)
     look("G14", DAY_BEFORE, seconds=360.0)
-    begun = begin(logbook, plan_by_zone(logbook, TODAY, 3.0))
+    begun = begin(logbook, plan_by_zone(logbook, TODAY, 2.5))
     planned = [logbook.collection().plants[plant].code for plant in begun.course.plants]
     assert planned == ["G05", "G11", "S03"]
     assert begun.view().summary is None
@@ -392,17 +392,19 @@ def test_the_summary_says_what_was_found_and_what_was_not_seen(
         view = begun.go_on() if view.stage == "hygiene" else begun.rest()
         if view.stage == "zone" and code(view) == "G11":
             begun.count("doubtful")
+            begun.digit(1)
             wait(20)
             begun.go_on()
     summary = view.summary
     assert summary is not None
     assert (summary.found, summary.plants_found) == (3, 1)
-    assert (summary.plants_clean, summary.plants_looked_at) == (2, 3)
+    # G02 stands near the find, and joined
+    assert (summary.plants_clean, summary.plants_looked_at) == (3, 4)
     assert {(line.code, line.mark) for line in summary.changed} == {
         ("G05", "found"),
         ("G11", "doubt"),
     }
-    assert summary.not_looked_at == ("G02", "G14")
+    assert summary.not_looked_at == ("G14",)
     assert summary.hidden == ("G05 undersides",)
     # 11 seconds less 8 for each of 3 insects are too short
     assert summary.short == ("G05 new growth",)

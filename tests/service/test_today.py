@@ -207,11 +207,13 @@ def test_a_plant_says_why_it_is_looked_at(
     look("G04", before(2), "sheaths", counts={"doubtful": 1})
     add("G07", "Lanyard", on=before(6), place="stair foot", arrived=before(6))
     day = plan_day(logbook, TODAY)
-    assert reasons(day, "G05") == ["near", "unseen"]
+    assert reasons(day, "G05") == ["near-place", "unseen"]
     assert reasons(day, "G04") == ["found-lately", "open-doubts", "unseen"]
     assert reasons(day, "G07") == ["standing-quarantine", "never-seen"]
     texts = [reason.text for plant in day.plan for reason in plant.status.reasons]
-    assert "it stands apart for 6 days" in texts
+    assert "in quarantine for 6 days" in texts
+    assert "insects found 2 days ago" in texts
+    assert "shares its place with G04, which had insects 2 May" in texts
     assert all("{" not in text for text in texts)
 
 

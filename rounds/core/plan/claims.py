@@ -33,8 +33,10 @@ class Exposure:
     how: Exposed
     code: str
     """of the nearest plant with a find"""
+    found_on: date
+    """the day of the first find there that counts"""
     since: date
-    """the day of the first of these finds"""
+    """since when it is owed a look: the first of all these finds, or the day it came"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,8 @@ class Claim:
     """due, and nobody has looked at it for far too long"""
     days_past: int
     """since the latest day; negative before it"""
+    is_new: bool
+    """it stands apart, and nobody has gone over it yet"""
     share: float
     """of the reference seconds of each zone, that it gets at the least"""
     in_one_go: bool
@@ -88,7 +92,7 @@ class Claim:
     def _group(self) -> int:
         if self.code == ALIVE:
             return 0
-        return 1 if self.is_starving else 2 if self.code == NEAR else 3
+        return 1 if self.is_starving else 2 if self.code == NEAR or self.is_new else 3
 
 
 def claim_of(facts: ClaimFacts, on: date, next_on: date, rules: ClaimRules) -> Claim:
@@ -113,6 +117,7 @@ def claim_of(facts: ClaimFacts, on: date, next_on: date, rules: ClaimRules) -> C
         is_due=bool(due),
         is_starving=bool(due) and waited >= rules.starving_days,
         days_past=(on - latest).days,
+        is_new=facts.standing == QUARANTINE and facts.gone_over_on is None,
         share=max(rules.short_share if k in IN_ONE_GO else rules.whole_share for k in of),
         in_one_go=all(k in IN_ONE_GO for k in of),
         exposure=facts.exposure,

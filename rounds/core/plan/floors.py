@@ -1,7 +1,8 @@
 """What is owed is given first, in its order, before any second goes where it gains most.
 
-Nobody is passed over for one that comes later. So with more seconds every plant gets as much as
-with fewer, or more, and never is less prevented.
+Nobody is passed over for one that comes later. So with more seconds every plant that is due gets as
+much of what it is owed as with fewer, or more; only one more with insects, that could not be looked
+at before, takes from the others with insects.
 """
 
 from dataclasses import dataclass
@@ -55,9 +56,17 @@ class _Filling:
         self._whole = seconds
         self._left = seconds + FITS
         self._spared = 0.0
-        self._wanted = np.minimum(calls.needs, calls.most_of(seconds))
+        self._least = {plant: self._shortest(plant) for plant in calls.owed.tolist()}
+        self._wanted = self._wanted_of(calls.most_of(seconds))
         self.seconds = np.zeros(len(calls.owner))
         self.planned = np.zeros(len(calls.turn), dtype=bool)
+
+    def _wanted_of(self, most: float) -> Values:
+        """(P,): what each is owed, as far as one plant may take it; no less than a look takes."""
+        most_of = np.full(len(self._calls.turn), most)
+        for plant, shortest in self._least.items():
+            most_of[plant] = max(most, shortest)
+        return np.minimum(self._calls.needs, most_of)
 
     def left_by_starving(self) -> float:
         """Seconds that those with insects may take."""
@@ -74,8 +83,8 @@ class _Filling:
         least: list[float] = []
         for plant in plants.tolist():
             walk = self._calls.overhead[plant] - max(0.0, self._calls.spared[plant] - spared)
-            shortest = self._shortest(plant)
-            if walk + shortest + sum(least) > room or shortest > self._wanted[plant] + FITS:
+            shortest = self._least[plant]
+            if walk + shortest + sum(least) > room:
                 break
             room -= walk
             spared = max(spared, float(self._calls.spared[plant]))
@@ -91,7 +100,7 @@ class _Filling:
         calls = self._calls
         walk = calls.overhead[plant] - max(0.0, calls.spared[plant] - self._spared)
         given = min(float(self._wanted[plant]), self._left - float(walk))
-        if given < self._shortest(plant) - FITS:
+        if given < self._least[plant] - FITS:
             return False
         self._take(plant, given)
         return bool(given >= self._wanted[plant] - FITS)

@@ -42,12 +42,12 @@ def exposure_of(
             how = ((nearness(find.plant, plant, day, on, places), day) for day in later)
             first = next(((h, day) for h, day in how if h is not None), None)
             if first is not None:
-                since = max(first[1], plant.first_day)
-                met.append((NEAREST.index(first[0]), since, find.plant.code))
+                met.append((NEAREST.index(first[0]), first[1], find.plant.code))
     if not met:
         return None
-    nearest, _, code = min(met)
-    return Exposure(NEAREST[nearest], code, min(day for _, day, _ in met))
+    nearest, found_on, code = min(met)
+    since = max(plant.first_day, min(day for _, day, _ in met))
+    return Exposure(NEAREST[nearest], code, found_on, since)
 
 
 def nearness(

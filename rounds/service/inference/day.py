@@ -11,6 +11,7 @@ from rounds.core.inference.facts import Mates, PlantFacts
 from rounds.core.lineage import origin_of
 from rounds.core.log.lived import ancestors
 from rounds.core.parameters import Parameters
+from rounds.core.plan.claims import Claim
 from rounds.core.plan.near import Find
 from rounds.core.quarantine.interval import usual_interval
 from rounds.service.inference.facts import facts_of, mates_told
@@ -35,6 +36,7 @@ from rounds.service.inference.result import AtRisk, Basis, PlantResult
 from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Collection, Logbook
 from rounds.service.logbook.temperatures import Temperatures
+from rounds.service.plant.claims import claim_on_day
 from rounds.service.plant.record import PlantRecord
 
 if TYPE_CHECKING:
@@ -284,6 +286,10 @@ class CollectionDay:
                 days = {day for of in record.known.pests.values() for day in of.live_on}
                 found.append(Find(record.plant, sorted(day for day in days if day >= first)))
         return found
+
+    def claim(self, record: PlantRecord) -> Claim:
+        """What a plant is owed."""
+        return claim_on_day(record)
 
     def found_nearby(self, record: PlantRecord, since: date) -> list[PlantRecord]:
         """Other plants on which insects were found after a day, and from which they may come."""

@@ -207,8 +207,7 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
     value, reach = worth(record.plant, record.on), record.likely.reach
     found = _found_in_reach(record)
     reference = {z.zone: record.body.zone(z.zone).reference_seconds for z in zones}
-    least, handling = _least_seconds(record, claim, reference), _handling(record, found)
-    most = record.logbook.parameters.planning.handling_at_most
+    least, handling = _least_seconds(record, claim, reference), _handling(record, found, reference)
     return PlantCall(
         code=record.plant.code,
         turn=turn_of(claim),
@@ -220,7 +219,7 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
                 harm=[value * harm for harm in reach[zone]],
                 reference_seconds=seconds,
                 least_seconds=least[zone],
-                handling_seconds=min(handling[zone], most * seconds),
+                handling_seconds=handling[zone],
             )
             for zone, seconds in reference.items()
         ],
@@ -228,12 +227,24 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
     )
 
 
-def _handling(record: PlantRecord, found: Sequence[float]) -> dict[str, float]:
-    """By zone, what is expected to be found in the reference seconds takes so long to handle."""
-    each = record.logbook.parameters.inspection.seconds_per_find
+def _handling(
+    record: PlantRecord, found: Sequence[float], reference: Mapping[str, float]
+) -> dict[str, float]:
+    """By zone, what is expected to be found in the reference seconds takes so long to handle.
+
+    Expected is what no look takes longer than: the many that a plant may hold, should it hold any
+    at all, do not count for more than one full look at the few of such plants that do.
+    """
+    parameters = record.logbook.parameters
+    each = parameters.inspection.seconds_per_find
+    most = parameters.planning.handling_at_most * (1 - record.likely.chance_clean)
+    in_reach = record.likely.in_reach
     return {
-        zone: each * sum(n * chance for n, chance in zip(numbers, found, strict=True))
-        for zone, numbers in record.likely.in_reach.items()
+        zone: min(
+            each * sum(n * chance for n, chance in zip(in_reach[zone], found, strict=True)),
+            most * seconds,
+        )
+        for zone, seconds in reference.items()
     }
 
 

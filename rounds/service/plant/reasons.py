@@ -6,12 +6,12 @@ from datetime import date
 
 from rounds import words
 from rounds.core.away import Away, Stretch, stretches
-from rounds.core.plan.claims import ALIVE, NEAR
+from rounds.core.plan.claims import ALIVE
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.origins import came_with_infested, cleared_before
 from rounds.service.plant.record import PlantRecord, found_lately, unseen_days
-from rounds.words.forms import calendar_day, day_month, days_text
+from rounds.words.forms import ago_text, calendar_day, day_month, days_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +45,7 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     if record.open_doubts:
         first = record.open_doubts[0].day
         found.append(reason("open-doubts", day=day_month(first, record.on)))
-    if record.last_complete_look_on is None:
-        found.append(reason("never-seen"))
-    elif unseen_days(record) > 0:
-        text = unseen_text(record.logbook, record.last_complete_look_on, record.on)
-        found.append(Reason("unseen", text))
+    found += _unseen(record)
     return tuple(found) or (reason("seen-today"),)
 
 
@@ -59,17 +55,39 @@ def _is_alive(record: PlantRecord) -> bool:
 
 def _known_alive(record: PlantRecord) -> Iterator[Reason]:
     """Insects are known to live on it."""
-    if _is_alive(record) and record.last_find_on is not None:
-        yield reason("found-lately", day=day_month(record.last_find_on, record.on))
+    last = record.last_find_on
+    if not _is_alive(record) or last is None:
+        return
+    within = record.logbook.parameters.planning.claims.alive_days
+    if (record.on - last).days <= within:
+        text = words.say("today.alive.found", ago=ago_text(last, record.on))
+    else:
+        text = words.say("today.alive.left", day=day_month(last, record.on))
+    yield Reason("found-lately", text)
+
+
+def _unseen(record: PlantRecord) -> Iterator[Reason]:
+    """When it was fully checked last, where that is not today, and briefly since."""
+    seen, briefly = record.last_complete_look_on, record.known.gone_over_on
+    if seen == record.on:
+        return
+    code = "never-seen" if seen is None else "unseen"
+    days = days_text(unseen_days(record))
+    if briefly is not None and (seen is None or briefly > seen):
+        text = words.say(f"today.briefly.{code}", ago=ago_text(briefly, record.on), days=days)
+    elif seen is None:
+        text = words.say("today.reasons.never-seen")
+    else:
+        text = unseen_text(record.logbook, seen, record.on)
+    yield Reason(code, text)
 
 
 def _near(record: PlantRecord) -> Iterator[Reason]:
     """It was near a find, and nobody has gone over it since."""
     met = record.claim.exposure
     if met is not None:
-        day = day_month(met.since, record.on)
-        text = words.say(f"today.reasons.near-{met.how}", code=met.code, day=day)
-        yield Reason(NEAR, text)
+        day = day_month(met.found_on, record.on)
+        yield reason(f"near-{met.how}", code=met.code, day=day)
 
 
 def _why_standing(record: PlantRecord) -> Reason:

@@ -77,6 +77,9 @@ class DayOfPlants(Protocol):
     def live_finds(self) -> Sequence[Find]:
         """The plants on which insects are known to live, and when they were found."""
 
+    def claim(self, record: "PlantRecord") -> Claim:
+        """What a plant is owed."""
+
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant."""
 
@@ -392,10 +395,7 @@ class PlantRecord:
     @cached_property
     def claim(self) -> Claim:
         """What it is owed."""
-        # that module reads records
-        from rounds.service.plant.claims import claim_on_day
-
-        return claim_on_day(self)
+        return self.day.claim(self)
 
     @cached_property
     def waits_to_stand_apart(self) -> bool:
