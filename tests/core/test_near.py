@@ -76,7 +76,7 @@ def test_a_look_after_the_find_settles_it() -> None:
         return exposure_of(other, finds, PLACES, TODAY - timedelta(seen), TODAY)
 
     first, second = TODAY - timedelta(5), TODAY - timedelta(2)
-    assert since(9) == Exposure("place", "G01", first, first)
+    assert since(9) == Exposure("place", "G01", second, first)
     assert since(5) == Exposure("place", "G01", second, second)
     assert since(2) is None
     assert exposure_of(plant(1, 3), finds, PLACES, None, TODAY) is None, "its own find"

@@ -34,7 +34,7 @@ class Exposure:
     code: str
     """of the nearest plant with a find"""
     found_on: date
-    """the day of the first find there that counts"""
+    """the day of the last find there"""
     since: date
     """since when it is owed a look: the first of all these finds, or the day it came"""
 

@@ -66,7 +66,7 @@ class _Filling:
         most_of = np.full(len(self._calls.turn), most)
         for plant, shortest in self._least.items():
             most_of[plant] = max(most, shortest)
-        return np.minimum(self._calls.needs, most_of)
+        return np.asarray(np.minimum(self._calls.needs, most_of))
 
     def left_by_starving(self) -> float:
         """Seconds that those with insects may take."""

@@ -35,18 +35,18 @@ def exposure_of(
         seen: the last day it was gone over: finds up to then count no more.
         on: the day asked about.
     """
-    met = []
-    for find in finds:
-        later = [day for day in find.found_on if seen is None or day > seen]
-        if later and find.plant.id != plant.id:
-            how = ((nearness(find.plant, plant, day, on, places), day) for day in later)
-            first = next(((h, day) for h, day in how if h is not None), None)
-            if first is not None:
-                met.append((NEAREST.index(first[0]), first[1], find.plant.code))
+    met = [
+        (NEAREST.index(how), -day.toordinal(), find.plant.code, day)
+        for find in finds
+        if find.plant.id != plant.id
+        for day in find.found_on
+        if seen is None or day > seen
+        if (how := nearness(find.plant, plant, day, on, places)) is not None
+    ]
     if not met:
         return None
-    nearest, found_on, code = min(met)
-    since = max(plant.first_day, min(day for _, day, _ in met))
+    nearest, _, code, found_on = min(met)
+    since = max(plant.first_day, min(day for *_, day in met))
     return Exposure(NEAREST[nearest], code, found_on, since)
 
 
