@@ -127,7 +127,7 @@ def test_a_person_reads_where_hands_are_cleaned_and_when_all_is_seen(ask: Ask, c
     assert "clean hands and tools" in call("today", "--minutes", 30).out
     for code in ("G02", "S03", "S09"):
         ask("look", code, "--whole-plant", "--seconds", 180)
-    assert "Nothing is left to look at." in call("today").out
+    assert "Nothing is left to check." in call("today").out
 
 
 def test_without_plants_it_says_so(call: Ask, tmp_path: Any) -> None:

@@ -148,7 +148,7 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
         assert f"{first} undersides" in driver.row_with("could not be seen")
         await driver.press("space")
         await driver.until(lambda: isinstance(driver.screen, TodayScreen), "today again")
-        await driver.shows("all that is planned for today has been seen")
+        await driver.shows("done for today: nothing is left to check")
         for code in ("G05", "G14", "S03"):
             record = driver.record(code)
             assert len(outcomes(record)) == len(OUTSIDE)

@@ -62,12 +62,13 @@ def nearness(
         near
         for day in days
         if day >= max(source.first_day, other.first_day)
-        if (near := _nearness_on(source, other, day, places)) is not None
+        if (near := nearness_on(source, other, day, places)) is not None
     ]
     return min(met, key=NEAREST.index, default=None)
 
 
-def _nearness_on(source: Plant, other: Plant, day: date, places: Places) -> Exposed | None:
+def nearness_on(source: Plant, other: Plant, day: date, places: Places) -> Exposed | None:
+    """How near two plants stood on a day; None where they did not."""
     here, there = source.move_on(day), other.move_on(day)
     if other.id in source.touching(day):
         return "touching"

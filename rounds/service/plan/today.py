@@ -20,6 +20,9 @@ from rounds.service.plant.status import PlantStatus, seen_status, with_figures
 from rounds.service.plant.zones import PlannedZone
 from rounds.store import walks
 
+FITS = 1e-6
+"""minutes by which a sum of floats may pass those there are"""
+
 GAIN = "gain"
 """Stands for the claim of a plant that is looked at though it is not due yet."""
 
@@ -89,6 +92,8 @@ class DayPlan:
     """walked strictly by risk, not from the clean side to the infested"""
     needed_minutes: float = 0.0
     """that would hold all that is due"""
+    rounds: int = 0
+    """walked to their end that day"""
 
     @property
     def planned_seconds(self) -> float:
@@ -117,6 +122,17 @@ class DayPlan:
     def due_waits(self) -> tuple["LeftOut", ...]:
         """Plants left out although they are due."""
         return tuple(left for left in self.left_out if left.status.claim.is_due)
+
+    @property
+    def is_short(self) -> bool:
+        """The minutes do not hold all that is due."""
+        return self.needed_minutes > self.minutes + FITS
+
+    @property
+    def is_done(self) -> bool:
+        """A round of the day is behind, and nothing is due any more."""
+        is_due = any(planned.claim != GAIN for planned in self.plan) or self.due_waits
+        return self.rounds > 0 and not is_due
 
     @property
     def waiting(self) -> set[int]:
@@ -159,8 +175,8 @@ def plan_of(
         minutes: for the round.
     """
     pace, by_risk = pace_of(logbook, on), logbook.walks_by_risk()
-    walked = {walk.id for walk in walks.rounds_on(logbook.file, on, "walked")}
-    asked = asked_of(logbook, ordered, walked)
+    walked = walks.rounds_on(logbook.file, on, "walked")
+    asked = asked_of(logbook, ordered, {walk.id for walk in walked})
     reached = asked.within(minutes * 60 / pace)
     waiting = [r for r, found in zip(asked.records, reached, strict=True) if not found]
     plan = DayPlan(
@@ -171,6 +187,7 @@ def plan_of(
         pace=pace,
         by_risk=by_risk,
         needed_minutes=asked.needed_seconds * pace / 60,
+        rounds=sum(walk.ended_at is not None for walk in walked),
     )
     return plan, asked
 

@@ -5,8 +5,8 @@ from datetime import date, timedelta
 from math import ceil
 
 from rounds.core.away import stretches
-from rounds.core.plan.claims import Claim, ClaimFacts, Exposure, claim_of
-from rounds.core.plan.near import Find, exposure_of
+from rounds.core.plan.claims import NEAREST, Claim, ClaimFacts, Exposure, claim_of, is_alive
+from rounds.core.plan.near import Find, exposure_of, nearness_on
 from rounds.core.quarantine.criteria import clocks_from
 from rounds.core.quarantine.streak import clean_streak
 from rounds.service.logbook.book import Logbook
@@ -30,6 +30,25 @@ def _claim(record: PlantRecord, exposure: Exposure | None) -> Claim:
     rules = record.logbook.parameters.planning.claims
     next_on = next_round(record.logbook, record.on)
     return claim_of(_facts(record, exposure), record.on, next_on, rules)
+
+
+def beside_worse(record: PlantRecord) -> Exposure | None:
+    """The plant with insects that one in quarantine stands near, itself with none known."""
+    rules = record.logbook.parameters.planning.claims
+    places = record.logbook.collection().places
+    if record.standing != "quarantine" or is_alive(_facts(record, None), record.on, rules):
+        return None
+    met = [
+        (NEAREST.index(how), -find.found_on[-1].toordinal(), find.plant.code, find.found_on[-1])
+        for find in record.day.live_finds
+        if find.plant.id != record.plant.id and find.found_on
+        if find.plant.gone(record.on) is None and find.plant.quarantine(record.on)
+        if (how := nearness_on(find.plant, record.plant, record.on, places)) is not None
+    ]
+    if not met:
+        return None
+    nearest, _, code, found_on = min(met)
+    return Exposure(NEAREST[nearest], code, found_on, found_on)
 
 
 def next_round(logbook: Logbook, on: date) -> date:

@@ -6,7 +6,9 @@ from datetime import date
 
 from rounds import words
 from rounds.service.inference.own_detection import OwnDetection
+from rounds.service.plant.claims import beside_worse
 from rounds.service.plant.origins import batch_told, came_of, came_together, cleared_before
+from rounds.service.plant.reasons import near
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import HistoryLine, timeline
@@ -148,4 +150,6 @@ def _sentence(record: PlantRecord, *, is_pooled: bool) -> str:
     if batch:
         origin = words.say("origins.with", origin=origin, codes=batch)
     pooled = words.say("plant.sentence.pooled") if is_pooled else ""
-    return words.say("forms.and").join(filter(None, [origin, *told, pooled]))
+    met = beside_worse(record)
+    worse = near(met, record.on).text if met else ""
+    return words.say("forms.and").join(filter(None, [worse, origin, *told, pooled]))

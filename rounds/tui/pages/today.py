@@ -1,6 +1,6 @@
 """Today: who comes first and why, who stands apart and waits for what, what else there is."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -9,6 +9,7 @@ from rich.cells import cell_len
 from rounds import words
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.service.day.day import Day
+from rounds.service.plan.due_text import again_text, done_text, holds_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
 from rounds.service.round.view import Question
@@ -144,6 +145,8 @@ def _first_plant(page: Page, view: TodayView) -> int:
     edge, until = page.edge, page.until
     if first is None:
         return _nobody_first(page, day)
+    if day.under_way is None and day.plan is not None and day.plan.is_done:
+        return _done(page, day.plan)
     status_row(page, first)
     rows = page.put_wrapped(3, edge, _why(day, first), until=until)
     if day.under_way is not None:
@@ -152,6 +155,24 @@ def _first_plant(page: Page, view: TodayView) -> int:
     elif day.plan is not None:
         _fit_row(page, day.plan, 3 + rows)
     return 4 + rows
+
+
+def _done(page: Page, plan: DayPlan) -> int:
+    """That what was due is done, and what one more round would bring; the row after it."""
+    page.put(2, page.edge, done_text(plan), "strong", until=page.until)
+    again = _most_that_fit(page, lambda most: again_text(plan, most), len(plan.plan))
+    page.put(3, page.edge, again, until=page.until)
+    _fit_row(page, plan, 4)
+    return 5
+
+
+def _most_that_fit(page: Page, say_with: Callable[[int], str], codes: int) -> str:
+    """A sentence with as many codes as there is room for; without any where one is too long."""
+    room = page.until - page.edge
+    return next(
+        (text for most in range(codes, 0, -1) if cell_len(text := say_with(most)) <= room),
+        say_with(0),
+    )
 
 
 def _nobody_first(page: Page, day: Day) -> int:
@@ -181,14 +202,25 @@ def _fit_row(page: Page, plan: DayPlan, row: int) -> None:
         planned=minutes_seconds(plan.filled_seconds),
         minutes=minutes_seconds(plan.minutes * 60),
     )
+    waits = _waits(plan, THIRD - 1 - MIDDLE if page.is_wide else page.until - 3 - cell_len(fits))
     if page.is_wide:
         page.put(row, FIRST, fits, until=MIDDLE - 1)
-        if plan.left_out:
-            page.put(row, MIDDLE, say("today.wait", count=len(plan.left_out)), until=THIRD - 1)
+        page.put(row, MIDDLE, waits, until=THIRD - 1)
         page.put(row, THIRD, filled, "quiet")
     else:
-        waits = [say("today.wait-narrow", count=len(plan.left_out))] if plan.left_out else []
-        page.put(row, 1, words.say("forms.and").join([fits, *waits]), until=page.width - 1)
+        said = words.say("forms.and").join(filter(None, [fits, waits]))
+        page.put(row, 1, said, until=page.width - 1)
+
+
+def _waits(plan: DayPlan, room: int) -> str:
+    """How many wait though they are due, and how many can; the first alone where room is short."""
+    due = len(plan.due_waits)
+    others = len(plan.left_out) - due
+    if not due:
+        return say("today.wait", count=others) if others else ""
+    short = say("today.wait-due", count=due)
+    both = say("today.wait-both", due=due, count=others) if others else short
+    return both if cell_len(both) <= room else short
 
 
 def _fits(plan: DayPlan) -> str:
@@ -334,7 +366,7 @@ def _bottom(page: Page, view: TodayView) -> None:
 
 
 def _advice(page: Page, view: TodayView, row: int) -> None:
-    """Why a first round is longer, what a few minutes more would let in, what is only assumed."""
+    """Why a first round is longer, what is due but does not fit, what a few minutes more let in."""
     day = view.day
     price, back = day.price, day.back if day.under_way is None else None
     edge, until = page.edge, page.until
@@ -343,7 +375,12 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
     if back is not None:
         page.put(row, edge, back.sentence if page.is_wide else back.short, until=until)
         row += 1
-    if price is not None and day.plan is not None:
+    if day.under_way is None and day.plan is not None and day.plan.is_short:
+        plan = day.plan
+        text = _most_that_fit(page, lambda most: holds_text(plan, most), len(plan.due_waits))
+        page.put(row, edge, text, until=until)
+        row += 1
+    if row < last and price is not None and day.plan is not None:
         values = {
             "minutes": minutes_text(price.minutes),
             "count": price.plants,

@@ -1,0 +1,54 @@
+"""What is due and does not fit, and what one more round would bring, in words."""
+
+from collections.abc import Sequence
+from math import ceil
+
+from rounds import words
+from rounds.service.plan.today import DayPlan
+from rounds.words.forms import minutes_text
+
+FITS = 1e-6
+"""minutes by which a sum of floats may pass a whole number"""
+
+
+def holds_text(plan: DayPlan, most: int | None = None) -> str:
+    """17 minutes would hold all that is due; waiting: P03, P07. Empty where these minutes do.
+
+    Args:
+        plan: of the day.
+        most: codes that are named; all where None, with 0 how many there are.
+    """
+    if not plan.is_short:
+        return ""
+    minutes = minutes_text(ceil(plan.needed_minutes - FITS))
+    waiting = [left.status.code for left in plan.due_waits]
+    if not waiting:
+        return words.say("plan.due.holds", minutes=minutes)
+    if most == 0:
+        return words.say("plan.due.holds-count", minutes=minutes, count=len(waiting))
+    return words.say("plan.due.holds-waiting", minutes=minutes, codes=_codes(waiting, most))
+
+
+def done_text(plan: DayPlan) -> str:
+    """That what was due has been looked at in a round of the day; empty where it was not."""
+    return words.say("plan.due.done") if plan.is_done else ""
+
+
+def again_text(plan: DayPlan, most: int | None = None) -> str:
+    """Whom one more round would look at; empty where none is left. `most` as above."""
+    codes = [planned.status.code for planned in plan.plan]
+    if not codes:
+        return ""
+    minutes = minutes_text(plan.minutes)
+    if most == 0:
+        code = "again-one" if len(codes) == 1 else "again-count"
+        return words.say(f"plan.due.{code}", minutes=minutes, count=len(codes))
+    return words.say("plan.due.again", minutes=minutes, codes=_codes(codes, most))
+
+
+def _codes(codes: Sequence[str], most: int | None) -> str:
+    """In the order given; of many only the first, and how many more."""
+    if most is None or len(codes) <= most:
+        return ", ".join(codes)
+    shown = ", ".join(codes[:most])
+    return words.say("forms.codes-more", codes=shown, count=len(codes) - most)

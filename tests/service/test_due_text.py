@@ -1,0 +1,169 @@
+"""What is said of plants that are due and do not fit, and of a day that is done."""
+
+from collections.abc import Callable
+from datetime import date, timedelta
+
+import pytest
+
+from rounds.core.collection import Plant
+from rounds.service.collection.plants import PlaceDetails, put_place
+from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.service.plan.due_text import again_text, done_text, holds_text
+from rounds.service.plan.today import plan_day
+from rounds.service.plant.reasons import Reason
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import seen_status
+from rounds.service.round import RoundWalk, begin
+from tests.days import detail_of
+
+TODAY = date(2026, 5, 4)
+LONG_AGO = TODAY - timedelta(90)
+
+Add = Callable[..., Plant]
+LookIn = Callable[..., LookWritten]
+Wait = Callable[[float], None]
+
+
+def before(days: int) -> date:
+    return TODAY - timedelta(days)
+
+
+@pytest.fixture
+def shelf(add: Add, look: LookIn) -> None:
+    """Five small plants; P01 to P04 are due, P05 is not."""
+    for number, days in enumerate((9, 9, 8, 8, 1), 1):
+        add(f"P{number:02}", on=LONG_AGO)
+        look(f"P{number:02}", before(days))
+
+
+def walked(begun: RoundWalk, wait: Wait) -> None:
+    while begun.view().stage != "end":
+        wait(begun.course.planned_here())
+        begun.go_on()
+
+
+def test_the_minutes_that_would_hold_all_are_told_and_who_waits(
+    shelf: None, logbook: Logbook
+) -> None:
+    plan = plan_day(logbook, TODAY, 0.6)
+    assert holds_text(plan) == "2 minutes would hold all that is due; waiting: P03, P04"
+    assert holds_text(plan, 1) == "2 minutes would hold all that is due; waiting: P03 and 1 more"
+    assert holds_text(plan, 0) == "2 minutes hold all due; 2 wait"
+    assert holds_text(plan_day(logbook, TODAY, 2.0)) == ""
+
+
+def test_where_nobody_waits_but_one_gets_too_little_only_the_minutes_are_told(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("P01", on=LONG_AGO, size="large")
+    look("P01", before(1), "axils", seconds=60, counts={"removed": 2})
+    plan = plan_day(logbook, TODAY, 1.0)
+    assert not plan.due_waits
+    assert holds_text(plan).endswith(" minutes would hold all that is due")
+
+
+def test_a_day_on_which_all_that_was_due_is_done_says_so_and_what_one_more_round_would_bring(
+    shelf: None, logbook: Logbook, wait: Wait
+) -> None:
+    assert done_text(plan_day(logbook, TODAY, 2.0)) == ""
+    walked(begin(logbook, plan_day(logbook, TODAY, 1.7)), wait)
+    plan = plan_day(logbook, TODAY, 2.0)
+    assert done_text(plan) == "done for today: all that was due is checked"
+    assert again_text(plan) == "one more round of 2 minutes would check P05"
+    assert again_text(plan, 0) == "one more round would check 1 plant"
+    assert holds_text(plan) == ""
+
+
+def test_a_round_after_which_something_is_due_is_not_the_end_of_the_day(
+    shelf: None, logbook: Logbook, wait: Wait
+) -> None:
+    walked(begin(logbook, plan_day(logbook, TODAY, 0.8)), wait)
+    plan = plan_day(logbook, TODAY, 0.2)
+    assert plan.rounds == 1
+    assert done_text(plan) == ""
+    assert holds_text(plan) == "1 minute would hold all that is due; waiting: P03"
+
+
+# Why.
+
+
+def record(logbook: Logbook, code: str) -> PlantRecord:
+    plant = logbook.collection().plant(code)
+    assert plant is not None
+    return record_of(logbook, plant, TODAY)
+
+
+def told(logbook: Logbook, code: str) -> dict[str, str]:
+    reasons: tuple[Reason, ...] = seen_status(record(logbook, code)).reasons
+    return {reason.code: reason.text for reason in reasons}
+
+
+def test_insects_known_to_live_on_a_plant_are_told_by_when_they_were_found(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    for code, days in (("P01", 0), ("P02", 1), ("P03", 7), ("P04", 8)):
+        put_place(logbook, local_noon(LONG_AGO), f"shelf {code}", PlaceDetails())
+        add(code, on=LONG_AGO, place=f"shelf {code}")
+        look(code, before(days), "axils", counts={"removed": 1})
+    put_place(logbook, local_noon(LONG_AGO), "shelf P05", PlaceDetails())
+    add("P05", on=LONG_AGO, place="shelf P05")
+    look("P05", before(20), "axils", counts={"left": 1})
+    texts = {code: told(logbook, code)["found-lately"] for code in ("P01", "P02", "P03", "P04")}
+    assert texts == {
+        "P01": "insects found today",
+        "P02": "insects found yesterday",
+        "P03": "insects found 7 days ago",
+        "P04": "insects last found 26 April",
+    }
+    assert told(logbook, "P05")["found-lately"] == "insects left on it 14 April"
+
+
+def test_a_look_over_all_of_it_that_was_too_short_to_be_a_full_check_is_told(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("P01", on=LONG_AGO)
+    add("P02", on=LONG_AGO)
+    look("P01", before(12))
+    for code in ("P01", "P02"):
+        look(code, before(2), seconds=20)
+    assert told(logbook, "P01")["unseen"] == "briefly checked 2 days ago, not fully for 12 days"
+    assert told(logbook, "P02")["never-seen"] == "briefly checked 2 days ago, never fully"
+
+
+@pytest.mark.parametrize(
+    ("stands", "code", "text"),
+    [
+        ({"touches": ("P01",)}, "near-touching", "touches P01, which had insects 2 May"),
+        ({"spot": "4"}, "near-spot", "stands beside P01, which had insects 2 May"),
+        ({"spot": "9"}, "near-place", "shares its place with P01, which had insects 2 May"),
+    ],
+)
+def test_a_plant_near_a_find_says_how_near_and_whose(
+    add: Add, look: LookIn, logbook: Logbook, stands: dict[str, object], code: str, text: str
+) -> None:
+    add("P01", on=LONG_AGO, spot="3")
+    add("P02", on=LONG_AGO, **stands)
+    look("P02", before(5))
+    look("P01", before(6), "axils", counts={"removed": 1})
+    look("P01", before(2), "axils", counts={"removed": 1})
+    assert told(logbook, "P02")[code] == text
+    look("P02", TODAY)
+    assert code not in told(logbook, "P02")
+
+
+def test_a_plant_in_quarantine_beside_one_with_insects_says_so_on_its_page(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    for code in ("P01", "P02"):
+        add(code, on=before(20), place="stair foot", arrived=before(20))
+    look("P01", before(1), "axils", counts={"removed": 1})
+    look("P02", TODAY)
+    beside = "shares its place with P01, which had insects 3 May"
+    assert detail_of(record(logbook, "P02")).sentence.startswith(beside)
+    assert "shares" not in detail_of(record(logbook, "P01")).sentence
+    put_place(logbook, local_noon(before(20)), "other stair", PlaceDetails(apart=True))
+    add("P03", on=before(20), place="other stair", arrived=before(20))
+    assert "shares" not in detail_of(record(logbook, "P03")).sentence
