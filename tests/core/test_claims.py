@@ -110,7 +110,6 @@ class Pot:
 
     facts: ClaimFacts
     reference: float
-    seen: date
 
 
 def looked_at(pots: list[Pot], on: date, seconds: float) -> set[int]:
@@ -147,30 +146,61 @@ def _call(number: int, pot: Pot, owed: Claim) -> PlantCall:
     return PlantCall(f"P{number:02}", turn, owed.in_one_go, walk, walk, zones, (0.6,))
 
 
-@given(st.integers(0, 10_000), st.integers(0, 3), st.sampled_from([8.0, 10.0, 15.0]))
-@settings(deadline=None, max_examples=12)
-def test_nobody_starves_and_no_live_plant_is_left_out_over_forty_days(
-    seed: int, alive: int, minutes: float
-) -> None:
-    """24 plants on one shelf, of which up to three have insects all the time."""
+START = TODAY
+SEEDS, ALIVE = st.integers(0, 10_000), st.integers(0, 3)
+
+
+def shelf_of_24(seed: int) -> list[Pot]:
+    """Plants of all sizes, each gone over within the last week."""
     rng = np.random.default_rng(seed)
     sizes = rng.permutation([60.0] * 8 + [180.0] * 14 + [360.0] * 2)
-    start = TODAY
-    pots = [Pot(replace(NOTHING, gone_over_on=start - timedelta(int(rng.integers(7)))), size, start)
+    return [Pot(replace(NOTHING, gone_over_on=START - timedelta(int(rng.integers(7)))), size)
             for size in sizes]  # fmt: skip
+
+
+def morning(pots: list[Pot], on: date, alive: int) -> None:
+    """The first are in quarantine and found alive on daily; the others stand near them."""
+    for number, pot in enumerate(pots):
+        seen = pot.facts.gone_over_on
+        if number < alive:
+            found = max(START + timedelta(1), on - timedelta(1))
+            pot.facts = replace(pot.facts, found_on=found, standing="quarantine")
+        elif alive and (seen is None or seen < on):
+            since = seen + timedelta(1) if seen else START
+            pot.facts = replace(pot.facts, exposure=Exposure("place", "P00", since, since))
+
+
+def walked(pots: list[Pot], on: date, minutes: float) -> None:
+    for number in looked_at(pots, on, minutes * 60):
+        pots[number].facts = replace(pots[number].facts, gone_over_on=on, exposure=None)
+
+
+@given(SEEDS, ALIVE, st.sampled_from([8.0, 10.0, 15.0]))
+@settings(deadline=None, max_examples=12)
+def test_nobody_starves_over_forty_days(seed: int, alive: int, minutes: float) -> None:
+    """24 plants on one shelf, of which up to three have insects all the time."""
+    pots = shelf_of_24(seed)
     for day in range(1, 41):
-        on = start + timedelta(day)
-        for number, pot in enumerate(pots):
-            seen = pot.facts.gone_over_on
-            if number < alive:
-                found = on - timedelta(1) if day > 1 else on
-                pot.facts = replace(pot.facts, found_on=found, standing="quarantine")
-            elif alive and (seen is None or seen < on):
-                since = seen + timedelta(1) if seen else start
-                pot.facts = replace(pot.facts, exposure=Exposure("place", "P00", since, since))
-        gone_over = looked_at(pots, on, minutes * 60)
-        for number in gone_over:
-            pots[number].facts = replace(pots[number].facts, gone_over_on=on, exposure=None)
+        on = START + timedelta(day)
+        morning(pots, on, alive)
+        walked(pots, on, minutes)
         for number, pot in enumerate(pots):
             assert pot.facts.gone_over_on is not None
             assert (on - pot.facts.gone_over_on).days <= 14, f"P{number:02}"
+
+
+@given(SEEDS, ALIVE, st.integers(1, 15), st.sampled_from([8.0, 10.0]))
+@settings(deadline=None, max_examples=12)
+def test_a_new_arrival_is_looked_at_on_its_first_days(
+    seed: int, alive: int, comes: int, minutes: float
+) -> None:
+    pots = shelf_of_24(seed)
+    came = START + timedelta(comes)
+    for day in range(1, comes + 3):
+        on = START + timedelta(day)
+        if on == came:
+            new = replace(NOTHING, standing="quarantine", since=on, gone_over_on=None)
+            pots.append(Pot(new, 180.0))
+        morning(pots[:24], on, alive)
+        walked(pots, on, minutes)
+    assert pots[24].facts.gone_over_on is not None

@@ -241,6 +241,20 @@ def test_more_minutes_never_prevent_less(
     assert many.owed_is_met >= few.owed_is_met
 
 
+@given(st.integers(0, 10_000), OWED, st.floats(60, 2500), st.floats(1.0, 2.0))
+@settings(deadline=None)
+def test_more_minutes_never_give_a_plant_less_of_what_it_is_owed(
+    seed: int, turns: list[Turn], seconds: float, more: float
+) -> None:
+    calls = outbreak(seed, turns)
+    assume(all_alive_fit(calls, seconds))
+    few, many = (
+        np.minimum(calls.by_plant(calls.zones.spent(split(calls, s).seconds)), calls.needs)
+        for s in (seconds, seconds * more)
+    )
+    assert (many >= few - 1e-6)[calls.owed].all()
+
+
 @given(st.integers(0, 10_000), OWED)
 @settings(deadline=None)
 def test_the_minutes_told_hold_all_that_is_due_and_no_fewer_do(

@@ -9,6 +9,7 @@ from rounds.service.day.day import Day
 from rounds.service.inference.day import collection_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.parameters import load_parameters
+from rounds.service.plan.today import DayPlan
 from tests.bench.evidence.ledger import Figures, Ledger
 from tests.bench.evidence.records import Look, Visit
 from tests.bench.evidence.season import Means, live
@@ -31,6 +32,8 @@ class Seen:
     """each round's"""
     filled: list[float] = field(default_factory=list)
     """of these, those the plan takes"""
+    steps: list[float] = field(default_factory=list)
+    """seconds of each step planned"""
     prevented: list[list[float]] = field(default_factory=list)
     """each of `ASKED_ON`, by `OTHER_MINUTES`: insect-days"""
     rounds: list[tuple[Visit, ...]] = field(default_factory=list)
@@ -65,6 +68,7 @@ class Followed(Tool):
         assert planned.plan is not None
         self.seen.seconds.append(seconds)
         self.seen.filled.append(planned.plan.filled_seconds)
+        self.seen.steps += step_seconds(planned.plan)
         self.seen.rounds.append(visits)
         if day in ASKED_ON:
             days = (planned_day(self.logbook, planned.on, float(m)) for m in OTHER_MINUTES)
@@ -83,6 +87,13 @@ class Followed(Tool):
         """What stands in the logbook."""
         self.seen.kept = list(kept(self.logbook))
         super().close()
+
+
+def step_seconds(plan: DayPlan) -> Iterator[float]:
+    """The seconds of each step of a plan."""
+    for planned in plan.plan:
+        of_zone = {zone.zone: zone.planned_seconds for zone in planned.zones}
+        yield from (sum(of_zone[zone] for zone in step) for step in planned.steps)
 
 
 def prevented(logbook: Logbook, day: Day) -> float:

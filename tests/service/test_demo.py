@@ -357,6 +357,18 @@ def test_finds_have_stages_given_after_the_count_as_at_the_keyboard(
     assert all(t.stage is None for r in cast.values() for t in r.entries.tallies)
 
 
+def test_ten_minutes_hold_each_plant_found_alive_on_wherever_it_stands(season: Logbook) -> None:
+    plan = plan_day(season, TODAY, 10.0)
+    planned = {p.status.code: p for p in plan.plan}
+    assert {code for code, p in planned.items() if p.claim == "alive"} == {"G06", "S03"}
+    assert not [left for left in plan.due_waits if left.status.claim.code == "alive"]
+    capstan = planned["G06"]
+    assert capstan.status.standing == "collection"
+    assert capstan.planned_seconds >= 120
+    assert plan.filled_seconds <= 600
+    assert plan.needed_minutes > 10
+
+
 def test_a_round_can_be_begun_on_it(tmp_path: Path) -> None:
     copied = make_demo(tmp_path / "season.db", noon(TODAY))
     with Logbook(copied.path, noon(TODAY)) as logbook:

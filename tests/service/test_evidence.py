@@ -22,6 +22,8 @@ SCANT, AMPLE = 5.0, 8.0
 """minutes a day"""
 LONGEST_WAIT = 14
 """days"""
+LEAST_STEP = 4.0
+"""seconds"""
 OF_THE_WORLD = ("world", "ledger", "truths", "walk", "season", "proof")
 
 
@@ -52,6 +54,12 @@ def test_the_season_is_one_of_finds(scant: Seen, ample: Seen, staying: Seen) -> 
 def test_the_minutes_hold(scant: Seen, ample: Seen) -> None:
     for seen in (scant, ample):
         assert all(f <= s for f, s in zip(seen.filled, seen.seconds, strict=True))
+
+
+def test_no_step_is_planned_under_four_seconds(scant: Seen, ample: Seen) -> None:
+    for seen in (scant, ample):
+        assert len(seen.steps) > 100
+        assert min(seen.steps) >= LEAST_STEP - 1e-6
 
 
 def test_the_logbook_holds_what_was_seen_and_no_more(scant: Seen) -> None:

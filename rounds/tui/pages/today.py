@@ -13,7 +13,7 @@ from rounds.service.plan.due_text import again_text, done_text, holds_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
 from rounds.service.round.view import Question
-from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit, wrap
 from rounds.tui.pages.apart_narrow import ApartRow, put_narrow_heads, put_narrow_row
 from rounds.tui.pages.parts import (
     ROOMY,
@@ -41,6 +41,7 @@ from rounds.words.forms import (
 )
 
 MOST_LINES = 9
+WHY_ROWS = 2
 LEAST_DUE = 2
 """Rows kept for what is due before all plants apart are shown."""
 TALL_FROM = 32
@@ -148,7 +149,7 @@ def _first_plant(page: Page, view: TodayView) -> int:
     if day.under_way is None and day.plan is not None and day.plan.is_done:
         return _done(page, day.plan)
     status_row(page, first)
-    rows = page.put_wrapped(3, edge, _why(day, first), until=until)
+    rows = page.put_wrapped(3, edge, _why(day, first, until - edge), until=until)
     if day.under_way is not None:
         done, plants = day.under_way.done, day.under_way.plants
         page.put(3 + rows, edge, say("today.done", done=done, plants=plants), until=until)
@@ -186,13 +187,16 @@ def _nobody_first(page: Page, day: Day) -> int:
     return row + page.put_wrapped(row, edge, text, "quiet", until=until)
 
 
-def _why(day: Day, first: PlantStatus) -> str:
-    """Why a plant comes first: the round was left there, or its reasons."""
+def _why(day: Day, first: PlantStatus, width: int) -> str:
+    """Why a plant comes first: the round was left there, else two reasons or one that fits."""
     if day.under_way is not None and day.under_way.zone is not None:
         zone = words.say(f"zones.{day.under_way.zone}.name")
         return say("today.under-way", zone=zone)
-    reason = "; ".join(reason.text for reason in first.reasons[:2])
-    return say("today.first-because", reason=reason)
+    reasons = [reason.text for reason in first.reasons[:2]]
+    both = say("today.first-because", reason=words.say("forms.and").join(reasons))
+    if len(wrap(both, width)) <= WHY_ROWS:
+        return both
+    return say("today.first-because", reason=reasons[0])
 
 
 def _fit_row(page: Page, plan: DayPlan, row: int) -> None:
