@@ -2,15 +2,15 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from typing import TYPE_CHECKING
 
 from rounds.core.body import ROOTS
 from rounds.core.collection import FOUND_CANNOT_MOVE
 from rounds.core.plan.claims import Claim
 from rounds.core.plan.score import PlantRisk
-from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted
-from rounds.core.quarantine.interval import usual_interval
+from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted, roots_count_from
+from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.inference.result import Band, Left, Method
@@ -30,6 +30,8 @@ class ReleaseStatus:
     """what rests on the chance clean is not judged before that is worked out"""
     interval_days: int
     """how often it is looked at, as the days expected suppose"""
+    interval_is_told: bool
+    """by its looks; else there are no two to go by, and one every day is supposed"""
     mean_c: float
     """how warm it was lately where it stands, degC, which they suppose too"""
     is_forecast: bool = False
@@ -168,7 +170,8 @@ def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
         return None
     return ReleaseStatus(
         criteria=judge(history, record.on, record.logbook.rules(record.pest)),
-        interval_days=usual_interval(history.days, record.on),
+        interval_days=usual_interval(history.days, record.on, record.away),
+        interval_is_told=told_interval(history.days, record.on, record.away) is not None,
         mean_c=record.temperatures.mean_c(record.lived, record.on),
     )
 
@@ -187,11 +190,7 @@ def _roots_due(record: PlantRecord) -> date | None:
     rules = record.logbook.rules(record.pest)
     if history is None or not root_looks_wanted(history, record.on, rules):
         return None
-    anchor = max(history.began_on, history.last_live_on or history.began_on)
-    seen = [d.day for d in history.days if d.roots_seen and d.clean]
-    first = anchor + timedelta(rules.roots_after_days)
-    later = [day + timedelta(rules.roots_apart_days) for day in seen if day >= first]
-    return max([first, *later])
+    return roots_count_from(history, record.on, rules)
 
 
 def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
