@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
+from rounds.core.away import Stretch
 from rounds.core.body import ROOTS
 from rounds.core.collection import FOUND_CANNOT_MOVE
 from rounds.core.plan.claims import Claim
@@ -34,6 +35,10 @@ class ReleaseStatus:
     """by its looks; else there are no two to go by, and one every day is supposed"""
     mean_c: float
     """how warm it was lately where it stands, degC, which they suppose too"""
+    gap_days: int
+    """looks further apart hold the count of clean looks back"""
+    away: tuple[Stretch, ...] = ()
+    """days away under way or ahead: no look is supposed on them"""
     is_forecast: bool = False
     """whether the days expected are worked out"""
     expected_on: date | None = None
@@ -168,11 +173,14 @@ def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
     history = record.history_seen
     if history is None:
         return None
+    rules = record.logbook.rules(record.pest)
     return ReleaseStatus(
-        criteria=judge(history, record.on, record.logbook.rules(record.pest)),
+        criteria=judge(history, record.on, rules),
         interval_days=usual_interval(history.days, record.on, record.away),
         interval_is_told=told_interval(history.days, record.on, record.away) is not None,
         mean_c=record.temperatures.mean_c(record.lived, record.on),
+        gap_days=rules.gap_days,
+        away=tuple(stretch for stretch in record.away if stretch.last_day > record.on),
     )
 
 
