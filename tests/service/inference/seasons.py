@@ -113,7 +113,7 @@ def drawn(seed: int) -> Season:
         size=draw.choice(["small", "medium"]),
         celsius=round(draw.uniform(13, 27), 2),
         came=came,
-        apart=came if draw.random() < 0.7 else draw.randint(came, 0),
+        apart=came if draw.random() < 0.5 else draw.randint(came, 0),
         is_open=draw.random() < 0.5,
     )
     _draw_looks(draw, season)
@@ -131,7 +131,7 @@ def drawn(seed: int) -> Season:
 
 
 def _draw_looks(draw: Random, season: Season) -> None:
-    usual, every = draw.uniform(0.6, 1.6), draw.choice([1, 2, 3, 3, 4, 6, 7, 9])
+    usual, every = draw.uniform(0.6, 1.6), draw.choice([1, 1, 2, 2, 3, 3, 4, 6, 7, 9])
     is_even, without = draw.random() < 0.6, draw.random() < 0.1
     sees_all = [draw.random() < 0.85 for _ in range(80)]
     finds, day = draw.choice([0, 1, 1, 2, 3]), season.came + draw.randint(0, 3)
