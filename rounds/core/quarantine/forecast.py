@@ -32,6 +32,8 @@ class ChanceAhead:
 
     value: ChanceOn
     low: ChanceOn | None = None
+    is_exact: bool = True
+    """no finds are taken together"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +63,8 @@ class Forecast:
     """the same, the chance clean left aside where its course is not known and it is not met"""
     waiting_for: tuple[str, ...]
     """codes of the criteria not met yet"""
+    is_exact: bool = True
+    """no finds are taken together in the chance clean; else its day may be a few days off"""
 
 
 def forecast(
@@ -105,6 +109,7 @@ def forecast(
         ready_on=others_on if chance or CHANCE_CLEAN in first else None,
         others_on=others_on,
         waiting_for=tuple(c.code for c in now if c.met is not True),
+        is_exact=chance is None or chance.is_exact,
     )
 
 

@@ -84,6 +84,11 @@ class Outlook:
         self._looks = Looks(days.__contains__, roots)
         self._days = DaysAhead(self._evidence.log, self._day, self._number(on) + LIMIT_DAYS)
 
+    @property
+    def is_exact(self) -> bool:
+        """Whether no finds are taken together."""
+        return self._days.is_exact
+
     def __call__(self, day: date) -> float:
         """The chance clean at the end of a day, not before the last day known.
 

@@ -45,6 +45,7 @@ def forecast_in_steps(record: PlantRecord) -> Generator[None, None, Forecast | N
         ready_on=_day(kept["ready_on"]),
         others_on=_day(kept["others_on"]),
         waiting_for=tuple(c.code for c in now if c.met is not True),
+        is_exact=kept["is_exact"],
     )
 
 
@@ -139,7 +140,8 @@ def _ahead(
                 break
         return low
 
-    return ChanceAhead(outlook(0, *levels), low if rules.chance_low else None)
+    value = outlook(0, *levels)
+    return ChanceAhead(value, low if rules.chance_low else None, value.is_exact)
 
 
 def _days(found: Forecast) -> dict[str, Any]:
@@ -147,6 +149,7 @@ def _days(found: Forecast) -> dict[str, Any]:
         "criteria": {c.code: _text(c.expected_on) for c in found.criteria},
         "ready_on": _text(found.ready_on),
         "others_on": _text(found.others_on),
+        "is_exact": found.is_exact,
     }
 
 

@@ -41,6 +41,8 @@ class ReleaseStatus:
     """days away under way or ahead: no look is supposed on them"""
     is_forecast: bool = False
     """whether the days expected are worked out"""
+    is_exact: bool = True
+    """no finds are taken together in them; else they may be a few days off"""
     expected_on: date | None = None
 
     @property
@@ -225,6 +227,7 @@ def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
             criteria=forecast.criteria,
             expected_on=forecast.ready_on,
             is_forecast=True,
+            is_exact=forecast.is_exact,
         ),
     )
 

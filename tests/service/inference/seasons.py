@@ -103,8 +103,8 @@ class Season:
         return {z: median(times[z] for times in last) for z in last[0]} if last else {}
 
 
-def drawn(seed: int) -> Season:
-    """A log drawn from a seed."""
+def drawn(seed: int, *, heavy: bool = False) -> Season:
+    """A log drawn from a seed; a heavy one has more finds than are followed one by one."""
     draw = Random(seed)
     came = -draw.randint(1, 70)
     season = Season(
@@ -116,7 +116,7 @@ def drawn(seed: int) -> Season:
         apart=came if draw.random() < 0.5 else draw.randint(came, 0),
         is_open=draw.random() < 0.5,
     )
-    _draw_looks(draw, season)
+    _draw_looks(draw, season, heavy=heavy)
     season.warm = {
         -day: (low, low + round(draw.uniform(0, 8), 1))
         for day in range(draw.choice([1, 1, 0]), 20)
@@ -130,13 +130,16 @@ def drawn(seed: int) -> Season:
     return season
 
 
-def _draw_looks(draw: Random, season: Season) -> None:
+def _draw_looks(draw: Random, season: Season, *, heavy: bool) -> None:
     usual, every = draw.uniform(0.6, 1.6), draw.choice([1, 1, 2, 2, 3, 3, 4, 6, 7, 9])
     is_even, without = draw.random() < 0.6, draw.random() < 0.1
     sees_all = [draw.random() < 0.85 for _ in range(80)]
-    finds, day = draw.choice([0, 1, 1, 2, 3]), season.came + draw.randint(0, 3)
+    finds, day = (
+        draw.choice([8, 12] if heavy else [0, 1, 1, 2, 3]),
+        season.came + draw.randint(0, 3),
+    )
     while day <= 0 and draw.random() < 0.97:
-        found = draw.randint(1, 3) if finds and draw.random() < 0.5 else 0
+        found = draw.randint(1, 9 if heavy else 3) if finds and draw.random() < 0.5 else 0
         finds -= bool(found)
         each = usual * draw.uniform(0.9, 1.2)
         zones = [zone.zone for zone in season.body.outside]

@@ -8,12 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from rounds.core.quarantine.criteria import Criterion, ready
+from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion, ready
 from rounds.core.quarantine.warmth import LIMIT_DAYS
 
 from .seasons import Lived, drawn, number
 
 SEASONS = int(os.environ.get("ROUNDS_FORECASTS", "40"))
+DAYS_OFF = 7
+"""by which the chance may miss its day where finds are taken together"""
 
 
 def met(criteria: tuple[Criterion, ...]) -> dict[str, bool]:
@@ -44,4 +46,22 @@ def test_walked_on_as_supposed_each_criterion_is_met_on_the_day_named(
     else:
         assert ready(lived.record(ready_on).criteria), said
         assert ready_on == 0 or not ready(lived.record(ready_on - 1).criteria), said
+    lived.logbook.close()
+
+
+@pytest.mark.parametrize("seed", range(max(2, SEASONS // 20)))
+def test_where_finds_are_taken_together_it_is_said_and_the_day_is_near(
+    tmp_path: Path, seed: int
+) -> None:
+    lived = Lived(tmp_path / "season.db", drawn(seed, heavy=True))
+    forecast = lived.record(0).forecast
+    assert forecast is not None
+    [day] = [number(c.expected_on) for c in forecast.criteria if c.code == CHANCE_CLEAN]
+    near = 0 if forecast.is_exact else DAYS_OFF
+    if day is None:
+        return
+    lived.go_on(day + near)
+    assert met(lived.record(day + near).criteria)[CHANCE_CLEAN], (seed, day)
+    before = max(0, day - near - 1)
+    assert day == 0 or not met(lived.record(before).criteria)[CHANCE_CLEAN], (seed, day)
     lived.logbook.close()
