@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from rounds.core.away import Stretch
@@ -39,6 +39,8 @@ class ReleaseStatus:
     """looks further apart hold the count of clean looks back"""
     away: tuple[Stretch, ...] = ()
     """days away under way or ahead: no look is supposed on them"""
+    beside: tuple[str, ...] = ()
+    """plants with insects lately, from which nothing more is supposed to come"""
     is_forecast: bool = False
     """whether the days expected are worked out"""
     is_exact: bool = True
@@ -183,7 +185,14 @@ def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
         mean_c=record.temperatures.mean_c(record.lived, record.on),
         gap_days=rules.gap_days,
         away=tuple(stretch for stretch in record.away if stretch.last_day > record.on),
+        beside=_beside(record),
     )
+
+
+def _beside(record: PlantRecord) -> tuple[str, ...]:
+    lately = record.logbook.parameters.planning.claims.alive_days
+    found = record.day.found_nearby(record, record.on - timedelta(lately + 1))
+    return tuple(sorted((other.plant.code for other in found), key=str.casefold))
 
 
 def _clear_around_since(record: PlantRecord) -> date | None:

@@ -329,3 +329,17 @@ def test_why_there_is_no_date_is_said_and_what_the_dates_suppose(
     assert untold.expected_on is not None
     assert "no two complete looks say yet how often" in supposed_texts(untold, TODAY)[0]
     assert no_date_texts(untold) == []
+
+
+def test_beside_a_plant_with_insects_the_dates_say_what_they_leave_out(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    for code in ("S03", "S04", "S05"):
+        arrives_infested(add, logbook, code)
+        looked_every(look, code, 2)
+    look("S04", before(7), "axils", counts={"removed": 1})
+    look("S05", before(8), "axils", counts={"removed": 1})
+    release = status_of(record(logbook, "S03")).release
+    assert release is not None
+    assert release.beside == ("S04",)
+    assert supposed_texts(release, TODAY)[-1].endswith("nothing more comes over from S04")
