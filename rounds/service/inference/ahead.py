@@ -10,8 +10,10 @@ from rounds.core.quarantine.criteria import QuarantineHistory, judge
 from rounds.core.quarantine.forecast import (
     ChanceAhead,
     Forecast,
+    Supposed,
     days_to_come,
     forecast,
+    still_today,
 )
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
@@ -43,6 +45,7 @@ def forecast_in_steps(record: PlantRecord) -> Generator[None, None, Forecast | N
         ready_on=_day(kept["ready_on"]),
         others_on=_day(kept["others_on"]),
         waiting_for=tuple(c.code for c in now if c.met is not True),
+        is_exact=kept["is_exact"],
     )
 
 
@@ -59,7 +62,23 @@ def _what(record: PlantRecord) -> str:
 
 def _key(record: PlantRecord) -> str:
     judged = [criterion.code for criterion in record.criteria]
-    return digest(record.likely.key, record.logbook.rules(record.pest), judged)
+    away = [(stretch.first_day, stretch.last_day) for stretch in record.away]
+    rules = record.logbook.rules(record.pest)
+    return digest(record.likely.key, rules, judged, away, record.is_open)
+
+
+def supposed_of(record: PlantRecord) -> Supposed:
+    """What its forecast supposes of the looks to come, besides how often there is one."""
+    # slow to import, and not needed where the days are kept
+    from rounds.core.quarantine.outlook import sees_medium
+
+    past = record.history.days if record.history else ()
+    facts = record.likely.facts
+    return Supposed(
+        away=record.away,
+        is_open=record.is_open,
+        sees_medium=sees_medium(facts, record.on, record.parameters, past),
+    )
 
 
 def _worked_out(
@@ -70,11 +89,14 @@ def _worked_out(
 
     rules = record.logbook.rules(record.pest)
     rate = record.temperatures.rate(record.lived, record.on, record.biology.warmth)
-    interval = usual_interval(history.days, record.on)
-    chance = _ahead(record, history, interval)
+    interval = usual_interval(history.days, record.on, record.away)
+    supposed = supposed_of(record)
+    chance = _ahead(record, history, interval, supposed)
     while True:
         try:
-            found = forecast(history, record.on, rules, interval, rate, chance=chance)
+            found = forecast(
+                history, record.on, rules, interval, rate, chance=chance, supposed=supposed
+            )
         except NotWorkedOut as asked:
             # days worked out are memoised, so that starting anew loses little
             yield from asked.steps
@@ -82,13 +104,17 @@ def _worked_out(
             return _days(found)
 
 
-def _ahead(record: PlantRecord, history: QuarantineHistory, interval: int) -> ChanceAhead:
+def _ahead(
+    record: PlantRecord, history: QuarantineHistory, interval: int, supposed: Supposed
+) -> ChanceAhead:
     """The chance clean on the days to come, and the least of its refits where that is asked for."""
     from rounds.core.inference.band import refits
     from rounds.core.quarantine.outlook import Outlook
 
     rules, on = record.logbook.rules(record.pest), record.on
-    to_come = days_to_come(history, on, rules, interval, on + timedelta(days=LIMIT_DAYS))
+    until = on + timedelta(days=LIMIT_DAYS)
+    to_come = days_to_come(history, on, rules, interval, until, supposed)
+    today = still_today(history, on, rules, interval, supposed)
     mean_c = record.temperatures.mean_c(record.lived, on)
     levels = [rules.chance_clean]
     if not history.ever_found:
@@ -99,7 +125,10 @@ def _ahead(record: PlantRecord, history: QuarantineHistory, interval: int) -> Ch
     @cache
     def outlook(number: int, *asked: float) -> Outlook:
         refit, past = others[number], history.days
-        return Outlook(facts, on, table, to_come, past, mean_c, refit, levels=asked, in_steps=True)
+        return Outlook(
+            facts, on, table, to_come, past, mean_c, refit,
+            levels=asked, in_steps=True, today=today,
+        )  # fmt: skip
 
     def low(day: date) -> float:
         # where it is asked for, the chance as it is reaches what is asked of that one
@@ -111,7 +140,8 @@ def _ahead(record: PlantRecord, history: QuarantineHistory, interval: int) -> Ch
                 break
         return low
 
-    return ChanceAhead(outlook(0, *levels), low if rules.chance_low else None)
+    value = outlook(0, *levels)
+    return ChanceAhead(value, low if rules.chance_low else None, value.is_exact)
 
 
 def _days(found: Forecast) -> dict[str, Any]:
@@ -119,6 +149,7 @@ def _days(found: Forecast) -> dict[str, Any]:
         "criteria": {c.code: _text(c.expected_on) for c in found.criteria},
         "ready_on": _text(found.ready_on),
         "others_on": _text(found.others_on),
+        "is_exact": found.is_exact,
     }
 
 

@@ -1,10 +1,16 @@
 """How a plant at the end of a day is told in a few words: its place, its standing, its risk."""
 
+from datetime import date
+
 from rounds import words
 from rounds.core.plan.score import PlantRisk
+from rounds.core.quarantine.criteria import CLEAN_LOOKS, MEDIUM_AND_ROOTS
 from rounds.core.quarantine.streak import Streak
-from rounds.service.plant.status import PlantStatus
-from rounds.words.forms import days_text, likely_clean, looks_text
+from rounds.core.quarantine.warmth import LIMIT_DAYS
+from rounds.service.logbook.temperatures import MEAN_OVER_DAYS
+from rounds.service.plant.reasons import stretch_text
+from rounds.service.plant.status import PlantStatus, ReleaseStatus
+from rounds.words.forms import days_text, in_100, likely_clean, looks_text, temperature
 
 
 def where_text(status: PlantStatus) -> str:
@@ -61,3 +67,43 @@ def risk_parts(risk: PlantRisk | None) -> str:
     if not parts:
         return words.say("forms.risk-small", value=round(risk.value))
     return words.say("forms.risk-parts", value=round(risk.value), parts=", ".join(parts))
+
+
+def supposed_texts(release: ReleaseStatus, on: date) -> list[str]:
+    """What the days expected suppose; nothing where none is named."""
+    if not any(c.met is not True and c.expected_on for c in release.criteria):
+        return []
+    days = release.interval_days
+    code = "usual" if days > 1 else "daily"
+    said = {"days": days, "mean": temperature(release.mean_c), "over": MEAN_OVER_DAYS}
+    texts = [words.say(f"forecast.{code if release.interval_is_told else 'untold'}", **said)]
+    texts += [words.say("forecast.away", span=stretch_text(s, on)) for s in release.away[:1]]
+    if release.beside:
+        texts.append(words.say("forecast.beside", codes=", ".join(release.beside)))
+    return texts if release.is_exact else [*texts, words.say("forecast.pooled")]
+
+
+def no_date_texts(release: ReleaseStatus) -> list[str]:
+    """Why there is no date on which a plant may leave quarantine; nothing where there is one."""
+    if not release.is_forecast or release.ready or release.expected_on is not None:
+        return []
+    unmet = {c.code: c for c in release.criteria if c.met is False and c.expected_on is None}
+    if CLEAN_LOOKS in unmet:
+        # for want of these the medium is not seen often enough either
+        unmet.pop(MEDIUM_AND_ROOTS, None)
+    if not unmet:
+        return [words.say("forecast.no-date.together", limit=LIMIT_DAYS)]
+    is_rare = release.interval_days > release.gap_days
+    texts = []
+    for code, criterion in unmet.items():
+        need = criterion.need or 0
+        said = {
+            "days": release.interval_days,
+            "gap": release.gap_days,
+            "limit": LIMIT_DAYS,
+            "mean": temperature(release.mean_c),
+            "need": in_100(need) if criterion.unit == "chance" else f"{need:.0f}",
+        }
+        rare = "-rare" if code == CLEAN_LOOKS and is_rare else ""
+        texts.append(words.say(f"forecast.no-date.{code}{rare}", **said))
+    return texts
