@@ -73,6 +73,8 @@ class PlantStatus:
     last_look_on: date | None
     last_complete_look_on: date | None
     last_find_on: date | None
+    insects_seen_on: date | None
+    """the day it came, where insects were seen on it that nobody counted"""
     is_found_lately: bool
     """the last find counts as recent"""
     claim: Claim
@@ -147,6 +149,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         last_look_on=record.last_look_on,
         last_complete_look_on=record.last_complete_look_on,
         last_find_on=record.last_find_on,
+        insects_seen_on=record.insects_seen_on,
         is_found_lately=found_lately(record),
         claim=record.claim,
         doubts=record.open_doubts,
