@@ -420,6 +420,15 @@ class PlantRecord:
         released = self.lived.released_on(self.on)
         return released is None or self.last_find_on is None or self.last_find_on > released
 
+    @cached_property
+    def move_out_since(self) -> date | None:
+        """Since when it is released and still stands in a quarantine place; None elsewhere."""
+        move = self.plant.move_on(self.on)
+        if move is None or self.standing not in ("collection", "watch"):
+            return None
+        place = self.logbook.collection().places[move.place_id]
+        return self.lived.released_on(self.on) if place.apart(self.on) else None
+
     def place_name(self) -> str | None:
         """Where it stands."""
         move = self.plant.move_on(self.on)

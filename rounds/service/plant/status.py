@@ -95,6 +95,8 @@ class PlantStatus:
     """since when it is infested and nobody put it apart"""
     clear_around_since: date | None
     """since when it should have been moved away from those it touches"""
+    move_out_since: date | None
+    """since when it is released and stands in the quarantine place all the same"""
     roots_from: date | None
     """the first day a look at the roots counts, where one is still wanted"""
     release: ReleaseStatus | None
@@ -160,6 +162,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         temperature_assumed=record.temperature_assumed,
         set_apart_since=record.last_find_on if record.waits_to_stand_apart else None,
         clear_around_since=_clear_around_since(record),
+        move_out_since=record.move_out_since,
         roots_from=_roots_due(record),
         release=_release_seen(record),
     )

@@ -53,8 +53,10 @@ class ReleaseView:
     message: str
     reason: str | None
     """what was typed of the reason, where it is asked for"""
+    rejoin: str
+    """what awaits it among the others; empty while its end is not near"""
     back_to: str | None
-    """the place it may be put back to, where that is asked"""
+    """the question whether it is put somewhere, where that is asked"""
 
 
 def release_page(view: ReleaseView, width: int, height: int) -> Page:
@@ -67,6 +69,8 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
     edge, until = page.edge, page.until
     rows = page.put_wrapped(3, edge, sentence(status), "strong", until=until)
     row = 3 + rows
+    if view.rejoin and view.back_to is None and status.release is not None:
+        row += page.put_wrapped(row, edge, view.rejoin, "ask", until=until)
     if page.height >= ROOMY:
         _figures(page, status, row, edge, until)
         row += 2
@@ -251,7 +255,7 @@ def _bottom(page: Page, view: ReleaseView, top: int, edge: int, until: int) -> N
     if view.reason is not None:
         ask_typed(page, row, say("release.reason"), view.reason)
     elif view.back_to is not None:
-        text = say("release.ask-back", place=view.back_to)
+        text = view.back_to
         answers = [(key_of("yes"), say("keys.put-back")), (key_of("no"), say("keys.leave-there"))]
         end = ask(page, row, text, answers) - (1 if page.height >= ROOMY else 0)
         rows = min(end - top, len(wrap(view.message, until - edge)))

@@ -9,6 +9,7 @@ from rounds.core.biology.day import Day, Values, make_day
 from rounds.core.inference.answer import answer, chance_clean
 from rounds.core.inference.observed import Find, Log, LoggedDay, Look, Start
 from rounds.core.inference.prior import absorb, one_at_least
+from rounds.core.inference.unlooked import unlooked
 
 from .asked import left_distribution
 
@@ -221,3 +222,24 @@ def test_a_line_dies_out_with_the_extinction_root(
     start, known = one_known(1.0)
     log = log_of(start, [known, *[LoggedDay(lays) for _ in range(600)]])
     assert chance_clean(log) == pytest.approx(root, abs=5e-7)
+
+
+def test_nobody_looking_what_is_there_and_what_comes_die_out_apart() -> None:
+    # one insect lives on with .8 a day; h come a day: exp(-h (1 + .8 + ... + .8^13)) that none is
+    start, first = one_known(1.0)
+    found = unlooked(log_of(start, [first]), [step(np.array([[0.8]]))] * 14)
+    alone = 1 - 0.8**14
+    assert found.cleared == pytest.approx(alone, rel=1e-12)
+    there = (1 - 0.8**14) / (1 - 0.8)
+    for arrivals in (0.0, 0.001, 0.3):
+        expected = alone * math.exp(-arrivals * there)
+        assert found.chance_clean(arrivals) == pytest.approx(expected, rel=1e-12)
+
+
+def test_nobody_looking_is_a_log_without_looks() -> None:
+    dying = step(np.array([[0.9]]))
+    days = [LoggedDay(None, looks=(found_now(2, 0.5), look(0.4)))]
+    ahead = [*days, *([LoggedDay(dying, arrivals=0.05)] * 6)]
+    start = Start(0.25, np.array([3.0]), 0.5)
+    found = unlooked(log_of(start, days), [dying] * 6)
+    assert found.chance_clean(0.05) == pytest.approx(chance_clean(log_of(start, ahead)), rel=1e-10)
