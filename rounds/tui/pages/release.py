@@ -40,6 +40,10 @@ from rounds.words.forms import (
 )
 
 NOW, EXPECTED = 37, 67
+TELLS_BOTH_FROM = 16
+"""Least rows of a page that says what awaits the plant, and that nothing holds it as well."""
+MOST_TOLD = 5
+"""Rows of what awaits it among the others."""
 SPREAD_COLUMNS = (54, 80, 106)
 """Now, needed and expected where there is room: a longer name for what is asked."""
 
@@ -67,10 +71,13 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
     heading(page, say("release.title"), "" if page.is_wide else say("release.title"), rules)
     status_row(page, status)
     edge, until = page.edge, page.until
-    rows = page.put_wrapped(3, edge, sentence(status), "strong", until=until)
-    row = 3 + rows
-    if view.rejoin and view.back_to is None and status.release is not None:
-        row += page.put_wrapped(row, edge, view.rejoin, "ask", until=until)
+    tells = view.rejoin and view.back_to is None and status.release is not None
+    row = 3
+    if not tells or page.height >= TELLS_BOTH_FROM:
+        row += page.put_wrapped(row, edge, sentence(status), "strong", until=until)
+    if tells:
+        rows = min(len(wrap(view.rejoin, until - edge)), MOST_TOLD)
+        row += page.put_wrapped(row, edge, view.rejoin, "ink", until=until, rows=rows)
     if page.height >= ROOMY:
         _figures(page, status, row, edge, until)
         row += 2
