@@ -275,7 +275,9 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
         await driver.shows("y end it early")
         assert driver.record("S03").standing == "quarantine"
         await driver.press("y", *"gift", "space", *"to", "space", "x", "enter")
-        await driver.shows("ended early, the reason is kept", "put S03 at porch shelf, spot 5? there:")
+        await driver.shows(
+            "ended early, the reason is kept", "put S03 at porch shelf, spot 5? there:"
+        )
         await driver.press("y")
         await driver.shows("S03 stands at porch shelf, spot 5", "│ on watch, day 0")
         await driver.press("q")

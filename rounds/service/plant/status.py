@@ -246,12 +246,13 @@ def _brood_of(record: PlantRecord) -> "Brood | None":
     # no command needs it
     from rounds.core.quarantine.brood import EggWarmth, last_brood
 
-    laid_on = record.known.laid_on
-    if laid_on is None:
+    # insects seen when it came may have laid, as a find of no recorded stage may
+    days = [day for day in (record.known.laid_on, record.insects_seen_on) if day is not None]
+    if not days:
         return None
     biology = record.logbook.biology(record.pest)
     brood = last_brood(
-        laid_on,
+        max(days),
         EggWarmth(*biology.egg_degree_days),
         record.degree_days_between,
         record.temperatures.rate(record.lived, record.on, biology.warmth),
