@@ -269,9 +269,9 @@ async def test_of_each_plant_in_quarantine_it_is_asked_whether_it_is_new_or_infe
         await line(driver, "x", "Is P01 new here, or were insects seen on it?")
         await driver.press("backspace")
         await line(driver, "ins", "P01: insects seen, number unknown")
-        await driver.shows("P02 Cuddy: new here", "P01  Thole, insects seen")
+        await driver.shows("P02 Cuddy: new here", "P01  insects seen: Thole")
         await line(driver, "n", "P02: new here")
-        await driver.shows("P02  Cuddy, new", "Code or name of each plant")
+        await driver.shows("P02  new: Cuddy", "Code or name of each plant")
         infested, new, other = (driver.record(code) for code in ("P01", "P02", "P03"))
         assert infested.likely.chance_clean < 1e-9
         # a new arrival: one in four supposed infested, and .38 of these with no insect at all
@@ -303,6 +303,7 @@ async def test_the_question_is_in_sight_at_every_size(
         await line(driver, "P01")
         await line(driver, "")
         await driver.shows("P01", "new here, or insects seen on", "n new, i insects seen")
+        assert "empty line: go on" not in driver.text
 
 
 async def test_form_and_size_can_be_given_with_a_plant(empty: Path, opened: Opened) -> None:

@@ -159,20 +159,18 @@ def _with_body(plant: Plant) -> str:
     form, size = plant.fact("form", date.max), plant.fact("size", date.max)
     detail = [words.say(f"desk_forms.growth-forms.{form}")] if form != DEFAULT_FORM else []
     detail += [words.say(f"desk_forms.sizes.{size}")] if size != DEFAULT_SIZE else []
-    return _with(plant, ", ".join(detail))
+    return ", ".join([f"{plant.code}  {_name(plant)}", *detail])
 
 
 def _with_start(plant: Plant) -> str:
     """Code and name, and whether it is new or has insects."""
     start = start_of(plant)
-    return _with(plant, words.say(f"first_start.starts.{start}") if start else "")
-
-
-def _with(plant: Plant, detail: str) -> str:
-    if not detail:
+    if start is None:
         return f"{plant.code}  {_name(plant)}"
-    said = {"code": plant.code, "name": _name(plant), "detail": detail}
-    return words.say("first_start.value.plant", **said)
+    said = {"code": plant.code, "name": _name(plant)}
+    return words.say(
+        "first_start.value.start", start=words.say(f"first_start.starts.{start}"), **said
+    )
 
 
 def _name(plant: Plant) -> str:
@@ -232,4 +230,5 @@ def _keys(page: Page, view: FirstStartView) -> None:
     take = KeyHint(key_of("begin"), _word(page, "keys.take"))
     # an empty line is no key: it stands as plain text beside the key it goes with
     page.put_keys(page.height - 1, [take], columns)
-    page.put(page.height - 1, columns[1], words.say("first_start.keys.go-on"))
+    if view.asks_start_of is None:
+        page.put(page.height - 1, columns[1], words.say("first_start.keys.go-on"))

@@ -76,7 +76,10 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
     if not tells or page.height >= TELLS_BOTH_FROM:
         row += page.put_wrapped(row, edge, sentence(status), "strong", until=until)
     if tells:
-        rows = min(len(wrap(view.rejoin, until - edge)), MOST_TOLD)
+        # a reason that is typed may take a row more than a question does
+        asked = len(wrap(say("release.reason"), until - edge)) - 1 if view.reason is not None else 0
+        most = min(MOST_TOLD, desk_row(page) - asked - row)
+        rows = min(len(wrap(view.rejoin, until - edge)), most)
         row += page.put_wrapped(row, edge, view.rejoin, "ink", until=until, rows=rows)
     if page.height >= ROOMY:
         _figures(page, status, row, edge, until)
@@ -156,7 +159,7 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
     criteria = release.criteria
     wide = page.is_wide
     # a question takes three rows
-    room = desk_row(page) - 1 - row
+    room = max(0, desk_row(page) - 1 - row)
     is_tight = len(criteria) >= room
     if is_tight:
         # what holds it comes before what no longer does
@@ -263,7 +266,7 @@ def _bottom(page: Page, view: ReleaseView, top: int, edge: int, until: int) -> N
         ask_typed(page, row, say("release.reason"), view.reason)
     elif view.back_to is not None:
         text = view.back_to
-        answers = [(key_of("yes"), say("keys.put-back")), (key_of("no"), say("keys.leave-there"))]
+        answers = [(key_of("yes"), say("keys.put-there")), (key_of("no"), say("keys.not-there"))]
         end = ask(page, row, text, answers) - (1 if page.height >= ROOMY else 0)
         rows = min(end - top, len(wrap(view.message, until - edge)))
         page.put_wrapped(end - rows, edge, view.message, until=until, rows=rows)
