@@ -21,6 +21,7 @@ ARGUMENTS: Mapping[str, str] = {
     "first_day": "FROM",
     "form": "--form",
     "how": "HOW",
+    "insects_seen": "--insects-seen",
     "into": "--into",
     "key": "--key",
     "killed": "--killed",

@@ -89,6 +89,7 @@ def place_line(entered: dict[str, Any]) -> str:
 @option("--value", type=NUMBER, metavar="V")
 @option("--dislikes", metavar="wet-leaves|alcohol", multiple=True)
 @option("--clear-pot/--closed-pot", default=None)
+@option("--insects-seen/--no-insects-seen", default=None)
 @option("--pest", "pests", metavar="P", multiple=True)
 @option("--note", type=LINES)
 @option("--change", is_flag=True)

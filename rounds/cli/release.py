@@ -14,7 +14,11 @@ from rounds.cli.plant_answer import plant_status
 from rounds.cli.plant_lines import plant_line
 from rounds.cli.status_fields import status_fields
 from rounds.errors import Refused
+from rounds.service.collection.rejoin import Rejoining, Standing, rejoining
+from rounds.service.collection.rejoin_text import beside_text, rejoin_text
 from rounds.service.collection.release import end_quarantine
+from rounds.service.inference.day import record_of
+from rounds.service.logbook.named import find_plant
 
 
 @command("release")
@@ -52,16 +56,57 @@ def _answer(
 ) -> Answer:
     on = asked.moment.day
     status = plant_status(asked.logbook, written["code"], on)
+    back = _back(asked, written["code"]) if written["released"] else None
 
     def lines() -> Iterator[str]:
         yield from said_once(known)
         if written["released"]:
             how = "early" if written["early"] else "ended"
             yield words.say(f"cli.release.{how}", code=status.code, reason=written["reason"])
+        if back is not None:
+            yield rejoin_text(back)
+            if back.is_to_be_moved:
+                yield words.say("cli.release.move-out", code=status.code)
         yield plant_line(status)
         if status.release is not None:
             yield from criteria_lines(status.release, on)
 
     said = {key: written[key] for key in ("released", "early", "reason")}
-    fields = {**said, "plant": status_fields(status), "already_known": known}
+    fields = {
+        **said, "rejoin": back and _back_fields(back),
+        "plant": status_fields(status), "already_known": known,
+    }  # fmt: skip
     return Answer("release", on, fields, lines, refusal)
+
+
+def _back(asked: Writing, code: str) -> Rejoining:
+    """What awaits it where it would go; read anew, as it was released since."""
+    return rejoining(record_of(asked.logbook, find_plant(asked.logbook, code), asked.moment.day))
+
+
+def _back_fields(back: Rejoining) -> dict[str, Any]:
+    return {
+        "ahead_days": back.days,
+        "still_apart": back.is_to_be_moved,
+        "there": back.there and _standing_fields(back, back.there),
+        "elsewhere": back.elsewhere and _standing_fields(back, back.elsewhere),
+        "text": rejoin_text(back),
+    }
+
+
+def _standing_fields(back: Rejoining, standing: Standing) -> dict[str, Any]:
+    return {
+        "place": standing.place,
+        "spot": standing.spot,
+        "chance_clean": standing.chance_clean,
+        "beside": [
+            {
+                "code": beside.code,
+                "kind": beside.kind,
+                "near": beside.how,
+                "on": beside.on,
+                "text": beside_text(back, [beside]),
+            }
+            for beside in standing.beside
+        ],
+    }

@@ -28,6 +28,7 @@ def status_fields(status: PlantStatus) -> dict[str, Any]:
         "last_look_on": status.last_look_on,
         "last_complete_look_on": status.last_complete_look_on,
         "last_find_on": status.last_find_on,
+        "insects_seen_on": status.insects_seen_on,
         "risk": status.risk and _risk_fields(status.risk),
         "release": status.release and _release_fields(status.release),
     }

@@ -71,6 +71,9 @@ class Move:
     spot: str | None
 
 
+START, INSECTS_SEEN, NO_INSECTS_SEEN = "start", "insects-seen", "none-seen"
+"""The fact of what was seen on a plant when it came, before any look, and its values."""
+
 FOUND, FOUND_CANNOT_MOVE = "found", "found-cannot-move"
 """Reasons why a quarantine began other than an arrival or a move."""
 
@@ -128,6 +131,10 @@ class Plant:
         until = max(day, self.entered_on or day)
         known = [fact for fact in self.facts if fact.from_day <= until]
         return fact_on(known, what, day) or None
+
+    def insects_seen(self, day: date) -> bool:
+        """Whether insects were seen on it when it came, which nobody counted."""
+        return self.fact(START, day) == INSECTS_SEEN
 
     def touching(self, day: date) -> tuple[int, ...]:
         """The ids of the plants it touched at the end of a day; none before the first entry."""

@@ -155,3 +155,54 @@ def test_a_person_reads_every_criterion_and_what_holds(call: Ask) -> None:
     early = call("release", "G07", "--early", "needed", "--at", at(2))
     assert early.status == 0
     assert "G07 leaves quarantine early: needed" in early.out
+
+
+def rejoined(ask: Ask) -> Any:
+    """What is said of G02, released early: it stood on the shelf beside G06, which has insects."""
+    ask("place", "porch shelf", "--usual-c", "22", "--on", ARRIVED)
+    ask("place", "seedling bench", "--on", ARRIVED)
+    ask("place", "stair foot", "--apart", "--on", ARRIVED)
+    for code, name in (("G02", "Thole"), ("G06", "Cuddy")):
+        ask("add", code, "--name", name, "--place", "porch shelf", "--spot", "spot 4",
+            "--already-here", "--on", ARRIVED)  # fmt: skip
+    ask("move", "G02", "stair foot", "--on", on(1))
+    ask("look", "G06", "axils", "--seconds", 60, "--left", 5, "--on", on(18))
+    return ask("release", "G02", "--early", "its place is wanted", "--on", on(20))
+
+
+def test_a_release_says_what_awaits_the_plant_and_where_it_had_better_go(ask: Ask) -> None:
+    back = rejoined(ask)["rejoin"]
+    assert (back["ahead_days"], back["still_apart"]) == (14, True)
+    there, elsewhere = back["there"], back["elsewhere"]
+    assert (there["place"], there["spot"]) == ("porch shelf", "spot 4")
+    (beside,) = there["beside"]
+    assert (beside["code"], beside["kind"], beside["near"]) == ("G06", "alive", "spot")
+    assert (beside["on"], beside["text"]) == (on(18), "G06 (alive 19 March)")
+    assert (elsewhere["place"], elsewhere["beside"]) == ("seedling bench", [])
+    assert there["chance_clean"] < elsewhere["chance_clean"] < 1
+    assert "Back at porch shelf, spot 4, beside G06 (alive 19 March)" in back["text"]
+
+
+def test_a_released_plant_in_the_quarantine_place_is_due_until_it_is_moved(ask: Ask) -> None:
+    rejoined(ask)
+
+    def due(day: int) -> list[tuple[str, str, int]]:
+        rows = ask("today", "--on", on(day))["due"]
+        return [(r["plant"], r["text"], r["waiting_days"]) for r in rows if r["kind"] == "move-out"]
+
+    assert due(25) == [("G02", "released: move it out", 5)]
+    ask("move", "G02", "seedling bench", "--on", on(25))
+    assert due(25) == []
+
+
+def test_a_person_reads_what_awaits_the_plant(ask: Ask, call: Ask) -> None:
+    rejoined(ask)
+    ask("move", "G06", "stair foot", "--on", on(21))
+    said = call("release", "G06", "--early", "a slip", "--on", on(21)).out
+    assert "Back at porch shelf, spot 4, no find near" in said
+    assert "G06 still stands in the quarantine place: move it with `rounds move G06 PLACE`." in said
+
+
+def test_a_refused_release_says_nothing_of_going_back(ask: Ask, call: Ask) -> None:
+    rejoined(ask)
+    assert call("release", "G02", "--on", on(20), "--json").found["rejoin"] is None

@@ -16,6 +16,7 @@ from textual.screen import Screen
 
 import rounds
 from rounds import words
+from rounds.service.entries.looks import STAGES
 from rounds.service.logbook.parameters import load_parameters
 from tests.parameter_table import parameter_table
 
@@ -154,6 +155,11 @@ def test_every_fault_says_what_is_wrong_and_what_to_do(
 def test_every_zone_has_a_name_and_says_where_to_look(zone: str) -> None:
     assert words.say(f"zones.{zone}.name")
     assert words.say(f"zones.{zone}.advice")
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_every_stage_that_can_be_entered_has_a_name_in_the_round(stage: str) -> None:
+    assert words.say(f"round.stages.{stage}")
 
 
 def test_no_zone_is_named_that_no_growth_form_has() -> None:

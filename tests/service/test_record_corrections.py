@@ -10,7 +10,8 @@ from rounds.core.collection import Plant
 from rounds.errors import BadInput
 from rounds.service.collection.apart import put_apart
 from rounds.service.collection.plants import PlantDetails, add_plant, plant_gone
-from rounds.service.collection.release import end_quarantine, former_place
+from rounds.service.collection.rejoin import former_place
+from rounds.service.collection.release import end_quarantine
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of

@@ -275,9 +275,11 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
         await driver.shows("y end it early")
         assert driver.record("S03").standing == "quarantine"
         await driver.press("y", *"gift", "space", *"to", "space", "x", "enter")
-        await driver.shows("ended early, the reason is kept", "put it back to porch shelf, spot 5?")
+        await driver.shows(
+            "ended early, the reason is kept", "put S03 at porch shelf, spot 5? there:"
+        )
         await driver.press("y")
-        await driver.shows("S03 stands at porch shelf, spot 5 again", "│ on watch, day 0")
+        await driver.shows("S03 stands at porch shelf, spot 5", "│ on watch, day 0")
         await driver.press("q")
         await driver.shows("porch shelf, spot 5", "> 1 put apart")
         await driver.press("2", "enter")
@@ -302,10 +304,10 @@ async def test_a_quarantine_that_nothing_holds_is_ended(path: Path, opened: Open
             assert driver.row_with(f"    {name}").endswith("met")
         # no reason is asked for
         await driver.press("y")
-        await driver.shows("G11 may rejoin the others", "put it back to porch shelf, spot 4?")
+        await driver.shows("G11 may rejoin the others", "put G11 at porch shelf, spot 4? there:")
         assert "early" not in driver.text
         await driver.press("n")
-        await driver.until(lambda: "put it back" not in driver.text, "left there")
+        await driver.until(lambda: "put G11 at" not in driver.text, "left there")
         record = driver.record("G11")
         assert (record.standing, record.place_name()) == ("watch", "stair foot")
         await driver.press("q", "q")

@@ -31,7 +31,7 @@ async def line(driver: Any, typed: str, says: str = "") -> None:
 
 async def to_plants(driver: Any) -> None:
     await driver.shows("first start", "saved line by line")
-    await line(driver, "glass porch", "kept: glass porch")
+    await line(driver, "glass porch", "saved: glass porch")
 
 
 async def paste(driver: Any, text: str) -> None:
@@ -49,12 +49,14 @@ async def test_from_nothing_into_the_first_round(empty: Path, opened: Opened) ->
         await line(driver, "tiny", "is no size: small, medium or large")
         await driver.press(*["backspace"] * 4)
         await line(driver, "s", "all of them are small")
-        await line(driver, "cud", "Where do they stand apart?")
-        await line(driver, "stair foot", "apart from today at stair foot: G02")
+        await line(driver, "cud", "Where is the quarantine place?")
+        await line(driver, "stair foot", "in quarantine from today at stair foot: G02")
+        await driver.shows("G02 Cuddy: new here, or insects seen on it?")
+        await line(driver, "i", "G02: insects seen, number unknown")
         await line(driver, "")
         await line(driver, "12", "12 minutes a round")
         await line(driver, "20", "usually 20 degC")
-        await line(driver, "Cuddy axils 3 8:10", "3 off at axils, G02, 8:10")
+        await line(driver, "Cuddy axils 3 8:10", "3 removed at axils, G02, 8:10")
         await line(
             driver,
             "",
@@ -132,8 +134,8 @@ async def test_without_a_place_they_stand_apart_where_they_are(empty: Path, open
         await driver.shows("2 plants")
         await line(driver, "")
         await line(driver, "")
-        await line(driver, "P01, Cuddy", "Where do they stand apart?")
-        await line(driver, "", "apart from today: P01, P02")
+        await line(driver, "P01, Cuddy", "Where is the quarantine place?")
+        await line(driver, "", "in quarantine from today: P01, P02")
         assert driver.record("P02").standing == "quarantine"
         assert len(driver.screen.start.places) == 1
 
@@ -162,7 +164,7 @@ async def test_a_removal_that_cannot_be_read_writes_nothing_and_stays_in_the_lin
         await driver.shows("2 plants")
         for _ in range(5):
             await line(driver, "")
-        await driver.shows("Insects taken off before this")
+        await driver.shows("Insects removed before this")
         await line(driver, typed, says)
         assert f"> {typed}_" in driver.text
         assert driver.record("P01").log == ()
@@ -176,7 +178,7 @@ async def test_a_removal_without_a_time_is_an_hour_ago_and_asks_to_put_it_apart(
         await line(driver, "Jib Boom", "P01")
         for _ in range(5):
             await line(driver, "")
-        await line(driver, "jib boom stem 12", "12 off at stem base, P01, 8:00; P01 does not stand")
+        await line(driver, "jib boom stem 12", "12 removed at stem base, P01, 8:00; P01 is not")
         await line(driver, "")
         await driver.press("q")
         await driver.shows("alive, not yet apart")
@@ -244,3 +246,120 @@ async def check_sizes(driver: Any, keys_named: KeysNamed) -> None:
         assert complaints(page, plain=False) == []
         assert ({"enter", "q"} if at_end else {"enter", "up", "ctrl+q"}) <= keys_named(page)
         assert any(cell.role == "here" for row in page.rows for cell in row) != at_end
+
+
+async def to_starts(driver: Any) -> None:
+    """Two plants in quarantine of three, of which nothing is said yet."""
+    await to_plants(driver)
+    await paste(driver, "Thole\nCuddy\nGaff")
+    await driver.shows("3 plants")
+    await line(driver, "")
+    await line(driver, "")
+    await line(driver, "P01, P02", "Where is the quarantine place?")
+    await line(driver, "stair foot", "in quarantine from today at stair foot: P01, P02")
+
+
+async def test_of_each_plant_in_quarantine_it_is_asked_whether_it_is_new_or_infested(
+    empty: Path, opened: Opened
+) -> None:
+    async with opened(empty) as driver:
+        await to_starts(driver)
+        await driver.shows("P01 Thole: new here, or insects seen on it?")
+        await line(driver, "", "Is P01 new here, or were insects seen on it?")
+        await line(driver, "x", "Is P01 new here, or were insects seen on it?")
+        await driver.press("backspace")
+        await line(driver, "ins", "P01: insects seen, number unknown")
+        await driver.shows("P02 Cuddy: new here", "P01  insects seen: Thole")
+        await line(driver, "n", "P02: new here")
+        await driver.shows("P02  new: Cuddy", "Code or name of each plant")
+        infested, new, other = (driver.record(code) for code in ("P01", "P02", "P03"))
+        assert infested.likely.chance_clean < 1e-9
+        # a new arrival: one in four supposed infested, and .38 of these with no insect at all
+        assert new.likely.chance_clean == pytest.approx(1 - 0.25 * (1 - 7**-0.5), abs=1e-9)
+        assert other.likely.chance_clean > 0.98
+        assert infested.last_find_on == infested.on
+        assert (new.last_find_on, new.standing) == (None, "quarantine")
+
+
+async def test_a_question_left_open_is_asked_again(empty: Path, opened: Opened) -> None:
+    async with opened(empty) as driver:
+        await to_starts(driver)
+    async with opened(empty) as driver:
+        await driver.shows("P01 Thole: new here, or insects seen on it?")
+        await driver.press("up")
+        await driver.shows("small, medium or large")
+        await line(driver, "", "P01 Thole: new here, or insects seen on it?")
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (120, 40), (40, 24)])
+async def test_the_question_is_in_sight_at_every_size(
+    empty: Path, opened: Opened, width: int, height: int
+) -> None:
+    async with opened(empty, (width, height)) as driver:
+        await to_plants(driver)
+        await line(driver, "Thole", "P01")
+        await line(driver, "")
+        await line(driver, "")
+        await line(driver, "P01")
+        await line(driver, "")
+        await driver.shows("P01", "new here, or insects seen on", "n new, i insects seen")
+        assert "empty line: go on" not in driver.text
+
+
+async def test_form_and_size_can_be_given_with_a_plant(empty: Path, opened: Opened) -> None:
+    async with opened(empty) as driver:
+        await to_plants(driver)
+        await line(driver, "G02 Thole, fern, large", "G02 Thole stands in glass porch")
+        await line(driver, "Cuddy, sm", "G03 Cuddy stands")
+        await line(driver, "Gaff", "G04 Gaff stands")
+        await driver.shows("G02  Thole, fern, large", "G03  Cuddy, small", "G04  Gaff")
+        await line(driver, "Jib, blue", "'blue' is neither a growth form nor a size")
+        await driver.press(*["backspace"] * 9)
+        await line(driver, "Jib, fern, bulb", "'bulb' is said twice over in one line")
+        await driver.press(*["backspace"] * 15)
+        await line(driver, "")
+        await line(driver, "l", "large at glass porch: G04")
+        bodies = [driver.record(code).body for code in ("G02", "G03", "G04")]
+        assert [body.form for body in bodies] == ["fern", "leafy-plant", "leafy-plant"]
+        assert [body.size for body in bodies] == ["large", "small", "large"]
+
+
+async def test_a_second_place_never_changes_plants_of_the_first(
+    empty: Path, opened: Opened
+) -> None:
+    async with opened(empty) as driver:
+        await to_plants(driver)
+        await paste(driver, "Thole\nCuddy")
+        await driver.shows("2 plants")
+        await line(driver, "")
+        await line(driver, "small", "all of them are small")
+        await line(driver, "cud", "Where is the quarantine place?")
+        await line(driver, "stair foot", "in quarantine from today at stair foot: P02")
+        await line(driver, "new", "P02: new here")
+        await line(driver, "")
+        await line(driver, "")
+        await line(driver, "20", "usually 20 degC")
+        before = {code: driver.record(code) for code in ("P01", "P02")}
+        await driver.press(*["up"] * 6)
+        await line(driver, "south sill", "saved: south sill")
+        await line(driver, "Gaff", "P03 Gaff stands in south sill")
+        await line(driver, "")
+        await line(driver, "large", "large at south sill: P03")
+        await line(driver, "gaff", "in quarantine from today at stair foot: P03")
+        await line(driver, "ins", "P03: insects seen")
+        await line(driver, "")
+        await line(driver, "")
+        await line(driver, "25", "usually 25 degC")
+        for code, record in before.items():
+            after = driver.record(code)
+            assert after.body == record.body
+            assert (after.plant.moves, after.plant.facts) == (
+                record.plant.moves,
+                record.plant.facts,
+            )
+            assert (after.standing, after.standing_since) == (
+                record.standing,
+                record.standing_since,
+            )
+            assert after.temperatures.range_c(after.plant, after.on) == (20.0, 20.0)
+        assert driver.record("P03").body.size == "large"

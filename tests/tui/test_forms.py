@@ -89,7 +89,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         await driver.press("n")
         await show(driver, new_plant_form)
         await says(driver, "new plant", "P01", "already here")
-        await fill(driver, "", "Thole", "", "spot 1", "leafy", "s", "", "")
+        await fill(driver, "", "Thole", "", "spot 1", "leafy", "s", "", "", "")
         await says(driver, "write it? P01 Thole; leafy plant, small; at glass porch, spot 1")
         await driver.press("y")
         await says(driver, "kept: P01 Thole at glass porch, spot 1. another one")
@@ -97,7 +97,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         # the same place, form and size; the next code
         assert driver.row_with("code").split() == [">", "code", "_", "P02"]
         assert "small" in driver.row_with("size")
-        await fill(driver, "", "Cuddy", *[""] * 5, "p01")
+        await fill(driver, "", "Cuddy", *[""] * 6, "p01")
         await says(driver, "touches P01")
         await driver.press("y", "n")
         await show(driver, new_place_form, "stair foot")
@@ -106,7 +106,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         await says(driver, "kept: stair foot. another place?")
         await driver.press("n")
         await show(driver, new_plant_form, "S03 Pintle")
-        await fill(driver, "", "", "stair", "", "", "", "new", "")
+        await fill(driver, "", "", "stair", "", "", "", "new", "", "")
         await says(driver, "write it? S03 Pintle", "new today: its quarantine begins")
         await driver.press("y")
         await says(driver, "kept: S03 Pintle at stair foot, apart from today. another")
@@ -162,7 +162,7 @@ async def test_a_fault_of_writing_marks_its_line_and_loses_nothing(
 ) -> None:
     async with opened(path) as driver:
         await show(driver, new_plant_form, "G15 Gaff")
-        await fill(driver, "", "", "1", "spot 9", "", "", "2", "G02")
+        await fill(driver, "", "", "1", "spot 9", "", "", "2", "", "G02")
         await says(driver, "write it? G15 Gaff")
         # meanwhile the code is taken elsewhere
         details = PlantDetails(name="Gimbal", place="porch shelf", already_here=True)
@@ -215,7 +215,7 @@ async def test_a_line_is_kept_edited_or_emptied(path: Path, opened: Opened) -> N
         # the first backspace brings in what stands there
         await driver.press("backspace", "backspace", *"ie", "down")
         assert driver.row_with("name").split() == ["name", "Cuddie"]
-        await fill(driver, "Rosa invented", *[""] * 7)
+        await fill(driver, "Rosa invented", *[""] * 8)
         await driver.press("up")
         await fill(driver, "by the window")
         await driver.press("pagedown")
@@ -226,7 +226,7 @@ async def test_a_line_is_kept_edited_or_emptied(path: Path, opened: Opened) -> N
         await fill(driver, "-")
         assert driver.row_with("note").split() == ["note"]
         # a held backspace empties the line, and what stands there stays
-        await driver.press("up", "up", "up", "up", "up", "up", "up", "up", "up")
+        await driver.press(*["up"] * 10)
         await driver.press(*["backspace"] * 12)
         assert driver.row_with("> name").split() == [">", "name", "_", "Cuddie"]
 
@@ -234,7 +234,7 @@ async def test_a_line_is_kept_edited_or_emptied(path: Path, opened: Opened) -> N
 async def test_an_edit_writes_only_what_changed_from_its_day_on(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await show(driver, edit_form, "G04")
-        await fill(driver, "Coaming", "", "rosette", "", "2,5", "yes", "G02 s03", "alc", "")
+        await fill(driver, "Coaming", "", "rosette", "", "2,5", "yes", "", "G02 s03", "alc", "")
         await fill(driver, "2026-04-20")
         await says(driver, "write it? G04 Cuddy; from 20 April on; name Coaming, was Cuddy")
         await driver.press("y")
@@ -249,16 +249,43 @@ async def test_an_edit_writes_only_what_changed_from_its_day_on(path: Path, open
         assert len(plant.touching(TODAY)) == 2
 
 
+async def test_insects_seen_when_it_came_are_said_at_once_or_later(
+    path: Path, opened: Opened
+) -> None:
+    async with opened(path) as driver:
+        await show(driver, new_plant_form, "S04 Gaff")
+        await fill(driver, "", "", "stair", "", "", "", "new", "yes", "")
+        await says(driver, "insects seen on it: infested for certain, how many nobody knows")
+        await driver.press("y", "n")
+        assert driver.record("S04").insects_seen_on == TODAY
+        await show(driver, edit_form, "S03")
+        await fill(driver, *[""] * 6, "yes")
+        await driver.press("pagedown")
+        await says(driver, "insects seen yes, was no")
+        await driver.press("y")
+        await says(driver, "kept: insects seen yes")
+        await leave(driver)
+        # whenever it is said, it is about the day it came
+        record = driver.record("S03")
+        assert record.insects_seen_on == record.plant.first_day == EARLIER
+        assert record.last_find_on == EARLIER
+        await show(driver, edit_form, "S03")
+        await fill(driver, *[""] * 6, "no")
+        await driver.press("pagedown", "y")
+        await says(driver, "kept: insects seen no")
+        assert driver.record("S03").insects_seen_on is None
+
+
 async def test_an_edit_that_changes_nothing_or_cannot_hold_is_refused(
     path: Path, opened: Opened
 ) -> None:
     async with opened(path) as driver:
         await show(driver, edit_form, "G04")
         # the order of those it touches is no change
-        await fill(driver, "", "", "", "", "1.0", "", "g02", "", "", "")
+        await fill(driver, "", "", "", "", "1.0", "", "", "g02", "", "", "")
         await says(driver, "nothing has been changed yet.")
         await driver.press("n")
-        await fill(driver, "Coaming", *[""] * 8, "2026-04-01")
+        await fill(driver, "Coaming", *[""] * 9, "2026-04-01")
         await says(driver, "G04 had not come yet on 2026-04-01; it is here since 2026-04-10.")
         await driver.press("n")
         await fill(driver, "yesterday")
@@ -266,7 +293,7 @@ async def test_an_edit_that_changes_nothing_or_cannot_hold_is_refused(
         await says(driver, "kept: name Coaming")
         await leave(driver)
         await show(driver, edit_form, "G04")
-        await fill(driver, "Cuddy", *[""] * 8, "2026-04-30")
+        await fill(driver, "Cuddy", *[""] * 9, "2026-04-30")
         await says(driver, "name was said anew on 3 May: give that day or a later one.")
 
 

@@ -25,7 +25,7 @@ def test_the_days_expected_say_what_they_suppose(
             enter_look(logbook, day, "S03", LookEntered((), 200.0))
         today = whole_day(logbook, start + timedelta(3 * every))
         status = next(status for status in today.ordered if status.code == "S03")
-        view = ReleaseView(status, today.choices, "", None, None)
+        view = ReleaseView(status, today.choices, "", None, "", None)
         text = " ".join(release_page(view, 120, 40).text().split())
         assert said in text
         assert "and 18 degC, the mean of the last 14 days" in text

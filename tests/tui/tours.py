@@ -369,6 +369,7 @@ START = Tour(
         Step("first-size", ("enter", *"small", "enter")),
         Step("first-apart-where", (*"cuddy", "enter")),
         Step("first-apart", (*"stair", "space", *"foot", "enter")),
+        Step("first-insects-seen", (*"ins", "enter")),
         Step("first-warmth", ("enter", *"12", "enter")),
         Step("first-removed-fault", (*"20", "enter", *"Cuddy", "space", *"axils", "enter")),
         Step("first-removed", ("space", "3", "enter")),

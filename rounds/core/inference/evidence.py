@@ -10,6 +10,7 @@ from rounds.core.biology.process import Process, make_process
 from rounds.core.inference.facts import PlantFacts, Refit, begins_on, chance_infested
 from rounds.core.inference.observed import Log, LoggedDay, Look, Start
 from rounds.core.inference.passes import Reading, passes_of_day
+from rounds.core.inference.prior import one_at_least
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Infestation, Parameters
 from rounds.core.quarantine.days import days_looked, open_doubts
@@ -43,10 +44,10 @@ def gather(
     by_day = _looks_by_day(facts, on)
     doubts = open_doubts(facts.looks, facts.pest)
     live = days_looked(facts.looks, facts.body_on, facts.pest, parameters.inspection)
-    begins = begins_on(
-        [looked.day for looked in live if looked.live and looked.day <= on],
-        facts.first_day, on, parameters.infestation,
-    )  # fmt: skip
+    found_on = [looked.day for looked in live if looked.live and looked.day <= on]
+    if facts.insects_seen:
+        found_on.insert(0, facts.first_day)
+    begins = begins_on(found_on, facts.first_day, on, parameters.infestation)
     days = []
     for number in range((on - begins).days + 1):
         day = begins + timedelta(days=number)
@@ -62,10 +63,12 @@ def gather(
 def _start(facts: PlantFacts, begins: date, process: Process, infestation: Infestation) -> Start:
     as_arrived = facts.arrived and begins == facts.first_day
     supposed = infestation.priors["arrival" if as_arrived else "established"]
-    chance = supposed.chance
+    mean, chance = supposed.mean * process.start_mean, supposed.chance
+    if facts.insects_seen and begins == facts.first_day:
+        return one_at_least(mean, supposed.shape)
     if as_arrived and facts.mates is not None:
         chance = chance_infested(facts.mates, infestation)
-    return Start(chance, supposed.mean * process.start_mean, supposed.shape)
+    return Start(chance, mean, supposed.shape)
 
 
 def _looks_by_day(facts: PlantFacts, on: date) -> dict[date, list[EffectiveLook]]:

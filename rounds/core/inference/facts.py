@@ -55,6 +55,8 @@ class PlantFacts:
     neighbours: Mapping[date, float] = field(default_factory=dict)
     """crawlers expected from infested neighbours, by day"""
     divisions: tuple[Division, ...] = ()
+    insects_seen: bool = False
+    """insects were seen on it when it came, nobody counted how many"""
 
 
 @dataclass(frozen=True, slots=True)

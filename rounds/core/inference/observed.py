@@ -21,6 +21,8 @@ class Start:
     """Zero-inflated gamma-Poisson: with `infested` a level L of mean 1, counts Poisson(L mean)."""
 
     infested: float
+    """weight of the gamma-Poisson numbers; above 1 where one insect at least is there for certain:
+    what exceeds 1 takes the chance of none away"""
     mean: Values
     """(T,)"""
     shape: float

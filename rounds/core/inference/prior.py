@@ -47,6 +47,21 @@ class Known:
     log_factor: float = 0.0
 
 
+def one_at_least(mean: Values, shape: float) -> Start:
+    """The gamma-Poisson start (T,), given that it holds one insect at least.
+
+    With q = (1 + M / a) ** -a the chance of none, (G(u) - q) / (1 - q) is 1 - psi + psi G(u) for
+    psi = 1 / (1 - q): zero-truncation is a weight above 1, and all that is done with a start,
+    conditioning on looks too, holds for it unchanged.
+
+    Args:
+        mean: expected number by type, before it is known that there is one; not all 0.
+        shape: of the gamma distribution of the level.
+    """
+    none = math.log1p(mean.sum() / shape) * -shape
+    return Start(-1 / math.expm1(none), mean, shape)
+
+
 def absorb(start: Start, looks: Sequence[Look]) -> tuple[Known, tuple[Look, ...]]:
     """Condition the start on as many looks as possible; also return the looks that remain.
 

@@ -72,8 +72,11 @@ def nearness_on(source: Plant, other: Plant, day: date, places: Places) -> Expos
     here, there = source.move_on(day), other.move_on(day)
     if other.id in source.touching(day):
         return "touching"
-    if here is None or there is None:
-        return None
+    return None if here is None or there is None else nearness_of_spots(here, there, day, places)
+
+
+def nearness_of_spots(here: Move, there: Move, day: date, places: Places) -> Exposed | None:
+    """How near two plants that do not touch stand on a day, each put by its move."""
     if here.place_id == there.place_id and _are_next(here, there):
         return "spot"
     bench = places[here.place_id].bench(day)

@@ -1,12 +1,15 @@
-"""The first start: a place, plants, which stand apart; each line is kept when it is taken."""
+"""The first start: a place, plants, who is in quarantine; each line is saved when it is taken.
+
+What is said for all holds for the place named last: one named before keeps what was said for it.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal
 
-from rounds.core.collection import Place, Plant
-from rounds.service.collection.next_code import code_and_name
+from rounds.core.collection import INSECTS_SEEN, Place, Plant
+from rounds.service.collection.plant_line import read_plant_line
 from rounds.service.collection.plants import (
     PlaceDetails,
     PlantDetails,
@@ -18,6 +21,7 @@ from rounds.service.entries.removal_line import Removal, removals_on
 from rounds.service.logbook.book import DEFAULT_SIZE, Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.settings import keep_usual
+from rounds.store import plants as plants_kept
 
 Step = Literal["place", "plants", "size", "apart", "minutes", "warmth", "removed", "end"]
 STEPS: Final[tuple[Step, ...]] = (
@@ -26,6 +30,14 @@ STEPS: Final[tuple[Step, ...]] = (
 
 SETTING = "first-start"
 """Name of the setting that keeps how far the first start has come."""
+
+SIZED = "first-start-sized"
+"""Name of the setting that keeps the codes of the plants whose line gave them a size."""
+
+Start = Literal["new", "insects-seen"]
+"""Of a plant in quarantine: it came new, or insects were seen on it and not counted."""
+STARTS: Final[tuple[Start, ...]] = ("new", "insects-seen")
+ARRIVED = "arrived"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +49,8 @@ class FirstStart:
     plants: tuple[Plant, ...]
     apart: tuple[Plant, ...]
     """those in quarantine today"""
+    sized: frozenset[str]
+    """codes of those whose line gave them a size"""
     place_apart: Place | None
     minutes: float
     usual_c: float | None
@@ -50,10 +64,36 @@ class FirstStart:
         return sizes.pop() if len(sizes) == 1 else None
 
     @property
+    def unsaid(self) -> Plant | None:
+        """The first in quarantine of which it is not said whether it is new, or has insects."""
+        return next((plant for plant in self.apart if start_of(plant) is None), None)
+
+    @property
+    def sized_here(self) -> tuple[Plant, ...]:
+        """The plants the size of all holds for: put at the place named last, without their own."""
+        return tuple(
+            plant
+            for plant in self.plants
+            if plant.code not in self.sized and self.place and _came_to(plant) == self.place.id
+        )
+
+    @property
     def place(self) -> Place | None:
         """The place of the plants entered next: the one named last that is not a place apart."""
         among = [place for place in self.places if place != self.place_apart]
         return among[-1] if among else None
+
+
+def start_of(plant: Plant) -> Start | None:
+    """Whether a plant came new, or with insects seen on it; None where nothing is said."""
+    if plant.insects_seen(date.max):
+        return "insects-seen"
+    return "new" if plant.fact(ARRIVED, date.max) is not None else None
+
+
+def _came_to(plant: Plant) -> int:
+    """The id of the place it was put at first."""
+    return min(plant.moves, key=lambda move: move.id).place_id
 
 
 def is_due(logbook: Logbook) -> bool:
@@ -99,6 +139,7 @@ def read(logbook: Logbook) -> FirstStart:
         places=places,
         plants=plants,
         apart=tuple(plant for plant in plants if plant.quarantine(today) is not None),
+        sized=frozenset((logbook.setting(SIZED) or "").split()),
         place_apart=next((place for place in places if place.apart(today)), None),
         minutes=logbook.minutes(),
         usual_c=among[-1].usual_c(today) if among else None,
@@ -112,7 +153,7 @@ def name_place(logbook: Logbook, moment: Moment, name: str) -> Place:
 
 
 def add_plants(logbook: Logbook, moment: Moment, place: Place, lines: Sequence[str]) -> list[Plant]:
-    """Enter plants that are there already, one a line: a name, or a code and a name.
+    """Enter plants that are there already, one a line: code, name, form, size as `PlantLine`.
 
     All of them, or none: BadInput where a line cannot be taken.
     """
@@ -122,17 +163,39 @@ def add_plants(logbook: Logbook, moment: Moment, place: Place, lines: Sequence[s
 
 def _add(logbook: Logbook, moment: Moment, place: Place, line: str) -> Plant:
     codes = [plant.code for plant in logbook.collection().plants.values()]
-    code, name = code_and_name(codes, line)
-    details = PlantDetails(name=name or code, place=place.name, already_here=True)
-    return add_plant(logbook, moment, code, details)
+    said = read_plant_line(codes, line)
+    details = PlantDetails(
+        name=said.name, form=said.form, size=said.size, place=place.name, already_here=True
+    )
+    plant = add_plant(logbook, moment, said.code, details)
+    if said.size is not None:
+        kept = logbook.setting(SIZED) or ""
+        logbook.put_setting(SIZED, f"{kept} {plant.code}".strip())
+    return plant
 
 
-def keep_size(logbook: Logbook, moment: Moment, size: str) -> None:
-    """Say how large all plants named so far are."""
+def keep_size(logbook: Logbook, moment: Moment, size: str) -> tuple[Plant, ...]:
+    """Say how large the plants are that were put at the place named last; those it holds for.
+
+    One whose own line gave it a size keeps it.
+    """
+    found = read(logbook).sized_here
     with logbook.file.writing():
-        for plant in logbook.collection().here(moment.day):
+        for plant in found:
             if plant.fact("size", moment.day) != size:
                 add_plant(logbook, moment, plant.code, PlantDetails(size=size), change=True)
+    return found
+
+
+def keep_start(logbook: Logbook, moment: Moment, plant: Plant, start: Start) -> None:
+    """Say of a plant in quarantine that it came new, or that insects were seen on it."""
+    if start == INSECTS_SEEN:
+        add_plant(logbook, moment, plant.code, PlantDetails(insects_seen=True), change=True)
+        return
+    first = plant.first_day
+    plants_kept.append_plant_fact(
+        logbook.file, plant.id, first, moment.at_ms, ARRIVED, first.isoformat()
+    )
 
 
 def put_apart(
@@ -165,7 +228,15 @@ def _stands_at(logbook: Logbook, plant: Plant, day: date) -> str:
 
 
 def keep_warmth(logbook: Logbook, moment: Moment, usual_c: float) -> None:
-    """Say the usual temperature, degC, of every place named so far."""
+    """Say the usual temperature, degC, of the place named last and of those without one.
+
+    The place for quarantine goes along with it as long as both have the same.
+    """
+    found = read(logbook)
+    here, before = found.place, found.usual_c
     with logbook.file.writing():
-        for place in logbook.collection().places.values():
-            keep_usual(logbook, moment, place.name, usual_c)
+        for place in found.places:
+            usual = place.usual_c(moment.day)
+            goes_along = place == found.place_apart and usual == before
+            if usual is None or place == here or goes_along:
+                keep_usual(logbook, moment, place.name, usual_c)

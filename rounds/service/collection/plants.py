@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from rounds.core.collection import Move, Place, Plant
+from rounds.core.collection import INSECTS_SEEN, NO_INSECTS_SEEN, START, Move, Place, Plant
+from rounds.core.lineage import origin_of
 from rounds.core.log.entries import Withdrawal
 from rounds.errors import BadInput, Refused
 from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE, Logbook
@@ -49,6 +50,8 @@ class PlantDetails:
     spot: str | None = None
     arrived: date | None = None
     already_here: bool = False
+    insects_seen: bool | None = None
+    """insects were seen on it when it came, which nobody counted"""
 
 
 def put_place(
@@ -103,10 +106,12 @@ def add_plant(
         find_plant(logbook, code)
     if known:
         _check_arrival_stays(known, details)
+        _check_is_whole(known, details)
     with logbook.file.writing():
         if known:
             plant = known
-            _say(logbook, plant.id, moment, said_of_plant(logbook, details, new=False))
+            said = said_of_plant(logbook, details, new=False)
+            _say_of_plant(logbook, plant.id, plant.first_day, moment, said)
         else:
             place = find_place(logbook, details.place) if details.place else None
             plant = write_new_plant(logbook, moment, code, details, place)
@@ -131,6 +136,13 @@ def _check_arrival_stays(plant: Plant, details: PlantDetails) -> None:
     said = details.arrived.isoformat() if details.arrived else None
     if (said is not None and said != arrived) or (details.already_here and arrived is not None):
         raise BadInput("arrival-stays", code=plant.code, field="arrived")
+
+
+def _check_is_whole(plant: Plant, details: PlantDetails) -> None:
+    """BadInput where it is said of a part what was seen when the plant divided came."""
+    origin = origin_of(plant)
+    if details.insects_seen is not None and origin is not None:
+        raise BadInput("start-of-part", code=plant.code, day=origin.day, field="insects_seen")
 
 
 def write_new_plant(
@@ -162,7 +174,7 @@ def write_new_plant(
                 began_because="arrived",
                 move_id=move_id,
             )
-        _say(logbook, plant_id, moment, said)
+        _say_of_plant(logbook, plant_id, first_day, moment, said)
     return plants.plant_of(logbook.file, plant_id)
 
 
@@ -183,6 +195,8 @@ def said_of_plant(logbook: Logbook, details: PlantDetails, *, new: bool) -> dict
         said["clear_pot"] = "yes" if details.clear_pot else "no"
     if details.dislikes is not None:
         said["dislikes"] = " ".join(_one_of(d, DISLIKES, "dislikes") for d in details.dislikes)
+    if details.insects_seen is not None and (details.insects_seen or not new):
+        said[START] = INSECTS_SEEN if details.insects_seen else NO_INSECTS_SEEN
     if details.pests or new:
         followed = details.pests or (logbook.parameters.default_pest,)
         said["pests"] = " ".join(dict.fromkeys(check_pest(logbook, pest) for pest in followed))
@@ -230,6 +244,15 @@ def say_touching(logbook: Logbook, moment: Moment, plant_id: int, others: set[in
 def _say(logbook: Logbook, plant_id: int, moment: Moment, said: dict[str, str]) -> None:
     for what, value in said.items():
         plants.append_plant_fact(logbook.file, plant_id, moment.day, moment.at_ms, what, value)
+
+
+def _say_of_plant(
+    logbook: Logbook, plant_id: int, first_day: date, moment: Moment, said: dict[str, str]
+) -> None:
+    """Write facts from the moment's day on; what was seen when it came is about its first day."""
+    for what, value in said.items():
+        day = first_day if what == START else moment.day
+        plants.append_plant_fact(logbook.file, plant_id, day, moment.at_ms, what, value)
 
 
 def _move_on_change(logbook: Logbook, moment: Moment, plant: Plant, details: PlantDetails) -> None:

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds import words
-from rounds.core.collection import Move, Period, Plant
+from rounds.core.collection import Period, Plant
 from rounds.errors import BadInput, Refused
-from rounds.service.collection.plants import check_here, moves_of
+from rounds.service.collection.plants import check_here
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
@@ -51,20 +51,6 @@ def end_quarantine(
     _end(logbook, moment, plant, early=early, reason=reason)
     after = logbook.collection().plants[plant.id]
     return Decision(True, early, reason, record_of(logbook, after, moment.day))
-
-
-def former_place(record: PlantRecord) -> Move | None:
-    """Where a plant stood before it was put apart, if it still stands where plants stand apart."""
-    places = record.logbook.collection().places
-    now_at = record.plant.move_on(record.on)
-    if now_at is None or not places[now_at.place_id].apart(record.on):
-        return None
-    before = [
-        move
-        for move in moves_of(record.plant, record.on)
-        if not places[move.place_id].apart(record.on)
-    ]
-    return before[-1] if before else None
 
 
 def _end(

@@ -25,7 +25,7 @@ ALLOWED: Mapping[str, tuple[str, ...]] = {
     ),
     "plants": (
         *NEEDED["plants"], "form", "size", "arrived", "already_here", "botanical_name", "source",
-        "spot", "touches", "value", "dislikes", "clear_pot", "pest", "note",
+        "spot", "touches", "value", "dislikes", "clear_pot", "insects_seen", "pest", "note",
     ),
     "weather": NEEDED["weather"],
 }  # fmt: skip

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from rounds.core.collection import Place, Plant
+from rounds.core.collection import INSECTS_SEEN, START, Place, Plant
 from rounds.errors import BadInput
 from rounds.service.collection.plants import (
     PlantDetails,
@@ -84,6 +84,7 @@ def _read(shelf: "_Shelf", row: CsvRow) -> Row:
         spot=row.cell("spot"),
         arrived=cells.day(row, "arrived"),
         already_here=bool(cells.flag(row, "already_here")),
+        insects_seen=cells.flag(row, "insects_seen"),
     )
     code = check_code(row.needed("code"))
     return Row(row.line, code, details, shelf.place(row.needed("place")))
@@ -164,14 +165,19 @@ class _Shelf:
         """By column: what the row says, and all values ever said of the plant held."""
         details = row.details
         for what, value in said_of_plant(self._logbook, details, new=False).items():
-            column = COLUMN_OF_FACT.get(what, what)
-            yield column, value, [fact.value for fact in held.facts if fact.what == what]
+            if what != START:
+                column = COLUMN_OF_FACT.get(what, what)
+                yield column, value, [fact.value for fact in held.facts if fact.what == what]
         yield "place", row.place.id, [move.place_id for move in held.moves]
         if details.spot is not None:
             yield "spot", details.spot, [move.spot for move in held.moves]
         arrivals = [fact.value for fact in held.facts if fact.what == "arrived"]
         if details.arrived is not None:
             yield "arrived", details.arrived.isoformat(), arrivals
+        if details.insects_seen is not None:
+            starts = [fact.value == INSECTS_SEEN for fact in held.facts if fact.what == START]
+            given = "yes" if details.insects_seen else "no"
+            yield "insects_seen", given, ["yes" if seen else "no" for seen in starts or [False]]
         if details.already_here:
             yield "already_here", bool(arrivals), [False]
 

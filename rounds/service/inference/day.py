@@ -283,8 +283,8 @@ class CollectionDay:
             last = record.last_find_on
             is_left = any(zone.left for zone in record.known.zones.values())
             if last is not None and last >= (first if is_left else lately):
-                days = {day for of in record.known.pests.values() for day in of.live_on}
-                found.append(Find(record.plant, sorted(day for day in days if day >= first)))
+                days = [day for day in record.live_on if day >= first]
+                found.append(Find(record.plant, days))
         return found
 
     def claim(self, record: PlantRecord) -> Claim:

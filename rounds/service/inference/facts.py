@@ -35,6 +35,7 @@ def facts_of(
         mates=mates,
         neighbours=neighbours,
         divisions=tuple(_divisions(record, first)),
+        insects_seen=record.insects_seen_on is not None,
     )
 
 

@@ -244,6 +244,7 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
     since = {
         "set-apart": status.set_apart_since,
         "clear-around": status.clear_around_since,
+        "move-out": status.move_out_since,
         "roots": status.roots_from,
         "doubt": status.doubts[0].day if status.doubts else None,
     }

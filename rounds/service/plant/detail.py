@@ -138,11 +138,7 @@ def _sentence(record: PlantRecord, *, is_pooled: bool) -> str:
     day = calendar_day(came, record.on)
     code = ("came-from" if source else "came") if arrived else "here-since"
     found = record.last_find_on
-    last = (
-        words.say("plant.sentence.never-found")
-        if found is None
-        else words.say("plant.sentence.last-found", day=day_month(found, record.on))
-    )
+    last = _last_found(record, found)
     origin = came_of(record) or words.say(f"plant.sentence.{code}", day=day, source=source)
     cleared = cleared_before(record)
     told = [last, cleared] if cleared else [*batch_told(record), last]
@@ -152,4 +148,15 @@ def _sentence(record: PlantRecord, *, is_pooled: bool) -> str:
     pooled = words.say("plant.sentence.pooled") if is_pooled else ""
     met = beside_worse(record)
     worse = near(met, record.on).text if met else ""
-    return words.say("forms.and").join(filter(None, [worse, origin, *told, pooled]))
+    to_move = words.say("today.reasons.move-out") if record.move_out_since else ""
+    return words.say("forms.and").join(filter(None, [to_move, worse, origin, *told, pooled]))
+
+
+def _last_found(record: PlantRecord, found: date | None) -> str:
+    """When anything was last found on it; on the day it came that may have been seen alone."""
+    if found is None:
+        return words.say("plant.sentence.never-found")
+    # a count of that day says more than that insects were seen
+    is_seen_alone = found == record.insects_seen_on and not record.known.is_counted
+    code = "insects-seen" if is_seen_alone else "last-found"
+    return words.say(f"plant.sentence.{code}", day=day_month(found, record.on))

@@ -137,7 +137,7 @@ class FactSaid(Event):
     what: str
     value: str
     at_entry: bool
-    """said first, and on the day the plant was entered"""
+    """said first, and on the day the plant was entered; never what was seen on it when it came"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from rounds.core.collection import Period, Plant
+from rounds.core.collection import START, Period, Plant
 from rounds.core.lineage import DIVIDED, OF_LINEAGE, origin_of
 from rounds.core.log.effective import Corrections, EffectiveLook, effective_log, first_entered
 from rounds.core.log.entries import Look, OpenLook, PlantEntries, Sign, Tally
@@ -238,7 +238,7 @@ def _facts(plant: Plant) -> Iterator[FactSaid]:
             name=EntryName(kind, fact.from_day, plant.id, fact.id),
             what=fact.what,
             value=fact.value,
-            at_entry=fact.what not in known and fact.from_day == facts[0].from_day,
+            at_entry=fact.what not in {*known, START} and fact.from_day == facts[0].from_day,
         )
         known.add(fact.what)
 

@@ -32,6 +32,8 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     found: list[Reason] = [*_known_alive(record), *_near(record)]
     if record.standing in ("quarantine", "watch"):
         found.append(_why_standing(record))
+    if record.move_out_since is not None:
+        found.append(reason("move-out"))
     if record.last_find_on is not None and found_lately(record) and not _is_alive(record):
         found.append(reason("found-lately", day=day_month(record.last_find_on, record.on)))
     if record.signs_lately:

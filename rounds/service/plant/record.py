@@ -212,8 +212,24 @@ class PlantRecord:
         return self._reader.pests
 
     def of_pest(self, pest: str) -> PestPast:
-        """What the days looked at say about one pest; nothing of one that is not followed."""
-        return self.known.pests.get(pest, PestPast())
+        """What the days looked at say about one pest; nothing of one that is not followed.
+
+        Insects seen on it when it came are a find of that day, though nobody counted them.
+        """
+        known, seen_on = self.known.pests.get(pest, PestPast()), self.insects_seen_on
+        if seen_on is None or seen_on in known.live_on:
+            return known
+        return replace(known, live_on=(seen_on, *known.live_on))
+
+    @cached_property
+    def insects_seen_on(self) -> date | None:
+        """The day it came, where insects were seen on it that nobody counted."""
+        return self.lived.first_day if self.lived.insects_seen(self.on) else None
+
+    @cached_property
+    def live_on(self) -> tuple[date, ...]:
+        """Every day on which anything was found alive, in order."""
+        return tuple(sorted({day for pest in self.pests for day in self.of_pest(pest).live_on}))
 
     def days(self, pest: str) -> tuple[DayLooked, ...]:
         """The days looked at lately, as far back as they stand one by one."""
@@ -243,8 +259,7 @@ class PlantRecord:
     @cached_property
     def last_find_on(self) -> date | None:
         """The last day on which anything was found alive."""
-        last = (known.live_on[-1] for known in self.known.pests.values() if known.live_on)
-        return max(last, default=None)
+        return self.live_on[-1] if self.live_on else None
 
     @cached_property
     def last_look_on(self) -> date | None:
@@ -421,6 +436,15 @@ class PlantRecord:
             return False
         released = self.lived.released_on(self.on)
         return released is None or self.last_find_on is None or self.last_find_on > released
+
+    @cached_property
+    def move_out_since(self) -> date | None:
+        """Since when it is released and still stands in a quarantine place; None elsewhere."""
+        move = self.plant.move_on(self.on)
+        if move is None or self.standing not in ("collection", "watch"):
+            return None
+        place = self.logbook.collection().places[move.place_id]
+        return self.lived.released_on(self.on) if place.apart(self.on) else None
 
     def place_name(self) -> str | None:
         """Where it stands."""

@@ -84,6 +84,8 @@ class PlantStatus:
     last_look_on: date | None
     last_complete_look_on: date | None
     last_find_on: date | None
+    insects_seen_on: date | None
+    """the day it came, where insects were seen on it that nobody counted"""
     is_found_lately: bool
     """the last find counts as recent"""
     claim: Claim
@@ -104,6 +106,8 @@ class PlantStatus:
     """since when it is infested and nobody put it apart"""
     clear_around_since: date | None
     """since when it should have been moved away from those it touches"""
+    move_out_since: date | None
+    """since when it is released and stands in the quarantine place all the same"""
     roots_from: date | None
     """the first day a look at the roots counts, where one is still wanted"""
     release: ReleaseStatus | None
@@ -158,6 +162,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         last_look_on=record.last_look_on,
         last_complete_look_on=record.last_complete_look_on,
         last_find_on=record.last_find_on,
+        insects_seen_on=record.insects_seen_on,
         is_found_lately=found_lately(record),
         claim=record.claim,
         doubts=record.open_doubts,
@@ -168,6 +173,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         temperature_assumed=record.temperature_assumed,
         set_apart_since=record.last_find_on if record.waits_to_stand_apart else None,
         clear_around_since=_clear_around_since(record),
+        move_out_since=record.move_out_since,
         roots_from=_roots_due(record),
         release=_release_seen(record),
     )
@@ -259,12 +265,13 @@ def _brood_of(record: PlantRecord) -> "Brood | None":
     # no command needs it
     from rounds.core.quarantine.brood import EggWarmth, last_brood
 
-    laid_on = record.known.laid_on
-    if laid_on is None:
+    # insects seen when it came may have laid, as a find of no recorded stage may
+    days = [day for day in (record.known.laid_on, record.insects_seen_on) if day is not None]
+    if not days:
         return None
     biology = record.logbook.biology(record.pest)
     brood = last_brood(
-        laid_on,
+        max(days),
         EggWarmth(*biology.egg_degree_days),
         record.degree_days_between,
         record.temperatures.rate(record.lived, record.on, biology.warmth),

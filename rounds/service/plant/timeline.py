@@ -7,7 +7,7 @@ from datetime import date
 from typing import Literal
 
 from rounds import words
-from rounds.core.collection import Plant
+from rounds.core.collection import START, Plant
 from rounds.core.lineage import origin_of, said_before
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.plant.events import (
@@ -206,7 +206,7 @@ def fact_text(record: PlantRecord, fact: FactSaid) -> str:
     """One thing said of the plant, in words."""
     if not fact.value:
         return words.say(f"plant.record-none.{fact.what}")
-    if fact.what in ("clear_pot", "gone"):
+    if fact.what in ("clear_pot", "gone", START):
         return words.say(f"plant.record.{fact.what}-{fact.value}")
     return words.say(f"plant.record.{fact.what}", value=_value_text(record, fact))
 

@@ -17,6 +17,7 @@ FORM_FIELDS: Mapping[str, tuple[str, ...]] = {
     "first_day": ("from",),
     "form": ("form",),
     "how": ("how",),
+    "insects_seen": ("insects_seen",),
     "into": ("into",),
     "killed": ("killed",),
     "kind": ("kind",),

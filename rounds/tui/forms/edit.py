@@ -4,6 +4,8 @@ from dataclasses import replace
 from datetime import date
 
 from rounds import words
+from rounds.core.collection import START
+from rounds.core.lineage import origin_of
 from rounds.errors import BadInput
 from rounds.service.collection.plants import DISLIKES, PlantDetails, add_plant
 from rounds.service.logbook.book import Logbook
@@ -37,7 +39,7 @@ from rounds.tui.forms.wording import (
 )
 from rounds.tui.screens.form import FormScreen
 
-FACT_OF = {"touches": "touching"}
+FACT_OF = {"touches": "touching", "insects_seen": START}
 """The name under which a field is kept, where it is another."""
 
 NOTHING = "none"
@@ -75,11 +77,19 @@ def _fields(record: PlantRecord) -> tuple[Field, ...]:
         size_field(record.body.size),
         _value_field(said("value")),
         yes_no_field("clear_pot", said("clear_pot") or NO),
+        *_start_field(record),
         touches_field(logbook, touched_codes(logbook, plant, record.on)),
         choice_field("dislikes", _dislikes(said("dislikes")), choices_of("dislikes"), "dislikes"),
         text_field("note", said("note")),
         day_field(logbook, "from"),
     )
+
+
+def _start_field(record: PlantRecord) -> tuple[Field, ...]:
+    """What was seen on it when it came; of a part that is said of the plant divided."""
+    if origin_of(record.plant) is not None:
+        return ()
+    return (yes_no_field("insects_seen", YES if record.insects_seen_on else NO),)
 
 
 def _dislikes(said: str) -> str:
@@ -161,7 +171,7 @@ def _details(said: Values) -> PlantDetails:
     """What was changed, as the service takes it; None says nothing."""
     dislikes = said.get("dislikes")
     touches = said.get("touches")
-    value, clear = said.get("value"), said.get("clear_pot")
+    value, clear, seen = (said.get(what) for what in ("value", "clear_pot", "insects_seen"))
     return PlantDetails(
         name=said.get("name"),
         botanical_name=said.get("botanical_name"),
@@ -169,6 +179,7 @@ def _details(said: Values) -> PlantDetails:
         size=said.get("size"),
         value=None if value is None else float(value),
         clear_pot=None if clear is None else clear == YES,
+        insects_seen=None if seen is None else seen == YES,
         note=said.get("note"),
         dislikes=None if dislikes is None else _several(dislikes),
         touches=None if touches is None else tuple(touches.split()),

@@ -13,6 +13,8 @@ from rounds.service.logbook.moment import now
 from rounds.service.logbook.named import find_place
 from rounds.tui.forms.fields import Again, Field, Form, Values
 from rounds.tui.forms.values import (
+    NO,
+    YES,
     choice_field,
     choices_of,
     day_of,
@@ -20,6 +22,7 @@ from rounds.tui.forms.values import (
     place_choices,
     text_field,
     touches_field,
+    yes_no_field,
 )
 from rounds.tui.forms.wording import (
     done,
@@ -64,6 +67,7 @@ def _form(logbook: Logbook, typed: str, kept: Values) -> Form:
             form_field(kept.get("form") or DEFAULT_FORM),
             size_field(kept.get("size") or DEFAULT_SIZE),
             _arrived_field(logbook, arrived),
+            yes_no_field("insects_seen", NO),
             touches_field(logbook),
         ),
         write=lambda values: _write(logbook, values),
@@ -151,6 +155,7 @@ def _sentence(logbook: Logbook, values: Values) -> str:
             listed([_named("growth-forms", values["form"]), _named("sizes", values["size"])]),
             said_where(place.name, values["spot"]),
             *_arrival_parts(logbook, values, place),
+            part("insects-seen") if values["insects_seen"] == YES else "",
             part("touches", codes=values["touches"]) if values["touches"] else "",
         ]
     )
@@ -201,6 +206,7 @@ def _write(logbook: Logbook, values: Values) -> str:
         touches=tuple(values["touches"].split()) or None,
         arrived=came,
         already_here=came is None,
+        insects_seen=values["insects_seen"] == YES,
     )
     plant = add_plant(logbook, now(logbook.clock), values["code"], details)
     return _said(logbook, plant, values)

@@ -5,8 +5,9 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import Plant
-from rounds.service.collection.first_start import STEPS, FirstStart, Step
+from rounds.service.collection.first_start import STEPS, FirstStart, Step, start_of
 from rounds.service.entries.removal_line import Removal
+from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, LEAST_HEIGHT, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.asked import sides
@@ -28,7 +29,13 @@ class FirstStartView:
     typed: str
     message: str
     asks_place_apart: bool
-    """a place apart is asked for, for plants just named"""
+    """a quarantine place is asked for, for plants just named"""
+
+    @property
+    def asks_start_of(self) -> Plant | None:
+        """The plant in quarantine of which it is asked whether it is new, or has insects."""
+        asks = self.start.step == "apart" and not self.asks_place_apart
+        return self.start.unsaid if asks else None
 
 
 def first_start_page(view: FirstStartView, width: int, height: int) -> Page:
@@ -100,9 +107,9 @@ def _entered(start: FirstStart, step: Step) -> list[str]:
     if step == "place":
         return [place.name for place in start.places if place != start.place_apart]
     if step == "plants":
-        return [f"{plant.code}  {_name(plant)}" for plant in start.plants]
+        return [_with_body(plant) for plant in start.plants]
     if step == "apart":
-        return [f"{plant.code}  {_name(plant)}" for plant in start.apart]
+        return [_with_start(plant) for plant in start.apart]
     return [_removed(removal) for removal in start.removals] if step == "removed" else []
 
 
@@ -147,6 +154,25 @@ def _removed(removal: Removal) -> str:
     return words.say("first_start.value.removed", **said, time=time_of_day(removal.at))
 
 
+def _with_body(plant: Plant) -> str:
+    """Code and name, and what is not as it is supposed of a plant: its form, its size."""
+    form, size = plant.fact("form", date.max), plant.fact("size", date.max)
+    detail = [words.say(f"desk_forms.growth-forms.{form}")] if form != DEFAULT_FORM else []
+    detail += [words.say(f"desk_forms.sizes.{size}")] if size != DEFAULT_SIZE else []
+    return ", ".join([f"{plant.code}  {_name(plant)}", *detail])
+
+
+def _with_start(plant: Plant) -> str:
+    """Code and name, and whether it is new or has insects."""
+    start = start_of(plant)
+    if start is None:
+        return f"{plant.code}  {_name(plant)}"
+    said = {"code": plant.code, "name": _name(plant)}
+    return words.say(
+        "first_start.value.start", start=words.say(f"first_start.starts.{start}"), **said
+    )
+
+
 def _name(plant: Plant) -> str:
     return plant.fact("name", date.max) or plant.code
 
@@ -154,13 +180,14 @@ def _name(plant: Plant) -> str:
 def _foot(page: Page, view: FirstStartView, free_from: int) -> int:
     """What just happened, and what may be typed now; the row they begin on, below the lines."""
     edge, until = sides(page)
-    said: list[tuple[str, Role]] = []
-    if view.message:
-        said += [(line, "ink") for line in wrap(view.message, until - edge)]
+    said: list[tuple[str, Role]] = [(line, "ink") for line in wrap(view.message, until - edge)]
     roomy = page.height >= ROOMY
-    if roomy or not said:
-        role: Role = "ask" if view.asks_place_apart else "quiet"
-        said += [(line, role) for line in wrap(_hint(page, view), until - edge)]
+    is_asked = view.asks_place_apart or view.asks_start_of is not None
+    if roomy or is_asked or not view.message:
+        role: Role = "ask" if is_asked else "quiet"
+        hints: list[tuple[str, Role]] = [(t, role) for t in wrap(_hint(page, view), until - edge)]
+        # where there is no room for both, a question comes before what was said
+        said = [*hints, *said] if is_asked and not roomy else [*said, *hints]
     bottom = page.height - (4 if roomy else 3)
     most = LEAST_FOOT if not roomy else min(MOST_FOOT, bottom + 1 - free_from)
     shown = said[:most]
@@ -175,13 +202,16 @@ def _hint(page: Page, view: FirstStartView) -> str:
     step = view.start.step
     if step == "end":
         return _word(page, "said.end")
-    codes = [plant.code for plant in view.start.plants]
-    text = words.section(f"first_start.hint{'' if page.is_wide else '-narrow'}")[
-        "place-apart" if view.asks_place_apart else step
-    ]
+    asked = view.asks_start_of
+    # removals give a code as an example, and they come after the plants
+    plants = [asked] if asked else view.start.plants
+    what = "place-apart" if view.asks_place_apart else "start" if asked else step
+    is_short = not page.is_wide
+    text = words.section("first_start.hint-narrow" if is_short else "first_start.hint")[what]
     return text.format(
-        # only removals give a code as an example, and they come after the plants
-        code="".join(codes[:1]),
+        code="".join(plant.code for plant in plants[:1]),
+        name="".join(_name(plant) for plant in plants[:1]),
+        place=view.start.place.name if view.start.place else "",
         usual=temperature(view.usual_c),
         minutes=number(view.start.minutes),
     )
@@ -200,4 +230,5 @@ def _keys(page: Page, view: FirstStartView) -> None:
     take = KeyHint(key_of("begin"), _word(page, "keys.take"))
     # an empty line is no key: it stands as plain text beside the key it goes with
     page.put_keys(page.height - 1, [take], columns)
-    page.put(page.height - 1, columns[1], words.say("first_start.keys.go-on"))
+    if view.asks_start_of is None:
+        page.put(page.height - 1, columns[1], words.say("first_start.keys.go-on"))

@@ -45,6 +45,10 @@ from rounds.words.forms import (
 )
 
 NOW, EXPECTED = 37, 67
+TELLS_BOTH_FROM = 16
+"""Least rows of a page that says what awaits the plant, and that nothing holds it as well."""
+MOST_TOLD = 5
+"""Rows of what awaits it among the others."""
 SPREAD_COLUMNS = (54, 80, 106)
 """Now, needed and expected where there is room: a longer name for what is asked."""
 
@@ -58,8 +62,10 @@ class ReleaseView:
     message: str
     reason: str | None
     """what was typed of the reason, where it is asked for"""
+    rejoin: str
+    """what awaits it among the others; empty while its end is not near"""
     back_to: str | None
-    """the place it may be put back to, where that is asked"""
+    """the question whether it is put somewhere, where that is asked"""
 
 
 def release_page(view: ReleaseView, width: int, height: int) -> Page:
@@ -70,8 +76,16 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
     heading(page, say("release.title"), "" if page.is_wide else say("release.title"), rules)
     status_row(page, status)
     edge, until = page.edge, page.until
-    rows = page.put_wrapped(3, edge, sentence(status), "strong", until=until)
-    row = 3 + rows
+    tells = view.rejoin and view.back_to is None and status.release is not None
+    row = 3
+    if not tells or page.height >= TELLS_BOTH_FROM:
+        row += page.put_wrapped(row, edge, sentence(status), "strong", until=until)
+    if tells:
+        # a reason that is typed may take a row more than a question does
+        asked = len(wrap(say("release.reason"), until - edge)) - 1 if view.reason is not None else 0
+        most = min(MOST_TOLD, desk_row(page) - asked - row)
+        rows = min(len(wrap(view.rejoin, until - edge)), most)
+        row += page.put_wrapped(row, edge, view.rejoin, "ink", until=until, rows=rows)
     if page.height >= ROOMY:
         _figures(page, status, row, edge, until)
         row += 2
@@ -142,7 +156,7 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
     criteria = release.criteria
     wide = page.is_wide
     # a question takes three rows
-    room = desk_row(page) - 1 - row
+    room = max(0, desk_row(page) - 1 - row)
     is_tight = len(criteria) >= room
     if is_tight:
         # what holds it comes before what no longer does
@@ -248,8 +262,8 @@ def _bottom(page: Page, view: ReleaseView, top: int, edge: int, until: int) -> N
     if view.reason is not None:
         ask_typed(page, row, say("release.reason"), view.reason)
     elif view.back_to is not None:
-        text = say("release.ask-back", place=view.back_to)
-        answers = [(key_of("yes"), say("keys.put-back")), (key_of("no"), say("keys.leave-there"))]
+        text = view.back_to
+        answers = [(key_of("yes"), say("keys.put-there")), (key_of("no"), say("keys.not-there"))]
         end = ask(page, row, text, answers) - (1 if page.height >= ROOMY else 0)
         rows = min(end - top, len(wrap(view.message, until - edge)))
         page.put_wrapped(end - rows, edge, view.message, until=until, rows=rows)

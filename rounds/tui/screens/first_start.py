@@ -10,7 +10,8 @@ from rounds import words
 from rounds.core.collection import Plant
 from rounds.errors import RoundsError
 from rounds.service.collection import first_start
-from rounds.service.collection.first_start import STEPS, Step
+from rounds.service.collection.first_start import STARTS, STEPS, Step
+from rounds.service.collection.plant_line import size_named
 from rounds.service.entries import removal_line
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, now
@@ -42,13 +43,18 @@ class FirstStartScreen(PageScreen):
         self.line = TypedLine()
         self.message = ""
         self.waiting: list[Plant] = []
-        """plants named as standing apart, while the place for them is asked for"""
+        """plants named for quarantine, while the place for it is asked for"""
         self.start = first_start.begin(logbook)
 
     @property
     def step(self) -> Step:
         """The line that is typed."""
         return self.start.step
+
+    @property
+    def _asks_start_of(self) -> Plant | None:
+        """The plant of which it is asked whether it is new, or has insects."""
+        return self.start.unsaid if self.step == "apart" and not self.waiting else None
 
     def page(self, width: int, height: int) -> Page:
         """The lines as they stand."""
@@ -108,7 +114,7 @@ class FirstStartScreen(PageScreen):
     def _take(self, lines: list[str]) -> None:
         """Keep what was typed; where it cannot be kept it stays in the line, and is said."""
         try:
-            if lines[0] or self.waiting:
+            if lines[0] or self.waiting or self._asks_start_of:
                 self.message = self._keep(lines)
             else:
                 self._go_on()
@@ -167,16 +173,25 @@ class FirstStartScreen(PageScreen):
         return words.say("first_start.said.plant", **said)
 
     def _keep_size(self, moment: Moment, given: str) -> str:
-        sizes = words.section("desk_forms.sizes")
-        meant = [code for code, word in sizes.items() if word.startswith(given.strip().casefold())]
-        if len(meant) != 1:
+        size = size_named(given)
+        if size is None:
             raise FieldFault(words.say("first_start.said.no-size", given=given))
-        first_start.keep_size(self.logbook, moment, meant[0])
+        sized = first_start.keep_size(self.logbook, moment, size)
         first_start.go_to(self.logbook, "apart")
-        return words.say("first_start.said.size", size=sizes[meant[0]])
+        place = self.start.place
+        if not sized or place is None:
+            return words.say("first_start.said.size-none")
+        word = words.say(f"desk_forms.sizes.{size}")
+        if len(sized) == len(self.start.plants):
+            return words.say("first_start.said.size", size=word)
+        codes = codes_text(plant.code for plant in sized)
+        return words.say("first_start.said.size-here", size=word, place=place.name, codes=codes)
 
     def _keep_apart(self, moment: Moment, given: str) -> str:
-        """Put them apart; where there is no place for it yet, ask for one first."""
+        """Put them in quarantine, its place asked for first; then say of each what it came with."""
+        asked = self._asks_start_of
+        if asked is not None:
+            return self._keep_start(moment, asked, given)
         named = self.waiting or removal_line.plants_named(self.start.plants, given)
         if not self.waiting and self.start.place_apart is None:
             self.waiting = named
@@ -188,6 +203,15 @@ class FirstStartScreen(PageScreen):
         if place is None:
             return words.say("first_start.said.apart", codes=codes)
         return words.say("first_start.said.apart-at", codes=codes, place=place.name)
+
+    def _keep_start(self, moment: Moment, plant: Plant, given: str) -> str:
+        """That a plant in quarantine is new, or that insects were seen on it."""
+        typed, starts = given.strip().casefold(), words.section("first_start.starts")
+        meant = [start for start in STARTS if typed and starts[start].startswith(typed)]
+        if len(meant) != 1:
+            raise FieldFault(words.say("first_start.said.no-start", code=plant.code))
+        first_start.keep_start(self.logbook, moment, plant, meant[0])
+        return words.say(f"first_start.said.start-{meant[0]}", code=plant.code)
 
     def _keep_minutes(self, moment: Moment, given: str) -> str:
         minutes = number_of(given, "minutes")

@@ -6,10 +6,11 @@ from textual import events
 from textual.binding import BindingType
 
 from rounds import words
-from rounds.core.collection import Move
 from rounds.errors import RoundsError
 from rounds.service.collection.plants import move_plant
-from rounds.service.collection.release import end_quarantine, former_place
+from rounds.service.collection.rejoin import Rejoining, Standing, rejoining
+from rounds.service.collection.rejoin_text import offer_text, offers, rejoin_text
+from rounds.service.collection.release import end_quarantine
 from rounds.service.day.at_hand import record_of, status_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
@@ -27,7 +28,7 @@ from rounds.words.forms import calendar_day
 
 
 class ReleaseScreen(PageScreen):
-    """One plant apart: every criterion, the key that ends it, and the way back to its place."""
+    """One plant in quarantine: every criterion, the key that ends it, and the way back."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
         "release", [("leave", "leave"), ("yes", "yes"), ("no", "no"), ("help", "help")]
@@ -39,9 +40,13 @@ class ReleaseScreen(PageScreen):
         self.code = code
         self.line: TypedLine | None = None
         self.message = ""
-        self.goes_back_to: Move | None = None
+        self.rejoining: Rejoining | None = None
+        """what awaits it among the others, once its end is near"""
+        self.offered: tuple[Standing, ...] = ()
+        """where it may be put, released; the first is asked about"""
         self.day = self.days.today()
         self.status = self._status()
+        self._look_ahead()
 
     def on_screen_resume(self) -> None:
         """Back from help or another window."""
@@ -55,7 +60,18 @@ class ReleaseScreen(PageScreen):
         """The plant as it stands now."""
         self.day = self.days.after(self.day)
         self.status = self._status()
+        self._look_ahead()
         self.paint()
+
+    def _look_ahead(self) -> None:
+        """What awaits it where it would go: before it is asked whether quarantine ends."""
+        release = self.status.release
+        if release is None or not (release.ready or self.line is not None):
+            return
+        try:
+            self.rejoining = rejoining(record_of(self.logbook, find_plant(self.logbook, self.code)))
+        except RoundsError as fault:
+            self.message = str(fault)
 
     def _status(self) -> PlantStatus:
         plant = find_plant(self.logbook, self.code)
@@ -70,7 +86,8 @@ class ReleaseScreen(PageScreen):
             choices=self.day.choices,
             message=self.message,
             reason=self.line.text if self.line else None,
-            back_to=self._place_text() if self.goes_back_to else None,
+            rejoin=rejoin_text(self.rejoining) if self.rejoining else "",
+            back_to=self._offer(),
         )
         return release_page(view, width, height)
 
@@ -97,24 +114,27 @@ class ReleaseScreen(PageScreen):
         self.app.pop_screen()
 
     def action_no(self) -> None:
-        """It stays apart; or, released, it stays where it is for now."""
-        if self.goes_back_to is None:
+        """It stays in quarantine; or, released, it is not put there: the next place is offered."""
+        if not self.offered:
             self.app.pop_screen()
             return
-        self.goes_back_to = None
+        self.offered = self.offered[1:]
+        if not self.offered:
+            self.message = say("release.still-there", code=self.code)
         self.paint()
 
     def action_yes(self) -> None:
-        """End it where all is met; else ask for the reason. Released, put it back."""
+        """End it where all is met; else ask for the reason. Released, put it where it is offered."""
         release = self.status.release
-        if self.goes_back_to is not None:
-            self._put_back(self.goes_back_to)
+        if self.offered:
+            self._put_back(self.offered[0])
         elif release is None:
             return
         elif release.ready:
             self._end(None)
         else:
             self.line, self.message = TypedLine(), ""
+            self._look_ahead()
         self.paint()
 
     def _type(self, line: TypedLine, event: events.Key) -> None:
@@ -142,28 +162,26 @@ class ReleaseScreen(PageScreen):
             else say("release.ended", code=self.code, day=calendar_day(until, today))
         )
         early = [say("release.ended-early")] if decision.early else []
-        self.goes_back_to = former_place(decision.record)
-        # one that never stood elsewhere is asked nothing
-        moves = [] if self.goes_back_to else [say("release.moves")]
+        found = self.rejoining
+        self.offered = offers(found) if found else ()
+        still_there = found is not None and found.is_to_be_moved and not self.offered
+        moves = [say("release.moves")] if still_there else []
         self.message = words.say("forms.and").join([*early, said, *moves])
         self.reload()
 
-    def _put_back(self, move: Move) -> None:
-        self.goes_back_to = None
-        place = self.logbook.collection().places[move.place_id].name
+    def _put_back(self, to: Standing) -> None:
+        self.offered = ()
+        moment = now(self.logbook.clock)
         try:
-            move_plant(self.logbook, now(self.logbook.clock), self.code, place, spot=move.spot)
+            move_plant(self.logbook, moment, self.code, to.place, spot=to.spot)
         except RoundsError as fault:
             self.message = str(fault)
             return
         self.reload()
         self.message = say("release.back", code=self.code, where=where_text(self.status))
 
-    def _place_text(self) -> str:
-        move = self.goes_back_to
-        if move is None:
-            return ""
-        place = self.day.places[move.place_id].name
-        if not move.spot:
-            return place
-        return words.say("round.place-and-spot", place=place, spot=move.spot)
+    def _offer(self) -> str | None:
+        """The question whether it is put where it is offered first."""
+        if not self.offered or self.rejoining is None:
+            return None
+        return offer_text(self.rejoining, self.offered[0], self.code)

@@ -8,7 +8,8 @@ import pytest
 from rounds.core.biology.day import Day, Values, make_day
 from rounds.core.inference.answer import answer, chance_clean
 from rounds.core.inference.observed import Find, Log, LoggedDay, Look, Start
-from rounds.core.inference.prior import absorb
+from rounds.core.inference.prior import absorb, one_at_least
+from rounds.core.inference.unlooked import unlooked
 
 from .asked import left_distribution
 
@@ -107,6 +108,79 @@ def test_first_looks_are_a_gamma_poisson_update() -> None:
     assert known.infested == pytest.approx(0.056805, abs=5e-7)
 
 
+ONE_AT_LEAST = one_at_least(np.array([3.0]), 0.5)
+"""M 3, a .5: none at all in (1 + 3 / .5) ** -.5 = 7 ** -.5 = .377964 of such plants"""
+
+
+def test_one_at_least_is_the_gamma_poisson_number_without_none() -> None:
+    # P(n | n >= 1) = P(n) / (1 - .377964); P(1) = .377964 * .5 * 6/7 = .161985, by hand
+    start = log_of(ONE_AT_LEAST, [LoggedDay(None)])
+    assert chance_clean(start) == pytest.approx(0.0, abs=1e-15)
+    left = left_distribution(start, np.array([1.0]))
+    assert left[0] == pytest.approx(0.0, abs=1e-12)
+    assert left[1] == pytest.approx(0.161985 / 0.622036, abs=2e-6)
+    # mean 3 / .622036
+    assert answer(start).mean.sum() == pytest.approx(4.822876, abs=5e-6)
+
+
+def test_clean_looks_of_the_first_day_never_clear_a_plant_known_to_be_infested() -> None:
+    # missed with .5: (1 + 1.5 / .5) ** -.5 = .5; psi = .5 / (.5 - .377964) = 4.09717
+    known, rest = absorb(ONE_AT_LEAST, [look(0.5)])
+    assert rest == ()
+    assert known.infested == pytest.approx(4.097168, abs=5e-6)
+    # (.5 - .377964) / (1 - .377964)
+    assert known.log_factor == pytest.approx(math.log(0.196187), abs=5e-6)
+    clean = log_of(ONE_AT_LEAST, [LoggedDay(None, looks=(look(0.5),) * 6)])
+    assert chance_clean(clean) == pytest.approx(0.0, abs=1e-12)
+
+
+def test_a_find_of_the_first_day_makes_what_was_known_before_it_no_news() -> None:
+    # as any infested plant: M 3, a .5, p .5, two found: shape 2.5, mean 1.5 * 2.5 / 2 = 1.875
+    seen = [LoggedDay(None, looks=(found_now(2, 0.5),))]
+    known, _ = absorb(ONE_AT_LEAST, seen[0].looks)
+    assert (known.infested, known.shape) == pytest.approx((1.0, 2.5))
+    assert known.mean[0] == pytest.approx(1.875)
+    usual = log_of(Start(0.25, np.array([3.0]), 0.5), seen)
+    assert chance_clean(log_of(ONE_AT_LEAST, seen)) == pytest.approx(chance_clean(usual), rel=1e-12)
+
+
+def test_one_at_least_dies_out_as_the_numbers_without_none_do() -> None:
+    # each lives on with .4: (G(.6) - q) / (1 - q), G(.6) = (1 + 1.2 / .5) ** -.5 = .542326
+    dying = step(np.array([[0.4]]))
+    log = log_of(ONE_AT_LEAST, [LoggedDay(None), LoggedDay(dying)])
+    assert chance_clean(log) == pytest.approx((0.542326 - 0.377964) / 0.622036, abs=2e-6)
+    # a clean look with .5 the next day: unseen with .6 + .4 * .5 = .8, G(.8) = 2.2 ** -.5
+    looked = log_of(ONE_AT_LEAST, [LoggedDay(None), LoggedDay(dying, looks=(look(0.5),))])
+    unseen = (1 + 3 * 0.2 / 0.5) ** -0.5
+    expected = (0.542326 - 0.377964) / (unseen - 0.377964)
+    assert chance_clean(looked) == pytest.approx(expected, abs=5e-6)
+
+
+def test_one_at_least_agrees_with_counting_every_number_out() -> None:
+    """Summed over n = 1, 2, ...: the chance of n, seen with .3 on the first day and with .6 later.
+
+    One insect more or less is a negative binomial number; what was found is taken off.
+    """
+    shape, mean, live, first, later = 0.5, 3.0, 0.7, 0.3, 0.6
+    share = mean / (mean + shape)
+    clean = any_ = 0.0
+    for n in range(1, 400):
+        log_chance = (
+            math.lgamma(n + shape) - math.lgamma(shape) - math.lgamma(n + 1)
+            + shape * math.log(1 - share) + n * math.log(share)
+        )  # fmt: skip
+        # no look of the first day saw one; each then died, or lived and was missed once more
+        there = math.exp(log_chance) * (1 - first) ** n
+        any_ += there * (1 - live * later) ** n
+        clean += there * (1 - live) ** n
+    days = [
+        LoggedDay(None, looks=(look(first),)),
+        LoggedDay(step(np.array([[live]])), looks=(look(later),)),
+    ]
+    start = one_at_least(np.array([mean]), shape)
+    assert chance_clean(log_of(start, days)) == pytest.approx(clean / any_, rel=1e-10)
+
+
 def test_a_clean_look_at_a_poisson_number() -> None:
     # What arrives is Poisson: clean with exp(-m (1 - p)) after a clean look.
     start = Start(0.0, np.array([1.0]), 1.0)
@@ -148,3 +222,24 @@ def test_a_line_dies_out_with_the_extinction_root(
     start, known = one_known(1.0)
     log = log_of(start, [known, *[LoggedDay(lays) for _ in range(600)]])
     assert chance_clean(log) == pytest.approx(root, abs=5e-7)
+
+
+def test_nobody_looking_what_is_there_and_what_comes_die_out_apart() -> None:
+    # one insect lives on with .8 a day; h come a day: exp(-h (1 + .8 + ... + .8^13)) that none is
+    start, first = one_known(1.0)
+    found = unlooked(log_of(start, [first]), [step(np.array([[0.8]]))] * 14)
+    alone = 1 - 0.8**14
+    assert found.cleared == pytest.approx(alone, rel=1e-12)
+    there = (1 - 0.8**14) / (1 - 0.8)
+    for arrivals in (0.0, 0.001, 0.3):
+        expected = alone * math.exp(-arrivals * there)
+        assert found.chance_clean(arrivals) == pytest.approx(expected, rel=1e-12)
+
+
+def test_nobody_looking_is_a_log_without_looks() -> None:
+    dying = step(np.array([[0.9]]))
+    days = [LoggedDay(None, looks=(found_now(2, 0.5), look(0.4)))]
+    ahead = [*days, *([LoggedDay(dying, arrivals=0.05)] * 6)]
+    start = Start(0.25, np.array([3.0]), 0.5)
+    found = unlooked(log_of(start, days), [dying] * 6)
+    assert found.chance_clean(0.05) == pytest.approx(chance_clean(log_of(start, ahead)), rel=1e-10)

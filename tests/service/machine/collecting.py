@@ -35,33 +35,42 @@ warmth = st.sampled_from((8.0, 14.5, 19.0, 27.0))
 class Collecting(House):
     """Plants come, are put somewhere, divided, released, and go."""
 
-    @rule(window=windows, ago=moments, place=places, here=st.booleans(), since=st.integers(0, 4))
+    @rule(
+        window=windows,
+        ago=moments,
+        place=places,
+        here=st.booleans(),
+        since=st.integers(0, 4),
+        seen=st.booleans(),
+    )
     def a_plant_comes(
-        self, window: int, ago: int | None, place: str, here: bool, since: int
+        self, window: int, ago: int | None, place: str, here: bool, since: int, seen: bool
     ) -> None:
-        """It was there already, or arrived some days before that."""
+        """It was there already, or arrived some days before; insects were seen on it or not."""
         moment = self.moment(window, ago)
         number = len(reading.plants(self.windows[window]))
         if number >= MOST_PLANTS:
             return
         details = PlantDetails(
             name=f"new {number}", size="small", place=place, already_here=here, source="fair",
-            arrived=None if here else moment.day - timedelta(since),
+            arrived=None if here else moment.day - timedelta(since), insects_seen=seen,
         )  # fmt: skip
         self.happens(window, lambda book: add_plant(book, moment, f"N{number}", details))
 
     @rule(
         window=windows, ago=moments, pick=picks, other=picks,
         size=st.sampled_from(("small", "medium")), form=st.sampled_from(("leafy-plant", "fern")),
-        value=st.sampled_from((1.0, 3.0)),
+        value=st.sampled_from((1.0, 3.0)), seen=st.sampled_from((None, None, True, False)),
     )  # fmt: skip
     def something_is_said_of_a_plant(
         self, window: int, ago: int | None, pick: int, other: int,
-        size: str, form: str, value: float,
+        size: str, form: str, value: float, seen: bool | None,
     ) -> None:  # fmt: skip
-        """Its size, form and value, and whom it touches."""
+        """Its size, form and value, whom it touches, and what was seen on it when it came."""
         touches = (self.plant(window, other).code,) if other else ()
-        details = PlantDetails(size=size, form=form, value=value, touches=touches)
+        details = PlantDetails(
+            size=size, form=form, value=value, touches=touches, insects_seen=seen
+        )
         moment, code = self.moment(window, ago), self.plant(window, pick).code
         self.happens(window, lambda book: add_plant(book, moment, code, details, change=True))
 
