@@ -151,11 +151,12 @@ class RoundWalk:
             self._answer_by_figure(waiting, figure)
             return self.view()
         self.heard()
-        if self.progress.stage == "zone":
-            collected = f"{self._pending}{figure}".lstrip("0")
-            if collected and int(collected) > MOST_AT_ONCE:
-                return self._say(words.say("round.said.at-most", most=MOST_AT_ONCE))
-            self._pending = collected
+        if self.progress.stage != "zone":
+            return self._only_where_zone()
+        collected = f"{self._pending}{figure}".lstrip("0")
+        if collected and int(collected) > MOST_AT_ONCE:
+            return self._say(words.say("round.said.at-most", most=MOST_AT_ONCE))
+        self._pending = collected
         return self.view()
 
     def count(self, kind: str) -> RoundView:
@@ -251,7 +252,7 @@ class RoundWalk:
         """The clock stops until the next key."""
         self._clear()
         if self.course.opened is None:
-            return self.view()
+            return self._only_where_zone()
         if self.progress.watch.paused:
             self.progress.watch.restart()
             return self._say(words.say("round.said.running"))
@@ -310,7 +311,7 @@ class RoundWalk:
         """A key with no meaning here: it clears the figures, and the clock knows you are there."""
         self._pending = ""
         self.heard()
-        return self.view()
+        return self._say("")
 
     def heard(self) -> None:
         """A key that says no more than that somebody is there."""

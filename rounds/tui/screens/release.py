@@ -38,7 +38,6 @@ class ReleaseScreen(PageScreen):
         self.logbook = logbook
         self.code = code
         self.line: TypedLine | None = None
-        self.message = ""
         self.goes_back_to: Move | None = None
         self.day = self.days.today()
         self.status = self._status()
@@ -68,7 +67,7 @@ class ReleaseScreen(PageScreen):
         view = ReleaseView(
             status=self.status,
             choices=self.day.choices,
-            message=self.message,
+            message=self.said,
             reason=self.line.text if self.line else None,
             back_to=self._place_text() if self.goes_back_to else None,
         )
@@ -110,7 +109,7 @@ class ReleaseScreen(PageScreen):
         if self.goes_back_to is not None:
             self._put_back(self.goes_back_to)
         elif release is None:
-            return
+            self.tell(self.why_idle("yes"))
         elif release.ready:
             self._end(None)
         else:
