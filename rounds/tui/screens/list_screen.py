@@ -12,7 +12,6 @@ from rounds.tui.screens.page_screen import PageScreen
 
 MOVES = {"up": -1, "down": 1}
 PAGES = {"pageup": -1, "pagedown": 1}
-LONGEST_NUMBER = 6
 
 
 class ListScreen(PageScreen):
@@ -88,16 +87,14 @@ class ListScreen(PageScreen):
     def on_key(self, event: events.Key) -> None:
         """Figures of a line's number; the keys that move the mark on a desk keyboard."""
         if event.key in FIGURES:
-            self.number = (self.number + event.key)[:LONGEST_NUMBER]
-            self.message = say("list.asks-line", number=self.number)
-            self.paint()
+            self._add_figure(event.key)
         elif event.key in MOVES:
             self.move_mark(MOVES[event.key])
         elif event.key in PAGES:
             self.move_mark(PAGES[event.key] * self.lines_shown())
         elif event.key == "backspace":
             self.number = self.number[:-1]
-            self.message = say("list.asks-line", number=self.number) if self.number else ""
+            self.message = self._asks_line() if self.number else ""
             self.paint()
         else:
             if self.number:
@@ -105,6 +102,17 @@ class ListScreen(PageScreen):
             return
         # so that it is not said to do nothing
         event.prevent_default()
+
+    def _add_figure(self, figure: str) -> None:
+        """One more figure of a number; one that no line has is said and forgotten."""
+        self.number += figure
+        self.message = self._asks_line()
+        if int(self.number) > self.lines_count():
+            self.message, self.number = say("list.no-line", number=self.number), ""
+        self.paint()
+
+    def _asks_line(self) -> str:
+        return say("list.asks-line", number=self.number)
 
     def _choose_for(self, event: events.Key) -> None:
         """Mark the line of the number for the key that follows it; where there is none, say so."""
