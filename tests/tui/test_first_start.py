@@ -31,7 +31,7 @@ async def line(driver: Any, typed: str, says: str = "") -> None:
 
 async def to_plants(driver: Any) -> None:
     await driver.shows("first start", "saved line by line")
-    await line(driver, "glass porch", "kept: glass porch")
+    await line(driver, "glass porch", "saved: glass porch")
 
 
 async def paste(driver: Any, text: str) -> None:

@@ -182,7 +182,9 @@ class RoundWalk:
         if not tallies:
             return self._say(words.say("round.said.count-first"))
         self.progress.give_stage(tallies[-1].id, stage)
-        return self._say(said.staged(tallies[-1], stage))
+        return self._say(
+            said.staged(tallies[-1], stage, self.course.opened.zone, self.plant.plant.code)
+        )
 
     def go_on(self) -> RoundView:
         """Nothing more here, next; after a hygiene stop, on to the next plant."""
@@ -344,7 +346,7 @@ class RoundWalk:
         else:
             verdict = VERDICT_OF[role]
             self.progress.settle(question.about, verdict)
-            self._message = words.say(f"round.said.settled.{verdict}")
+            self._message = said.settled(verdict, self.course.step.zone, self.plant.plant.code)
 
     def _answer_by_figure(self, question: Question, figure: int) -> None:
         """Answer a question by one of the figures before its answers; any other leaves it."""
@@ -394,8 +396,8 @@ class RoundWalk:
         if at < len(zones):
             self.progress.place_seen(zones[at])
             self._asked = None
-            zone = said.zone_name(zones[at])
-            self._message = words.say("bench.placed", seen=seen_text(seen), zone=zone)
+            at_plant = {"zone": said.zone_name(zones[at]), "code": self.plant.plant.code}
+            self._message = words.say("bench.placed", seen=seen_text(seen), **at_plant)
 
     # what is done
 
@@ -403,7 +405,8 @@ class RoundWalk:
         self._pending = ""
         self.progress.tally(kind, number)
         zone, is_whole = self.course.step.zone, self.course.is_whole
-        self._message = "" if is_whole else said.counted(kind, number, zone)
+        code = self.plant.plant.code
+        self._message = "" if is_whole else said.counted(kind, number, zone, code)
 
     def _sign(self, kind: str) -> None:
         """A sign was seen at the open zone: it is kept once for each look."""
@@ -414,7 +417,8 @@ class RoundWalk:
         is_new = all(sign.kind != kind for sign in self.plant.signs_of(opened.id))
         if is_new:
             self.progress.sign(kind)
-        self._message = "" if is_new and is_whole else said.sign(kind, opened.zone, is_new=is_new)
+        told = said.sign(kind, opened.zone, self.plant.plant.code, is_new=is_new)
+        self._message = "" if is_new and is_whole else told
 
     def _close(self, outcome: str, reason: str | None) -> None:
         self._message = self.progress.close(outcome, reason)

@@ -137,33 +137,41 @@ def question_top(page: Page, question: "Question | None") -> int:
     return ask_top(page, row, question)
 
 
-def say_or_ask(
-    page: Page, message: str, question: "Question | None", free_from: int, *, saved: bool
-) -> None:
+def say_or_ask(page: Page, message: str, question: "Question | None", free_from: int) -> None:
     """What just happened, or the question that waits with its answers.
 
-    `free_from` is the first row that nothing of the zone takes.
+    `free_from` is the first row that nothing of the zone takes. What is put from there on stands
+    already, as what is said goes around it.
     """
     if question is None:
-        _say(page, message, saved=saved)
+        _say(page, message)
         return
     top = ask_question(page, message_row(page), question)
-    if page.height >= TALL and top > free_from:
+    if page.height >= TALL and message:
         # while a question waits counting goes on, and each press is still answered
-        edge, until = (FIRST, THIRD - 1) if page.is_wide else (1, page.width - 1)
-        page.put(top - 1, edge, message, until=until)
+        _say_above(page, message, top, free_from)
 
 
-def _say(page: Page, message: str, *, saved: bool) -> None:
+def _say_above(page: Page, message: str, top: int, free_from: int) -> None:
+    """What just happened, above a question that begins at `top`, on the rows there are."""
+    room = min(MESSAGE_ROWS, top - free_from)
+    for rows in range(1, room + 1):
+        first = top - rows
+        taken = (cell.column for row in page.rows[first:top] for cell in row)
+        until = min([page.until, *(column - 1 for column in taken)])
+        if len(wrap(message, until - page.edge)) <= rows or rows == room:
+            page.put_wrapped(first, page.edge, message, until=until, rows=rows)
+            return
+
+
+def _say(page: Page, message: str) -> None:
     """What just happened: on two rows, on a narrow page with room on four."""
     row = message_row(page)
-    edge, until = page.edge, page.width - (8 if page.is_wide else 1)
+    edge, until = page.edge, page.until
     has_room = page.height >= TALL or ROOMY <= page.height < ADVICE_FROM
     most = 4 if not page.is_wide and has_room else MESSAGE_ROWS
     rows = min(most, len(wrap(message, until - edge)))
     page.put_wrapped(row - max(0, rows - MESSAGE_ROWS), edge, message, until=until, rows=rows)
-    if saved and message and page.is_wide:
-        page.put_right(row, page.width - 2, say("saved"), "quiet")
 
 
 def ask_question(page: Page, row: int, question: "Question") -> int:
