@@ -182,9 +182,7 @@ class RoundWalk:
         if not tallies:
             return self._say(words.say("round.said.count-first"))
         self.progress.give_stage(tallies[-1].id, stage)
-        return self._say(
-            said.staged(tallies[-1], stage, self.course.opened.zone, self.plant.plant.code)
-        )
+        return self._say(said.staged(tallies[-1], stage, self.course.opened.zone, self.plant))
 
     def go_on(self) -> RoundView:
         """Nothing more here, next; after a hygiene stop, on to the next plant."""
@@ -346,7 +344,7 @@ class RoundWalk:
         else:
             verdict = VERDICT_OF[role]
             self.progress.settle(question.about, verdict)
-            self._message = said.settled(verdict, self.course.step.zone, self.plant.plant.code)
+            self._message = said.settled(verdict, self.course.step.zone, self.plant)
 
     def _answer_by_figure(self, question: Question, figure: int) -> None:
         """Answer a question by one of the figures before its answers; any other leaves it."""
@@ -396,8 +394,7 @@ class RoundWalk:
         if at < len(zones):
             self.progress.place_seen(zones[at])
             self._asked = None
-            at_plant = {"zone": said.zone_name(zones[at]), "code": self.plant.plant.code}
-            self._message = words.say("bench.placed", seen=seen_text(seen), **at_plant)
+            self._message = said.placed(seen_text(seen), zones[at], self.plant)
 
     # what is done
 
@@ -405,8 +402,7 @@ class RoundWalk:
         self._pending = ""
         self.progress.tally(kind, number)
         zone, is_whole = self.course.step.zone, self.course.is_whole
-        code = self.plant.plant.code
-        self._message = "" if is_whole else said.counted(kind, number, zone, code)
+        self._message = "" if is_whole else said.counted(kind, number, zone, self.plant)
 
     def _sign(self, kind: str) -> None:
         """A sign was seen at the open zone: it is kept once for each look."""
@@ -417,7 +413,7 @@ class RoundWalk:
         is_new = all(sign.kind != kind for sign in self.plant.signs_of(opened.id))
         if is_new:
             self.progress.sign(kind)
-        told = said.sign(kind, opened.zone, self.plant.plant.code, is_new=is_new)
+        told = said.sign(kind, opened.zone, self.plant, is_new=is_new)
         self._message = "" if is_new and is_whole else told
 
     def _close(self, outcome: str, reason: str | None) -> None:

@@ -15,7 +15,7 @@ def zone_name(zone: str) -> str:
 
 def of_look(plant: PlantAtHand, look: Look) -> str:
     """One line about a zone just closed."""
-    at = {"zone": zone_name(look.zone), "code": plant.plant.code}
+    at = _at(look.zone, plant)
     if look.outcome == "cannot-see":
         return words.say("round.said.hidden", **at)
     effective = plant.look_of(look.id)
@@ -44,31 +44,40 @@ def of_plant(plant: PlantAtHand) -> str:
     )
 
 
-def counted(kind: str, count: int, zone: str, code: str) -> str:
+def counted(kind: str, count: int, zone: str, plant: PlantAtHand) -> str:
     """Message that some of a kind were counted at a zone of a plant."""
     values = {"kind": words.say(f"round.kinds.{kind}"), "count": count}
-    return words.say("round.said.counted", zone=zone_name(zone), code=code, **values)
+    return words.say("round.said.counted", **values, **_at(zone, plant))
 
 
-def settled(verdict: str, zone: str, code: str) -> str:
+def settled(verdict: str, zone: str, plant: PlantAtHand) -> str:
     """Message that it was said what a doubt at a zone of a plant was."""
-    return words.say(f"round.said.settled.{verdict}", zone=zone_name(zone), code=code)
+    return words.say(f"round.said.settled.{verdict}", **_at(zone, plant))
 
 
-def staged(tally: EffectiveTally, stage: str, zone: str, code: str) -> str:
+def staged(tally: EffectiveTally, stage: str, zone: str, plant: PlantAtHand) -> str:
     """Message of the stage given to a count."""
     return words.say(
         "round.said.staged",
         count=tally.count,
         kind=words.say(f"round.kinds.{tally.kind}"),
         stage=words.say(f"round.stages.{stage}"),
-        zone=zone_name(zone),
-        code=code,
+        **_at(zone, plant),
     )
 
 
-def sign(kind: str, zone: str, plant: str, *, is_new: bool) -> str:
+def sign(kind: str, zone: str, plant: PlantAtHand, *, is_new: bool) -> str:
     """Message that a sign was seen at a zone, now or before in the same look."""
     code = "bench.sign-kept" if is_new else "bench.sign-known"
     what = words.say(f"bench.signs.{kind}")
-    return words.say(code, sign=what, zone=zone_name(zone), code=plant)
+    return words.say(code, sign=what, **_at(zone, plant))
+
+
+def placed(seen: str, zone: str, plant: PlantAtHand) -> str:
+    """Message that it was said at which zone of a whole plant something was seen."""
+    return words.say("bench.placed", seen=seen, **_at(zone, plant))
+
+
+def _at(zone: str, plant: PlantAtHand) -> dict[str, str]:
+    """Where something was entered, as its messages name it."""
+    return {"zone": zone_name(zone), "code": plant.plant.code}
