@@ -9,6 +9,7 @@ from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.parts import (
     ROOMY,
     ask,
+    asked_rows,
     desk_row,
     end_of,
     heading,
@@ -214,7 +215,7 @@ def _bottom(page: Page, view: FormView) -> int:
     if view.answers and not takes_place(page, view.note):
         answers = [(key_of(role), word(page, code)) for role, code in view.answers]
         ask(page, row, view.message, answers)
-        return row + 1 - min(3, len(wrap(view.message, until - edge)))
+        return row + 1 - asked_rows(page, view.message)
     lines = _said(page, view)
     # what stands above jumps for a long sentence in a low window only
     most = 4 if page.height >= ROOMY else 3

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 KEY_ROWS = 4
 MESSAGE_ROWS = 2
+MOST_ASKED = 4
+"""Most rows of a question on a page with rows to spare."""
 ROOMY = 20
 """Least rows of a page with empty rows between its parts."""
 TALL = 24
@@ -218,11 +220,17 @@ def _question_rows(page: Page, text: str, answers: Keyed) -> tuple[int, list[Key
 
     They stand closer where that saves a row.
     """
-    edge, until, gap = _sides(page)
+    _, until, gap = _sides(page)
     width = until - _answers_at(page)
     by_gap = {apart: _answer_lines(answers, width, apart) for apart in (gap, 2)}
     best = min(by_gap, key=lambda apart: (len(by_gap[apart]), -apart))
-    return min(3, len(wrap(text, until - edge))), by_gap[best], best
+    return asked_rows(page, text), by_gap[best], best
+
+
+def asked_rows(page: Page, text: str) -> int:
+    """How many rows the text of a question takes."""
+    most = MOST_ASKED if page.height >= ROOMY else MOST_ASKED - 1
+    return min(most, len(wrap(text, page.until - page.edge)))
 
 
 def _answers(page: Page, row: int, column: int, answers: Keyed, gap: int) -> None:

@@ -274,12 +274,14 @@ class TodayScreen(PageScreen):
 
     def _choose(self, figure: int) -> None:
         lines = lines_of(self.day)
-        known = figure <= len(lines)
-        self.number = figure if known else None
+        further = 10 * (self.number or 0) + figure
+        number = further if further <= len(lines) else figure
+        known = number <= len(lines)
+        self.number = number if known else None
         # lines may change places while figures come in: what was chosen is what is opened
-        self._chosen = lines[figure - 1].code if known and figure else None
-        code = "asks-desk" if figure == 0 else "asks-line" if known else "no-line"
-        self.message = say(f"today.{code}", number=figure)
+        self._chosen = lines[number - 1].code if known and number else None
+        code = "asks-desk" if number == 0 else "asks-line" if known else "no-line"
+        self.message = say(f"today.{code}", number=number)
         self.refresh_view()
 
     def _open_line(self) -> None:
