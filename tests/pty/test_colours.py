@@ -32,7 +32,7 @@ PAGES: tuple[tuple[str, str], ...] = (
     ("q", "enter a look"),
     ("q", "enter  begin"),
     ("\r", "plant 1 of 2"),
-    ("w", "doubtful: 1"),
+    ("w", "saved: 1 doubtful"),
     ("ff", "p put apart"),
     ("zv", "clean your hands"),
     (" ", "plant 2 of 2"),

@@ -98,7 +98,7 @@ async def test_a_find_is_put_apart_and_what_it_touched_joins(path: Path, opened:
         await at_g04(driver)
         await driver.look(5, "2", "f")
         await driver.shows("alive in the collection: put G04 apart from today?", "p put apart",
-                           "k cannot be moved", "z not now", "off: 2 at new growth")  # fmt: skip
+                           "k cannot be moved", "z not now", "saved: 2 removed,")  # fmt: skip
         await driver.look(2, "p")
         await driver.shows("║ apart, day 0", "stair foot")
         assert said(driver) == (
@@ -264,7 +264,7 @@ async def test_a_second_window_is_told_who_walks_and_may_take_over(
             assert isinstance(second.screen, TodayScreen)
             # the first goes on as before
             await first.press("f")
-            await first.shows("off: 1 at new growth", "2 found")
+            await first.shows("saved: 1 removed, new growth of", "2 found")
             await second.press("enter", "Y")
             await on_screen(second, RoundScreen)
             await second.shows("G04  Cuddy", "2 found")
@@ -279,7 +279,7 @@ async def test_a_second_window_is_told_who_walks_and_may_take_over(
 
             await second.press("z")
             await second.look(6, "d")
-            await second.shows("killed: 1 at new growth", "3 found")
+            await second.shows("saved: 1 killed, new growth of", "3 found")
             await first.shows("3 found")
             await second.look(20, "space")
             await first.shows("> undersides")

@@ -322,7 +322,7 @@ async def test_a_full_file_is_said_and_written_once_more(
             await driver.press("y")
             await driver.shows("no room left", "try it once more?", "y write it")
         await driver.press("y")
-        await driver.shows("kept: K01 Gaff")
+        await driver.shows("saved: K01 Gaff")
         assert driver.record("K01").name() == "Gaff"
 
 

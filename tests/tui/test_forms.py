@@ -85,14 +85,14 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         await fill(driver, "glass porch", "", "19,5", "", "", "")
         await says(driver, "write it? glass porch: plants of the collection", "19.5 degC")
         await driver.press("y")
-        await says(driver, "kept: glass porch. another place?")
+        await says(driver, "saved: glass porch. another place?")
         await driver.press("n")
         await show(driver, new_plant_form)
         await says(driver, "new plant", "P01", "already here")
         await fill(driver, "", "Thole", "", "spot 1", "leafy", "s", "", "", "")
         await says(driver, "write it? P01 Thole; leafy plant, small; at glass porch, spot 1")
         await driver.press("y")
-        await says(driver, "kept: P01 Thole at glass porch, spot 1. another one")
+        await says(driver, "saved: P01 Thole at glass porch, spot 1. another one")
         await driver.press("y")
         # the same place, form and size; the next code
         assert driver.row_with("code").split() == [">", "code", "_", "P02"]
@@ -103,13 +103,13 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         await show(driver, new_place_form, "stair foot")
         await fill(driver, "", "yes", *[""] * 4)
         await driver.press("y")
-        await says(driver, "kept: stair foot. another place?")
+        await says(driver, "saved: stair foot. another place?")
         await driver.press("n")
         await show(driver, new_plant_form, "S03 Pintle")
         await fill(driver, "", "", "stair", "", "", "", "new", "", "")
         await says(driver, "write it? S03 Pintle", "new today: its quarantine begins")
         await driver.press("y")
-        await says(driver, "kept: S03 Pintle at stair foot, apart from today. another")
+        await says(driver, "saved: S03 Pintle at stair foot, apart from today. another")
         await driver.press("n")
         assert [driver.record(code).standing for code in ("P01", "P02", "S03")] == [
             "collection",
@@ -174,7 +174,7 @@ async def test_a_fault_of_writing_marks_its_line_and_loses_nothing(
         for kept in ("Gaff", "porch shelf", "spot 9", "already here", "G02"):
             assert kept in driver.text
         await driver.press("backspace", "6", "pagedown", "y")
-        await says(driver, "kept: G16 Gaff at porch shelf, spot 9")
+        await says(driver, "saved: G16 Gaff at porch shelf, spot 9")
         assert driver.record("G15").name() == "Gimbal"
         assert driver.record("G16").spot() == "spot 9"
 
@@ -238,7 +238,7 @@ async def test_an_edit_writes_only_what_changed_from_its_day_on(path: Path, open
         await fill(driver, "2026-04-20")
         await says(driver, "write it? G04 Cuddy; from 20 April on; name Coaming, was Cuddy")
         await driver.press("y")
-        await says(driver, "kept: name Coaming, was Cuddy")
+        await says(driver, "saved: name Coaming, was Cuddy")
         await leave(driver)
         plant = driver.record("G04").plant
         changed = {fact.what for fact in plant.facts if fact.from_day == date(2026, 4, 20)}
@@ -290,7 +290,7 @@ async def test_an_edit_that_changes_nothing_or_cannot_hold_is_refused(
         await driver.press("n")
         await fill(driver, "yesterday")
         await driver.press("y")
-        await says(driver, "kept: name Coaming")
+        await says(driver, "saved: name Coaming")
         await leave(driver)
         await show(driver, edit_form, "G04")
         await fill(driver, "Cuddy", *[""] * 9, "2026-04-30")
@@ -463,7 +463,7 @@ async def test_a_hostile_name_is_plain_text(path: Path, opened: Opened, name: st
         # the end of a long line is seen
         assert f"{name[-8:]}_" in driver.text
         await driver.press("pagedown", "y")
-        await says(driver, "kept: S04", "another one of the same")
+        await says(driver, "saved: S04", "another one of the same")
         assert driver.record("S04").name() == name
         await show(driver, move_form, "S04")
         await driver.press("pagedown")

@@ -148,7 +148,7 @@ async def test_keys_that_answer_are_named_with_their_question(
     """A doubt of today is asked about tomorrow, what was left there too."""
     async with opened(few) as driver:
         await driver.press("enter", "w")
-        await driver.shows("doubtful: 1 at ")
+        await driver.shows("saved: 1 doubtful, ")
         await driver.press("space", "2", "s")
         await driver.shows("alive in the collection")
         asked = {key_of(answer.role) for answer in driver.screen.view.question.answers}

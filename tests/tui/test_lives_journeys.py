@@ -73,7 +73,7 @@ async def test_repotting_with_the_roots_seen_and_found_infested(path: Path, open
         await driver.shows("repotted; roots out of the pot, 1:10, 2 off,", "adult; no clock moves")
         assert driver.record("S03").log == before.log
         await driver.press("y")
-        await driver.shows("kept: S03 Pintle")
+        await driver.shows("saved: S03 Pintle")
         await driver.press("enter")
         await on_screen(driver, PlantScreen)
         record = driver.record("S03")

@@ -197,7 +197,7 @@ async def test_a_doubt_is_settled_from_its_visit(path: Path, opened: Opened) -> 
                            "g old remains", "n not an insect",
                            "touch it with the swab")  # fmt: skip
         await driver.press("g")
-        await driver.shows("kept as old remains", "1 doubtful              old remains")
+        await driver.shows("old remains", "1 doubtful              old remains")
         assert driver.record("G02").open_doubts == ()
         # it was said too soon: settled otherwise, then opened again
         await driver.press("enter")

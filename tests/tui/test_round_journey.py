@@ -103,7 +103,7 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
         assert [kind for _, kind, _, _ in counts(driver.record(first))] == ["removed", "killed"]
         # every insect lifted takes seconds that are not spent looking
         await driver.look(44, "space")
-        await driver.shows("new growth: 4 found alive, 0:52", "> undersides")
+        await driver.shows("saved: new growth of", "4 found alive, 0:52", "> undersides")
 
         # hidden, one back, a doubt
         await driver.press("c")
@@ -200,9 +200,9 @@ async def test_help_swallows_no_press(path: Path, opened: Opened) -> None:
         await driver.press("h")
         await driver.shows("takes back the newest entry", "h  closes this")
         await driver.press("f")
-        await driver.shows("off: 1 at new growth")
+        await driver.shows("saved: 1 removed, new growth of")
         await driver.press("h", "h")
-        await driver.shows("off: 1 at new growth")
+        await driver.shows("saved: 1 removed, new growth of")
         assert counts(driver.record(view_of(driver).plant.code)) == [
             ("new-growth", "removed", None, 1)
         ]
@@ -219,7 +219,7 @@ async def test_a_key_without_meaning_clears_the_figures(
         await driver.press(key)
         await driver.until(lambda: "how many: " not in driver.text, "figures cleared")
         await driver.press("f")
-        await driver.shows("off: 1 at new growth")
+        await driver.shows("saved: 1 removed, new growth of")
 
 
 async def test_a_figure_beyond_the_most_is_not_taken(path: Path, opened: Opened) -> None:
@@ -228,7 +228,7 @@ async def test_a_figure_beyond_the_most_is_not_taken(path: Path, opened: Opened)
         await driver.press("9", "9", "9")
         await driver.shows("99 at once is the most", "how many: 99")
         await driver.press("f")
-        await driver.shows("off: 99 at new growth")
+        await driver.shows("saved: 99 removed, new growth of")
 
 
 async def test_a_first_find_at_a_short_zone_works_nothing_out_in_its_own_frame(
@@ -263,7 +263,7 @@ async def test_the_clock_stands_where_no_key_comes(path: Path, opened: Opened) -
         await driver.shows("0:20 of about")
         await driver.look(300, "space")
         # 20 s, and of the rest only the minute after which the clock stops by itself
-        await driver.shows("new growth: 1 found alive, 1:20")
+        await driver.shows("saved: new growth of", "1 found alive, 1:20")
 
 
 async def test_what_a_press_wrote_can_be_taken_back_after_the_end(
@@ -277,7 +277,7 @@ async def test_what_a_press_wrote_can_be_taken_back_after_the_end(
         await driver.press("x")
         await driver.shows("plant 4 of 4", "taken back: closing of new growth")
         await driver.press("f")
-        await driver.shows("off: 1 at new growth")
+        await driver.shows("saved: 1 removed, new growth of")
         assert counts(driver.record("S03")) == [("new-growth", "removed", None, 1)]
 
 
@@ -289,4 +289,4 @@ async def test_a_terminal_too_small_for_a_page_still_counts(path: Path, opened: 
         await driver.press("f", "f")
         await driver.shows("40 columns and 12 rows are needed; 2")
         await driver.resize(80, 24)
-        await driver.shows("off: 1 at new growth", "2 found")
+        await driver.shows("saved: 1 removed, new growth of", "2 found")

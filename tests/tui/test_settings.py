@@ -154,7 +154,7 @@ async def test_a_day_of_a_place_is_entered_and_corrected(
         await driver.press("n", *"68f", "enter")
         await driver.shows("write it? stair foot, 3 May: 14 degC to 20 degC")
         await driver.press("y")
-        await driver.shows("kept: stair foot, 3 May", "another day at this place?")
+        await driver.shows("saved: stair foot, 3 May", "another day at this place?")
         await driver.press("y", "enter", "enter", *"15", "enter", *"21", "enter")
         await driver.shows("15 degC to 21 degC; in place of 14 degC to 20")
         await driver.press("y", "n")

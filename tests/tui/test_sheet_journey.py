@@ -353,7 +353,7 @@ async def test_days_away_from_the_form_to_the_first_day_back(
         await type_lines(driver, "2026-05-14")
         await driver.shows("write it? away 4 to 14 May, 11 days")
         await driver.press("y")
-        await driver.shows("kept: away 4 to 14 May")
+        await driver.shows("saved: away 4 to 14 May")
         await driver.press("enter")
         await desk_line(driver, 5)
         await driver.shows("away 4 to 14 May, 11 days", "S03  Pintle", "A stand-in looks at S03")

@@ -101,7 +101,7 @@ async def test_enter_alone_is_all_of_it_looked_at_for_the_seconds_planned(
         await driver.shows(f"write G04, 3 May: whole plant, 0:{planned:02}, nothing?")
         assert looks(driver) == {}
         await driver.press("y")
-        await driver.shows("kept G04: whole plant")
+        await driver.shows("saved: G04, whole plant")
         assert {zone: look.seconds for zone, look in looks(driver).items()} == shares(planned)
         assert {look.outcome for look in looks(driver).values()} == {"looked"}
         # back again with all of it
@@ -154,7 +154,7 @@ async def test_what_could_not_be_seen_takes_no_seconds(path: Path, opened: Opene
         await lines(driver, "sheaths", "v")
         await driver.shows("whole plant, 0:40, 2 off, 2 not seen?")
         await driver.press("y")
-        await driver.shows("kept: whole plant")
+        await driver.shows("saved: whole plant")
         seen = [zone for zone in OUTSIDE if zone not in ("medium", "pot-rim")]
         kept = looks(driver)
         assert {zone: kept[zone].seconds for zone in seen} == shares(40, seen)
@@ -179,7 +179,7 @@ async def test_x_takes_back_step_by_step(path: Path, opened: Opened) -> None:
         await driver.shows("taken back: whole plant", "> whole plant")
         await lines(driver, "1d", "1", "")
         await driver.press("y")
-        await driver.shows("kept: whole plant")
+        await driver.shows("saved: whole plant")
         await lines(driver, "x")
         await driver.shows("taken back: G04", "> more found")
         assert looks(driver) == {}
@@ -225,7 +225,7 @@ async def test_a_sheet_that_has_it_the_other_way_is_followed(path: Path, opened:
         await lines(driver, "33")
         await driver.shows("write G04, 3 May: whole plant, 0:33, nothing?")
         await driver.press("y")
-        await driver.shows("kept G04")
+        await driver.shows("saved: G04")
         assert {zone: look.seconds for zone, look in looks(driver).items()} == shares(33)
         await lines(driver, "q")
         await driver.until(lambda: isinstance(driver.app.screen, DeskScreen), "the desk")

@@ -151,11 +151,12 @@ class RoundWalk:
             self._answer_by_figure(waiting, figure)
             return self.view()
         self.heard()
-        if self.progress.stage == "zone":
-            collected = f"{self._pending}{figure}".lstrip("0")
-            if collected and int(collected) > MOST_AT_ONCE:
-                return self._say(words.say("round.said.at-most", most=MOST_AT_ONCE))
-            self._pending = collected
+        if self.progress.stage != "zone":
+            return self._only_where_zone()
+        collected = f"{self._pending}{figure}".lstrip("0")
+        if collected and int(collected) > MOST_AT_ONCE:
+            return self._say(words.say("round.said.at-most", most=MOST_AT_ONCE))
+        self._pending = collected
         return self.view()
 
     def count(self, kind: str) -> RoundView:
@@ -181,7 +182,7 @@ class RoundWalk:
         if not tallies:
             return self._say(words.say("round.said.count-first"))
         self.progress.give_stage(tallies[-1].id, stage)
-        return self._say(said.staged(tallies[-1], stage))
+        return self._say(said.staged(tallies[-1], stage, self.course.opened.zone, self.plant))
 
     def go_on(self) -> RoundView:
         """Nothing more here, next; after a hygiene stop, on to the next plant."""
@@ -251,7 +252,7 @@ class RoundWalk:
         """The clock stops until the next key."""
         self._clear()
         if self.course.opened is None:
-            return self.view()
+            return self._only_where_zone()
         if self.progress.watch.paused:
             self.progress.watch.restart()
             return self._say(words.say("round.said.running"))
@@ -310,7 +311,7 @@ class RoundWalk:
         """A key with no meaning here: it clears the figures, and the clock knows you are there."""
         self._pending = ""
         self.heard()
-        return self.view()
+        return self._say("")
 
     def heard(self) -> None:
         """A key that says no more than that somebody is there."""
@@ -343,7 +344,7 @@ class RoundWalk:
         else:
             verdict = VERDICT_OF[role]
             self.progress.settle(question.about, verdict)
-            self._message = words.say(f"round.said.settled.{verdict}")
+            self._message = said.settled(verdict, self.course.step.zone, self.plant)
 
     def _answer_by_figure(self, question: Question, figure: int) -> None:
         """Answer a question by one of the figures before its answers; any other leaves it."""
@@ -393,8 +394,7 @@ class RoundWalk:
         if at < len(zones):
             self.progress.place_seen(zones[at])
             self._asked = None
-            zone = said.zone_name(zones[at])
-            self._message = words.say("bench.placed", seen=seen_text(seen), zone=zone)
+            self._message = said.placed(seen_text(seen), zones[at], self.plant)
 
     # what is done
 
@@ -402,7 +402,7 @@ class RoundWalk:
         self._pending = ""
         self.progress.tally(kind, number)
         zone, is_whole = self.course.step.zone, self.course.is_whole
-        self._message = "" if is_whole else said.counted(kind, number, zone)
+        self._message = "" if is_whole else said.counted(kind, number, zone, self.plant)
 
     def _sign(self, kind: str) -> None:
         """A sign was seen at the open zone: it is kept once for each look."""
@@ -413,7 +413,8 @@ class RoundWalk:
         is_new = all(sign.kind != kind for sign in self.plant.signs_of(opened.id))
         if is_new:
             self.progress.sign(kind)
-        self._message = "" if is_new and is_whole else said.sign(kind, opened.zone, is_new=is_new)
+        told = said.sign(kind, opened.zone, self.plant, is_new=is_new)
+        self._message = "" if is_new and is_whole else told
 
     def _close(self, outcome: str, reason: str | None) -> None:
         self._message = self.progress.close(outcome, reason)

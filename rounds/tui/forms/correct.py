@@ -103,7 +103,8 @@ def _form(
 
     def write_and_say(values: Values) -> str:
         write(now(logbook.clock), values)
-        return words.say("desk_forms.said.corrected", what=said(values))
+        code = record.plant.code
+        return words.say("desk_forms.said.corrected", code=code, new=said(values), old=said(before))
 
     return Form(
         title=words.say(f"desk_forms.title.{what}"),
@@ -117,7 +118,7 @@ def _form(
 
 
 def _counted(values: Values) -> str:
-    """A count in words: 2 off, adult."""
+    """A count in words: 2 removed, adult."""
     stage = stage_of(values)
     return listed(
         [

@@ -164,7 +164,7 @@ def _write(record: PlantRecord, fields: tuple[Field, ...], values: Values) -> st
     said = {field.code: values[field.code] for field in changed}
     add_plant(logbook, moment_of(logbook, day), code, _details(said), change=True)
     what = joined([*(_change(field, values) for field in changed)])
-    return words.say("desk_forms.said.edited", what=what)
+    return words.say("desk_forms.said.edited", code=code, what=what)
 
 
 def _details(said: Values) -> PlantDetails:

@@ -52,6 +52,10 @@ class Field:
         """A value as a person reads it."""
         return next((choice.name for choice in self.choices if choice.code == value), value)
 
+    def leaves(self, value: str) -> bool:
+        """Whether an empty line leaves the form: there is nothing to keep, and there has to be."""
+        return not (value or self.may_be_empty)
+
     def offered(self, typed: str) -> list[tuple[int, Choice]]:
         """The choices that what was typed so far may still become, with their numbers; else all."""
         folded = typed.strip().casefold()

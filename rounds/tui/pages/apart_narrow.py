@@ -46,10 +46,10 @@ def put_narrow_row(page: Page, row: int, of: ApartRow, rows: Sequence[ApartRow])
 
 def _clean_end(page: Page, rows: Sequence[ApartRow]) -> int | None:
     """The column the chances end before; None where there is no room for them."""
-    day = max(cell_len(of.earliest) for of in rows)
+    day = max((cell_len(of.earliest) for of in rows), default=0)
     end = page.width - 2 - max(USUAL_DAY, day)
     head = end - cell_len(say("today.column-clean"))
-    chance = end - max(cell_len(of.chance_clean) for of in rows)
-    code_end = LEFT + max(cell_len(of.code) for of in rows)
+    chance = end - max((cell_len(of.chance_clean) for of in rows), default=0)
+    code_end = LEFT + max((cell_len(of.code) for of in rows), default=0)
     fits = head > LEFT + cell_len(say("today.apart")) and chance > code_end
     return end if fits else None

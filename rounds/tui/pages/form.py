@@ -6,7 +6,16 @@ from rounds import words
 from rounds.tui.forms.fields import Choice, Field, Form, Values
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
-from rounds.tui.pages.parts import ROOMY, ask, desk_row, end_of, heading, plant_row
+from rounds.tui.pages.parts import (
+    ROOMY,
+    ask,
+    asked_rows,
+    desk_row,
+    end_of,
+    heading,
+    plant_row,
+    takes_place,
+)
 
 KEPT_AFTER = 3
 """Columns from an empty line to what it keeps."""
@@ -33,6 +42,8 @@ class FormView:
     at: int | None
     typed: str
     message: str
+    note: str = ""
+    """why a key did nothing"""
     answers: tuple[tuple[str, str], ...] = ()
     """role of the key, and the word of what it does"""
 
@@ -201,10 +212,10 @@ def _bottom(page: Page, view: FormView) -> int:
     """The question, what just happened, or what may be typed here; the first row of it."""
     row = desk_row(page)
     edge, until = _edges(page)
-    if view.answers:
+    if view.answers and not takes_place(page, view.note):
         answers = [(key_of(role), word(page, code)) for role, code in view.answers]
         ask(page, row, view.message, answers)
-        return row + 1 - min(3, len(wrap(view.message, until - edge)))
+        return row + 1 - asked_rows(page, view.message)
     lines = _said(page, view)
     # what stands above jumps for a long sentence in a low window only
     most = 4 if page.height >= ROOMY else 3
@@ -218,8 +229,9 @@ def _bottom(page: Page, view: FormView) -> int:
 def _said(page: Page, view: FormView) -> list[tuple[str, Role]]:
     """What just happened; else what may be typed, and how what stands there is kept."""
     edge, until = _edges(page)
-    if view.message or view.field is None:
-        return [(line, "ink") for line in wrap(view.message, until - edge)]
+    message = view.note or view.message
+    if message or view.field is None:
+        return [(line, "ink") for line in wrap(message, until - edge)]
     hints = [view.field.hint]
     if not view.typed:
         hints.append(_kept(page, view.field, view.values))
@@ -227,13 +239,19 @@ def _said(page: Page, view: FormView) -> list[tuple[str, Role]]:
 
 
 def _kept(page: Page, field: Field, values: Values) -> str:
-    """How what stands in a field is kept, edited or emptied."""
+    """How what stands in a field is kept, edited or emptied; where nothing can, that one leaves."""
     value = field.shown(values[field.code])
     if not value:
-        return ""
+        return words.say("desk_forms.keeps.leaves") if field.leaves(value) else ""
     code = "wide" if page.is_wide else "narrow"
     return words.say(f"desk_forms.keeps.{code}{'-empties' if field.may_be_empty else ''}",
                      value=value)  # fmt: skip
+
+
+def _leaves(view: FormView) -> bool:
+    """Whether an empty line leaves the form."""
+    field = view.field
+    return field is not None and field.leaves(view.values[field.code])
 
 
 def _keys(page: Page, view: FormView) -> None:
@@ -243,7 +261,7 @@ def _keys(page: Page, view: FormView) -> None:
     lines = KeyHint(words.say("desk_forms.keys.arrows"), word(page, "lines"))
     end = "to-end" if view.form.sentence else "to-answer"
     to_end = KeyHint(words.say("desk_forms.keys.end"), word(page, end))
-    enter = KeyHint(key_of("begin"), word(page, "take"))
+    enter = KeyHint(key_of("begin"), word(page, "take-or-leave" if _leaves(view) else "take"))
     if view.field is not None:
         upper = [out, lines, to_end] if wide else [out, to_end]
         lower = [enter] if wide else [enter, lines]

@@ -2,7 +2,7 @@
 
 from rounds.service.round.view import RoundView
 from rounds.tui.page import Page, wrap
-from rounds.tui.pages.parts import desk_row, heading, hint, plant_row, say
+from rounds.tui.pages.parts import desk_row, heading, hint, plant_row, rows_said, say
 from rounds.tui.pages.round import clock
 from rounds.words.forms import calendar_day
 
@@ -38,7 +38,8 @@ def hygiene_page(view: RoundView, width: int, height: int) -> Page:
         for title, text in STEPS:
             row += _step(page, row, title, text)
         page.put(row, _text_column(page), say("hygiene.source"), "quiet", until=until)
-        page.put_wrapped(desk_row(page), edge, view.message, until=until)
+        said = rows_said(page)
+        page.put_wrapped(desk_row(page), edge, view.message, until=until, rows=said)
     else:
         row = _steps_close(page)
         rows = len(wrap(view.message, until - edge))

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 KEY_ROWS = 4
 MESSAGE_ROWS = 2
+MOST_ASKED = 4
+"""Most rows of a question on a page with rows to spare."""
 ROOMY = 20
 """Least rows of a page with empty rows between its parts."""
 TALL = 24
@@ -86,6 +88,17 @@ def desk_row(page: Page) -> int:
     return message_row(page) if page.height >= ROOMY else page.height - 2 - MESSAGE_ROWS
 
 
+def takes_place(page: Page, note: str) -> bool:
+    """Whether why a key did nothing takes the place of a question that stays until it is answered.
+
+    Where there is room it is put under the question instead.
+    """
+    if page.height < ROOMY:
+        return bool(note)
+    page.put(desk_row(page) + MESSAGE_ROWS, page.edge, note, until=page.until)
+    return False
+
+
 def ask_typed(page: Page, row: int, text: str, typed: str) -> None:
     """A question answered by a typed line; both end on the row after `row`."""
     edge, until = page.edge, page.until
@@ -126,33 +139,41 @@ def question_top(page: Page, question: "Question | None") -> int:
     return ask_top(page, row, question)
 
 
-def say_or_ask(
-    page: Page, message: str, question: "Question | None", free_from: int, *, saved: bool
-) -> None:
+def say_or_ask(page: Page, message: str, question: "Question | None", free_from: int) -> None:
     """What just happened, or the question that waits with its answers.
 
-    `free_from` is the first row that nothing of the zone takes.
+    `free_from` is the first row that nothing of the zone takes. What is put from there on stands
+    already, as what is said goes around it.
     """
     if question is None:
-        _say(page, message, saved=saved)
+        _say(page, message)
         return
     top = ask_question(page, message_row(page), question)
-    if page.height >= TALL and top > free_from:
+    if page.height >= TALL and message:
         # while a question waits counting goes on, and each press is still answered
-        edge, until = (FIRST, THIRD - 1) if page.is_wide else (1, page.width - 1)
-        page.put(top - 1, edge, message, until=until)
+        _say_above(page, message, top, free_from)
 
 
-def _say(page: Page, message: str, *, saved: bool) -> None:
+def _say_above(page: Page, message: str, top: int, free_from: int) -> None:
+    """What just happened, above a question that begins at `top`, on the rows there are."""
+    room = min(MESSAGE_ROWS, top - free_from)
+    for rows in range(1, room + 1):
+        first = top - rows
+        taken = (cell.column for row in page.rows[first:top] for cell in row)
+        until = min([page.until, *(column - 1 for column in taken)])
+        if len(wrap(message, until - page.edge)) <= rows or rows == room:
+            page.put_wrapped(first, page.edge, message, until=until, rows=rows)
+            return
+
+
+def _say(page: Page, message: str) -> None:
     """What just happened: on two rows, on a narrow page with room on four."""
     row = message_row(page)
-    edge, until = page.edge, page.width - (8 if page.is_wide else 1)
+    edge, until = page.edge, page.until
     has_room = page.height >= TALL or ROOMY <= page.height < ADVICE_FROM
     most = 4 if not page.is_wide and has_room else MESSAGE_ROWS
     rows = min(most, len(wrap(message, until - edge)))
     page.put_wrapped(row - max(0, rows - MESSAGE_ROWS), edge, message, until=until, rows=rows)
-    if saved and message and page.is_wide:
-        page.put_right(row, page.width - 2, say("saved"), "quiet")
 
 
 def ask_question(page: Page, row: int, question: "Question") -> int:
@@ -199,11 +220,17 @@ def _question_rows(page: Page, text: str, answers: Keyed) -> tuple[int, list[Key
 
     They stand closer where that saves a row.
     """
-    edge, until, gap = _sides(page)
+    _, until, gap = _sides(page)
     width = until - _answers_at(page)
     by_gap = {apart: _answer_lines(answers, width, apart) for apart in (gap, 2)}
     best = min(by_gap, key=lambda apart: (len(by_gap[apart]), -apart))
-    return min(3, len(wrap(text, until - edge))), by_gap[best], best
+    return asked_rows(page, text), by_gap[best], best
+
+
+def asked_rows(page: Page, text: str) -> int:
+    """How many rows the text of a question takes."""
+    most = MOST_ASKED if page.height >= ROOMY else MOST_ASKED - 1
+    return min(most, len(wrap(text, page.until - page.edge)))
 
 
 def _answers(page: Page, row: int, column: int, answers: Keyed, gap: int) -> None:

@@ -267,7 +267,7 @@ def _bottom(page: Page, view: PlantsView) -> int:
         answers = [(key_of("yes"), say("plants.new-yes")), (key_of("no"), say("plants.new-no"))]
         return ask(page, row, say("plants.ask-new", typed=view.asks_new), answers)
     if view.message:
-        page.put_wrapped(row, edge, view.message, until=until)
+        page.put_wrapped(row, edge, view.message, until=until, rows=rows_said(page))
     elif view.lines:
         line = view.lines[view.mark]
         _change_and_outlook(page, view, line, row)

@@ -68,7 +68,7 @@ def round_page(view: RoundView, width: int, height: int, *, saved: bool = True) 
         free_from = BELOW_PICTURE
     else:
         free_from = _narrow_body(page, view, view.plant, view.zone)
-    say_or_ask(page, view.message, view.question, free_from, saved=saved)
+    say_or_ask(page, view.message, view.question, free_from)
     _large(page, view, view.zone)
     _keys(page)
     return page

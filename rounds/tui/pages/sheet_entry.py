@@ -20,6 +20,7 @@ from rounds.tui.pages.parts import (
     heading,
     plant_row,
     rows_said,
+    takes_place,
 )
 
 PLANNED_END, PLANNED_END_NARROW, VALUE_NARROW = 25, 21, 23
@@ -49,6 +50,8 @@ class EntryView:
     mark: int | None
     typed: str
     message: str
+    note: str
+    """why a key did nothing"""
     hint: str
     question: Question | None
     asks: Literal["zone", "whole", "where", "more", "other"]
@@ -106,7 +109,7 @@ def _bottom(page: Page, view: EntryView) -> int:
     row = desk_row(page) - int(
         view.asks in ("zone", "whole") and not page.is_wide and page.height >= ROOMY
     )
-    if view.question is not None:
+    if view.question is not None and not takes_place(page, view.note):
         answers = [(key_of(answer.role), answer.text) for answer in view.question.answers]
         return ask(page, row, view.question.text, answers)
     text = view.message or view.hint

@@ -6,7 +6,7 @@ from rich.cells import cell_len
 
 from rounds.service.round.view import RoundView, Summary
 from rounds.tui.page import CUT, FIRST, MIDDLE, Page, Role, wrap
-from rounds.tui.pages.parts import ROOMY, desk_row, heading, hint, say
+from rounds.tui.pages.parts import ROOMY, desk_row, heading, hint, rows_said, say
 from rounds.tui.pages.round import clock
 from rounds.words.forms import calendar_day
 
@@ -30,7 +30,7 @@ def summary_page(view: RoundView, width: int, height: int) -> Page:
     gap = 1 if page.height >= ROOMY else 0
     row = _changed(page, summary, 2 + rows + 2 * gap)
     _not_seen(page, summary, row + gap)
-    page.put_wrapped(desk_row(page), edge, view.message, until=until)
+    page.put_wrapped(desk_row(page), edge, view.message, until=until, rows=rows_said(page))
     page.put_keys(page.height - 2, [hint("leave"), hint("take-back")])
     page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
     page.put_keys(page.height - 1, [hint("next", "next-today")])

@@ -40,7 +40,6 @@ from rounds.words.forms import (
     temperature,
 )
 
-MOST_LINES = 9
 WHY_ROWS = 2
 LEAST_DUE = 2
 """Rows kept for what is due before all plants apart are shown."""
@@ -118,17 +117,18 @@ def _end_of_lists(page: Page, view: TodayView) -> int:
 
 def lines_of(day: Day) -> list[PlantStatus]:
     """The plants that numbered lines open: those apart, then those with something due."""
-    return [*apart(day), *(due.status for due in day.due)][:MOST_LINES]
+    return [*apart(day), *(due.status for due in day.due)]
 
 
 def apart(day: Day) -> list[PlantStatus]:
-    """The plants apart, those nearest to rejoining first."""
-    return sorted((s for s in day.ordered if s.release is not None), key=_nearness)
+    """The plants apart, the worst first."""
+    return sorted((s for s in day.ordered if s.release is not None), key=_worst_first)
 
 
-def _nearness(status: PlantStatus) -> tuple[float, str]:
+def _worst_first(status: PlantStatus) -> tuple[float, str]:
     # last where the chance clean is not known yet
-    return -(status.chance_clean or 0.0), status.code.casefold()
+    chance = status.chance_clean
+    return 1.0 if chance is None else chance, status.code.casefold()
 
 
 def _how_to_start(page: Page) -> None:
@@ -251,9 +251,12 @@ def _apart(page: Page, day: Day, row: int, end: int) -> int:
     # where room is short, the most pressing of what else is due stands before the last of these
     due = 2 + min(LEAST_DUE, len(day.due)) if day.due else 0
     room = max(1, end - row - 2 - due)
-    shown = min(len(found), room, MOST_LINES)
+    shown = min(len(found), room)
+    if shown < len(found) and row + shown + 1 >= end:
+        # how many more there are comes before the last that could be shown
+        shown -= 1
     _apart_rows(page, row, found[:shown])
-    if shown < len(found) and row + shown + 1 < end:
+    if shown < len(found):
         page.put(row + shown + 1, edge, say("more", count=len(found) - shown), "quiet")
         shown += 1
     return row + shown + 1
@@ -334,11 +337,9 @@ def _for_today(page: Page, day: Day, row: int, end: int) -> int:
     if room < 1 or not day.due:
         return row
     page.put(row, edge, say("today.for-today"), "quiet")
-    first_number = min(len(apart(day)), MOST_LINES) + 1
-    for offset, due in enumerate(day.due[:room], 0):
-        line = row + 1 + offset
-        if first_number + offset <= MOST_LINES:
-            page.put(line, edge - 4, str(first_number + offset), "strong")
+    for number_of, due in enumerate(day.due[:room], len(apart(day)) + 1):
+        line = row + number_of - len(apart(day))
+        page.put(line, edge - 4, str(number_of), "strong")
         plant = f"{due.status.code}  {due.status.name}"
         if page.is_wide:
             page.put(line, edge, due.text, until=MIDDLE - 1)

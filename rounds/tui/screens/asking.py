@@ -46,7 +46,11 @@ class AskingScreen(ListScreen):
         raise NotImplementedError
 
     def pressed(self, role: str) -> None:
-        """Act on the key of an answer, pressed while nothing is asked; subclasses override it."""
+        """Act on the key of an answer, pressed while nothing is asked, or say that it does nothing.
+
+        Subclasses override it for keys that act by themselves.
+        """
+        self.tell(self.why_idle(role))
 
     def page(self, width: int, height: int) -> Page:
         """The list, or help."""

@@ -58,7 +58,7 @@ class ComingScreen(ListScreen):
             waiting=[status.code for status in self.day.ordered if not status.is_forecast],
             usual_c=self.day.choices.usual_c if is_assumed else None,
             mark=self.mark,
-            message=self.message,
+            message=self.said,
         )
         return coming_page(view, width, height)
 

@@ -62,7 +62,7 @@ class DeskScreen(ListScreen):
         today = self.logbook.clock.today()
         codes = [code for code, _ in LINES]
         return desk_page(
-            codes, self.mark, self.message, calendar_day(today, today), width, height
+            codes, self.mark, self.said, calendar_day(today, today), width, height
         )  # fmt: skip
 
     def on_key(self, event: events.Key) -> None:

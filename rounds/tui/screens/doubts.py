@@ -40,7 +40,7 @@ class DoubtsScreen(AskingScreen):
             on=self.day.on,
             doubts=self.doubts,
             mark=self.mark,
-            message=self.message,
+            message=self.said,
             asked=self._asked_of(self.doubts[self.mark]) if self.doubts else None,
             can_take_back=bool(self.settled),
         )
@@ -69,6 +69,8 @@ class DoubtsScreen(AskingScreen):
             self.mark = next(at, self.mark)
         elif role == "take-back":
             self.message = words.say("plant.said.nothing")
+        else:
+            super().pressed(role)
 
     def _what(self, doubt: DoubtLine) -> str:
         zone = words.say(f"zones.{doubt.doubt.zone}.name")

@@ -41,7 +41,6 @@ class FirstStartScreen(PageScreen):
         self._who = who
         self._begin = begin
         self.line = TypedLine()
-        self.message = ""
         self.waiting: list[Plant] = []
         """plants named for quarantine, while the place for it is asked for"""
         self.start = first_start.begin(logbook)
@@ -62,7 +61,7 @@ class FirstStartScreen(PageScreen):
             start=self.start,
             usual_c=self.logbook.parameters.usual_c,
             typed=self.line.text,
-            message=self.message,
+            message=self.said,
             asks_place_apart=bool(self.waiting),
         )
         return first_start_page(view, width, height)

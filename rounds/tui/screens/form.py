@@ -9,7 +9,7 @@ from rounds import words
 from rounds.errors import LogbookUnusable, RoundsError
 from rounds.tui.forms.at_fault import at_fault
 from rounds.tui.forms.fields import Field, FieldFault, Form, take
-from rounds.tui.keys import bindings
+from rounds.tui.keys import bindings, key_of
 from rounds.tui.page import Page, printable
 from rounds.tui.pages.form import FormView, form_page
 from rounds.tui.pages.parts import say
@@ -19,15 +19,25 @@ from rounds.tui.screens.typing import TypedLine
 MOVES = {"up": -1, "down": 1}
 LONGEST_LINE = 200
 
-Stage = Literal["lines", "question", "refused", "written"]
-"""Typing; asked whether to write; asked what to do as it cannot be written; done."""
+Stage = Literal["lines", "question", "leaving", "refused", "written"]
+"""Typing; asked whether to write, or to leave; asked what to do as it cannot be written; done."""
 
 ANSWERS: dict[Stage, tuple[tuple[str, str], ...]] = {
     "lines": (),
     "question": (("yes", "write"), ("no", "back"), ("leave", "unwritten")),
+    "leaving": (("yes", "leave-typed"), ("no", "back")),
     "refused": (("no", "back"), ("leave", "unwritten")),
     "written": (),
 }
+DOES = ("leave", "yes", "no", "done")
+DOES_IN: dict[Stage, tuple[str, ...]] = {
+    "lines": (),
+    "question": ("yes", "no", "leave"),
+    "leaving": ("yes", "no", "leave"),
+    "refused": ("no", "leave"),
+    "written": ("leave", "done"),
+}
+"""The actions of keys, by stage."""
 AGAIN = (("yes", "again"), ("no", "enough"))
 
 
@@ -65,6 +75,7 @@ class FormScreen(PageScreen):
             at=self.marked if self.stage == "lines" else None,
             typed=self.line.text,
             message=self.message,
+            note=self.note,
             answers=AGAIN if asks_again else ANSWERS[self.stage],
         )
         return form_page(view, width, height)
@@ -75,7 +86,17 @@ class FormScreen(PageScreen):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Whether an action is allowed: while a line is typed, letters are text."""
-        return self.stage != "lines" or action not in ("leave", "yes", "no", "done")
+        return action not in DOES or action in self._does()
+
+    def _does(self) -> tuple[str, ...]:
+        """What keys do now."""
+        if self.stage == "written" and self.form.again is not None:
+            return ("yes", "no", "leave")
+        return DOES_IN[self.stage]
+
+    def why_idle(self, role: str) -> str:
+        """A key that answers at another stage has no meaning at this one."""
+        return self.why_unknown(key_of(role))
 
     def on_key(self, event: events.Key) -> None:
         """A typed line, and the arrows; from a question they lead back into the lines."""
@@ -83,7 +104,7 @@ class FormScreen(PageScreen):
             event.stop()
             event.prevent_default()
             self._type(event)
-        elif self.stage in ("question", "refused") and event.key in MOVES:
+        elif self.stage in ("question", "leaving", "refused") and event.key in MOVES:
             self._mark(len(self.form.fields) - 1 if event.key == "up" else 0)
         self.paint()
 
@@ -96,8 +117,10 @@ class FormScreen(PageScreen):
             self.paint()
 
     def action_yes(self) -> None:
-        """Write; or go on with the form that follows."""
-        if self.stage == "question":
+        """Write; leave; or go on with the form that follows."""
+        if self.stage == "leaving":
+            self.app.pop_screen()
+        elif self.stage == "question":
             self._write()
         elif self.stage == "written" and self.form.again is not None:
             self._open(self.form.again.form(self.entered))
@@ -105,7 +128,7 @@ class FormScreen(PageScreen):
 
     def action_no(self) -> None:
         """Back to the lines; or enough of it."""
-        if self.stage in ("question", "refused"):
+        if self.stage in ("question", "leaving", "refused"):
             self._mark(self.marked)
             self.paint()
         elif self.form.again is not None:
@@ -117,8 +140,7 @@ class FormScreen(PageScreen):
 
     def action_done(self) -> None:
         """Back after writing; enter never answers a question."""
-        if self.stage == "written" and self.form.again is None:
-            self.app.pop_screen()
+        self.app.pop_screen()
 
     def _type(self, event: events.Key) -> None:
         was_fresh, self.is_fresh = self.is_fresh, False
@@ -130,7 +152,15 @@ class FormScreen(PageScreen):
             # the value of the field is put into the line, to be edited
             self.line.text = self.field.shown(self.entered[self.field.code])
         elif self.line.key(event) is not None:
-            self._go(self.marked + 1)
+            leaves = self.field.leaves(self.line.text.strip() or self.entered[self.field.code])
+            self._leave_lines() if leaves else self._go(self.marked + 1)
+
+    def _leave_lines(self) -> None:
+        """Leave, after asking where something was typed that would be lost."""
+        if self.entered == {field.code: field.value for field in self.form.fields}:
+            self.app.pop_screen()
+            return
+        self.stage, self.message = "leaving", words.say("desk_forms.leaves")
 
     def _go(self, to: int) -> None:
         """Take what was typed and go to another line, or beyond the lines to the question."""

@@ -32,7 +32,7 @@ class HistoryScreen(OfPlant):
 
     def list_page(self, width: int, height: int) -> Page:
         """The history."""
-        view = HistoryView(self.detail, self.mark, self.message, self.asked)
+        view = HistoryView(self.detail, self.mark, self.said, self.asked)
         return history_page(view, width, height)
 
     def lines_count(self) -> int:
@@ -53,6 +53,8 @@ class HistoryScreen(OfPlant):
         """x takes back what is marked where that is a single entry."""
         if role == "take-back" and self.lines_count():
             self._take_back(self.mark)
+        else:
+            super().pressed(role)
 
     def _take_back(self, index: int) -> None:
         line = self.detail.history[index]
@@ -103,7 +105,7 @@ class VisitScreen(OfPlant):
 
     def list_page(self, width: int, height: int) -> Page:
         """The entries."""
-        view = VisitView(self.detail, self.visit, self.entries, self.mark, self.message, self.asked)
+        view = VisitView(self.detail, self.visit, self.entries, self.mark, self.said, self.asked)
         return visit_page(view, width, height)
 
     def lines_count(self) -> int:
@@ -137,6 +139,7 @@ class VisitScreen(OfPlant):
     def pressed(self, role: str) -> None:
         """x takes the marked entry back, after asking."""
         if role != "take-back":
+            super().pressed(role)
             return
         entry = self.entries[self.mark]
         what = entry_sentence(entry, self.visit.day, self.detail.on)

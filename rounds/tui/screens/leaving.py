@@ -35,7 +35,7 @@ class LeavingScreen(AskingScreen):
     def list_page(self, width: int, height: int) -> Page:
         """The days away and the list."""
         return leaving_page(
-            LeavingView(self.leaving, self.mark, self.message, self.asked), width, height
+            LeavingView(self.leaving, self.mark, self.said, self.asked), width, height
         )
 
     def lines_count(self) -> int:
@@ -56,3 +56,5 @@ class LeavingScreen(AskingScreen):
             self.ask_take_back(str(name_of(coming[0])), said)
         elif role == "take-back":
             self.message = words.say("away.leaving.none")
+        else:
+            super().pressed(role)

@@ -5,27 +5,26 @@ from collections.abc import Iterable
 from textual import events
 from textual.binding import BindingType
 
-from rounds.tui.keys import FIGURES, bindings
+from rounds.tui.keys import FIGURES, bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.parts import desk_row, say
 from rounds.tui.screens.page_screen import PageScreen
 
 MOVES = {"up": -1, "down": 1}
 PAGES = {"pageup": -1, "pagedown": 1}
-LONGEST_NUMBER = 6
 
 
 class ListScreen(PageScreen):
     """Space and b, arrows and page keys move the mark; enter opens, a number first chooses.
 
-    Subclasses say how many lines there are, and what opening one does.
+    Any other key acts on the line of the number typed before it. Subclasses say how many lines
+    there are, and what opening one does.
     """
 
     def __init__(self) -> None:
         super().__init__()
         self.mark = 0
         self.number = ""
-        self.message = ""
 
     def lines_count(self) -> int:
         """How many lines there are."""
@@ -48,9 +47,16 @@ class ListScreen(PageScreen):
         return say("too-small.bare")
 
     def move_mark(self, lines: int) -> None:
-        """Move the mark, not beyond the ends."""
-        self.number, self.message = "", ""
-        self.mark = max(0, min(self.lines_count() - 1, self.mark + lines))
+        """Move the mark, not beyond the ends; after a number, to its line."""
+        number, self.number, self.message = self.number, "", ""
+        before, last = self.mark, self.lines_count() - 1
+        if number:
+            self._mark_number(int(number))
+        else:
+            self.mark = max(0, min(last, self.mark + lines))
+            if lines and self.mark == before:
+                code = "empty" if last < 0 else "last" if lines > 0 else "first"
+                self.message = say(f"list.{code}")
         self.paint()
 
     def action_next_line(self) -> None:
@@ -70,6 +76,8 @@ class ListScreen(PageScreen):
             self._open_number(int(number))
         elif self.lines_count():
             self.open_line(self.mark)
+        else:
+            self.message = say("list.empty")
         self.paint()
 
     def action_leave(self) -> None:
@@ -79,24 +87,57 @@ class ListScreen(PageScreen):
     def on_key(self, event: events.Key) -> None:
         """Figures of a line's number; the keys that move the mark on a desk keyboard."""
         if event.key in FIGURES:
-            self.number = (self.number + event.key)[:LONGEST_NUMBER]
-            self.message = say("list.asks-line", number=self.number)
-            self.paint()
+            self._add_figure(event.key)
         elif event.key in MOVES:
             self.move_mark(MOVES[event.key])
         elif event.key in PAGES:
             self.move_mark(PAGES[event.key] * self.lines_shown())
         elif event.key == "backspace":
             self.number = self.number[:-1]
-            self.message = say("list.asks-line", number=self.number) if self.number else ""
+            self.message = self._asks_line() if self.number else ""
             self.paint()
+        else:
+            if self.number:
+                self._choose_for(event)
+            return
+        # so that it is not said to do nothing
+        event.prevent_default()
+
+    def _add_figure(self, figure: str) -> None:
+        """One more figure of a number; one that no line has is said and forgotten."""
+        self.number += figure
+        self.message = self._asks_line()
+        if int(self.number) > self.lines_count():
+            self.message, self.number = say("list.no-line", number=self.number), ""
+        self.paint()
+
+    def _asks_line(self) -> str:
+        return say("list.asks-line", number=self.number)
+
+    def _choose_for(self, event: events.Key) -> None:
+        """Mark the line of the number for the key that follows it; where there is none, say so."""
+        key = pressed(event)
+        if key in {key_of(role) for role in ("begin", "next", "back")}:
+            # they know of the number themselves
+            return
+        number, self.number, self.message = self.number, "", ""
+        leaves = key in (key_of("leave"), key_of("help"))
+        if not (leaves or self._mark_number(int(number))):
+            event.stop()
+            event.prevent_default()
+        self.paint()
+
+    def _mark_number(self, number: int) -> bool:
+        """Mark the line of a number; whether there is one."""
+        if not 1 <= number <= self.lines_count():
+            self.message = say("list.no-line", number=number)
+            return False
+        self.mark = number - 1
+        return True
 
     def _open_number(self, number: int) -> None:
-        if number > self.lines_count():
-            self.message = say("list.no-line", number=number)
-            return
-        self.mark = number - 1
-        self.open_line(self.mark)
+        if self._mark_number(number):
+            self.open_line(self.mark)
 
 
 def list_bindings(screen: str, more: Iterable[tuple[str, str]] = ()) -> list[BindingType]:

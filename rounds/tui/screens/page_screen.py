@@ -2,11 +2,14 @@
 
 from typing import TYPE_CHECKING, Protocol, cast
 
-from textual import events
+from textual import actions, events
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.screen import Screen
 
+from rounds import words
 from rounds.errors import RoundsError
+from rounds.tui.keys import key_of, pressed
 from rounds.tui.page import LEAST_HEIGHT, LEAST_WIDTH, Page
 from rounds.tui.widgets.canvas import Canvas
 
@@ -21,12 +24,20 @@ class HasDays(Protocol):
 
 
 class PageScreen(Screen[None]):
-    """Base of the screens: subclasses say what the page is."""
+    """Base of the screens: subclasses say what the page is.
+
+    A key that does nothing says so until the next one. A handler that has acted on a key without
+    a binding prevents its default, and nothing is said.
+    """
 
     def __init__(self) -> None:
         super().__init__()
         self.canvas = Canvas()
         self.helping = False
+        self.message = ""
+        """what just happened"""
+        self.note = ""
+        """why the last key did nothing"""
 
     def compose(self) -> ComposeResult:
         """One widget."""
@@ -44,6 +55,55 @@ class PageScreen(Screen[None]):
     def on_resize(self, event: events.Resize) -> None:
         """Lay out for the new size."""
         self.paint()
+
+    async def on_event(self, event: events.Event) -> None:
+        """Any key, also one that is typed, takes away what was said of the key before."""
+        if isinstance(event, events.Key) and self.note:
+            self.tell("")
+        await super().on_event(event)
+
+    def on_key(self, event: events.Key) -> None:
+        """Say that a key does nothing here; one that writes no character is passed over."""
+        key = pressed(event)
+        if not (event.is_printable or key == key_of("begin")):
+            return
+        bound = self._bound_to(key)
+        if bound is None:
+            self.tell(self.why_unknown(key))
+            return
+        role, action = bound
+        _, name, parameters = actions.parse(action)
+        if not self.check_action(name, parameters):
+            self.tell(self.why_idle(role))
+
+    def _bound_to(self, key: str) -> tuple[str, str] | None:
+        """The role of a key on this screen, and the action it is bound to."""
+        for binding in self.BINDINGS:
+            if isinstance(binding, Binding) and binding.id:
+                role = binding.id.partition(".")[2]
+                if key_of(role) == key:
+                    return role, binding.action
+        return None
+
+    @property
+    def said(self) -> str:
+        """What the last key is answered with."""
+        return self.note or self.message
+
+    def tell(self, note: str) -> None:
+        """Say why a key did nothing, until the next key."""
+        self.note = note
+        self.paint()
+
+    def why_unknown(self, key: str) -> str:
+        """That a key has no meaning on this screen, and where the keys are named."""
+        help_key = key_of("help")
+        code = "unknown" if self._bound_to(help_key) else "unknown-no-help"
+        return words.say(f"screens.idle.{code}", key=key, help=help_key)
+
+    def why_idle(self, role: str) -> str:
+        """Why a key that has a meaning on this screen does nothing now."""
+        return words.say("screens.idle.answer", key=key_of(role))
 
     def action_help(self) -> None:
         """Help opens and closes."""

@@ -37,7 +37,7 @@ class PlantScreen(OfPlant):
 
     def list_page(self, width: int, height: int) -> Page:
         """The plant."""
-        view = PlantPageView(self.detail, self.mark, self.message, self.asked)
+        view = PlantPageView(self.detail, self.mark, self.said, self.asked)
         return plant_page(view, width, height)
 
     def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
@@ -80,6 +80,8 @@ class PlantScreen(OfPlant):
             self.message = words.say("plant.said.nothing")
         elif role == "take-back" and newest is not None:
             self.ask_take_back(newest.entry, newest.text)
+        else:
+            super().pressed(role)
 
     def _ask_not_gone(self) -> None:
         entry = gone_entry(self.plant())

@@ -105,7 +105,7 @@ class PlantsScreen(ListScreen):
             mark=self.mark,
             order=self.order,
             which=self.which,
-            message=self.message,
+            message=self.said,
             typed=self.line.text if self.line else None,
             asks_new=self.asks_new,
             before=self.day.before,

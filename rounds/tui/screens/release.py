@@ -39,7 +39,6 @@ class ReleaseScreen(PageScreen):
         self.logbook = logbook
         self.code = code
         self.line: TypedLine | None = None
-        self.message = ""
         self.rejoining: Rejoining | None = None
         """what awaits it among the others, once its end is near"""
         self.offered: tuple[Standing, ...] = ()
@@ -84,7 +83,7 @@ class ReleaseScreen(PageScreen):
         view = ReleaseView(
             status=self.status,
             choices=self.day.choices,
-            message=self.message,
+            message=self.said,
             reason=self.line.text if self.line else None,
             rejoin=rejoin_text(self.rejoining) if self.rejoining else "",
             back_to=self._offer(),
@@ -124,12 +123,12 @@ class ReleaseScreen(PageScreen):
         self.paint()
 
     def action_yes(self) -> None:
-        """End it where all is met; else ask for the reason. Released, put it where it is offered."""
+        """End it where all is met, else ask why; once released, put it where it is offered."""
         release = self.status.release
         if self.offered:
             self._put_back(self.offered[0])
         elif release is None:
-            return
+            self.tell(self.why_idle("yes"))
         elif release.ready:
             self._end(None)
         else:

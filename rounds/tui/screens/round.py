@@ -76,10 +76,16 @@ class RoundScreen(PageScreen):
             )
         if self.view.stage == "zone":
             asked = self.numbers.question if self.numbers else self.view.question
-            view = replace(self.view, question=asked)
-            return round_page(view, width, height, saved=self.saved)
+            view = replace(self._shown, question=asked)
+            # why a key did nothing takes the place of a question until the next one
+            return round_page(view, width, height, saved=self.saved and not self.note)
         page = hygiene_page if self.view.stage == "hygiene" else summary_page
-        return page(self.view, width, height)
+        return page(self._shown, width, height)
+
+    @property
+    def _shown(self) -> RoundView:
+        """What is to be seen of the round, with why the last key did nothing."""
+        return replace(self.view, message=self.note) if self.note else self.view
 
     def too_small(self) -> str:
         """The count, as keys still count."""
@@ -108,7 +114,12 @@ class RoundScreen(PageScreen):
 
     def action_answer(self, role: str) -> None:
         """An answer to the question that waits."""
+        asked = self.view.question
         self._press(lambda: self.walk.answer(role))
+        if asked is None:
+            self.tell(self.why_idle(role))
+        elif not asked.takes(role):
+            self.tell(say("idle.other-answer", key=key_of(role)))
 
     def action_figure(self, figure: int) -> None:
         """How many the next count takes; or the key that a number stands for."""
@@ -116,7 +127,13 @@ class RoundScreen(PageScreen):
         if role is not None:
             self._press_role(role)
         elif self.numbers is None:
+            asked = self.view.question
             self._press(lambda: self.walk.digit(figure))
+            is_taken = self.view.pending or self.view.question != asked
+            if self.view.stage == "zone" and not is_taken:
+                self.tell(say("idle.no-number", key=figure))
+        else:
+            self.tell(say("idle.no-number", key=figure))
 
     def _press_role(self, role: str) -> None:
         """As if its key had been pressed; an answer may lie on any of them."""
@@ -157,12 +174,22 @@ class RoundScreen(PageScreen):
             "back": self.walk.back,
             "take-back": self.walk.take_back,
         }
+        before = self.view
         self._press(presses[role])
+        self._say_if_asked_still(before)
+
+    def _say_if_asked_still(self, before: RoundView) -> None:
+        """Say that a question wants its answer first, where one kept a key from doing anything."""
+        now = self.view
+        if now.question is not None and _is_as_before(before, now):
+            self.tell(say("idle.answer-first"))
 
     def action_next(self) -> None:
         """On to the next zone, plant, or back to today after the end."""
-        if self.view.stage != "end":
+        before = self.view
+        if before.stage != "end":
             self._press(self.walk.go_on)
+            self._say_if_asked_still(before)
         elif self._press(self.walk.leave):
             self.app.pop_screen()
 
@@ -187,6 +214,7 @@ class RoundScreen(PageScreen):
         """Enter on a pad; any other key without a meaning here clears the figures."""
         if letters_are_far() and pressed(event) == key_of("begin"):
             self._by_number()
+            event.prevent_default()
             return
         bound = {*FIGURES, *(key_of(role) for role in (*KINDS, *STAGES, *ANSWERS, *PLAIN))}
         bound |= {key_of(role) for role in ("next", "help", "leave")}
@@ -222,3 +250,19 @@ class RoundScreen(PageScreen):
         zones = [(f"{'>' if line.is_here else ' '} {line.name}", line.state)
                  for line in plant.zones]  # fmt: skip
         return [(plant.where, ""), *zones]
+
+
+def _is_as_before(before: RoundView, now: RoundView) -> bool:
+    """Whether a key left the round at the same zone, with the same counts and question."""
+    if (before.question, before.message, before.pending, before.stage) != (
+        now.question,
+        now.message,
+        now.pending,
+        now.stage,
+    ):
+        return False
+    places = [
+        (view.plant and view.plant.code, view.zone and (view.zone.zone, view.zone.counts))
+        for view in (before, now)
+    ]
+    return places[0] == places[1]

@@ -110,7 +110,7 @@ class SettingsScreen(ListScreen):
         view = SettingsView(
             lines=self.lines,
             mark=self.mark,
-            message=self.message,
+            message=self.said,
             clock=calendar_day(today, today),
             asks=self.asks[self.mark],
             typed=self.line.text if self.line else None,

@@ -35,7 +35,6 @@ class SheetEntryShown(PageScreen):
     def __init__(self, logbook: Logbook, who: str | None) -> None:
         super().__init__()
         self.logbook = logbook
-        self.message = ""
         self.plant: Header | None = None
         self.zones: tuple[PlannedZone, ...] = ()
         kept = draft_kept(logbook)
@@ -83,7 +82,8 @@ class SheetEntryShown(PageScreen):
             lines=self._shown_lines(),
             mark=self._mark(),
             typed=self.line.text if self.line is not None else "",
-            message=self.message,
+            message=self.said,
+            note=self.note,
             hint=self._hint(today, is_wide),
             question=self._question(today),
             asks=self._asks(),

@@ -1,5 +1,7 @@
 """The first screen."""
 
+from collections.abc import Callable
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import events
@@ -16,7 +18,7 @@ from rounds.service.plan.price import change_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.round import begin, resume
 from rounds.service.round.shown.questions import ask_to_take_over
-from rounds.service.round.view import Question
+from rounds.service.round.view import Answer, Question
 from rounds.service.round.walker import WALKED_ELSEWHERE
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.keys import FIGURES, bindings, key_of, pressed
@@ -64,8 +66,9 @@ class TodayScreen(PageScreen):
         self.number: int | None = None
         self._chosen: str | None = None
         """the plant of the line with that number"""
-        self.message = ""
         self.asked: Question | None = None
+        self._then: Callable[[], None] = self.refresh_view
+        """what a yes does"""
         self.begins = False
         """whether a round is to begin as soon as its plan is there"""
         self._compares: tuple[DayPlan, str] | None = None
@@ -113,7 +116,8 @@ class TodayScreen(PageScreen):
         """The plan of the day, or help."""
         if self.helping:
             return help_page("today", "", [], width, height)
-        return today_page(self.view, width, height)
+        view = replace(self.view, message=self.note) if self.note else self.view
+        return today_page(view, width, height)
 
     def too_small(self) -> str:
         """The sentence shown where the terminal is too small."""
@@ -130,12 +134,13 @@ class TodayScreen(PageScreen):
         if self.begins and key != key_of("begin"):
             self.begins, self.message = False, ""
             self.refresh_view()
-        if self.asked is not None and key not in (key_of("yes"), key_of("no")):
+        if self.asked is not None and not any(key == key_of(a.role) for a in self.asked.answers):
             self.asked = None
             self.refresh_view()
         if key in FIGURES:
             self.helping = False
             self._choose(int(key))
+            event.prevent_default()
         elif key not in (key_of("begin"), key_of("help")):
             self._close_help()
             self._forget_number()
@@ -147,8 +152,19 @@ class TodayScreen(PageScreen):
         return self.asked is not None or action not in ("yes", "no")
 
     def action_leave(self) -> None:
-        """End the program; all is saved."""
-        self.app.exit()
+        """End the program, as all is saved; where a round is open only when asked once more."""
+        is_asked = self.asked is not None and self.asked.takes("leave")
+        if self.day.under_way is None or is_asked:
+            self.app.exit()
+            return
+        roles = ("yes", "no", "leave")
+        answers = tuple(Answer(role, say(f"today.leave-{role}")) for role in roles)
+        self._ask(Question("leave-open", say("today.leave-open"), answers), self.app.exit)
+
+    def _ask(self, question: Question, then: Callable[[], None]) -> None:
+        """Ask what a yes answers by doing something."""
+        self.asked, self._then = question, then
+        self.refresh_view()
 
     def action_minutes(self) -> None:
         """Ask for the minutes there are."""
@@ -198,12 +214,12 @@ class TodayScreen(PageScreen):
             self._walk(take_over=False)
 
     def action_yes(self) -> None:
-        """Take the round over from the window that walks it."""
+        """Do what was asked: take the round over from another window, or leave."""
         self.asked = None
-        self._walk(take_over=True)
+        self._then()
 
     def action_no(self) -> None:
-        """Leave it to the other window."""
+        """Leave the round to the other window, or stay."""
         self.asked = None
         self.refresh_view()
 
@@ -219,14 +235,17 @@ class TodayScreen(PageScreen):
             elif day.plan.plan:
                 walk = begin(self.logbook, day.plan, self.who)
             else:
+                self.message = say("today.none-left")
+                self.refresh_view()
                 return
             self.app.push_screen(RoundScreen(walk))
         except RoundsError as fault:
             if fault.code in WALKED_ELSEWHERE:
-                self.asked = ask_to_take_over(fault.message)
+                question = ask_to_take_over(fault.message)
+                self._ask(question, lambda: self._walk(take_over=True))
             else:
                 self.message = str(fault)
-            self.refresh_view()
+                self.refresh_view()
 
     def _wait_for_plan(self, day: Day) -> None:
         """Begin the round once its plan is there; say why where there can be none."""
@@ -255,12 +274,14 @@ class TodayScreen(PageScreen):
 
     def _choose(self, figure: int) -> None:
         lines = lines_of(self.day)
-        known = figure <= len(lines)
-        self.number = figure if known else None
+        further = 10 * (self.number or 0) + figure
+        number = further if further <= len(lines) else figure
+        known = number <= len(lines)
+        self.number = number if known else None
         # lines may change places while figures come in: what was chosen is what is opened
-        self._chosen = lines[figure - 1].code if known and figure else None
-        code = "asks-desk" if figure == 0 else "asks-line" if known else "no-line"
-        self.message = say(f"today.{code}", number=figure)
+        self._chosen = lines[number - 1].code if known and number else None
+        code = "asks-desk" if number == 0 else "asks-line" if known else "no-line"
+        self.message = say(f"today.{code}", number=number)
         self.refresh_view()
 
     def _open_line(self) -> None:

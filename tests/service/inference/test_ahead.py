@@ -303,7 +303,7 @@ def test_the_roots_count_from_the_same_day_wherever_it_is_said(
 
 
 def release_text(logbook: Logbook, status: PlantStatus) -> str:
-    view = ReleaseView(status, planned_day(logbook, TODAY).choices, "", None, None)
+    view = ReleaseView(status, planned_day(logbook, TODAY).choices, "", None, "", None)
     return " ".join(release_page(view, 120, 40).text().split())
 
 

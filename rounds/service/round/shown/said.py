@@ -15,17 +15,16 @@ def zone_name(zone: str) -> str:
 
 def of_look(plant: PlantAtHand, look: Look) -> str:
     """One line about a zone just closed."""
-    zone = zone_name(look.zone)
+    at = _at(look.zone, plant)
     if look.outcome == "cannot-see":
-        return words.say("round.said.hidden", zone=zone)
+        return words.say("round.said.hidden", **at)
     effective = plant.look_of(look.id)
     found = effective.live() if effective else 0
     seconds = minutes_seconds(look.seconds)
     if found:
-        return words.say("round.said.closed-found", zone=zone, found=found, seconds=seconds)
-    if plant.is_short(look.zone):
-        return words.say("round.said.closed-short", zone=zone, seconds=seconds)
-    return words.say("round.said.closed-clean", zone=zone, seconds=seconds)
+        return words.say("round.said.closed-found", found=found, seconds=seconds, **at)
+    code = "closed-short" if plant.is_short(look.zone) else "closed-clean"
+    return words.say(f"round.said.{code}", seconds=seconds, **at)
 
 
 def of_plant(plant: PlantAtHand) -> str:
@@ -45,23 +44,40 @@ def of_plant(plant: PlantAtHand) -> str:
     )
 
 
-def counted(kind: str, count: int, zone: str) -> str:
-    """Message that some of a kind were counted at a zone."""
-    kind_text = words.say(f"round.kinds.{kind}")
-    return words.say("round.said.counted", kind=kind_text, count=count, zone=zone_name(zone))
+def counted(kind: str, count: int, zone: str, plant: PlantAtHand) -> str:
+    """Message that some of a kind were counted at a zone of a plant."""
+    values = {"kind": words.say(f"round.kinds.{kind}"), "count": count}
+    return words.say("round.said.counted", **values, **_at(zone, plant))
 
 
-def staged(tally: EffectiveTally, stage: str) -> str:
+def settled(verdict: str, zone: str, plant: PlantAtHand) -> str:
+    """Message that it was said what a doubt at a zone of a plant was."""
+    return words.say(f"round.said.settled.{verdict}", **_at(zone, plant))
+
+
+def staged(tally: EffectiveTally, stage: str, zone: str, plant: PlantAtHand) -> str:
     """Message of the stage given to a count."""
     return words.say(
         "round.said.staged",
         count=tally.count,
         kind=words.say(f"round.kinds.{tally.kind}"),
         stage=words.say(f"round.stages.{stage}"),
+        **_at(zone, plant),
     )
 
 
-def sign(kind: str, zone: str, *, is_new: bool) -> str:
+def sign(kind: str, zone: str, plant: PlantAtHand, *, is_new: bool) -> str:
     """Message that a sign was seen at a zone, now or before in the same look."""
     code = "bench.sign-kept" if is_new else "bench.sign-known"
-    return words.say(code, sign=words.say(f"bench.signs.{kind}"), zone=zone_name(zone))
+    what = words.say(f"bench.signs.{kind}")
+    return words.say(code, sign=what, **_at(zone, plant))
+
+
+def placed(seen: str, zone: str, plant: PlantAtHand) -> str:
+    """Message that it was said at which zone of a whole plant something was seen."""
+    return words.say("bench.placed", seen=seen, **_at(zone, plant))
+
+
+def _at(zone: str, plant: PlantAtHand) -> dict[str, str]:
+    """Where something was entered, as its messages name it."""
+    return {"zone": zone_name(zone), "code": plant.plant.code}

@@ -1,0 +1,101 @@
+"""On every screen each letter and figure changes the page, or the message row says why not."""
+
+import shutil
+from collections.abc import Callable
+from contextlib import AbstractAsyncContextManager
+from pathlib import Path
+from string import ascii_lowercase, digits
+from typing import Any
+
+import pytest
+
+from rounds.tui.keys import key_of
+from rounds.tui.screens.round import RoundScreen
+from tests.tui.tours import TOURS, Tour, follow, types
+
+Opened = Callable[..., AbstractAsyncContextManager[Any]]
+
+SILENT = "f12"
+"""Writes no character, so that nothing is said of it; what was said before goes."""
+
+
+def kind_of(screen: Any) -> tuple[object, ...]:
+    """What a screen is to a key: which one, at which stage, and with which question."""
+    view = getattr(screen, "view", None)
+    asked = getattr(view, "question", None)
+    return (
+        type(screen),
+        getattr(screen, "stage", getattr(view, "stage", None)),
+        getattr(asked, "code", None),
+        getattr(screen, "asked", None) is not None,
+        screen.helping,
+        types(screen),
+    )
+
+
+def in_order(screen: Any) -> list[str]:
+    """All letters and figures, those that lead elsewhere last."""
+    last = [key_of("leave")]
+    return [key for key in (*digits, *ascii_lowercase) if key not in last] + last
+
+
+async def back_to(driver: Any, screen: Any) -> bool:
+    """Back to a screen from those opened over it; whether it is still there."""
+    if screen not in driver.app.screen_stack:
+        return False
+    while driver.app.screen is not screen:
+        driver.app.pop_screen()
+        await driver.press(SILENT)
+    return True
+
+
+async def dead_keys(driver: Any, name: str) -> list[str]:
+    """The keys that leave the page as it is and say nothing."""
+    dead, screen = [], driver.app.screen
+    for key in in_order(screen):
+        if screen.note or isinstance(screen, RoundScreen):
+            await driver.press(SILENT)
+        before = (driver.text, screen)
+        await driver.press(key)
+        if not driver.app.is_running:
+            break
+        if (driver.text, driver.app.screen) == before:
+            dead.append(f"{name}: {key}")
+        if not await back_to(driver, screen):
+            break
+        if types(screen):
+            await driver.press("backspace")
+    return dead
+
+
+@pytest.mark.parametrize(
+    ("tour", "book"),
+    [
+        pytest.param(tour, "few" if tour.any_book else tour.book, id=name)
+        for name, tour in TOURS.items()
+    ],
+    indirect=["book"],
+)
+@pytest.mark.usefixtures("polling")
+async def test_each_letter_and_figure_changes_the_page_or_says_why_not(
+    tour: Tour, book: Path, opened: Opened, tmp_path: Path
+) -> None:
+    dead: list[str] = []
+    known: set[tuple[object, ...]] = set()
+    goes_on = True
+    while goes_on:
+        goes_on = False
+        copy = tmp_path / "copy.db"
+        if book.exists():
+            shutil.copy(book, copy)
+        else:
+            copy.unlink(missing_ok=True)
+        async with opened(copy) as driver:
+            async for name in follow(tour, driver):
+                kind = kind_of(driver.screen)
+                if kind not in known:
+                    known.add(kind)
+                    dead += await dead_keys(driver, name)
+                    goes_on = True
+                    break
+    assert not dead, "\n".join(dead)
