@@ -4,7 +4,7 @@ from rounds import words
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.streak import Streak
 from rounds.service.plant.status import PlantStatus
-from rounds.words.forms import days_text, likely_clean, looks_text
+from rounds.words.forms import chance_clean, days_text, looks_text
 
 
 def where_text(status: PlantStatus) -> str:
@@ -31,10 +31,10 @@ def streak_words(streak: Streak) -> str:
 
 
 def clean_text(status: PlantStatus) -> str:
-    """Chance clean in words: likely clean 92 in 100."""
+    """Chance clean in words: chance clean 92 in 100."""
     if status.chance_clean is None:
         return words.say("calculating.clean")
-    return likely_clean(status.chance_clean)
+    return chance_clean(status.chance_clean)
 
 
 def risk_text(status: PlantStatus) -> str:
