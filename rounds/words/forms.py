@@ -74,32 +74,71 @@ def time_of_day(local: datetime) -> str:
     return f"{local.hour}:{local.minute:02d}"
 
 
+CERTAIN = 1e-9
+"""by which a chance may fall short of a hundredth it should meet exactly"""
+
+
 def in_100(chance: float) -> str:
-    """92 in 100: rounded down, as a chance that is not yet enough must not look so."""
-    return words.say("forms.in-100", n=min(99, floor(100 * chance + 1e-9)))
+    """92 in 100; fewer than 1, more than 99: nothing is said to be certain.
+
+    Rounded down, as a chance that is not yet enough must not look so.
+    """
+    return words.say(f"forms.in-100{_end(chance)}", n=_hundredths(chance))
 
 
-def likely_clean(chance: float) -> str:
-    """likely clean 92 in 100."""
-    return words.say("forms.likely-clean", chance=in_100(chance))
+def in_100_in_column(chance: float) -> str:
+    """The same in ten columns: 92 in 100, under 1, over 99."""
+    return out_of_100(chance) if _end(chance) else in_100(chance)
 
 
-TENTHS_BELOW, MANY = 10, 1000
-"""below and above which tenths, and units, say something"""
+def out_of_100(chance: float) -> str:
+    """92, under 1, over 99: where 'in 100' is said beside it."""
+    return words.say(f"forms.of-100{_end(chance)}", n=_hundredths(chance))
+
+
+def chance_clean(chance: float) -> str:
+    """chance clean 92 in 100; more than 99 in 100 clean: 25 columns at the most."""
+    return words.say(f"forms.chance-clean{_end(chance)}", chance=in_100(chance))
+
+
+def _hundredths(chance: float) -> int:
+    return floor(100 * chance + CERTAIN)
+
+
+def _end(chance: float) -> str:
+    """The ending of the codes of what is said below 1 and above 99 in 100."""
+    if _hundredths(chance) < 1:
+        return "-fewer"
+    return "-more" if 100 * chance > 99 + CERTAIN else ""
+
+
+MANY = 1000
+"""above which units say nothing"""
 
 
 def expected_number(mean: float) -> str:
-    """0.3, 12: an expected number, with its nought, as next to nothing is not nothing."""
+    """under 1, 12, over 1000: an expected number, whole, as it is known no better."""
     if mean >= MANY:
         return words.say("forms.over", number=f"{MANY:.0f}")
-    return f"{mean:.1f}" if mean < TENTHS_BELOW else f"{mean:.0f}"
+    return f"{mean:.0f}" if mean >= 1 else words.say("forms.under-one")
 
 
 def number_in_column(mean: float) -> str:
-    """The same in five columns at the most: 0.3, 12, 1000+."""
+    """The same in five columns at the most: <1, 12, 1000+."""
     if mean >= MANY:
         return words.say("forms.over-in-column", number=f"{MANY:.0f}")
-    return expected_number(mean)
+    return expected_number(mean) if mean >= 1 else words.say("forms.under-one-in-column")
+
+
+def left(mean: float, *, grouped: bool = False) -> str:
+    """under 1 left, about 12 left, over 1000 left.
+
+    Args:
+        mean: expected number of insects.
+        grouped: early finds were taken together, so that it is roughly as many.
+    """
+    code = "left" if not 1 <= mean < MANY else "left-roughly" if grouped else "left-about"
+    return words.say(f"forms.{code}", number=expected_number(mean))
 
 
 def number(value: float) -> str:

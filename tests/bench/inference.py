@@ -1,7 +1,7 @@
-"""What the sums take: many clean plants, a plant opened, a key, and the demo's day from nothing.
+"""What the sums take: many clean plants, the figures of a key, and the demo's day from nothing.
 
 Each stands beside something it cannot do without, or that takes time anyway: one pass over as
-much state, one plain run over the same log, a look into a dictionary, reading the log.
+much state, one plain run over the same log, reading the log.
 """
 
 import time
@@ -18,12 +18,10 @@ from rounds.core.biology.day import Values
 from rounds.core.biology.process import Process, make_process
 from rounds.core.body import make_body
 from rounds.core.inference.ahead import AHEAD_BUDGET
-from rounds.core.inference.answer import chance_clean
+from rounds.core.inference.answer import LIVE_BUDGET, answer, chance_clean
 from rounds.core.inference.batch import AT_ONCE
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts
-from rounds.core.inference.live import LIVE_BUDGET, live_table
-from rounds.core.inference.passes import planned_look
 from rounds.core.inference.side_by_side import answers_of_clean
 from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.plan.risk import harm_of_one
@@ -50,11 +48,10 @@ DISTINCT = 210
 PARTICLE_LOG, PARTICLE_ERROR = "clean a fortnight since", 0.01
 """what whole insects are conditioned on, and the standard error of the chance they must reach"""
 REPLICATES, BATCHES = 4000, 10
-PRESSES = 1000
 MILD = (16.0, 24.0)
 FIRST = date(2025, 3, 1)
 FINDS = {9: "axils", 17: "undersides", 30: "axils"}
-"""of the plant that is opened, one each"""
+"""of the plant at hand, one each"""
 
 PARAMETERS = load_parameters()
 BODY = make_body("leafy-plant", "medium", False, PARAMETERS)
@@ -66,10 +63,9 @@ def measure(repeats: int) -> list[Row]:
     sixty = (AT_ONCE, MANY, NURSERY)
     rows = [_row(f"clean-{n}", "us", repeats, _clean(n), _passes(n)) for n in sixty]
     same = _one_run(_facts(2, FINDS), LIVE_BUDGET)
-    rows.append(_row("plant-opened", "ms", repeats, _opened(), same))
+    rows.append(_row("chance-of-key", "ms", repeats, _of_key(), same))
     rows.append(_row("forecast", "ms", repeats, _foreseen(), _one_run(_heavy(), AHEAD_BUDGET)))
     rows.append(_row("particles", "ms", 1, _figures(), _particles()))
-    rows.append(_row("chance-of-key", "us", repeats, _looked_up(), _in_dictionary()))
     with TemporaryDirectory(prefix="rounds-bench-") as folder:
         demo = make_demo(Path(folder) / "demo.db", Clock()).path
         with Logbook(demo, Clock()) as logbook:
@@ -116,17 +112,14 @@ def _passes(plants: int) -> Timed:
     return _timed(run, 1e6 / (plants // AT_ONCE * AT_ONCE * DAYS))
 
 
-def _opened() -> Timed:
-    """Milliseconds from what is known of a plant to the table for the keys to come."""
+def _of_key() -> Timed:
+    """Milliseconds from what is known of a plant, with what the key meant, to its figures."""
     facts = _facts(2, FINDS)
 
     def run() -> None:
         evidence = gather(facts, _last(), PARAMETERS)
-        looks = [
-            planned_look(evidence.process, BODY, zone.zone, zone.reference_seconds / 2)
-            for zone in BODY.outside
-        ]
-        live_table(evidence.log, looks, _weights(evidence.process))
+        found = answer(evidence.log, LIVE_BUDGET, with_interval=False)
+        assert (_weights(evidence.process) @ found.mean > 0).all()
 
     return _timed(run, 1e3)
 
@@ -182,28 +175,6 @@ def _particles() -> Timed:
         return took * 1e3 * (seen.clean.error / PARTICLE_ERROR) ** 2
 
     return timed
-
-
-def _looked_up() -> Timed:
-    evidence = gather(_facts(2, FINDS), _last(), PARAMETERS)
-    looks = [planned_look(evidence.process, BODY, zone.zone, 10.0) for zone in BODY.outside]
-    table = live_table(evidence.log, looks, _weights(evidence.process))
-
-    def run() -> None:
-        for press in range(PRESSES):
-            table.figures(press % 7, press % 5)
-
-    return _timed(run, 1e6 / PRESSES)
-
-
-def _in_dictionary() -> Timed:
-    known = {(zone, found): zone / 7 + found for zone in range(7) for found in range(5)}
-
-    def run() -> None:
-        for press in range(PRESSES):
-            known.get((press % 7, press % 5))
-
-    return _timed(run, 1e6 / PRESSES)
 
 
 def _worked_out(logbook: Logbook) -> Timed:

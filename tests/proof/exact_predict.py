@@ -16,11 +16,10 @@ import numpy as np
 from rounds.core.biology.day import Values
 from rounds.core.biology.process import IN_REACH, TUCKED, Process
 from rounds.core.body import MEDIUM, ROOTS, make_body
-from rounds.core.inference.answer import Answer, answer, chance_clean
+from rounds.core.inference.answer import LIVE_BUDGET, Answer, answer, chance_clean
 from rounds.core.inference.band import BAND_BUDGET
 from rounds.core.inference.evidence import Evidence, gather
 from rounds.core.inference.facts import PlantFacts
-from rounds.core.inference.live import LIVE_BUDGET
 from rounds.core.inference.observed import LoggedDay, Look
 from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.parameters import Parameters
@@ -46,7 +45,7 @@ def pooled(log: PlantLog) -> float:
 
 
 def live(log: PlantLog) -> float:
-    """The chance clean within the budget of the table at the bench."""
+    """The chance clean within the budget of a key."""
     return chance_clean(evidence(log).log, LIVE_BUDGET)
 
 

@@ -1,23 +1,19 @@
 """How a round goes from plant to plant, how it is come back to, and how it ends."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from datetime import date, timedelta
 from random import Random
 
-import numpy as np
 import pytest
 
 from rounds.clock import SetClock
-from rounds.core.biology.day import Values
 from rounds.core.collection import Plant
-from rounds.core.inference.live import LiveTable
-from rounds.core.inference.observed import Log, Look
 from rounds.core.log.effective import EffectiveLook
 from rounds.errors import LogbookUnusable, Refused
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.round import RoundView, RoundWalk, begin, is_under_way, resume
+from rounds.service.round import RoundView, RoundWalk, begin, is_under_way, live, resume
 from rounds.store import connect, log, walks
 from tests.days import plan_by_zone
 
@@ -161,20 +157,15 @@ def where(walk: RoundWalk) -> tuple[object, ...]:
 
 
 @pytest.fixture
-def quick_tables(monkeypatch: pytest.MonkeyPatch) -> None:
-    """What the next counts mean is of no account here, and takes longest; the shape is kept."""
-
-    def table(log: Log, looks: Sequence[Look], weights: Values, **_: int) -> LiveTable:
-        chances = 1 / (1 + np.add.outer(np.arange(len(looks)), np.arange(5.0)))
-        sums = np.repeat(chances[:, None], len(weights), axis=1)
-        return LiveTable(chances, sums, "exact")
-
-    monkeypatch.setattr("rounds.service.round.live.live_table", table)
+def quick_figures(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the presses mean is of no account here, and takes longest."""
+    figures = live.Likely(0.5, 1.0, 5.0, "today", "exact")
+    monkeypatch.setattr(live.LiveFigure, "at", lambda *_: figures)
 
 
 @pytest.mark.parametrize("seed", range(12))
 def test_after_every_press_the_round_is_come_back_to_as_it_was(
-    four_plants: None, quick_tables: None, logbook: Logbook, walk: Walk, wait: Wait, seed: int
+    four_plants: None, quick_figures: None, logbook: Logbook, walk: Walk, wait: Wait, seed: int
 ) -> None:
     chance = Random(seed)
     begun = walk()

@@ -4,7 +4,7 @@ import pytest
 
 from rounds.tui.page import Page
 from rounds.tui.pages.apart_narrow import ApartRow, put_narrow_heads, put_narrow_row
-from rounds.words.forms import in_100
+from rounds.words.forms import in_100_in_column
 from tests.tui.reading import NAMES, complaints
 
 DAYS = ("today", "2 June", "10 December", "20 September", "20 September 2027", "2027-09-20",
@@ -22,8 +22,8 @@ def shown(width: int, *rows: ApartRow) -> tuple[list[str], list[str]]:
 
 def test_at_forty_columns_both_stand_beside_the_name() -> None:
     rows = [
-        ApartRow("S05", "Becket", in_100(0.815), "2 June"),
-        ApartRow("S03", "Pintle", in_100(0.004), "10 July"),
+        ApartRow("S05", "Becket", in_100_in_column(0.815), "2 June"),
+        ApartRow("S03", "Pintle", in_100_in_column(0.004), "10 July"),
     ]
     lines, wrong = shown(40, *rows)
     assert wrong == []
@@ -37,7 +37,9 @@ def test_at_forty_columns_both_stand_beside_the_name() -> None:
 
 
 def test_a_name_that_does_not_fit_ends_in_two_points() -> None:
-    lines, _ = shown(40, ApartRow("S05", "Becket of the long stair", in_100(0.5), "2 June"))
+    lines, _ = shown(
+        40, ApartRow("S05", "Becket of the long stair", in_100_in_column(0.5), "2 June")
+    )
     assert lines[1] == "     S05  Becket.. 50 in 100     2 June"
 
 
@@ -45,8 +47,8 @@ def test_a_name_that_does_not_fit_ends_in_two_points() -> None:
 @pytest.mark.parametrize("width", [40, 47, 60, 79])
 def test_figures_days_and_codes_are_never_cut(width: int, day: str) -> None:
     rows = [
-        ApartRow("BENCH-12", "Becket", in_100(0.991), day),
-        ApartRow("S3", "x" * 90, in_100(0.0), "2 June"),
+        ApartRow("BENCH-12", "Becket", in_100_in_column(0.991), day),
+        ApartRow("S3", "x" * 90, in_100_in_column(0.0), "2 June"),
     ]
     lines, wrong = shown(width, *rows)
     assert wrong == []
@@ -63,5 +65,5 @@ def test_figures_days_and_codes_are_never_cut(width: int, day: str) -> None:
 
 @pytest.mark.parametrize(("code", "name"), NAMES)
 def test_names_made_to_break_a_page_do_not(code: str, name: str) -> None:
-    _, wrong = shown(40, ApartRow(code, name, in_100(0.5), "20 September"))
+    _, wrong = shown(40, ApartRow(code, name, in_100_in_column(0.5), "20 September"))
     assert wrong == []

@@ -231,7 +231,7 @@ async def test_today_lists_those_in_quarantine_or_says_how_many_more(
 
 async def test_the_worst_stands_first(demo: Path, opened: Opened) -> None:
     async with opened(demo) as driver:
-        chances = [status.chance_clean for status in apart(driver.screen.day)]
+        chances = [status.chance_clean or 0.0 for status in apart(driver.screen.day)]
         assert len(chances) > 2
         assert chances == sorted(chances)
 

@@ -26,6 +26,8 @@ from rounds.core.inference.wide import wide_interval
 
 BUDGET = 4096
 """most coefficients of a series, when there is time for it"""
+LIVE_BUDGET = 32
+"""the same in the frame of a key"""
 INTERVAL_BUDGET = 64
 """the same for an interval, which takes many runs"""
 WIDE_FROM = 200.0

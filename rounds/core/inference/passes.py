@@ -1,6 +1,6 @@
 """The looks of one day as passes of the eyes, in which each insect is met at most once."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 
@@ -86,52 +86,6 @@ def passes_of_day(looks: Iterable[EffectiveLook], reading: Reading) -> tuple[Loo
             passes.append(shown)
     process = reading.process
     return tuple(Look(process.unseen(p.times), tuple(p.finds), p.kills) for p in passes)
-
-
-def planned_look(
-    process: Process, body: Body, zone: str, seconds: float, *, unpotted: bool = False
-) -> Look:
-    """A look at a zone as it will be if nothing is found: what a live table is built from.
-
-    Args:
-        process: of the plant.
-        body: as it is today.
-        zone: its code.
-        seconds: that will be credited.
-        unpotted: whether the roots are out of the pot.
-
-    Raises:
-        ValueError: the plant has no such zone.
-    """
-    return Look(process.unseen(_planned_times(process, body, zone, seconds, unpotted=unpotted)))
-
-
-def planned_looks_at_once(process: Process, body: Body, seconds: Mapping[str, float]) -> Look:
-    """One look at several zones from outside, as it will be if nothing is found.
-
-    Args:
-        process: of the plant.
-        body: as it is today.
-        seconds: that will be credited, by zone.
-
-    Raises:
-        ValueError: the plant has no such zone.
-    """
-    times = [_planned_times(process, body, zone, spent) for zone, spent in seconds.items()]
-    return Look(process.unseen(np.sum(times, axis=0)))
-
-
-def _planned_times(
-    process: Process, body: Body, zone: str, seconds: float, *, unpotted: bool = False
-) -> Values:
-    """(2, Z): reference seconds, from outside and out of the pot."""
-    times = np.zeros((2, len(process.zone_codes)))
-    number = process.zone_codes.index(zone)
-    if zone != ROOTS:
-        times[OUTSIDE, number] = seconds / body.zone(zone).reference_seconds
-    elif unpotted or body.clear_pot:
-        times[OUT_OF_POT, number] = seconds / body.zone(zone).reference_seconds
-    return times
 
 
 def _shown(look: EffectiveLook, reading: Reading) -> _Shown | None:

@@ -10,7 +10,7 @@ from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.logbook.temperatures import MEAN_OVER_DAYS
 from rounds.service.plant.reasons import stretch_text
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
-from rounds.words.forms import days_text, in_100, likely_clean, looks_text, temperature
+from rounds.words.forms import chance_clean, days_text, in_100, looks_text, temperature
 
 
 def where_text(status: PlantStatus) -> str:
@@ -37,10 +37,10 @@ def streak_words(streak: Streak) -> str:
 
 
 def clean_text(status: PlantStatus) -> str:
-    """Chance clean in words: likely clean 92 in 100."""
+    """Chance clean in words: chance clean 92 in 100."""
     if status.chance_clean is None:
         return words.say("calculating.clean")
-    return likely_clean(status.chance_clean)
+    return chance_clean(status.chance_clean)
 
 
 def risk_text(status: PlantStatus) -> str:

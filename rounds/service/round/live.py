@@ -1,19 +1,35 @@
-"""Figures while a plant is looked at: a table worked out ahead, then looked up at each key."""
+"""Figures while a plant is looked at: those of the look as planned, worked out at each key.
 
-from collections.abc import Sequence
+Every step of the plant counts as walked: the zone at hand for the greater of its planned and its
+elapsed seconds, besides what the insects counted took; those to come as planned, with nothing
+found. So no press moves a figure because the clock has just begun, and none does by closing a zone
+when its time is over. A zone that is closed stands with its seconds as entered.
+"""
+
+from collections import Counter
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from rounds.core.biology.process import Process
+from rounds.core.inference.answer import LIVE_BUDGET, answer
 from rounds.core.inference.evidence import gather
-from rounds.core.inference.live import MOST_FOUND, LiveFigures, LiveTable, live_table
-from rounds.core.inference.observed import ImpossibleEntry, Look
-from rounds.core.inference.passes import planned_look, planned_looks_at_once
+from rounds.core.inference.observed import ImpossibleEntry
 from rounds.core.inference.scale import ChanceOutOfRange
-from rounds.core.log.effective import EffectiveLook
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.plan.risk import risk_word
 from rounds.core.walks import Step
+from rounds.service.entries.looks import share_seconds
 from rounds.service.plant.record import PlantRecord
 from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.course import Course
+
+PAUSE_BUDGET = 128
+"""coefficients between keys, for a plant with more finds than the frame of a key tells apart"""
+KEPT = 64
+"""figures of one plant that are kept for the next press; the oldest go first"""
+STAGES = ("adult", "young", "eggs")
+"""those that a key gives"""
+
+Looks = tuple[EffectiveLook, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,212 +44,159 @@ class Likely:
     risk_word: str
     method: str
     """exact; or pooled, where early finds were taken together"""
-    is_more: bool = False
-    """more was found than the table holds: what is left is more, the chance clean less"""
-
-
-def as_known(record: PlantRecord) -> Likely:
-    """The figures of a plant without an open zone, from its record."""
-    known = record.likely
-    return Likely(
-        chance_clean=known.chance_clean,
-        left=float(known.mean.sum()),
-        risk=known.risk.value,
-        risk_word=known.risk.word,
-        method=known.method,
-    )
-
-
-ALL_AT_ONCE = "all at once"
-"""Stands for the zones of a plant that is looked at in one go."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Table:
-    """A table, the past and the closed looks it was made with, and the zones it looks ahead to."""
-
-    table: LiveTable
-    record: PlantRecord
-    """of the plant; read anew, with its past, after an answer has changed it"""
-    known: tuple[EffectiveLook, ...]
-    zones: tuple[str, ...]
-
-
-MOST_TOLD = 15
-"""greatest count at one look in a table made between keys; a greater one is shown as more, until
-the zone is closed"""
-
-
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """What the figures rest on: closed looks, zones to come, finds at the first of them."""
-
-    closed: tuple[EffectiveLook, ...]
-    found: int
-    to_come: Sequence[Step]
-    longer: bool
-    """the zone at hand has the least seconds of a find, which are more than were planned"""
-    as_one: bool
-
-    @property
-    def zones(self) -> list[str]:
-        """The zones, by which a table is told from another."""
-        return [ALL_AT_ONCE] if self.as_one else [step.zone for step in self.to_come]
+    is_rough: bool = False
+    """more of them than between keys, so that better figures follow in the next pause"""
 
 
 class LiveFigure:
-    """The figures of the plant at hand after every press.
-
-    Zones closed clean in their order, and counts at the next, are looked up. Anything else makes
-    the table be built anew. Planned seconds stand for those to come; what is counted is taken for
-    taken off, of whatever stage, until its zone is closed. What is kept after the plant is
-    finished is worked out from what was entered.
-    """
+    """The figures of the plant at hand after every press; those shown before are kept."""
 
     def __init__(self) -> None:
-        self._tables: dict[bool, _Table | None] = {}
-        """by `longer`: with seconds as planned, and with the least seconds of a find"""
+        self._known: dict[Hashable, Likely | None] = {}
+        self._record: PlantRecord | None = None
+        """what they were worked out with: read anew, with its past, once an answer changed it"""
 
-    def at(
-        self, plant: PlantAtHand, to_come: Sequence[Step], *, as_one: bool = False
-    ) -> Likely | None:
-        """The figures once the zone at hand ends as it stands; None where there can be none.
+    def at(self, plant: PlantAtHand, course: Course, seconds: float) -> Likely | None:
+        """The figures of the look as planned; None where there can be none.
 
         Args:
             plant: with all its entries.
-            to_come: its steps not done yet, the open one first; at least one.
-            as_one: they are looked at in one go, and nothing was found yet.
+            course: the steps. With no look in progress the plant stands as entered.
+            seconds: that the look in progress has taken so far.
         """
-        to_come = _still_there(plant, to_come)
-        if not to_come:
-            return None
-        asked = _asked(plant, to_come, as_one=as_one)
-        made, ahead = self._told_by(plant, asked)
-        if ahead is None:
-            made, ahead = _built(plant, asked, MOST_FOUND), 0
-            self._tables[asked.longer] = made
-        if made is None:
-            return None
-        told = min(asked.found, made.table.most_found)
-        figures = made.table.figures(ahead, told)
-        return _likely(plant, figures, is_more=asked.found > told) if figures else None
+        looks = as_planned(plant, course, seconds)
+        return None if looks is None else self._of(plant, looks)
 
-    def look_ahead(self, plant: PlantAtHand, to_come: Sequence[Step]) -> bool:
-        """Build between keys the table that the next key may need.
-
-        Before a find, the one for a first find where too few seconds are planned; after one, a
-        table of greater counts. Whether the figures shown are better now.
-        """
-        to_come = _still_there(plant, to_come)
-        if not to_come:
+    def look_ahead(self, plant: PlantAtHand, course: Course, seconds: float) -> bool:
+        """Work out between keys what the next may need: one piece, and whether there was one."""
+        looks = as_planned(plant, course, seconds)
+        if looks is None or course.opened is None:
             return False
-        asked = _asked(plant, to_come, as_one=False)
-        made, ahead = self._told_by(plant, asked)
-        if not asked.found:
-            first = _first_find(plant, asked)
-            if ahead is not None and first and self._told_by(plant, first)[1] is None:
-                self._tables[first.longer] = _built(plant, first, MOST_TOLD)
-            return False
-        if ahead is None or not made or made.table.most_found > MOST_FOUND:
-            return False
-        longer = _built(plant, asked, MOST_TOLD)
-        if longer is not None:
-            self._tables[asked.longer] = longer
-        return longer is not None
+        now = self._of(plant, looks)
+        if now is not None and now.is_rough:
+            self._known[_key(looks)] = _worked_out(plant, looks, PAUSE_BUDGET)
+            return True
+        for after in _after_next_key(plant, course, seconds):
+            if after is not None and _key(after) not in self._known:
+                self._of(plant, after)
+                return True
+        return False
 
-    def _told_by(self, plant: PlantAtHand, asked: _Asked) -> tuple[_Table | None, int | None]:
-        """The table at hand, and how many of its zones were closed since; None if it is stale."""
-        made = self._tables.get(asked.longer)
-        return made, _ahead(made, plant, asked.closed, asked.zones)
-
-
-def _still_there(plant: PlantAtHand, to_come: Sequence[Step]) -> list[Step]:
-    """The steps at zones the plant has; none where its corrected form lacks the zone at hand."""
-    zones = {zone.zone for zone in plant.body.zones}
-    return [step for step in to_come if step.zone in zones] if to_come[0].zone in zones else []
+    def _of(self, plant: PlantAtHand, looks: Looks) -> Likely | None:
+        if self._record is not plant.record:
+            self._known, self._record = {}, plant.record
+        key = _key(looks)
+        if key not in self._known:
+            found = _worked_out(plant, looks, LIVE_BUDGET)
+            if found is not None and found.method != "exact":
+                found = replace(found, is_rough=True)
+            self._known[key] = found
+            for oldest in list(self._known)[:-KEPT]:
+                del self._known[oldest]
+        return self._known[key]
 
 
-def _asked(plant: PlantAtHand, to_come: Sequence[Step], *, as_one: bool) -> _Asked:
-    opened = [look for look in plant.today if look.is_open]
-    here = [t for look in opened for t in look.tallies if t.pest == plant.pest]
-    closed = tuple(look for look in plant.today if not look.is_open)
-    found = sum(t.count for t in here if t.is_live)
-    if any(t.is_open_doubt for t in here):
-        # a zone with a doubt counts as unseen, and the table holds clean zones and finds alone
-        closed, found = (*closed, *(_ended(look, 0.0) for look in opened)), 0
-        to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
-    elif any(t.kind == "left" or t.settled_as == "alive" for t in here):
-        # tables hold only what is taken off: with insects left, work out as if the zone were closed
-        planned = to_come[0].planned_seconds
-        closed, found = (*closed, *(_ended(k, planned + _finding(plant, k)) for k in opened)), 0
-        to_come = [replace(to_come[0], planned_seconds=0.0), *to_come[1:]]
-    asked = _Asked(closed, found, to_come, longer=False, as_one=as_one)
-    return _first_find(plant, asked) or asked if found else asked
+def as_planned(plant: PlantAtHand, course: Course, seconds: float) -> Looks | None:
+    """Today's looks at a plant once every step of it has been walked as planned.
 
+    None where its corrected form lacks the zone at hand.
 
-def _first_find(plant: PlantAtHand, asked: _Asked) -> _Asked | None:
-    """What is asked after a find, where its least seconds exceed those planned; else None.
-
-    A look with a find is read as at least `seconds_with_find` long.
+    Args:
+        plant: with all its entries.
+        course: the steps, and the look in progress.
+        seconds: that it has taken so far.
     """
-    least, here = plant.record.logbook.parameters.inspection.seconds_with_find, asked.to_come[0]
-    if here.planned_seconds >= least:
+    return _as_planned(plant, course, seconds, plant.today)
+
+
+def _as_planned(
+    plant: PlantAtHand, course: Course, seconds: float, today: Sequence[EffectiveLook]
+) -> Looks | None:
+    opened = course.opened
+    if opened is None:
+        return tuple(today)
+    zones = {zone.zone for zone in plant.body.zones}
+    if opened.zone not in zones:
         return None
-    return replace(asked, to_come=[replace(here, planned_seconds=least)], longer=True)
+    here = [step for step in course.together() if step.zone in zones]
+    before = [look for look in today if look.id != opened.id]
+    at_hand = next((look for look in today if look.id == opened.id), None)
+    counted = at_hand.counted() if at_hand else 0
+    handling = counted * plant.record.logbook.parameters.inspection.seconds_per_find
+    looked = max(sum(step.planned_seconds for step in here), seconds - handling)
+    walked = list(_walked(plant, here, looked))
+    if at_hand is not None:
+        at = next(n for n, look in enumerate(walked) if look.zone == opened.zone)
+        took = _as_kept(walked[at].seconds + handling)
+        walked[at] = replace(at_hand, is_open=False, outcome="looked", seconds=took)
+    together = {step.zone for step in here}
+    to_come = [s for s in course.to_come() if s.zone in zones and s.zone not in together]
+    return (*before, *walked, *_to_come(plant, to_come))
 
 
-def _likely(plant: PlantAtHand, figures: LiveFigures, *, is_more: bool) -> Likely:
-    left, harm = figures.sums
-    risk = plant.record.likely.harm.score(harm)
-    word = risk_word(risk, plant.record.logbook.parameters.risk)
-    return Likely(figures.chance_clean, left, risk, word, figures.method, is_more)
+def _to_come(plant: PlantAtHand, steps: Sequence[Step]) -> Iterator[EffectiveLook]:
+    """What is walked in one go shares its seconds."""
+    for together in dict.fromkeys(step.together or step.zone for step in steps):
+        shared = [step for step in steps if (step.together or step.zone) == together]
+        yield from _walked(plant, shared, sum(step.planned_seconds for step in shared))
 
 
-def _finding(plant: PlantAtHand, look: EffectiveLook) -> float:
-    """Seconds that what was counted took, of which none is credited."""
-    return look.counted() * plant.record.logbook.parameters.inspection.seconds_per_find
+def _walked(plant: PlantAtHand, steps: Sequence[Step], seconds: float) -> Iterator[EffectiveLook]:
+    """Looks at the zones of some steps, which share the seconds, with nothing found."""
+    shares = share_seconds([plant.body.as_planned(step.zone) for step in steps], seconds)
+    for step in steps:
+        yield EffectiveLook(
+            id=-step.position, day=plant.day, zone=step.zone, round_id=0, began_at=0,
+            seconds=_as_kept(shares[step.zone]), outcome="looked", reason=None, unpotted=False,
+            is_open=False, tallies=(),
+        )  # fmt: skip
 
 
-def _ahead(
-    made: _Table | None,
-    plant: PlantAtHand,
-    closed: tuple[EffectiveLook, ...],
-    zones: list[str],
-) -> int | None:
-    """How many zones of a table were closed clean since; None where it no longer applies."""
-    if made is None or made.record is not plant.record:
-        return None
-    if closed[: len(made.known)] != made.known:
-        return None
-    since = closed[len(made.known) :]
-    walked = [look.zone for look in since]
-    as_planned = (*walked, *zones)[: len(made.zones)] == made.zones
-    clean = all(look.outcome == "looked" and not look.tallies for look in since)
-    return len(since) if as_planned and clean and len(since) < len(made.zones) else None
+def _as_kept(seconds: float) -> float:
+    """Seconds as the log keeps them: to the millisecond."""
+    return round(seconds * 1000) / 1000
 
 
-def _built(plant: PlantAtHand, asked: _Asked, most_found: int) -> _Table | None:
-    """A table of the zones to come; for counts above `MOST_FOUND`, of the zone at hand alone."""
-    steps = asked.to_come if most_found == MOST_FOUND else asked.to_come[:1]
+def _after_next_key(plant: PlantAtHand, course: Course, seconds: float) -> Iterator[Looks | None]:
+    """The looks after one more was taken off, and after a stage of what was counted last."""
+    at_hand = plant.look_of(course.opened.id) if course.opened else None
+    if at_hand is None:
+        return
+    more = EffectiveTally(0, "removed", None, plant.pest, 1, 0)
+    tallies = [(*at_hand.tallies, more)]
+    if at_hand.tallies:
+        *others, last = at_hand.tallies
+        tallies += [(*others, replace(last, stage=stage)) for stage in STAGES]
+    for counted in tallies:
+        after = replace(at_hand, tallies=counted)
+        today = [after if look.id == after.id else look for look in plant.today]
+        yield _as_planned(plant, course, seconds, today)
+
+
+def _key(looks: Looks) -> Hashable:
+    """What the figures rest on, without ids and instants."""
+    return tuple(
+        (look.zone, look.seconds, look.outcome, look.unpotted, look.is_open, _counted(look.tallies))
+        for look in looks
+    )
+
+
+def _counted(tallies: Iterable[EffectiveTally]) -> Hashable:
+    found: Counter[Hashable] = Counter()
+    for tally in tallies:
+        found[tally.pest, tally.kind, tally.stage, tally.settled_as] += tally.count
+    return frozenset(found.items())
+
+
+def _worked_out(plant: PlantAtHand, looks: Looks, budget: int) -> Likely | None:
     result = plant.record.likely
-    facts = replace(result.facts, looks=(*plant.past, *asked.closed))
+    facts = replace(result.facts, looks=(*plant.past, *looks))
     try:
         evidence = gather(facts, plant.day, plant.record.parameters)
-        if asked.as_one:
-            seconds = {step.zone: step.planned_seconds for step in asked.to_come}
-            looks = [planned_looks_at_once(evidence.process, plant.body, seconds)]
-        else:
-            looks = [_planned(evidence.process, plant, step) for step in steps]
-        table = live_table(evidence.log, looks, result.harm.counted, most_found=most_found)
+        found = answer(evidence.log, budget, with_interval=False)
     except (ImpossibleEntry, ChanceOutOfRange):
         return None
-    return _Table(table, plant.record, asked.closed, tuple(asked.zones[: len(table.chances)]))
-
-
-def _ended(look: EffectiveLook, seconds: float) -> EffectiveLook:
-    """An open look as if it had been closed after so many seconds."""
-    return replace(look, is_open=False, outcome="looked", seconds=seconds)
-
-
-def _planned(process: Process, plant: PlantAtHand, step: Step) -> Look:
-    return planned_look(process, plant.body, step.zone, step.planned_seconds)
+    left, harm = (float(total) for total in result.harm.counted @ found.mean)
+    risk = result.harm.score(harm)
+    word = risk_word(risk, plant.record.logbook.parameters.risk)
+    return Likely(found.chance_clean, left, risk, word, found.method)

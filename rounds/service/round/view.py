@@ -62,11 +62,11 @@ class PlantView:
     why: str
     streak_text: str
     clean_text: str
-    """likely clean 92 in 100, once this zone ends as it stands"""
+    """chance clean 92 in 100, once the plant has been looked at as planned"""
     left_text: str
-    """may hold 1.2, in the same case; empty where no sum serves"""
-    is_old: bool
-    """the three are of fewer finds than there are: they follow in the next pause, or after it"""
+    """about 12 left, in the same case; empty where no sum serves"""
+    is_rough: bool
+    """they and the risk take finds of this zone together: better ones follow in the next pause"""
     risk_text: str
     live_today: int
     number: int

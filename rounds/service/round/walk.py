@@ -18,7 +18,7 @@ from rounds.service.round import take_back
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
 from rounds.service.round.join import join_today
-from rounds.service.round.live import Likely, LiveFigure, as_known
+from rounds.service.round.live import Likely, LiveFigure
 from rounds.service.round.progress import RoundProgress
 from rounds.service.round.reasons import IN_ONE_GO, NO_REASON
 from rounds.service.round.second_look import ask_to_look_twice
@@ -105,17 +105,12 @@ class RoundWalk:
         return at_hand or ask_about_live_find(self.plant, self._apart_later)
 
     def likely(self) -> Likely | None:
-        """How the plant at hand is likely to be, once the zone that is open ends as it stands."""
-        if self.course.opened is None:
-            return as_known(self.plant.record)
-        in_one_go = self.course.is_whole and not seen_on_whole(self.course, self.plant)
-        return self.live.at(self.plant, self.course.to_come(), as_one=in_one_go)
+        """How the plant at hand is likely to be, once it has been looked at as planned."""
+        return self.live.at(self.plant, self.course, self.progress.seconds_here())
 
     def look_ahead(self) -> bool:
-        """Between keys: what more finds at this zone mean. Whether there is more to be seen now."""
-        if self.course.opened is None or self.course.is_whole:
-            return False
-        return self.live.look_ahead(self.plant, self.course.to_come())
+        """Between keys, a piece of what the next may need; whether there was one."""
+        return self.live.look_ahead(self.plant, self.course, self.progress.seconds_here())
 
     def view(self) -> RoundView:
         """What is to be seen."""

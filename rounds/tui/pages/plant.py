@@ -21,7 +21,7 @@ from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, status_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.risk import put_bars
-from rounds.words.forms import calendar_day, expected_number, looks_text, number_in_column
+from rounds.words.forms import calendar_day, left, looks_text, number_in_column
 
 HOLDS_END, SEEN = 46, 48
 BODY = 6
@@ -142,7 +142,7 @@ def _left_in_column(zone: ZoneSeen) -> str:
 
 def _zone_heads(page: Page, row: int) -> None:
     page.put(row, MIDDLE, words.say("plant.zones.zone"), "quiet")
-    page.put_right(row, HOLDS_END, words.say("plant.zones.holds"), "quiet")
+    page.put_right(row, HOLDS_END, words.say("plant.zones.left"), "quiet")
     page.put(row, SEEN, words.say("plant.zones.seen"), "quiet")
 
 
@@ -153,8 +153,7 @@ def behind_text(zone: ZoneSeen, detail: PlantDetail) -> str:
         return seen
     if zone.probably_left is None:
         return seen
-    holds = expected_number(zone.probably_left)
-    return words.say("plant.zones.holds-and-seen", holds=holds, seen=seen)
+    return words.say("plant.zones.left-and-seen", left=left(zone.probably_left), seen=seen)
 
 
 def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:

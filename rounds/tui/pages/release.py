@@ -39,8 +39,9 @@ from rounds.words.display import display
 from rounds.words.forms import (
     day_month,
     degree_days,
-    in_100,
+    in_100_in_column,
     number,
+    out_of_100,
     temperature,
 )
 
@@ -205,7 +206,7 @@ def value_text(criterion: Criterion, value: float | None) -> str:
     if criterion.unit == "day":
         return say("units.day-one") if value == 1 else say("units.day", value=number(value))
     if criterion.unit == "chance":
-        return in_100(value)
+        return in_100_in_column(value)
     if criterion.code == MEDIUM_AND_ROOTS:
         return _times(value)
     return degree_days(value) if criterion.code == DEGREE_DAYS else number(value)
@@ -217,7 +218,7 @@ def _have_of_need(criterion: Criterion) -> str:
     if criterion.have is None or have == need:
         return have
     if criterion.unit == "chance":
-        have = have.partition(" ")[0]
+        have = out_of_100(criterion.have)
     elif criterion.unit == "day":
         have = number(criterion.have)
     return say("release.of", have=have, need=need)

@@ -86,7 +86,7 @@ def clock(view: RoundView) -> str:
 def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:
     rows = page.put_wrapped(3, FIRST, plant.why, until=page.until)
     numbers = 3 + rows
-    figures: Role = "quiet" if plant.is_old else "ink"
+    figures: Role = "quiet" if plant.is_rough else "ink"
     page.put(numbers, FIRST, plant.clean_text, figures, until=MIDDLE - 1)
     page.put(numbers, MIDDLE, plant.streak_text, until=THIRD - 1)
     page.put(numbers, THIRD, plant.risk_text, figures, until=page.width)
@@ -151,7 +151,7 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
         _low_body(page, view, zone)
         return page.height
     roomy = page.height >= ADVICE_FROM
-    figures: Role = "quiet" if plant.is_old else "ink"
+    figures: Role = "quiet" if plant.is_rough else "ink"
     page.put(3, 1, plant.clean_text, figures, until=page.width - 1)
     risk = plant.risk_text.partition(",")[0]
     if cell_len(plant.clean_text) + cell_len(risk) < page.width - 2:

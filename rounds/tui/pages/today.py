@@ -33,7 +33,7 @@ from rounds.tui.pages.walk import put_walk
 from rounds.words.forms import (
     calendar_day,
     day_month,
-    in_100,
+    in_100_in_column,
     minutes_seconds,
     minutes_text,
     number,
@@ -46,7 +46,7 @@ LEAST_DUE = 2
 TALL_FROM = 32
 """Least rows of a page that also lists the plants of the round."""
 COLUMNS, SPREAD_COLUMNS = (20, 28, 41, 54), (28, 41, 54, 67)
-"""Days apart, likely clean, expected, waiting for; spread, names may be longer."""
+"""Days apart, chance clean, expected, waiting for; spread, names may be longer."""
 
 MOST_CODE = 12
 
@@ -284,7 +284,7 @@ def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus]) -> None:
 
 def _narrow(status: PlantStatus) -> ApartRow:
     chance = status.chance_clean
-    said = words.say("origins.ranking.working") if chance is None else in_100(chance)
+    said = words.say("origins.ranking.working") if chance is None else in_100_in_column(chance)
     return ApartRow(status.code, status.name, said, earliest_text(status))
 
 
@@ -292,7 +292,7 @@ def _apart_row(page: Page, row: int, status: PlantStatus) -> None:
     days = say("today.day-apart", days=status.days_standing)
     day_at, clean_at, earliest_at, waiting_at = _columns(page)
     chance = status.chance_clean
-    clean = say("today.working-out") if chance is None else in_100(chance)
+    clean = say("today.working-out") if chance is None else in_100_in_column(chance)
     page.put(row, FIRST + 4, f"{status.code}  {status.name}", until=day_at - 1)
     page.put(row, day_at, days, until=clean_at - 1)
     page.put(row, clean_at, clean, until=earliest_at - 1)

@@ -33,7 +33,9 @@ ANSWERS = ("yes", "no", "remains", "not-now", "put-apart", "cannot-move")
 PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back")
 
 LOOK_AHEAD_AFTER = 0.1
-"""Seconds without a key after a press before the figures of the next counts are worked out."""
+"""Seconds without a key after a press before the figures of the next keys are worked out."""
+NEXT_PIECE_AFTER = 0.02
+"""Seconds between two of these, in which a key is heard."""
 
 
 class RoundScreen(PageScreen):
@@ -96,17 +98,18 @@ class RoundScreen(PageScreen):
         """A count, or the answer that lies on the same key."""
         self._press(lambda: self.walk.count(kind))
 
-    def _look_ahead_soon(self) -> None:
+    def _look_ahead_soon(self, after: float = LOOK_AHEAD_AFTER) -> None:
         if self.pause_after_press is not None:
             self.pause_after_press.stop()
-        self.pause_after_press = self.set_timer(LOOK_AHEAD_AFTER, self._look_ahead)
+        self.pause_after_press = self.set_timer(after, self._look_ahead)
 
     def _look_ahead(self) -> None:
-        """A pause between keys: time for what takes longer than a key may."""
+        """A pause between keys: time for what the next may need, piece by piece."""
         self.pause_after_press = None
         if self.is_current and self.walk.look_ahead():
             self.view = self.walk.view()
             self.paint()
+            self._look_ahead_soon(NEXT_PIECE_AFTER)
 
     def action_stage(self, stage: str) -> None:
         """The stage of what was counted last."""

@@ -3,7 +3,6 @@
 from dataclasses import replace
 from datetime import date
 
-import numpy as np
 import pytest
 
 from rounds.core.body import make_body
@@ -11,9 +10,7 @@ from rounds.core.inference.answer import answer, chance_clean
 from rounds.core.inference.band import band
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts
-from rounds.core.inference.live import live_table
 from rounds.core.inference.observed import Log
-from rounds.core.inference.passes import planned_look
 from rounds.core.inference.side_by_side import answers_of_clean
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.quarantine.criteria import QuarantineHistory
@@ -22,7 +19,7 @@ from rounds.core.quarantine.forecast import ChanceAhead, Forecast, days_to_come,
 from rounds.core.quarantine.outlook import Outlook
 
 from .asked import chances_ahead
-from .logs import CLEAR, DAY_0, LEAFY, PARAMETERS, PEST, facts, look, on, tally, whole
+from .logs import DAY_0, PARAMETERS, PEST, facts, look, on, tally, whole
 
 THREE_FOUND = {"axils": [tally(2)], "undersides": [tally()]}
 RULES = PARAMETERS.pests[PEST].rules
@@ -48,36 +45,6 @@ def test_days_ahead_of_a_log_with_finds() -> None:
     log = gather(facts([*looks, *whole(3), *whole(4)]), on(4), PARAMETERS).log
     got = chances_ahead(Log(log.start, log.landing, log.days[:3]), log.days[3:])
     assert got[2] == pytest.approx(chance_clean(log), rel=1e-12)
-
-
-@pytest.mark.parametrize("day", [0, 6])
-@pytest.mark.parametrize(("clean", "found"), [(0, 0), (2, 1), (7, 3)])
-def test_the_live_table_of_a_plant_is_what_its_entries_will_say(
-    day: int, clean: int, found: int
-) -> None:
-    past = [k for d in range(day) for k in whole(d, THREE_FOUND if d == 2 else {})]
-    now = gather(facts(past), on(day), PARAMETERS)
-    zones = [zone.zone for zone in LEAFY.zones]
-    looks = [
-        planned_look(now.process, LEAFY, z, LEAFY.zone(z).reference_seconds, unpotted=True)
-        for z in zones
-    ]
-    entered = [look(day, z, unpotted=z == "roots") for z in zones[:clean]]
-    here = zones[clean]
-    entered.append(look(day, here, *([tally(found)] if found else []), unpotted=here == "roots"))
-    then = gather(facts([*past, *entered]), on(day), PARAMETERS).log
-    weights = np.stack([np.ones(now.process.size), now.process.of_stages(("A",))])
-    shown = live_table(now.log, looks, weights, 64, 10**4).figures(clean, found)
-    assert shown is not None
-    assert shown.chance_clean == pytest.approx(chance_clean(then), abs=1e-12)
-    left = answer(then, with_interval=False).mean
-    assert shown.sums == pytest.approx(weights @ left, rel=1e-9)
-
-
-def test_roots_in_a_closed_pot_are_not_seen() -> None:
-    process = gather(facts([]), on(0), PARAMETERS).process
-    assert planned_look(process, LEAFY, "roots", 120).unseen.min() == 1
-    assert planned_look(process, CLEAR, "roots", 120).unseen.min() < 1
 
 
 @pytest.mark.parametrize("day", [0, 20])

@@ -11,7 +11,6 @@ from rounds.core.inference.answer import answer, chance_clean
 from rounds.core.inference.backward import prepare
 from rounds.core.inference.batch import CleanPlants, clean_answers
 from rounds.core.inference.left import means
-from rounds.core.inference.live import live_table
 from rounds.core.inference.observed import Find, ImpossibleEntry, Log, LoggedDay, Look, Start
 
 from .trials import ZONES, plant_day, plant_landing, plant_log, plant_look, plant_start
@@ -155,52 +154,6 @@ def test_at_the_threshold_an_unseen_zone_stays_as_likely_as_it_was() -> None:
     assert chance_clean(replace(survive, days=days)) == pytest.approx(
         chance_clean(up_to(survive, 0)), rel=1e-12
     )
-
-
-@pytest.mark.parametrize("day", [0, 9])
-@pytest.mark.parametrize(("clean", "found"), [(0, 0), (0, 4), (2, 1), (5, 3)])
-def test_the_live_table_is_what_the_finished_log_says(day: int, clean: int, found: int) -> None:
-    log = up_to(plant_log(PLANT, 22, 12, FOUND), day)
-    before = ending(log, ())
-    looks = [plant_look(zone, 1.0, 0, 0) for zone in range(ZONES)]
-    weights = np.stack([np.ones(len(log.landing)), np.arange(float(len(log.landing)))])
-    table = live_table(before, looks, weights, most_ahead=10**4)
-    finished = (*looks[:clean], plant_look(clean, 1.0, found, 0))
-    rebuilt = answer(ending(log, finished), with_interval=False)
-    shown = table.figures(clean, found)
-    assert shown is not None
-    assert shown.chance_clean == pytest.approx(rebuilt.chance_clean, abs=1e-13)
-    assert shown.sums == pytest.approx(weights @ rebuilt.mean, rel=1e-9)
-
-
-def test_a_costly_log_has_a_table_of_fewer_looks() -> None:
-    log = ending(up_to(plant_log(PLANT, 22, 12, FOUND), 9), ())
-    looks = [plant_look(zone, 1.0, 0, 0) for zone in range(ZONES)]
-    weights = np.ones((1, len(log.landing)))
-    few, all_of_them = (live_table(log, looks, weights, most_ahead=most) for most in (1, 10**4))
-    assert len(few.chances) == 1 < len(all_of_them.chances) == ZONES
-    assert few.chances == pytest.approx(all_of_them.chances[:1], rel=1e-12)
-    assert few.figures(1, 0) is None
-
-
-@pytest.mark.parametrize("found", [0, 3, 9, 25])
-def test_a_table_tells_as_many_as_it_was_asked_to(found: int) -> None:
-    log = ending(up_to(plant_log(PLANT, 22, 12, FOUND), 9), ())
-    looks = [plant_look(0, 1.0, 0, 0)]
-    weights = np.ones((1, len(log.landing)))
-    shown = live_table(log, looks, weights, most_found=30).figures(0, found)
-    rebuilt = answer(ending(log, (plant_look(0, 1.0, found, 0),)), with_interval=False)
-    assert shown is not None
-    assert shown.chance_clean == pytest.approx(rebuilt.chance_clean, rel=1e-9)
-    assert shown.sums == pytest.approx([rebuilt.mean.sum()], rel=1e-9)
-
-
-def test_beyond_the_live_table_there_is_no_figure() -> None:
-    log = plant_log(PLANT, 22, 3, {})
-    table = live_table(log, [plant_look(0, 1.0, 0, 0)], np.ones((1, len(log.landing))))
-    assert table.figures(0, 4) is not None
-    assert table.figures(0, 5) is None
-    assert table.figures(1, 0) is None
 
 
 def test_clean_plants_side_by_side_are_as_one_by_one() -> None:

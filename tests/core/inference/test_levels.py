@@ -12,7 +12,6 @@ from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts, Refit
 from rounds.core.inference.levels import Looks, settle
 from rounds.core.inference.observed import Find, ImpossibleEntry, Log, LoggedDay, Look
-from rounds.core.inference.passes import planned_looks_at_once
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.outlook import NotWorkedOut, Outlook
@@ -49,13 +48,19 @@ CASES: dict[str, tuple[PlantFacts, int]] = {
 }
 
 
+def at_all_zones() -> Look:
+    """One look at all zones at which nothing is found."""
+    [look] = gather(facts(whole(0)), on(0), PARAMETERS).log.days[0].looks
+    return look
+
+
 @pytest.fixture(params=CASES)
 def case(request: pytest.FixtureRequest) -> tuple[Log, Callable[[int], LoggedDay], Looks]:
     """A log of three weeks, the days after it, and when there are looks."""
     of, every = CASES[request.param]
     evidence = gather(of, on(21), PARAMETERS)
-    step, process = evidence.process.day(20.0, 20.0), evidence.process
-    look = planned_looks_at_once(process, LEAFY, WHOLE)
+    step = evidence.process.day(20.0, 20.0)
+    look = at_all_zones()
 
     def has_look(number: int) -> bool:
         return number % every == 0
@@ -109,7 +114,7 @@ def test_next_to_impossible_looks_have_no_chance() -> None:
     of, _ = CASES["many left alive"]
     evidence = gather(of, on(21), PARAMETERS)
     step = evidence.process.day(20.0, 20.0)
-    look = planned_looks_at_once(evidence.process, LEAFY, WHOLE)
+    look = at_all_zones()
     days = DaysAhead(evidence.log, lambda _: LoggedDay(step, 1e-3, (look,)), LAST)
     drain(days.work_out([2, 40]))
     assert days.bounds(40) == (0.0, 0.0)

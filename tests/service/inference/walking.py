@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from rounds.service.round import RoundWalk
-from rounds.words.forms import likely_clean
+from rounds.words.forms import chance_clean
 
 from .asking import SECONDS_PER_FIND
 
@@ -16,7 +16,7 @@ def shown(walked: RoundWalk) -> float:
     found = likely.chance_clean
     view = walked.view().plant
     assert view is not None
-    assert view.clean_text == likely_clean(found)
+    assert view.clean_text == chance_clean(found)
     return found
 
 

@@ -26,10 +26,10 @@ from rounds.service.round.view import (
     ZoneView,
 )
 from rounds.words.forms import (
+    chance_clean,
     day_month,
     days_text,
-    expected_number,
-    likely_clean,
+    left,
     minutes_seconds,
     number,
 )
@@ -52,7 +52,7 @@ class Known:
     upcoming: Plant
     """of the step at hand"""
     likely: Likely | None
-    """of the plant at hand, once the open zone ends as it stands"""
+    """of the plant at hand, once it has been looked at as planned"""
     question: Question | None
     pending: str
     message: str
@@ -106,7 +106,7 @@ def _plant_view(known: Known) -> PlantView:
         streak_text=streak_words(plant.streak),
         clean_text=_clean_text(likely),
         left_text=_left_text(likely),
-        is_old=likely is not None and likely.is_more,
+        is_rough=likely is not None and likely.is_rough,
         risk_text=_risk_text(likely),
         live_today=plant.live_today(),
         number=known.course.plants.index(plant.plant.id) + 1,
@@ -115,17 +115,14 @@ def _plant_view(known: Known) -> PlantView:
 
 
 def _clean_text(likely: Likely | None) -> str:
-    return words.say("round.clean-unknown") if likely is None else likely_clean(likely.chance_clean)
+    return words.say("round.clean-unknown") if likely is None else chance_clean(likely.chance_clean)
 
 
 def _left_text(likely: Likely | None) -> str:
-    """What is left, in words: may hold 1.2; about 1.2 where early finds were pooled."""
+    """What is left, in words: about 12 left; roughly 12 left where finds were taken together."""
     if likely is None:
         return ""
-    code = "holds" if likely.method == "exact" else "holds-about"
-    if likely.is_more:
-        code = "holds-over"
-    return words.say(f"round.{code}", number=expected_number(likely.left))
+    return left(likely.left, grouped=likely.method != "exact")
 
 
 def _risk_text(likely: Likely | None) -> str:
