@@ -1,6 +1,7 @@
 """Any other plant opened in the round for a find just seen, then back to where one was."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from rounds.core.collection import Plant
 from rounds.core.log.effective import EffectiveLook
 from rounds.errors import Refused
+from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.pace import pace_learned
@@ -17,9 +19,11 @@ from tests.service.whole_plants import in_one_go
 
 TODAY = date(2026, 5, 4)
 A_WHILE_AGO = TODAY - timedelta(40)
+DAY_BEFORE = TODAY - timedelta(1)
 AXILS = 3
 
 Add = Callable[..., Plant]
+LookIn = Callable[..., LookWritten]
 Wait = Callable[[float], None]
 
 
@@ -202,35 +206,90 @@ def test_its_other_zones_come_in_its_turn(two: RoundWalk) -> None:
     assert len(seen) == 6
 
 
-def test_a_plant_that_is_not_in_the_round_leaves_it_again_unless_something_is_there(
-    add: Add, logbook: Logbook, wait: Wait
-) -> None:
-    for code in ("G02", "G04"):
-        add(code, on=A_WHILE_AGO)
-    begun = begin(logbook, plan_day(logbook, TODAY, 0.6))
-    assert len(begun.course.plants) == 1
-    steps = begun.course.steps
-    opened(begun, "G04")
-    assert len(begun.course.plants) == 2
-    begun.take_back()
-    assert begun.course.steps == steps
-    opened(begun, "G04")
-    begun.back()
-    assert begun.course.steps == steps
-    assert at(begun.view()) == "G02"
+@pytest.fixture
+def alone(add: Add, look: LookIn, logbook: Logbook) -> RoundWalk:
+    """A round of G02 with room for more; G04 elsewhere was seen whole yesterday: not in it."""
+    add("G02", on=A_WHILE_AGO)
+    add("G04", on=A_WHILE_AGO, place="seedling bench")
+    look("G04", DAY_BEFORE)
+    begun = begin(logbook, replace(plan_day(logbook, TODAY, 0.5), minutes=3.0))
+    assert codes(begun) == ["G02"]
+    return begun
 
 
-def test_a_find_there_lets_the_rest_of_it_join_where_the_minutes_allow(
-    add: Add, look: Callable[..., object], logbook: Logbook
+def codes(walk: RoundWalk) -> list[str]:
+    plants = walk.logbook.collection().plants
+    return [plants[plant_id].code for plant_id in walk.course.plants]
+
+
+def test_a_plant_that_is_not_in_the_round_leaves_it_again_where_nothing_was_looked_at(
+    alone: RoundWalk,
 ) -> None:
-    for code in ("G02", "G04"):
-        add(code, on=A_WHILE_AGO)
-    look("G04", TODAY - timedelta(1))
-    begun = begin(logbook, plan_day(logbook, TODAY, 60.0))
-    begun.rest()
-    first = at(begun.view())
-    other = "G04" if first == "G02" else "G02"
-    del other, first
+    steps = alone.course.steps
+    opened(alone, "G04")
+    assert codes(alone) == ["G02", "G04"]
+    alone.take_back()
+    assert alone.course.steps == steps
+    opened(alone, "G04")
+    assert at(alone.back()) == "G02"
+    assert alone.course.steps == steps
+    assert resume(alone.logbook, alone.walk, take_over=True).course.steps == steps
+
+
+def test_looked_at_without_a_find_its_other_zones_do_not_come(alone: RoundWalk) -> None:
+    opened(alone, "G04")
+    alone.go_on()
+    assert [s.zone for s in alone.course.of_plant(plant_id(alone, "G04"))] == ["axils"]
+    while alone.view().stage == "zone":
+        assert at(alone.view()) == "G02"
+        alone.go_on()
+
+
+@pytest.mark.parametrize("role", ["not-now", "put-apart", "cannot-move"])
+def test_a_find_there_brings_the_rest_of_it_into_the_round(alone: RoundWalk, role: str) -> None:
+    opened(alone, "G04")
+    alone.count("removed")
+    view = alone.go_on()
+    assert view.question is not None
+    assert view.question.code == "live-find"
+    assert at(view) == "G04", "what becomes of it is said before one goes back"
+    alone.answer(role)
+    own = alone.course.of_plant(plant_id(alone, "G04"))
+    assert own[0].zone == "axils"
+    assert len({step.zone for step in own}) == len(own) == 7
+    assert alone.go_on().stage == "hygiene"
+    view = alone.go_on()
+    assert at(view) == "G02"
+    while at(view) == "G02":
+        view = alone.go_on()
+    assert at(view) == "G04"
+    planned = sum(step.planned_seconds for step in alone.course.steps)
+    assert planned <= 180 + 1e-6
+
+
+def test_a_find_where_no_minutes_are_left_brings_no_more_of_it(
+    alone: RoundWalk, wait: Wait
+) -> None:
+    for _ in range(10):
+        wait(30)
+        alone.heard()
+    opened(alone, "G04")
+    alone.count("removed")
+    alone.answer("not-now")
+    assert [s.zone for s in alone.course.of_plant(plant_id(alone, "G04"))] == ["axils"]
+    assert at(back_from(alone)) == "G02"
+
+
+def test_undone_the_find_takes_the_rest_of_it_out_again(alone: RoundWalk) -> None:
+    before = alone.course.steps
+    opened(alone, "G04")
+    alone.count("removed")
+    alone.answer("not-now")
+    assert len(alone.course.steps) == len(before) + 7
+    alone.take_back()
+    assert len(alone.course.steps) == len(before) + 1
+    alone.take_back()
+    assert alone.course.steps == before
 
 
 def test_steps_in_one_go_are_left_as_they_are_but_for_that_zone(
@@ -311,13 +370,15 @@ def test_another_window_that_took_the_round_over_is_not_written_over(two: RoundW
 
 
 def test_the_pace_is_learned_from_neither(two: RoundWalk, logbook: Logbook, wait: Wait) -> None:
-    two.back()
     known = pace_learned(logbook, TODAY).looks
-    two.go_on()
     wait(30)
     opened(two, "G04")
     wait(40)
     two.go_on()
     wait(10)
     two.go_on()
-    assert pace_learned(logbook, TODAY).looks == known + 1
+    assert {"undersides", "new-growth"} == set(looks_at(two, "G02")) - {"axils"}
+    assert known == pace_learned(logbook, TODAY).looks == 1, "the zone looked at before"
+    wait(two.course.planned_here())
+    two.go_on()
+    assert pace_learned(logbook, TODAY).looks == 2

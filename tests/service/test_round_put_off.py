@@ -5,12 +5,12 @@ from datetime import date, timedelta
 
 import pytest
 
-from rounds.clock import SetClock
 from rounds.core.collection import Plant
-from rounds.service.entries.looks import LookWritten
+from rounds.core.log.effective import EffectiveLook
 from rounds.service.entries.walked import put_off_by
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
+from rounds.service.plan.pace import pace_learned
 from rounds.service.plan.today import plan_day
 from rounds.service.plant.history import history_of
 from rounds.service.round import RoundView, RoundWalk, begin, left_at, plants_done, resume
@@ -22,7 +22,6 @@ A_WHILE_AGO = TODAY - timedelta(40)
 CODES = ("G02", "G04", "G05")
 
 Add = Callable[..., Plant]
-LookIn = Callable[..., LookWritten]
 Wait = Callable[[float], None]
 
 
@@ -124,7 +123,7 @@ def test_what_was_not_looked_at_is_no_evidence_and_what_was_stands(
     assert [look.seconds for look in looks] == pytest.approx([20, 7])
 
 
-def looks_at(walk: RoundWalk, code: str) -> list[LookWritten]:
+def looks_at(walk: RoundWalk, code: str) -> list[EffectiveLook]:
     plant = walk.logbook.collection().plant(code)
     assert plant is not None
     with Logbook(walk.logbook.file.path, walk.logbook.clock) as other:
@@ -258,11 +257,7 @@ def test_all_put_off_to_tomorrow_the_round_ends_and_can_be_taken_back(three: Rou
     assert (view.stage, at(view)) == ("zone", "G05")
 
 
-def test_the_pace_is_not_learned_from_it(
-    three: RoundWalk, logbook: Logbook, clock: SetClock, wait: Wait
-) -> None:
-    from rounds.service.plan.pace import pace_learned
-
+def test_the_pace_is_not_learned_from_it(three: RoundWalk, logbook: Logbook, wait: Wait) -> None:
     wait(30)
     put_off(three, 2)
     assert pace_learned(logbook, TODAY).looks == 0

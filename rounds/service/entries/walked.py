@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal, Protocol
 
-from rounds.core.log.effective import EffectiveLook, effective_log
+from rounds.core.log.effective import Corrections, EffectiveLook, effective_log
 from rounds.core.walks import Round
 from rounds.service.logbook.book import Logbook
 from rounds.store import log
@@ -81,3 +81,19 @@ def looks_of(logbook: Logbook, walk: Round) -> dict[int, list[EffectiveLook]]:
         ]
         for plant_id, entries in by_plant.items()
     }
+
+
+def gone_on_with(logbook: Logbook, walk: Round) -> dict[int, int]:
+    """The looks of a round that had been set aside, by id, each with the id it went on under first.
+
+    What was looked at meanwhile has a lower one than that, though it was begun later.
+    """
+    found: dict[int, int] = {}
+    for entries in log.entries_by_plant(logbook.file, walk.day, walk.day).values():
+        corrections = Corrections(entries.withdrawals)
+        for look in entries.looks:
+            against = corrections.against(look.id)
+            heir = corrections.heir(look.id)
+            if look.reason == SET_ASIDE and against and against.replaced_by and heir:
+                found[heir] = max(found.get(heir, 0), against.replaced_by)
+    return found

@@ -219,16 +219,28 @@ class RoundWalk(RoundDeeds):
             self._ask_to_put_off()
         return self.view()
 
+    @property
+    def others_open(self) -> bool:
+        """Whether another plant can be opened as the round stands."""
+        return self.course.opened is not None and not seen_on_whole(self.course, self.plant)
+
+    def ask_other(self) -> RoundView:
+        """Another plant is to be opened: says why not where it cannot be."""
+        self._clear()
+        self.heard()
+        if self.course.opened is None:
+            return self._only_where_zone()
+        self._message = "" if self.others_open else words.say("bench.zone-first")
+        return self.view()
+
     def others(self) -> tuple[OtherPlant, ...]:
         """The plants that can be opened out of turn, those near the one at hand first."""
         return others(self.logbook, self.walk.day, self.plant.plant)
 
     def open_other(self, plant_id: int) -> RoundView:
         """Something was seen on another plant: asks at which of its zones, then opens that."""
-        self._clear()
-        if self.course.opened is None:
-            return self._only_where_zone()
-        if not self._waits_for_zone():
+        self.ask_other()
+        if self.others_open:
             zones = zones_of(self.logbook, self._collection, plant_id)
             code = self.logbook.collection().plants[plant_id].code
             self._asked = ask_other_zone(plant_id, code, zones)

@@ -89,8 +89,8 @@ def unjoined(course: Course, before: Sequence[Step]) -> list[Step]:
         *(step for key, step in now.items() if key not in were),
     ]
     return [
-        *(step for step in begun if course.is_begun(step.plant_id)),
-        *(step for step in before if not course.is_begun(step.plant_id)),
+        *(step for step in begun if _is_kept(course, step.plant_id)),
+        *(step for step in before if not _is_kept(course, step.plant_id)),
     ]
 
 
