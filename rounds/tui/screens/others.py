@@ -84,6 +84,11 @@ class OthersScreen(PageScreen):
 
     def on_key(self, event: events.Key) -> None:
         """Letters and figures are text; a figure alone is a line, arrows move the mark."""
+        if event.key == "enter":
+            return
+        # so that the round below does not take the key too
+        event.stop()
+        event.prevent_default()
         if event.key in MOVES:
             last = len(self.meant) - 1
             self.mark = max(0, min(last, (self.mark or 0) + MOVES[event.key]))
@@ -92,7 +97,7 @@ class OthersScreen(PageScreen):
             if 0 <= at < min(MOST_NUMBERED, len(self.meant), rows_shown(Page(*self.app.size))):
                 self._take(self.meant[at])
                 return
-        elif event.key != "enter":
+        else:
             self.line.key(event)
             self.mark = None
         self.paint()
