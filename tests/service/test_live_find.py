@@ -285,3 +285,95 @@ def test_the_answer_does_not_read_every_log_anew(
     monkeypatch.setattr(Logbook, "all_entries", read_all)
     at_g04.answer("put-apart")
     assert codes(at_g04) == ["G04", "G02"]
+
+
+def test_undone_the_find_takes_those_who_joined_out_again(
+    touched: None, logbook: Logbook, add: Add, look: LookIn
+) -> None:
+    add("S01", "Bight", place="seedling bench", on=A_WHILE_AGO)
+    look("S01", TODAY - timedelta(8), seconds=60)
+    begun = begin(logbook, plan_by_zone(logbook, TODAY, 0.77))
+    before = begun.course.steps
+    begun.count("removed")
+    begun.answer("put-apart")
+    assert codes(begun) == ["G04", "G02"]
+    begun.take_back()
+    assert codes(begun) == ["G04", "G02"], "the find still stands"
+    view = begun.take_back()
+    assert "G02 not in this round any more" in view.message
+    assert "S01 in this round again" in view.message
+    assert begun.course.steps == before
+    begun = resume(logbook, begun.walk, take_over=True)
+    assert begun.course.steps == before
+    # found again, it is asked and they join again
+    assert asked(begun.count("removed")) == "live-find"
+    begun.answer("not-now")
+    assert codes(begun) == ["G04", "G02"]
+
+
+def test_undone_one_of_two_counts_leaves_them_in_it(at_g04: RoundWalk) -> None:
+    at_g04.count("removed")
+    at_g04.count("killed")
+    at_g04.answer("not-now")
+    at_g04.take_back()
+    assert codes(at_g04) == ["G04", "G02"]
+    assert "any more" in at_g04.take_back().message
+    assert codes(at_g04) == ["G04"]
+
+
+def test_a_plant_known_alive_is_never_pushed_out(
+    add: Add, look: LookIn, logbook: Logbook, wait: Wait
+) -> None:
+    add("G02", "Thole", on=A_WHILE_AGO)
+    add("G04", "Cuddy", on=A_WHILE_AGO, touches=("G02",))
+    add("S03", "Pintle", place="stair foot", arrived=A_WHILE_AGO, on=A_WHILE_AGO)
+    look("S03", DAY_BEFORE, "axils", counts={"left": 4})
+    begun = begin(logbook, plan_by_zone(logbook, TODAY, 2.0))
+    assert "S03" in codes(begun)
+    planned = [step for step in begun.course.steps if step.plant_id == 3]
+    # twice the minutes of the round have gone by
+    for _ in range(8):
+        wait(30)
+        begun.heard()
+    begun.count("removed")
+    begun.answer("not-now")
+    assert "S03" in codes(begun)
+    assert [s.zone for s in begun.course.steps if s.plant_id == 3] == [s.zone for s in planned]
+
+
+def test_a_find_in_quarantine_that_nobody_knew_of_lets_those_beside_it_join(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    for code in ("S03", "S05"):
+        add(code, "Pintle", place="stair foot", arrived=A_WHILE_AGO, on=A_WHILE_AGO)
+    look("S05", DAY_BEFORE, seconds=60)
+    begun = begin(logbook, replace(plan_day(logbook, TODAY, 0.5), minutes=4.0))
+    assert codes(begun) == ["S03"]
+    begun.count("removed")
+    if begun.question is not None:
+        begun.digit(1)
+    view = begun.rest()
+    assert codes(begun) == ["S03", "S05"]
+    assert "nearby, today too: S05" in view.message
+    while begun.plant.plant.code != "S03" or begun.view().stage != "zone":
+        begun.take_back()
+    assert codes(begun) == ["S03", "S05"]
+
+
+def test_put_off_to_tomorrow_a_plant_does_not_join_for_a_find(
+    touched: None, logbook: Logbook
+) -> None:
+    begun = begin(logbook, plan_by_zone(logbook, TODAY, 6.0))
+    begun.rest()
+    g02 = begun.plant.plant
+    assert g02.code == "G02"
+    begun.answer("not-now")
+    begun.digit(2)
+    begun.go_on()
+    assert begun.plant.plant.code == "G14"
+    before = [step.planned_seconds for step in begun.course.of_plant(g02.id)]
+    begun.count("removed")
+    view = begun.answer("not-now")
+    assert "G02" not in view.message
+    assert [step.planned_seconds for step in begun.course.of_plant(g02.id)] == before
+    assert g02.id in begun.course.turns.to_tomorrow

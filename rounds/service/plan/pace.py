@@ -1,13 +1,13 @@
 """How long the grower's own looks take against the plan they were made by."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from itertools import groupby
 
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.plan.pace import AS_PLANNED, Pace, TimedLook, own_pace
 from rounds.core.walks import Round
-from rounds.service.entries.walked import OPENED, REST_OF_PLANT, looks_of
+from rounds.service.entries.walked import OPENED, REST_OF_PLANT, SET_ASIDE, gone_on_with, looks_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import OFF, chosen
 from rounds.store import walks
@@ -55,6 +55,7 @@ def _timed(logbook: Logbook, walk: Round) -> Iterator[TimedLook]:
     steps = {(s.plant_id, s.zone): s for s in walks.steps_of(logbook.file, walk.id)}
     looks = [(p, k) for p, found in looks_of(logbook, walk).items() for k in found]
     looks.sort(key=lambda look: (look[1].began_at, look[1].id))
+    broken = _broken([look for _, look in looks], gone_on_with(logbook, walk))
     before: float | None = None
     last_plant = None
     for began_at, together in groupby(looks, key=lambda look: look[1].began_at):
@@ -68,13 +69,31 @@ def _timed(logbook: Logbook, walk: Round) -> Iterator[TimedLook]:
             # what is found is handled in a time of its own
             handled = parameters.inspection.seconds_per_find * look.counted()
             elapsed = look.seconds + between - handled
-            if step is not None and _counts(look) and elapsed >= planning.pace_least * planned:
+            is_timed = step is not None and look.id not in broken and _counts(look)
+            if is_timed and elapsed >= planning.pace_least * planned:
                 yield TimedLook(elapsed, planned)
             between, last_plant = 0.0, plant_id
-        before = began_at + sum(look.seconds for _, look in closed)
+        is_broken = any(look.id in broken for _, look in closed)
+        # how long it took until the next is not told by its seconds
+        before = None if is_broken else began_at + sum(look.seconds for _, look in closed)
+
+
+def _broken(looks: Sequence[EffectiveLook], gone_on: Mapping[int, int]) -> set[int]:
+    """The ids of looks that others came into, and of these.
+
+    Args:
+        looks: in the order in which they were begun.
+        gone_on: the looks that others came into, with the ids under which they went on.
+    """
+    found: set[int] = set()
+    for look in looks:
+        if look.id in gone_on:
+            into = [k for k in looks if k.began_at > look.began_at and k.id < gone_on[look.id]]
+            found |= {look.id, *(k.id for k in into)}
+    return found
 
 
 def _counts(look: EffectiveLook) -> bool:
     """Whether a look was finished as planned: not cut short by a find or `rest`, no second look."""
-    is_whole = look.reason not in (OPENED, REST_OF_PLANT)
+    is_whole = look.reason not in (OPENED, REST_OF_PLANT, SET_ASIDE)
     return look.outcome == "looked" and is_whole and look.second_to is None

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from rounds.core.plan.call import PlantCall, Shares, Turn, ZoneCall
 from rounds.core.plan.claims import ALIVE, Claim
 from rounds.core.plan.steps import together
-from rounds.service.entries.walked import OPENED
+from rounds.service.entries.walked import OPENED, SET_ASIDE
 from rounds.service.inference.kept import SUMS_VERSION, digest, kept_or_worked_out
 from rounds.service.inference.nearby import worth
 from rounds.service.logbook.book import Logbook
@@ -157,6 +157,7 @@ def asked_of(
     walked: Collection[int] = (),
     claim_of: ClaimOf = claim_of,
     whole_seconds: float = 0.0,
+    done: Collection[tuple[int, str]] = (),
 ) -> Asked:
     """The plants with something left to look at, and what each would need.
 
@@ -166,10 +167,12 @@ def asked_of(
         walked: the rounds of the day; plants not due are left out once gone over in these.
         claim_of: what a plant is owed.
         whole_seconds: of the round, where only what is left of it will be split.
+        done: plants and zones that are not asked of besides those seen today.
     """
     asked = []
     for record in ordered:
-        claim, to_do = claim_of(record), zones_to_do(record)
+        claim = claim_of(record)
+        to_do = tuple(z for z in zones_to_do(record) if (record.plant.id, z.zone) not in done)
         if to_do and (claim.is_due or not _is_gone_over(record, walked)):
             asked.append((record, claim, to_do))
     planning = logbook.parameters.planning
@@ -293,7 +296,7 @@ def _is_gone_over(record: PlantRecord, walked: Collection[int]) -> bool:
         for look in record.today
         if look.round_id in walked
         and look.outcome in ("looked", "cannot-see")
-        and look.reason != OPENED
+        and look.reason not in (OPENED, SET_ASIDE)
     }
     return all(zone.zone in closed for zone in record.body.outside)
 

@@ -8,13 +8,14 @@ from rounds import words
 from rounds.core.plan.claims import ALIVE
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.core.plan.walk import QUARANTINE, Stop, walking_order
+from rounds.service.entries.walked import PutOff, put_off_to_tomorrow
 from rounds.service.inference.day import records
 from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.away import minutes_of
 from rounds.service.plan.pace import pace_of
 from rounds.service.plan.planning import Allotted, Asked, asked_of, needs_hygiene
-from rounds.service.plant.reasons import Reason, reason
+from rounds.service.plant.reasons import Reason, put_off_text, reason
 from rounds.service.plant.record import PlantRecord, risk_order
 from rounds.service.plant.status import PlantStatus, seen_status, with_figures
 from rounds.service.plant.zones import PlannedZone
@@ -25,6 +26,10 @@ FITS = 1e-6
 
 GAIN = "gain"
 """Stands for the claim of a plant that is looked at though it is not due yet."""
+
+
+NO_TIME, PUT_OFF = "no-time", "put-off"
+"""Why a plant is left out: the codes of the reasons."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +61,7 @@ class PlannedPlant:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """A plant the minutes do not reach."""
+    """A plant that is not looked at today: the minutes do not reach it, or it was put off."""
 
     status: PlantStatus
     reason: Reason
@@ -65,6 +70,11 @@ class LeftOut:
     def latest_on(self) -> date:
         """The day it is looked at at the latest."""
         return self.status.claim.latest_on
+
+    @property
+    def is_put_off(self) -> bool:
+        """Somebody put it off to tomorrow; the minutes do not matter."""
+        return self.reason.code == PUT_OFF
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +130,10 @@ class DayPlan:
 
     @property
     def due_waits(self) -> tuple["LeftOut", ...]:
-        """Plants left out although they are due."""
-        return tuple(left for left in self.left_out if left.status.claim.is_due)
+        """Plants that the minutes do not hold although they are due."""
+        return tuple(
+            left for left in self.left_out if left.status.claim.is_due and not left.is_put_off
+        )
 
     @property
     def is_short(self) -> bool:
@@ -137,7 +149,7 @@ class DayPlan:
     @property
     def waiting(self) -> set[int]:
         """The plants the minutes do not reach, by id."""
-        return {left.status.plant_id for left in self.left_out}
+        return {left.status.plant_id for left in self.left_out if not left.is_put_off}
 
     def with_statuses(self, statuses: Mapping[int, PlantStatus]) -> "DayPlan":
         """The plan with fuller statuses of its plants."""
@@ -175,6 +187,8 @@ def plan_of(
         minutes: for the round.
     """
     pace, by_risk = pace_of(logbook, on), logbook.walks_by_risk()
+    put_off = {r.plant.id: off for r in ordered if (off := put_off_to_tomorrow(r.today))}
+    ordered = [record for record in ordered if record.plant.id not in put_off]
     walked = walks.rounds_on(logbook.file, on, "walked")
     asked = asked_of(logbook, ordered, {walk.id for walk in walked})
     reached = asked.within(minutes * 60 / pace)
@@ -183,13 +197,20 @@ def plan_of(
         on=on,
         minutes=minutes,
         plan=_planned(as_walked([found for found in reached if found], by_risk=by_risk), statuses),
-        left_out=tuple(LeftOut(statuses[r.plant.id], reason("no-time")) for r in waiting),
+        left_out=(
+            *(LeftOut(statuses[r.plant.id], reason(NO_TIME)) for r in waiting),
+            *(LeftOut(statuses[key], _put_off_reason(off)) for key, off in put_off.items()),
+        ),
         pace=pace,
         by_risk=by_risk,
         needed_minutes=asked.needed_seconds * pace / 60,
         rounds=sum(walk.ended_at is not None for walk in walked),
     )
     return plan, asked
+
+
+def _put_off_reason(put_off: PutOff) -> Reason:
+    return Reason(PUT_OFF, put_off_text(put_off))
 
 
 def as_walked(chosen: Sequence[Allotted], *, by_risk: bool) -> list[Allotted]:

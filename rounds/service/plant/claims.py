@@ -1,6 +1,7 @@
 """What a plant is owed at the end of a day, by what is known of it and of those near it."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from math import ceil
 
@@ -26,10 +27,18 @@ def claim_near(record: PlantRecord, find: Find) -> Claim | None:
     return _claim(record, exposure) if exposure else None
 
 
+def claim_found(record: PlantRecord) -> Claim:
+    """The claim a plant has once something was found on it."""
+    return _claim_by(record, replace(_facts(record, None), found_on=record.on))
+
+
 def _claim(record: PlantRecord, exposure: Exposure | None) -> Claim:
+    return _claim_by(record, _facts(record, exposure))
+
+
+def _claim_by(record: PlantRecord, facts: ClaimFacts) -> Claim:
     rules = record.logbook.parameters.planning.claims
-    next_on = next_round(record.logbook, record.on)
-    return claim_of(_facts(record, exposure), record.on, next_on, rules)
+    return claim_of(facts, record.on, next_round(record.logbook, record.on), rules)
 
 
 def beside_worse(record: PlantRecord) -> Exposure | None:

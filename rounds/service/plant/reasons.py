@@ -8,6 +8,7 @@ from rounds import words
 from rounds.core.away import Away, Stretch, stretches
 from rounds.core.plan.claims import ALIVE, Exposure
 from rounds.core.quarantine.past import SignSeen
+from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.origins import came_with_infested, cleared_before
 from rounds.service.plant.record import PlantRecord, found_lately, unseen_days
@@ -25,6 +26,19 @@ class Reason:
 def reason(why: str, /, **values: object) -> Reason:
     """One of the reasons of today."""
     return Reason(why, words.say(f"today.reasons.{why}", **values))
+
+
+def put_off_text(put_off: PutOff) -> str:
+    """In words: put off to tomorrow (short of time)."""
+    what, why = words.say(f"round.put-off.{put_off.until}"), why_put_off_text(put_off)
+    return words.say("round.put-off.because", what=what, why=why) if why else what
+
+
+def why_put_off_text(put_off: PutOff) -> str:
+    """Why, in words; empty where nobody said."""
+    if put_off.why not in PUT_OFF_BECAUSE:
+        return ""
+    return words.say(f"round.ask.put-off-why.answers.{1 + PUT_OFF_BECAUSE.index(put_off.why)}")
 
 
 def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:

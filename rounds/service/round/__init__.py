@@ -10,16 +10,28 @@ it keeps itself. It is made of parts that do not know it:
 - `Course` holds the steps, which are done, and the look in progress; it is never changed, only
   replaced. `PlantAtHand` reads one plant anew after every press. `LiveFigure` keeps the tables
   from which its figures are looked up.
-- Values are worked out by functions that write nothing: whom a find lets join (`join`), what is
-  taken back next (`take_back`), whether a zone is looked at twice (`second_look`), and all words
-  (`shown`: questions, what is said of a press, the view, the summary).
+- `RoundDeeds`, of which it is made, does what its keys decide, and says what was done.
+- Values are worked out by functions that write nothing: whose turn it is (`turns`: whom a find lets
+  join, who was put off, who is opened out of turn), what is taken back next (`take_back`), whether
+  a zone is looked at twice (`second_look`), and all words (`shown`: questions, what is said of a
+  press, the view, the summary).
 
 `start` begins a round, comes back to one, and closes what was abandoned; `finish` says what a
 round has done so far, and closes looks and rounds; `walker` knows which program walks it.
 """
 
 from rounds.service.round.start import begin, is_under_way, left_at, plants_done, resume
+from rounds.service.round.turns.others import OtherPlant
 from rounds.service.round.view import RoundView
 from rounds.service.round.walk import RoundWalk
 
-__all__ = ["RoundView", "RoundWalk", "begin", "is_under_way", "left_at", "plants_done", "resume"]
+__all__ = [
+    "OtherPlant",
+    "RoundView",
+    "RoundWalk",
+    "begin",
+    "is_under_way",
+    "left_at",
+    "plants_done",
+    "resume",
+]

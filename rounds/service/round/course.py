@@ -9,6 +9,7 @@ from rounds.core.log.entries import OpenLook
 from rounds.core.parameters import Parameters
 from rounds.core.plan.steps import together
 from rounds.core.walks import Step, in_groups
+from rounds.service.round.turns.out_of_turn import IN_TURN, OutOfTurn
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +23,8 @@ class Course:
     """the look in progress"""
     at: int = 0
     """the position of the step at hand, from 0"""
+    turns: OutOfTurn = IN_TURN
+    """what does not go by the order of the steps"""
 
     # what it tells
 
@@ -38,7 +41,12 @@ class Course:
     @property
     def is_whole(self) -> bool:
         """Whether a zone is open that stands for others too, or for the whole plant."""
-        return self.opened is not None and self.step.together is not None
+        return self.opened is not None and not self.is_visit and len(self.together()) > 1
+
+    @property
+    def is_visit(self) -> bool:
+        """Whether a zone is open out of turn, and is followed by the one that was set aside."""
+        return bool(self.turns.aside)
 
     def of_plant(self, plant_id: int) -> list[Step]:
         """The steps of one plant."""
@@ -56,11 +64,14 @@ class Course:
         if shared is None:
             return [self.step]
         own = self.of_plant(self.step.plant_id)
-        return [step for step in own if step.together == shared]
+        return [s for s in own if s.together == shared and (s == self.step or self.is_to_come(s))]
 
     def planned_here(self) -> float:
         """Seconds planned for the open zone, and for those looked at in one go with it."""
-        return sum(step.planned_seconds for step in self.together()) if self.opened else 0.0
+        if self.opened is None:
+            return 0.0
+        here = self.together() if self.is_whole else [self.step]
+        return sum(step.planned_seconds for step in here)
 
     def to_come(self) -> list[Step]:
         """The steps of the plant at hand that are not done, the one at hand first."""
@@ -76,8 +87,13 @@ class Course:
         return (step.plant_id, step.zone) not in self.done
 
     def is_begun(self, plant_id: int) -> bool:
-        """Whether a plant is at hand, or one of its zones is done."""
-        return plant_id == self.step.plant_id or any(owner == plant_id for owner, _ in self.done)
+        """Whether a plant is at hand, or one of its zones is done or was set aside."""
+        met = (*self.done, *self.turns.aside)
+        return plant_id == self.step.plant_id or any(owner == plant_id for owner, _ in met)
+
+    def holds(self, plant_id: int, zone: str) -> bool:
+        """Whether a zone has a step."""
+        return any((step.plant_id, step.zone) == (plant_id, zone) for step in self.steps)
 
     def position_of(self, plant_id: int, zone: str) -> int:
         """Where the step of a zone stands, from 0."""
@@ -87,11 +103,36 @@ class Course:
             if (step.plant_id, step.zone) == (plant_id, zone)
         )
 
-    def following(self) -> int | None:
-        """The next step that is not done, after this one or else before it; None at the end."""
+    def following(self, *, leaving: bool = False) -> int | None:
+        """The next step that is not done, after this one or else before it; None at the end.
+
+        A zone that was set aside comes first, then plants that were not put off. `leaving` says
+        that the plant at hand was put off just now: it is not gone on with.
+        """
+        if self.turns.aside:
+            return self.position_of(*self.turns.aside[-1])
         behind = self.at + 1
         positions = (*range(behind, len(self.steps)), *range(behind))
-        return next((at for at in positions if self.is_to_come(self.steps[at])), None)
+        to_come = [at for at in positions if self.is_to_come(self.steps[at])]
+        here = None if leaving else self.step.plant_id
+        turns = [(self._turn(self.steps[at].plant_id, here), n, at) for n, at in enumerate(to_come)]
+        first = min(((turn, n, at) for turn, n, at in turns if turn is not None), default=None)
+        return first[2] if first else None
+
+    @property
+    def is_last_plant(self) -> bool:
+        """Whether no other plant is to come in this round."""
+        tomorrow = self.turns.to_tomorrow
+        others = (s for s in self.steps if s.plant_id not in (self.step.plant_id, *tomorrow))
+        return not any(self.is_to_come(step) for step in others)
+
+    def _turn(self, plant_id: int, here: int | None) -> int | None:
+        """When a plant comes: the least first; None where it comes no more today."""
+        if plant_id in self.turns.to_tomorrow and plant_id != here:
+            return None
+        if plant_id not in self.turns.to_end:
+            return 0
+        return -1 if plant_id == here else 1 + self.turns.to_end.index(plant_id)
 
     # how it goes on
 
@@ -107,6 +148,16 @@ class Course:
         """The course with these zones of the plant at hand done and no look in progress."""
         plant_id = self.step.plant_id
         return replace(self, opened=None, done=self.done | {(plant_id, zone) for zone in zones})
+
+    def with_turns(self, turns: OutOfTurn) -> Self:
+        """The course with other zones set aside and plants put off."""
+        return replace(self, turns=turns)
+
+    def and_step(self, step: Step) -> list[Step]:
+        """The steps with one more: behind the others of its plant, else behind those at hand."""
+        own = self.of_plant(step.plant_id) or self.of_plant(self.step.plant_id)
+        at = 1 + max(other.position for other in own)
+        return [*self.steps[: at - 1], step, *self.steps[at - 1 :]]
 
     def by_steps(self, steps: Sequence[Step]) -> Self:
         """The course with other steps, numbered from 1, standing at the same zone."""
@@ -131,7 +182,8 @@ class Course:
         """
         opened, others = [], []
         for step in self.of_plant(self.step.plant_id):
-            if step.together != self.step.together:
+            is_open = step == self.step or self.is_to_come(step)
+            if step.together != self.step.together or not is_open:
                 others.append(step)
                 continue
             needed = body.as_planned(step.zone).reference_seconds * parameters.inspection.seen_from

@@ -1,50 +1,66 @@
 """What a round has done so far, and how its looks and it itself are closed."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from rounds.core.body import Body
-from rounds.core.log.effective import effective_log
+from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.log.entries import Look, OpenLook
 from rounds.core.walks import Round, Step
 from rounds.service.entries.looks import share_seconds
-from rounds.service.entries.walked import OPENED, looks_of
+from rounds.service.entries.walked import OPENED, SET_ASIDE, looks_of, put_off_by
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.round.course import Course
 from rounds.service.round.reasons import ZONE_NOT_SAID
+from rounds.service.round.turns.out_of_turn import OutOfTurn, out_of_turn
 from rounds.store import log, walks
 
 
 def course_of(logbook: Logbook, walk: Round) -> Course:
     """The course of a round from the file, standing at its first step."""
     steps = walks.steps_of(logbook.file, walk.id)
-    return Course(tuple(steps), done_in(logbook, walk), log.open_look_of(logbook.file, walk.id))
+    opened = log.open_look_of(logbook.file, walk.id)
+    done, turns = come_to_in(logbook, walk, steps)
+    return Course(tuple(steps), done, opened, turns=turns)
 
 
-def done_in(logbook: Logbook, walk: Round) -> frozenset[tuple[int, str]]:
-    """The plants and zones whose turn is over: looked at in this round, or said to be hidden."""
+def come_to_in(
+    logbook: Logbook, walk: Round, steps: Iterable[Step]
+) -> tuple[frozenset[tuple[int, str]], OutOfTurn]:
+    """The plants and zones whose turn is over in a round, and what is out of its turn."""
+    looks = looks_of(logbook, walk)
+    return done_by(looks), out_of_turn(looks, ((step.plant_id, step.zone) for step in steps))
+
+
+def done_by(looks: Mapping[int, Iterable[EffectiveLook]]) -> frozenset[tuple[int, str]]:
+    """The plants and zones whose turn is over: looked at, or said to be hidden."""
     return frozenset(
         (plant_id, look.zone)
-        for plant_id, looks in looks_of(logbook, walk).items()
-        for look in looks
-        if look.outcome in ("looked", "cannot-see") and look.reason != OPENED
+        for plant_id, found in looks.items()
+        for look in found
+        if look.outcome in ("looked", "cannot-see") and look.reason not in (OPENED, SET_ASIDE)
     )
 
 
-def last_closed(logbook: Logbook, walk: Round) -> tuple[int, str] | None:
-    """The plant and zone of the look of a round that was closed last, of those on its plan.
+def last_closed(logbook: Logbook, walk: Round) -> tuple[int, EffectiveLook] | None:
+    """The look of a round that was closed last, of those on its plan, and its plant.
 
     A correction may have moved a look to a zone that was never planned.
     """
     planned = {(step.plant_id, step.zone) for step in walks.steps_of(logbook.file, walk.id)}
     looks = [
-        (look.id, plant_id, look.zone)
+        (look.id, plant_id, look)
         for plant_id, found in looks_of(logbook, walk).items()
         for look in found
         if (plant_id, look.zone) in planned
     ]
     return max(looks)[1:] if looks else None
+
+
+def is_put_off(look: EffectiveLook) -> bool:
+    """Whether a look was closed to put its plant off."""
+    return put_off_by(look) is not None
 
 
 def seconds_walked(logbook: Logbook, walk: Round) -> float:
@@ -131,9 +147,13 @@ def end(logbook: Logbook, walk: Round, steps: Iterable[Step], ended_at: int) -> 
     """Write that a round is over, and of each step whether it was looked at; once."""
     if all(other.id != walk.id for other in walks.unfinished_rounds(logbook.file)):
         return
-    done = done_in(logbook, walk)
-    came_out = {
-        step.position: "looked-at" if (step.plant_id, step.zone) in done else "not-looked-at"
-        for step in steps
-    }
-    walks.end_round(logbook.file, walk.id, ended_at, came_out)
+    planned = list(steps)
+    done, turns = come_to_in(logbook, walk, planned)
+
+    def came_out(step: Step) -> str:
+        if (step.plant_id, step.zone) in done:
+            return "looked-at"
+        return "put-off" if step.plant_id in turns.to_tomorrow else "not-looked-at"
+
+    ended_as = {step.position: came_out(step) for step in planned}
+    walks.end_round(logbook.file, walk.id, ended_at, ended_as)

@@ -10,13 +10,13 @@ from rounds.clock import Clock
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.log.entries import Look, OpenLook
 from rounds.core.walks import Round, Step, Walker
-from rounds.service.entries.walked import OPENED
+from rounds.service.entries.walked import OPENED, SET_ASIDE, PutOff, looks_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import DayOfPlants
 from rounds.service.round import finish
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
-from rounds.service.round.reasons import TAKEN_BACK
+from rounds.service.round.reasons import TAKEN_BACK, VISITED
 from rounds.service.round.round_log import RoundLog
 from rounds.service.round.shown import said
 from rounds.service.round.view import Stage
@@ -195,6 +195,15 @@ class RoundProgress:
         self.course = self.course.by_steps(steps)
         self._log.put_steps(self.course.steps)
 
+    def let_join(self, steps: Sequence[Step]) -> None:
+        """Go on by the steps that a find on the plant at hand leads to. Inside a transaction."""
+        self._log.keep_unjoined(self.plant.plant.id, self.course.steps)
+        self.go_by(steps)
+
+    def steps_unjoined(self) -> list[Step] | None:
+        """The steps as they were before that; None where it led to no others."""
+        return self._log.unjoined(self.plant.plant.id)
+
     # zones are closed, and entered
 
     def close(self, outcome: str, reason: str | None) -> str:
@@ -203,9 +212,11 @@ class RoundProgress:
         Returns the message about the plant if it is left, else about the zone.
         """
         with self.writing() as opened:
+            is_visit = self.course.is_visit
             look = self._close(opened, outcome, reason)
             message = said.of_look(self.plant, look)
-            return self._next_step() or message
+            left = self._next_step()
+            return message if is_visit else left or message
 
     def close_together(self, zones: Sequence[str], reason: str) -> str:
         """Close zones of the plant at hand together, which share the seconds here.
@@ -227,17 +238,83 @@ class RoundProgress:
         return first
 
     def step_back(self) -> None:
-        """Leave the open zone for later and enter the one before.
+        """Leave the open zone for later and enter the one before, or the one that was set aside.
 
         With something counted its turn is over all the same.
         """
         with self._logbook.file.writing():
+            if self.stage == "hygiene":
+                last = finish.last_closed(self._logbook, self._walk)
+                before = self._position_of(*last) if last else 0
+            elif self.course.is_visit:
+                before = self.course.position_of(*self.course.turns.aside[-1])
+            else:
+                before = self.course.at - 1
             if self.course.opened is not None:
                 self._leave_zone()
-            self.enter(self.course.at - 1)
+            self.enter(before)
+
+    # out of turn
+
+    def visit(self, plant_id: int, zone: str, planned_seconds: float) -> None:
+        """Set the open zone aside and open one of another plant, which is followed by it again.
+
+        Args:
+            plant_id: the other plant.
+            zone: of it.
+            planned_seconds: where the zone has no step.
+        """
+        with self.writing() as opened:
+            counted = bool(self.plant.tallies_of(opened.id))
+            self._set_aside(opened, counted=counted)
+            if not self.course.holds(plant_id, zone):
+                self.go_by(self.course.and_step(Step(0, plant_id, zone, planned_seconds, VISITED)))
+            self.enter(self.course.position_of(plant_id, zone))
+
+    def put_plant_off(self, put_off: PutOff) -> None:
+        """Close the open zone as not looked at, and go on to another plant."""
+        with self.writing() as opened:
+            self._log.close(opened, "partial", put_off.reason)
+            self.course = self.course.with_open(None)
+            self._read_course()
+            self._next_step(leaving=True)
+
+    def _set_aside(self, opened: OpenLook, *, counted: bool) -> None:
+        self._log.set_aside(opened, counted=counted)
+        self.course = self.course.with_open(None)
+        self._read_course()
+
+    def _read_course(self) -> None:
+        """Take from the log what is done and what is out of turn."""
+        done, turns = finish.come_to_in(self._logbook, self._walk, self.course.steps)
+        self.course = replace(self.course, done=done, turns=turns)
+        self.closed_seconds = finish.seconds_walked(self._logbook, self._walk)
+
+    def _position_of(self, plant_id: int, look: EffectiveLook) -> int:
+        return self.course.position_of(plant_id, look.zone)
+
+    def _drop_visited(self) -> None:
+        """Zones that were opened out of turn and not looked at have no step any more."""
+        course, opened = self.course, self.course.opened
+        here = (opened.plant_id, opened.zone) if opened else None
+        kept = [
+            step
+            for step in course.steps
+            if step.reason != VISITED
+            or not course.is_to_come(step)
+            or (step.plant_id, step.zone) in (here, *course.turns.aside)
+        ]
+        if len(kept) < len(course.steps):
+            self.go_by(kept)
 
     def enter(self, index: int) -> OpenLook:
-        """Open a look at a step; its id is reserved, its row is written when it closes."""
+        """Open a look at a step; its id is reserved, its row is written when it closes.
+
+        One that was set aside there is gone on with.
+        """
+        step = self.course.steps[index]
+        if (step.plant_id, step.zone) in self.course.turns.aside[-1:]:
+            return self._go_on_with(step)
         self._stand_at(index)
         self.watch.restart()
         with self._log.writing(self.course.opened):
@@ -251,6 +328,7 @@ class RoundProgress:
         zones_opened = looks[0].reason == OPENED
         with self._log.writing(self.course.opened):
             self.heard()
+            self._set_aside_again(before=looks[0])
             seconds = sum(look.seconds for look in looks)
             if zones_opened and self.course.opened is not None:
                 # the zone of the find goes back into the whole plant
@@ -266,11 +344,27 @@ class RoundProgress:
             self._log.put_open(opened)
             if self.stage == "end":
                 self._log.go_on_after_end()
-        self.course = replace(self.course, done=finish.done_in(self._logbook, self._walk))
-        self.closed_seconds = finish.seconds_walked(self._logbook, self._walk)
+            self._read_course()
+            self._stand_in(opened)
+            self._drop_visited()
         self.watch.restart()
-        self._stand_in(opened)
         self.plant.reload()
+
+    def _set_aside_again(self, before: EffectiveLook) -> None:
+        """Where a visit is entered again that led back to the open zone: it waits once more."""
+        opened = self.course.opened
+        first = self._log.set_aside_first(opened) if opened is not None else None
+        if opened is not None and first is not None and first < before.id:
+            self._set_aside(opened, counted=bool(self.plant.tallies_of(opened.id)))
+
+    def _go_on_with(self, step: Step) -> OpenLook:
+        """Go on with the look that was set aside at a step."""
+        found = looks_of(self._logbook, self._walk)[step.plant_id]
+        aside = [k for k in found if k.reason == SET_ASIDE and k.zone == step.zone]
+        self.open_again(step.plant_id, aside[-1:])
+        if self.course.opened is None:
+            raise LookupError("no zone is open")
+        return self.course.opened
 
     def _close(self, opened: OpenLook, outcome: str, reason: str | None = None) -> Look:
         look = self._log.close(opened, outcome, reason)
@@ -300,8 +394,8 @@ class RoundProgress:
         if last is None:
             self.enter(0)
             return ""
-        self._stand_at(self.course.position_of(*last))
-        return self._next_step()
+        self._stand_at(self._position_of(*last))
+        return self._next_step(leaving=finish.is_put_off(last[1]))
 
     def read_again(self) -> None:
         """Take the state from the log again, after something could not be written."""
@@ -322,12 +416,13 @@ class RoundProgress:
             self._stand_in(opened)
             self.plant.reload()
 
-    def _next_step(self) -> str:
+    def _next_step(self, *, leaving: bool = False) -> str:
         """Go on to the next step not done, to the hygiene stop before it, or to the end.
 
-        Returns the message about a plant that is left, else an empty one.
+        Returns the message about a plant that is left, else an empty one. `leaving` says that it
+        was put off.
         """
-        following = self.course.following()
+        following = self.course.following(leaving=leaving)
         if following is None:
             return self._end()
         if self.course.steps[following].plant_id == self.plant.plant.id:

@@ -5,9 +5,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date
+from typing import Any
 
 from rounds.core.body import Body
-from rounds.core.log.effective import EffectiveLook
+from rounds.core.log.effective import Corrections, EffectiveLook
 from rounds.core.log.entries import (
     Look,
     OpenLook,
@@ -19,6 +20,7 @@ from rounds.core.log.entries import (
 )
 from rounds.core.walks import Round, Step, Walker
 from rounds.errors import Refused
+from rounds.service.entries.walked import SET_ASIDE
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.round import finish, walker
@@ -27,7 +29,7 @@ from rounds.store import desk, log, walks
 from rounds.store.signs import append_second_look, append_sign
 
 PLANNED_BEFORE = "planned_before_opening"
-"""The setting that keeps the steps planned for plants before a find opened their zones.
+"""The setting that keeps the steps as they were before a find opened a plant, or let others join.
 
 Of the round that opened a plant last; what is looked at in it is told by its steps alone.
 """
@@ -132,6 +134,17 @@ class RoundLog:
         log.clear_open_look(self._file, self._walk.id)
         return look
 
+    def set_aside(self, opened: OpenLook, *, counted: bool) -> Look:
+        """Close the look in progress to go back to it: no evidence unless something was counted."""
+        return self.close(opened, "looked" if counted else "partial", SET_ASIDE)
+
+    def set_aside_first(self, opened: OpenLook) -> int | None:
+        """The id of the newest look that was set aside and is gone on with by this one."""
+        entries = log.entries_of(self._file, opened.plant_id, opened.day, opened.day)
+        heir = Corrections(entries.withdrawals).heir
+        before = (k.id for k in entries.looks if k.reason == SET_ASIDE and heir(k.id) == opened.id)
+        return max(before, default=None)
+
     def close_as_left(self, opened: OpenLook) -> str:
         """Close the look in progress as walked away from; its outcome."""
         return finish.close_as_left(self._logbook, opened)
@@ -179,12 +192,7 @@ class RoundLog:
 
     def keep_planned(self, steps: Sequence[Step]) -> None:
         """Remember the steps of one plant as they were planned, for `planned_before`."""
-        by_plant = self._planned()
-        by_plant[str(steps[0].plant_id)] = [
-            (step.zone, step.planned_seconds, step.whole_plant, step.group) for step in steps
-        ]
-        text = json.dumps({"round": self._walk.id, "plants": by_plant})
-        desk.put_setting(self._file, PLANNED_BEFORE, text)
+        self._keep("plants", steps[0].plant_id, [_kept_step(step)[1:] for step in steps])
 
     def planned_before(self, steps: Sequence[Step]) -> list[Step]:
         """The steps of a plant as they were planned before a find opened it.
@@ -192,13 +200,29 @@ class RoundLog:
         Where that is not known, all its zones in one go.
         """
         by_zone = {step.zone: step for step in steps}
-        known = self._planned().get(str(steps[0].plant_id))
-        if not isinstance(known, list):
+        known = self._kept("plants", steps[0].plant_id)
+        if known is None:
             return [replace(step, whole_plant=True, group=0) for step in steps]
         return [
             replace(by_zone[zone], planned_seconds=seconds, whole_plant=whole, group=group)
-            for zone, seconds, whole, group in known
+            for zone, seconds, whole, group, *_ in known
             if zone in by_zone
+        ]
+
+    def keep_unjoined(self, plant_id: int, steps: Sequence[Step]) -> None:
+        """Remember all steps as they were before a find on a plant let others join."""
+        if self._kept("joined", plant_id) is None:
+            self._keep("joined", plant_id, [_kept_step(step) for step in steps])
+
+    def unjoined(self, plant_id: int) -> list[Step] | None:
+        """The steps as they were before that, told once; None where nobody joined."""
+        known = self._kept("joined", plant_id)
+        if known is None:
+            return None
+        self._keep("joined", plant_id, None)
+        return [
+            Step(0, owner, zone, seconds, reason, None, whole, group)
+            for owner, zone, seconds, whole, group, reason in known
         ]
 
     def end(self, steps: Sequence[Step]) -> None:
@@ -209,11 +233,21 @@ class RoundLog:
         """Undo the end of the round."""
         walks.reopen_round(self._file, self._walk.id)
 
-    def _planned(self) -> dict[str, list[tuple[str, float, bool, int]]]:
+    def _kept(self, what: str, plant_id: int) -> list[Any] | None:
+        """What was kept of the steps under a plant in this round."""
+        found: list[Any] | None = self._all_kept().get(what, {}).get(str(plant_id))
+        return found
+
+    def _keep(self, what: str, plant_id: int, kept: list[Any] | None) -> None:
+        found = self._all_kept()
+        of_plants = {**found.get(what, {}), str(plant_id): kept}
+        text = json.dumps({**found, "round": self._walk.id, what: of_plants})
+        desk.put_setting(self._file, PLANNED_BEFORE, text)
+
+    def _all_kept(self) -> dict[str, Any]:
         text = desk.setting(self._file, PLANNED_BEFORE)
-        found = json.loads(text) if text else {}
-        plants: dict[str, list[tuple[str, float, bool, int]]] = found.get("plants", {})
-        return plants if found.get("round") == self._walk.id else {}
+        found: dict[str, Any] = json.loads(text) if text else {}
+        return found if found.get("round") == self._walk.id else {}
 
     def _at_ms(self) -> int:
         """This moment, in milliseconds since 1970, UTC."""
@@ -222,3 +256,10 @@ class RoundLog:
     def _now_seconds(self) -> int:
         """This moment, in seconds since 1970, UTC."""
         return now(self._logbook.clock).seconds
+
+
+def _kept_step(step: Step) -> list[Any]:
+    """A step as it is remembered: plant, zone, seconds, how it is walked, why."""
+    return [
+        step.plant_id, step.zone, step.planned_seconds, step.whole_plant, step.group, step.reason,
+    ]  # fmt: skip

@@ -86,21 +86,21 @@ def resume(
 
 def left_at(logbook: Logbook, walk: Round) -> Step | None:
     """The step at which a round was left; None where all its zones are done."""
-    steps = walks.steps_of(logbook.file, walk.id)
-    opened = log.open_look_of(logbook.file, walk.id)
+    course = finish.course_of(logbook, walk)
+    opened = course.opened
     if opened is not None:
-        here = (opened.plant_id, opened.zone)
-        return next(step for step in steps if (step.plant_id, step.zone) == here)
-    done = finish.done_in(logbook, walk)
-    return next((step for step in steps if (step.plant_id, step.zone) not in done), None)
+        return course.steps[course.position_of(opened.plant_id, opened.zone)]
+    # the step before the first, so that the first itself can be the one to come
+    before = course.placed_at(len(course.steps) - 1)
+    following = before.following(leaving=True)
+    return None if following is None else course.steps[following]
 
 
 def plants_done(logbook: Logbook, walk: Round) -> tuple[int, int]:
-    """How many plants of a round are done, and how many it has."""
-    steps = walks.steps_of(logbook.file, walk.id)
-    done = finish.done_in(logbook, walk)
-    plants = {step.plant_id for step in steps}
-    open_still = {step.plant_id for step in steps if (step.plant_id, step.zone) not in done}
+    """How many plants of a round are done, and how many it has that were not put off to later."""
+    course = finish.course_of(logbook, walk)
+    plants = set(course.plants) - course.turns.to_tomorrow
+    open_still = {step.plant_id for step in course.steps if course.is_to_come(step)}
     return len(plants - open_still), len(plants)
 
 

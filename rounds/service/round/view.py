@@ -114,6 +114,8 @@ class Summary:
     plants_clean: int
     plants_looked_at: int
     changed: tuple[SummaryLine, ...]
+    put_off: tuple[str, ...]
+    """plants put off to tomorrow, each with the reason"""
     not_looked_at: tuple[str, ...]
     in_one_go: tuple[str, ...]
     """plants gone over whole, as planned: too short to count as seen whole"""

@@ -3,106 +3,37 @@
 from collections.abc import Sequence
 
 from rounds import words
-from rounds.core.collection import Period
-from rounds.core.log.entries import LIVE_KINDS, NOT_ANSWERED
-from rounds.core.walks import Round, Walker
+from rounds.core.log.entries import LIVE_KINDS
 from rounds.errors import Refused
-from rounds.service.collection.apart import put_apart, said_apart
-from rounds.service.entries.record_corrections import withdraw_said
-from rounds.service.entries.walked import REST_OF_PLANT, looks_of
-from rounds.service.logbook.book import Logbook
-from rounds.service.logbook.entry_ids import EntryName
-from rounds.service.logbook.moment import now
-from rounds.service.plant.record import DayOfPlants
+from rounds.service.entries.walked import REST_OF_PLANT
 from rounds.service.round import take_back
-from rounds.service.round.at_hand import PlantAtHand
-from rounds.service.round.course import Course
-from rounds.service.round.join import join_today
-from rounds.service.round.live import Likely, LiveFigure
-from rounds.service.round.progress import RoundProgress
+from rounds.service.round.deeds import RoundDeeds
+from rounds.service.round.live import Likely
 from rounds.service.round.reasons import IN_ONE_GO, NO_REASON
-from rounds.service.round.second_look import ask_to_look_twice
 from rounds.service.round.shown import said
 from rounds.service.round.shown.describe import Known, describe
+from rounds.service.round.shown.out_of_turn import ask_other_zone, ask_to_put_off
 from rounds.service.round.shown.questions import (
     BY_FIGURE,
-    ask_about_live_find,
-    ask_at_hand,
     ask_which_sign,
     ask_why_hidden,
-    hidden_reason,
-    put_off_code,
     seen_on_whole,
-    seen_text,
-    sign_of,
 )
 from rounds.service.round.shown.summary import summary_of
-from rounds.service.round.view import Question, RoundView
+from rounds.service.round.turns.others import OtherPlant, others, zones_of
+from rounds.service.round.view import RoundView
 
 MOST_AT_ONCE = 99
 
-VERDICT_OF = {"yes": "alive", "remains": "remains", "no": "not-an-insect"}
-"""What a doubt was, by the role of the key that says so."""
 
-
-class RoundWalk:
+class RoundWalk(RoundDeeds):
     """One round being walked. Every method that stands for a key returns what is to be seen.
 
     What is decided (counts, closings, corrections) is on disk when a method returns; what is not
     (digits, questions) is kept here.
     """
 
-    def __init__(
-        self,
-        logbook: Logbook,
-        walk: Round,
-        course: Course,
-        walked_by: Walker,
-        collection: DayOfPlants,
-        message: str = "",
-    ) -> None:
-        """
-        Args:
-            logbook: the opened one.
-            walk: the round.
-            course: as it stands in the file.
-            walked_by: this program.
-            collection: as it is on the day of the round.
-            message: said first.
-        """
-        self.logbook = logbook
-        self.walk = walk
-        self._collection = collection
-        self.progress = RoundProgress(logbook, walk, course, walked_by, collection)
-        self.live = LiveFigure()
-        self._asked: Question | None = None
-        """a question called up by a key"""
-        self._apart_later: set[int] = set()
-        """plants that are not put apart in this round"""
-        self._pending = ""
-        """figures typed so far"""
-        arrived = self.progress.arrive()
-        self._message = message or arrived
-
     # what is in front of the grower
-
-    @property
-    def course(self) -> Course:
-        """The steps, and where the round stands in them."""
-        return self.progress.course
-
-    @property
-    def plant(self) -> PlantAtHand:
-        """The plant in front of the grower; at a hygiene stop the one that is left."""
-        return self.progress.plant
-
-    @property
-    def question(self) -> Question | None:
-        """The question that waits: one called up, else one about this zone, else the plant."""
-        if self._asked is not None or self.course.opened is None:
-            return self._asked
-        at_hand = ask_at_hand(self.course, self.plant, self.progress.put_off)
-        return at_hand or ask_about_live_find(self.plant, self._apart_later)
 
     def likely(self) -> Likely | None:
         """How the plant at hand is likely to be, once it has been looked at as planned."""
@@ -187,6 +118,9 @@ class RoundWalk:
         if self._asked is not None and self._asked.code == "hidden":
             self._close_hidden(NO_REASON)
             return self.view()
+        if self._asked is not None and self._asked.code == "put-off-why":
+            self._put_plant_off("")
+            return self.view()
         if self._asked is not None and self._asked.code == "second-look":
             self._put_off(self._asked)
         self._asked = None
@@ -197,8 +131,7 @@ class RoundWalk:
         elif self.course.opened is not None and not self._waits_for_answer():
             self._asked = self._second_look()
             if self._asked is None:
-                unanswered = any(c.startswith("left-there") for c in self.progress.put_off)
-                self._close("looked", NOT_ANSWERED if unanswered else None)
+                self._close_looked()
         return self.view()
 
     def rest(self) -> RoundView:
@@ -212,12 +145,17 @@ class RoundWalk:
         """Close zones of this plant, which share the seconds here."""
         if self._waits_for_zone() or self._waits_for_answer(zones):
             return self.view()
-        is_whole = self.course.is_whole and self.course.step.whole_plant
+        is_visit, course = self.course.is_visit, self.course
+        is_whole = course.is_whole and course.step.whole_plant
         code = "bench.whole-done" if is_whole else "round.said.rest"
         if reason == IN_ONE_GO and not is_whole:
             code = "bench.some-done"
-        left = self.progress.close_together(zones, reason)
-        return self._say(left or words.say(code, zones=len(zones)))
+        with self.logbook.file.writing():
+            joined = self._let_join_unasked() if is_visit or self._is_last(zones) else ()
+            left = self.progress.close_together(zones, reason)
+        message = left or words.say(code, zones=len(zones))
+        self._say_left(message, joined, is_visit=is_visit)
+        return self.view()
 
     def hidden(self) -> RoundView:
         """This zone cannot be seen: asks why."""
@@ -260,7 +198,8 @@ class RoundWalk:
         self._clear()
         if self._waits_for_zone():
             return self.view()
-        if self.course.at == 0 or self.progress.stage == "end":
+        is_first = self.course.at == 0 and not self.course.is_visit
+        if self.progress.stage == "end" or (is_first and self.progress.stage == "zone"):
             return self._say(words.say("round.said.first-zone"))
         self.progress.step_back()
         zone = said.zone_name(self.course.step.zone)
@@ -272,7 +211,49 @@ class RoundWalk:
         self._clear()
         if waiting is not None and waiting.takes(role):
             self._answer(waiting, role)
+        elif role == "not-now":
+            self._ask_to_put_off()
         return self.view()
+
+    @property
+    def others_open(self) -> bool:
+        """Whether another plant can be opened as the round stands."""
+        return self.course.opened is not None and not seen_on_whole(self.course, self.plant)
+
+    def ask_other(self) -> RoundView:
+        """Another plant is to be opened: says why not where it cannot be."""
+        self._clear()
+        self.heard()
+        if self.course.opened is None:
+            return self._only_where_zone()
+        self._message = "" if self.others_open else words.say("bench.zone-first")
+        return self.view()
+
+    def others(self) -> tuple[OtherPlant, ...]:
+        """The plants that can be opened out of turn, those near the one at hand first."""
+        return others(self.logbook, self.walk.day, self.plant.plant)
+
+    def open_other(self, plant_id: int) -> RoundView:
+        """Something was seen on another plant: asks at which of its zones, then opens that."""
+        self.ask_other()
+        if self.others_open:
+            zones = zones_of(self.logbook, self._collection, plant_id)
+            code = self.logbook.collection().plants[plant_id].code
+            self._asked = ask_other_zone(plant_id, code, zones)
+        return self.view()
+
+    def _ask_to_put_off(self) -> None:
+        """Ask to when the plant at hand is put off, where it can be."""
+        course = self.course
+        if course.opened is None:
+            self._message = words.say(f"round.said.not-at-{self.progress.stage}")
+        elif course.is_visit:
+            self._message = words.say("round.said.visit-first")
+        elif self.plant.tallies_of(course.opened.id):
+            self._message = words.say("round.said.counted-here")
+        else:
+            self._message = ""
+            self._asked = ask_to_put_off(self.plant.plant.code, is_last=course.is_last_plant)
 
     def take_back(self) -> RoundView:
         """The figures that wait; else the newest entry of this round."""
@@ -317,166 +298,6 @@ class RoundWalk:
         self._clear()
         self.progress.read_again()
         return self._say(sentence)
-
-    # answers
-
-    def _answer(self, question: Question, role: str) -> None:
-        """Answer a question by the role of a key that it takes."""
-        if question.code in BY_FIGURE:
-            # one key leaves the question, and numbers answer it
-            return
-        if question.code == "live-find":
-            self._answer_live_find(role)
-        elif question.code == "burst":
-            self._take_back(whole_burst=role == "yes")
-        elif question.code == "second-look":
-            self._answer_second_look(question, role)
-        elif role == "not-now":
-            self._put_off(question)
-            self._message = words.say("round.said.put-off")
-        elif question.code == "left-there":
-            self._count("left", question.about)
-        else:
-            verdict = VERDICT_OF[role]
-            self.progress.settle(question.about, verdict)
-            self._message = said.settled(verdict, self.course.step.zone, self.plant)
-
-    def _answer_by_figure(self, question: Question, figure: int) -> None:
-        """Answer a question by one of the figures before its answers; any other leaves it."""
-        if question.code == "which-zone":
-            self._place_seen((figure or 10) - 1)
-        elif question.code == "hidden" and (reason := hidden_reason(figure)):
-            self._close_hidden(reason)
-        elif question.code == "signs" and (sign := sign_of(figure)):
-            self._sign(sign)
-
-    def _answer_live_find(self, role: str) -> None:
-        """Put apart, cannot be moved, or not now; what stands near it is looked at today."""
-        plant, cannot_move = self.plant.plant, role == "cannot-move"
-        touched: Sequence[str] = ()
-        with self.progress.writing():
-            if role == "not-now":
-                self._apart_later.add(plant.id)
-            else:
-                moment = now(self.logbook.clock)
-                touched = put_apart(self.logbook, moment, plant.code, cannot_move=cannot_move)
-            joined = self._let_join(plant.code)
-        said_first = words.say("round.said.apart-later", code=plant.code)
-        if role != "not-now":
-            self.plant.reload()
-            said_first = said_apart(self.plant.record, touched, cannot_move=cannot_move)
-        self._message = words.say("forms.and").join([said_first, *joined])
-
-    def _let_join(self, code: str) -> tuple[str, ...]:
-        """What stands near a find is looked at in this round; what is said. In a transaction."""
-        elapsed = self.progress.elapsed_seconds()
-        joined = join_today(self.walk, self.course, self._collection, elapsed, code)
-        if joined.steps != self.course.steps:
-            self.progress.go_by(joined.steps)
-        return joined.said
-
-    def _answer_second_look(self, question: Question, role: str) -> None:
-        if role == "yes":
-            zone = said.zone_name(self.progress.look_twice().zone)
-            self._message = words.say("bench.second-look", zone=zone)
-        else:
-            self._put_off(question)
-            self.go_on()
-
-    def _place_seen(self, at: int) -> None:
-        """Say at which zone of a whole plant something was seen, by its number from 0."""
-        zones, seen = self.course.zones_at_hand(), seen_on_whole(self.course, self.plant)
-        if at < len(zones):
-            self.progress.place_seen(zones[at])
-            self._asked = None
-            self._message = said.placed(seen_text(seen), zones[at], self.plant)
-
-    # what is done
-
-    def _count(self, kind: str, number: int) -> None:
-        self._pending = ""
-        self.progress.tally(kind, number)
-        zone, is_whole = self.course.step.zone, self.course.is_whole
-        self._message = "" if is_whole else said.counted(kind, number, zone, self.plant)
-
-    def _sign(self, kind: str) -> None:
-        """A sign was seen at the open zone: it is kept once for each look."""
-        self._asked = None
-        opened, is_whole = self.course.opened, self.course.is_whole
-        if opened is None:
-            raise LookupError("no zone is open")
-        is_new = all(sign.kind != kind for sign in self.plant.signs_of(opened.id))
-        if is_new:
-            self.progress.sign(kind)
-        told = said.sign(kind, opened.zone, self.plant, is_new=is_new)
-        self._message = "" if is_new and is_whole else told
-
-    def _close(self, outcome: str, reason: str | None) -> None:
-        self._message = self.progress.close(outcome, reason)
-
-    def _close_hidden(self, reason: str) -> None:
-        self._asked = None
-        self._close("cannot-see", reason)
-
-    def _take_back(self, *, whole_burst: bool) -> None:
-        """Take back the newest entry here, or its whole burst; else the closing of a zone."""
-        taken = take_back.newest(self.course, self.plant, whole_burst=whole_burst)
-        if taken is None:
-            self._message = self._open_again()
-        elif taken.apart is not None:
-            self._take_apart_back(taken.apart)
-            self._message = taken.said
-        else:
-            self.progress.withdraw(taken.entries)
-            self._message = taken.said
-
-    def _take_apart_back(self, period: Period) -> None:
-        plant = self.plant.plant
-        name = EntryName("apart", period.began_on, plant.id, period.id)
-        with self.progress.writing():
-            withdraw_said(self.logbook, now(self.logbook.clock), name, plant)
-        self.plant.reload()
-
-    def _open_again(self) -> str:
-        """Stand in the zone again that was closed last; what is said of it."""
-        found = take_back.closed_last(self.course, looks_of(self.logbook, self.walk))
-        if found is None:
-            return words.say("round.said.nothing-to-take")
-        self.progress.open_again(*found)
-        return words.say("round.said.reopened", zone=said.zone_name(self.course.step.zone))
-
-    # what waits
-
-    def _waits_for_zone(self) -> bool:
-        """Whether the plant is not left before it is said where on it something was seen."""
-        waits = self._asked is None and bool(seen_on_whole(self.course, self.plant))
-        if waits:
-            self._message = words.say("bench.zone-first")
-        return waits
-
-    def _waits_for_answer(self, zones: Sequence[str] = ()) -> bool:
-        """Whether the next plant waits until it is said what becomes of this one.
-
-        `zones` are closed together with the open one.
-        """
-        _, *after = self.course.to_come()
-        if all(step.zone in zones for step in after):
-            self._asked = ask_about_live_find(self.plant, self._apart_later)
-        return self._asked is not None
-
-    def _second_look(self) -> Question | None:
-        progress = self.progress
-        return ask_to_look_twice(
-            self.walk, self.course, self.plant, progress.put_off, progress.seconds_here()
-        )
-
-    def _put_off(self, question: Question) -> None:
-        """Not asked again while the round stands here."""
-        self.progress.put_off.add(put_off_code(question))
-
-    def _clear(self) -> None:
-        """Neither figures nor a question wait."""
-        self._pending, self._asked = "", None
 
     def _only_where_zone(self) -> RoundView:
         return self._say(words.say(f"round.said.not-at-{self.progress.stage}"))

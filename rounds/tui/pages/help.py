@@ -22,6 +22,8 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("rest",), "rest"),
         (("hidden",), "hidden"),
         (("signs",), "signs"),
+        (("not-now",), "not-now"),
+        (("plants",), "other-plant"),
         ((), ""),
         (("take-back",), "take-back"),
         (("back",), "back"),

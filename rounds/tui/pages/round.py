@@ -270,9 +270,13 @@ def _keys(page: Page) -> None:
         counting = [hint(r) for r in ("leave", "doubtful", "eggs", "pause", "young")]
         page.put_keys(row, counting)
         page.put_keys(row + 1, [*(hint(r) for r in ("adult", "left", "killed", "removed")),
-                                None, hint("help")])  # fmt: skip
+                                hint("plants"), hint("help")])  # fmt: skip
         page.put_keys(
-            row + 2, [_more(), *(hint(r) for r in ("take-back", "hidden", "rest", "back"))]
+            row + 2,
+            [
+                _more() or hint("not-now", "put-off"),
+                *(hint(r) for r in ("take-back", "hidden", "rest", "back")),
+            ],
         )
         page.put_keys(row + 3, [hint("next")])
         page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures")), hint("signs")], (41, 67))

@@ -88,6 +88,7 @@ def _which(count: str, names: Sequence[str], width: int, rows: int) -> str:
 def _not_seen(page: Page, summary: Summary, row: int) -> None:
     edge = FIRST + 2 if page.is_wide else 3
     groups = (
+        ("put-off", "plants", summary.put_off, len(summary.put_off)),
         ("not-looked-at", "plants", summary.not_looked_at, len(summary.not_looked_at)),
         ("in-one-go", "plants", summary.in_one_go, len(summary.in_one_go)),
         ("short", "zones", summary.short, summary.short_zones),

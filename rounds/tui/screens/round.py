@@ -25,6 +25,7 @@ from rounds.tui.pages.hygiene import hygiene_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.round import clock, round_page
 from rounds.tui.pages.summary import summary_page
+from rounds.tui.screens.others import OthersScreen
 from rounds.tui.screens.page_screen import PageScreen
 
 KINDS = ("removed", "killed", "left", "doubtful")
@@ -48,6 +49,7 @@ class RoundScreen(PageScreen):
         *bindings("round", [(role, f"figure({role})") for role in FIGURES]),
         *bindings("round", [(role, f"plain('{role}')") for role in PLAIN]),
         *bindings("round", [("next", "next"), ("help", "help"), ("leave", "leave")]),
+        *bindings("round", [("plants", "plants")]),
     ]
 
     def __init__(self, walk: RoundWalk) -> None:
@@ -187,6 +189,22 @@ class RoundScreen(PageScreen):
         if now.question is not None and _is_as_before(before, now):
             self.tell(say("idle.answer-first"))
 
+    def action_plants(self) -> None:
+        """Any other plant, on which something was seen in passing."""
+        plant = self.view.plant
+        if plant is None or not self._press(self.walk.ask_other):
+            return
+        if self.walk.others_open:
+            self.app.push_screen(
+                OthersScreen(
+                    plant.code, clock(self.view), self.walk.others(), self._open_other,
+                    self.leave_program,
+                )
+            )  # fmt: skip
+
+    def _open_other(self, plant_id: int) -> None:
+        self._press(lambda: self.walk.open_other(plant_id))
+
     def action_next(self) -> None:
         """On to the next zone, plant, or back to today after the end."""
         before = self.view
@@ -220,7 +238,7 @@ class RoundScreen(PageScreen):
             event.prevent_default()
             return
         bound = {*FIGURES, *(key_of(role) for role in (*KINDS, *STAGES, *ANSWERS, *PLAIN))}
-        bound |= {key_of(role) for role in ("next", "help", "leave")}
+        bound |= {key_of(role) for role in ("next", "help", "leave", "plants")}
         if pressed(event) not in bound:
             self._press(self.walk.other_key)
 

@@ -11,7 +11,7 @@ from rounds.service.round.reasons import HIDDEN_BECAUSE, SIGNS
 from rounds.service.round.view import Answer, Question
 from rounds.words.forms import calendar_day
 
-BY_FIGURE = ("hidden", "signs", "which-zone")
+BY_FIGURE = ("hidden", "signs", "which-zone", "put-off", "put-off-why", "other-zone")
 """Questions that figures answer."""
 
 Seen = EffectiveTally | EffectiveSign
@@ -47,7 +47,7 @@ def _ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Questio
     zone_name = words.say(f"zones.{zone}.name")
     doubt = plant.open_doubt_at(zone)
     if doubt is not None and f"doubt-{doubt.tally_id}" not in put_off:
-        return _question(
+        return question_of(
             "doubt",
             ("yes", "remains", "no", "doubtful", "not-now"),
             about=doubt.tally_id,
@@ -56,7 +56,7 @@ def _ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Questio
         )
     left = plant.left_there_at(zone)
     if left is not None and f"left-there-{left.count}" not in put_off:
-        return _question(
+        return question_of(
             "left-there",
             ("yes", "removed", "killed", "left", "not-now"),
             about=left.count,
@@ -74,23 +74,23 @@ def ask_about_live_find(plant: PlantAtHand, apart_later: Set[int]) -> Question |
     if plant.record.standing not in ("collection", "watch"):
         return None
     roles = ("put-apart", "cannot-move", "not-now")
-    return _question("live-find", roles, code=plant.plant.code)
+    return question_of("live-find", roles, code=plant.plant.code)
 
 
 def ask_to_take_over(walked: str) -> Question:
     """Whether a round is taken over from the window that walks it; `walked` says who does."""
-    return _question("take-over", ("yes", "no"), walked=walked)
+    return question_of("take-over", ("yes", "no"), walked=walked)
 
 
 def ask_why_hidden() -> Question:
     """Why a zone cannot be seen."""
     figures = tuple(str(number) for number, _ in enumerate(HIDDEN_BECAUSE, 1))
-    return _question("hidden", (*figures, "next", "not-now"))
+    return question_of("hidden", (*figures, "next", "not-now"))
 
 
 def ask_which_sign() -> Question:
     """What was seen of insects, without one."""
-    return _question("signs", ("1", "2", "3", "not-now"))
+    return question_of("signs", ("1", "2", "3", "not-now"))
 
 
 def ask_which_zone(seen: Sequence[Seen], zones: Sequence[str]) -> Question:
@@ -102,7 +102,7 @@ def ask_which_zone(seen: Sequence[Seen], zones: Sequence[str]) -> Question:
         Answer(str(number % 10), words.say(f"zones.{zone}.name"))
         for number, zone in enumerate(zones, 1)
     )
-    return replace(_question("which-zone", (), seen=seen_text(seen)), answers=figures)
+    return replace(question_of("which-zone", (), seen=seen_text(seen)), answers=figures)
 
 
 def seen_text(seen: Sequence[Seen]) -> str:
@@ -127,12 +127,12 @@ def _kind_text(kind: str, stage: str | None, count: int) -> str:
 def ask_for_second_look(zone: str, look_id: int) -> Question:
     """Whether a zone just looked at is looked at once more."""
     zone_name = words.say(f"zones.{zone}.name")
-    return _question("second-look", ("yes", "not-now"), about=look_id, zone=zone_name)
+    return question_of("second-look", ("yes", "not-now"), about=look_id, zone=zone_name)
 
 
 def ask_about_burst(count: int, kind: str, seconds: float) -> Question:
     """Whether a burst from a held key is taken back as one."""
-    return _question(
+    return question_of(
         "burst",
         ("yes", "no"),
         about=count,
@@ -152,10 +152,11 @@ def sign_of(figure: int) -> str | None:
     return SIGNS[figure - 1] if 1 <= figure <= len(SIGNS) else None
 
 
-def _question(asked: str, /, roles: tuple[str, ...], about: int = 0, **values: object) -> Question:
+def question_of(code: str, /, roles: tuple[str, ...], about: int = 0, **values: object) -> Question:
+    """The question of a code, its sentence filled, with an answer for each role."""
     return Question(
-        asked,
-        words.say(f"round.ask.{asked}.text", **values),
-        tuple(Answer(role, words.say(f"round.ask.{asked}.answers.{role}")) for role in roles),
+        code,
+        words.say(f"round.ask.{code}.text", **values),
+        tuple(Answer(role, words.say(f"round.ask.{code}.answers.{role}")) for role in roles),
         about,
     )

@@ -1,12 +1,13 @@
 """How a round came out."""
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 
 from rounds import words
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.walks import Round, Step
-from rounds.service.entries.walked import looks_of
+from rounds.service.entries.walked import PutOff, looks_of, put_off_to_tomorrow
 from rounds.service.logbook.book import Logbook
+from rounds.service.plant.reasons import why_put_off_text
 from rounds.service.plant.record import DayOfPlants
 from rounds.service.plant.status_text import streak_words
 from rounds.service.round.at_hand import PlantAtHand
@@ -18,7 +19,10 @@ def summary_of(
 ) -> Summary:
     """What was found, what changed, and what was not seen."""
     planned = list(dict.fromkeys(step.plant_id for step in steps))
-    looks = looks_of(logbook, walk)
+    all_looks = looks_of(logbook, walk)
+    # what was only begun says nothing of a plant
+    looks = {p: [k for k in found if k.outcome != "partial"] for p, found in all_looks.items()}
+    put_off = {p: off for p, found in all_looks.items() if (off := put_off_to_tomorrow(found))}
     plants = {
         plant_id: PlantAtHand(logbook, plant_id, collection)
         for plant_id in planned
@@ -39,7 +43,8 @@ def summary_of(
             for plant_id, plant in plants.items()
             if any(look.tallies for look in looks[plant_id])
         ),
-        not_looked_at=_not_looked_at(logbook, walk, planned, looks),
+        put_off=tuple(_put_off(logbook, plant_id, off) for plant_id, off in put_off.items()),
+        not_looked_at=_not_looked_at(logbook, walk, {*plants, *put_off}),
         in_one_go=tuple(plants[key].plant.code for key in plants if key in in_one_go),
         short=short,
         short_zones=short_zones,
@@ -75,12 +80,17 @@ def _then(plant: PlantAtHand, mark: str) -> str:
     return words.say("round.summary.then-clock")
 
 
-def _not_looked_at(
-    logbook: Logbook, walk: Round, planned: Sequence[int], looks: dict[int, list[EffectiveLook]]
-) -> tuple[str, ...]:
-    """The plants that are here and had no look in this round."""
-    here = {plant.id: plant for plant in logbook.collection().here(walk.day)}
-    return tuple(plant.code for plant_id, plant in here.items() if not looks.get(plant_id))
+def _put_off(logbook: Logbook, plant_id: int, put_off: PutOff) -> str:
+    """A plant that was put off to tomorrow, and why: G02 (short of time)."""
+    code = logbook.collection().plants[plant_id].code
+    why = why_put_off_text(put_off)
+    return words.say("round.put-off.because", what=code, why=why) if why else code
+
+
+def _not_looked_at(logbook: Logbook, walk: Round, told: Set[int]) -> tuple[str, ...]:
+    """The plants that are here, had no look in this round, and were not put off to tomorrow."""
+    here = logbook.collection().here(walk.day)
+    return tuple(plant.code for plant in here if plant.id not in told)
 
 
 def _zones(
