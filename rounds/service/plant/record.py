@@ -1,6 +1,6 @@
 """Where a plant stands at the end of a day: the record every screen and command speaks from."""
 
-from collections.abc import Generator, Mapping, Sequence
+from collections.abc import Collection, Generator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
@@ -79,6 +79,16 @@ class DayOfPlants(Protocol):
 
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant."""
+
+    def arrivals_ahead(
+        self, record: "PlantRecord", pest: str, without: Collection[int] = ()
+    ) -> Mapping[date, float]:
+        """Crawlers expected from its neighbours on the days to come, those named left out."""
+
+    def arrivals_by_source(
+        self, record: "PlantRecord", pest: str
+    ) -> Mapping[int, Mapping[date, float]]:
+        """Crawlers expected from each neighbour, by its id and by day."""
 
     def forecast_in_steps(self, record: "PlantRecord") -> Steps:
         """When it may leave quarantine."""
@@ -371,6 +381,8 @@ class PlantRecord:
 
     def work_on_forecast(self) -> bool:
         """Do a short step of a forecast that is not quick; whether it is done."""
+        if "forecast" in self.__dict__:
+            return True
         try:
             next(self._forecast_steps)
         except StopIteration as end:
