@@ -18,10 +18,18 @@ from rounds.core.quarantine.forecast import (
 )
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
-from rounds.service.inference.kept import digest, kept_or_worked_out, knows
+from rounds.service.inference.kept import (
+    WAS,
+    dated,
+    digest,
+    kept_or_worked_out,
+    known,
+    knows,
+    newest_before,
+)
+from rounds.service.inference.moved import Moved, moved_from, rests_on
 from rounds.service.inference.steps import finished
 from rounds.service.plant.record import PlantRecord
-
 
 LEAVING_ON = (0, 2, 5, 9, 14, 20, 28, 40, 60, 90, 130, LIMIT_DAYS - 1)
 """days ahead for which it is worked out what leaves an infested plant"""
@@ -85,13 +93,28 @@ def _what(record: PlantRecord) -> str:
 
 def _key(record: PlantRecord) -> str:
     judged = [criterion.code for criterion in record.criteria]
-    return digest(record.likely.key, record.logbook.rules(record.pest), judged)
+    key = digest(record.likely.key, record.logbook.rules(record.pest), judged)
+    return dated(record.on, key)
 
 
 def _worked_out(
     record: PlantRecord, history: QuarantineHistory
 ) -> Generator[None, None, dict[str, Any]]:
-    return _days((yield from supposing(record, history, AS_IT_GOES)))
+    found = yield from supposing(record, history, AS_IT_GOES)
+    return {**_days(found), "rests_on": rests_on(record, history)}
+
+
+def moved(record: PlantRecord) -> Moved | None:
+    """How far the day on which a plant may leave moved since it was last told on an earlier day.
+
+    None where it moved little, is of another quarantine, or either day is not kept.
+    """
+    if record.history is None:
+        return None
+    logbook, what = record.logbook, _what(record)
+    now = known(logbook, record.plant.id, what, _key(record))
+    then = newest_before(logbook, record.plant.id, f"{WAS}{what}", record.on)
+    return None if now is None or then is None else moved_from(then, now)
 
 
 def supposing(

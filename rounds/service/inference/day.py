@@ -355,15 +355,24 @@ class CollectionDay:
             pest: by code.
             without: ids of neighbours that are left out.
         """
-        risk, found = self.logbook.parameters.risk, dict[date, float]()
-        for source in self._sources(pest):
-            near = source.plant
-            if near.id in {record.plant.id, *without} or near.gone(self.on) is not None:
-                continue
-            share = share_reached(near, record.plant, self.on, self.places, risk)
-            if share > 0:
+        found: dict[date, float] = {}
+        for source, share in self._near_now(record, pest):
+            if source.plant.id not in without:
                 _add(found, self._leaving_ahead(source, pest), share)
         return self._at_most_reached(found)
+
+    def near_now(self, record: PlantRecord, pest: str) -> tuple[PlantRecord, ...]:
+        """The plants near a plant now on which a pest was ever found."""
+        return tuple(source for source, _ in self._near_now(record, pest))
+
+    def _near_now(self, record: PlantRecord, pest: str) -> Iterator[tuple[PlantRecord, float]]:
+        """Those plants, each with the share of crawlers that reaches the plant."""
+        for source in self._sources(pest):
+            near, risk = source.plant, self.logbook.parameters.risk
+            if near.id != record.plant.id and near.gone(self.on) is None:
+                share = share_reached(near, record.plant, self.on, self.places, risk)
+                if share > 0:
+                    yield source, share
 
     def _leaving_ahead(self, source: PlantRecord, pest: str) -> dict[date, float]:
         """Crawlers expected to leave an infested plant, by the day to come they would arrive."""

@@ -85,6 +85,9 @@ class DayOfPlants(Protocol):
     ) -> Mapping[date, float]:
         """Crawlers expected from its neighbours on the days to come, those named left out."""
 
+    def near_now(self, record: "PlantRecord", pest: str) -> "Sequence[PlantRecord]":
+        """The plants near it now on which a pest was ever found."""
+
     def arrivals_by_source(
         self, record: "PlantRecord", pest: str
     ) -> Mapping[int, Mapping[date, float]]:

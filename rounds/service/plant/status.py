@@ -20,6 +20,8 @@ from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:
     from rounds.core.quarantine.brood import Brood
+    from rounds.service.inference.moved import Moved
+    from rounds.service.inference.why import Why
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,8 @@ class ReleaseStatus:
     is_forecast: bool = False
     """whether the days expected are worked out"""
     expected_on: date | None = None
+    moved: "Moved | None" = None
+    """how far the day expected moved since it was last told on an earlier day"""
 
     @property
     def ready(self) -> bool:
@@ -109,6 +113,8 @@ class PlantStatus:
     """mean number"""
     brood: "Brood | None" = None
     """the last eggs, where some are still to hatch"""
+    why: "Why | None" = None
+    """what holds the chance clean down, and what would bring its day nearer"""
 
     @property
     def open_doubts(self) -> int:
@@ -211,6 +217,8 @@ def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     forecast, release = record.forecast, status.release
     if forecast is None or release is None:
         return status
+    from rounds.service.inference.ahead import moved
+
     return replace(
         status,
         release=replace(
@@ -218,8 +226,23 @@ def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
             criteria=forecast.criteria,
             expected_on=forecast.ready_on,
             is_forecast=True,
+            moved=moved(record),
         ),
     )
+
+
+def with_why(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The status with what holds its chance clean down, worked out where it is not kept."""
+    from rounds.service.inference.why import why_of
+
+    return replace(status, why=why_of(record))
+
+
+def with_kept_why(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The same where it is kept; nothing is worked out."""
+    from rounds.service.inference.why import kept_why
+
+    return replace(status, why=kept_why(record))
 
 
 def with_zones(record: PlantRecord, status: PlantStatus) -> PlantStatus:
@@ -255,6 +278,7 @@ def _brood_of(record: PlantRecord) -> "Brood | None":
 
 
 def status_of(record: PlantRecord) -> PlantStatus:
-    """All that commands print of a plant."""
+    """All that commands print of a plant; why its figures are what they are, only where kept."""
     status = with_forecast(record, with_figures(record, seen_status(record)))
-    return replace(status, band=record.likely.band, left=record.likely.left)
+    status = replace(status, band=record.likely.band, left=record.likely.left)
+    return with_kept_why(record, status)

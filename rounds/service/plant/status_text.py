@@ -1,10 +1,21 @@
 """How a plant at the end of a day is told in a few words: its place, its standing, its risk."""
 
+from typing import TYPE_CHECKING
+
 from rounds import words
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.streak import Streak
 from rounds.service.plant.status import PlantStatus
-from rounds.words.forms import days_text, likely_clean, looks_text
+from rounds.words.forms import calendar_day, days_text, likely_clean, looks_text
+
+if TYPE_CHECKING:
+    # slow to load, and not needed where nothing is told of it
+    from rounds.service.inference.why import HoldsDown
+
+LEAST_TOLD = 0.5
+"""points of 100 from which a reason is told in words"""
+MOST_HELD, MOST_SOONER = 3, 3
+"""how many are told in a line"""
 
 
 def where_text(status: PlantStatus) -> str:
@@ -35,6 +46,51 @@ def clean_text(status: PlantStatus) -> str:
     if status.chance_clean is None:
         return words.say("calculating.clean")
     return likely_clean(status.chance_clean)
+
+
+def held_texts(status: PlantStatus) -> list[str]:
+    """What holds its chance clean down, each with its points; those below half a point left out."""
+    if status.why is None:
+        return []
+    return [_held_text(held) for held in status.why.holds_down if held.points >= LEAST_TOLD]
+
+
+def held_line(status: PlantStatus, most: int = MOST_HELD) -> str:
+    """The first of these in a line: held down by last find 9 days ago: 12 points; .."""
+    texts = held_texts(status)[:most]
+    return words.say("why.held-down", reasons=_listed(texts)) if texts else ""
+
+
+def sooner_texts(status: PlantStatus) -> list[str]:
+    """What would bring its day nearer, each with the day it would give: looks daily, 21 May."""
+    if status.why is None:
+        return []
+    return [
+        words.say("why.gives", text=way.text, day=calendar_day(way.expected_on, status.on))
+        for way in status.why.sooner
+    ]
+
+
+def sooner_line(status: PlantStatus, most: int = MOST_SOONER) -> str:
+    """The first of these in a line."""
+    texts = sooner_texts(status)[:most]
+    return words.say("why.sooner-line", ways=_listed(texts)) if texts else ""
+
+
+def moved_line(status: PlantStatus) -> str:
+    """What moved the day on which it may leave, where it moved far."""
+    moved = status.release and status.release.moved
+    return moved.text if moved else ""
+
+
+def _listed(texts: list[str]) -> str:
+    return words.say("forms.and").join(texts)
+
+
+def _held_text(held: "HoldsDown") -> str:
+    points = round(held.points)
+    code = "point" if points == 1 else "points"
+    return words.say(f"why.{code}", text=held.text, points=points)
 
 
 def risk_text(status: PlantStatus) -> str:
