@@ -4,7 +4,7 @@ from datetime import date
 
 from rounds import words
 from rounds.cli.lines import table
-from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
+from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, Criterion
 from rounds.service.plant.status import ReleaseStatus
 from rounds.words.forms import day_month, in_100
 
@@ -16,16 +16,19 @@ def criteria_lines(release: ReleaseStatus, on: date) -> list[str]:
     """Each criterion with what there is, what is needed, and when it is expected."""
     titles = ("criterion", "now", "need", "expected")
     head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
-    rows = [_row(criterion, on) for criterion in release.criteria]
+    rows = [_row(criterion, release.waived_from, on) for criterion in release.criteria]
     return table([head, *rows], right=(2, 3))
 
 
-def _row(criterion: Criterion, on: date) -> list[str]:
+def _row(criterion: Criterion, waived_from: float | None, on: date) -> list[str]:
+    need = _figure(criterion.need, criterion.code, "not-asked")
+    if criterion.code == DEGREE_DAYS and criterion.met is not True and waived_from is not None:
+        need = words.say("why.waived-need", need=need, chance=in_100(waived_from))
     return [
         " " if criterion.met else HOLDS,
         words.say(f"quarantine.criteria.{criterion.code}"),
         _figure(criterion.have, criterion.code, "not-computed"),
-        _figure(criterion.need, criterion.code, "not-asked"),
+        need,
         _expected(criterion, on),
     ]
 

@@ -9,7 +9,7 @@ from rounds.service.plant.status import PlantStatus, ReleaseStatus
 
 if TYPE_CHECKING:
     # slow to load, and not needed where nothing is told of it
-    from rounds.service.inference.why import Sooner
+    from rounds.service.inference.why import HoldsDown, Sooner
 
 
 def status_fields(status: PlantStatus) -> dict[str, Any]:
@@ -34,9 +34,13 @@ def status_fields(status: PlantStatus) -> dict[str, Any]:
         "last_find_on": status.last_find_on,
         "risk": status.risk and _risk_fields(status.risk),
         "release": status.release and _release_fields(status.release),
-        "holds_down": status.why and status.why.holds_down,
+        "holds_down": status.why and [_held_fields(held) for held in status.why.holds_down],
         "sooner": status.why and [_sooner_fields(sooner) for sooner in status.why.sooner],
     }
+
+
+def _held_fields(held: "HoldsDown") -> dict[str, Any]:
+    return {"code": held.code, "points": held.points, "text": held.text}
 
 
 def _sooner_fields(sooner: "Sooner") -> dict[str, Any]:

@@ -48,6 +48,8 @@ class HoldsDown:
     points: float
     """of 100, by which the chance would be higher without that one thing"""
     text: str
+    brief: str
+    """the same in fewer words"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,7 +251,10 @@ def _codes(record: PlantRecord, coming: Mapping[int, float]) -> list[str]:
 
 
 def _read(record: PlantRecord, kept: Raw) -> Why:
-    held = (HoldsDown(raw["code"], raw["points"], _held_text(raw)) for raw in kept["holds_down"])
+    held = (
+        HoldsDown(raw["code"], raw["points"], _held_text("holds", raw), _held_text("brief", raw))
+        for raw in kept["holds_down"]
+    )
     sooner = (
         Sooner(raw["code"], date.fromisoformat(raw["on"]), _sooner_text(raw, record.on))
         for raw in kept["sooner"]
@@ -257,7 +262,7 @@ def _read(record: PlantRecord, kept: Raw) -> Why:
     return Why(tuple(held), tuple(sooner))
 
 
-def _held_text(raw: Raw) -> str:
+def _held_text(words_of: str, raw: Raw) -> str:
     values = dict(raw)
     if "codes" in raw:
         values["codes"] = codes_text(raw["codes"])
@@ -265,7 +270,7 @@ def _held_text(raw: Raw) -> str:
         values["degree_days"] = degree_days(raw["degree_days"])
     if raw.get("how") in ("last-find", "few-looks-never"):
         values["days"] = days_text(raw["days"])
-    return words.say(f"why.holds.{raw.get('how', raw['code'])}", **values)
+    return words.say(f"why.{words_of}.{raw.get('how', raw['code'])}", **values)
 
 
 def _sooner_text(raw: Raw, on: date) -> str:

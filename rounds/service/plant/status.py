@@ -34,6 +34,8 @@ class ReleaseStatus:
     """how often it is looked at, as the days expected suppose"""
     mean_c: float
     """how warm it was lately where it stands, degC, which they suppose too"""
+    waived_from: float | None = None
+    """chance clean from which the warmth is not asked for, as nothing was ever found; else None"""
     is_forecast: bool = False
     """whether the days expected are worked out"""
     expected_on: date | None = None
@@ -172,10 +174,12 @@ def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
     history = record.history_seen
     if history is None:
         return None
+    rules = record.logbook.rules(record.pest)
     return ReleaseStatus(
-        criteria=judge(history, record.on, record.logbook.rules(record.pest)),
+        criteria=judge(history, record.on, rules),
         interval_days=usual_interval(history.days, record.on),
         mean_c=record.temperatures.mean_c(record.lived, record.on),
+        waived_from=None if history.ever_found else rules.degree_days_waived_from,
     )
 
 

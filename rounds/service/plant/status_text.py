@@ -48,17 +48,35 @@ def clean_text(status: PlantStatus) -> str:
     return likely_clean(status.chance_clean)
 
 
-def held_texts(status: PlantStatus) -> list[str]:
-    """What holds its chance clean down, each with its points; those below half a point left out."""
+def told_held(status: PlantStatus) -> "list[HoldsDown]":
+    """What holds its chance clean down; what makes less than half a point is not told."""
     if status.why is None:
         return []
-    return [_held_text(held) for held in status.why.holds_down if held.points >= LEAST_TOLD]
+    return [held for held in status.why.holds_down if held.points >= LEAST_TOLD]
 
 
-def held_line(status: PlantStatus, most: int = MOST_HELD) -> str:
-    """The first of these in a line: held down by last find 9 days ago: 12 points; .."""
-    texts = held_texts(status)[:most]
-    return words.say("why.held-down", reasons=_listed(texts)) if texts else ""
+def is_held_together(status: PlantStatus) -> bool:
+    """Whether so much was found that taking one thing away alone leaves all as it is."""
+    low = status.chance_clean is not None and 100 * status.chance_clean < 100 - LEAST_TOLD
+    found = status.why is not None and status.last_find_on is not None
+    return found and low and not told_held(status)
+
+
+def held_line(status: PlantStatus, width: int | None = None) -> str:
+    """What holds it down in a line: the largest, and two further ones where these fit in whole.
+
+    Args:
+        status: of the plant.
+        width: of the line; without one, it is told in full.
+    """
+    if is_held_together(status):
+        return words.say("why.held-together")
+    told = [_held_text(held, width) for held in told_held(status)[:MOST_HELD]]
+    for first in range(len(told), 0, -1):
+        line = words.say("why.held-down", reasons=_listed(_points_once(told[:first])))
+        if width is None or first == 1 or len(line) <= width:
+            return line
+    return ""
 
 
 def sooner_texts(status: PlantStatus) -> list[str]:
@@ -71,10 +89,14 @@ def sooner_texts(status: PlantStatus) -> list[str]:
     ]
 
 
-def sooner_line(status: PlantStatus, most: int = MOST_SOONER) -> str:
-    """The first of these in a line."""
-    texts = sooner_texts(status)[:most]
-    return words.say("why.sooner-line", ways=_listed(texts)) if texts else ""
+def sooner_line(status: PlantStatus, width: int | None = None) -> str:
+    """The earliest of these in a line, as many as fit."""
+    texts = sooner_texts(status)[:MOST_SOONER]
+    for first in range(len(texts), 0, -1):
+        line = words.say("why.sooner-line", ways=_listed(texts[:first]))
+        if width is None or first == 1 or len(line) <= width:
+            return line
+    return ""
 
 
 def moved_line(status: PlantStatus) -> str:
@@ -87,10 +109,17 @@ def _listed(texts: list[str]) -> str:
     return words.say("forms.and").join(texts)
 
 
-def _held_text(held: "HoldsDown") -> str:
-    points = round(held.points)
-    code = "point" if points == 1 else "points"
-    return words.say(f"why.{code}", text=held.text, points=points)
+def _held_text(held: "HoldsDown", width: int | None) -> tuple[str, int]:
+    return held.text if width is None else held.brief, round(held.points)
+
+
+def _points_once(told: list[tuple[str, int]]) -> list[str]:
+    """Reasons with their points, the word for these said once."""
+    found = []
+    for number, (text, points) in enumerate(told):
+        code = "further" if number else "point" if points == 1 else "points"
+        found.append(words.say(f"why.{code}", text=text, points=points))
+    return found
 
 
 def risk_text(status: PlantStatus) -> str:
