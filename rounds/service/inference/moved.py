@@ -100,12 +100,15 @@ def _causes(was: RestsOn, now: RestsOn) -> Iterator[str]:
     """What changed that may have moved it, weightiest first."""
     is_later = now.ready_on is None or (was.ready_on is not None and now.ready_on > was.ready_on)
     if now.found_on is not None and now.found_on != was.found_on and is_later:
+        # it starts all clocks again
         yield words.say("why.moved.found", day=day_month(now.found_on, now.on))
-    elif now.found_on != was.found_on:
+        return
+    if now.found_on != was.found_on:
         yield words.say("why.moved.no-find")
     if now.rules != was.rules:
         yield words.say("why.moved.rules", rules=now.rules)
-    yield from _roots(was, now, is_later=is_later)
+    else:
+        yield from _roots(was, now, is_later=is_later)
     yield from _looks(was, now, is_later=is_later)
     if abs(now.mean_c - was.mean_c) >= WARMER_BY_C and (now.mean_c < was.mean_c) is is_later:
         code = "colder" if is_later else "warmer"
@@ -119,20 +122,25 @@ def _causes(was: RestsOn, now: RestsOn) -> Iterator[str]:
 def _roots(was: RestsOn, now: RestsOn, *, is_later: bool) -> Iterator[str]:
     if now.root_looks > was.root_looks and not is_later:
         yield words.say("why.moved.roots-seen")
-    missed = was.roots_on is not None and was.on < was.roots_on <= now.on
+    missed = was.roots_on is not None and was.on < was.roots_on < now.on
     if missed and is_later and was.roots_on != now.roots_on and was.roots_on is not None:
         yield words.say("why.moved.roots-missed", day=day_month(was.roots_on, now.on))
 
 
 def _looks(was: RestsOn, now: RestsOn, *, is_later: bool) -> Iterator[str]:
     if is_later and now.every_days > was.every_days:
-        yield words.say("why.moved.rarer", days=now.every_days, was=was.every_days)
+        every, before = _every(now.every_days), _every(was.every_days)
+        yield words.say("why.moved.rarer", days=every, was=before)
     elif is_later and now.seen_on is not None:
         since = (now.on - now.seen_on).days
         if since > now.every_days:
             yield words.say("why.moved.missed", day=day_month(now.seen_on, now.on))
     elif not is_later and now.every_days < was.every_days:
-        yield words.say("why.moved.oftener", days=now.every_days, was=was.every_days)
+        yield words.say("why.moved.oftener", days=_every(now.every_days))
+
+
+def _every(days: int) -> str:
+    return words.say("why.every-day") if days == 1 else words.say("why.every", days=days)
 
 
 def _read(kept: dict[str, Any]) -> RestsOn:
