@@ -123,7 +123,7 @@ async def test_of_a_plant_that_is_gone_nothing_is_asked(demo: Path, opened: Open
 class Shown(Protocol):
     """The pages of S03 in every size, with reasons given to it."""
 
-    def __call__(self, why: Why | None, kind: str, moved: Moved | None = None) -> list[Page]:
+    def __call__(self, why: Why, kind: str) -> list[Page]:
         """Of a plant, or of its release."""
 
 
@@ -140,9 +140,8 @@ def shown(few: Path, clock: SetClock) -> Shown:
         status = next(status for status in day.ordered if status.code == "S03")
         detail = plant_detail(record_of(logbook, plant, today), status)
 
-    def pages(why: Why | None, kind: str, moved: Moved | None = None) -> list[Page]:
-        assert status.release is not None
-        told = replace(status, why=why, release=replace(status.release, moved=moved))
+    def pages(why: Why, kind: str) -> list[Page]:
+        told = replace(status, why=why)
         return [_page(day, replace(detail, status=told), kind, size) for size in SIZES]
 
     return pages
@@ -179,8 +178,8 @@ def test_in_columns_a_large_page_says_it_in_full(shown: Shown) -> None:
 def test_what_moved_the_day_and_what_is_sooner_are_told(shown: Shown, kind: str) -> None:
     day = date(2026, 5, 28)
     moved = Moved(date(2026, 5, 5), day, "on 5 May it was 28 May; since then: colder")
-    daily = replace(MOST, sooner=(Sooner("daily-looks", day, "looks daily"),))
-    for page in shown(daily, kind, moved):
+    daily = replace(MOST, sooner=(Sooner("daily-looks", day, "looks daily"),), moved=moved)
+    for page in shown(daily, kind):
         assert complaints(page, plain=True) == []
         if page.is_wide and page.height >= 24:
             assert "on 5 May it was 28 May; since then: colder" in page.text()

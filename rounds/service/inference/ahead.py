@@ -192,9 +192,8 @@ def leaving_to_come(source: PlantRecord, facts: PlantFacts) -> dict[str, float]:
     are taken to grow or fall by the same factor from day to day.
     """
     # slow to import, and not needed where it is kept
-    import numpy as np
-
     from rounds.core.biology.process import make_process
+    from rounds.core.inference.day_by_day import day_by_day
     from rounds.core.quarantine.outlook import Outlook
 
     on, days, table = source.on, source.days(facts.pest), source.parameters
@@ -203,12 +202,9 @@ def leaving_to_come(source: PlantRecord, facts: PlantFacts) -> dict[str, float]:
     to_come = clean_looks_to_come(days, on, usual_interval(days, on), until)
     leaving = make_process(source.body.zones, table, facts.pest).leaving(mean_c, mean_c)
     outlook = Outlook(facts, on, table, to_come, days, mean_c)
-    worked_out = outlook.expected(leaving, LEAVING_ON)
-    numbers = sorted(worked_out)
-    logs = np.log([max(worked_out[number], LEAST_LEAVING) for number in numbers])
-    found = np.exp(np.interp(range(LIMIT_DAYS), numbers, logs))
+    found = day_by_day(outlook.expected(leaving, LEAVING_ON), LIMIT_DAYS, LEAST_LEAVING)
     arrive = (on + timedelta(days=n) for n in range(1, LIMIT_DAYS + 1))
-    return {day.isoformat(): float(number) for day, number in zip(arrive, found, strict=True)}
+    return {day.isoformat(): number for day, number in zip(arrive, found, strict=True)}
 
 
 def _days(found: Forecast) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from rounds import words
 from rounds.core.quarantine.criteria import DAYS_APART, DEGREE_DAYS, QuarantineHistory
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
-from rounds.service.inference.ahead import Supposed, supposing
+from rounds.service.inference.ahead import Supposed, moved, supposing
 from rounds.service.inference.kept import (
     NotKept,
     digest,
@@ -21,6 +21,7 @@ from rounds.service.inference.kept import (
     knows,
     only_kept,
 )
+from rounds.service.inference.moved import Moved
 from rounds.service.inference.steps import finished
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import calendar_day, codes_text, days_text, degree_days
@@ -63,10 +64,14 @@ class Sooner:
 
 @dataclass(frozen=True, slots=True)
 class Why:
-    """What holds the chance clean down, largest first; what would be sooner, earliest first."""
+    """What is told of one plant where its page is open."""
 
     holds_down: tuple[HoldsDown, ...]
+    """its chance clean; largest first"""
     sooner: tuple[Sooner, ...]
+    """earliest first"""
+    moved: Moved | None = None
+    """how far the day expected moved since it was last told on an earlier day"""
 
 
 def why_of(record: PlantRecord) -> Why | None:
@@ -259,7 +264,7 @@ def _read(record: PlantRecord, kept: Raw) -> Why:
         Sooner(raw["code"], date.fromisoformat(raw["on"]), _sooner_text(raw, record.on))
         for raw in kept["sooner"]
     )
-    return Why(tuple(held), tuple(sooner))
+    return Why(tuple(held), tuple(sooner), moved(record))
 
 
 def _held_text(words_of: str, raw: Raw) -> str:

@@ -20,7 +20,6 @@ from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:
     from rounds.core.quarantine.brood import Brood
-    from rounds.service.inference.moved import Moved
     from rounds.service.inference.why import Why
 
 
@@ -39,8 +38,6 @@ class ReleaseStatus:
     is_forecast: bool = False
     """whether the days expected are worked out"""
     expected_on: date | None = None
-    moved: "Moved | None" = None
-    """how far the day expected moved since it was last told on an earlier day"""
 
     @property
     def ready(self) -> bool:
@@ -221,8 +218,6 @@ def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     forecast, release = record.forecast, status.release
     if forecast is None or release is None:
         return status
-    from rounds.service.inference.ahead import moved
-
     return replace(
         status,
         release=replace(
@@ -230,7 +225,6 @@ def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
             criteria=forecast.criteria,
             expected_on=forecast.ready_on,
             is_forecast=True,
-            moved=moved(record),
         ),
     )
 

@@ -101,7 +101,7 @@ def sooner_line(status: PlantStatus, width: int | None = None) -> str:
 
 def moved_line(status: PlantStatus) -> str:
     """What moved the day on which it may leave, where it moved far."""
-    moved = status.release and status.release.moved
+    moved = status.why and status.why.moved
     return moved.text if moved else ""
 
 

@@ -300,9 +300,8 @@ def test_the_day_reckons_with_what_an_infested_neighbour_still_sends(
 
 
 def moved(logbook: Logbook, on: date = TODAY) -> str:
-    release = status_of(record(logbook, "S03", on)).release
-    assert release is not None
-    return release.moved.text if release.moved else ""
+    found = why(logbook, on=on).moved
+    return found.text if found else ""
 
 
 def test_a_find_moves_the_day_and_is_named(add: Add, look: LookIn, logbook: Logbook) -> None:
