@@ -301,17 +301,20 @@ def bullet_codes(name: str) -> set[str]:
 
 
 def test_a_plant_and_its_release_say_why_and_a_list_does_not_work_it_out(ask: Ask) -> None:
-    for argv in (
-        ("place", "stair", "--apart"),
+    looks = [("look", "S03", "--whole-plant", "--seconds", "60")] * 3
+    days = ("2026-04-13", "2026-04-13", "2026-04-13", "2026-04-20", "2026-04-27", "2026-05-04")
+    for argv, day in zip((
+        ("place", "stair", "--apart", "--usual-c", "27"),
         ("add", "S03", "--name", "Pintle", "--place", "stair", "--size", "small"),
         ("look", "S03", "axils", "--seconds", "40", "--removed", "2"),
-    ):
-        assert ask(*argv, "--on", "2026-05-01")[0] == 0
+        *looks,
+    ), days, strict=True):  # fmt: skip
+        assert ask(*argv, "--on", day)[0] == 0
     assert ask("rank", "--on", "2026-05-04")[1]["plants"][0]["holds_down"] is None
     found = ask("plant", "S03", "--on", "2026-05-04")[1]["plant"]
     assert {row["code"] for row in found["holds_down"]} >= {"last-find", "roots-unseen"}
     assert found["holds_down"] == sorted(found["holds_down"], key=lambda row: -row["points"])
-    assert {row["code"] for row in found["sooner"]} >= {"roots"}
+    assert {row["code"] for row in found["sooner"]} >= {"daily-looks"}
     fits(found, PLANT_STATUS, "plant")
     assert ask("rank", "--on", "2026-05-04")[1]["plants"][0]["holds_down"] == found["holds_down"]
     status, refused = ask("release", "S03", "--on", "2026-05-04")
