@@ -54,23 +54,13 @@ class DaysAhead:
         day: the days after it.
         last: the number of the last of them.
         budget: coefficients of the finds up to now.
-        ends: values (T,) of one insect left in place of 0, whose generating function is then told
-            in place of the chance that nothing is left.
 
     Raises:
         ImpossibleEntry: something was found at the start where nothing can be.
     """
 
-    def __init__(
-        self,
-        log: Log,
-        day: DayAhead,
-        last: int,
-        budget: int = AHEAD_BUDGET,
-        ends: Values | None = None,
-    ) -> None:
+    def __init__(self, log: Log, day: DayAhead, last: int, budget: int = AHEAD_BUDGET) -> None:
         self._log, self._day, self.last = log, day, last
-        self._end = np.zeros(len(log.landing)) if ends is None else ends
         self._course = prepare(log, budget)
         self.at_once = max(1, AT_ONCE // (2 * size(self._course.pooling.caps)))
         """days that fit into one run"""
@@ -175,7 +165,7 @@ class DaysAhead:
         count = last + 1 - first
         # the last day first
         state = np.zeros((len(landing), 2, count))
-        state[:, 0], state[:, 1] = self._end[:, None], 1.0
+        state[:, 1] = 1.0
         exponent = np.zeros((2, count))
         for number in range(last, 0, -1):
             day, known = self._day(number), min(last + 1 - number, count)

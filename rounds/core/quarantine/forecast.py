@@ -99,20 +99,11 @@ def days_to_come(
     anchor = clocks_from(history, on)
     past = up_to(history.days, on)
     days = {looked.day: looked for looked in past if looked.day >= anchor}
-    for looked in clean_looks_to_come(past, on, interval_days, until):
-        days[looked.day] = looked
-    to_come = tuple(days[day] for day in sorted(days) if day <= until)
+    for day in _looks_to_come(past, on, interval_days, until):
+        days[day] = _clean_day(day, complete=True)
     for day in _root_looks_to_come(past, anchor, on, rules):
-        if day <= until:
-            to_come = with_root_look(to_come, day)
-    return to_come
-
-
-def with_root_look(days: Sequence[DayLooked], day: date) -> tuple[DayLooked, ...]:
-    """The days with a look at the roots on one of them, which may be added for it."""
-    known = {looked.day: looked for looked in days}
-    known[day] = replace(known.get(day, _clean_day(day, complete=False)), roots_seen=True)
-    return tuple(known[each] for each in sorted(known))
+        days[day] = replace(days.get(day, _clean_day(day, complete=False)), roots_seen=True)
+    return tuple(days[day] for day in sorted(days) if day <= until)
 
 
 def _clean_day(day: date, *, complete: bool) -> DayLooked:
@@ -125,20 +116,16 @@ def _clean_day(day: date, *, complete: bool) -> DayLooked:
     )
 
 
-def clean_looks_to_come(
+def _looks_to_come(
     past: Sequence[DayLooked], on: date, interval_days: int, until: date
-) -> list[DayLooked]:
-    """The days after `on` with a complete look, if they go on at an interval up to `until`.
-
-    One is due tomorrow where there was none, or the interval is over.
-    """
+) -> list[date]:
     interval = timedelta(days=interval_days)
     tomorrow = on + timedelta(days=1)
     last = next((looked.day for looked in reversed(past) if looked.complete), None)
     day = tomorrow if last is None else max(last + interval, tomorrow)
     looks = []
     while day <= until:
-        looks.append(_clean_day(day, complete=True))
+        looks.append(day)
         day += interval
     return looks
 

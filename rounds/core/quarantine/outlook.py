@@ -8,7 +8,7 @@ import numpy as np
 
 from rounds.core.biology.day import Values
 from rounds.core.body import ROOTS
-from rounds.core.inference.ahead import LEAST_LIKELY, DaysAhead
+from rounds.core.inference.ahead import DaysAhead
 from rounds.core.inference.evidence import Evidence, gather
 from rounds.core.inference.facts import PlantFacts, Refit
 from rounds.core.inference.levels import Looks, settle
@@ -19,10 +19,6 @@ from rounds.core.quarantine.days import DayLooked, credited_seconds
 from rounds.core.quarantine.interval import USUAL_LOOKS
 from rounds.core.quarantine.warmth import LIMIT_DAYS
 
-MARK = 1e-3
-"""by which the value of a marked insect differs from 1"""
-EXPECTED_BUDGET = 64
-"""coefficients where expected numbers on the days to come are asked for"""
 AT_ONCE = 30
 """days worked out together where the chances themselves are asked for"""
 
@@ -51,9 +47,6 @@ class Outlook:
         refit: other rates, for a band.
         levels: all that will be asked is whether the chance reaches them; none: the chance itself.
         in_steps: whether NotWorkedOut is raised for a day that takes long.
-        times: how many times as long as usual the looks to come are.
-
-    What comes from infested neighbours on the days to come is told by the facts, by day.
     """
 
     def __init__(
@@ -68,14 +61,11 @@ class Outlook:
         *,
         levels: Sequence[float] = (),
         in_steps: bool = False,
-        times: float = 1.0,
     ) -> None:
         self._on, self._levels, self._in_steps = on, levels, in_steps
         self._evidence = gather(facts, on, parameters, refit)
         self._to_come = {looked.day: looked for looked in to_come if looked.day > on}
-        usual = usual_times(facts, on, parameters, self._evidence, past)
-        self._times = np.minimum(times * usual, parameters.inspection.credited_at_most)
-        self._neighbours = facts.neighbours
+        self._times = usual_times(facts, on, parameters, self._evidence, past)
         process = self._evidence.process
         self._today, self._later = process.day(*facts.range_c(on)), process.day(mean_c, mean_c)
         apart = facts.apart(on)
@@ -102,30 +92,6 @@ class Outlook:
                 pass
         return self._days.bounds(number)[0]
 
-    def expected(self, weights: Values, numbers: Sequence[int]) -> dict[int, float]:
-        """What the insects left on some days ahead amount to, if the looks until then find nothing.
-
-        The derivative of the generating function where every insect counts as much as any.
-
-        Args:
-            weights: (T,) what one insect of each type counts; 0 to 1.
-            numbers: the days, 0 being the last day known.
-
-        Returns:
-            By day; those whose looks can hardly find nothing are left out.
-        """
-        marked = DaysAhead(
-            self._evidence.log, self._day, LIMIT_DAYS, EXPECTED_BUDGET, 1 - MARK * weights
-        )
-        for _ in marked.work_out([0, *numbers]):
-            pass
-        least = LEAST_LIKELY * marked.worked_out[0][1]
-        return {
-            number: (1 - marked.arrived(number) * marked.cleared(number)) / MARK
-            for number in numbers
-            if marked.worked_out[number][1] > least
-        }
-
     def _is_told(self, number: int) -> bool:
         least, greatest = self._days.bounds(number)
         if self._levels:
@@ -138,8 +104,7 @@ class Outlook:
         return self._days.work_out(range(number, min(number + AT_ONCE, self._days.last + 1)))
 
     def _day(self, number: int) -> LoggedDay:
-        day = self._on + timedelta(days=number)
-        looked = self._to_come.get(day)
+        looked = self._to_come.get(self._on + timedelta(days=number))
         times = np.zeros_like(self._times)
         if looked is not None and looked.complete:
             times = self._times.copy()
@@ -147,8 +112,7 @@ class Outlook:
             times[OUT_OF_POT, self._evidence.process.zone_codes.index(ROOTS)] = 1.0
         unseen = self._evidence.process.unseen(times)
         step = self._today if number == 1 else self._later
-        arrivals = self._arrivals + self._neighbours.get(day, 0.0)
-        return LoggedDay(step, arrivals, (Look(unseen),))
+        return LoggedDay(step, self._arrivals, (Look(unseen),))
 
 
 def usual_times(

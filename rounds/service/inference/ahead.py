@@ -1,57 +1,23 @@
 """When a quarantine may end: the forecast with the chance clean on the days to come."""
 
 from collections.abc import Generator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
 from typing import Any
 
-from rounds.core.inference.facts import PlantFacts
 from rounds.core.quarantine.criteria import QuarantineHistory, judge
 from rounds.core.quarantine.forecast import (
     ChanceAhead,
     Forecast,
-    clean_looks_to_come,
     days_to_come,
     forecast,
-    with_root_look,
 )
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
-from rounds.service.inference.kept import (
-    WAS,
-    dated,
-    digest,
-    kept_or_worked_out,
-    known,
-    knows,
-    newest_before,
-)
-from rounds.service.inference.moved import Moved, moved_from, rests_on
+from rounds.service.inference.kept import digest, kept_or_worked_out, knows
 from rounds.service.inference.steps import finished
 from rounds.service.plant.record import PlantRecord
-
-LEAVING_ON = (0, 2, 5, 9, 14, 20, 28, 40, 60, 90, 130, LIMIT_DAYS - 1)
-"""days ahead for which it is worked out what leaves an infested plant"""
-LEAST_LEAVING = 1e-7
-"""crawlers a day; fewer are taken to be as many, so that numbers in between can be told"""
-
-
-@dataclass(frozen=True, slots=True)
-class Supposed:
-    """What is supposed of the days to come, where it is not that all goes on as it has."""
-
-    every_days: int | None = None
-    """between complete looks; None: as usual"""
-    times: float = 1.0
-    """how many times as long as usual a look is"""
-    roots_on: date | None = None
-    """one more look at the roots"""
-    without: frozenset[int] = frozenset()
-    """ids of neighbours from which nothing more comes"""
-
-
-AS_IT_GOES = Supposed()
 
 
 def forecast_in_steps(record: PlantRecord) -> Generator[None, None, Forecast | None]:
@@ -93,55 +59,30 @@ def _what(record: PlantRecord) -> str:
 
 def _key(record: PlantRecord) -> str:
     judged = [criterion.code for criterion in record.criteria]
-    key = digest(record.likely.key, record.logbook.rules(record.pest), judged)
-    return dated(record.on, key)
+    return digest(record.likely.key, record.logbook.rules(record.pest), judged)
 
 
 def _worked_out(
     record: PlantRecord, history: QuarantineHistory
 ) -> Generator[None, None, dict[str, Any]]:
-    found = yield from supposing(record, history, AS_IT_GOES)
-    return {**_days(found), "rests_on": rests_on(record, history)}
-
-
-def moved(record: PlantRecord) -> Moved | None:
-    """How far the day on which a plant may leave moved since it was last told on an earlier day.
-
-    None where it moved little, is of another quarantine, or either day is not kept.
-    """
-    if record.history is None:
-        return None
-    logbook, what = record.logbook, _what(record)
-    now = known(logbook, record.plant.id, what, _key(record))
-    then = newest_before(logbook, record.plant.id, f"{WAS}{what}", record.on)
-    return None if now is None or then is None else moved_from(then, now)
-
-
-def supposing(
-    record: PlantRecord,
-    history: QuarantineHistory,
-    supposed: Supposed,
-    limit_days: int = LIMIT_DAYS,
-) -> Generator[None, None, Forecast]:
-    """The forecast if the days to come are as supposed, up to so many days ahead; in steps."""
     # slow to import, and not needed where the days are kept
     from rounds.core.quarantine.outlook import NotWorkedOut
 
     rules = record.logbook.rules(record.pest)
     rate = record.temperatures.rate(record.lived, record.on, record.biology.warmth)
-    interval = supposed.every_days or usual_interval(history.days, record.on)
-    chance = _ahead(record, history, interval, supposed)
+    interval = usual_interval(history.days, record.on)
+    chance = _ahead(record, history, interval)
     while True:
         try:
-            return forecast(history, record.on, rules, interval, rate, limit_days, chance)
+            found = forecast(history, record.on, rules, interval, rate, chance=chance)
         except NotWorkedOut as asked:
             # days worked out are memoised, so that starting anew loses little
             yield from asked.steps
+        else:
+            return _days(found)
 
 
-def _ahead(
-    record: PlantRecord, history: QuarantineHistory, interval: int, supposed: Supposed
-) -> ChanceAhead:
+def _ahead(record: PlantRecord, history: QuarantineHistory, interval: int) -> ChanceAhead:
     """The chance clean on the days to come, and the least of its refits where that is asked for."""
     from rounds.core.inference.band import refits
     from rounds.core.quarantine.outlook import Outlook
@@ -152,18 +93,13 @@ def _ahead(
     levels = [rules.chance_clean]
     if not history.ever_found:
         levels.append(rules.degree_days_waived_from)
-    if supposed.roots_on is not None:
-        to_come = with_root_look(to_come, supposed.roots_on)
-    facts, table = _facts_ahead(record, supposed), record.parameters
+    facts, table = record.likely.facts, record.parameters
     others, asked_low = refits(table.infestation), rules.chance_low or 0.0
 
     @cache
     def outlook(number: int, *asked: float) -> Outlook:
         refit, past = others[number], history.days
-        return Outlook(
-            facts, on, table, to_come, past, mean_c, refit,
-            levels=asked, in_steps=True, times=supposed.times,
-        )  # fmt: skip
+        return Outlook(facts, on, table, to_come, past, mean_c, refit, levels=asked, in_steps=True)
 
     def low(day: date) -> float:
         # where it is asked for, the chance as it is reaches what is asked of that one
@@ -176,35 +112,6 @@ def _ahead(
         return low
 
     return ChanceAhead(outlook(0, *levels), low if rules.chance_low else None)
-
-
-def _facts_ahead(record: PlantRecord, supposed: Supposed) -> PlantFacts:
-    """The facts, with what comes from neighbours on the days to come."""
-    facts = record.likely.facts
-    ahead = record.day.arrivals_ahead(record, record.pest, supposed.without)
-    return replace(facts, neighbours={**facts.neighbours, **ahead})
-
-
-def leaving_to_come(source: PlantRecord, facts: PlantFacts) -> dict[str, float]:
-    """Crawlers expected to leave a plant on the days to come, by the day they would arrive.
-
-    As long as the looks at it go on as usual, and find nothing. Between the days worked out they
-    are taken to grow or fall by the same factor from day to day.
-    """
-    # slow to import, and not needed where it is kept
-    from rounds.core.biology.process import make_process
-    from rounds.core.inference.day_by_day import day_by_day
-    from rounds.core.quarantine.outlook import Outlook
-
-    on, days, table = source.on, source.days(facts.pest), source.parameters
-    mean_c = source.temperatures.mean_c(source.lived, on)
-    until = on + timedelta(days=LIMIT_DAYS)
-    to_come = clean_looks_to_come(days, on, usual_interval(days, on), until)
-    leaving = make_process(source.body.zones, table, facts.pest).leaving(mean_c, mean_c)
-    outlook = Outlook(facts, on, table, to_come, days, mean_c)
-    found = day_by_day(outlook.expected(leaving, LEAVING_ON), LIMIT_DAYS, LEAST_LEAVING)
-    arrive = (on + timedelta(days=n) for n in range(1, LIMIT_DAYS + 1))
-    return {day.isoformat(): number for day, number in zip(arrive, found, strict=True)}
 
 
 def _days(found: Forecast) -> dict[str, Any]:
