@@ -6,6 +6,7 @@ from rounds import words
 from rounds.cli.lines import table
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, Criterion
 from rounds.service.plant.status import ReleaseStatus
+from rounds.service.plant.status_text import no_date_texts, supposed_texts
 from rounds.words.forms import day_month, in_100
 
 HOLDS = "║"
@@ -13,11 +14,12 @@ HOLDS = "║"
 
 
 def criteria_lines(release: ReleaseStatus, on: date) -> list[str]:
-    """Each criterion with what there is, what is needed, and when it is expected."""
+    """Each criterion: what there is, what is needed, when it is due; then what that supposes."""
     titles = ("criterion", "now", "need", "expected")
     head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
     rows = [_row(criterion, release.waived_from, on) for criterion in release.criteria]
-    return table([head, *rows], right=(2, 3))
+    notes = no_date_texts(release) + supposed_texts(release, on)
+    return [*table([head, *rows], right=(2, 3)), *notes]
 
 
 def _row(criterion: Criterion, waived_from: float | None, on: date) -> list[str]:

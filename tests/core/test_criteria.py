@@ -12,6 +12,8 @@ from rounds.core.quarantine.criteria import (
     judge,
     ready,
     root_looks_counted,
+    root_looks_made,
+    roots_count_from,
 )
 from rounds.core.quarantine.days import DayLooked
 from rounds.service.logbook.parameters import load_parameters
@@ -289,3 +291,60 @@ def test_looks_at_the_roots_count_when_late_enough_and_clean() -> None:
     days = (_looked(20, roots=True), _looked(21, roots=True), _looked(30, roots=True, live=True))
     assert root_looks_counted(days, BEGAN, _on(40), RULES["default"]) == (_on(21),)
     assert root_looks_counted(days, BEGAN, _on(20), RULES["default"]) == ()
+
+
+def _put_apart_today(*today: DayLooked, last_live: int = -12) -> QuarantineHistory:
+    """Found on twelve days ago, clean every week before and since; put apart on the day BEGAN."""
+    days = tuple(_looked(offset, live=offset == last_live) for offset in (-19, last_live, -7))
+    return replace(_history((*days, *today), last_live=last_live, chance=0.6), came_on=_on(-200))
+
+
+@pytest.mark.parametrize(
+    ("today", "looks"),
+    [
+        ((), 0),
+        ((_looked(0),), 1),
+        ((_looked(0, complete=False),), 0),
+        ((_looked(0, live=True),), 0),
+    ],
+)
+def test_of_a_plant_put_apart_today_a_complete_clean_look_of_today_counts_and_none_before(
+    today: tuple[DayLooked, ...], looks: int
+) -> None:
+    criteria = judge(_put_apart_today(*today), BEGAN, RULES["default"])
+    assert [(c.met, c.have, c.need) for c in criteria] == [
+        (False, 0, 30),
+        (False, 0, 485),
+        (False, looks, 8),
+        (False, 0, 1),
+        (False, 0.6, 0.95),
+    ]
+
+
+def test_the_day_it_was_put_apart_belongs_to_the_days_and_the_warmth_that_follow() -> None:
+    criteria = judge(_put_apart_today(_looked(0)), _on(1), RULES["default"])
+    assert [c.have for c in criteria] == [1, 20, 1, 0, 0.6]
+
+
+def test_looks_at_the_roots_count_from_the_last_find_and_not_from_the_day_it_was_put_apart() -> (
+    None
+):
+    history = _put_apart_today()
+    assert roots_count_from(history, BEGAN, RULES["default"]) == _on(-12 + 21)
+    early, right = (replace(history, days=(_looked(i, roots=True),)) for i in (8, 9))
+    assert root_looks_made(early, _on(20), RULES["default"]) == ()
+    assert root_looks_made(right, _on(20), RULES["default"]) == (_on(9),)
+
+
+def test_looks_at_the_roots_count_no_sooner_than_it_was_put_apart() -> None:
+    days = (_looked(-1, roots=True), _looked(3, roots=True))
+    history = replace(_history(days), came_on=_on(-200))
+    assert roots_count_from(replace(history, days=()), BEGAN, RULES["strict"]) == BEGAN
+    assert root_looks_made(history, _on(9), RULES["strict"]) == (_on(3),)
+    assert roots_count_from(history, _on(9), RULES["strict"]) == _on(3 + 14)
+
+
+def test_a_find_puts_the_look_at_the_roots_off() -> None:
+    history = _history((*_daily(25, roots=(22,)), _looked(26, live=True)))
+    assert roots_count_from(history, _on(25), RULES["strict"]) == _on(36)
+    assert roots_count_from(history, _on(26), RULES["strict"]) == _on(26 + 21)

@@ -5,10 +5,17 @@ from datetime import date, timedelta
 
 import pytest
 
+from rounds.core.away import Stretch
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, judge, ready
 from rounds.core.quarantine.days import DayLooked
-from rounds.core.quarantine.forecast import Forecast, days_to_come, forecast
-from rounds.core.quarantine.interval import usual_interval
+from rounds.core.quarantine.forecast import (
+    Forecast,
+    Supposed,
+    days_to_come,
+    forecast,
+    still_today,
+)
+from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.service.logbook.parameters import load_parameters
 
 RULES = load_parameters().pests["mealybug"].rules
@@ -274,3 +281,127 @@ def test_the_usual_interval_is_that_of_complete_looks_up_to_the_day() -> None:
     days = (_looked(0), _looked(4), incomplete, _looked(9), _looked(10), _looked(11), _looked(12))
     assert usual_interval(days, _on(9)) == 5
     assert usual_interval(days, _on(12)) == 1
+
+
+def _away(first: int, last: int) -> Stretch:
+    return Stretch(_on(first), _on(last))
+
+
+def _supposed_on(history: QuarantineHistory, on: int, every: int, supposed: Supposed) -> list[int]:
+    days = days_to_come(history, _on(on), RULES["default"], every, _on(40), supposed)
+    return [(d.day - BEGAN).days for d in days if d.complete and d.day >= _on(on) and d.clean]
+
+
+@pytest.mark.parametrize(
+    ("away", "expected"),
+    [
+        ((), [13, 16, 19, 22, 25, 28, 31, 34, 37, 40]),
+        ((_away(14, 15),), [13, 16, 19, 22, 25, 28, 31, 34, 37, 40]),
+        ((_away(13, 13),), [14, 17, 20, 23, 26, 29, 32, 35, 38]),
+        ((_away(15, 24), _away(28, 36)), [13, 25, 37, 40]),
+        ((_away(8, 20),), [21, 24, 27, 30, 33, 36, 39]),
+    ],
+)
+def test_no_look_is_supposed_on_a_day_away_but_one_on_the_first_day_back(
+    away: tuple[Stretch, ...], expected: list[int]
+) -> None:
+    history = _history((_looked(0, live=True), _looked(7), _looked(10)))
+    assert _supposed_on(history, 10, 3, Supposed(away=away)) == [10, *expected]
+
+
+def test_a_look_at_the_roots_that_falls_on_a_day_away_is_made_on_the_first_day_back() -> None:
+    supposed = Supposed(away=(_away(20, 26),))
+    days = days_to_come(_history(ARRIVED_INFESTED), BEGAN, RULES["strict"], 1, _on(60), supposed)
+    # and the second one two weeks after that
+    assert [(d.day - BEGAN).days for d in days if d.roots_seen] == [27, 41]
+
+
+def test_days_away_put_the_date_off() -> None:
+    def ready_after(*away: Stretch) -> date | None:
+        found = forecast(
+            _history(ARRIVED_INFESTED), BEGAN, RULES["default"], 3, 14, supposed=Supposed(away)
+        )
+        return found.others_on
+
+    assert ready_after() == _on(35)
+    assert ready_after(_away(5, 8)) == _on(35)
+    assert ready_after(_away(28, 40)) == _on(44), "the second look after the way back"
+
+
+def test_what_is_due_on_a_day_that_is_not_over_is_supposed_on_it() -> None:
+    history = _history((_looked(0, live=True), _looked(7)))
+    rules, is_open = RULES["default"], Supposed(is_open=True)
+    assert _supposed_on(history, 10, 3, is_open) == [10, 13, 16, 19, 22, 25, 28, 31, 34, 37, 40]
+    assert _supposed_on(history, 10, 3, Supposed()) == [11, 14, 17, 20, 23, 26, 29, 32, 35, 38]
+    assert still_today(history, _on(9), rules, 3, is_open) is None, "not due yet"
+    assert still_today(history, _on(10), rules, 3, Supposed()) is None, "the day is over"
+    due = DayLooked(_on(24), complete=True, live=False, medium_seen=True, roots_seen=True)
+    assert still_today(history, _on(24), rules, 3, is_open) == due
+    seen = _history((_looked(0, live=True), _looked(24)))
+    assert still_today(seen, _on(24), rules, 3, is_open) == replace(
+        due, complete=False, medium_seen=False
+    ), "of the roots alone"
+
+
+def test_after_a_find_of_the_day_nothing_clean_is_supposed_on_it() -> None:
+    history = _history((_looked(0), _looked(5, live=True)))
+    assert still_today(history, _on(5), RULES["default"], 1, Supposed(is_open=True)) is None
+
+
+@pytest.mark.parametrize("every", [1, 3, 7])
+@pytest.mark.parametrize("name", ["lenient", "default", "strict"])
+def test_a_look_that_was_due_today_moves_no_date_once_it_is_made(name: str, every: int) -> None:
+    before = (_looked(0, live=True), *(_looked(i) for i in range(every, 22, every)))
+    on = before[-1].day + timedelta(every)
+    supposed = Supposed(is_open=True)
+    pending = forecast(_history(before), on, RULES[name], every, 14, supposed=supposed)
+    made = (*before, replace(_looked(0), day=on, roots_seen=on >= _on(21)))
+    done = forecast(_history(made), on, RULES[name], every, 14, supposed=supposed)
+    assert done.others_on == pending.others_on
+    assert _expected(done) == _expected(pending)
+
+
+def test_what_only_waits_for_today_is_expected_today() -> None:
+    days = (_looked(0, live=True), *(_looked(i) for i in range(1, 40)))
+    found = forecast(
+        _history(days), _on(40), RULES["default"], 1, 14, supposed=Supposed(is_open=True)
+    )
+    assert _expected(found)["medium_and_roots"] == 40
+    assert "medium_and_roots" in found.waiting_for
+    assert found.others_on == _on(40)
+
+
+def test_where_the_usual_look_leaves_out_the_medium_no_date_is_named_for_it() -> None:
+    supposed = Supposed(sees_medium=False)
+    found = forecast(_history(ARRIVED_INFESTED), BEGAN, RULES["default"], 1, 14, supposed=supposed)
+    assert _expected(found)["medium_and_roots"] is None
+    assert _expected(found)["clean_looks"] == 8
+    assert found.others_on is None
+
+
+def test_roots_are_supposed_seen_from_the_last_find_on_however_late_it_was_put_apart() -> None:
+    history = replace(
+        _history(()), began_on=_on(15), came_on=_on(-100), last_live_on=_on(4), ever_found=True
+    )
+    days = days_to_come(history, _on(16), RULES["default"], 1, _on(60))
+    assert [(d.day - BEGAN).days for d in days if d.roots_seen] == [4 + 21]
+
+
+@pytest.mark.parametrize(
+    ("looks", "away", "told"),
+    [
+        ((), (), None),
+        ((4,), (), None),
+        ((4, 7), (), 3),
+        ((4, 20), ((6, 18),), None),
+        ((4, 20, 22), ((6, 18),), 2),
+        ((4, 7), ((4, 4), (7, 9)), 3),
+    ],
+)
+def test_a_gap_that_holds_days_away_tells_nothing_of_the_usual_interval(
+    looks: tuple[int, ...], away: tuple[tuple[int, int], ...], told: int | None
+) -> None:
+    days = tuple(_looked(offset) for offset in looks)
+    stretches = [_away(*ends) for ends in away]
+    assert told_interval(days, _on(30), stretches) == told
+    assert usual_interval(days, _on(30), stretches) == (told or 1)

@@ -94,7 +94,7 @@ def test_the_longest_cause_leaves_room_for_the_outlook(
     assert LONGEST in bottom
     rest = bottom.partition(LONGEST)[2]
     is_beyond_a_row = size[0] == 40 and earliest is not None and earliest.year == 2027
-    assert is_beyond_a_row or "rejoin" in rest or "no day" in rest
+    assert is_beyond_a_row or "rejoin" in rest or "no date" in rest
     assert ".." not in bottom
 
 

@@ -14,7 +14,7 @@ from tests.days import whole_day
 from tests.tui.reading import SIZES, complaints
 
 
-@pytest.mark.parametrize(("every", "said"), [(1, "look every day,"), (3, "looks every 3 days,")])
+@pytest.mark.parametrize(("every", "said"), [(1, "look every day,"), (3, "look every 3 days,")])
 def test_the_days_expected_say_what_they_suppose(
     few: Path, clock: SetClock, every: int, said: str
 ) -> None:

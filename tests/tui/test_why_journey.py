@@ -21,7 +21,6 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon, now
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.detail import PlantDetail, plant_detail
-from rounds.service.plant.status import ReleaseStatus
 from rounds.tui.page import Page
 from rounds.tui.pages.plant import PlantPageView, plant_page
 from rounds.tui.pages.release import ReleaseView, release_page
@@ -189,13 +188,21 @@ def test_what_moved_the_day_and_what_is_sooner_are_told(shown: Shown, kind: str)
             assert "sooner: looks daily, 28 May" in page.text()
 
 
+def test_the_day_named_is_told_with_what_it_holds_if(shown: Shown) -> None:
+    named = date(2026, 6, 3)
+    ways = (
+        Sooner("daily-looks", date(2026, 5, 28), "looks daily"),
+        Sooner("move-away", named, "it is moved away from S09"),
+    )
+    for page in shown(replace(MOST, sooner=ways), "release"):
+        assert complaints(page, plain=True) == []
+        if page.width == 120:
+            assert "sooner: looks daily, 28 May; 3 June holds if it is moved away" in page.text()
+
+
 def test_the_warmth_says_its_exemption_before_it_applies(shown: Shown) -> None:
     for page in shown(MOST, "release"):
         if page.height >= 24:
             assert "or 99 in 100" in page.text()
         if page.is_wide:
             assert "or 99 in 100 where nothing was ever found" in page.text()
-
-
-def test_it_is_not_said_where_it_cannot_apply() -> None:
-    assert ReleaseStatus((), 1, 18.0).waived_from is None

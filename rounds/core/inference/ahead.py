@@ -23,8 +23,8 @@ from rounds.core.inference.observed import Log, LoggedDay
 from rounds.core.inference.scale import fault_of, scales
 from rounds.core.inference.series import size
 
-AHEAD_BUDGET = 256
-"""most coefficients of the finds up to now: every day ahead is a run of its own"""
+AHEAD_BUDGET = 1024
+"""most coefficients of the finds up to now, as for a band: every day ahead is a run of its own"""
 LEAST_LIKELY = 1e-200
 """least chance of the looks up to a day, relative to that of the log, with bounds above 0"""
 AT_ONCE = 16_384
@@ -64,6 +64,8 @@ class DaysAhead:
         self._course = prepare(log, budget)
         self.at_once = max(1, AT_ONCE // (2 * size(self._course.pooling.caps)))
         """days that fit into one run"""
+        self.is_exact = self._course.pooling.is_exact
+        """no finds are taken together"""
         self._blocks: dict[int, _Ends] = {}
         self._scale = 1.0
         self.worked_out: dict[int, tuple[float, float]] = {}

@@ -33,6 +33,8 @@ class QuarantineHistory:
     chance_low: float | None
     """low end of its band"""
     degree_days_between: DegreeDaysBetween
+    came_on: date | None = None
+    """the first day it was here; None stands for the first of the period"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +60,7 @@ def judge(history: QuarantineHistory, on: date, rules: QuarantineRules) -> tuple
         _days_apart(anchor, on, rules),
         _degree_days(history, anchor, on, rules),
         _clean_looks(history.days, anchor, on, rules),
-        _medium_and_roots(history.days, anchor, on, rules),
+        _medium_and_roots(history, anchor, on, rules),
         _chance_clean(history, rules),
     )
 
@@ -70,20 +72,53 @@ def ready(criteria: Sequence[Criterion]) -> bool:
 
 def clocks_from(history: QuarantineHistory, on: date) -> date:
     """The day the clocks run from: the last live find, or the start of the period if later."""
+    return max(history.began_on, _last_live(history, on) or history.began_on)
+
+
+def _last_live(history: QuarantineHistory, on: date) -> date | None:
     live = [looked.day for looked in up_to(history.days, on) if looked.live]
     if history.last_live_on is not None and history.last_live_on <= on:
         live.append(history.last_live_on)
-    return max([history.began_on, *live])
+    return max(live, default=None)
+
+
+def roots_count_from(history: QuarantineHistory, on: date, rules: QuarantineRules) -> date:
+    """The first day on which one more clean look at the roots counts, as known at the end of `on`.
+
+    Long enough after the last live find or the arrival, within the period, and far enough from the
+    looks at the roots that count already. The day may lie before `on`.
+    """
+    made = root_looks_made(history, on, rules)
+    if made:
+        # Two looks at the roots are two days, also where nothing more is asked of them.
+        return made[-1] + timedelta(days=max(1, rules.roots_apart_days))
+    late_enough = _roots_since(history, on) + timedelta(days=rules.roots_after_days)
+    return max(history.began_on, late_enough)
+
+
+def root_looks_made(
+    history: QuarantineHistory, on: date, rules: QuarantineRules
+) -> tuple[date, ...]:
+    """Days of the period up to `on` whose clean look at the roots counts."""
+    since = _roots_since(history, on)
+    days = [looked for looked in history.days if looked.day >= history.began_on]
+    return root_looks_counted(days, since, on, rules)
+
+
+def _roots_since(history: QuarantineHistory, on: date) -> date:
+    """The last live find, or the arrival if later."""
+    came = history.began_on if history.came_on is None else history.came_on
+    return max(came, _last_live(history, on) or came)
 
 
 def root_looks_counted(
-    days: Sequence[DayLooked], anchor: date, on: date, rules: QuarantineRules
+    days: Sequence[DayLooked], since: date, on: date, rules: QuarantineRules
 ) -> tuple[date, ...]:
-    """Days whose clean look at the roots counts: late enough, and far enough apart.
+    """Days whose clean look at the roots counts: late enough after `since`, and far enough apart.
 
     Taking each as early as it may be taken gives the greatest number.
     """
-    earliest = anchor + timedelta(days=rules.roots_after_days)
+    earliest = since + timedelta(days=rules.roots_after_days)
     counted: list[date] = []
     for looked in up_to(days, on):
         if looked.roots_seen and looked.clean and looked.day >= earliest:
@@ -92,11 +127,9 @@ def root_looks_counted(
     return tuple(counted)
 
 
-def root_looks_wanted(history: QuarantineHistory, on: date, rules: QuarantineRules) -> bool:
-    """Whether a look at the roots is still asked for; the chance clean is not read."""
-    anchor = clocks_from(history, on)
-    found = _medium_and_roots(history.days, anchor, on, rules)
-    return bool(rules.root_looks) and not found.met and (found.have or 0) < (rules.root_looks or 0)
+def root_looks_wanted(history: QuarantineHistory, on: date, rules: QuarantineRules) -> int:
+    """How many looks at the roots are still asked for; the chance clean is not read."""
+    return max(0, (rules.root_looks or 0) - len(root_looks_made(history, on, rules)))
 
 
 def _days_apart(anchor: date, on: date, rules: QuarantineRules) -> Criterion:
@@ -130,12 +163,12 @@ def _clean_looks(
 
 
 def _medium_and_roots(
-    days: Sequence[DayLooked], anchor: date, on: date, rules: QuarantineRules
+    history: QuarantineHistory, anchor: date, on: date, rules: QuarantineRules
 ) -> Criterion:
-    have = len(root_looks_counted(days, anchor, on, rules))
+    have = len(root_looks_made(history, on, rules))
     if rules.root_looks is None:
         return Criterion(MEDIUM_AND_ROOTS, True, have, None, "look")
-    with_medium = sum(looked.medium_seen for looked in clean_run(days, on, anchor))
+    with_medium = sum(looked.medium_seen for looked in clean_run(history.days, on, anchor))
     met = have >= rules.root_looks and with_medium >= rules.clean_looks
     return Criterion(MEDIUM_AND_ROOTS, met, have, rules.root_looks, "look")
 

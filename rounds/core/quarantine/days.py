@@ -108,7 +108,7 @@ def day_looked(
     found = any(look.live(pest) for look in looks if look.tallies)
     return DayLooked(
         day=day,
-        complete=_is_complete(seen, body, inspection),
+        complete=is_complete(seen, body, inspection),
         live=found or any(doubts_live(day, zone, inspection) for zone in doubts.values()),
         medium_seen=MEDIUM in seen,
         roots_seen=ROOTS in seen,
@@ -133,9 +133,13 @@ def zones_seen(
     return frozenset(
         zone
         for zone, credited in seconds.items()
-        if credited >= inspection.seen_from * reference[zone] - SECONDS_LOST
-        and day not in doubts.get(zone, {})
+        if is_long_enough(credited, reference[zone], inspection) and day not in doubts.get(zone, {})
     )
+
+
+def is_long_enough(credited: float, reference_seconds: float, inspection: Inspection) -> bool:
+    """Whether credited seconds are enough for a zone to count as seen."""
+    return credited >= inspection.seen_from * reference_seconds - SECONDS_LOST
 
 
 def is_gone_over(
@@ -160,10 +164,11 @@ def is_gone_over(
             if look.outcome == "cannot-see":
                 hidden.add(look.zone)
     had = {z for z, s in seconds.items() if s >= share * reference[z] - SECONDS_LOST}
-    return _is_complete(frozenset(had | hidden), body, inspection)
+    return is_complete(frozenset(had | hidden), body, inspection)
 
 
-def _is_complete(seen: frozenset[str], body: Body, inspection: Inspection) -> bool:
+def is_complete(seen: frozenset[str], body: Body, inspection: Inspection) -> bool:
+    """Whether the zones seen carry enough of the weight outside the roots."""
     outside = body.outside
     looked_at = sum(zone.weight for zone in outside if zone.zone in seen)
     needed = inspection.complete_from * sum(zone.weight for zone in outside)

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from rounds.core.away import DAY, Stretch
 from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.criteria import (
     CHANCE_CLEAN,
@@ -15,7 +16,8 @@ from rounds.core.quarantine.criteria import (
     clocks_from,
     judge,
     ready,
-    root_looks_counted,
+    root_looks_wanted,
+    roots_count_from,
 )
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.streak import up_to
@@ -30,6 +32,23 @@ class ChanceAhead:
 
     value: ChanceOn
     low: ChanceOn | None = None
+    is_exact: bool = True
+    """no finds are taken together"""
+
+
+@dataclass(frozen=True, slots=True)
+class Supposed:
+    """What is supposed of the looks to come, besides how often there is one."""
+
+    away: tuple[Stretch, ...] = ()
+    """days on which nobody looks: what would fall on them is done on the first day back"""
+    is_open: bool = False
+    """whether the day spoken about is not over: what is due on it may still be done"""
+    sees_medium: bool = True
+    """whether the usual look sees the medium's surface"""
+
+
+AS_EVER = Supposed()
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +63,8 @@ class Forecast:
     """the same, the chance clean left aside where its course is not known and it is not met"""
     waiting_for: tuple[str, ...]
     """codes of the criteria not met yet"""
+    is_exact: bool = True
+    """no finds are taken together in the chance clean; else its day may be a few days off"""
 
 
 def forecast(
@@ -54,6 +75,7 @@ def forecast(
     degree_days_per_day: float,
     limit_days: int = LIMIT_DAYS,
     chance: ChanceAhead | None = None,
+    supposed: Supposed = AS_EVER,
 ) -> Forecast:
     """The criteria as they stand on `on`, with the days on which they will be met.
 
@@ -65,6 +87,7 @@ def forecast(
         degree_days_per_day: of the days after `on`, degC.
         limit_days: how far ahead is looked.
         chance: the chance clean on those days; without it, no day is named for it.
+        supposed: of the looks to come.
 
     Raises:
         ValueError: an interval below one day.
@@ -75,75 +98,139 @@ def forecast(
     until = on + timedelta(days=limit_days)
     to_come = replace(
         history,
-        days=days_to_come(history, on, rules, interval_days, until),
+        days=days_to_come(history, on, rules, interval_days, until, supposed),
         degree_days_between=warmth_to_come(history.degree_days_between, on, degree_days_per_day),
     )
-    course = _Course(to_come, on, rules, chance)
+    is_open = still_today(history, on, rules, interval_days, supposed) is not None
+    course = _Course(to_come, on, rules, chance, on if is_open else on + DAY)
     first, others_on = _first_days(course, now, until)
     return Forecast(
         criteria=tuple(replace(c, expected_on=first.get(c.code)) for c in now),
         ready_on=others_on if chance or CHANCE_CLEAN in first else None,
         others_on=others_on,
         waiting_for=tuple(c.code for c in now if c.met is not True),
+        is_exact=chance is None or chance.is_exact,
     )
 
 
 def days_to_come(
-    history: QuarantineHistory, on: date, rules: QuarantineRules, interval_days: int, until: date
+    history: QuarantineHistory,
+    on: date,
+    rules: QuarantineRules,
+    interval_days: int,
+    until: date,
+    supposed: Supposed = AS_EVER,
 ) -> tuple[DayLooked, ...]:
     """The days looked since the clocks run, and those that are supposed to follow up to `until`.
 
     Complete clean looks every `interval_days`, and the root looks still outstanding, each on the
-    first day on which it counts.
+    first day on which it counts; none on a day away. A day that is still open has what was seen on
+    it and what is still supposed.
     """
     anchor = clocks_from(history, on)
+    days = {looked.day: looked for looked in up_to(history.days, on) if looked.day >= anchor}
+    for looked in _supposed_days(history, on, rules, interval_days, until, supposed):
+        days[looked.day] = _joined(days.get(looked.day), looked)
+    return tuple(days[day] for day in sorted(days))
+
+
+def still_today(
+    history: QuarantineHistory,
+    on: date,
+    rules: QuarantineRules,
+    interval_days: int,
+    supposed: Supposed,
+) -> DayLooked | None:
+    """What is due on the day spoken about, where it is still open; None if nothing is."""
+    days = _supposed_days(history, on, rules, interval_days, on, supposed)
+    return next(iter(days), None)
+
+
+def _supposed_days(
+    history: QuarantineHistory,
+    on: date,
+    rules: QuarantineRules,
+    interval_days: int,
+    until: date,
+    supposed: Supposed,
+) -> list[DayLooked]:
+    """The days supposed, up to `until`; the open day without what was already seen on it."""
     past = up_to(history.days, on)
-    days = {looked.day: looked for looked in past if looked.day >= anchor}
-    for day in _looks_to_come(past, on, interval_days, until):
-        days[day] = _clean_day(day, complete=True)
-    for day in _root_looks_to_come(past, anchor, on, rules):
-        days[day] = replace(days.get(day, _clean_day(day, complete=False)), roots_seen=True)
-    return tuple(days[day] for day in sorted(days) if day <= until)
+    is_live = bool(past) and past[-1].day == on and past[-1].live
+    # after a find of that day nothing on it can be clean
+    first = on if supposed.is_open and not is_live else on + DAY
+    days: dict[date, DayLooked] = {}
+    for day in _looks_to_come(past, first, interval_days, until, supposed.away):
+        days[day] = DayLooked(
+            day=day,
+            complete=True,
+            live=False,
+            medium_seen=supposed.sees_medium,
+            roots_seen=False,
+        )
+    for day in _root_looks_to_come(history, on, first, rules, supposed.away):
+        days[day] = _joined(days.get(day), DayLooked(day, False, False, False, True))
+    return [days[day] for day in sorted(days) if day <= until]
 
 
-def _clean_day(day: date, *, complete: bool) -> DayLooked:
+def with_root_look(days: Sequence[DayLooked], day: date) -> tuple[DayLooked, ...]:
+    """The days with a look at the roots on one of them, which may be added for it."""
+    known = {looked.day: looked for looked in days}
+    known[day] = _joined(known.get(day), DayLooked(day, False, False, False, True))
+    return tuple(known[each] for each in sorted(known))
+
+
+def _joined(one: DayLooked | None, other: DayLooked) -> DayLooked:
+    """What two records of a day amount to."""
+    if one is None:
+        return other
     return DayLooked(
-        day=day,
-        complete=complete,
-        live=False,
-        medium_seen=complete,
-        roots_seen=False,
+        day=one.day,
+        complete=one.complete or other.complete,
+        live=one.live or other.live,
+        medium_seen=one.medium_seen or other.medium_seen,
+        roots_seen=one.roots_seen or other.roots_seen,
     )
 
 
 def _looks_to_come(
-    past: Sequence[DayLooked], on: date, interval_days: int, until: date
+    past: Sequence[DayLooked],
+    first: date,
+    interval_days: int,
+    until: date,
+    away: Sequence[Stretch],
 ) -> list[date]:
     interval = timedelta(days=interval_days)
-    tomorrow = on + timedelta(days=1)
     last = next((looked.day for looked in reversed(past) if looked.complete), None)
-    day = tomorrow if last is None else max(last + interval, tomorrow)
+    day = _at_home(first if last is None else max(last + interval, first), away)
     looks = []
     while day <= until:
         looks.append(day)
-        day += interval
+        day = _at_home(day + interval, away)
     return looks
 
 
 def _root_looks_to_come(
-    past: Sequence[DayLooked], anchor: date, on: date, rules: QuarantineRules
+    history: QuarantineHistory,
+    on: date,
+    first: date,
+    rules: QuarantineRules,
+    away: Sequence[Stretch],
 ) -> list[date]:
-    made = root_looks_counted(past, anchor, on, rules)
-    earliest = anchor + timedelta(days=rules.roots_after_days)
-    if made:
-        earliest = made[-1] + timedelta(days=rules.roots_apart_days)
+    earliest = roots_count_from(history, on, rules)
     looks = []
-    for _ in range((rules.root_looks or 0) - len(made)):
-        day = max(earliest, on + timedelta(days=1))
+    for _ in range(root_looks_wanted(history, on, rules)):
+        day = _at_home(max(earliest, first), away)
         looks.append(day)
         # Two looks at the roots are two days, also where nothing more is asked of them.
         earliest = day + timedelta(days=max(1, rules.roots_apart_days))
     return looks
+
+
+def _at_home(day: date, away: Sequence[Stretch]) -> date:
+    """The day itself, or the first day back where it is one away; stretches do not meet."""
+    found = next((s for s in away if s.first_day <= day <= s.last_day), None)
+    return day if found is None else found.last_day + DAY
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +241,8 @@ class _Course:
     on: date
     rules: QuarantineRules
     chance: ChanceAhead | None
+    begins: date
+    """the first day that is supposed"""
 
     @property
     def not_projected(self) -> frozenset[str]:
@@ -161,7 +250,7 @@ class _Course:
         return frozenset() if self.chance else frozenset({CHANCE_CLEAN})
 
     def judged(self, day: date) -> tuple[Criterion, ...]:
-        """The criteria as they will stand on a day after `on`."""
+        """The criteria as they will stand on a supposed day."""
         if self.chance is None:
             return judge(self.history, day, self.rules)
         value, low = self.chance.value(day), None
@@ -182,15 +271,15 @@ def _first_days(
     unmet = {c.code for c in now if not c.met}
     left_aside = unmet & {CHANCE_CLEAN} & course.not_projected
     others_on = course.on if unmet <= left_aside else None
-    day = course.on
-    while day < until and _goes_on(course, unmet, first, others_on):
-        day += timedelta(days=1)
+    day = course.begins
+    while day <= until and _goes_on(course, unmet, first, others_on):
         criteria = course.judged(day)
         for criterion in criteria:
             if criterion.met:
                 first.setdefault(criterion.code, day)
         if others_on is None and ready([c for c in criteria if c.code not in left_aside]):
             others_on = day
+        day += DAY
     return first, others_on
 
 

@@ -1,6 +1,6 @@
 """The whole collection at the end of a day: each plant read once, what is inferred of it kept."""
 
-from collections.abc import Collection, Generator, Iterator, Mapping, Sequence
+from collections.abc import Generator, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import cached_property
@@ -33,8 +33,7 @@ from rounds.service.inference.older_days import OlderDays
 from rounds.service.inference.own_detection import OwnDetection, learned
 from rounds.service.inference.result import AtRisk, Basis, PlantResult
 from rounds.service.inference.steps import finished
-from rounds.service.logbook.book import Collection as Known
-from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.book import Collection, Logbook
 from rounds.service.logbook.temperatures import Temperatures
 from rounds.service.plant.record import PlantRecord
 
@@ -65,10 +64,9 @@ class CollectionDay:
         self.on = on
         self.kept_as = kept_as
         self.temperatures: Temperatures = logbook.temperatures()
-        self._place_keys: tuple[Known, dict[int, str]] = logbook.collection(), {}
+        self._place_keys: tuple[Collection, dict[int, str]] = logbook.collection(), {}
         self._alone: dict[int, PlantRecord] = {}
         self._leaving: dict[tuple[int, str], dict[date, float]] = {}
-        self._to_leave: dict[tuple[int, str], dict[date, float]] = {}
 
     # plants, and what was entered about them
 
@@ -316,8 +314,10 @@ class CollectionDay:
     def _arrivals_after(self, record: PlantRecord, pest: str, last: date) -> dict[date, float]:
         found: dict[date, float] = {}
         for by_day in self._by_source(record, pest, last).values():
-            _add(found, by_day, 1.0)
-        return self._at_most_reached(found)
+            for day, number in by_day.items():
+                found[day] = found.get(day, 0.0) + number
+        most = self.logbook.parameters.risk.most_reached
+        return {day: min(number, most) for day, number in found.items()}
 
     def arrivals_by_source(self, record: PlantRecord, pest: str) -> dict[int, dict[date, float]]:
         """Crawlers expected from each neighbour, by its id and by day; since it was divided."""
@@ -345,52 +345,16 @@ class CollectionDay:
                     by_day[day] = share * number
         return {source: by_day for source, by_day in found.items() if by_day}
 
-    def arrivals_ahead(
-        self, record: PlantRecord, pest: str, without: Collection[int] = ()
-    ) -> dict[date, float]:
-        """Crawlers expected on the days to come from plants near a plant now, by day.
-
-        Args:
-            record: of the plant.
-            pest: by code.
-            without: ids of neighbours that are left out.
-        """
-        found: dict[date, float] = {}
-        for source, share in self._near_now(record, pest):
-            if source.plant.id not in without:
-                _add(found, self._leaving_ahead(source, pest), share)
-        return self._at_most_reached(found)
-
     def near_now(self, record: PlantRecord, pest: str) -> tuple[PlantRecord, ...]:
         """The plants near a plant now on which a pest was ever found."""
-        return tuple(source for source, _ in self._near_now(record, pest))
-
-    def _near_now(self, record: PlantRecord, pest: str) -> Iterator[tuple[PlantRecord, float]]:
-        """Those plants, each with the share of crawlers that reaches the plant."""
-        for source in self._sources(pest):
-            near, risk = source.plant, self.logbook.parameters.risk
-            if near.id != record.plant.id and near.gone(self.on) is None:
-                share = share_reached(near, record.plant, self.on, self.places, risk)
-                if share > 0:
-                    yield source, share
-
-    def _leaving_ahead(self, source: PlantRecord, pest: str) -> dict[date, float]:
-        """Crawlers expected to leave an infested plant, by the day to come they would arrive."""
-        from rounds.service.inference.ahead import leaving_to_come
-
-        of = source.plant.id, pest
-        if of not in self._to_leave:
-            kept: dict[str, float] = kept_or_worked_out(
-                self.logbook, source.plant.id, f"{self.kept_as}to-leave {pest}",
-                dated(self.on, self._own_key(source, pest)),
-                lambda: leaving_to_come(source, self._alone_facts(source, pest)),
-            )  # fmt: skip
-            self._to_leave[of] = {date.fromisoformat(day): n for day, n in kept.items()}
-        return self._to_leave[of]
-
-    def _at_most_reached(self, by_day: Mapping[date, float]) -> dict[date, float]:
-        most = self.logbook.parameters.risk.most_reached
-        return {day: min(number, most) for day, number in by_day.items()}
+        risk = self.logbook.parameters.risk
+        return tuple(
+            source
+            for source in self._sources(pest)
+            if source.plant.id != record.plant.id
+            and source.plant.gone(self.on) is None
+            and share_reached(source.plant, record.plant, self.on, self.places, risk) > 0
+        )
 
     def _sources(self, pest: str) -> Sequence[PlantRecord]:
         """The plants on which a pest was ever found; memoised, as each plant asks for them."""
@@ -424,15 +388,12 @@ class CollectionDay:
         )  # fmt: skip
         return {date.fromisoformat(day): number for day, number in kept.items()}
 
-    def _alone_facts(self, record: PlantRecord, pest: str) -> PlantFacts:
-        # arrivals from others are left out: two infested plants would depend on each other
-        return facts_of(record, pest, self.mates(record, pest), {})
-
     def _leave(self, record: PlantRecord, pest: str) -> dict[str, float]:
         from rounds.core.inference.evidence import gather
         from rounds.core.inference.through import means_through
 
-        facts = self._alone_facts(record, pest)
+        # arrivals from others are left out: two infested plants would depend on each other
+        facts = facts_of(record, pest, self.mates(record, pest), {})
         evidence = gather(facts, self.on, self.parameters)
         found = {}
         for number, mean in enumerate(means_through(evidence.log)):
@@ -474,11 +435,6 @@ def _name_of(record: PlantRecord, tally_id: int) -> "EntryName":
         owner = owner.parent
     day = next(k.day for k in record.log if any(t.id == tally_id for t in k.tallies))
     return EntryName("tally", day, owner.plant.id, tally_id)
-
-
-def _add(total: dict[date, float], by_day: Mapping[date, float], share: float) -> None:
-    for day, number in by_day.items():
-        total[day] = total.get(day, 0.0) + share * number
 
 
 def _told_by_its_parent(source: Plant, last: date) -> date:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from rounds import words
@@ -43,7 +43,7 @@ class RestsOn:
     """how many of them counted"""
     mean_c: float
     from_near: float
-    """crawlers a day expected from infested neighbours"""
+    """crawlers reckoned to have come from infested neighbours on that day"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,17 +59,16 @@ class Moved:
 def rests_on(record: PlantRecord, history: QuarantineHistory) -> dict[str, Any]:
     """What the days of a plant rest on, as it is kept beside them."""
     roots = next(c for c in record.criteria if c.code == MEDIUM_AND_ROOTS)
-    near = record.day.arrivals_ahead(record, record.pest)
     return {
         "on": record.on.isoformat(),
         "began_on": history.began_on.isoformat(),
         "found_on": history.last_live_on and history.last_live_on.isoformat(),
         "rules": record.logbook.rules(record.pest).name,
-        "every_days": usual_interval(history.days, record.on),
+        "every_days": usual_interval(history.days, record.on, record.away),
         "seen_on": record.last_complete_look_on and record.last_complete_look_on.isoformat(),
         "root_looks": int(roots.have or 0),
         "mean_c": record.temperatures.mean_c(record.lived, record.on),
-        "from_near": near.get(record.on + timedelta(days=1), 0.0),
+        "from_near": record.likely.facts.neighbours.get(record.on, 0.0),
     }
 
 

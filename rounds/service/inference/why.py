@@ -3,7 +3,7 @@
 Several runs of the sums for each plant: they are done for one whose page is open, never for all.
 """
 
-from collections.abc import Callable, Generator, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -13,7 +13,7 @@ from rounds import words
 from rounds.core.quarantine.criteria import DAYS_APART, DEGREE_DAYS, QuarantineHistory
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
-from rounds.service.inference.ahead import Supposed, moved, supposing
+from rounds.service.inference.ahead import Otherwise, forecast_key, moved, supposing
 from rounds.service.inference.kept import (
     NotKept,
     digest,
@@ -35,8 +35,8 @@ MOVE_AWAY, QUARANTINE_NEIGHBOUR = "move-away", "quarantine-neighbour"
 TWICE = 2.0
 LEAST_SHARE = 0.05
 """of what comes from all neighbours, from which on one of them is named: an assumption"""
-FEW_COMING = 1e-6
-"""crawlers a day from neighbours; fewer bring no day nearer"""
+FEW_COMING = 1e-4
+"""crawlers a day from a neighbour; of fewer nothing is told: an assumption"""
 
 Raw = dict[str, Any]
 
@@ -55,7 +55,7 @@ class HoldsDown:
 
 @dataclass(frozen=True, slots=True)
 class Sooner:
-    """Something that would bring the day nearer on which a plant may leave."""
+    """Something that would bring the day nearer on which a plant may leave, or keep it."""
 
     code: str
     expected_on: date
@@ -111,7 +111,7 @@ def _what(record: PlantRecord) -> str:
 
 
 def _key(record: PlantRecord) -> str:
-    return digest(record.likely.key, record.logbook.rules(record.pest), record.standing)
+    return digest(forecast_key(record), record.standing)
 
 
 def _kept(record: PlantRecord, key: str, work_out: Callable[[], Raw]) -> Raw:
@@ -192,18 +192,18 @@ def _most_of(came: Mapping[int, float]) -> set[int]:
 
 def _sooner(record: PlantRecord) -> Generator[None, None, list[Raw]]:
     history, forecast = record.history, record.forecast
-    if history is None or forecast is None:
+    if history is None or forecast is None or forecast.ready_on == record.on:
         return []
-    ready_on = forecast.ready_on
+    ready_on, found = forecast.ready_on, list[Raw]()
     days = LIMIT_DAYS if ready_on is None else (ready_on - record.on).days - 1
-    found: list[Raw] = []
-    if days < 1 or _is_held_by_time(record, ready_on):
-        return found
-    for code, supposed, values in _supposed(record, history):
-        yield
-        earlier = yield from supposing(record, history, supposed, days)
-        if earlier.ready_on is not None:
-            found.append({"code": code, "on": earlier.ready_on.isoformat(), **values})
+    if days >= 1 and not _is_held_by_time(record, ready_on):
+        for code, otherwise, values in _otherwise(record, history):
+            yield
+            earlier = yield from supposing(record, history, otherwise, days)
+            if earlier.ready_on is not None:
+                found.append({"code": code, "on": earlier.ready_on.isoformat(), **values})
+    if ready_on is not None:
+        found += yield from _without_neighbours(record, history, ready_on)
     return sorted(found, key=lambda raw: str(raw["on"]))
 
 
@@ -216,36 +216,60 @@ def _is_held_by_time(record: PlantRecord, ready_on: date | None) -> bool:
     return any(c.code in fixed and c.expected_on == ready_on for c in forecast.criteria)
 
 
-def _supposed(
+def _otherwise(
     record: PlantRecord, history: QuarantineHistory
-) -> Iterator[tuple[str, Supposed, Raw]]:
-    """What may be done, what is then supposed, and what the words of it speak of."""
+) -> Iterator[tuple[str, Otherwise, Raw]]:
+    """What may be done with the plant itself, and what the words of it speak of."""
     tomorrow = record.on + timedelta(days=1)
-    yield ROOTS, Supposed(roots_on=tomorrow), {"day": tomorrow.isoformat()}
-    yield LONGER_LOOKS, Supposed(times=TWICE), {}
-    if usual_interval(history.days, record.on) > 1:
-        yield DAILY_LOOKS, Supposed(every_days=1), {}
+    yield ROOTS, Otherwise(roots_on=tomorrow), {"day": tomorrow.isoformat()}
+    yield LONGER_LOOKS, Otherwise(times=TWICE), {}
+    if usual_interval(history.days, record.on, record.away) > 1:
+        yield DAILY_LOOKS, Otherwise(every_days=1), {}
+
+
+def _without_neighbours(
+    record: PlantRecord, history: QuarantineHistory, ready_on: date
+) -> Generator[None, None, list[Raw]]:
+    """What keeps the day that is named from slipping, as it supposes that nothing comes over.
+
+    It is told where the day is a later one, or none, with each neighbour sending on as today.
+    """
     coming = _coming(record)
-    if coming:
-        yield MOVE_AWAY, Supposed(without=frozenset(coming)), {"codes": _codes(record, coming)}
+    if not coming:
+        return []
+    yield
+    stays = yield from supposing(record, history, _sending(record, coming.values()))
+    if stays.ready_on == ready_on:
+        return []
+    codes = {"codes": _codes(record, coming)}
+    found: list[Raw] = [{"code": MOVE_AWAY, "on": ready_on.isoformat(), **codes}]
     near = record.day.near_now(record, record.pest)
-    free = {s.plant.id: coming[s.plant.id] for s in near
-            if s.plant.id in coming and s.standing != "quarantine"}  # fmt: skip
+    apart = {s.plant.id for s in near if s.standing == "quarantine"}
+    free = {source: number for source, number in coming.items() if source not in apart}
     if free:
-        values = {"codes": _codes(record, free)}
-        yield QUARANTINE_NEIGHBOUR, Supposed(without=frozenset(free)), values
+        yield
+        others = [number for source, number in coming.items() if source in apart]
+        freed = yield from supposing(record, history, _sending(record, others))
+        is_earlier = stays.ready_on is None or (freed.ready_on or date.max) < stays.ready_on
+        if freed.ready_on is not None and is_earlier:
+            on, codes = freed.ready_on.isoformat(), {"codes": _codes(record, free)}
+            found.append({"code": QUARANTINE_NEIGHBOUR, "on": on, **codes})
+    return found
+
+
+def _sending(record: PlantRecord, numbers: Iterable[float]) -> Otherwise:
+    """So many crawlers come over on every day to come."""
+    total = min(sum(numbers), record.parameters.risk.most_reached)
+    days = (record.on + timedelta(days=number) for number in range(1, LIMIT_DAYS + 1))
+    return Otherwise(coming=dict.fromkeys(days, total))
 
 
 def _coming(record: PlantRecord) -> dict[int, float]:
-    """Crawlers expected tomorrow from each neighbour, by its id; none where next to none come."""
-    near = {source.plant.id for source in record.day.near_now(record, record.pest)}
-    found = {}
-    for source in near:
-        alone = record.day.arrivals_ahead(record, record.pest, near - {source})
-        most = max(alone.values(), default=0.0)
-        if most >= FEW_COMING:
-            found[source] = most
-    return found
+    """Crawlers reckoned to have come today from each neighbour that is near now, by its id."""
+    by_source = record.day.arrivals_by_source(record, record.pest)
+    near = (source.plant.id for source in record.day.near_now(record, record.pest))
+    found = {source: by_source.get(source, {}).get(record.on, 0.0) for source in near}
+    return {source: number for source, number in found.items() if number >= FEW_COMING}
 
 
 def _codes(record: PlantRecord, coming: Mapping[int, float]) -> list[str]:

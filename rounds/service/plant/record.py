@@ -1,11 +1,12 @@
 """Where a plant stands at the end of a day: the record every screen and command speaks from."""
 
-from collections.abc import Collection, Generator, Mapping, Sequence
+from collections.abc import Generator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
 
+from rounds.core.away import Stretch, stretches
 from rounds.core.body import Body
 from rounds.core.collection import Plant
 from rounds.core.inference.facts import Mates
@@ -79,11 +80,6 @@ class DayOfPlants(Protocol):
 
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant."""
-
-    def arrivals_ahead(
-        self, record: "PlantRecord", pest: str, without: Collection[int] = ()
-    ) -> Mapping[date, float]:
-        """Crawlers expected from its neighbours on the days to come, those named left out."""
 
     def near_now(self, record: "PlantRecord", pest: str) -> "Sequence[PlantRecord]":
         """The plants near it now on which a pest was ever found."""
@@ -338,6 +334,7 @@ class PlantRecord:
             chance=None,
             chance_low=None,
             degree_days_between=self.degree_days_between,
+            came_on=self.lived.first_day,
         )
         if known.older_until is None or clocks_from(history, self.on) > known.older_until:
             return history
@@ -367,6 +364,21 @@ class PlantRecord:
         if self.history is None:
             return ()
         return judge(self.history, self.on, self.logbook.rules(self.pest))
+
+    @cached_property
+    def away(self) -> tuple[Stretch, ...]:
+        """The days on which nobody looked or will look, as stretches; oldest first."""
+        return tuple(stretches(self.logbook.collection().away))
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the day is today and a look at all of the plant may still be made on it.
+
+        Not on a day away, nor where a speck was left unsettled: its zone counts as unseen that day.
+        """
+        is_away = any(s.first_day <= self.on <= s.last_day for s in self.away)
+        is_unsure = any(doubt.day == self.on for doubt in self.known.doubts)
+        return self.on == self.logbook.clock.today() and not (is_away or is_unsure)
 
     @property
     def forecast_is_quick(self) -> bool:

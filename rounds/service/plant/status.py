@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from rounds.core.away import Stretch
 from rounds.core.body import ROOTS
 from rounds.core.collection import FOUND_CANNOT_MOVE
 from rounds.core.plan.claims import Claim
 from rounds.core.plan.score import PlantRisk
-from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted
-from rounds.core.quarantine.interval import usual_interval
+from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted, roots_count_from
+from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.inference.result import Band, Left, Method
@@ -31,12 +32,22 @@ class ReleaseStatus:
     """what rests on the chance clean is not judged before that is worked out"""
     interval_days: int
     """how often it is looked at, as the days expected suppose"""
+    interval_is_told: bool
+    """by its looks; else there are no two to go by, and one every day is supposed"""
     mean_c: float
     """how warm it was lately where it stands, degC, which they suppose too"""
+    gap_days: int
+    """looks further apart hold the count of clean looks back"""
+    away: tuple[Stretch, ...] = ()
+    """days away under way or ahead: no look is supposed on them"""
+    beside: tuple[str, ...] = ()
+    """plants with insects lately, from which nothing more is supposed to come"""
     waived_from: float | None = None
     """chance clean from which the warmth is not asked for, as nothing was ever found; else None"""
     is_forecast: bool = False
     """whether the days expected are worked out"""
+    is_exact: bool = True
+    """no finds are taken together in them; else they may be a few days off"""
     expected_on: date | None = None
 
     @property
@@ -174,10 +185,20 @@ def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
     rules = record.logbook.rules(record.pest)
     return ReleaseStatus(
         criteria=judge(history, record.on, rules),
-        interval_days=usual_interval(history.days, record.on),
+        interval_days=usual_interval(history.days, record.on, record.away),
+        interval_is_told=told_interval(history.days, record.on, record.away) is not None,
         mean_c=record.temperatures.mean_c(record.lived, record.on),
+        gap_days=rules.gap_days,
+        away=tuple(stretch for stretch in record.away if stretch.last_day > record.on),
+        beside=_beside(record),
         waived_from=None if history.ever_found else rules.degree_days_waived_from,
     )
+
+
+def _beside(record: PlantRecord) -> tuple[str, ...]:
+    lately = record.logbook.parameters.planning.claims.alive_days
+    found = record.day.found_nearby(record, record.on - timedelta(lately + 1))
+    return tuple(sorted((other.plant.code for other in found), key=str.casefold))
 
 
 def _clear_around_since(record: PlantRecord) -> date | None:
@@ -194,11 +215,7 @@ def _roots_due(record: PlantRecord) -> date | None:
     rules = record.logbook.rules(record.pest)
     if history is None or not root_looks_wanted(history, record.on, rules):
         return None
-    anchor = max(history.began_on, history.last_live_on or history.began_on)
-    seen = [d.day for d in history.days if d.roots_seen and d.clean]
-    first = anchor + timedelta(rules.roots_after_days)
-    later = [day + timedelta(rules.roots_apart_days) for day in seen if day >= first]
-    return max([first, *later])
+    return roots_count_from(history, record.on, rules)
 
 
 def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
@@ -225,6 +242,7 @@ def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
             criteria=forecast.criteria,
             expected_on=forecast.ready_on,
             is_forecast=True,
+            is_exact=forecast.is_exact,
         ),
     )
 

@@ -1,16 +1,28 @@
 """How a plant at the end of a day is told in a few words: its place, its standing, its risk."""
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.plan.score import PlantRisk
+from rounds.core.quarantine.criteria import CLEAN_LOOKS, MEDIUM_AND_ROOTS
 from rounds.core.quarantine.streak import Streak
-from rounds.service.plant.status import PlantStatus
-from rounds.words.forms import calendar_day, days_text, likely_clean, looks_text
+from rounds.core.quarantine.warmth import LIMIT_DAYS
+from rounds.service.logbook.temperatures import MEAN_OVER_DAYS
+from rounds.service.plant.reasons import stretch_text
+from rounds.service.plant.status import PlantStatus, ReleaseStatus
+from rounds.words.forms import (
+    calendar_day,
+    days_text,
+    in_100,
+    likely_clean,
+    looks_text,
+    temperature,
+)
 
 if TYPE_CHECKING:
     # slow to load, and not needed where nothing is told of it
-    from rounds.service.inference.why import HoldsDown
+    from rounds.service.inference.why import HoldsDown, Sooner
 
 LEAST_TOLD = 0.5
 """points of 100 from which a reason is told in words"""
@@ -79,24 +91,32 @@ def held_line(status: PlantStatus, width: int | None = None) -> str:
     return ""
 
 
-def sooner_texts(status: PlantStatus) -> list[str]:
-    """What would bring its day nearer, each with the day it would give: looks daily, 21 May."""
-    if status.why is None:
-        return []
-    return [
-        words.say("why.gives", text=way.text, day=calendar_day(way.expected_on, status.on))
-        for way in status.why.sooner
-    ]
-
-
 def sooner_line(status: PlantStatus, width: int | None = None) -> str:
-    """The earliest of these in a line, as many as fit."""
-    texts = sooner_texts(status)[:MOST_SOONER]
-    for first in range(len(texts), 0, -1):
-        line = words.say("why.sooner-line", ways=_listed(texts[:first]))
-        if width is None or first == 1 or len(line) <= width:
+    """What would bring its day nearer, each with its day; then what the day itself rests on.
+
+    As many as fit into the width: sooner: looks daily, 21 May; 28 May holds if it is moved away.
+    """
+    ways = _ways(status, is_earlier=True)[:MOST_SOONER]
+    holds = _ways(status, is_earlier=False)[:1]
+    texts = [words.say("why.gives", text=way.text, day=_day(way, status)) for way in ways]
+    for first in range(len(texts), -1, -1):
+        told = [words.say("why.sooner-line", ways=_listed(texts[:first]))] if first else []
+        told += [words.say("why.holds-if", text=way.text, day=_day(way, status)) for way in holds]
+        line = _listed(told)
+        if width is None or len(line) <= width or first + len(holds) <= 1:
             return line
     return ""
+
+
+def _ways(status: PlantStatus, *, is_earlier: bool) -> "list[Sooner]":
+    """The ways that give an earlier day than the one named; or those that it holds with."""
+    named = status.release.expected_on if status.release else None
+    ways = status.why.sooner if status.why else ()
+    return [w for w in ways if (named is None or w.expected_on < named) is is_earlier]
+
+
+def _day(way: "Sooner", status: PlantStatus) -> str:
+    return calendar_day(way.expected_on, status.on)
 
 
 def moved_line(status: PlantStatus) -> str:
@@ -146,3 +166,45 @@ def risk_parts(risk: PlantRisk | None) -> str:
     if not parts:
         return words.say("forms.risk-small", value=round(risk.value))
     return words.say("forms.risk-parts", value=round(risk.value), parts=", ".join(parts))
+
+
+def supposed_texts(release: ReleaseStatus, on: date) -> list[str]:
+    """What the days expected suppose; nothing where none is named."""
+    if not any(c.met is not True and c.expected_on for c in release.criteria):
+        return []
+    days = release.interval_days
+    code = "usual" if days > 1 else "daily"
+    said = {"days": days, "mean": temperature(release.mean_c), "over": MEAN_OVER_DAYS}
+    texts = [words.say(f"forecast.{code if release.interval_is_told else 'untold'}", **said)]
+    texts += [words.say("forecast.away", span=stretch_text(s, on)) for s in release.away[:1]]
+    if any(c.code == MEDIUM_AND_ROOTS and (c.have or 0) < (c.need or 0) for c in release.criteria):
+        texts.append(words.say("forecast.roots"))
+    if release.beside:
+        texts.append(words.say("forecast.beside", codes=", ".join(release.beside)))
+    return texts if release.is_exact else [*texts, words.say("forecast.pooled")]
+
+
+def no_date_texts(release: ReleaseStatus) -> list[str]:
+    """Why there is no date on which a plant may leave quarantine; nothing where there is one."""
+    if not release.is_forecast or release.ready or release.expected_on is not None:
+        return []
+    unmet = {c.code: c for c in release.criteria if c.met is False and c.expected_on is None}
+    if CLEAN_LOOKS in unmet:
+        # for want of these the medium is not seen often enough either
+        unmet.pop(MEDIUM_AND_ROOTS, None)
+    if not unmet:
+        return [words.say("forecast.no-date.together", limit=LIMIT_DAYS)]
+    is_rare = release.interval_days > release.gap_days
+    texts = []
+    for code, criterion in unmet.items():
+        need = criterion.need or 0
+        said = {
+            "days": release.interval_days,
+            "gap": release.gap_days,
+            "limit": LIMIT_DAYS,
+            "mean": temperature(release.mean_c),
+            "need": in_100(need) if criterion.unit == "chance" else f"{need:.0f}",
+        }
+        rare = "-rare" if code == CLEAN_LOOKS and is_rare else ""
+        texts.append(words.say(f"forecast.no-date.{code}{rare}", **said))
+    return texts

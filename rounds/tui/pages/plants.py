@@ -305,6 +305,8 @@ def _outlooks(line: PlantLine, on: date) -> list[str]:
         day = calendar_day(release.expected_on, on)
         brief = (words.say(f"sight.plants.{code}", day=day) for code in ("expected", "brief"))
         return [say("plants.expected", day=day), *brief]
+    if not release.ready:
+        return [words.say(f"sight.plants.{code}") for code in ("today", "today-brief")]
     return [say("plants.may-rejoin"), words.say("sight.plants.may-rejoin-brief")]
 
 

@@ -13,9 +13,14 @@ from rounds.core.quarantine.criteria import (
     Criterion,
 )
 from rounds.service.day.day import Choices
-from rounds.service.logbook.temperatures import MEAN_OVER_DAYS
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
-from rounds.service.plant.status_text import clean_text, risk_text, streak_text
+from rounds.service.plant.status_text import (
+    clean_text,
+    no_date_texts,
+    risk_text,
+    streak_text,
+    supposed_texts,
+)
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, Page, wrap
 from rounds.tui.pages.parts import (
@@ -77,8 +82,9 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
         # on a narrow page the question below takes a row more
         end = desk_row(page) - (0 if page.is_wide else 1)
         for note in _notes(status, status.release, view.choices.usual_c, width):
-            if row + len(wrap(note, width)) < end:
-                row += page.put_wrapped(row, edge + 2, note, "quiet", until=until)
+            rows = len(wrap(note, width))
+            if row + rows < end:
+                row += page.put_wrapped(row, edge + 2, note, "quiet", until=until, rows=rows)
     _bottom(page, view, row, edge, until)
     return page
 
@@ -99,27 +105,17 @@ def _notes(status: PlantStatus, release: ReleaseStatus, usual_c: float, width: i
         notes.append(say("release.assumed", usual=temperature(usual_c)))
     if status.method == "pooled":
         notes.append(say("release.pooled"))
-    criteria = release.criteria
-    roots = next((c for c in criteria if c.code == MEDIUM_AND_ROOTS and c.met is False), None)
-    if roots is not None:
-        notes.append(_roots_note(roots, status.on))
-    if any(c.met is not True and c.expected_on for c in criteria):
-        notes.append(_reckoned(release))
-    return notes
+    notes += no_date_texts(release)
+    if status.roots_from is not None:
+        notes.append(_roots_note(status.roots_from, status.on))
+    return notes + supposed_texts(release, status.on)
 
 
-def _roots_note(roots: Criterion, on: date) -> str:
+def _roots_note(counts_from: date, on: date) -> str:
     """How a look at the roots is entered, and from which day on one counts."""
-    if roots.expected_on is None or roots.expected_on <= on:
+    if counts_from <= on:
         return say("release.how-roots")
-    return say("release.roots-later", day=day_month(roots.expected_on, on))
-
-
-def _reckoned(release: ReleaseStatus) -> str:
-    """What the days expected suppose."""
-    days, mean = release.interval_days, temperature(release.mean_c)
-    code = "reckoned-daily" if days == 1 else "reckoned"
-    return words.say(f"sight.release.{code}", days=days, mean=mean, over=MEAN_OVER_DAYS)
+    return say("release.roots-later", day=day_month(counts_from, on))
 
 
 def sentence(status: PlantStatus) -> str:
@@ -139,6 +135,8 @@ def sentence(status: PlantStatus) -> str:
         return words.say("calculating.release", **values)
     if day is None:
         return say("release.not-in-sight", **values)
+    if day <= status.on:
+        return say("release.expected-today", **values)
     longest = max(unmet, key=lambda c: c.expected_on or day)
     what = say(f"longest.{longest.code}")
     return say("release.not-yet", day=day_month(day, status.on), what=what, **values)

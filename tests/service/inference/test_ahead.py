@@ -1,18 +1,28 @@
 """When a quarantine may end: the day that is named, and what it moves with."""
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from itertools import pairwise
 
 import pytest
 
+from rounds.clock import SetClock
 from rounds.core.quarantine.criteria import Criterion
+from rounds.core.quarantine.forecast import days_to_come
+from rounds.service.collection.apart import put_apart
+from rounds.service.collection.away_entry import enter_away, name_of
 from rounds.service.collection.plants import PlaceDetails, put_place, put_weather
 from rounds.service.collection.release import end_quarantine
+from rounds.service.day.at_hand import planned_day
+from rounds.service.entries.corrections import withdraw
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
+from rounds.service.plan.coming import coming
+from rounds.service.plan.today import due_today
 from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.status import status_of
+from rounds.service.plant.status import PlantStatus, status_of
+from rounds.service.plant.status_text import no_date_texts, supposed_texts
 from rounds.store import derived, desk
+from rounds.tui.pages.release import ReleaseView, release_page
 
 from .asking import TODAY, Add, LookIn, before, found_three, record
 
@@ -200,3 +210,136 @@ def test_in_steps_it_comes_out_as_in_one_go_and_is_kept_at_the_end(
     assert record(logbook, "S03").forecast == found.forecast
     again = record(logbook, "S03")
     assert again.work_on_forecast(), "what is kept takes no pause"
+
+
+def away(logbook: Logbook, first: int, last: int) -> None:
+    """Nobody looks from one day to another, counted from TODAY on."""
+    enter_away(logbook, local_noon(TODAY), TODAY + timedelta(first), TODAY + timedelta(last))
+
+
+def test_days_away_put_the_date_off_and_taken_back_they_do_not(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    arrives_infested(add, logbook, "S03")
+    looked_every(look, "S03", 1)
+    usual = ready_on(logbook, "S03")
+    days = (usual - TODAY).days
+    away(logbook, days - 1, days + 20)
+    # two looks in the last week are asked for
+    assert ready_on(logbook, "S03") == TODAY + timedelta(days + 22)
+    [entered] = logbook.collection().away
+    withdraw(logbook, local_noon(TODAY), str(name_of(entered)))
+    assert ready_on(logbook, "S03") == usual
+
+
+@pytest.mark.parametrize("every", [1, 2, 7])
+def test_the_look_that_is_due_today_moves_no_date_once_it_is_made(
+    add: Add, look: LookIn, logbook: Logbook, every: int
+) -> None:
+    arrives_infested(add, logbook, "S03")
+    looked_every(look, "S03", every, before(1))
+    morning = record(logbook, "S03").forecast
+    look("S03", TODAY)
+    evening = record(logbook, "S03").forecast
+    assert morning is not None
+    assert evening is not None
+    days = [
+        [forecast.ready_on, *(c.expected_on for c in forecast.criteria)]
+        for forecast in (morning, evening)
+    ]
+    assert days[0] == days[1]
+    assert criterion(record(logbook, "S03"), "clean_looks").have == 14 // every
+
+
+def test_a_day_that_went_by_without_its_look_moves_the_date_by_a_day(
+    add: Add, look: LookIn, logbook: Logbook, clock: SetClock
+) -> None:
+    desk.put_setting(logbook.file, "rules", "strict")
+    arrives_infested(add, logbook, "S03")
+    looked_every(look, "S03", 1, before(1))
+    morning = criterion(record(logbook, "S03"), "clean_looks").expected_on
+    clock.instant += timedelta(1)
+    assert morning is not None
+    assert criterion(record(logbook, "S03"), "clean_looks").expected_on == morning + timedelta(1)
+
+
+def test_where_today_a_speck_was_left_unsettled_no_look_at_all_of_it_is_supposed_today(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    desk.put_setting(logbook.file, "rules", "strict")
+    arrives_infested(add, logbook, "S03")
+    looked_every(look, "S03", 1, before(1))
+    assert criterion(record(logbook, "S03"), "clean_looks").expected_on == before(-6)
+    look("S03", TODAY, "axils", counts={"doubtful": 1})
+    assert criterion(record(logbook, "S03"), "clean_looks").expected_on == before(-7)
+
+
+def test_the_roots_count_from_the_same_day_wherever_it_is_said(
+    add: Add, look: LookIn, logbook: Logbook, clock: SetClock
+) -> None:
+    add("G02", on=before(90), already_here=True)
+    for days in range(84, 0, -7):
+        look("G02", before(days))
+    look("G02", before(10), "axils", counts={"removed": 1})
+    put_apart(logbook, local_noon(before(2)), "G02")
+    counts_from = before(10) + timedelta(21)
+    found = record(logbook, "G02")
+    status = status_of(found)
+    assert status.roots_from == counts_from
+    [line] = [line for line in coming([status], TODAY) if line.kind == "roots"]
+    assert line.on == counts_from
+    assert "15 May" in release_text(logbook, status)
+    assert [due.on for due in due_today([status], counts_from) if due.kind == "roots"] == [
+        counts_from
+    ]
+    assert found.history is not None
+    to_come = days_to_come(found.history, TODAY, logbook.rules("mealybug"), 7, before(-90))
+    assert [looked.day for looked in to_come if looked.roots_seen] == [counts_from]
+    for day, have in ((-1, 0), (0, 1)):
+        seen_on = counts_from + timedelta(day)
+        look("G02", seen_on, "roots", seconds=120, unpotted=True)
+        clock.instant = datetime.combine(seen_on, time(12), UTC)
+        assert criterion(record(logbook, "G02", seen_on), "medium_and_roots").have == have
+
+
+def release_text(logbook: Logbook, status: PlantStatus) -> str:
+    view = ReleaseView(status, planned_day(logbook, TODAY).choices, "", None, None)
+    return " ".join(release_page(view, 120, 40).text().split())
+
+
+def test_why_there_is_no_date_is_said_and_what_the_dates_suppose(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    arrives_infested(add, logbook, "S03")
+    look("S03", before(5))
+    look("S03", before(1), "axils", seconds=30)
+    said = release_text(logbook, status_of(record(logbook, "S03")))
+    assert "no date yet: looks 9 days apart never add up" in said
+    for code in ("S04", "S05"):
+        arrives_infested(add, logbook, code)
+    looked_every(look, "S04", 1)
+    away(logbook, 3, 9)
+    status = status_of(record(logbook, "S04"))
+    assert status.release is not None
+    texts = supposed_texts(status.release, TODAY)
+    assert "a complete clean look every day" in texts[0]
+    assert "7 to 13 May" in texts[1]
+    untold = status_of(record(logbook, "S05")).release
+    assert untold is not None
+    assert untold.expected_on is not None
+    assert "no two complete looks say yet how often" in supposed_texts(untold, TODAY)[0]
+    assert no_date_texts(untold) == []
+
+
+def test_beside_a_plant_with_insects_the_dates_say_what_they_leave_out(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    for code in ("S03", "S04", "S05"):
+        arrives_infested(add, logbook, code)
+        looked_every(look, code, 2)
+    look("S04", before(7), "axils", counts={"removed": 1})
+    look("S05", before(8), "axils", counts={"removed": 1})
+    release = status_of(record(logbook, "S03")).release
+    assert release is not None
+    assert release.beside == ("S04",)
+    assert supposed_texts(release, TODAY)[-1].endswith("nothing more comes over from S04")
