@@ -96,16 +96,23 @@ def sooner_line(status: PlantStatus, width: int | None = None) -> str:
 
     As many as fit into the width: sooner: looks daily, 21 May; 28 May holds if it is moved away.
     """
-    ways = _ways(status, is_earlier=True)[:MOST_SOONER]
-    holds = _ways(status, is_earlier=False)[:1]
+    earlier = _ways(status, is_earlier=True)[:MOST_SOONER]
+    holds = [
+        words.say("why.holds-if", text=way.text, day=_day(way, status))
+        for way in _ways(status, is_earlier=False)[:1]
+    ]
+    lines = [
+        _listed([*_said_sooner(earlier[:first], status), *more])
+        for more in ([holds, []] if holds else [[]])
+        for first in range(len(earlier), 0, -1)
+    ] + holds
+    fits = (line for line in lines if width is None or len(line) <= width)
+    return next(fits, lines[-1] if lines else "")
+
+
+def _said_sooner(ways: "list[Sooner]", status: PlantStatus) -> list[str]:
     texts = [words.say("why.gives", text=way.text, day=_day(way, status)) for way in ways]
-    for first in range(len(texts), -1, -1):
-        told = [words.say("why.sooner-line", ways=_listed(texts[:first]))] if first else []
-        told += [words.say("why.holds-if", text=way.text, day=_day(way, status)) for way in holds]
-        line = _listed(told)
-        if width is None or len(line) <= width or first + len(holds) <= 1:
-            return line
-    return ""
+    return [words.say("why.sooner-line", ways=_listed(texts))]
 
 
 def _ways(status: PlantStatus, *, is_earlier: bool) -> "list[Sooner]":
