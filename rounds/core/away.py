@@ -46,6 +46,12 @@ def stretches(entered: Iterable[Away]) -> list[Stretch]:
     return found
 
 
+def first_day_back(day: date, away: Iterable[Stretch]) -> date:
+    """The day itself, or where it is one away the first day after that stretch."""
+    found = next((s for s in away if s.first_day <= day <= s.last_day), None)
+    return day if found is None else found.last_day + DAY
+
+
 def minutes_back(usual: float, days_away: int, twice_after_days: float, at_most: float) -> float:
     """Minutes of the first round after days away.
 

@@ -4,10 +4,10 @@ The days to come are written out and judged like those that were: there is one d
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
-from rounds.core.away import DAY, Stretch
+from rounds.core.away import DAY, Stretch, first_day_back
 from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.criteria import (
     CHANCE_CLEAN,
@@ -38,14 +38,22 @@ class ChanceAhead:
 
 @dataclass(frozen=True, slots=True)
 class Supposed:
-    """What is supposed of the looks to come, besides how often there is one."""
+    """What is supposed of the days to come, besides how often there usually is a look."""
 
     away: tuple[Stretch, ...] = ()
     """days on which nobody looks: what would fall on them is done on the first day back"""
     is_open: bool = False
     """whether the day spoken about is not over: what is due on it may still be done"""
     sees_medium: bool = True
-    """whether the usual look sees the medium's surface"""
+    """whether a look to come sees the medium's surface"""
+    every_days: int | None = None
+    """between complete looks, where it is not as usual"""
+    times: float = 1.0
+    """how many times as long as usual a look is"""
+    roots_on: date | None = None
+    """one more look at the roots, whether it counts or not"""
+    coming: Mapping[date, float] = field(default_factory=dict)
+    """crawlers from infested neighbours, by day"""
 
 
 AS_EVER = Supposed()
@@ -156,21 +164,41 @@ def _supposed_days(
 ) -> list[DayLooked]:
     """The days supposed, up to `until`; the open day without what was already seen on it."""
     past = up_to(history.days, on)
-    is_live = bool(past) and past[-1].day == on and past[-1].live
-    # after a find of that day nothing on it can be clean
-    first = on if supposed.is_open and not is_live else on + DAY
-    days: dict[date, DayLooked] = {}
-    for day in _looks_to_come(past, first, interval_days, until, supposed.away):
-        days[day] = DayLooked(
-            day=day,
-            complete=True,
-            live=False,
-            medium_seen=supposed.sees_medium,
-            roots_seen=False,
-        )
-    for day in _root_looks_to_come(history, on, first, rules, supposed.away):
+    looks = _looks_to_come(past, on, interval_days, until, supposed)
+    days = {looked.day: looked for looked in looks}
+    roots = _root_looks_to_come(history, on, _first_day(past, on, supposed), rules, supposed.away)
+    for day in roots if supposed.roots_on is None else [*roots, supposed.roots_on]:
         days[day] = _joined(days.get(day), DayLooked(day, False, False, False, True))
     return [days[day] for day in sorted(days) if day <= until]
+
+
+def _looks_to_come(
+    past: Sequence[DayLooked],
+    on: date,
+    interval_days: int,
+    until: date,
+    supposed: Supposed = AS_EVER,
+) -> list[DayLooked]:
+    """The complete looks supposed from `on` up to `until`; none on `on` where that is not open.
+
+    One is due at once where there was none, or the interval is over.
+    """
+    first = _first_day(past, on, supposed)
+    interval = timedelta(days=supposed.every_days or interval_days)
+    last = next((looked.day for looked in reversed(past) if looked.complete), None)
+    day = first_day_back(first if last is None else max(last + interval, first), supposed.away)
+    looks = []
+    while day <= until:
+        looks.append(DayLooked(day, True, False, supposed.sees_medium, False))
+        day = first_day_back(day + interval, supposed.away)
+    return looks
+
+
+def _first_day(past: Sequence[DayLooked], on: date, supposed: Supposed) -> date:
+    """The first day on which something is supposed."""
+    is_live = bool(past) and past[-1].day == on and past[-1].live
+    # after a find of that day nothing on it can be clean
+    return on if supposed.is_open and not is_live else on + DAY
 
 
 def _joined(one: DayLooked | None, other: DayLooked) -> DayLooked:
@@ -186,23 +214,6 @@ def _joined(one: DayLooked | None, other: DayLooked) -> DayLooked:
     )
 
 
-def _looks_to_come(
-    past: Sequence[DayLooked],
-    first: date,
-    interval_days: int,
-    until: date,
-    away: Sequence[Stretch],
-) -> list[date]:
-    interval = timedelta(days=interval_days)
-    last = next((looked.day for looked in reversed(past) if looked.complete), None)
-    day = _at_home(first if last is None else max(last + interval, first), away)
-    looks = []
-    while day <= until:
-        looks.append(day)
-        day = _at_home(day + interval, away)
-    return looks
-
-
 def _root_looks_to_come(
     history: QuarantineHistory,
     on: date,
@@ -213,17 +224,11 @@ def _root_looks_to_come(
     earliest = roots_count_from(history, on, rules)
     looks = []
     for _ in range(root_looks_wanted(history, on, rules)):
-        day = _at_home(max(earliest, first), away)
+        day = first_day_back(max(earliest, first), away)
         looks.append(day)
         # Two looks at the roots are two days, also where nothing more is asked of them.
         earliest = day + timedelta(days=max(1, rules.roots_apart_days))
     return looks
-
-
-def _at_home(day: date, away: Sequence[Stretch]) -> date:
-    """The day itself, or the first day back where it is one away; stretches do not meet."""
-    found = next((s for s in away if s.first_day <= day <= s.last_day), None)
-    return day if found is None else found.last_day + DAY
 
 
 @dataclass(frozen=True, slots=True)

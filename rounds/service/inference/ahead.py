@@ -17,7 +17,16 @@ from rounds.core.quarantine.forecast import (
 )
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
-from rounds.service.inference.kept import digest, kept_or_worked_out, knows
+from rounds.service.inference.kept import (
+    WAS,
+    dated,
+    digest,
+    kept_or_worked_out,
+    known,
+    knows,
+    newest_before,
+)
+from rounds.service.inference.moved import Moved, moved_from, rests_on
 from rounds.service.inference.steps import finished
 from rounds.service.plant.record import PlantRecord
 
@@ -35,7 +44,7 @@ def forecast_in_steps(record: PlantRecord) -> Generator[None, None, Forecast | N
         return None
     days = None if is_kept(record) else (yield from _worked_out(record, history))
     kept: dict[str, Any] = kept_or_worked_out(
-        record.logbook, record.plant.id, _what(record), _key(record),
+        record.logbook, record.plant.id, _what(record), forecast_key(record),
         lambda: days or finished(_worked_out(record, history)),
     )  # fmt: skip
     now = judge(history, record.on, record.logbook.rules(record.pest))
@@ -53,22 +62,36 @@ def is_kept(record: PlantRecord) -> bool:
     """Whether the days of a plant are kept; true where it has none to keep."""
     if record.history is None:
         return True
-    return knows(record.logbook, record.plant.id, _what(record), _key(record))
+    return knows(record.logbook, record.plant.id, _what(record), forecast_key(record))
 
 
 def _what(record: PlantRecord) -> str:
     return f"forecast {record.likely.pest}"
 
 
-def _key(record: PlantRecord) -> str:
+def forecast_key(record: PlantRecord) -> str:
+    """Digest of all that the days of a plant rest on."""
     judged = [criterion.code for criterion in record.criteria]
     away = [(stretch.first_day, stretch.last_day) for stretch in record.away]
     rules = record.logbook.rules(record.pest)
-    return digest(record.likely.key, rules, judged, away, record.is_open)
+    return dated(record.on, digest(record.likely.key, rules, judged, away, record.is_open))
 
 
-def supposed_of(record: PlantRecord) -> Supposed:
-    """What its forecast supposes of the looks to come, besides how often there is one."""
+def moved(record: PlantRecord) -> Moved | None:
+    """How far the day on which a plant may leave moved since it was last told on an earlier day.
+
+    None where it moved little, is of another quarantine, or either day is not kept.
+    """
+    if record.history is None:
+        return None
+    logbook, what = record.logbook, _what(record)
+    now = known(logbook, record.plant.id, what, forecast_key(record))
+    then = newest_before(logbook, record.plant.id, f"{WAS}{what}", record.on)
+    return None if now is None or then is None else moved_from(then, now)
+
+
+def supposed_of(record: PlantRecord, times: float = 1.0) -> Supposed:
+    """What its forecast supposes, with looks so many times as long as usual."""
     # slow to import, and not needed where the days are kept
     from rounds.core.quarantine.outlook import sees_medium
 
@@ -77,31 +100,38 @@ def supposed_of(record: PlantRecord) -> Supposed:
     return Supposed(
         away=record.away,
         is_open=record.is_open,
-        sees_medium=sees_medium(facts, record.on, record.parameters, past),
+        sees_medium=sees_medium(facts, record.on, record.parameters, past, times),
+        times=times,
     )
 
 
 def _worked_out(
     record: PlantRecord, history: QuarantineHistory
 ) -> Generator[None, None, dict[str, Any]]:
+    found = yield from supposing(record, history, supposed_of(record))
+    return {**_days(found), "rests_on": rests_on(record, history)}
+
+
+def supposing(
+    record: PlantRecord,
+    history: QuarantineHistory,
+    supposed: Supposed,
+    limit_days: int = LIMIT_DAYS,
+) -> Generator[None, None, Forecast]:
+    """The forecast if the days to come are as supposed, up to so many days ahead; in steps."""
     # slow to import, and not needed where the days are kept
     from rounds.core.quarantine.outlook import NotWorkedOut
 
     rules = record.logbook.rules(record.pest)
     rate = record.temperatures.rate(record.lived, record.on, record.biology.warmth)
     interval = usual_interval(history.days, record.on, record.away)
-    supposed = supposed_of(record)
     chance = _ahead(record, history, interval, supposed)
     while True:
         try:
-            found = forecast(
-                history, record.on, rules, interval, rate, chance=chance, supposed=supposed
-            )
+            return forecast(history, record.on, rules, interval, rate, limit_days, chance, supposed)
         except NotWorkedOut as asked:
             # days worked out are memoised, so that starting anew loses little
             yield from asked.steps
-        else:
-            return _days(found)
 
 
 def _ahead(
@@ -128,6 +158,7 @@ def _ahead(
         return Outlook(
             facts, on, table, to_come, past, mean_c, refit,
             levels=asked, in_steps=True, today=today,
+            times=supposed.times, coming=supposed.coming,
         )  # fmt: skip
 
     def low(day: date) -> float:
