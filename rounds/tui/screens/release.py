@@ -124,7 +124,7 @@ class ReleaseScreen(PageScreen):
         self.paint()
 
     def action_yes(self) -> None:
-        """End it where all is met; else ask for the reason. Released, put it where it is offered."""
+        """End it where all is met; else ask for the reason. Released, put it where offered."""
         release = self.status.release
         if self.offered:
             self._put_back(self.offered[0])
