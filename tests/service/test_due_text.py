@@ -71,7 +71,7 @@ def test_a_day_on_which_all_that_was_due_is_done_says_so_and_what_one_more_round
     assert done_text(plan_day(logbook, TODAY, 2.0)) == ""
     walked(begin(logbook, plan_day(logbook, TODAY, 1.7)), wait)
     plan = plan_day(logbook, TODAY, 2.0)
-    assert done_text(plan) == "done for today: all that was due is checked"
+    assert done_text(plan) == "done: all that was due is checked"
     assert again_text(plan) == "one more round of 2 minutes would check P05"
     assert again_text(plan, 0) == "one more round would check 1 plant"
     assert holds_text(plan) == ""
