@@ -117,7 +117,7 @@ async def test_a_wrong_press_of_yesterday_is_put_right(path: Path, opened: Opene
         await driver.until(lambda: isinstance(driver.screen, FormScreen), "the form")
         await driver.press("enter", "1", "enter", "enter")
         await driver.press("y")
-        await driver.shows("corrected: 1 off")
+        await driver.shows("saved: S03, 1 off")
         await driver.press("enter")
         await driver.until(lambda: isinstance(driver.screen, VisitScreen), "the visit again")
         # both stand there, and which of them counts is said in words
