@@ -198,7 +198,7 @@ async def test_a_quick_tally_while_removing(path: Path, opened: Opened) -> None:
         assert await counted("y") == {"off": 3, "killed": 12, "doubtful": 2}
 
         await driver.look(20, "space")
-        await driver.shows("new growth: 15 found alive")
+        await driver.shows("saved: new growth of S03, 15 found alive")
         await rest_of_plant(driver)
         while view_of(driver).stage != "end":
             await rest_of_plant(driver)
