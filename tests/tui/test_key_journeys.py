@@ -139,7 +139,7 @@ async def test_a_key_after_a_number_no_line_has_does_nothing(doubted: Path, open
     async with opened(doubted) as driver:
         await driver.press("u")
         await driver.press("0", "g")
-        await driver.shows("there is no line 0")
+        await driver.shows("no line 0: g did nothing")
         assert len(driver.screen.doubts) == 3
         await driver.press("9")
         await driver.shows("there is no line 9")

@@ -124,6 +124,7 @@ class ListScreen(PageScreen):
         number, self.number, self.message = self.number, "", ""
         leaves = key in (key_of("leave"), key_of("help"))
         if not (leaves or self._mark_number(int(number))):
+            self.message = say("list.no-line-for", number=number, key=key)
             event.stop()
             event.prevent_default()
         self.paint()
