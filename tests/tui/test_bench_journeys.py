@@ -44,7 +44,7 @@ async def test_ants_are_kept_and_bring_the_plant_first(
         await driver.press("i")
         await driver.shows("what is seen here, without an insect?", "1 ants", "3 soot")
         await driver.press("1")
-        await driver.shows("ants at new growth: no find")
+        await driver.shows("saved: ants, new growth of G04; no find")
         assert driver.screen.view.pending == ""
         [sign] = driver.record("G04").signs
         assert (sign.zone, sign.kind) == ("new-growth", "ants")
@@ -153,7 +153,7 @@ async def test_c_says_that_it_is_for_single_zones(few: Path, opened: Opened) -> 
         await begin(driver)
         await in_one_go(driver)
         await driver.press("c")
-        await driver.shows("the whole plant is looked at in one go")
+        await driver.shows("whole plant in one go")
 
 
 async def test_what_is_learned_stands_on_the_page_of_a_plant(few: Path, opened: Opened) -> None:

@@ -179,11 +179,11 @@ async def test_a_quick_tally_while_removing(path: Path, opened: Opened) -> None:
         for count in (1, 2, 3):
             assert await counted("f") == {"off": count}
         assert await counted("a") == {"off": 3}
-        assert said(driver) == "1 off: adult"
+        assert said(driver) == "saved: 1 removed, adult, new growth of S03"
         await driver.press("1", "2")
         await driver.shows("how many: 12")
         assert await counted("d", "t") == {"off": 3, "killed": 12}
-        assert said(driver) == "12 killed: young"
+        assert said(driver) == "saved: 12 killed, young, new growth of S03"
         # a wrong figure, a wrong stage and a wrong kind are taken back one by one
         assert await counted("7", "x") == {"off": 3, "killed": 12}
         assert said(driver) == "figures cleared"
@@ -200,7 +200,7 @@ async def test_a_quick_tally_while_removing(path: Path, opened: Opened) -> None:
         assert await counted("y") == {"off": 3, "killed": 12, "doubtful": 2}
 
         await driver.look(20, "space")
-        await driver.shows("new growth: 15 found alive")
+        await driver.shows("saved: new growth of S03, 15 found alive")
         await rest_of_plant(driver)
         while view_of(driver).stage != "end":
             await rest_of_plant(driver)
