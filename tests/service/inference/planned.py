@@ -61,9 +61,14 @@ class Inspected:
         return self.walked.view().stage == "zone"
 
     def likely(self) -> Likely:
-        """The figures that are shown."""
+        """The figures that are shown; those that take longer than a key may, in the next pause."""
         found = self.walked.likely()
         assert found is not None
+        if found.is_rough:
+            assert self.walked.look_ahead()
+            found = self.walked.likely()
+            assert found is not None
+            assert not found.is_rough
         return found
 
     def planned_left(self) -> float:
