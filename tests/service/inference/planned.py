@@ -24,6 +24,8 @@ from tests.days import plan_by_zone
 from .asking import SECONDS_PER_FIND, TODAY, before, found_three
 
 CODE = "S03"
+BETWEEN_PRESSES = 0.2
+"""seconds, so that no finger is taken for a key held down"""
 TOGETHER = ("stem-base", "medium", "pot-rim")
 
 Press = tuple[str, str, int]
@@ -87,7 +89,10 @@ class Inspected:
     def press(self, press: Press) -> None:
         """Press what is drawn; before and after `space` what is asked gets an answer."""
         what, kind, number = press
+        self.wait(BETWEEN_PRESSES)
         if what == "count":
+            # a figure would answer the question
+            self.place()
             self.walked.digit(number)
             self.walked.count(kind)
         elif what == "stage":

@@ -20,7 +20,7 @@ from .planned import (
     stages,
 )
 
-FEW = settings(max_examples=30)
+FEW = settings(max_examples=15)
 CLOSE = 1e-9
 
 
@@ -156,6 +156,7 @@ def test_what_is_undone_moves_nothing(
     with inspected(history, layout) as at:
         press_all(at, pressed)
         assume(at.is_under_way)
+        at.place()
         before = at.likely()
         at.wait(share * at.time_left())
         entries = at.logbook.file.last_number()
