@@ -118,7 +118,13 @@ class LiveFigure:
         """Figures that are kept, or kept from now on."""
         key = _key(looks)
         if key not in self._known:
-            self._known[key] = self._worked_out(plant, looks, budget)
+            found = self._worked_out(plant, looks, budget)
+            sure = _without_doubts(plant, looks)
+            if found is not None and sure != looks:
+                # after finds an unseen zone may look likelier clean: a doubt is no good news
+                known = self._of(plant, sure, budget)
+                found = min((each for each in (found, known) if each), key=_chance)
+            self._known[key] = found
             for oldest in list(self._known)[:-KEPT]:
                 del self._known[oldest]
         return self._known[key]
@@ -220,6 +226,22 @@ def _after_next_key(plant: PlantAtHand, course: Course, seconds: float) -> Itera
         after = replace(at_hand, tallies=counted)
         today = [after if look.id == after.id else look for look in plant.today]
         yield _as_planned(plant, course, seconds, today)
+
+
+def _without_doubts(plant: PlantAtHand, looks: Looks) -> Looks:
+    """The looks without the specks nobody is sure of, and without the seconds these took."""
+    return tuple(_surely(plant, look) if look.open_doubts() else look for look in looks)
+
+
+def _surely(plant: PlantAtHand, look: EffectiveLook) -> EffectiveLook:
+    tallies = tuple(tally for tally in look.tallies if not tally.is_open_doubt)
+    each = plant.record.logbook.parameters.inspection.seconds_per_find
+    seconds = look.seconds - each * look.open_doubts()
+    return replace(look, tallies=tallies, seconds=seconds)
+
+
+def _chance(likely: Likely) -> float:
+    return likely.chance_clean
 
 
 def _key(looks: Looks) -> Hashable:

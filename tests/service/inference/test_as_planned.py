@@ -46,6 +46,17 @@ def press_all(at: Inspected, pressed: list[Press], share: float = 0.0) -> list[L
     return figures
 
 
+def end_plant(at: Inspected, promised: Likely) -> None:
+    """Look at the plant to its end as planned: what was promised is what the log then says."""
+    doubted = any(look.open_doubts() for look in at.walked.plant.today)
+    while at.is_under_way:
+        at.end_as_planned()
+    log_says = exact(at.logbook, CODE)
+    # a speck nobody is sure of is taken for the worse of what it may be
+    assert promised.chance_clean <= log_says + CLOSE
+    assert doubted or promised.chance_clean == pytest.approx(log_says, abs=CLOSE)
+
+
 @FEW
 @given(histories, layouts, presses)
 def test_what_is_shown_is_what_the_log_says_once_the_plant_was_looked_at_as_planned(
@@ -57,9 +68,7 @@ def test_what_is_shown_is_what_the_log_says_once_the_plant_was_looked_at_as_plan
         at.place()
         promised = at.likely()
         assume(promised.method == "exact")
-        while at.is_under_way:
-            at.end_as_planned()
-        assert exact(at.logbook, CODE) == pytest.approx(promised.chance_clean, abs=CLOSE)
+        end_plant(at, promised)
 
 
 @FEW
@@ -86,9 +95,7 @@ def test_a_stage_moves_the_figures_at_once(
         at.place()
         promised = at.likely()
         assume(promised.method == "exact")
-        while at.is_under_way:
-            at.end_as_planned()
-        assert exact(at.logbook, CODE) == pytest.approx(promised.chance_clean, abs=CLOSE)
+        end_plant(at, promised)
 
 
 @FEW
