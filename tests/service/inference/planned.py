@@ -24,7 +24,7 @@ from tests.days import plan_by_zone
 from .asking import SECONDS_PER_FIND, TODAY, before, found_three
 
 CODE = "S03"
-BETWEEN_PRESSES = 0.2
+BETWEEN_COUNTS = 0.2
 """seconds, so that no finger is taken for a key held down"""
 TOGETHER = ("stem-base", "medium", "pot-rim")
 
@@ -52,8 +52,7 @@ class Inspected:
     walked: RoundWalk
 
     def wait(self, seconds: float) -> None:
-        """To the millisecond, as the log keeps seconds."""
-        seconds = round(seconds, 3)
+        """On the wall clock and on the stopwatch."""
         self.clock.instant += timedelta(seconds=seconds)
         self.clock.seconds += seconds
 
@@ -89,8 +88,8 @@ class Inspected:
     def press(self, press: Press) -> None:
         """Press what is drawn; before and after `space` what is asked gets an answer."""
         what, kind, number = press
-        self.wait(BETWEEN_PRESSES)
         if what == "count":
+            self.wait(BETWEEN_COUNTS)
             # a figure would answer the question
             self.place()
             self.walked.digit(number)
