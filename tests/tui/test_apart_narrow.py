@@ -54,9 +54,9 @@ def test_figures_days_and_codes_are_never_cut(width: int, day: str) -> None:
     assert wrong == []
     assert lines[1].endswith(day)
     assert "BENCH-12" in lines[1]
-    if "likely clean" in lines[0]:
-        assert "99 in 100" in lines[1]
-        assert "0 in 100" in lines[2]
+    if "chance clean" in lines[0]:
+        assert "over 99" in lines[1]
+        assert "under 1" in lines[2]
     else:
         # with a year the day takes the room of the chance
         assert width < 60

@@ -1,4 +1,4 @@
-"""Likely clean while a plant is looked at: what is shown is what the log will say."""
+"""Chance clean while a plant is looked at: what is shown is what the log will say."""
 
 from collections.abc import Callable
 from dataclasses import replace
