@@ -28,9 +28,9 @@ def test_at_forty_columns_both_stand_beside_the_name() -> None:
     lines, wrong = shown(40, *rows)
     assert wrong == []
     assert [line.split() for line in lines] == [
-        ["apart", "likely", "clean", "expected"],
+        ["apart", "chance", "clean", "expected"],
         ["S05", "Becket", "81", "in", "100", "2", "June"],
-        ["S03", "Pintle", "0", "in", "100", "10", "July"],
+        ["S03", "Pintle", "under", "1", "10", "July"],
     ]
     ends = {line.index("n 100") for line in lines[1:]}
     assert len(ends) == 1

@@ -24,7 +24,7 @@ from tests.days import plan_by_zone
 from .asking import SECONDS_PER_FIND, TODAY, before, found_three
 
 CODE = "S03"
-BETWEEN_COUNTS = 0.2
+BETWEEN_COUNTS, MOST_PRESSES = 0.2, 6
 """seconds, so that no finger is taken for a key held down"""
 TOGETHER = ("stem-base", "medium", "pot-rim")
 
@@ -38,7 +38,7 @@ counts = st.tuples(st.just("count"), kinds, st.integers(1, 3))
 stages = st.tuples(st.just("stage"), st.sampled_from(("adult", "young", "eggs")), st.just(0))
 ends = st.tuples(st.just("space"), st.just(""), st.just(0))
 undos = st.tuples(st.just("undo"), st.just(""), st.just(0))
-presses = st.lists(st.one_of(counts, stages, ends, undos), max_size=6)
+presses = st.lists(st.one_of(counts, stages, ends, undos), max_size=MOST_PRESSES)
 shares = st.floats(0, 1)
 """of the time there is left at a zone"""
 
@@ -73,9 +73,9 @@ class Inspected:
         return found
 
     def planned_left(self) -> float:
-        """Seconds until what was planned here is over."""
+        """Seconds until what was planned here is over, but for those between counts."""
         planned = self.walked.course.planned_here() - self.walked.progress.seconds_here()
-        return max(0.0, planned)
+        return max(0.0, planned - MOST_PRESSES * BETWEEN_COUNTS)
 
     def time_left(self) -> float:
         """The same with what the insects counted took besides."""
