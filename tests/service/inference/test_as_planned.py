@@ -77,6 +77,9 @@ def test_how_early_within_the_planned_seconds_is_of_no_account(
     history: str, layout: str, pressed: list[Press], share: float
 ) -> None:
     here = [press for press in pressed if press[0] != "space"]
+    if layout != "zones":
+        # what is planned once it is said where a find was hangs on the seconds before
+        here = here[:1]
     with inspected(history, layout) as hasty, inspected(history, layout) as slow:
         for one, other in zip(press_all(hasty, here), press_all(slow, here, share), strict=True):
             assert same(one, other)
