@@ -109,6 +109,7 @@ def test_a_doubtful_speck_never_raises_the_chance(
     with inspected(history, layout) as at:
         press_all(at, pressed)
         assume(at.is_under_way)
+        at.place()
         at.wait(share * at.time_left())
         sure = at.likely()
         at.press(("count", "doubtful", 1))
@@ -152,6 +153,7 @@ def test_a_find_never_leaves_it_above_the_same_look_without_it(
     with inspected(history, layout) as at:
         press_all(at, pressed)
         assume(at.is_under_way)
+        at.place()
         at.wait(share * at.time_left())
         without = at.likely()
         at.press(press)
@@ -168,7 +170,7 @@ def test_what_is_undone_moves_nothing(
         assume(at.is_under_way)
         at.place()
         before = at.likely()
-        at.wait(share * at.time_left())
+        at.wait(share * at.planned_left())
         entries = at.logbook.file.last_number()
         at.press(press)
         assume(at.logbook.file.last_number() > entries)
