@@ -302,7 +302,7 @@ async def test_a_quarantine_that_nothing_holds_is_ended(path: Path, opened: Open
         await driver.shows("Nothing holds it any more: all 5 are met today.", "y end it today")
         assert driver.text.count("║") == 1, "no wall is left but the one beside the plant"
         for name in ("days apart", "warmth", "clean looks", "roots out",
-                     "likely clean  "):  # fmt: skip
+                     "chance clean  "):  # fmt: skip
             assert driver.row_with(f"    {name}").endswith("met")
         # no reason is asked for
         await driver.press("y")
