@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.plan.pace import Pace
 from rounds.service.entries.looks import LookWritten
@@ -79,6 +80,38 @@ def test_the_rest_of_a_plant_says_nothing_of_the_pace(
     while begun.view().stage != "end":
         wait(sum(step.planned_seconds for step in begun.course.to_come()) * 0.6)
         begun.rest()
+    assert pace_learned(logbook, TODAY) == Pace(1, 0)
+
+
+def test_one_hasty_round_leaves_the_pace_as_it_was(
+    shelf: None, logbook: Logbook, clock: SetClock, wait: Wait
+) -> None:
+    walked(begin(logbook, plan_day(logbook, TODAY, 3.0)), wait, 1.5)
+    learned = pace_learned(logbook, TODAY)
+    assert learned.times > 1.3
+    for _ in range(2):
+        wait(24 * 3600)
+        day = clock.today()
+        before = plan_day(logbook, day, 6.0)
+        hasty = begin(logbook, before)
+        while hasty.view().stage != "end":
+            wait(2)
+            hasty.rest()
+        assert pace_learned(logbook, day) == learned
+        wait(24 * 3600)
+        after = plan_day(logbook, clock.today(), 6.0)
+        assert after.pace == before.pace
+
+
+def test_what_was_put_off_says_nothing_of_the_pace(
+    shelf: None, logbook: Logbook, wait: Wait
+) -> None:
+    begun = begin(logbook, plan_day(logbook, TODAY, 3.0))
+    while begun.view().stage != "end":
+        wait(begun.course.planned_here())
+        begun.answer("not-now")
+        begun.digit(2)
+        begun.digit(1)
     assert pace_learned(logbook, TODAY) == Pace(1, 0)
 
 
