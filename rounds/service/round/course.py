@@ -41,10 +41,10 @@ class Course:
     @property
     def is_whole(self) -> bool:
         """Whether a zone is open that stands for others too, or for the whole plant."""
-        return self.opened is not None and not self.is_visit and len(self.together()) > 1
+        return self.opened is not None and not self.is_detour and len(self.together()) > 1
 
     @property
-    def is_visit(self) -> bool:
+    def is_detour(self) -> bool:
         """Whether a zone is open out of turn, and is followed by the one that was set aside."""
         return bool(self.turns.aside)
 
