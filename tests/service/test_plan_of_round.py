@@ -237,3 +237,41 @@ def test_ties_go_by_code(add: Add, look: LookIn, logbook: Logbook) -> None:
     day = plan_day(logbook, TODAY, 1.2)
     left = [out.status.code for out in day.left_out]
     assert [*codes(day), *left] == ["G02", "G04", "g14", "S03"]
+
+
+@pytest.mark.parametrize("minutes", [0.2, 0.4, 0.7, 1.0, 2.0, 3.0, 6.0, 20.0])
+def test_no_step_of_a_round_is_shorter_than_four_seconds(
+    shelf: None, add: Add, look: LookIn, logbook: Logbook, minutes: float
+) -> None:
+    add("S03", "Pintle", on=before(6), place="stair foot", arrived=before(6), form="rosette")
+    look("S03", before(1), "axils", counts={"left": 2})
+    add("S12", "Fiddle", on=before(6), place="stair foot", arrived=before(6), size="large")
+    plan = plan_day(logbook, TODAY, minutes)
+    for planned in plan.plan:
+        seconds = {zone.zone: zone.planned_seconds for zone in planned.zones}
+        assert sorted(zone for step in planned.steps for zone in step) == sorted(seconds)
+        for step in planned.steps:
+            assert sum(seconds[zone] for zone in step) >= 4 - 1e-6
+
+
+def test_the_walk_goes_from_the_clean_side_to_the_infested(
+    shelf: None, add: Add, look: LookIn, logbook: Logbook, wait: Wait
+) -> None:
+    # worst first by their codes, so that only the order of the walk puts them right
+    for code, seconds in (("A01", 0), ("A02", 20), ("A03", 60)):
+        add(code, on=before(20), place="stair foot", arrived=before(20))
+        look(code, before(3), "axils", counts={"left": 3} if not seconds else {}, seconds=10)
+        if seconds:
+            look(code, before(2), seconds=seconds)
+    add("G06", "Capstan", on=LONG_AGO)
+    look("G06", before(1), "axils", counts={"left": 2})
+    plan = plan_day(logbook, TODAY, 60.0)
+    order = codes(plan)
+    assert order[:4] == [code for code in order if code in ("G02", "G04", "G05", "G14")]
+    assert order[4] == "G06", "alive among the others comes after them"
+    apart = [p.status for p in plan.plan if p.status.standing == "quarantine"]
+    assert [status.code for status in apart] == order[5:]
+    assert order[-1] == "A01"
+    clean = [status.chance_clean or 0.0 for status in apart]
+    assert clean == sorted(clean, reverse=True)
+    assert all(p.hygiene_stop_before for p in plan.plan[5:])
