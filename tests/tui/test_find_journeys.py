@@ -176,7 +176,10 @@ async def test_put_apart_is_taken_back_whole(path: Path, opened: Opened) -> None
         assert driver.record("G04").place_name() == "porch shelf"
         await driver.press("x")
         await driver.until(lambda: question(driver) is None, "the find is taken back too")
-        assert said(driver) == "taken back: 1 off at new growth"
+        assert said(driver) == (
+            "taken back: 1 off at new growth; G02 not in this round any more; "
+            "G14 in this round again"
+        )
         assert found_today(driver.record("G04")) == 0
 
 

@@ -211,7 +211,7 @@ async def test_help_swallows_no_press(path: Path, opened: Opened) -> None:
         ]
 
 
-@pytest.mark.parametrize("key", ["l", "L", "enter", "full_stop", "up", "tab"])
+@pytest.mark.parametrize("key", ["m", "M", "enter", "full_stop", "up", "tab"])
 async def test_a_key_without_meaning_clears_the_figures(
     path: Path, opened: Opened, key: str
 ) -> None:
