@@ -78,6 +78,8 @@ def supposed_texts(release: ReleaseStatus, on: date) -> list[str]:
     said = {"days": days, "mean": temperature(release.mean_c), "over": MEAN_OVER_DAYS}
     texts = [words.say(f"forecast.{code if release.interval_is_told else 'untold'}", **said)]
     texts += [words.say("forecast.away", span=stretch_text(s, on)) for s in release.away[:1]]
+    if any(c.code == MEDIUM_AND_ROOTS and (c.have or 0) < (c.need or 0) for c in release.criteria):
+        texts.append(words.say("forecast.roots"))
     if release.beside:
         texts.append(words.say("forecast.beside", codes=", ".join(release.beside)))
     return texts if release.is_exact else [*texts, words.say("forecast.pooled")]

@@ -93,8 +93,9 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
     if status.release is not None:
         row = _criteria(page, status.release, status.on, row) + 1
         for note in _notes(status, status.release, view.choices.usual_c):
-            if row + 2 < desk_row(page) - 1:
-                row += page.put_wrapped(row, edge + 2, note, "quiet", until=until)
+            rows = len(wrap(note, until - edge - 2))
+            if row + rows < desk_row(page):
+                row += page.put_wrapped(row, edge + 2, note, "quiet", until=until, rows=rows)
     _bottom(page, view, row, edge, until)
     return page
 

@@ -106,17 +106,21 @@ class Season:
 def drawn(seed: int, *, heavy: bool = False) -> Season:
     """A log drawn from a seed; a heavy one has more finds than are followed one by one."""
     draw = Random(seed)
-    came = -draw.randint(1, 70)
+    is_late = draw.random() < 0.15
+    came = -draw.randint(20, 40) if is_late else -draw.randint(1, 70)
+    apart = came if draw.random() < 0.5 else draw.randint(came, 0)
     season = Season(
         rules=draw.choice(RULES),
         form=draw.choice(FORMS),
         size=draw.choice(["small", "medium"]),
         celsius=round(draw.uniform(13, 27), 2),
         came=came,
-        apart=came if draw.random() < 0.5 else draw.randint(came, 0),
+        apart=-draw.randint(0, 5) if is_late else apart,
         is_open=draw.random() < 0.5,
     )
-    _draw_looks(draw, season, heavy=heavy)
+    # a plant seen every day and put apart late waits for its roots
+    every = 1 if is_late else draw.choice([1, 1, 2, 2, 3, 3, 4, 6, 7, 9])
+    _draw_looks(draw, season, every, heavy=heavy)
     season.warm = {
         -day: (low, low + round(draw.uniform(0, 8), 1))
         for day in range(draw.choice([1, 1, 0]), 20)
@@ -130,8 +134,8 @@ def drawn(seed: int, *, heavy: bool = False) -> Season:
     return season
 
 
-def _draw_looks(draw: Random, season: Season, *, heavy: bool) -> None:
-    usual, every = draw.uniform(0.6, 1.6), draw.choice([1, 1, 2, 2, 3, 3, 4, 6, 7, 9])
+def _draw_looks(draw: Random, season: Season, every: int, *, heavy: bool) -> None:
+    usual = draw.uniform(0.6, 1.6)
     is_even, without = draw.random() < 0.6, draw.random() < 0.1
     sees_all = [draw.random() < 0.85 for _ in range(80)]
     finds, day = (
@@ -181,7 +185,10 @@ class Lived:
         put_place(book, local_noon(came), STAIR, replace(usual, apart=True))
         place = STAIR if came == apart else SHELF
         details = PlantDetails(name="Lanyard", form=season.form, size=season.size, place=place)
-        add_plant(book, local_noon(came), CODE, replace(details, arrived=came))
+        # one that arrives is in quarantine from that day on
+        is_new = apart == came
+        details = replace(details, arrived=came if is_new else None, already_here=not is_new)
+        add_plant(book, local_noon(came), CODE, details)
         for day, looked in sorted(season.looked.items()):
             self.look(day, looked)
         if apart != came:
