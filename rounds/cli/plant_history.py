@@ -3,6 +3,7 @@
 from typing import Any
 
 from rounds.cli.output import plain
+from rounds.service.entries.walked import PutOff
 from rounds.service.plant.events import Event, LookMade, SignMade, TimeApart
 from rounds.service.plant.history import PlantHistory
 
@@ -19,6 +20,7 @@ def history_fields(history: PlantHistory) -> dict[str, Any]:
         "periods": [_period(time) for time in events.quarantines],
         "moves": [_dated(move, place=move.place, spot=move.spot) for move in events.moves],
         "signs": [_sign(sign, look.zone) for sign, look in events.signs],
+        "put_off": [_put_off(look, said) for look, said in events.put_off],
         "repotted": [_dated(repotted) for repotted in events.repotted],
         "divided": [_dated(made, into=made.into, parts=made.parts) for made in events.divided],
         "divided_from": (
@@ -40,6 +42,7 @@ def _look(look: LookMade) -> dict[str, Any]:
         "seconds": look.seconds,
         "credited_seconds": look.credited_seconds,
         "outcome": look.outcome,
+        "reason": look.reason,
         "unpotted": look.unpotted,
         "found": look.found,
         **{kind: look.counted(kind) for kind in COUNTS},
@@ -68,6 +71,17 @@ def _period(time: TimeApart) -> dict[str, Any]:
         "early": end.early if end else False,
         "id": time.id,
         "ended_id": end.id if end else None,
+    }
+
+
+def _put_off(look: LookMade, said: PutOff) -> dict[str, Any]:
+    return {
+        "on": look.day,
+        "until": said.until,
+        "why": said.why or None,
+        "id": look.id,
+        "who": look.who,
+        "withdrawn": look.withdrawn,
     }
 
 

@@ -72,6 +72,7 @@ def _common(screen: str) -> Iterator[str]:
         yield _said("page.list-moves")
         if not any("0" in roles for roles, _ in LINES[screen]):
             yield _said("page.list-nought")
+        yield _said("page.list-key")
         yield _said("page.list-backspace")
     if screen in LINES:
         yield _said("page.help")

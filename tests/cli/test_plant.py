@@ -144,7 +144,7 @@ def test_a_person_reads_the_whole_page(ask: Ask, call: Ask) -> None:
     ask("withdraw", gone["look_ids"][0])
     said = call("plant", "S03").out
     for text in ("last found alive today", "doubtful: remains", "out of the pot", "taken back",
-                 "could not be seen", "Times in quarantine", "Where it stood", "likely clean",
+                 "could not be seen", "Times in quarantine", "Where it stood", "chance clean",
                  kept["look_ids"][0], kept["tally_ids"][0], other["look_ids"][0]):  # fmt: skip
         assert text in said
     ask("release", "S03", "--early", "needed on the porch")

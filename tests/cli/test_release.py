@@ -148,7 +148,7 @@ def test_a_key_stays_free_while_a_release_is_refused(ask: Ask, call: Ask) -> Non
 def test_a_person_reads_every_criterion_and_what_holds(call: Ask) -> None:
     said = call("release", "G07", "--at", at(2))
     assert said.status == 3
-    for text in ("days apart since", "warmth", "clean looks", "roots", "likely clean"):
+    for text in ("days apart since", "warmth", "clean looks", "roots", "chance clean"):
         assert text in said.out
     assert "not yet computed" not in said.out
     assert said.err.startswith("G07 may not leave quarantine yet; 5 of 6 hold it: ")
@@ -180,7 +180,7 @@ def test_a_release_says_what_awaits_the_plant_and_where_it_had_better_go(ask: As
     assert (beside["on"], beside["text"]) == (on(18), "G06 (alive 19 March)")
     assert (elsewhere["place"], elsewhere["beside"]) == ("seedling bench", [])
     assert there["chance_clean"] < elsewhere["chance_clean"] < 1
-    assert "Back at porch shelf, spot 4, beside G06 (alive 19 March)" in back["text"]
+    assert "At porch shelf, spot 4, beside G06 (alive 19 March)" in back["text"]
 
 
 def test_a_released_plant_in_the_quarantine_place_is_due_until_it_is_moved(ask: Ask) -> None:
@@ -199,7 +199,7 @@ def test_a_person_reads_what_awaits_the_plant(ask: Ask, call: Ask) -> None:
     rejoined(ask)
     ask("move", "G06", "stair foot", "--on", on(21))
     said = call("release", "G06", "--early", "a slip", "--on", on(21)).out
-    assert "Back at porch shelf, spot 4, no find near" in said
+    assert "At porch shelf, spot 4, no find near" in said
     assert "G06 still stands in the quarantine place: move it with `rounds move G06 PLACE`." in said
 
 

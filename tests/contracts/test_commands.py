@@ -3,7 +3,7 @@
 import json
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -18,12 +18,14 @@ from rounds.core.inference import holding
 from rounds.core.log.entries import Sign
 from rounds.errors import BadInput, LogbookUnusable, Refused
 from rounds.service.collection.repot import repot
+from rounds.service.entries.walked import PutOff
 from rounds.service.exchange.csv_file import ALLOWED, NEEDED
 from rounds.service.inference import why
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import read_entry_name
 from rounds.service.logbook.moment import local_noon
 from rounds.service.logbook.parameters import load_parameters
+from rounds.store import log
 from rounds.store.signs import append_sign
 
 PAGE = (Path(__file__).parents[2] / "docs" / "commands.md").read_text(encoding="utf-8")
@@ -196,12 +198,16 @@ def ask(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Ask:
 
 
 def beside_commands(path: Path, look: str) -> None:
-    """What only the screens enter: a sign at a look of G07, and that it was repotted."""
+    """What only the screens enter: a sign at a look of G07, that it was put off and repotted."""
     name = read_entry_name(look)
     with Logbook(path) as logbook, logbook.file.writing():
         repot(logbook, local_noon(date(2026, 5, 4)), "G07", repotted=True, roots=None)
         sign = Sign(logbook.file.next_id(), name.day, name.owner_id, name.entry_id, 0, "ants")
         append_sign(logbook.file, sign)
+        looks = log.entries_of(logbook.file, name.owner_id, name.day, name.day).looks
+        reason = PutOff("tomorrow", "no-time").reason
+        off = replace(looks[-1], id=logbook.file.next_id(), outcome="partial", reason=reason)
+        log.append_look(logbook.file, off)
 
 
 @pytest.fixture

@@ -3,7 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rounds.core.plan.steps import together
+from rounds.core.plan.steps import long_enough, together
 from rounds.service.logbook.parameters import load_parameters
 
 PLANNING = load_parameters().planning
@@ -39,3 +39,11 @@ def test_no_step_is_shorter_than_four_seconds(seconds: list[float]) -> None:
         assert min(sum(by_zone[zone] for zone in step) for step in steps) >= 4
     alone = [step[0] for step in steps if len(step) == 1]
     assert sum(by_zone[zone] < 5 for zone in alone) <= 1
+
+
+def test_a_step_that_is_too_short_is_stretched_and_no_other() -> None:
+    zones = {"pot-rim": 1.0, "stem-base": 2.0, "medium": 0.5, "axils": 9.0}
+    steps = (("pot-rim",), ("stem-base", "medium"), ("axils",))
+    assert long_enough(zones, steps, PLANNING) == {
+        "pot-rim": 4.0, "stem-base": 2.0 * 4 / 2.5, "medium": 0.5 * 4 / 2.5, "axils": 9.0,
+    }  # fmt: skip

@@ -107,7 +107,7 @@ def test_a_find_after_a_quarantine_ended_says_so_and_leaves_the_old_record(
     assert "cleared" not in sentence(logbook, "S03")
     periods = logbook.collection().plants[1].periods
     look("S03", TODAY, "axils", counts={"left": 1})
-    said = "it was cleared 23 days ago; survivors or new arrivals cannot be told apart"
+    said = "cleared 23 days ago; survivors or new arrivals cannot be told apart"
     assert said in sentence(logbook, "S03")
     assert reasons(logbook, "S03")["cleared-before"] == said
     assert logbook.collection().plants[1].periods == periods
@@ -144,7 +144,7 @@ def test_the_company_a_plant_came_in_is_named_with_what_is_known(
         "came 1 April from a neighbour with S04, S05; on S04 insects were found; never found alive"
     )
     assert reasons(logbook, "S03")["came-with-infested"] == (
-        "it came with S04, where insects were found"
+        "came with S04, where insects were found"
     )
     assert record(logbook, "S03").likely.chance_clean < alone
     for other in ("S04", "S06"):

@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.plan.pace import Pace
 from rounds.service.entries.looks import LookWritten
@@ -79,6 +80,38 @@ def test_the_rest_of_a_plant_says_nothing_of_the_pace(
     while begun.view().stage != "end":
         wait(sum(step.planned_seconds for step in begun.course.to_come()) * 0.6)
         begun.rest()
+    assert pace_learned(logbook, TODAY) == Pace(1, 0)
+
+
+def test_one_hasty_round_leaves_the_pace_as_it_was(
+    shelf: None, logbook: Logbook, clock: SetClock, wait: Wait
+) -> None:
+    walked(begin(logbook, plan_day(logbook, TODAY, 3.0)), wait, 1.5)
+    learned = pace_learned(logbook, TODAY)
+    assert learned.times > 1.3
+    for _ in range(2):
+        wait(24 * 3600)
+        day = clock.today()
+        before = plan_day(logbook, day, 6.0)
+        hasty = begin(logbook, before)
+        while hasty.view().stage != "end":
+            wait(2)
+            hasty.rest()
+        assert pace_learned(logbook, day) == learned
+        wait(24 * 3600)
+        after = plan_day(logbook, clock.today(), 6.0)
+        assert after.pace == before.pace
+
+
+def test_what_was_put_off_says_nothing_of_the_pace(
+    shelf: None, logbook: Logbook, wait: Wait
+) -> None:
+    begun = begin(logbook, plan_day(logbook, TODAY, 3.0))
+    while begun.view().stage != "end":
+        wait(begun.course.planned_here())
+        begun.answer("not-now")
+        begun.digit(2)
+        begun.digit(1)
     assert pace_learned(logbook, TODAY) == Pace(1, 0)
 
 
@@ -204,3 +237,41 @@ def test_ties_go_by_code(add: Add, look: LookIn, logbook: Logbook) -> None:
     day = plan_day(logbook, TODAY, 1.2)
     left = [out.status.code for out in day.left_out]
     assert [*codes(day), *left] == ["G02", "G04", "g14", "S03"]
+
+
+@pytest.mark.parametrize("minutes", [0.2, 0.4, 0.7, 1.0, 2.0, 3.0, 6.0, 20.0])
+def test_no_step_of_a_round_is_shorter_than_four_seconds(
+    shelf: None, add: Add, look: LookIn, logbook: Logbook, minutes: float
+) -> None:
+    add("S03", "Pintle", on=before(6), place="stair foot", arrived=before(6), form="rosette")
+    look("S03", before(1), "axils", counts={"left": 2})
+    add("S12", "Fiddle", on=before(6), place="stair foot", arrived=before(6), size="large")
+    plan = plan_day(logbook, TODAY, minutes)
+    for planned in plan.plan:
+        seconds = {zone.zone: zone.planned_seconds for zone in planned.zones}
+        assert sorted(zone for step in planned.steps for zone in step) == sorted(seconds)
+        for step in planned.steps:
+            assert sum(seconds[zone] for zone in step) >= 4 - 1e-6
+
+
+def test_the_walk_goes_from_the_clean_side_to_the_infested(
+    shelf: None, add: Add, look: LookIn, logbook: Logbook, wait: Wait
+) -> None:
+    # worst first by their codes, so that only the order of the walk puts them right
+    for code, seconds in (("A01", 0), ("A02", 20), ("A03", 60)):
+        add(code, on=before(20), place="stair foot", arrived=before(20))
+        look(code, before(3), "axils", counts={"left": 3} if not seconds else {}, seconds=10)
+        if seconds:
+            look(code, before(2), seconds=seconds)
+    add("G06", "Capstan", on=LONG_AGO)
+    look("G06", before(1), "axils", counts={"left": 2})
+    plan = plan_day(logbook, TODAY, 60.0)
+    order = codes(plan)
+    assert order[:4] == [code for code in order if code in ("G02", "G04", "G05", "G14")]
+    assert order[4] == "G06", "alive among the others comes after them"
+    apart = [p.status for p in plan.plan if p.status.standing == "quarantine"]
+    assert [status.code for status in apart] == order[5:]
+    assert order[-1] == "A01"
+    clean = [status.chance_clean or 0.0 for status in apart]
+    assert clean == sorted(clean, reverse=True)
+    assert all(p.hygiene_stop_before for p in plan.plan[5:])

@@ -68,7 +68,7 @@ def looks_at(walk: RoundWalk, code: str) -> dict[str, EffectiveLook]:
 
 
 def back_from(walk: RoundWalk) -> RoundView:
-    """Go on from a visit, past the question about a find and the hygiene stop."""
+    """Go on from a detour, past the question about a find and the hygiene stop."""
     view = walk.go_on()
     if view.question is not None:
         walk.answer("not-now")
@@ -156,7 +156,7 @@ def test_undo_goes_through_it_press_by_press(two: RoundWalk, wait: Wait) -> None
     assert round(view.zone.seconds, 3) == 19, "what was looked at after coming back is not lost"
     view = two.take_back()
     assert (at(view), zone(view)) == ("G02", "new-growth")
-    assert not two.course.is_visit
+    assert not two.course.is_detour
 
 
 @pytest.mark.parametrize("presses", ["asked", "open", "counted", "back"])
@@ -317,7 +317,7 @@ def test_steps_in_one_go_are_left_as_they_are_but_for_that_zone(
     assert looks_at(begun, "G04")["axils"].seconds == pytest.approx(8)
 
 
-def test_a_visit_from_a_visit_leads_back_twice(add: Add, walk: Callable[[], RoundWalk]) -> None:
+def test_a_detour_from_a_detour_leads_back_twice(add: Add, walk: Callable[[], RoundWalk]) -> None:
     for code in ("G02", "G04", "G05"):
         add(code, on=A_WHILE_AGO)
     begun = walk()

@@ -13,6 +13,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.plan.pace import pace_learned
 from rounds.service.plan.today import plan_day
 from rounds.service.plant.history import history_of
+from rounds.service.plant.timeline import timeline
 from rounds.service.round import RoundView, RoundWalk, begin, left_at, plants_done, resume
 from rounds.store import walks
 from tests.days import plan_by_zone
@@ -247,6 +248,20 @@ def test_the_history_of_the_plant_keeps_the_reason(three: RoundWalk, logbook: Lo
     said = put_off_by(look)
     assert said is not None
     assert (said.until, said.why) == ("tomorrow", "no-access")
+
+
+def test_the_history_says_it_in_words(three: RoundWalk, logbook: Logbook, wait: Wait) -> None:
+    put_off(three, 2, why=4)
+    wait(30)
+    three.go_on()
+    put_off(three, 1, why=2)
+    told = []
+    for code in ("G02", "G04"):
+        plant = logbook.collection().plant(code)
+        assert plant is not None
+        told.append(timeline(record_of(logbook, plant, TODAY), TODAY)[0].text)
+    assert told[0] == "put off to tomorrow (no access)"
+    assert told[1] == "new growth, 0:30, nothing; put off to the end of the round (still wet)"
 
 
 def test_all_put_off_to_tomorrow_the_round_ends_and_can_be_taken_back(three: RoundWalk) -> None:

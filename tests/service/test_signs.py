@@ -64,7 +64,7 @@ def test_the_key_asks_which_and_a_figure_keeps_it(g02: RoundWalk) -> None:
     assert asks(view) is None
     assert (view.pending, view.message) == (
         "",
-        "ants at new growth: no find; this plant is looked at again within days",
+        "saved: ants, new growth of G02; no find, looked at again soon",
     )
     g02.signs()
     g02.digit(3)

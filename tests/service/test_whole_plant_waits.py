@@ -34,7 +34,7 @@ def test_all_that_was_seen_waits_together_and_is_written_at_one_zone(whole: Roun
     assert view.question is not None
     assert view.question.text == "2 off (adult); ants; 1 killed: at which zone?"
     view = whole.digit(AXILS)
-    assert view.message == "2 off (adult); ants; 1 killed at axils"
+    assert view.message == "saved: 2 off (adult); ants; 1 killed, axils of G02"
     [axils] = [look for look in log_of(whole) if look.zone == "axils"]
     assert [(t.kind, t.count, t.stage) for t in axils.tallies] == [
         ("removed", 1, "adult"), ("removed", 1, "adult"), ("killed", 1, None),

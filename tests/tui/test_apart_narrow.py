@@ -28,9 +28,9 @@ def test_at_forty_columns_both_stand_beside_the_name() -> None:
     lines, wrong = shown(40, *rows)
     assert wrong == []
     assert [line.split() for line in lines] == [
-        ["apart", "likely", "clean", "expected"],
+        ["apart", "chance", "clean", "expected"],
         ["S05", "Becket", "81", "in", "100", "2", "June"],
-        ["S03", "Pintle", "0", "in", "100", "10", "July"],
+        ["S03", "Pintle", "under", "1", "10", "July"],
     ]
     ends = {line.index("n 100") for line in lines[1:]}
     assert len(ends) == 1
@@ -54,9 +54,9 @@ def test_figures_days_and_codes_are_never_cut(width: int, day: str) -> None:
     assert wrong == []
     assert lines[1].endswith(day)
     assert "BENCH-12" in lines[1]
-    if "likely clean" in lines[0]:
-        assert "99 in 100" in lines[1]
-        assert "0 in 100" in lines[2]
+    if "chance clean" in lines[0]:
+        assert "over 99" in lines[1]
+        assert "under 1" in lines[2]
     else:
         # with a year the day takes the room of the chance
         assert width < 60

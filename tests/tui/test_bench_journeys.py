@@ -44,7 +44,7 @@ async def test_ants_are_kept_and_bring_the_plant_first(
         await driver.press("i")
         await driver.shows("what is seen here, without an insect?", "1 ants", "3 soot")
         await driver.press("1")
-        await driver.shows("ants at new growth: no find")
+        await driver.shows("saved: ants, new growth of G04; no find")
         assert driver.screen.view.pending == ""
         [sign] = driver.record("G04").signs
         assert (sign.zone, sign.kind) == ("new-growth", "ants")
@@ -73,6 +73,9 @@ async def test_bodies_of_yesterday_are_no_finds(
         driver.clock.instant += timedelta(days=1)
         await driver.press("l", "q")
         await begin(driver)
+        # found alive on among the others, it comes after those
+        while driver.screen.view.plant.code != "G02":
+            await driver.look(50, "v")
         await driver.shows("2 killed")
         await driver.look(10, "space")
         await driver.shows("turn the leaf")
@@ -142,7 +145,8 @@ async def test_a_find_opens_the_zones_from_the_one_that_is_named(
         await driver.shows("axils")
         assert driver.screen.view.zone.counts.removed == 12
         await driver.look(30, "space")
-        assert driver.screen.view.zone.zone == "new-growth"
+        # those that need little stay together
+        assert driver.screen.view.zone.zone == ""
         await driver.press("x", "x", "x")
         await driver.shows("whole plant")
         assert driver.record("G02").last_find_on is None
@@ -153,7 +157,7 @@ async def test_c_says_that_it_is_for_single_zones(few: Path, opened: Opened) -> 
         await begin(driver)
         await in_one_go(driver)
         await driver.press("c")
-        await driver.shows("the whole plant is looked at in one go")
+        await driver.shows("whole plant in one go")
 
 
 async def test_what_is_learned_stands_on_the_page_of_a_plant(few: Path, opened: Opened) -> None:

@@ -162,7 +162,7 @@ async def test_other_pages_are_reached_and_fill_in_too(few: Path, held: Opened, 
     async with held(few) as driver:
         await driver.press("l")
         await driver.until(lambda: isinstance(driver.screen, PlantsScreen), "all plants")
-        await driver.shows("3 plants", "risk: calculating", "likely clean ..")
+        await driver.shows("3 plants", "risk: calculating", "chance clean ..")
         for size in SIZES:
             assert complaints(driver.screen.page(*size), plain=True) == []
         await driver.press("enter")

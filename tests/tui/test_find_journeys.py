@@ -103,7 +103,7 @@ async def test_a_find_is_put_apart_and_what_it_touched_joins(path: Path, opened:
         await driver.shows("║ apart, day 0", "stair foot")
         assert said(driver) == (
             "G04 stands apart from today: move it to stair foot; G02 touched it: on watch; "
-            "G02 looked at today too; G14 waits until tomorrow"
+            "nearby, today too: G02; G14 waits until tomorrow"
         )
         assert codes(driver) == ["G04", "G02"]
         assert [driver.record(code).standing for code in ("G04", "G02", "G14")] == [
@@ -140,7 +140,10 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
         await driver.look(5, "s")
         await driver.shows("put G04 apart from today?")
         await driver.press("z")
-        assert said(driver) == "G04 is not apart yet: it stays under today"
+        assert said(driver) == (
+            "G04 is not apart yet: it stays under today; nearby, today too: G02; "
+            "G14 waits until tomorrow"
+        )
         # it is asked once in a round, unless the round is left and come back to
         await driver.press("f")
         assert question(driver) is None
@@ -173,7 +176,10 @@ async def test_put_apart_is_taken_back_whole(path: Path, opened: Opened) -> None
         assert driver.record("G04").place_name() == "porch shelf"
         await driver.press("x")
         await driver.until(lambda: question(driver) is None, "the find is taken back too")
-        assert said(driver) == "taken back: 1 off at new growth"
+        assert said(driver) == (
+            "taken back: 1 off at new growth; G02 not in this round any more; "
+            "G14 in this round again"
+        )
         assert found_today(driver.record("G04")) == 0
 
 

@@ -238,7 +238,7 @@ async def test_an_edit_writes_only_what_changed_from_its_day_on(path: Path, open
         await fill(driver, "2026-04-20")
         await says(driver, "write it? G04 Cuddy; from 20 April on; name Coaming, was Cuddy")
         await driver.press("y")
-        await says(driver, "saved: name Coaming, was Cuddy")
+        await says(driver, "saved: G04, name Coaming, was Cuddy")
         await leave(driver)
         plant = driver.record("G04").plant
         changed = {fact.what for fact in plant.facts if fact.from_day == date(2026, 4, 20)}
@@ -290,7 +290,7 @@ async def test_an_edit_that_changes_nothing_or_cannot_hold_is_refused(
         await driver.press("n")
         await fill(driver, "yesterday")
         await driver.press("y")
-        await says(driver, "saved: name Coaming")
+        await says(driver, "saved: G04, name Coaming")
         await leave(driver)
         await show(driver, edit_form, "G04")
         await fill(driver, "Cuddy", *[""] * 9, "2026-04-30")
@@ -431,7 +431,7 @@ async def test_a_wrong_count_and_a_wrong_look_are_corrected(
         await fill(driver, "doubt", "2", "")
         await says(driver, "write it? 2 doubtful in place of 4 off")
         await driver.press("y")
-        await says(driver, "corrected: 2 doubtful")
+        await says(driver, "saved: G04, 2 doubtful in place of 4 off")
         await leave(driver)
         await show(driver, replace_form, written.look_ids[0])
         await fill(driver, "crown")
@@ -440,7 +440,7 @@ async def test_a_wrong_count_and_a_wrong_look_are_corrected(
         await fill(driver, "roots", "0:45")
         await says(driver, "write it? roots, 0:45 in place of axils, 0:30")
         await driver.press("y")
-        await says(driver, "corrected: roots, 0:45")
+        await says(driver, "saved: G04, roots, 0:45")
         await leave(driver)
         record = driver.record("G04")
         (look,) = record.log

@@ -63,7 +63,7 @@ async def test_what_stands_there_is_said_before_the_question(
     async with opened(path, size) as driver:
         await to_release(driver)
         said = " ".join(driver.text.split())
-        assert "Back at porch shelf, spot 4, beside G06 (alive 1 May): chance clean" in said
+        assert "At porch shelf, spot 4, beside G06 (alive 1 May): chance clean" in said
         assert "in 14 days, nobody looking" in said
         assert "Better seedling bench:" in said
         assert complaints(driver.page, plain=True) == []
@@ -86,6 +86,21 @@ async def test_the_better_place_is_offered_first_and_then_the_old_one(
         await driver.press("q")
         await driver.until(lambda: isinstance(driver.screen, TodayScreen), "today")
         await driver.shows("released: move it out")
+
+
+async def test_moved_out_later_it_is_told_before_the_answer_too(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await to_release(driver)
+        await driver.press("y", "n", "n", "q")
+        await driver.shows("3 move")
+        await driver.press("3", "enter", *"porch", "enter", "pagedown")
+        said = " ".join(driver.text.split())
+        assert "write it? G02 Thole" in said
+        assert "At porch shelf, beside G06 (alive 1 May): chance clean" in said
+        assert "Better seedling bench" in said
+        await driver.press("y")
+        await driver.press("enter")
+        assert driver.record("G02").move_out_since is None
 
 
 async def test_put_at_the_better_place_nothing_is_left_to_do(path: Path, opened: Opened) -> None:

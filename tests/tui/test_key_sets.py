@@ -137,7 +137,7 @@ async def test_an_own_file_moves_what_it_names_and_leaves_the_rest(
         await driver.shows("+ off", "j young", "k killed")
         await driver.press("plus", "j")
         assert driver.screen.view.zone.counts.removed == 1
-        await driver.shows("1 off: young")
+        await driver.shows("saved: 1 removed, young")
 
 
 @pytest.mark.parametrize(

@@ -46,10 +46,6 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
     return path
 
 
-def is_choosing(driver: Any) -> bool:
-    return isinstance(driver.screen, OthersScreen)
-
-
 def at(driver: Any) -> str:
     return str(driver.screen.view.plant.code)
 
@@ -114,7 +110,7 @@ async def test_two_presses_and_a_count_open_another_plant_and_space_leads_back(
         assert (at(driver), zone(driver)) == ("G02", "undersides")
         wait(11)
         await driver.press("l")
-        assert is_choosing(driver)
+        assert isinstance(driver.app.screen, OthersScreen)
         assert complaints(driver.page, plain=False) == []
         assert "next to G02" in driver.text
         # the nearest stands first
@@ -141,7 +137,7 @@ async def test_a_code_or_a_name_is_typed_as_far_as_it_is_needed(
 ) -> None:
     async with opened(path) as driver:
         await driver.press("enter", "l", *typed)
-        assert is_choosing(driver)
+        assert isinstance(driver.app.screen, OthersScreen)
         await driver.press("enter")
         assert "S01: at which zone" in driver.text
 
@@ -170,7 +166,7 @@ async def test_a_name_nobody_has_says_so_and_takes_nothing(opened: Opened, path:
         await driver.press("enter", "l", "q", "q")
         assert "no plant begins like that" in driver.text
         await driver.press("enter")
-        assert is_choosing(driver)
+        assert isinstance(driver.app.screen, OthersScreen)
 
 
 async def test_undone_press_by_press_one_is_where_one_was(opened: Opened, path: Path) -> None:

@@ -117,7 +117,7 @@ async def test_a_wrong_press_of_yesterday_is_put_right(path: Path, opened: Opene
         await driver.until(lambda: isinstance(driver.screen, FormScreen), "the form")
         await driver.press("enter", "1", "enter", "enter")
         await driver.press("y")
-        await driver.shows("corrected: 1 off")
+        await driver.shows("saved: G02, 1 off")
         await driver.press("enter")
         await driver.until(lambda: isinstance(driver.screen, VisitScreen), "the visit again")
         # both stand there, and which of them counts is said in words
@@ -150,7 +150,7 @@ async def test_the_wrong_zone_is_put_right_and_its_counts_go_along(
         await driver.press("3", "enter")
         await driver.shows("look at axils, 0:25, 3 May 7:31: what is wrong with it?")
         await driver.press("enter", *"medium", "enter", "enter", "y")
-        await driver.shows("corrected: ")
+        await driver.shows("saved: G02, medium")
         await driver.press("enter")
         await driver.until(lambda: isinstance(driver.screen, VisitScreen), "the visit again")
         await driver.shows("1 doubtful at sheaths; 3 off at medium")
@@ -218,11 +218,11 @@ async def test_doubts_are_settled_one_after_the_other(path: Path, opened: Opened
         await driver.press("space")
         await driver.shows("1 doubtful at sheaths on G02, since 3 May: what is it today?")
         await driver.press("N")
-        await driver.shows("1 doubtful at sheaths on G02: kept as not an insect", "1 open")
+        await driver.shows("1 doubtful at sheaths on G02, not an insect", "1 open")
         assert driver.record("G02").open_doubts == ()
         # the mark is on the one that is left
         await driver.press("y")
-        await driver.shows("no doubts open", "1 doubtful at medium on S03: it was alive")
+        await driver.shows("no doubts open", "1 doubtful at medium on S03, it was alive")
         assert live(driver, "S03") == 1
         await driver.press("y", "g", "n")
         # the newest answer goes first
@@ -357,7 +357,7 @@ async def test_the_zones_of_a_narrow_page_stand_under_help(path: Path, opened: O
         assert "pot rim" not in driver.text
         await driver.press("h")
         await driver.shows(
-            "pot rim              holds 0.2; 2 d", "roots                holds 1.1; never"
+            "pot rim              under 1 left; 2 d", "roots                about 1 left; never"
         )
 
 

@@ -75,11 +75,14 @@ async def begin(driver: Any) -> None:
 
 
 async def plant_without_finds(driver: Any) -> None:
-    """One press for every clean zone."""
+    """One press for every clean step; those near a find have fewer of them than zones."""
     code = view_of(driver).plant.code
     for _ in OUTSIDE:
-        assert view_of(driver).plant.code == code
-        await driver.look(12, "space")
+        await driver.look(55, "space")
+        view = view_of(driver)
+        if view.summary is not None or view.plant.code != code:
+            return
+    raise AssertionError("more steps than zones")
 
 
 async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> None:
@@ -208,7 +211,7 @@ async def test_help_swallows_no_press(path: Path, opened: Opened) -> None:
         ]
 
 
-@pytest.mark.parametrize("key", ["l", "L", "enter", "full_stop", "up", "tab"])
+@pytest.mark.parametrize("key", ["m", "M", "enter", "full_stop", "up", "tab"])
 async def test_a_key_without_meaning_clears_the_figures(
     path: Path, opened: Opened, key: str
 ) -> None:

@@ -1,6 +1,6 @@
 """Zones of one plant that are looked at together, as none of them is worth a stop of its own."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from rounds.core.parameters import Planning
 
@@ -34,6 +34,25 @@ def together(
         elif not any(zone in step for step in steps):
             steps.append(tuple(other for other in seconds if other in short))
     return tuple(steps)
+
+
+def long_enough(
+    zones: Mapping[str, float], steps: Sequence[Sequence[str]], planning: Planning
+) -> dict[str, float]:
+    """The seconds of zones once no step is too short: those of one that is are stretched.
+
+    Args:
+        zones: the seconds planned at each; a step of none stays without.
+        steps: the zones that are looked at together.
+        planning: how short no step is.
+    """
+    found: dict[str, float] = {}
+    for step in steps:
+        total = sum(zones[zone] for zone in step)
+        short = total < planning.step_least_seconds
+        stretched = planning.step_least_seconds / total if short and total > 0 else 1.0
+        found |= {zone: zones[zone] * stretched for zone in step}
+    return found
 
 
 def _of(zones: set[str], seconds: dict[str, float]) -> float:

@@ -86,11 +86,21 @@ def stands_apart(record: PlantRecord) -> bool:
     return now_at is not None and places[now_at.place_id].apart(record.on)
 
 
-def rejoining(record: PlantRecord) -> Rejoining:
-    """What awaits a plant where it would go, at the end of the day of its record."""
+def put_at(record: PlantRecord, place: Place, spot: str | None) -> Move:
+    """The move that would put a plant somewhere at the end of the day of its record."""
+    return Move(LAST, record.plant.id, record.on, place.id, spot)
+
+
+def rejoining(record: PlantRecord, into: Move | None = None) -> Rejoining:
+    """What awaits a plant where it would go, at the end of the day of its record.
+
+    Args:
+        record: of the plant.
+        into: where it would be put; where it stood among the others before, if not said.
+    """
     spots = _Spots(record)
     is_apart = stands_apart(record)
-    move = former_place(record) if is_apart else record.plant.move_on(record.on)
+    move = into or (former_place(record) if is_apart else record.plant.move_on(record.on))
     there = spots.standing(move) if move else None
     elsewhere = None
     if there is None or there.beside:
@@ -114,7 +124,7 @@ class _Spots:
         """All places but one where plants stand that are not in quarantine."""
         for place in self._places.values():
             if not place.apart(self._on) and (there is None or place.id != there.place_id):
-                yield Move(LAST, self._record.plant.id, self._on, place.id, None)
+                yield put_at(self._record, place, None)
 
     def standing(self, move: Move) -> Standing:
         """What awaits it where a move would put it."""

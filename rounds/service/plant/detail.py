@@ -8,7 +8,6 @@ from rounds import words
 from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.plant.claims import beside_worse
 from rounds.service.plant.origins import batch_told, came_of, came_together, cleared_before
-from rounds.service.plant.reasons import near
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import HistoryLine, timeline
@@ -38,6 +37,8 @@ class PlantDetail:
     newest: NewestEntry | None
     history: tuple[HistoryLine, ...]
     """newest first, of the days that were asked for"""
+    beside: str
+    """of a plant in quarantine: near which one with insects it stands; empty where near none"""
     touches: tuple[str, ...]
     """codes"""
     note: str | None
@@ -74,6 +75,7 @@ def plant_detail(
         zones=zones_seen(record, status.left_by_zone or {}),
         newest=_newest_entry(record, history),
         history=history,
+        beside=_beside(record),
         touches=tuple(sorted(plants[other].code for other in record.plant.touching(record.on))),
         note=record.plant.fact("note", record.on),
         own_text=own_text(record.day.own_detection),
@@ -146,10 +148,16 @@ def _sentence(record: PlantRecord, *, is_pooled: bool) -> str:
     if batch:
         origin = words.say("origins.with", origin=origin, codes=batch)
     pooled = words.say("plant.sentence.pooled") if is_pooled else ""
-    met = beside_worse(record)
-    worse = near(met, record.on).text if met else ""
     to_move = words.say("today.reasons.move-out") if record.move_out_since else ""
-    return words.say("forms.and").join(filter(None, [to_move, worse, origin, *told, pooled]))
+    return words.say("forms.and").join(filter(None, [to_move, origin, *told, pooled]))
+
+
+def _beside(record: PlantRecord) -> str:
+    met = beside_worse(record)
+    if met is None:
+        return ""
+    day = day_month(met.found_on, record.on)
+    return words.say("plant.sentence.beside", code=met.code, day=day)
 
 
 def _last_found(record: PlantRecord, found: date | None) -> str:

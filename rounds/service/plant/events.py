@@ -5,6 +5,7 @@ from datetime import date
 from typing import Literal
 
 from rounds.core.log.entries import LIVE_KINDS
+from rounds.service.entries.walked import PutOff, put_off_by
 from rounds.service.logbook.entry_ids import EntryName
 
 State = Literal["stands", "open", "taken-back", "corrected", "reopened"]
@@ -178,6 +179,12 @@ class PlantEvents:
     def gone(self) -> FactSaid | None:
         """The fact that it left for good, if it did."""
         return next((fact for fact in self.facts if fact.what == GONE), None)
+
+    @property
+    def put_off(self) -> tuple[tuple[LookMade, PutOff], ...]:
+        """Every time it was put off in a round, with the look that was closed for it."""
+        said = ((look, put_off_by(look)) for look in self.looks)
+        return tuple((look, put_off) for look, put_off in said if put_off is not None)
 
     @property
     def quarantines(self) -> tuple[TimeApart, ...]:

@@ -6,7 +6,7 @@ from datetime import date
 
 from rounds import words
 from rounds.core.away import Away, Stretch, stretches
-from rounds.core.plan.claims import ALIVE, Exposure
+from rounds.core.plan.claims import ALIVE
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
 from rounds.service.logbook.book import Logbook
@@ -102,12 +102,8 @@ def _near(record: PlantRecord) -> Iterator[Reason]:
     """It was near a find, and nobody has gone over it since."""
     met = record.claim.exposure
     if met is not None:
-        yield near(met, record.on)
-
-
-def near(met: Exposure, on: date) -> Reason:
-    """Beside whom a plant stands: stands beside S03, which had insects 3 May."""
-    return reason(f"near-{met.how}", code=met.code, day=day_month(met.found_on, on))
+        day = day_month(met.found_on, record.on)
+        yield reason(f"near-{met.how}", code=met.code, day=day)
 
 
 def _why_standing(record: PlantRecord) -> Reason:

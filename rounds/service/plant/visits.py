@@ -10,8 +10,10 @@ from rounds import words
 from rounds.clock import from_seconds
 from rounds.core.log.entries import LIVE_KINDS
 from rounds.service.entries.looks import KINDS
+from rounds.service.entries.walked import put_off_by
 from rounds.service.logbook.moment import local_noon
 from rounds.service.plant.events import Event, LookMade, SignMade, State
+from rounds.service.plant.reasons import put_off_text
 from rounds.service.round.reasons import NO_REASON, ZONE_NOT_SAID
 from rounds.words.forms import minutes_seconds, time_of_day
 
@@ -111,6 +113,7 @@ def _visit(looks: Iterable[LookMade]) -> Visit:
     signs = [(sign, look) for look in effective for sign in look.signs if not sign.withdrawn]
     short_signs = ", ".join(dict.fromkeys(_sign(sign) for sign, _ in signs))
     at_zones = [_sign_at(sign, look) for sign, look in signs]
+    put_off = [put_off_text(said) for look in effective if (said := put_off_by(look))]
     return Visit(
         day=ordered[0].day,
         round_id=ordered[0].round_id,
@@ -118,7 +121,9 @@ def _visit(looks: Iterable[LookMade]) -> Visit:
         newest_effective_id=max(_effective_ids(effective), default=None),
         who=ordered[0].who,
         time=_time(ordered[0]),
-        text=words.say("forms.and").join([*(parts or [_nothing(effective)]), *at_zones]),
+        text=words.say("forms.and").join(
+            [*(parts or _seen(effective, put_off)), *at_zones, *put_off[-1:]]
+        ),
         short=short or short_signs or _nothing(effective, short=True),
         found=sum(look.found for look in effective),
         open_doubts=sum(look.counted("doubtful") for look in effective),
@@ -158,6 +163,13 @@ def _finds(looks: Iterable[LookMade]) -> tuple[list[str], str]:
 def _all_counted(counts: Counter[str]) -> str:
     """Counts in words: 2 off, 1 left there."""
     return ", ".join(_counted(kind, counts[kind]) for kind in KINDS if counts[kind])
+
+
+def _seen(looks: Sequence[LookMade], put_off: Sequence[str]) -> list[str]:
+    """How much was looked at; left out where nothing was, as the plant was put off."""
+    if put_off and all(look.outcome != "looked" for look in looks):
+        return []
+    return [_nothing(looks)]
 
 
 def _nothing(looks: Sequence[LookMade], *, short: bool = False) -> str:
@@ -220,6 +232,9 @@ def _staged(what: str, stage: str | None) -> str:
 
 def _look_text(look: LookMade, *, at_zone: bool = False) -> str:
     """A look in words: nothing, 0:25; hidden: too dark; with its zone: nothing at axils, 0:25."""
+    put_off = put_off_by(look)
+    if put_off is not None:
+        return put_off_text(put_off)
     code, reason = _outcome(look), look.reason or ""
     because = words.section("plant.hidden").get(reason, reason)
     text = words.say(

@@ -8,8 +8,8 @@ it keeps itself. It is made of parts that do not know it:
   moves on, and a move is in the log before it is made.
 - `RoundLog` writes the entries of one round, after asking whether this program still walks it.
 - `Course` holds the steps, which are done, and the look in progress; it is never changed, only
-  replaced. `PlantAtHand` reads one plant anew after every press. `LiveFigure` keeps the tables
-  from which its figures are looked up.
+  replaced. `PlantAtHand` reads one plant anew after every press. `LiveFigure` works out what
+  the press means for it, and keeps that.
 - `RoundDeeds`, of which it is made, does what its keys decide, and says what was done.
 - Values are worked out by functions that write nothing: whose turn it is (`turns`: whom a find lets
   join, who was put off, who is opened out of turn), what is taken back next (`take_back`), whether

@@ -7,7 +7,7 @@ from typing import Self
 from rounds.core.body import Body
 from rounds.core.log.entries import OpenLook
 from rounds.core.parameters import Parameters
-from rounds.core.plan.steps import together
+from rounds.core.plan.steps import long_enough, together
 from rounds.core.walks import Step, in_groups
 from rounds.service.round.turns.out_of_turn import IN_TURN, OutOfTurn
 
@@ -41,10 +41,10 @@ class Course:
     @property
     def is_whole(self) -> bool:
         """Whether a zone is open that stands for others too, or for the whole plant."""
-        return self.opened is not None and not self.is_visit and len(self.together()) > 1
+        return self.opened is not None and not self.is_detour and len(self.together()) > 1
 
     @property
-    def is_visit(self) -> bool:
+    def is_detour(self) -> bool:
         """Whether a zone is open out of turn, and is followed by the one that was set aside."""
         return bool(self.turns.aside)
 
@@ -193,6 +193,9 @@ class Course:
             opened.append(replace(step, whole_plant=False, group=0, planned_seconds=planned))
         rest = [(s.zone, s.planned_seconds) for s in opened if s.zone != here]
         groups = [(here,), *together(rest, parameters.planning)]
+        seconds = {step.zone: step.planned_seconds for step in opened}
+        seconds = long_enough(seconds, groups, parameters.planning)
+        opened = [replace(step, planned_seconds=seconds[step.zone]) for step in opened]
         first = 1 + max((step.group for step in others), default=0)
         return self._with_own([*in_groups(opened, groups, first=first), *others])
 

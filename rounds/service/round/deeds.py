@@ -24,8 +24,8 @@ from rounds.service.round.shown import said
 from rounds.service.round.shown.out_of_turn import (
     ask_why_put_off,
     said_back_at,
+    said_detour,
     said_put_off,
-    said_visited,
     until_of,
     why_put_off,
 )
@@ -140,7 +140,7 @@ class RoundDeeds:
         elif question.code == "put-off-why" and (why := why_put_off(figure)):
             self._put_plant_off(why)
         elif question.code == "other-zone":
-            self._visit(question.about, (figure or 10) - 1)
+            self._open_detour(question.about, (figure or 10) - 1)
 
     def _answer_live_find(self, role: str) -> None:
         """Put apart, cannot be moved, or not now; what stands near it is looked at today."""
@@ -220,14 +220,14 @@ class RoundDeeds:
         self._close("looked", NOT_ANSWERED if unanswered else None)
 
     def _close(self, outcome: str, reason: str | None) -> None:
-        is_visit = self.course.is_visit
+        is_detour = self.course.is_detour
         with self.logbook.file.writing():
-            joined = self._let_join_unasked() if is_visit or self._is_last() else ()
-            self._say_left(self.progress.close(outcome, reason), joined, is_visit=is_visit)
+            joined = self._let_join_unasked() if is_detour or self._is_last() else ()
+            self._say_left(self.progress.close(outcome, reason), joined, is_detour=is_detour)
 
-    def _say_left(self, message: str, joined: Sequence[str], *, is_visit: bool) -> None:
-        """What is said of a zone or plant just left; after a visit, where one is again."""
-        back = is_visit and self.progress.stage == "zone"
+    def _say_left(self, message: str, joined: Sequence[str], *, is_detour: bool) -> None:
+        """What is said of a zone or plant just left; after a detour, where one is again."""
+        back = is_detour and self.progress.stage == "zone"
         at = [said_back_at(self.plant, self.course.step.zone)] if back else []
         self._message = words.say("forms.and").join([message, *joined, *at])
 
@@ -241,14 +241,14 @@ class RoundDeeds:
         self.progress.put_plant_off(put_off)
         self._message = said_put_off(code, put_off)
 
-    def _visit(self, plant_id: int, at: int) -> None:
+    def _open_detour(self, plant_id: int, at: int) -> None:
         """Open a zone of another plant, by its number from 0; this one waits meanwhile."""
         opened = zone_to_open(self.logbook, self._collection, plant_id, at)
         if opened is not None:
             self._asked = None
             left = self.plant
-            self.progress.visit(plant_id, *opened)
-            self._message = said_visited(self.plant, opened[0], left)
+            self.progress.take_detour(plant_id, *opened)
+            self._message = said_detour(self.plant, opened[0], left)
 
     def _close_hidden(self, reason: str) -> None:
         self._asked = None
@@ -317,7 +317,7 @@ class RoundDeeds:
 
         `zones` are closed together with the open one.
         """
-        if self.course.is_visit or self._is_last(zones):
+        if self.course.is_detour or self._is_last(zones):
             self._asked = ask_about_live_find(self.plant, self._apart_later)
         return self._asked is not None
 
@@ -328,7 +328,7 @@ class RoundDeeds:
 
     def _second_look(self) -> Question | None:
         progress = self.progress
-        if self.course.is_visit:
+        if self.course.is_detour:
             return None
         return ask_to_look_twice(
             self.walk, self.course, self.plant, progress.put_off, progress.seconds_here()

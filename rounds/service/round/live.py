@@ -9,6 +9,7 @@ when its time is over. A zone that is closed stands with its seconds as entered.
 from collections import Counter
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import prod
 
 from rounds.core.inference.answer import LIVE_BUDGET, answer
 from rounds.core.inference.evidence import gather
@@ -22,8 +23,13 @@ from rounds.service.plant.record import PlantRecord
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
 
-PAUSE_BUDGET = 128
+PAUSE_BUDGET = 64
 """coefficients between keys, for a plant with more finds than the frame of a key tells apart"""
+KEY_WORK = 2000
+"""work that the frame of a key has time for: days, each as much as `DAY_WORK` coefficients and
+those of the finds; some ten milliseconds"""
+DAY_WORK = 8
+"""coefficients that take as long as all else of a day does: measured"""
 KEPT = 64
 """figures of one plant that are kept for the next press; the oldest go first"""
 STAGES = ("adult", "young", "eggs")
@@ -45,16 +51,23 @@ class Likely:
     method: str
     """exact; or pooled, where early finds were taken together"""
     is_rough: bool = False
-    """more of them than between keys, so that better figures follow in the next pause"""
+    """more of them than need be, or they are those before the key: better ones follow in a pause"""
 
 
 class LiveFigure:
-    """The figures of the plant at hand after every press; those shown before are kept."""
+    """The figures of the plant at hand after every press; those shown before are kept.
+
+    Where they take longer than a key may and were not made ready, the last ones stand, as rough,
+    until the next pause.
+    """
 
     def __init__(self) -> None:
-        self._known: dict[Hashable, Likely | None] = {}
         self._record: PlantRecord | None = None
-        """what they were worked out with: read anew, with its past, once an answer changed it"""
+        """what all is worked out with: read anew, with its past, once an answer changed it"""
+        self._known: dict[Hashable, Likely | None] = {}
+        self._shown: Likely | None = None
+        self._past = (0, 1)
+        """days that are read, and coefficients of what was found on those before today"""
 
     def at(self, plant: PlantAtHand, course: Course, seconds: float) -> Likely | None:
         """The figures of the look as planned; None where there can be none.
@@ -65,35 +78,77 @@ class LiveFigure:
             seconds: that the look in progress has taken so far.
         """
         looks = as_planned(plant, course, seconds)
-        return None if looks is None else self._of(plant, looks)
+        if looks is None:
+            return None
+        self._begin(plant)
+        if _key(looks) not in self._known and self._shown and self._takes_long(looks):
+            return replace(self._shown, is_rough=True)
+        self._shown = self._of(plant, looks, LIVE_BUDGET)
+        return self._shown
 
     def look_ahead(self, plant: PlantAtHand, course: Course, seconds: float) -> bool:
         """Work out between keys what the next may need: one piece, and whether there was one."""
         looks = as_planned(plant, course, seconds)
-        if looks is None or course.opened is None:
+        if looks is None:
             return False
-        now = self._of(plant, looks)
-        if now is not None and now.is_rough:
-            self._known[_key(looks)] = _worked_out(plant, looks, PAUSE_BUDGET)
+        self._begin(plant)
+        now = self._known.get(_key(looks))
+        if _key(looks) not in self._known or (now is not None and now.is_rough):
+            self._known.pop(_key(looks), None)
+            self._of(plant, looks, PAUSE_BUDGET)
             return True
         for after in _after_next_key(plant, course, seconds):
             if after is not None and _key(after) not in self._known:
-                self._of(plant, after)
+                self._of(plant, after, LIVE_BUDGET)
                 return True
         return False
 
-    def _of(self, plant: PlantAtHand, looks: Looks) -> Likely | None:
+    def _begin(self, plant: PlantAtHand) -> None:
+        """Forget what another plant, or another past of this one, had."""
         if self._record is not plant.record:
-            self._known, self._record = {}, plant.record
+            self._record, self._known, self._shown = plant.record, {}, None
+
+    def _takes_long(self, looks: Looks) -> bool:
+        """Whether figures not known yet take longer than the frame of a key has."""
+        days, size = self._past
+        size *= prod(tally.count + 1 for look in looks for tally in look.tallies if tally.is_live)
+        return days * (DAY_WORK + min(size, LIVE_BUDGET)) > KEY_WORK
+
+    def _of(self, plant: PlantAtHand, looks: Looks, budget: int) -> Likely | None:
+        """Figures that are kept, or kept from now on."""
         key = _key(looks)
         if key not in self._known:
-            found = _worked_out(plant, looks, LIVE_BUDGET)
-            if found is not None and found.method != "exact":
-                found = replace(found, is_rough=True)
+            found = self._worked_out(plant, looks, budget)
+            sure = _without_doubts(plant, looks)
+            if found is not None and sure != looks:
+                # after finds an unseen zone may look likelier clean: a doubt is no good news
+                known = self._of(plant, sure, budget)
+                found = min((each for each in (found, known) if each), key=_chance)
             self._known[key] = found
             for oldest in list(self._known)[:-KEPT]:
                 del self._known[oldest]
         return self._known[key]
+
+    def _worked_out(self, plant: PlantAtHand, looks: Looks, budget: int) -> Likely | None:
+        result = plant.record.likely
+        facts = replace(result.facts, looks=(*plant.past, *looks))
+        try:
+            log = gather(facts, plant.day, plant.record.parameters).log
+            found = answer(log, budget, with_interval=False)
+        except (ImpossibleEntry, ChanceOutOfRange):
+            return None
+        before = [find for day in log.days[1:-1] for look in day.looks for find in look.finds]
+        self._past = len(log.days), prod(find.count + 1 for find in before)
+        left, harm = (float(total) for total in result.harm.counted @ found.mean)
+        risk = result.harm.score(harm)
+        return Likely(
+            chance_clean=found.chance_clean,
+            left=left,
+            risk=risk,
+            risk_word=risk_word(risk, plant.record.logbook.parameters.risk),
+            method=found.method,
+            is_rough=found.method != "exact" and budget < PAUSE_BUDGET,
+        )
 
 
 def as_planned(plant: PlantAtHand, course: Course, seconds: float) -> Looks | None:
@@ -173,6 +228,22 @@ def _after_next_key(plant: PlantAtHand, course: Course, seconds: float) -> Itera
         yield _as_planned(plant, course, seconds, today)
 
 
+def _without_doubts(plant: PlantAtHand, looks: Looks) -> Looks:
+    """The looks without the specks nobody is sure of, and without the seconds these took."""
+    return tuple(_surely(plant, look) if look.open_doubts() else look for look in looks)
+
+
+def _surely(plant: PlantAtHand, look: EffectiveLook) -> EffectiveLook:
+    tallies = tuple(tally for tally in look.tallies if not tally.is_open_doubt)
+    each = plant.record.logbook.parameters.inspection.seconds_per_find
+    seconds = look.seconds - each * look.open_doubts()
+    return replace(look, tallies=tallies, seconds=seconds)
+
+
+def _chance(likely: Likely) -> float:
+    return likely.chance_clean
+
+
 def _key(looks: Looks) -> Hashable:
     """What the figures rest on, without ids and instants."""
     return tuple(
@@ -186,17 +257,3 @@ def _counted(tallies: Iterable[EffectiveTally]) -> Hashable:
     for tally in tallies:
         found[tally.pest, tally.kind, tally.stage, tally.settled_as] += tally.count
     return frozenset(found.items())
-
-
-def _worked_out(plant: PlantAtHand, looks: Looks, budget: int) -> Likely | None:
-    result = plant.record.likely
-    facts = replace(result.facts, looks=(*plant.past, *looks))
-    try:
-        evidence = gather(facts, plant.day, plant.record.parameters)
-        found = answer(evidence.log, budget, with_interval=False)
-    except (ImpossibleEntry, ChanceOutOfRange):
-        return None
-    left, harm = (float(total) for total in result.harm.counted @ found.mean)
-    risk = result.harm.score(harm)
-    word = risk_word(risk, plant.record.logbook.parameters.risk)
-    return Likely(found.chance_clean, left, risk, word, found.method)

@@ -16,7 +16,7 @@ from rounds.service.plant.record import DayOfPlants
 from rounds.service.round import finish
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
-from rounds.service.round.reasons import TAKEN_BACK, VISITED
+from rounds.service.round.reasons import DETOUR, TAKEN_BACK
 from rounds.service.round.round_log import RoundLog
 from rounds.service.round.shown import said
 from rounds.service.round.view import Stage
@@ -212,11 +212,11 @@ class RoundProgress:
         Returns the message about the plant if it is left, else about the zone.
         """
         with self.writing() as opened:
-            is_visit = self.course.is_visit
+            is_detour = self.course.is_detour
             look = self._close(opened, outcome, reason)
             message = said.of_look(self.plant, look)
             left = self._next_step()
-            return message if is_visit else left or message
+            return message if is_detour else left or message
 
     def close_together(self, zones: Sequence[str], reason: str) -> str:
         """Close zones of the plant at hand together, which share the seconds here.
@@ -246,7 +246,7 @@ class RoundProgress:
             if self.stage == "hygiene":
                 last = finish.last_closed(self._logbook, self._walk)
                 before = self._position_of(*last) if last else 0
-            elif self.course.is_visit:
+            elif self.course.is_detour:
                 before = self.course.position_of(*self.course.turns.aside[-1])
             else:
                 before = self.course.at - 1
@@ -256,7 +256,7 @@ class RoundProgress:
 
     # out of turn
 
-    def visit(self, plant_id: int, zone: str, planned_seconds: float) -> None:
+    def take_detour(self, plant_id: int, zone: str, planned_seconds: float) -> None:
         """Set the open zone aside and open one of another plant, which is followed by it again.
 
         Args:
@@ -268,7 +268,7 @@ class RoundProgress:
             counted = bool(self.plant.tallies_of(opened.id))
             self._set_aside(opened, counted=counted)
             if not self.course.holds(plant_id, zone):
-                self.go_by(self.course.and_step(Step(0, plant_id, zone, planned_seconds, VISITED)))
+                self.go_by(self.course.and_step(Step(0, plant_id, zone, planned_seconds, DETOUR)))
             self.enter(self.course.position_of(plant_id, zone))
 
     def put_plant_off(self, put_off: PutOff) -> None:
@@ -293,14 +293,14 @@ class RoundProgress:
     def _position_of(self, plant_id: int, look: EffectiveLook) -> int:
         return self.course.position_of(plant_id, look.zone)
 
-    def _drop_visited(self) -> None:
+    def _drop_detours(self) -> None:
         """Zones that were opened out of turn and not looked at have no step any more."""
         course, opened = self.course, self.course.opened
         here = (opened.plant_id, opened.zone) if opened else None
         kept = [
             step
             for step in course.steps
-            if step.reason != VISITED
+            if step.reason != DETOUR
             or not course.is_to_come(step)
             or (step.plant_id, step.zone) in (here, *course.turns.aside)
         ]
@@ -346,12 +346,12 @@ class RoundProgress:
                 self._log.go_on_after_end()
             self._read_course()
             self._stand_in(opened)
-            self._drop_visited()
+            self._drop_detours()
         self.watch.restart()
         self.plant.reload()
 
     def _set_aside_again(self, before: EffectiveLook) -> None:
-        """Where a visit is entered again that led back to the open zone: it waits once more."""
+        """Where a detour is entered again that led back to the open zone: it waits once more."""
         opened = self.course.opened
         first = self._log.set_aside_first(opened) if opened is not None else None
         if opened is not None and first is not None and first < before.id:

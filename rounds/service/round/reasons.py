@@ -12,7 +12,7 @@ HIDDEN_BECAUSE = ("out-of-reach", "covered", "too-dark", "would-break")
 SIGNS = ("ants", "stickiness", "soot")
 """What is seen of insects without one, in the order of their numbers."""
 
-VISITED = "find-seen"
+DETOUR = "find-seen"
 """Why a zone has a step that the plan did not have: something was seen there in passing."""
 
 NO_REASON = "no-reason"

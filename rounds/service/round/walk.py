@@ -145,16 +145,16 @@ class RoundWalk(RoundDeeds):
         """Close zones of this plant, which share the seconds here."""
         if self._waits_for_zone() or self._waits_for_answer(zones):
             return self.view()
-        is_visit, course = self.course.is_visit, self.course
+        is_detour, course = self.course.is_detour, self.course
         is_whole = course.is_whole and course.step.whole_plant
         code = "bench.whole-done" if is_whole else "round.said.rest"
         if reason == IN_ONE_GO and not is_whole:
             code = "bench.some-done"
         with self.logbook.file.writing():
-            joined = self._let_join_unasked() if is_visit or self._is_last(zones) else ()
+            joined = self._let_join_unasked() if is_detour or self._is_last(zones) else ()
             left = self.progress.close_together(zones, reason)
         message = left or words.say(code, zones=len(zones))
-        self._say_left(message, joined, is_visit=is_visit)
+        self._say_left(message, joined, is_detour=is_detour)
         return self.view()
 
     def hidden(self) -> RoundView:
@@ -198,7 +198,7 @@ class RoundWalk(RoundDeeds):
         self._clear()
         if self._waits_for_zone():
             return self.view()
-        is_first = self.course.at == 0 and not self.course.is_visit
+        is_first = self.course.at == 0 and not self.course.is_detour
         if self.progress.stage == "end" or (is_first and self.progress.stage == "zone"):
             return self._say(words.say("round.said.first-zone"))
         self.progress.step_back()
@@ -247,8 +247,8 @@ class RoundWalk(RoundDeeds):
         course = self.course
         if course.opened is None:
             self._message = words.say(f"round.said.not-at-{self.progress.stage}")
-        elif course.is_visit:
-            self._message = words.say("round.said.visit-first")
+        elif course.is_detour:
+            self._message = words.say("round.said.detour-first")
         elif self.plant.tallies_of(course.opened.id):
             self._message = words.say("round.said.counted-here")
         else:

@@ -118,7 +118,7 @@ def _form(
 
 
 def _counted(values: Values) -> str:
-    """A count in words: 2 removed, adult."""
+    """A count in words: 2 off, adult."""
     stage = stage_of(values)
     return listed(
         [

@@ -1,7 +1,10 @@
 """Put a plant somewhere else by keys."""
 
 from rounds import words
+from rounds.core.collection import Place
 from rounds.service.collection.plants import check_here, move_plant
+from rounds.service.collection.rejoin import put_at, rejoining
+from rounds.service.collection.rejoin_text import rejoin_text
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_place
 from rounds.service.plant.record import PlantRecord
@@ -67,7 +70,8 @@ def _move_sentence(logbook: Logbook, record: PlantRecord, values: Values) -> str
     stands = (record.place_name(), record.spot()) == (values["place"], spot)
     if stands and values["apart"] == NO:
         raise fault("stands-there", "place", code=plant.code)
-    is_apart = values["apart"] == YES or find_place(logbook, values["place"]).apart(day)
+    place = find_place(logbook, values["place"])
+    is_apart = values["apart"] == YES or place.apart(day)
     quarantined = plant.quarantine(day) is not None
     changes = values["place"] != record.place_name()
     return joined(
@@ -77,8 +81,16 @@ def _move_sentence(logbook: Logbook, record: PlantRecord, values: Values) -> str
             part("dated", day=said_day(logbook, day)),
             part("goes-on") if quarantined else part("begins") if is_apart else "",
             part("touches-none") if changes and plant.touching(day) else "",
+            _awaits(record, place, spot) if not is_apart else "",
         ]
     )
+
+
+def _awaits(record: PlantRecord, place: Place, spot: str | None) -> str:
+    """What awaits a plant that was released and is moved out of the quarantine place at last."""
+    if record.move_out_since is None:
+        return ""
+    return rejoin_text(rejoining(record, put_at(record, place, spot)))
 
 
 def _move(logbook: Logbook, record: PlantRecord, values: Values) -> str:

@@ -141,6 +141,24 @@ LINES: dict[str, tuple[Line, ...]] = {
 }
 """The keys of each screen that has help, by screen."""
 
+LOW_LINES: dict[str, tuple[Line, ...]] = {
+    "round": (
+        (("removed", "killed", "left"), "counts"),
+        (("doubtful",), "doubtful"),
+        (("adult", "young", "eggs"), "stages"),
+        (("figures",), "figures"),
+        ((), ""),
+        (("next",), "next"),
+        (("rest", "hidden"), "rest-hidden"),
+        (("signs",), "signs"),
+        (("not-now", "plants"), "put-off-other"),
+        (("take-back", "back"), "take-back-back"),
+        (("pause",), "pause"),
+        (("leave",), "leave"),
+    ),
+}
+"""The same in fewer lines, for narrow pages that are too low."""
+
 TELL_MEANINGS = ("today", "plants")
 """Screens whose help says what marks and figures mean."""
 
@@ -151,9 +169,22 @@ BY_NUMBER: Line = (("begin",), "by-number")
 """What enter does in a round where letters are far."""
 
 
-def _lines_of(screen: str) -> tuple[Line, ...]:
-    """The keys of a screen; on a pad the round has one more."""
-    lines = LINES[screen]
+def _lines_of(screen: str, page: Page, behind: int) -> tuple[Line, ...]:
+    """The keys of a screen, beside so many lines of what it has no room for."""
+    lines = _with_pad(screen, LINES[screen])
+    is_low = 5 + _rows(lines) + behind > page.height
+    if page.is_wide or screen not in LOW_LINES or not is_low:
+        return lines
+    return _with_pad(screen, LOW_LINES[screen])
+
+
+def _rows(lines: tuple[Line, ...]) -> int:
+    """The rows that lines take without those that may stay empty."""
+    return sum(1 for roles, _ in lines if roles)
+
+
+def _with_pad(screen: str, lines: tuple[Line, ...]) -> tuple[Line, ...]:
+    """On a pad the round has one line more."""
     if screen == "round" and letters_are_far():
         return (*lines[:4], BY_NUMBER, *lines[5:])
     return lines
@@ -172,13 +203,11 @@ def help_page(
     """The keys of one of LINES; `behind` is what it has no room for, as (text, state)."""
     page = Page(width, height)
     words_of = "help" if page.is_wide else "help-narrow"
-    lines = _lines_of(screen)
-    if sum(1 for roles, _ in lines if roles) > height:
-        # the strip of the round itself names the one key that is left out
-        lines = LINES[screen]
+    lines = _lines_of(screen, page, len(behind))
     edge, text_at = (FIRST, 15) if page.is_wide else (1, 8)
     # on the lowest pages the keys need every row
-    is_tight = 4 + sum(1 for roles, _ in lines if roles) > height
+    is_tight = 4 + _rows(lines) > height
+    is_spaced = page.is_wide and 4 + len(lines) <= height
     if not is_tight:
         heading(page, say("help.title"), say(f"help-titles.{screen}"), clock)
     row = 0 if is_tight else 2
@@ -186,7 +215,7 @@ def help_page(
         if roles:
             page.put(row, edge, " ".join(_key(role) for role in roles), "strong")
             page.put(row, text_at, _said(words_of, code))
-        row += 1 if roles or (page.is_wide and height >= 20) else 0
+        row += 1 if roles or is_spaced else 0
     _behind(page, behind, row + 1, height - 2)
     if screen in TELL_MEANINGS and not behind and page.is_wide:
         _meanings(page, row + 1, height - 3, edge, text_at)

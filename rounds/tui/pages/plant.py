@@ -223,9 +223,10 @@ def _lines(page: Page, view: PlantPageView, top: int, edge: int, end: int) -> in
 
 
 def _extra(page: Page, detail: PlantDetail, row: int, edge: int, until: int, end: int) -> None:
-    """What else is known: its botanical name, what it touches, the note, what the grower sees."""
+    """What else is known: beside whom it stands, its botanical name, the note, what one sees."""
     touches = ", ".join(detail.touches)
     texts = [
+        detail.beside,
         detail.status.botanical_name or "",
         words.say("plant.record.touching", value=touches) if touches else "",
         detail.note or "",
@@ -235,7 +236,7 @@ def _extra(page: Page, detail: PlantDetail, row: int, edge: int, until: int, end
     for text in filter(None, texts):
         if room < 1:
             return
-        rows = min(2, room, len(wrap(text, until - edge)))
+        rows = min(3, room, len(wrap(text, until - edge)))
         page.put_wrapped(row, edge, text, "quiet", until=until, rows=rows)
         row, room = row + rows, room - rows
 

@@ -389,7 +389,7 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
         values = {
             "minutes": minutes_text(price.minutes),
             "count": price.plants,
-            "waiting": len(day.plan.left_out),
+            "waiting": len(day.plan.waiting),
         }
         page.put(row, edge, say(f"today.price{size}", **values), until=until)
         row += 1

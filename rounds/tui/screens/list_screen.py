@@ -12,6 +12,7 @@ from rounds.tui.screens.page_screen import PageScreen
 
 MOVES = {"up": -1, "down": 1}
 PAGES = {"pageup": -1, "pagedown": 1}
+LONGEST_NUMBER = 6
 
 
 class ListScreen(PageScreen):
@@ -104,15 +105,15 @@ class ListScreen(PageScreen):
         event.prevent_default()
 
     def _add_figure(self, figure: str) -> None:
-        """One more figure of a number; one that no line has is said and forgotten."""
-        self.number += figure
+        """One more figure of a number; after a long one it begins anew."""
+        self.number = figure if len(self.number) == LONGEST_NUMBER else self.number + figure
         self.message = self._asks_line()
-        if int(self.number) > self.lines_count():
-            self.message, self.number = say("list.no-line", number=self.number), ""
         self.paint()
 
     def _asks_line(self) -> str:
-        return say("list.asks-line", number=self.number)
+        """What enter does after the number typed so far."""
+        has_line = int(self.number) <= self.lines_count()
+        return say(f"list.{'asks-line' if has_line else 'no-line'}", number=self.number)
 
     def _choose_for(self, event: events.Key) -> None:
         """Mark the line of the number for the key that follows it; where there is none, say so."""
@@ -123,6 +124,7 @@ class ListScreen(PageScreen):
         number, self.number, self.message = self.number, "", ""
         leaves = key in (key_of("leave"), key_of("help"))
         if not (leaves or self._mark_number(int(number))):
+            self.message = say("list.no-line-for", number=number, key=key)
             event.stop()
             event.prevent_default()
         self.paint()

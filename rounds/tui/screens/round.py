@@ -33,7 +33,7 @@ STAGES = ("adult", "young", "eggs")
 ANSWERS = ("yes", "no", "remains", "not-now", "put-apart", "cannot-move")
 PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back")
 
-LOOK_AHEAD_AFTER = 0.1
+LOOK_AHEAD_AFTER = 0.2
 """Seconds without a key after a press before the figures of the next keys are worked out."""
 NEXT_PIECE_AFTER = 0.02
 """Seconds between two of these, in which a key is heard."""

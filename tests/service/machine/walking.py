@@ -10,8 +10,12 @@ from rounds.errors import LogbookUnusable, Refused
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import plan_day
 from rounds.service.round import RoundView, RoundWalk, begin, is_under_way, resume
+from rounds.store.log import OUTCOMES
 from tests.service.machine import reading
 from tests.service.machine.house import KEEPERS, House, windows
+
+PARTIAL = OUTCOMES.index("partial")
+"""As a row of the log keeps that a look is no evidence."""
 
 PRESSES: dict[str, Callable[[RoundWalk], RoundView]] = {
     "space": RoundWalk.go_on,
@@ -23,7 +27,9 @@ PRESSES: dict[str, Callable[[RoundWalk], RoundView]] = {
     "pause": RoundWalk.pause,
     "other": RoundWalk.other_key,
     "1": lambda walk: walk.digit(1),
+    "2": lambda walk: walk.digit(2),
     "3": lambda walk: walk.digit(3),
+    "another plant": lambda walk: another_plant(walk),
     "removed": lambda walk: walk.count("removed"),
     "killed": lambda walk: walk.count("killed"),
     "left": lambda walk: walk.count("left"),
@@ -38,6 +44,15 @@ PRESSES: dict[str, Callable[[RoundWalk], RoundView]] = {
     "cannot-move": lambda walk: walk.answer("cannot-move"),
     "catch up": RoundWalk.catch_up,
 }
+
+
+def another_plant(walk: RoundWalk) -> RoundView:
+    """The first of the list is opened, where there is one and the round stands at a zone."""
+    view = walk.ask_other()
+    first = walk.others()[:1] if walk.others_open else ()
+    return walk.open_other(first[0].plant_id) if first else view
+
+
 presses = st.lists(st.sampled_from(sorted(PRESSES)), min_size=1, max_size=12)
 seconds = st.sampled_from((0.05, 2.0, 15.0, 90.0))
 
@@ -91,6 +106,59 @@ class Walking(House):
         counted = reading.Rows(walk.logbook).counts.get((plant.id, view.day.toordinal()))
         live = sum(counted[kind] for kind in LIVE_KINDS) if counted else 0
         assert view.plant.live_today == live
+
+    @rule(window=windows, until=st.sampled_from((1, 2)), why=st.sampled_from((0, 1, 4)))
+    def a_plant_is_put_off(self, window: int, until: int, why: int) -> None:
+        """What was looked at on it before stands, and nothing more."""
+        walk = self.walks[window]
+        if walk is None:
+            return
+        plant = walk.plant.plant
+        before = reading.Rows(walk.logbook)
+        try:
+            view = walk.answer("not-now")
+            asked = view.question
+            if asked is None or asked.code != "put-off" or not asked.takes(str(until)):
+                return
+            walk.digit(until)
+            view = walk.digit(why) if why else walk.go_on()
+        except (Refused, LogbookUnusable) as refusal:
+            walk.trouble(str(refusal))
+            return
+        after = reading.Rows(walk.logbook)
+        assert after.counts == before.counts
+        new = [row for table, row in after.new_since(before) if table == "look"]
+        assert [row[7] for row in new if row[1] == plant.id] == [PARTIAL]
+        turns = walk.course.turns
+        assert plant.id in (turns.to_end if until == 1 else turns.to_tomorrow)
+        if view.stage == "zone" and until == 2:
+            assert view.plant is not None
+            assert view.plant.code != plant.code
+
+    @rule(window=windows, seconds=seconds)
+    def another_plant_is_opened_and_gone_back_from(self, window: int, seconds: float) -> None:
+        """Nothing is lost of the look that waited, and the round stands at it again."""
+        walk = self.walks[window]
+        if walk is None or walk.course.opened is None:
+            return
+        here, zone = walk.course.opened.plant_id, walk.course.opened.zone
+        counts, waiting = walk.view().zone, len(walk.course.turns.aside)
+        try:
+            another_plant(walk)
+            walk.digit(1)
+            if len(walk.course.turns.aside) == waiting:
+                return
+            self.pass_seconds(seconds)
+            walk.back()
+        except (Refused, LogbookUnusable) as refusal:
+            walk.trouble(str(refusal))
+            return
+        opened = walk.course.opened
+        view = walk.view()
+        assert (opened.plant_id, opened.zone) == (here, zone)
+        assert counts is not None
+        assert view.zone is not None
+        assert view.zone.counts == counts.counts
 
     @rule(window=windows)
     def a_round_is_left(self, window: int) -> None:

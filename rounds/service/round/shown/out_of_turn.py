@@ -53,9 +53,9 @@ def said_put_off(code: str, put_off: PutOff) -> str:
     return words.say("round.said.plant-put-off", code=code, what=put_off_text(put_off))
 
 
-def said_visited(plant: PlantAtHand, zone: str, left: PlantAtHand) -> str:
+def said_detour(plant: PlantAtHand, zone: str, left: PlantAtHand) -> str:
     """Message that a zone of another plant is open, and that the one left is gone back to."""
-    code = "visited-clean-hands" if left.needs_hygiene() else "visited"
+    code = "detour-clean-hands" if left.needs_hygiene() else "detour"
     codes = {"code": plant.plant.code, "left": left.plant.code}
     return words.say(f"round.said.{code}", zone=zone_name(zone), **codes)
 

@@ -15,7 +15,7 @@ from rounds.service.plan.today import as_walked
 from rounds.service.plant.claims import claim_found, claim_near
 from rounds.service.plant.record import DayOfPlants, PlantRecord, risk_order
 from rounds.service.round.course import Course
-from rounds.service.round.reasons import VISITED
+from rounds.service.round.reasons import DETOUR
 from rounds.words.forms import codes_text
 
 
@@ -52,7 +52,7 @@ def join_today(
     find = Find(find_plant(logbook, found_on), [walk.day])
     # need and standing as they were when the round began: to work them out anew takes too long
     known = collection.records
-    claims = {**_near(known, find, course), **_visited(known, course)}
+    claims = {**_near(known, find, course), **_of_detour(known, course)}
     if not claims:
         return Joined(course.steps, ())
     open_still = {s.plant_id for s in course.steps if not _is_kept(course, s.plant_id)}
@@ -115,17 +115,17 @@ def _near(known: Mapping[int, PlantRecord], find: Find, course: Course) -> dict[
     return found
 
 
-def _visited(known: Mapping[int, PlantRecord], course: Course) -> dict[int, Claim]:
+def _of_detour(known: Mapping[int, PlantRecord], course: Course) -> dict[int, Claim]:
     """The claim of the plant at hand where it was opened out of turn: its rest comes later."""
     plant_id = course.step.plant_id
-    if not course.is_visit or plant_id in course.turns.to_tomorrow:
+    if not course.is_detour or plant_id in course.turns.to_tomorrow:
         return {}
     return {plant_id: claim_found(known[plant_id])}
 
 
 def _is_kept(course: Course, plant_id: int) -> bool:
     """Whether the steps of a plant stay: it was begun, or put off to tomorrow."""
-    if course.is_visit and plant_id == course.step.plant_id:
+    if course.is_detour and plant_id == course.step.plant_id:
         return plant_id in course.turns.to_tomorrow
     return course.is_begun(plant_id) or plant_id in course.turns.to_tomorrow
 
@@ -151,7 +151,7 @@ def _of_kept(course: Course) -> float:
 
 
 def _steps(course: Course, going: Sequence[Allotted]) -> list[Step]:
-    reasons = {step.plant_id: step.reason for step in course.steps if step.reason != VISITED}
+    reasons = {step.plant_id: step.reason for step in course.steps if step.reason != DETOUR}
     return [
         step
         for found in going

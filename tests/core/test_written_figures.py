@@ -1,0 +1,69 @@
+"""Chances and numbers left in words: nothing is certain, and nobody knows tenths of an insect."""
+
+import pytest
+
+from rounds.words.forms import (
+    chance_clean,
+    expected_number,
+    in_100,
+    in_100_in_column,
+    left,
+    number_in_column,
+    out_of_100,
+)
+
+
+@pytest.mark.parametrize(
+    ("chance", "said", "in_column", "alone"),
+    [
+        (0.0, "fewer than 1 in 100", "under 1", "under 1"),
+        (0.0099, "fewer than 1 in 100", "under 1", "under 1"),
+        (0.01, "1 in 100", "1 in 100", "1"),
+        (0.29, "29 in 100", "29 in 100", "29"),
+        (0.9299, "92 in 100", "92 in 100", "92"),
+        (0.99, "99 in 100", "99 in 100", "99"),
+        (0.9901, "more than 99 in 100", "over 99", "over 99"),
+        (1.0, "more than 99 in 100", "over 99", "over 99"),
+    ],
+)
+def test_a_chance_is_rounded_down_and_never_certain(
+    chance: float, said: str, in_column: str, alone: str
+) -> None:
+    assert in_100(chance) == said
+    assert in_100_in_column(chance) == in_column
+    assert out_of_100(chance) == alone
+
+
+@pytest.mark.parametrize(
+    ("chance", "said"),
+    [
+        (0.001, "fewer than 1 in 100 clean"),
+        (0.92, "chance clean 92 in 100"),
+        (0.999, "more than 99 in 100 clean"),
+    ],
+)
+def test_chance_clean_has_room_in_a_column_of_the_pages(chance: float, said: str) -> None:
+    assert chance_clean(chance) == said
+    assert len(said) <= 25
+
+
+@pytest.mark.parametrize(
+    ("mean", "said", "in_column", "of_it"),
+    [
+        (0.0, "under 1", "<1", "under 1 left"),
+        (0.99, "under 1", "<1", "under 1 left"),
+        (1.0, "1", "1", "about 1 left"),
+        (12.4, "12", "12", "about 12 left"),
+        (1000.0, "over 1000", "1000+", "over 1000 left"),
+        (4e6, "over 1000", "1000+", "over 1000 left"),
+    ],
+)
+def test_a_number_left_is_whole(mean: float, said: str, in_column: str, of_it: str) -> None:
+    assert expected_number(mean) == said
+    assert number_in_column(mean) == in_column
+    assert left(mean) == of_it
+
+
+def test_a_number_left_of_grouped_finds_is_rough() -> None:
+    assert left(12.4, grouped=True) == "roughly 12 left"
+    assert left(0.2, grouped=True) == "under 1 left"
