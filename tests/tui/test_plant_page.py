@@ -99,7 +99,7 @@ async def test_the_page_says_how_the_plant_stands(path: Path, opened: Opened) ->
             "touches G04",
             "p put apart",
         )
-        assert driver.row_with("axils          6.2  1 d").endswith("5 divide")
+        assert driver.row_with("axils            6  1 d").endswith("5 divide")
         await driver.press("q")
         await driver.until(lambda: not isinstance(driver.screen, PlantScreen), "today again")
 
