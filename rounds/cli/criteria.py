@@ -4,7 +4,7 @@ from datetime import date
 
 from rounds import words
 from rounds.cli.lines import table
-from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
+from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, Criterion
 from rounds.service.plant.status import ReleaseStatus
 from rounds.service.plant.status_text import no_date_texts, supposed_texts
 from rounds.words.forms import day_month, in_100
@@ -17,17 +17,20 @@ def criteria_lines(release: ReleaseStatus, on: date) -> list[str]:
     """Each criterion: what there is, what is needed, when it is due; then what that supposes."""
     titles = ("criterion", "now", "need", "expected")
     head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
-    rows = [_row(criterion, on) for criterion in release.criteria]
+    rows = [_row(criterion, release.waived_from, on) for criterion in release.criteria]
     notes = no_date_texts(release) + supposed_texts(release, on)
     return [*table([head, *rows], right=(2, 3)), *notes]
 
 
-def _row(criterion: Criterion, on: date) -> list[str]:
+def _row(criterion: Criterion, waived_from: float | None, on: date) -> list[str]:
+    need = _figure(criterion.need, criterion.code, "not-asked")
+    if criterion.code == DEGREE_DAYS and criterion.met is not True and waived_from is not None:
+        need = words.say("why.waived-need", need=need, chance=in_100(waived_from))
     return [
         " " if criterion.met else HOLDS,
         words.say(f"quarantine.criteria.{criterion.code}"),
         _figure(criterion.have, criterion.code, "not-computed"),
-        _figure(criterion.need, criterion.code, "not-asked"),
+        need,
         _expected(criterion, on),
     ]
 

@@ -13,14 +13,14 @@ from rounds.cli.options import argument, command, reading
 from rounds.cli.output import Answer
 from rounds.cli.plant_extras import done_rows, sign_rows
 from rounds.cli.plant_history import history_fields
-from rounds.cli.plant_lines import plant_line
+from rounds.cli.plant_lines import plant_line, why_lines
 from rounds.cli.status_fields import status_fields
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
-from rounds.service.plant.status import PlantStatus, status_of
+from rounds.service.plant.status import PlantStatus, status_of, with_why
 from rounds.service.plant.status_text import clean_text, risk_text
 from rounds.words.forms import day_month, in_100, minutes_seconds
 
@@ -32,7 +32,7 @@ def plant(logbook: Logbook, on: date, code: str) -> Answer:
     """The page of a plant."""
     record = record_of(logbook, find_plant(logbook, code), on)
     history = history_of(record)
-    page = PlantPage(status_of(record), history, on)
+    page = PlantPage(with_why(record, status_of(record)), history, on)
     fields = {"plant": status_fields(page.status), **history_fields(history)}
     return Answer("plant", on, fields, page.lines)
 
@@ -55,6 +55,9 @@ class PlantPage:
         if self.status.release is not None:
             yield ""
             yield from criteria_lines(self.status.release, self.on)
+        if self.status.why is not None:
+            yield ""
+            yield from why_lines(self.status)
         for title, rows, right in (
             ("zones", self._zone_rows(), (1, 2)),
             ("looks", self._look_rows(), (2, 3, 4)),

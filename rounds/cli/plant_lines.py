@@ -1,9 +1,17 @@
 """A plant in one line for a person."""
 
+from collections.abc import Iterator
+
 from rounds import words
 from rounds.cli.lines import table
 from rounds.service.plant.status import PlantStatus
-from rounds.service.plant.status_text import standing_text, where_text
+from rounds.service.plant.status_text import (
+    held_line,
+    moved_line,
+    sooner_line,
+    standing_text,
+    where_text,
+)
 from rounds.words.forms import days_text
 
 
@@ -23,3 +31,12 @@ def plant_line(status: PlantStatus) -> str:
         words.say("cli.line.clean", streak=streak(status)),
     ]
     return table([[cell for cell in row if cell]])[0]
+
+
+def why_lines(status: PlantStatus) -> Iterator[str]:
+    """What holds the chance clean down, what would be sooner, and what moved the day."""
+    if status.why is None:
+        return
+    for line in (held_line(status), sooner_line(status), moved_line(status)):
+        if line:
+            yield line

@@ -10,8 +10,7 @@ from rounds.cli.criteria import criteria_lines
 from rounds.cli.lines import said_once
 from rounds.cli.options import Writing, argument, command, option, writing
 from rounds.cli.output import Answer
-from rounds.cli.plant_answer import plant_status
-from rounds.cli.plant_lines import plant_line
+from rounds.cli.plant_lines import plant_line, why_lines
 from rounds.cli.status_fields import status_fields
 from rounds.errors import Refused
 from rounds.service.collection.rejoin import Rejoining, Standing, rejoining
@@ -19,6 +18,7 @@ from rounds.service.collection.rejoin_text import beside_text, rejoin_text
 from rounds.service.collection.release import end_quarantine
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.named import find_plant
+from rounds.service.plant.status import status_of, with_why
 
 
 @command("release")
@@ -55,7 +55,8 @@ def _answer(
     asked: Writing, written: dict[str, Any], known: bool, refusal: Refused | None
 ) -> Answer:
     on = asked.moment.day
-    status = plant_status(asked.logbook, written["code"], on)
+    record = record_of(asked.logbook, find_plant(asked.logbook, written["code"]), on)
+    status = with_why(record, status_of(record))
     back = _back(asked, written["code"]) if written["released"] else None
 
     def lines() -> Iterator[str]:
@@ -70,6 +71,7 @@ def _answer(
         yield plant_line(status)
         if status.release is not None:
             yield from criteria_lines(status.release, on)
+        yield from why_lines(status)
 
     said = {key: written[key] for key in ("released", "early", "reason")}
     fields = {

@@ -1,11 +1,15 @@
 """A plant as it stands in an object: field by field the contract's plant_status."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from rounds import words
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
+
+if TYPE_CHECKING:
+    # slow to load, and not needed where nothing is told of it
+    from rounds.service.inference.why import HoldsDown, Sooner
 
 
 def status_fields(status: PlantStatus) -> dict[str, Any]:
@@ -31,7 +35,17 @@ def status_fields(status: PlantStatus) -> dict[str, Any]:
         "insects_seen_on": status.insects_seen_on,
         "risk": status.risk and _risk_fields(status.risk),
         "release": status.release and _release_fields(status.release),
+        "holds_down": status.why and [_held_fields(held) for held in status.why.holds_down],
+        "sooner": status.why and [_sooner_fields(sooner) for sooner in status.why.sooner],
     }
+
+
+def _held_fields(held: "HoldsDown") -> dict[str, Any]:
+    return {"code": held.code, "points": held.points, "text": held.text}
+
+
+def _sooner_fields(sooner: "Sooner") -> dict[str, Any]:
+    return {"code": sooner.code, "text": sooner.text, "expected_on": sooner.expected_on}
 
 
 def _chance_fields(status: PlantStatus) -> dict[str, Any] | None:

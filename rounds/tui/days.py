@@ -12,6 +12,11 @@ from rounds.service.day.at_hand import day_after, day_of, take
 from rounds.service.day.day import Day
 from rounds.service.day.work import DayWork
 from rounds.service.logbook.book import Logbook, Written
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus, with_kept_why
+
+Opened = tuple[Written, int]
+"""The state of the file in which the page of a plant was opened, and its id."""
 
 SWITCH_SECONDS = 0.0005
 """Switch interval while the worker thread works, a tenth of Python's, so that keys come through."""
@@ -41,6 +46,7 @@ class DayWorker:
         self._changed = Condition()
         self._is_asked = self._is_working = self._is_ended = False
         self._plants: tuple[int, ...] = ()
+        self._opened: Opened | None = None
         self._work: DayWork | None = None
         self.ended = Event()
         """set once the thread has ended"""
@@ -51,10 +57,16 @@ class DayWorker:
         with self._changed:
             return (self._is_asked or self._is_working) and not self.ended.is_set()
 
-    def ask(self, plants: Sequence[int] | None = None) -> None:
-        """Ask for all of today, and from now on for the risks of these plants at the last round."""
+    def ask(self, plants: Sequence[int] | None = None, opened: "Opened | None" = None) -> None:
+        """Ask for all of today.
+
+        Args:
+            plants: whose risks at the last round are worked out from now on.
+            opened: the plant whose page was opened: once, why its figures are what they are.
+        """
         with self._changed:
             self._is_asked = True
+            self._opened = self._opened if opened is None else opened
             self._plants = self._plants if plants is None else tuple(plants)
             self._changed.notify()
 
@@ -98,10 +110,22 @@ class DayWorker:
             self._failed(fault, written)
 
     def _pieces(self, work: DayWork) -> Iterator[Day | None]:
-        yield from [work.day] if work.day.is_whole else work.pieces()
+        for day in [work.day] if work.day.is_whole else work.pieces():
+            yield day
+            if work.day.plan is not None:
+                yield from self._why(work)
         # the plants in sight may change meanwhile
         while waiting := work.day.not_looked_back(self._plants):
             yield next(work.before(waiting), None)
+
+    def _why(self, work: DayWork) -> Iterator[Day | None]:
+        """Why the figures of the plant whose page was opened are what they are."""
+        with self._changed:
+            opened = self._opened
+            if opened is None or opened[0] != work.day.stamp.written:
+                return
+            self._opened = None
+        yield from work.why(opened[1])
 
     def _is_stopped(self) -> bool:
         with self._changed:
@@ -127,6 +151,7 @@ class Days:
         self._worker = worker
         self._asked: Written | None = None
         self._looks_back: tuple[Written, tuple[int, ...]] | None = None
+        self._opened: Opened | None = None
         self._fails: tuple[Written, RoundsError] | None = None
 
     def today(self) -> Day:
@@ -147,6 +172,20 @@ class Days:
         if waiting[1] and waiting != self._looks_back:
             self._looks_back = waiting
             self._worker.ask(waiting[1])
+
+    def with_why(self, day: Day, record: PlantRecord, status: PlantStatus) -> PlantStatus:
+        """The status of a plant whose page is open, with why its figures are what they are.
+
+        Where that is not kept, it is asked for, and comes with a later day.
+        """
+        if status.why is not None or status.standing == "gone" or self.fault_of(day):
+            return status
+        opened = day.stamp.written, record.plant.id
+        known = with_kept_why(record, status)
+        if known.why is None and opened != self._opened:
+            self._opened = opened
+            self._worker.ask(opened=opened)
+        return known
 
     def fails(self, written: Written, fault: RoundsError) -> None:
         """Note that this state of the file cannot be worked out, so that it is not tried again."""

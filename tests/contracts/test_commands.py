@@ -14,11 +14,13 @@ import pytest
 from rounds import words
 from rounds.cli.failure import Interrupted, ProgramFault
 from rounds.cli.main import GROUPS, command_of, main
+from rounds.core.inference import holding
 from rounds.core.log.entries import Sign
 from rounds.errors import BadInput, LogbookUnusable, Refused
 from rounds.service.collection.repot import repot
 from rounds.service.entries.walked import PutOff
 from rounds.service.exchange.csv_file import ALLOWED, NEEDED
+from rounds.service.inference import why
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import read_entry_name
 from rounds.service.logbook.moment import local_noon
@@ -285,6 +287,45 @@ def test_no_list_of_the_page_was_left_empty_by_the_season(season: dict[str, Any]
                 assert value, f"{found['format']}: {key}"
     assert season["rank"]["plants"][0]["release"]["criteria"]
     assert any(look["tallies"] for look in season["plant"]["looks"])
+
+
+def test_the_codes_of_why_a_figure_is_so_are_those_of_the_page() -> None:
+    told = {name: bullet_codes(name) for name in ("holds_down", "sooner")}
+    assert told["holds_down"] == {
+        holding.ROOTS_UNSEEN, holding.SHORT_LOOKS, holding.FEW_LOOKS, holding.LAST_FIND,
+        holding.NEIGHBOUR, holding.ARRIVALS, holding.START,
+    }  # fmt: skip
+    assert told["sooner"] == {
+        why.ROOTS, why.LONGER_LOOKS, why.DAILY_LOOKS, why.MOVE_AWAY, why.QUARANTINE_NEIGHBOUR,
+    }  # fmt: skip
+
+
+def bullet_codes(name: str) -> set[str]:
+    """The codes listed after "Codes:" in the point that speaks of a key of a plant."""
+    point = PAGE.split(f"\n- `{name}` says")[1].split("\n- ")[0]
+    return set(spans(point.split("Codes:")[1])) - {"docs/method.md"}
+
+
+def test_a_plant_and_its_release_say_why_and_a_list_does_not_work_it_out(ask: Ask) -> None:
+    looks = [("look", "S03", "--whole-plant", "--seconds", "60")] * 3
+    days = ("2026-04-13", "2026-04-13", "2026-04-13", "2026-04-20", "2026-04-27", "2026-05-04")
+    for argv, day in zip((
+        ("place", "stair", "--apart", "--usual-c", "27"),
+        ("add", "S03", "--name", "Pintle", "--place", "stair", "--size", "small"),
+        ("look", "S03", "axils", "--seconds", "40", "--removed", "2"),
+        *looks,
+    ), days, strict=True):  # fmt: skip
+        assert ask(*argv, "--on", day)[0] == 0
+    assert ask("rank", "--on", "2026-05-04")[1]["plants"][0]["holds_down"] is None
+    found = ask("plant", "S03", "--on", "2026-05-04")[1]["plant"]
+    assert {row["code"] for row in found["holds_down"]} >= {"last-find", "roots-unseen"}
+    assert found["holds_down"] == sorted(found["holds_down"], key=lambda row: -row["points"])
+    assert {row["code"] for row in found["sooner"]} >= {"daily-looks"}
+    fits(found, PLANT_STATUS, "plant")
+    assert ask("rank", "--on", "2026-05-04")[1]["plants"][0]["holds_down"] == found["holds_down"]
+    status, refused = ask("release", "S03", "--on", "2026-05-04")
+    assert status == 3
+    assert refused["plant"]["sooner"] == found["sooner"]
 
 
 def test_a_failure_has_the_keys_of_the_page(ask: Ask) -> None:

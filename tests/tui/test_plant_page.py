@@ -443,6 +443,8 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
         # said once: the sentence of smaller pages is not there
         assert driver.text.count("is made of") == 1
         narrower = driver.screen.page(80, 24).text()
-        assert "risk 82 is made of young 34, eggs 27, laying adults 21" in narrower
+        # there what holds the chance clean down and what would be sooner come first
+        assert "held down by all its finds together" in narrower
+        assert "sooner: " in narrower
         for size in SIZES:
             assert complaints(driver.screen.page(*size), plain=True) == []

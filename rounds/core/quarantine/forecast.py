@@ -173,6 +173,13 @@ def _supposed_days(
     return [days[day] for day in sorted(days) if day <= until]
 
 
+def with_root_look(days: Sequence[DayLooked], day: date) -> tuple[DayLooked, ...]:
+    """The days with a look at the roots on one of them, which may be added for it."""
+    known = {looked.day: looked for looked in days}
+    known[day] = _joined(known.get(day), DayLooked(day, False, False, False, True))
+    return tuple(known[each] for each in sorted(known))
+
+
 def _joined(one: DayLooked | None, other: DayLooked) -> DayLooked:
     """What two records of a day amount to."""
     if one is None:

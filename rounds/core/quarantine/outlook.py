@@ -49,6 +49,8 @@ class Outlook:
         levels: all that will be asked is whether the chance reaches them; none: the chance itself.
         in_steps: whether NotWorkedOut is raised for a day that takes long.
         today: what is still supposed on the day `on` itself, besides what was seen on it.
+        times: how many times as long as usual the looks to come are.
+        coming: crawlers from infested neighbours on the days to come, by day.
     """
 
     def __init__(
@@ -64,6 +66,8 @@ class Outlook:
         levels: Sequence[float] = (),
         in_steps: bool = False,
         today: DayLooked | None = None,
+        times: float = 1.0,
+        coming: Mapping[date, float] | None = None,
     ) -> None:
         self._levels, self._in_steps = levels, in_steps
         self._evidence = gather(facts, on, parameters, refit)
@@ -73,7 +77,9 @@ class Outlook:
         self._supposed = {looked.day: looked for looked in to_come if looked.day > on}
         if today is not None:
             self._supposed[on] = today
-        self._times = usual_times(facts, on, parameters, self._evidence, past)
+        usual = usual_times(facts, on, parameters, self._evidence, past)
+        self._times = np.minimum(times * usual, parameters.inspection.credited_at_most)
+        self._coming = coming or {}
         process = self._evidence.process
         self._today, self._later = process.day(*facts.range_c(on)), process.day(mean_c, mean_c)
         apart = facts.apart(on)
@@ -121,7 +127,8 @@ class Outlook:
         return self._days.work_out(range(number, min(number + AT_ONCE, self._days.last + 1)))
 
     def _day(self, number: int) -> LoggedDay:
-        looked = self._supposed.get(self._last + timedelta(days=number))
+        day = self._last + timedelta(days=number)
+        looked = self._supposed.get(day)
         times = np.zeros_like(self._times)
         if looked is not None and looked.complete:
             times = self._times.copy()
@@ -131,7 +138,7 @@ class Outlook:
         if self._is_open and number == 1:
             return LoggedDay(None, 0.0, (Look(unseen),))
         step = self._today if number == 1 + self._is_open else self._later
-        return LoggedDay(step, self._arrivals, (Look(unseen),))
+        return LoggedDay(step, self._arrivals + self._coming.get(day, 0.0), (Look(unseen),))
 
 
 def usual_times(

@@ -132,6 +132,24 @@ class DayWork:
         for _ in self._day_before.pieces(plant_ids):
             yield self._made()
 
+    def why(self, plant_id: int) -> Pieces:
+        """Yield the day with what holds the chance clean of one plant down, where it is here."""
+        from rounds.service.inference.why import why_in_steps
+
+        record = self._collection.records.get(plant_id)
+        if record is None or plant_id not in self._statuses:
+            return
+        steps = why_in_steps(record)
+        while True:
+            try:
+                next(steps)
+            except StopIteration as end:
+                self._statuses[plant_id] = replace(self._statuses[plant_id], why=end.value)
+                self._look_ahead(record)
+                yield self._made()
+                return
+            yield None
+
     @cached_property
     def _records(self) -> list[PlantRecord]:
         return list(self._collection.records.values())

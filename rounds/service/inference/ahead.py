@@ -1,7 +1,7 @@
 """When a quarantine may end: the forecast with the chance clean on the days to come."""
 
-from collections.abc import Generator
-from dataclasses import replace
+from collections.abc import Generator, Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from functools import cache
 from typing import Any
@@ -14,12 +14,39 @@ from rounds.core.quarantine.forecast import (
     days_to_come,
     forecast,
     still_today,
+    with_root_look,
 )
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
-from rounds.service.inference.kept import digest, kept_or_worked_out, knows
+from rounds.service.inference.kept import (
+    WAS,
+    dated,
+    digest,
+    kept_or_worked_out,
+    known,
+    knows,
+    newest_before,
+)
+from rounds.service.inference.moved import Moved, moved_from, rests_on
 from rounds.service.inference.steps import finished
 from rounds.service.plant.record import PlantRecord
+
+
+@dataclass(frozen=True, slots=True)
+class Otherwise:
+    """What is done otherwise on the days to come than it is supposed to go on."""
+
+    every_days: int | None = None
+    """between complete looks; None: as usual"""
+    times: float = 1.0
+    """how many times as long as usual a look is"""
+    roots_on: date | None = None
+    """one more look at the roots, after today"""
+    coming: Mapping[date, float] = field(default_factory=dict)
+    """crawlers from infested neighbours, by day"""
+
+
+AS_IT_GOES = Otherwise()
 
 
 def forecast_in_steps(record: PlantRecord) -> Generator[None, None, Forecast | None]:
@@ -35,7 +62,7 @@ def forecast_in_steps(record: PlantRecord) -> Generator[None, None, Forecast | N
         return None
     days = None if is_kept(record) else (yield from _worked_out(record, history))
     kept: dict[str, Any] = kept_or_worked_out(
-        record.logbook, record.plant.id, _what(record), _key(record),
+        record.logbook, record.plant.id, _what(record), forecast_key(record),
         lambda: days or finished(_worked_out(record, history)),
     )  # fmt: skip
     now = judge(history, record.on, record.logbook.rules(record.pest))
@@ -53,18 +80,32 @@ def is_kept(record: PlantRecord) -> bool:
     """Whether the days of a plant are kept; true where it has none to keep."""
     if record.history is None:
         return True
-    return knows(record.logbook, record.plant.id, _what(record), _key(record))
+    return knows(record.logbook, record.plant.id, _what(record), forecast_key(record))
 
 
 def _what(record: PlantRecord) -> str:
     return f"forecast {record.likely.pest}"
 
 
-def _key(record: PlantRecord) -> str:
+def forecast_key(record: PlantRecord) -> str:
+    """Digest of all that the days of a plant rest on."""
     judged = [criterion.code for criterion in record.criteria]
     away = [(stretch.first_day, stretch.last_day) for stretch in record.away]
     rules = record.logbook.rules(record.pest)
-    return digest(record.likely.key, rules, judged, away, record.is_open)
+    return dated(record.on, digest(record.likely.key, rules, judged, away, record.is_open))
+
+
+def moved(record: PlantRecord) -> Moved | None:
+    """How far the day on which a plant may leave moved since it was last told on an earlier day.
+
+    None where it moved little, is of another quarantine, or either day is not kept.
+    """
+    if record.history is None:
+        return None
+    logbook, what = record.logbook, _what(record)
+    now = known(logbook, record.plant.id, what, forecast_key(record))
+    then = newest_before(logbook, record.plant.id, f"{WAS}{what}", record.on)
+    return None if now is None or then is None else moved_from(then, now)
 
 
 def supposed_of(record: PlantRecord) -> Supposed:
@@ -84,28 +125,39 @@ def supposed_of(record: PlantRecord) -> Supposed:
 def _worked_out(
     record: PlantRecord, history: QuarantineHistory
 ) -> Generator[None, None, dict[str, Any]]:
+    found = yield from supposing(record, history, AS_IT_GOES)
+    return {**_days(found), "rests_on": rests_on(record, history)}
+
+
+def supposing(
+    record: PlantRecord,
+    history: QuarantineHistory,
+    otherwise: Otherwise,
+    limit_days: int = LIMIT_DAYS,
+) -> Generator[None, None, Forecast]:
+    """The forecast with something done otherwise, up to so many days ahead; in steps."""
     # slow to import, and not needed where the days are kept
     from rounds.core.quarantine.outlook import NotWorkedOut
 
     rules = record.logbook.rules(record.pest)
     rate = record.temperatures.rate(record.lived, record.on, record.biology.warmth)
-    interval = usual_interval(history.days, record.on, record.away)
-    supposed = supposed_of(record)
-    chance = _ahead(record, history, interval, supposed)
+    usual = usual_interval(history.days, record.on, record.away)
+    interval, supposed = otherwise.every_days or usual, supposed_of(record)
+    chance = _ahead(record, history, interval, supposed, otherwise)
     while True:
         try:
-            found = forecast(
-                history, record.on, rules, interval, rate, chance=chance, supposed=supposed
-            )
+            return forecast(history, record.on, rules, interval, rate, limit_days, chance, supposed)
         except NotWorkedOut as asked:
             # days worked out are memoised, so that starting anew loses little
             yield from asked.steps
-        else:
-            return _days(found)
 
 
 def _ahead(
-    record: PlantRecord, history: QuarantineHistory, interval: int, supposed: Supposed
+    record: PlantRecord,
+    history: QuarantineHistory,
+    interval: int,
+    supposed: Supposed,
+    otherwise: Otherwise,
 ) -> ChanceAhead:
     """The chance clean on the days to come, and the least of its refits where that is asked for."""
     from rounds.core.inference.band import refits
@@ -114,6 +166,8 @@ def _ahead(
     rules, on = record.logbook.rules(record.pest), record.on
     until = on + timedelta(days=LIMIT_DAYS)
     to_come = days_to_come(history, on, rules, interval, until, supposed)
+    if otherwise.roots_on is not None:
+        to_come = with_root_look(to_come, otherwise.roots_on)
     today = still_today(history, on, rules, interval, supposed)
     mean_c = record.temperatures.mean_c(record.lived, on)
     levels = [rules.chance_clean]
@@ -128,6 +182,7 @@ def _ahead(
         return Outlook(
             facts, on, table, to_come, past, mean_c, refit,
             levels=asked, in_steps=True, today=today,
+            times=otherwise.times, coming=otherwise.coming,
         )  # fmt: skip
 
     def low(day: date) -> float:

@@ -318,21 +318,49 @@ class CollectionDay:
         }
 
     def _arrivals_after(self, record: PlantRecord, pest: str, last: date) -> dict[date, float]:
-        risk = self.logbook.parameters.risk
         found: dict[date, float] = {}
+        for by_day in self._by_source(record, pest, last).values():
+            for day, number in by_day.items():
+                found[day] = found.get(day, 0.0) + number
+        most = self.logbook.parameters.risk.most_reached
+        return {day: min(number, most) for day, number in found.items()}
+
+    def arrivals_by_source(self, record: PlantRecord, pest: str) -> dict[int, dict[date, float]]:
+        """Crawlers expected from each neighbour, by its id and by day; since it was divided."""
+        origin = origin_of(record.plant)
+        first = record.plant.first_day - ONE_DAY
+        return self._by_source(record, pest, first if origin is None else origin.day)
+
+    def _by_source(
+        self, record: PlantRecord, pest: str, last: date
+    ) -> dict[int, dict[date, float]]:
+        risk = self.logbook.parameters.risk
+        found: dict[int, dict[date, float]] = {}
         for source in self._sources(pest):
             if source.plant.id == record.plant.id:
                 continue
             share_on = shares_by_day(source.plant, record.plant, self.places, risk)
             is_gone = source.plant.gone(self.on) is not None
             since = _told_by_its_parent(source.plant, last)
+            by_day = found[source.plant.id] = {}
             for day, number in self._leaving_of(source, pest).items():
                 if day <= since or (is_gone and source.plant.gone(day) is not None):
                     continue
                 share = share_on(day)
                 if share > 0:
-                    found[day] = found.get(day, 0.0) + share * number
-        return {day: min(number, risk.most_reached) for day, number in found.items()}
+                    by_day[day] = share * number
+        return {source: by_day for source, by_day in found.items() if by_day}
+
+    def near_now(self, record: PlantRecord, pest: str) -> tuple[PlantRecord, ...]:
+        """The plants near a plant now on which a pest was ever found."""
+        risk = self.logbook.parameters.risk
+        return tuple(
+            source
+            for source in self._sources(pest)
+            if source.plant.id != record.plant.id
+            and source.plant.gone(self.on) is None
+            and share_reached(source.plant, record.plant, self.on, self.places, risk) > 0
+        )
 
     def _sources(self, pest: str) -> Sequence[PlantRecord]:
         """The plants on which a pest was ever found; memoised, as each plant asks for them."""

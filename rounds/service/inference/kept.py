@@ -15,7 +15,7 @@ from rounds.store import derived
 WAS = "was "
 """Prefix of the name under which a result of an earlier day is kept beside the newest one."""
 
-GOES_ON = ("risk ", "leaving ")
+GOES_ON = ("risk ", "leaving ", "forecast ")
 """Results of which that of the day before stays when a new day is worked out."""
 
 SUMS_VERSION = 5
@@ -70,6 +70,14 @@ def known(logbook: Logbook, plant_id: int, what: str, key: str) -> Any:
     """The result kept under a key; None where there is none."""
     found = derived.kept(logbook.file, plant_id, what)
     return json.loads(found[1]) if found is not None and found[0] == key else None
+
+
+def newest_before(logbook: Logbook, plant_id: int, what: str, on: date) -> Any:
+    """What is kept under a name, whatever it rested on, if it is of a day before `on`."""
+    found = derived.kept(logbook.file, plant_id, what)
+    if found is None or not _is_later(dated(on, ""), found[0]):
+        return None
+    return json.loads(found[1])
 
 
 def kept_or_worked_out(

@@ -84,6 +84,14 @@ class DayOfPlants(Protocol):
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant."""
 
+    def near_now(self, record: "PlantRecord", pest: str) -> "Sequence[PlantRecord]":
+        """The plants near it now on which a pest was ever found."""
+
+    def arrivals_by_source(
+        self, record: "PlantRecord", pest: str
+    ) -> Mapping[int, Mapping[date, float]]:
+        """Crawlers expected from each neighbour, by its id and by day."""
+
     def forecast_in_steps(self, record: "PlantRecord") -> Steps:
         """When it may leave quarantine."""
 
@@ -406,6 +414,8 @@ class PlantRecord:
 
     def work_on_forecast(self) -> bool:
         """Do a short step of a forecast that is not quick; whether it is done."""
+        if "forecast" in self.__dict__:
+            return True
         try:
             next(self._forecast_steps)
         except StopIteration as end:

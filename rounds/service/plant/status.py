@@ -21,6 +21,7 @@ from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:
     from rounds.core.quarantine.brood import Brood
+    from rounds.service.inference.why import Why
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,8 @@ class ReleaseStatus:
     """days away under way or ahead: no look is supposed on them"""
     beside: tuple[str, ...] = ()
     """plants with insects lately, from which nothing more is supposed to come"""
+    waived_from: float | None = None
+    """chance clean from which the warmth is not asked for, as nothing was ever found; else None"""
     is_forecast: bool = False
     """whether the days expected are worked out"""
     is_exact: bool = True
@@ -124,6 +127,8 @@ class PlantStatus:
     """mean number"""
     brood: "Brood | None" = None
     """the last eggs, where some are still to hatch"""
+    why: "Why | None" = None
+    """what holds the chance clean down, and what would bring its day nearer"""
 
     @property
     def open_doubts(self) -> int:
@@ -192,6 +197,7 @@ def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
         gap_days=rules.gap_days,
         away=tuple(stretch for stretch in record.away if stretch.last_day > record.on),
         beside=_beside(record),
+        waived_from=None if history.ever_found else rules.degree_days_waived_from,
     )
 
 
@@ -247,6 +253,20 @@ def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     )
 
 
+def with_why(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The status with what holds its chance clean down, worked out where it is not kept."""
+    from rounds.service.inference.why import why_of
+
+    return replace(status, why=why_of(record))
+
+
+def with_kept_why(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The same where it is kept; nothing is worked out."""
+    from rounds.service.inference.why import kept_why
+
+    return replace(status, why=kept_why(record))
+
+
 def with_zones(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     """The status with what is probably left at each zone, and when the last eggs hatch."""
     return replace(with_brood(record, status), left_by_zone=record.likely.left_by_zone)
@@ -281,6 +301,7 @@ def _brood_of(record: PlantRecord) -> "Brood | None":
 
 
 def status_of(record: PlantRecord) -> PlantStatus:
-    """All that commands print of a plant."""
+    """All that commands print of a plant; why its figures are what they are, only where kept."""
     status = with_forecast(record, with_figures(record, seen_status(record)))
-    return replace(status, band=record.likely.band, left=record.likely.left)
+    status = replace(status, band=record.likely.band, left=record.likely.left)
+    return with_kept_why(record, status)

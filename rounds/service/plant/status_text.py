@@ -1,6 +1,7 @@
 """How a plant at the end of a day is told in a few words: its place, its standing, its risk."""
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.plan.score import PlantRisk
@@ -10,7 +11,23 @@ from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.logbook.temperatures import MEAN_OVER_DAYS
 from rounds.service.plant.reasons import stretch_text
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
-from rounds.words.forms import chance_clean, days_text, in_100, looks_text, temperature
+from rounds.words.forms import (
+    calendar_day,
+    chance_clean,
+    days_text,
+    in_100,
+    looks_text,
+    temperature,
+)
+
+if TYPE_CHECKING:
+    # slow to load, and not needed where nothing is told of it
+    from rounds.service.inference.why import HoldsDown, Sooner
+
+LEAST_TOLD = 0.5
+"""points of 100 from which a reason is told in words"""
+MOST_HELD, MOST_SOONER = 3, 3
+"""how many are told in a line"""
 
 
 def where_text(status: PlantStatus) -> str:
@@ -41,6 +58,95 @@ def clean_text(status: PlantStatus) -> str:
     if status.chance_clean is None:
         return words.say("calculating.clean")
     return chance_clean(status.chance_clean)
+
+
+def told_held(status: PlantStatus) -> "list[HoldsDown]":
+    """What holds its chance clean down; what makes less than half a point is not told."""
+    if status.why is None:
+        return []
+    return [held for held in status.why.holds_down if held.points >= LEAST_TOLD]
+
+
+def is_held_together(status: PlantStatus) -> bool:
+    """Whether so much was found that taking one thing away alone leaves all as it is."""
+    low = status.chance_clean is not None and 100 * status.chance_clean < 100 - LEAST_TOLD
+    found = status.why is not None and status.last_find_on is not None
+    return found and low and not told_held(status)
+
+
+def held_line(status: PlantStatus, width: int | None = None) -> str:
+    """What holds it down in a line: the largest, and two further ones where these fit in whole.
+
+    Args:
+        status: of the plant.
+        width: of the line; without one, it is told in full.
+    """
+    if is_held_together(status):
+        return words.say("why.held-together")
+    told = [_held_text(held, width) for held in told_held(status)[:MOST_HELD]]
+    for first in range(len(told), 0, -1):
+        line = words.say("why.held-down", reasons=_listed(_points_once(told[:first])))
+        if width is None or first == 1 or len(line) <= width:
+            return line
+    return ""
+
+
+def sooner_line(status: PlantStatus, width: int | None = None) -> str:
+    """What would bring its day nearer, each with its day; then what the day itself rests on.
+
+    As many as fit into the width: sooner: looks daily, 21 May; 28 May holds if it is moved away.
+    """
+    earlier = _ways(status, is_earlier=True)[:MOST_SOONER]
+    holds = [
+        words.say("why.holds-if", text=way.text, day=_day(way, status))
+        for way in _ways(status, is_earlier=False)[:1]
+    ]
+    lines = [
+        _listed([*_said_sooner(earlier[:first], status), *more])
+        for more in ([holds, []] if holds else [[]])
+        for first in range(len(earlier), 0, -1)
+    ] + holds
+    fits = (line for line in lines if width is None or len(line) <= width)
+    return next(fits, lines[-1] if lines else "")
+
+
+def _said_sooner(ways: "list[Sooner]", status: PlantStatus) -> list[str]:
+    texts = [words.say("why.gives", text=way.text, day=_day(way, status)) for way in ways]
+    return [words.say("why.sooner-line", ways=_listed(texts))]
+
+
+def _ways(status: PlantStatus, *, is_earlier: bool) -> "list[Sooner]":
+    """The ways that give an earlier day than the one named; or those that it holds with."""
+    named = status.release.expected_on if status.release else None
+    ways = status.why.sooner if status.why else ()
+    return [w for w in ways if (named is None or w.expected_on < named) is is_earlier]
+
+
+def _day(way: "Sooner", status: PlantStatus) -> str:
+    return calendar_day(way.expected_on, status.on)
+
+
+def moved_line(status: PlantStatus) -> str:
+    """What moved the day on which it may leave, where it moved far."""
+    moved = status.why and status.why.moved
+    return moved.text if moved else ""
+
+
+def _listed(texts: list[str]) -> str:
+    return words.say("forms.and").join(texts)
+
+
+def _held_text(held: "HoldsDown", width: int | None) -> tuple[str, int]:
+    return held.text if width is None else held.brief, round(held.points)
+
+
+def _points_once(told: list[tuple[str, int]]) -> list[str]:
+    """Reasons with their points, the word for these said once."""
+    found = []
+    for number, (text, points) in enumerate(told):
+        code = "further" if number else "point" if points == 1 else "points"
+        found.append(words.say(f"why.{code}", text=text, points=points))
+    return found
 
 
 def risk_text(status: PlantStatus) -> str:

@@ -7,6 +7,7 @@ from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
     clean_text,
+    moved_line,
     risk_parts,
     risk_short,
     risk_text,
@@ -21,6 +22,7 @@ from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, status_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.risk import put_bars
+from rounds.tui.pages.why import put_why, why_lines
 from rounds.words.forms import calendar_day, left, looks_text, number_in_column
 
 HOLDS_END, SEEN = 46, 48
@@ -29,6 +31,10 @@ LATELY_WHEN = 4
 GONE = ("history", "not-gone")
 HERE = ("history", "move", "repot", "divide", "edit", "gone", "look")
 MOST_EXTRA = 4
+COLUMNS_FROM = 34
+"""Least rows of a spread page that tells in columns why its figures are so."""
+BELOW_ROWS = 3
+"""Rows at the foot that stay free for keys and the blank above them."""
 BAR_ROWS = 9
 """Rows of what the risk is made of: those of the numbered lines, and one."""
 
@@ -60,11 +66,10 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     edge, until = sides(page)
     end = put_foot(page, view.message, view.asked, _newest(detail))
     has_bars = page.is_spread and not detail.is_gone and end > BODY + BAR_ROWS
-    tells_parts = page.is_wide and not detail.is_gone and not has_bars
-    if view.asked is None and not view.message and tells_parts:
-        # what the newest entry says may take two rows
-        newest = len(wrap(_newest(detail), until - edge))
-        page.put(end + newest, FIRST, risk_parts(status.risk), "quiet", until=page.width)
+    has_columns = page.is_spread and page.height >= COLUMNS_FROM
+    if view.asked is None and not view.message and page.is_wide and not detail.is_gone:
+        parts = "" if has_bars else risk_parts(status.risk)
+        _put_below(page, end, detail, moved_line(status) if has_columns else None, parts)
     roomy = page.height >= ROOMY
     row = 3 + page.put_wrapped(3, edge, detail.sentence, until=until, rows=2 if roomy else 1)
     if page.is_wide:
@@ -81,13 +86,19 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
             put_bars(page, body - 1, FOURTH, Room(body - 1, body, BAR_ROWS), status.risk)
         after = _lines(page, view, body, THIRD, end)
         _extra(page, detail, after + 1, THIRD, page.width - 1, end)
-        _lately(page, detail, body + PICTURE_HEIGHT + 1, end - 1)
+        below = body + PICTURE_HEIGHT + 1
+        after_why = put_why(page, below, status) if has_columns else below
+        below = after_why + (1 if after_why > below else 0)
+        _lately(page, detail, below, end - 1)
     else:
         if roomy:
             page.put(row, edge, clean_text(status), until=until)
             page.put_right(row, page.width - 1, risk_short(status))
             row += 2
         after = _lines(page, view, row, edge, end)
+        if roomy and view.asked is None and not view.message and not detail.is_gone:
+            has_newest = detail.newest is not None
+            after = _put_above(page, after + 1, end - 1 if has_newest else end + 1, status)
         if roomy:
             _extra(page, detail, after + 1, edge + 4, until, end - 1)
     put_list_keys(page, _take_back(detail), _put_apart(detail))
@@ -106,6 +117,37 @@ def _form(status: PlantStatus) -> str:
 
 def _newest(detail: PlantDetail) -> str:
     return "" if detail.newest is None else words.say("plant.newest", what=detail.newest.text)
+
+
+def _put_below(page: Page, row: int, detail: PlantDetail, moved: str | None, parts: str) -> None:
+    """Below the newest entry as much of why the figures are so as there are rows for.
+
+    Args:
+        page: the page.
+        row: of the newest entry, which may take two.
+        detail: the plant.
+        moved: what alone is told where the rest stands in columns.
+        parts: what the risk is made of.
+    """
+    width = page.until - FIRST
+    lines = why_lines(detail.status, width) if moved is None else [moved]
+    newest = _newest(detail)
+    row += len(wrap(newest, width)) if newest else 0
+    for line in filter(None, [*lines, parts]):
+        if row >= page.height - BELOW_ROWS:
+            return
+        page.put(row, FIRST, line, "quiet", until=page.width)
+        row += 1
+
+
+def _put_above(page: Page, row: int, end: int, status: PlantStatus) -> int:
+    """The same on a narrow page, above the newest entry; the row after it."""
+    for line in why_lines(status, page.until - page.edge):
+        rows = len(wrap(line, page.until - page.edge))
+        if row + rows <= end:
+            page.put_wrapped(row, page.edge, line, "quiet", until=page.until)
+            row += rows
+    return row
 
 
 def _numbers(page: Page, row: int, detail: PlantDetail) -> None:

@@ -35,10 +35,12 @@ from rounds.tui.pages.parts import (
     status_row,
     typing_keys,
 )
+from rounds.tui.pages.why import why_lines
 from rounds.words.display import display
 from rounds.words.forms import (
     day_month,
     degree_days,
+    in_100,
     in_100_in_column,
     number,
     out_of_100,
@@ -92,9 +94,12 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
         row += 2
     if status.release is not None:
         row = _criteria(page, status.release, status.on, row) + 1
-        for note in _notes(status, status.release, view.choices.usual_c):
-            rows = len(wrap(note, until - edge - 2))
-            if row + rows < desk_row(page):
+        width = until - edge - 2
+        # on a narrow page the question below takes a row more
+        end = desk_row(page) - (0 if page.is_wide else 1)
+        for note in _notes(status, status.release, view.choices.usual_c, width):
+            rows = len(wrap(note, width))
+            if row + rows < end:
                 row += page.put_wrapped(row, edge + 2, note, "quiet", until=until, rows=rows)
     _bottom(page, view, row, edge, until)
     return page
@@ -109,9 +114,9 @@ def _figures(page: Page, status: PlantStatus, row: int, edge: int, until: int) -
     page.put(row, THIRD, risk_text(status), until=until)
 
 
-def _notes(status: PlantStatus, release: ReleaseStatus, usual_c: float) -> list[str]:
-    """What is assumed, and how a root look is entered where one is still wanted."""
-    notes = []
+def _notes(status: PlantStatus, release: ReleaseStatus, usual_c: float, width: int) -> list[str]:
+    """Why the figures are so, what is assumed, how a root look is entered where one is wanted."""
+    notes = why_lines(status, width)
     if status.temperature_assumed:
         notes.append(say("release.assumed", usual=temperature(usual_c)))
     if status.method == "pooled":
@@ -160,6 +165,7 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
     # a question takes three rows
     room = max(0, desk_row(page) - 1 - row)
     is_tight = len(criteria) >= room
+    waived = _waived(release, is_wide=wide) if len(criteria) + 1 < room else ""
     if is_tight:
         # what holds it comes before what no longer does
         criteria = tuple(sorted(criteria, key=lambda c: c.met is True))[:room]
@@ -171,8 +177,9 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
         page.put(row, now_at, say("release.now"), "quiet")
         page.put(row, need_at, say("release.needed"), "quiet")
         page.put(row, day_at, say("release.expected"), "quiet")
-    for offset, criterion in enumerate(criteria, 1):
-        line = row + offset
+    line = row
+    for criterion in criteria:
+        line += 1
         if criterion.met is not True:
             page.put(line, name_at - 2, "║", "apart")
         name = _name(criterion)
@@ -190,7 +197,19 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
                 until = page.width - max(9, cell_len(shown) + 2)
                 page.put(line, 16, _have_of_need(criterion), until=until)
             page.put_right(line, page.width - 1, shown)
-    return row + len(criteria) + 1
+        if criterion.code == DEGREE_DAYS and waived:
+            line += 1
+            page.put(line, name_at + 2, waived, "quiet", until=page.until)
+    return line + 1
+
+
+def _waived(release: ReleaseStatus, *, is_wide: bool) -> str:
+    """From which chance on the warmth is not asked for, before that is so; else nothing."""
+    warmth = next(c for c in release.criteria if c.code == DEGREE_DAYS)
+    if release.waived_from is None or warmth.met is True:
+        return ""
+    code = "waived" if is_wide else "waived-narrow"
+    return words.say(f"why.{code}", chance=in_100(release.waived_from))
 
 
 def _name(criterion: Criterion) -> str:

@@ -7,6 +7,8 @@ from rounds.service.day.at_hand import record_of, status_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.detail import PlantDetail, plant_detail
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus
 from rounds.tui.screens.asking import AskingScreen
 
 EVER = (date.min, date.max)
@@ -37,4 +39,9 @@ class OfPlant(AskingScreen):
     def read(self) -> None:
         """All that is said of it."""
         record = record_of(self.logbook, self.plant())
-        self.detail = plant_detail(record, status_on(self.day, record), self.days_told)
+        status = self.status_of(record, status_on(self.day, record))
+        self.detail = plant_detail(record, status, self.days_told)
+
+    def status_of(self, record: PlantRecord, status: PlantStatus) -> PlantStatus:
+        """The status as this page needs it."""
+        return status

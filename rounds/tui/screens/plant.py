@@ -9,11 +9,14 @@ from rounds.service.collection.apart import put_apart, said_apart
 from rounds.service.day.at_hand import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import gone_entry
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.plant import divide_form, edit_form, gone_form, move_form, repot_form
 from rounds.tui.page import Page
 from rounds.tui.pages.plant import PlantPageView, behind_text, lines_of, plant_page
+from rounds.tui.pages.why import why_behind
 from rounds.tui.screens.asking import asking_bindings
 from rounds.tui.screens.history import HistoryScreen
 from rounds.tui.screens.of_plant import OfPlant
@@ -35,15 +38,19 @@ class PlantScreen(OfPlant):
         self.who = who
         super().__init__(logbook, code)
 
+    def status_of(self, record: PlantRecord, status: PlantStatus) -> PlantStatus:
+        """With why its figures are what they are; asked for where it is not known."""
+        return self.days.with_why(self.day, record, status)
+
     def list_page(self, width: int, height: int) -> Page:
         """The plant."""
         view = PlantPageView(self.detail, self.mark, self.said, self.asked)
         return plant_page(view, width, height)
 
     def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
-        """The zones, for which a narrow page has no room."""
+        """The zones, for which a narrow page has no room; on a wide one why its figures are so."""
         if Page(width, height).is_wide:
-            return []
+            return why_behind(self.detail.status)
         return [
             (words.say(f"zones.{zone.zone}.name"), behind_text(zone, self.detail))
             for zone in self.detail.zones

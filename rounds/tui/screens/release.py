@@ -74,7 +74,9 @@ class ReleaseScreen(PageScreen):
 
     def _status(self) -> PlantStatus:
         plant = find_plant(self.logbook, self.code)
-        return status_on(self.day, record_of(self.logbook, plant))
+        record = record_of(self.logbook, plant)
+        status = status_on(self.day, record)
+        return status if status.release is None else self.days.with_why(self.day, record, status)
 
     def page(self, width: int, height: int) -> Page:
         """The criteria, then the question; or help."""
