@@ -55,9 +55,9 @@ def _answer(
     asked: Writing, written: dict[str, Any], known: bool, refusal: Refused | None
 ) -> Answer:
     on = asked.moment.day
-    back = _back(asked, written["code"]) if written["released"] else None
     record = record_of(asked.logbook, find_plant(asked.logbook, written["code"]), on)
     status = with_why(record, status_of(record))
+    back = _back(asked, written["code"]) if written["released"] else None
 
     def lines() -> Iterator[str]:
         yield from said_once(known)

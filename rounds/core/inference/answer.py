@@ -1,4 +1,4 @@
-"""What a log says of a plant: likely clean, how many are left and where."""
+"""What a log says of a plant: chance clean, how many are left and where."""
 
 import math
 from dataclasses import dataclass

@@ -89,7 +89,9 @@ def told(facts: PlantFacts, on: date, parameters: Parameters) -> Told:
         for looked in days_looked(facts.looks, facts.body_on, facts.pest, parameters.inspection)
         if looked.day <= on
     )
-    live = [looked.day for looked in days if looked.live]
+    # insects seen when it came are a find of that day
+    seen = [facts.first_day] if facts.insects_seen and facts.first_day <= on else []
+    live = sorted({*seen, *(looked.day for looked in days if looked.live)})
     begins = begins_on(live, facts.first_day, on, parameters.infestation)
     found_on = live[-1] if live else None
     return Told(facts, on, parameters, days, found_on or begins, found_on)
@@ -142,13 +144,14 @@ def taken_away(at: Told, usual: Share) -> Iterator[tuple[str, PlantFacts, Parame
     ]
     for code, looks in changed:
         if looks is not None:
-            yield code, replace(facts, looks=tuple(looks)), parameters
+            seen = facts.insects_seen and not (code == LAST_FIND and at.found_on == facts.first_day)
+            yield code, replace(facts, looks=tuple(looks), insects_seen=seen), parameters
     if any(number > 0 and day <= at.on for day, number in facts.neighbours.items()):
         yield NEIGHBOUR, replace(facts, neighbours={}), parameters
     none = replace(parameters.infestation, arrivals_apart=0.0, arrivals_collection=0.0)
     yield ARRIVALS, facts, replace(parameters, infestation=none)
     if facts.arrived:
-        yield START, replace(facts, arrived=False, mates=None), parameters
+        yield START, replace(facts, arrived=False, mates=None, insects_seen=False), parameters
 
 
 def _usual_share(at: Told, evidence: Evidence) -> Share:

@@ -1,1 +1,1 @@
-"""What the log says of each plant: likely clean, how many are left, the risk of leaving it."""
+"""What the log says of each plant: chance clean, how many are left, the risk of leaving it."""

@@ -235,3 +235,14 @@ def test_a_plant_never_looked_at_has_no_short_looks() -> None:
 
 def test_a_whole_look_at_nothing_found_is_short_of_nothing() -> None:
     assert "short-looks" not in points(facts([k for d in EVERY_3 for k in whole(d)]))
+
+
+def test_insects_seen_when_it_came_are_its_last_find_until_some_are_counted() -> None:
+    looks = looked(EVERY_3, {})
+    seen = replace(facts(looks), insects_seen=True)
+    expected = gained(facts(looks), seen)
+    assert expected > 1
+    assert points(seen)["last-find"] == pytest.approx(expected, rel=1e-9)
+    counted = replace(facts(looked(EVERY_3, FINDS)), insects_seen=True)
+    without = replace(facts(looked(EVERY_3, {0: [tally(3)]})), insects_seen=True)
+    assert points(counted)["last-find"] == pytest.approx(gained(without, counted), rel=1e-9)
