@@ -46,7 +46,7 @@ def long_enough(
         steps: the zones that are looked at together.
         planning: how short no step is.
     """
-    found = {}
+    found: dict[str, float] = {}
     for step in steps:
         total = sum(zones[zone] for zone in step)
         short = total < planning.step_least_seconds
