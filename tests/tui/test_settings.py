@@ -98,7 +98,7 @@ async def test_temperatures_are_shown_and_typed_in_the_unit_chosen(
         await to_settings(driver)
         await press_line(driver, "degrees")
         await driver.shows("usual warmth, stair foot", "64.4 degF, assumed")
-        await driver.press(*"12", "enter")
+        await driver.press(*"13", "enter")
         await driver.shows("usual warmth at stair foot", "empty leaves 64.4 degF")
         await driver.press(*"68", "enter")
         await driver.shows("usual warmth, stair foot: 68 degF from now on")
@@ -210,6 +210,32 @@ async def test_second_looks_say_what_was_learned(
         await to_settings(driver)
         await driver.press("space", "space", "space")
         await driver.shows("asks for a second look", "0.8 times what is assumed, 12")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 24)])
+async def test_the_own_pace_says_how_it_came_about_and_is_set_aside(
+    demo: Path, opened: Opened, size: tuple[int, int]
+) -> None:
+    async with opened(demo, size=size) as driver:
+        await driver.shows("today 4 May")
+        learned = driver.screen.day.plan.pace
+        assert learned > 1
+        await to_settings(driver)
+        codes = [setting.code for setting in driver.screen.settings()]
+        await driver.press(*["space"] * codes.index("own-pace"))
+        told = f"You take {learned:.1f}x as long as planned: the middle one of your last 50"
+        assert told in " ".join(driver.text.split())
+        assert "put off or broken off do not count." in " ".join(driver.text.split())
+        assert complaints(driver.page, plain=True) == []
+        await driver.press("enter")
+        await driver.shows("your own pace: set aside")
+        await to_today(driver)
+        assert driver.screen.day.plan.pace == 1
+        assert "at your pace" not in driver.text
+        await to_settings(driver)
+        await press_line(driver, "own-pace")
+        await to_today(driver)
+        assert driver.screen.day.plan.pace == learned
 
 
 async def test_without_stops_the_round_goes_straight_on(few: Path, opened: Opened) -> None:

@@ -252,6 +252,22 @@ ROUND = Tour(
     book="few",
 )
 
+OUT_OF_TURN = Tour(
+    (
+        Step("put-off", ("enter", "z")),
+        Step("put-off-why", ("1",)),
+        Step("put-off-said", ("2",)),
+        Step("another-plant", ("l",)),
+        Step("another-plant-typed", ("g", "0")),
+        Step("another-zone", ("enter",)),
+        Step("another-open", ("3",)),
+        Step("back-from-another", ("w", "space")),
+        Step("put-off-tomorrow", ("z", "2", "space")),
+    ),
+    any_book=True,
+    book="few",
+)
+
 LATER = Tour(
     (
         Step("under-way", ("enter", "w", "space", "2", "s", "z", "space", "5", "f", "q")),
@@ -403,6 +419,7 @@ TOURS = {
     "desk": DESK,
     "quarantine": QUARANTINE,
     "round": ROUND,
+    "out-of-turn": OUT_OF_TURN,
     "later": LATER,
     "two": TWO,
     "bench": BENCH,

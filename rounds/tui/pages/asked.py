@@ -24,8 +24,13 @@ class Asked:
         return any(answer.role == role for answer in self.answers)
 
 
-def put_foot(page: Page, message: str, asked: Asked | None, otherwise: str = "") -> int:
-    """The question, else the message, else what a page with room says; the row it begins on."""
+def put_foot(
+    page: Page, message: str, asked: Asked | None, otherwise: str = "", most: int = 0
+) -> int:
+    """The question, else the message, else what a page with room says; the row it begins on.
+
+    What is said may take as many as `most` rows, where the page has room and it is more than usual.
+    """
     edge, until = sides(page)
     row = desk_row(page)
     if asked is None:
@@ -33,7 +38,11 @@ def put_foot(page: Page, message: str, asked: Asked | None, otherwise: str = "")
             return page.height - 2
         role: Role = "ink" if message else "quiet"
         text = message or otherwise
-        page.put_wrapped(row, edge, text, role, until=until, rows=rows_said(page))
+        usual = rows_said(page)
+        more = max(0, min(most, len(wrap(text, until - edge))) - usual)
+        more = more if page.height >= AID_FROM else 0
+        row -= more
+        page.put_wrapped(row, edge, text, role, until=until, rows=usual + more)
         return row
     top = ask(page, row, asked.text, [(key_of(a.role), a.text) for a in asked.answers])
     if not asked.aid or page.height < AID_FROM:

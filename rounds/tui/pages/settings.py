@@ -28,6 +28,10 @@ class SettingLine:
     """all that it may be, where enter goes on from one to the next"""
 
 
+MOST_SAID = 7
+"""rows for what a line changes"""
+
+
 @dataclass(frozen=True, slots=True)
 class SettingsView:
     """What the page knows."""
@@ -85,7 +89,7 @@ def _foot(page: Page, view: SettingsView) -> int:
     line = view.lines[view.mark]
     enter = words.say("settings.form" if line.is_typed else "settings.change")
     put_list_keys(page, None, opens=KeyHint(key_of("begin"), enter))
-    end = put_foot(page, view.message or line.about, None)
+    end = put_foot(page, view.message or line.about, None, most=MOST_SAID)
     edge, until = sides(page)
     said, about = wrap(view.message, until - edge), wrap(line.about, until - edge)
     # what it changes stands below what just happened, where the whole of it has room
