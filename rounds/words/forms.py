@@ -96,6 +96,11 @@ def out_of_100(chance: float) -> str:
     return words.say(f"forms.of-100{_end(chance)}", n=_hundredths(chance))
 
 
+def brief_of_100(chance: float) -> str:
+    """92, <1, >99: the same where there is hardly any room."""
+    return words.say(f"forms.brief-of-100{_end(chance)}", n=_hundredths(chance))
+
+
 def chance_clean(chance: float) -> str:
     """chance clean 92 in 100; more than 99 in 100 clean: 25 columns at the most."""
     return words.say(f"forms.chance-clean{_end(chance)}", chance=in_100(chance))

@@ -110,6 +110,16 @@ def sooner_line(status: PlantStatus, width: int | None = None) -> str:
     return next(fits, lines[-1] if lines else "")
 
 
+def ways_told(status: PlantStatus) -> list[tuple[str, str]]:
+    """The same a line each: the way and the day that it would give; what a day rests on whole."""
+    earlier = [(way.text, _day(way, status)) for way in _ways(status, is_earlier=True)]
+    holds = [
+        (words.say("why.holds-if", text=way.text, day=_day(way, status)), "")
+        for way in _ways(status, is_earlier=False)
+    ]
+    return [*earlier, *holds]
+
+
 def _said_sooner(ways: "list[Sooner]", status: PlantStatus) -> list[str]:
     texts = [words.say("why.gives", text=way.text, day=_day(way, status)) for way in ways]
     return [words.say("why.sooner-line", ways=_listed(texts))]

@@ -38,12 +38,12 @@ from rounds.tui.pages.parts import (
 from rounds.tui.pages.why import why_lines
 from rounds.words.display import display
 from rounds.words.forms import (
+    brief_of_100,
     day_month,
     degree_days,
     in_100,
     in_100_in_column,
     number,
-    out_of_100,
     temperature,
 )
 
@@ -237,7 +237,7 @@ def _have_of_need(criterion: Criterion) -> str:
     if criterion.have is None or have == need:
         return have
     if criterion.unit == "chance":
-        have = out_of_100(criterion.have)
+        have = brief_of_100(criterion.have)
     elif criterion.unit == "day":
         have = number(criterion.have)
     return say("release.of", have=have, need=need)

@@ -11,9 +11,9 @@ from rounds.service.plant.status_text import (
     moved_line,
     sooner_line,
     told_held,
+    ways_told,
 )
 from rounds.tui.page import FIRST, THIRD, Page
-from rounds.words.forms import calendar_day
 
 POINTS_END = 50
 GIVES_END = 105
@@ -34,7 +34,7 @@ def why_lines(status: PlantStatus, width: int) -> list[str]:
 def put_why(page: Page, row: int, status: PlantStatus) -> int:
     """The same in columns, all reasons of note; the row after them, `row` where there are none."""
     held = told_held(status)[:MOST]
-    sooner = status.why.sooner[:MOST] if status.why else ()
+    sooner = ways_told(status)[:MOST]
     is_together = is_held_together(status)
     if not held and not sooner and not is_together:
         return row
@@ -50,9 +50,8 @@ def put_why(page: Page, row: int, status: PlantStatus) -> int:
         page.put_right(number, POINTS_END, points)
     if sooner:
         page.put(row, THIRD, words.say("why.head-sooner"), "quiet")
-    for number, way in enumerate(sooner, row + 1):
-        day = calendar_day(way.expected_on, status.on)
-        page.put(number, THIRD + 2, way.text, until=GIVES_END - len(day) - 1)
+    for number, (text, day) in enumerate(sooner, row + 1):
+        page.put(number, THIRD + 2, text, until=GIVES_END - len(day) - 1)
         page.put_right(number, GIVES_END, day)
     return row + 1 + max(len(held), len(sooner), int(is_together))
 
@@ -60,10 +59,7 @@ def put_why(page: Page, row: int, status: PlantStatus) -> int:
 def why_behind(status: PlantStatus) -> list[tuple[str, str]]:
     """All of it for a page of help: points and reasons, then days and what would give them."""
     held = [(_points(reason), reason.text) for reason in told_held(status)]
-    sooner = [
-        (calendar_day(way.expected_on, status.on), way.text)
-        for way in (status.why.sooner if status.why else ())
-    ]
+    sooner = [(day, text) for text, day in ways_told(status)]
     head = [(words.say("why.brief-held"), "")] if held else []
     head_sooner = [(words.say("why.brief-sooner"), "")] if sooner else []
     return [*head, *held, *head_sooner, *sooner]

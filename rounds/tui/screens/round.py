@@ -122,7 +122,9 @@ class RoundScreen(PageScreen):
         asked = self.view.question
         self._press(lambda: self.walk.answer(role))
         if asked is None:
-            self.tell(self.why_idle(role))
+            # where none was asked, a key may ask one itself
+            if self.view.question is None:
+                self.tell(self.why_idle(role))
         elif not asked.takes(role):
             self.tell(say("idle.other-answer", key=key_of(role)))
 
