@@ -68,6 +68,15 @@ def test_who_was_put_apart_on_the_day_of_the_find_stood_among_the_others() -> No
     assert how(long_gone, plant(2, 1, "spot 2")) is None
 
 
+def test_on_the_day_it_came_too_it_stood_among_the_others_until_it_was_put_apart() -> None:
+    apart = (Move(8, 1, CAME, 3, None),)
+    found = plant(1, 1, "spot 3", moves=apart)
+    assert how(found, plant(2, 1, "spot 4"), CAME) == "spot"
+    assert how(found, plant(4, 2), CAME) == "bench"
+    # one that comes to where it was put stands in that place with it
+    assert how(found, plant(5, 3), CAME) == "place"
+
+
 def test_a_look_after_the_find_settles_it() -> None:
     finds = [Find(plant(1, 3), [TODAY - timedelta(5), TODAY - timedelta(2)])]
     other = plant(2, 3)

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import product
 
 from rounds.core.collection import Move, Place, Plant
 from rounds.core.plan.claims import NEAREST, Exposed, Exposure
@@ -57,14 +58,25 @@ def nearness(
 
     Who is put apart on the day of the find stood among the others up to it.
     """
-    days = {found_on - DAY, found_on, on}
+    first = max(source.first_day, other.first_day)
     met = [
-        near
-        for day in days
-        if day >= max(source.first_day, other.first_day)
-        if (near := nearness_on(source, other, day, places)) is not None
+        nearness_on(source, other, day, places)
+        for day in (found_on - DAY, found_on, on)
+        if day >= first
     ]
-    return min(met, key=NEAREST.index, default=None)
+    if found_on >= first:
+        met += [
+            nearness_of_spots(here, there, found_on, places)
+            for here, there in product(_stood(source, found_on), _stood(other, found_on))
+        ]
+    return min((near for near in met if near), key=NEAREST.index, default=None)
+
+
+def _stood(plant: Plant, day: date) -> list[Move]:
+    """Every spot at which a plant stood in the course of a day: it may be moved on it."""
+    that_day = [move for move in plant.moves if move.day == day]
+    before = plant.move_on(day - DAY) if plant.first_day < day else None
+    return [before, *that_day] if before else that_day
 
 
 def nearness_on(source: Plant, other: Plant, day: date, places: Places) -> Exposed | None:
