@@ -105,7 +105,7 @@ def reading(function: Callable[..., Answer]) -> Callable[..., int]:
         from rounds.service.logbook.moment import read_day
 
         day = start.clock.today() if on is None else read_day(on, "on")
-        with Logbook(start.path(db), start.clock) as logbook:
+        with Logbook(start.path(db), start.clock, day_is_over=True) as logbook:
             answer = function(logbook, day, **arguments)
             return show(answer, as_json=as_json or start.as_json)
 
@@ -137,7 +137,7 @@ def writing(function: Callable[..., Answer]) -> Callable[..., int]:
         start: Start = context.obj
         moment = read_moment(start.clock, on, at, who or start.who)
         content = _content(context, moment)
-        with Logbook(start.path(db), start.clock) as logbook:
+        with Logbook(start.path(db), start.clock, day_is_over=True) as logbook:
             answer = function(Writing(logbook, moment, key, content), **arguments)
             return show(answer, as_json=as_json or start.as_json)
 

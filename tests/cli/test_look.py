@@ -28,6 +28,7 @@ def test_a_look_with_finds_is_kept_with_ids_for_each(ask: Ask) -> None:
         "seconds": 40.0,
         "credited_seconds": 0.0,
         "outcome": "looked",
+        "reason": None,
         "unpotted": False,
         "found": 3,
         "removed": 2,

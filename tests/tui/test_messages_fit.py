@@ -35,6 +35,7 @@ FILLS: Mapping[str, object] = {
     "key": "enter",
     "kind": "left there",
     "least": "18 degC",
+    "left": CODE,
     "line": "usual temperature at seedling bench",
     "minutes": "12.5 minutes",
     "most": 99,

@@ -66,7 +66,9 @@ def is_kept(record: PlantRecord) -> bool:
 
 
 def _what(record: PlantRecord) -> str:
-    return f"forecast {record.likely.pest}"
+    # what commands name of a day at its end does not take the place of what screens name of it
+    end = " at its end" if record.logbook.day_is_over else ""
+    return f"forecast {record.likely.pest}{end}"
 
 
 def forecast_key(record: PlantRecord) -> str:

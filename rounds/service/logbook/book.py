@@ -94,8 +94,12 @@ class Worked:
 class Logbook:
     """One logbook, opened; closes with `with`."""
 
-    def __init__(self, path: Path, clock: Clock | None = None) -> None:
+    def __init__(
+        self, path: Path, clock: Clock | None = None, *, day_is_over: bool = False
+    ) -> None:
         self.clock = clock or Clock()
+        self.day_is_over = day_is_over
+        """whether today is spoken of as at its end: nothing that is due is still done on it"""
         self.parameters: Parameters = load_parameters()
         self.file = LogbookFile(path)
         self.keeps_results = True

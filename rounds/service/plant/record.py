@@ -394,9 +394,10 @@ class PlantRecord:
 
         Not on a day away, nor where a speck was left unsettled: its zone counts as unseen that day.
         """
+        if self.logbook.day_is_over or self.on != self.logbook.clock.today():
+            return False
         is_away = any(s.first_day <= self.on <= s.last_day for s in self.away)
-        is_unsure = any(doubt.day == self.on for doubt in self.known.doubts)
-        return self.on == self.logbook.clock.today() and not (is_away or is_unsure)
+        return not is_away and all(doubt.day != self.on for doubt in self.known.doubts)
 
     @property
     def forecast_is_quick(self) -> bool:

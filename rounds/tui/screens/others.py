@@ -83,7 +83,7 @@ class OthersScreen(PageScreen):
             self._take(meant[self.mark or 0])
 
     def on_key(self, event: events.Key) -> None:
-        """Letters and figures are text; a figure alone is a line, arrows move the mark."""
+        """Letters and figures are text; the figure of a line takes it, arrows move the mark."""
         if event.key == "enter":
             return
         # so that the round below does not take the key too
@@ -92,15 +92,18 @@ class OthersScreen(PageScreen):
         if event.key in MOVES:
             last = len(self.meant) - 1
             self.mark = max(0, min(last, (self.mark or 0) + MOVES[event.key]))
-        elif event.key in FIGURES and self.by_number:
-            at = int(event.key) - 1
-            if 0 <= at < min(MOST_NUMBERED, len(self.meant), rows_shown(Page(*self.app.size))):
-                self._take(self.meant[at])
-                return
+        elif event.key in FIGURES and self.by_number and (plant := self._on_line(int(event.key))):
+            self._take(plant)
+            return
         else:
             self.line.key(event)
             self.mark = None
         self.paint()
+
+    def _on_line(self, number: int) -> OtherPlant | None:
+        """The plant of a line by its number, as far as lines are in sight."""
+        lines = self.meant[: min(MOST_NUMBERED, rows_shown(Page(*self.app.size)))]
+        return lines[number - 1] if 1 <= number <= len(lines) else None
 
     def _take(self, plant: OtherPlant) -> None:
         self.app.pop_screen()
