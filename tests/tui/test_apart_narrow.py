@@ -23,14 +23,14 @@ def shown(width: int, *rows: ApartRow) -> tuple[list[str], list[str]]:
 def test_at_forty_columns_both_stand_beside_the_name() -> None:
     rows = [
         ApartRow("S05", "Becket", in_100_in_column(0.815), "2 June"),
-        ApartRow("S03", "Pintle", in_100_in_column(0.004), "10 July"),
+        ApartRow("S03", "Pintle", in_100_in_column(0.04), "10 July"),
     ]
     lines, wrong = shown(40, *rows)
     assert wrong == []
     assert [line.split() for line in lines] == [
         ["apart", "chance", "clean", "expected"],
         ["S05", "Becket", "81", "in", "100", "2", "June"],
-        ["S03", "Pintle", "under", "1", "10", "July"],
+        ["S03", "Pintle", "4", "in", "100", "10", "July"],
     ]
     ends = {line.index("n 100") for line in lines[1:]}
     assert len(ends) == 1

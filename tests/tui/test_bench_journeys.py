@@ -44,7 +44,7 @@ async def test_ants_are_kept_and_bring_the_plant_first(
         await driver.press("i")
         await driver.shows("what is seen here, without an insect?", "1 ants", "3 soot")
         await driver.press("1")
-        await driver.shows("saved: ants, new growth of G04; no find")
+        await driver.shows("saved: ants, new growth of G04; no")
         assert driver.screen.view.pending == ""
         [sign] = driver.record("G04").signs
         assert (sign.zone, sign.kind) == ("new-growth", "ants")

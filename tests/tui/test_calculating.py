@@ -125,7 +125,7 @@ async def test_a_line_that_was_chosen_is_opened_wherever_it_stands_by_then(
     with Logbook(few, clock) as logbook:
         new = PlantDetails(name="Marline", size="small", place="stair foot")
         add_plant(logbook, now(clock), "S09", new)
-        enter_look(logbook, now(clock), "S03", LookEntered(("axils",), 30.0, {"left": 9}))
+        enter_look(logbook, now(clock), "S09", LookEntered(("axils",), 30.0, {"left": 9}))
     async with held(few) as driver:
         gate.one_more()
         await driver.shows("1 ║ S03  Pintle", "2 ║ S09  Marline")
