@@ -357,7 +357,7 @@ async def test_the_zones_of_a_narrow_page_stand_under_help(path: Path, opened: O
         assert "pot rim" not in driver.text
         await driver.press("h")
         await driver.shows(
-            "pot rim              under 1 left; 2 d", "roots                about 1 left; never"
+            "pot rim              <1 left; 2 d", "roots                1 left; never"
         )
 
 
