@@ -215,7 +215,7 @@ async def test_a_sheet_that_has_it_the_other_way_is_followed(path: Path, opened:
         await driver.shows("G04 goes in zone by zone", "> new growth", "pot rim")
         # said again it changes nothing, with lines there too
         await lines(driver, "5", "zones")
-        await driver.shows("G04 goes in zone by zone", "> undersides")
+        await driver.shows("G04 goes in zone by zone", "> undersides       0:08   _")
         await lines(driver, "whole")
         await driver.shows("G04 has lines that are not written")
         await driver.press(*["backspace"] * 5)

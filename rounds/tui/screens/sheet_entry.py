@@ -195,6 +195,7 @@ class SheetEntryScreen(SheetEntryShown):
                 del whole[code]
             self._keep(replace(self.draft, whole=whole))
             self._open(code)
+        self._goes_on()
         said = "in-one-go" if goes_whole else "by-zone"
         self.message = words.say(f"sheet_entry.said.{said}", code=code)
         return True
