@@ -92,15 +92,18 @@ class OthersScreen(PageScreen):
         if event.key in MOVES:
             last = len(self.meant) - 1
             self.mark = max(0, min(last, (self.mark or 0) + MOVES[event.key]))
-        elif event.key in FIGURES and self.by_number:
-            at = int(event.key) - 1
-            if 0 <= at < min(MOST_NUMBERED, len(self.meant), rows_shown(Page(*self.app.size))):
-                self._take(self.meant[at])
-                return
+        elif event.key in self._numbers():
+            self._take(self.meant[int(event.key) - 1])
+            return
         else:
             self.line.key(event)
             self.mark = None
         self.paint()
+
+    def _numbers(self) -> list[str]:
+        """The figures that choose a line now; any other is text."""
+        numbered = min(MOST_NUMBERED, len(self.meant), rows_shown(Page(*self.app.size)))
+        return [str(number) for number in range(1, numbered + 1)] if self.by_number else []
 
     def _take(self, plant: OtherPlant) -> None:
         self.app.pop_screen()
