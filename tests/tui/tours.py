@@ -63,6 +63,10 @@ async def to_today(driver: Any) -> None:
         assert left <= MOST_LEFT, f"no key leads back from\n{driver.text}"
         out = "pagedown" if isinstance(driver.app.screen, FormScreen) else "enter"
         if isinstance(driver.app.screen, SheetEntryScreen):
+            # what was refused stays in the line
+            await driver.press(
+                *["backspace"] * len(driver.screen.line.text if types(driver.screen) else "")
+            )
             out = "enter" if driver.screen.stage == "who" else "q"
         await driver.press(out if types(driver.screen) else "q")
         if out == "q" and types(driver.screen):
@@ -441,10 +445,19 @@ TOURS = {
 
 
 async def follow(tour: Tour, driver: Any) -> AsyncIterator[str]:
-    """Every page of a tour, by name, with the driver standing on it."""
+    """Every page of a tour, by name, with nothing left to work out."""
+    async for name in walk(tour, driver):
+        await worked_out(driver)
+        yield name
+
+
+async def walk(tour: Tour, driver: Any) -> AsyncIterator[str]:
+    """Every page of a tour, by name, with the driver standing on it.
+
+    What a pause after a key is for may still be worked out.
+    """
     for step in tour.steps:
         if step.happens is not None:
             await step.happens(driver)
         await press(driver, step.keys)
-        await worked_out(driver)
         yield step.name
