@@ -6,7 +6,7 @@ import shutil
 import time
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -18,7 +18,7 @@ from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_pla
 from rounds.service.demo import make_demo
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.logbook.moment import now
+from rounds.service.logbook.moment import Moment, local_noon, now
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
@@ -221,9 +221,17 @@ def demo(tmp_path: Path, season: Path) -> Path:
 @pytest.fixture
 def few(tmp_path: Path, clock: SetClock) -> Path:
     """Two plants of the collection, which touch, and a newcomer apart."""
-    path = tmp_path / "few.db"
+    return _make_few(tmp_path / "few.db", clock, now(clock))
+
+
+@pytest.fixture
+def few_for_long(tmp_path: Path, clock: SetClock) -> Path:
+    """The same three, which came some weeks ago."""
+    return _make_few(tmp_path / "few.db", clock, local_noon(clock.today() - timedelta(days=24)))
+
+
+def _make_few(path: Path, clock: SetClock, moment: Moment) -> Path:
     with Logbook(path, clock) as logbook:
-        moment = now(clock)
         put_place(logbook, moment, "porch shelf", PlaceDetails())
         put_place(logbook, moment, "stair foot", PlaceDetails(apart=True))
         for code, name in (("G02", "Thole"), ("G04", "Cuddy")):

@@ -29,14 +29,13 @@ async def test_a_line_of_the_next_days_opens_its_plant_and_one_comes_back(
         await worked_out(driver)
         await driver.press("j")
         await driver.shows("next days", "to 18 May", "if looks go on as they have")
-        assert driver.row_with("16 May").split() == [
-            *("11", "║", "16", "May", "G07", "Lanyard", "roots", "out", "of", "the", "pot"),
-        ]
-        await driver.press("1", "1", "enter")
+        number, *row = driver.row_with("16 May").split()
+        assert row == ["║", "16", "May", "G07", "Lanyard", "roots", "out", "of", "the", "pot"]
+        await driver.press(*number, "enter")
         await driver.shows("G07  Lanyard", "enter a look")
         await driver.press("q")
         await driver.shows("next days")
-        assert driver.row_with("16 May").startswith("  > 11")
+        assert driver.row_with("16 May").split()[:2] == [">", number]
         await driver.press("q")
         await driver.shows("enter  begin the round")
 
@@ -97,7 +96,7 @@ async def test_the_marked_line_says_what_it_means_and_at_120_columns_every_line(
         await worked_out(driver)
         await driver.press("j")
         await driver.shows("eggs begin to hatch: laid by 2 May; look for the young")
-        await driver.press("space")
+        await driver.press(*["space"] * 4)
         await driver.shows("clean looks enough: then still days, warmth, roots, chance")
         for size in ((60, 20), (40, 24)):
             page = driver.screen.page(*size)

@@ -263,7 +263,7 @@ async def test_insects_seen_when_it_came_are_said_at_once_or_later(
         await driver.press("pagedown")
         await says(driver, "insects seen yes, was no")
         await driver.press("y")
-        await says(driver, "kept: insects seen yes")
+        await says(driver, "saved: S03, insects seen yes, was no")
         await leave(driver)
         # whenever it is said, it is about the day it came
         record = driver.record("S03")
@@ -272,7 +272,7 @@ async def test_insects_seen_when_it_came_are_said_at_once_or_later(
         await show(driver, edit_form, "S03")
         await fill(driver, *[""] * 6, "no")
         await driver.press("pagedown", "y")
-        await says(driver, "kept: insects seen no")
+        await says(driver, "saved: S03, insects seen no, was yes")
         assert driver.record("S03").insects_seen_on is None
 
 

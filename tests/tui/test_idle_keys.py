@@ -11,9 +11,12 @@ import pytest
 
 from rounds.tui.keys import key_of
 from rounds.tui.screens.round import RoundScreen
-from tests.tui.tours import TOURS, Tour, follow, types
+from tests.tui.tours import TOURS, Tour, types, walk, worked_out
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
+
+OF_YESTERDAY = ("hands",)
+"""Tours that go back to a day on which the plants were there already."""
 
 SILENT = "f12"
 """Writes no character, so that nothing is said of it; what was said before goes."""
@@ -68,12 +71,16 @@ async def dead_keys(driver: Any, name: str) -> list[str]:
     return dead
 
 
+def book_of(name: str, tour: Tour) -> str:
+    """The smallest book on which the keys of a tour do what they are for."""
+    if not tour.any_book:
+        return tour.book
+    return "few_for_long" if name in OF_YESTERDAY else "few"
+
+
 @pytest.mark.parametrize(
     ("tour", "book"),
-    [
-        pytest.param(tour, "few" if tour.any_book else tour.book, id=name)
-        for name, tour in TOURS.items()
-    ],
+    [pytest.param(tour, book_of(name, tour), id=name) for name, tour in TOURS.items()],
     indirect=["book"],
 )
 @pytest.mark.usefixtures("polling")
@@ -91,10 +98,11 @@ async def test_each_letter_and_figure_changes_the_page_or_says_why_not(
         else:
             copy.unlink(missing_ok=True)
         async with opened(copy) as driver:
-            async for name in follow(tour, driver):
+            async for name in walk(tour, driver):
                 kind = kind_of(driver.screen)
                 if kind not in known:
                     known.add(kind)
+                    await worked_out(driver)
                     dead += await dead_keys(driver, name)
                     goes_on = True
                     break

@@ -72,7 +72,7 @@ async def test_a_count_takes_the_figures_typed_before_enter(few: Path, on_pad: A
         await driver.press("2", "enter", "enter", "2")
         assert counts(driver).left == 2
         await driver.press("enter", "enter", "4")
-        await driver.shows("2 left there: young")
+        await driver.shows("saved: 2 left there, young, new growth of G02")
 
 
 async def test_a_question_is_answered_by_number_and_by_no_figure_alone(
@@ -85,9 +85,9 @@ async def test_a_question_is_answered_by_number_and_by_no_figure_alone(
         assert driver.record(code).standing == "collection"
         await driver.press("enter")
         await driver.shows("put G02 apart from today?", "1 put apart", "2 cannot be moved")
-        # a figure that stands for nothing chooses nothing
+        # one that stands for nothing chooses nothing and says so; the answers wait still
         await driver.press("9")
-        await driver.shows("1 put apart")
+        await driver.shows("there is no 9 to choose here")
         assert driver.record(code).standing == "collection"
         await driver.press("2")
         await driver.until(

@@ -357,7 +357,7 @@ async def test_the_zones_of_a_narrow_page_stand_under_help(path: Path, opened: O
         assert "pot rim" not in driver.text
         await driver.press("h")
         await driver.shows(
-            "pot rim              under 1 left; 2 d", "roots                about 1 left; never"
+            "pot rim              <1 left; 2 d", "roots                1 left; never"
         )
 
 
@@ -444,7 +444,7 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
         assert driver.text.count("is made of") == 1
         narrower = driver.screen.page(80, 24).text()
         # there what holds the chance clean down and what would be sooner come first
-        assert "held down by all its finds together" in narrower
+        assert "held down by all the finds together; no one of them alone" in narrower
         assert "sooner: " in narrower
         for size in SIZES:
             assert complaints(driver.screen.page(*size), plain=True) == []

@@ -301,13 +301,25 @@ async def test_what_was_written_meanwhile_is_read_on_coming_back(
         assert codes_shown(driver)[driver.screen.mark] == "G05"
 
 
+async def there_and_back(driver: Any) -> None:
+    """Open the page of the marked plant, and come back to the list."""
+    await driver.press("enter")
+    await driver.until(lambda: isinstance(driver.app.screen, PlantScreen), "the plant")
+    await driver.press("q")
+    await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "the list")
+
+
 async def test_without_a_change_nothing_is_read_again(path: Path, on_plants: OnPlants) -> None:
     async with on_plants(path) as driver:
+        before = driver.screen.ranking
+        await there_and_back(driver)
+        # why the figures of the plant opened are so was worked out; of the rest all stayed
         ranking = driver.screen.ranking
-        await driver.press("enter")
-        await driver.until(lambda: isinstance(driver.app.screen, PlantScreen), "the plant")
-        await driver.press("q")
-        await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "the list")
+        both = zip(ranking.lines, before.lines, strict=True)
+        stayed = [line.status is old.status for line, old in both]
+        assert stayed == [False, *[True] * (len(stayed) - 1)]
+        assert ranking.lines[0].status.why is not None
+        await there_and_back(driver)
         assert driver.screen.ranking is ranking
 
 

@@ -112,7 +112,7 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
         await driver.press("c")
         await driver.shows("why can it not be seen?", "2 covered")
         await driver.press("2")
-        await driver.shows("undersides: hidden", "> axils")
+        await driver.shows("undersides of G02, hidden", "> axils")
         await driver.look(25, "w", "space", "b")
         await driver.shows("back at axils", "axils, 3 of 7")
         await driver.press("space")

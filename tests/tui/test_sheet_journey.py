@@ -84,7 +84,8 @@ async def test_a_sheet_goes_in_as_one_round_of_its_day(path: Path, opened: Opene
         await driver.shows("write G02, 3 May: 6 zones", "3 off, 1 doubtful, 1 not seen?")
         assert day_of(driver, "G02") == []
         await driver.press("y")
-        await driver.shows("G04  Cuddy", "1 of 3 plants", "alive, and G02 does not stand apart")
+        await driver.shows("G04  Cuddy", "1 of 3 plants")
+        await driver.shows("saved: G02, 6 zones, 2:49, 3 off", "alive, and not\n  apart yet")
         looks = day_of(driver, "G02")
         by_zone = [(look.zone, look.outcome, look.seconds) for look in looks]
         assert by_zone[:2] == [("new-growth", "looked", 29.0), ("undersides", "looked", 40.0)]

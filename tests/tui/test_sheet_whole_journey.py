@@ -130,7 +130,7 @@ async def test_a_find_asks_at_which_zone_and_what_more(path: Path, opened: Opene
         await lines(driver, "1s", "Und", "1d", "axils", "")
         await driver.shows("write G04, 3 May: whole plant, 1:24, 2 off, 1", "killed, 1 left there,")
         await driver.press("y")
-        await driver.shows("alive, and G04 does not stand apart yet")
+        await driver.shows("saved: G04, whole plant, 1:24, 2 off", "alive, and not apart yet")
         assert found(driver) == {
             "axils": [("doubtful", 1, None), ("killed", 1, None), ("removed", 2, "adult")],
             "undersides": [("left", 1, None)],
@@ -154,7 +154,7 @@ async def test_what_could_not_be_seen_takes_no_seconds(path: Path, opened: Opene
         await lines(driver, "sheaths", "v")
         await driver.shows("whole plant, 0:40, 2 off, 2 not seen?")
         await driver.press("y")
-        await driver.shows("saved: whole plant")
+        await driver.shows("saved: G04, whole plant, 0:40, 2 off, 2 not seen; alive")
         seen = [zone for zone in OUTSIDE if zone not in ("medium", "pot-rim")]
         kept = looks(driver)
         assert {zone: kept[zone].seconds for zone in seen} == shares(40, seen)
@@ -179,7 +179,7 @@ async def test_x_takes_back_step_by_step(path: Path, opened: Opened) -> None:
         await driver.shows("taken back: whole plant", "> whole plant")
         await lines(driver, "1d", "1", "")
         await driver.press("y")
-        await driver.shows("saved: whole plant")
+        await driver.shows("saved: G04, whole plant, 0:", "1 killed; alive, and not apart yet")
         await lines(driver, "x")
         await driver.shows("taken back: G04", "> more found")
         assert looks(driver) == {}
@@ -213,7 +213,9 @@ async def test_a_sheet_that_has_it_the_other_way_is_followed(path: Path, opened:
         await driver.shows("zones  one by one")
         await lines(driver, "zones")
         await driver.shows("G04 goes in zone by zone", "> new growth", "pot rim")
-        await lines(driver, "5")
+        # said again it changes nothing, with lines there too
+        await lines(driver, "5", "zones")
+        await driver.shows("G04 goes in zone by zone", "> undersides       0:08   _")
         await lines(driver, "whole")
         await driver.shows("G04 has lines that are not written")
         await driver.press(*["backspace"] * 5)

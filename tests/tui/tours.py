@@ -15,6 +15,9 @@ from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.today import TodayScreen
 
+MOST_LEFT = 20
+"""Screens left one after the other on the way to today, at the most."""
+
 HOME = "home"
 """Stands for as many q as lead back to today."""
 
@@ -54,9 +57,16 @@ def types(screen: Any) -> bool:
 
 async def to_today(driver: Any) -> None:
     """Back to the first screen, out of what is being typed."""
+    left = 0
     while not isinstance(driver.app.screen, TodayScreen):
+        left += 1
+        assert left <= MOST_LEFT, f"no key leads back from\n{driver.text}"
         out = "pagedown" if isinstance(driver.app.screen, FormScreen) else "enter"
         if isinstance(driver.app.screen, SheetEntryScreen):
+            # what was refused stays in the line
+            await driver.press(
+                *["backspace"] * len(driver.screen.line.text if types(driver.screen) else "")
+            )
             out = "enter" if driver.screen.stage == "who" else "q"
         await driver.press(out if types(driver.screen) else "q")
         if out == "q" and types(driver.screen):
@@ -363,7 +373,7 @@ HANDS = Tour(
         Step("from-sheet-back", ("x", "enter")),
         Step("from-sheet-again", ("q", "enter", "3", "enter")),
         Step("from-sheet-another", ("n",)),
-        Step("from-sheet-whole", ("enter", "enter")),
+        Step("from-sheet-whole", ("enter", "enter", *"whole", "enter")),
         Step("from-sheet-where", (*"84", "space", *"2fa", "enter")),
         Step("from-sheet-more", ("3", "enter")),
         Step("from-sheet-whole-write", ("c", "enter", "7", "enter", "enter")),
@@ -435,10 +445,19 @@ TOURS = {
 
 
 async def follow(tour: Tour, driver: Any) -> AsyncIterator[str]:
-    """Every page of a tour, by name, with the driver standing on it."""
+    """Every page of a tour, by name, with nothing left to work out."""
+    async for name in walk(tour, driver):
+        await worked_out(driver)
+        yield name
+
+
+async def walk(tour: Tour, driver: Any) -> AsyncIterator[str]:
+    """Every page of a tour, by name, with the driver standing on it.
+
+    What a pause after a key is for may still be worked out.
+    """
     for step in tour.steps:
         if step.happens is not None:
             await step.happens(driver)
         await press(driver, step.keys)
-        await worked_out(driver)
         yield step.name

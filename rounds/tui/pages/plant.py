@@ -23,7 +23,7 @@ from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.risk import put_bars
 from rounds.tui.pages.why import put_why, why_lines
-from rounds.words.forms import calendar_day, left, looks_text, number_in_column
+from rounds.words.forms import calendar_day, looks_text, number_in_column
 
 HOLDS_END, SEEN = 46, 48
 BODY = 6
@@ -195,7 +195,8 @@ def behind_text(zone: ZoneSeen, detail: PlantDetail) -> str:
         return seen
     if zone.probably_left is None:
         return seen
-    return words.say("plant.zones.left-and-seen", left=left(zone.probably_left), seen=seen)
+    few = words.say("forms.left", number=number_in_column(zone.probably_left))
+    return words.say("plant.zones.left-and-seen", left=few, seen=seen)
 
 
 def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:

@@ -92,18 +92,18 @@ class OthersScreen(PageScreen):
         if event.key in MOVES:
             last = len(self.meant) - 1
             self.mark = max(0, min(last, (self.mark or 0) + MOVES[event.key]))
-        elif event.key in FIGURES and self.by_number and (plant := self._on_line(int(event.key))):
-            self._take(plant)
+        elif event.key in self._numbers():
+            self._take(self.meant[int(event.key) - 1])
             return
         else:
             self.line.key(event)
             self.mark = None
         self.paint()
 
-    def _on_line(self, number: int) -> OtherPlant | None:
-        """The plant of a line by its number, as far as lines are in sight."""
-        lines = self.meant[: min(MOST_NUMBERED, rows_shown(Page(*self.app.size)))]
-        return lines[number - 1] if 1 <= number <= len(lines) else None
+    def _numbers(self) -> list[str]:
+        """The figures that choose a line now; any other is text."""
+        numbered = min(MOST_NUMBERED, len(self.meant), rows_shown(Page(*self.app.size)))
+        return [str(number) for number in range(1, numbered + 1)] if self.by_number else []
 
     def _take(self, plant: OtherPlant) -> None:
         self.app.pop_screen()

@@ -181,20 +181,22 @@ class SheetEntryScreen(SheetEntryShown):
         return replace(line, zone=self.zones[0].zone, outcome="looked")
 
     def _takes_mode(self, typed: str) -> bool:
-        """Switch the plant at hand between whole and zone by zone; whether the line said so."""
+        """Have the plant at hand go in whole, or zone by zone; whether the line said so."""
         modes = words.section("sheet_entry.mode")
-        if typed.casefold() != modes["whole" if self.whole_seconds is None else "zones"]:
+        if typed.casefold() not in modes.values():
             return False
-        self._leave_plant_clean()
         code, whole = self.draft.code or "", dict(self.draft.whole)
-        is_whole = code in whole
-        if is_whole:
-            del whole[code]
-        else:
-            whole[code] = 0
-        self._keep(replace(self.draft, whole=whole))
-        self._open(code)
-        said = "by-zone" if is_whole else "in-one-go"
+        goes_whole = typed.casefold() == modes["whole"]
+        if goes_whole != (code in whole):
+            self._leave_plant_clean()
+            if goes_whole:
+                whole[code] = 0
+            else:
+                del whole[code]
+            self._keep(replace(self.draft, whole=whole))
+            self._open(code)
+        self._goes_on()
+        said = "in-one-go" if goes_whole else "by-zone"
         self.message = words.say(f"sheet_entry.said.{said}", code=code)
         return True
 
