@@ -139,13 +139,17 @@ def question_top(page: Page, question: "Question | None") -> int:
     return ask_top(page, row, question)
 
 
-def say_or_ask(page: Page, message: str, question: "Question | None", free_from: int) -> None:
+def say_or_ask(
+    page: Page, message: str, question: "Question | None", free_from: int, *, first: bool = False
+) -> None:
     """What just happened, or the question that waits with its answers.
 
     `free_from` is the first row that nothing of the zone takes. What is put from there on stands
-    already, as what is said goes around it.
+    already, as what is said goes around it. `first`: where there is no room for both, what just
+    happened is said.
     """
-    if question is None:
+    has_room = page.height >= TALL and question_top(page, question) > free_from
+    if question is None or (first and message and not has_room):
         _say(page, message)
         return
     top = ask_question(page, message_row(page), question)

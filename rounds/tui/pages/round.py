@@ -42,8 +42,13 @@ COUNT_END = 68
 KINDS = ("removed", "killed", "left", "doubtful")
 
 
-def round_page(view: RoundView, width: int, height: int, *, saved: bool = True) -> Page:
-    """The round at a zone; not `saved` where the message says why nothing was written."""
+def round_page(
+    view: RoundView, width: int, height: int, *, saved: bool = True, note: str = ""
+) -> Page:
+    """The round at a zone.
+
+    Not `saved` where the message says why nothing was written; `note` says why a key did nothing.
+    """
     page = Page(width, height)
     # why nothing was written comes before what cannot be answered now
     view = view if saved else replace(view, question=None)
@@ -68,7 +73,7 @@ def round_page(view: RoundView, width: int, height: int, *, saved: bool = True) 
         free_from = BELOW_PICTURE
     else:
         free_from = _narrow_body(page, view, view.plant, view.zone)
-    say_or_ask(page, view.message, view.question, free_from)
+    say_or_ask(page, note or view.message, view.question, free_from, first=bool(note))
     _large(page, view, view.zone)
     _keys(page)
     return page

@@ -80,9 +80,8 @@ class RoundScreen(PageScreen):
             )
         if self.view.stage == "zone":
             asked = self.numbers.question if self.numbers else self.view.question
-            view = replace(self._shown, question=asked)
-            # why a key did nothing takes the place of a question until the next one
-            return round_page(view, width, height, saved=self.saved and not self.note)
+            view = replace(self.view, question=asked)
+            return round_page(view, width, height, saved=self.saved, note=self.note)
         page = hygiene_page if self.view.stage == "hygiene" else summary_page
         return page(self._shown, width, height)
 
