@@ -72,7 +72,7 @@ class Forecast:
     waiting_for: tuple[str, ...]
     """codes of the criteria not met yet"""
     is_exact: bool = True
-    """no finds are taken together in the chance clean; else its day may be a few days off"""
+    """no finds are taken together in the chance clean; else its day may be weeks off"""
 
 
 def forecast(

@@ -47,7 +47,7 @@ class ReleaseStatus:
     is_forecast: bool = False
     """whether the days expected are worked out"""
     is_exact: bool = True
-    """no finds are taken together in them; else they may be a few days off"""
+    """no finds are taken together in them; else they may be weeks off"""
     expected_on: date | None = None
 
     @property
