@@ -123,7 +123,7 @@ def test_what_was_counted_at_the_zone_that_waits_is_still_there(two: RoundWalk) 
 
 def test_what_one_comes_back_to_is_said(two: RoundWalk) -> None:
     view = opened(two, "G04")
-    assert view.message == "G04: axils is open; going on leads back to G02"
+    assert view.message == "G04: axils is open; after it, back to G02"
     assert two.go_on().message.endswith("back at G02, undersides")
 
 

@@ -444,7 +444,7 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
         assert driver.text.count("is made of") == 1
         narrower = driver.screen.page(80, 24).text()
         # there what holds the chance clean down and what would be sooner come first
-        assert "held down by all the finds together; no one of them alone" in narrower
+        assert "held down by all the finds together; no single one" in narrower
         assert "sooner: " in narrower
         for size in SIZES:
             assert complaints(driver.screen.page(*size), plain=True) == []

@@ -46,9 +46,9 @@ def test_the_minutes_that_would_hold_what_is_due_are_told_and_nothing_is_cut(
     rows = shown(whole_day(logbook, TODAY, 1.0), size)
     assert ".." not in row_with("minutes", [row for row in rows if "due" in row])
     if size[0] >= 80:
-        assert "5 minutes would hold all that is due; waiting: " in "\n".join(rows)
+        assert "5 minutes would cover all that is due; left out: " in "\n".join(rows)
     else:
-        assert "5 minutes hold all due; 8 wait" in rows
+        assert "5 minutes cover all due; 8 wait" in rows
     assert row_with(" due wait", rows)
 
 
@@ -56,7 +56,7 @@ def test_of_many_that_wait_as_many_are_named_as_there_is_room_for(
     shelf: None, logbook: Logbook
 ) -> None:
     narrow, wide = (
-        row_with("would hold", shown(whole_day(logbook, TODAY, 1.0), size)) for size in SIZES[:2]
+        row_with("would cover", shown(whole_day(logbook, TODAY, 1.0), size)) for size in SIZES[:2]
     )
     assert "P04, " in narrow
     assert narrow.endswith(" more")
@@ -65,7 +65,7 @@ def test_of_many_that_wait_as_many_are_named_as_there_is_room_for(
 
 def test_where_all_that_is_due_fits_nothing_is_said_of_it(shelf: None, logbook: Logbook) -> None:
     text = "\n".join(shown(whole_day(logbook, TODAY, 60.0), (80, 24)))
-    assert "would hold" not in text
+    assert "would cover" not in text
     assert "due wait" not in text
 
 

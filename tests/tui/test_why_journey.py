@@ -56,8 +56,8 @@ async def test_both_pages_say_what_holds_it_down_and_what_would_be_sooner(
 ) -> None:
     async with opened(demo) as driver:
         await on_plant(driver, "G11")
-        await driver.shows("held down by S03 nearby: ", " holds if it is moved away from S03")
-        held, sooner = driver.row_with("held down by"), driver.row_with(" holds if ")
+        await driver.shows("held down by S03 nearby: ", " assumes it is moved away from S03")
+        held, sooner = driver.row_with("held down by"), driver.row_with(" assumes ")
         await driver.press("h")
         await driver.shows("S03 nearby in quarantine", "looks twice as long", "closes this")
         await driver.press("h", "1", "enter")
@@ -195,7 +195,7 @@ def test_the_day_named_is_told_with_what_it_holds_if(shown: Shown) -> None:
     for page in shown(replace(MOST, sooner=ways), "release"):
         assert complaints(page, plain=True) == []
         if page.width == 120:
-            told = "sooner: 28 May with looks daily; 3 June holds if it is moved away"
+            told = "sooner: 28 May with looks daily; 3 June assumes it is moved away"
             assert told in page.text()
 
 

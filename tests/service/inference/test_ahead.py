@@ -342,4 +342,4 @@ def test_beside_a_plant_with_insects_the_dates_say_what_they_leave_out(
     release = status_of(record(logbook, "S03")).release
     assert release is not None
     assert release.beside == ("S04",)
-    assert supposed_texts(release, TODAY)[-1].endswith("nothing more comes over from S04")
+    assert supposed_texts(release, TODAY)[-1].endswith("nothing more spreads from S04")

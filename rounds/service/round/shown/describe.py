@@ -26,6 +26,7 @@ from rounds.service.round.view import (
     ZoneView,
 )
 from rounds.words.forms import (
+    brief_of_100,
     chance_clean,
     day_month,
     days_text,
@@ -104,7 +105,7 @@ def _plant_view(known: Known) -> PlantView:
         standing_text=standing_text(plant.status),
         why=why_text(plant),
         streak_text=streak_words(plant.streak),
-        clean_text=_clean_text(likely),
+        clean_text=_clean_text(likely, is_open=known.course.opened is not None),
         left_text=_left_text(likely),
         is_rough=likely is not None and likely.is_rough,
         risk_text=_risk_text(likely),
@@ -114,8 +115,13 @@ def _plant_view(known: Known) -> PlantView:
     )
 
 
-def _clean_text(likely: Likely | None) -> str:
-    return words.say("round.clean-unknown") if likely is None else chance_clean(likely.chance_clean)
+def _clean_text(likely: Likely | None, *, is_open: bool) -> str:
+    """The chance clean; during a look that which it ends with if nothing more is found."""
+    if likely is None:
+        return words.say("round.clean-unknown")
+    if not is_open:
+        return chance_clean(likely.chance_clean)
+    return words.say("round.if-rest-clear", chance=brief_of_100(likely.chance_clean))
 
 
 def _left_text(likely: Likely | None) -> str:
