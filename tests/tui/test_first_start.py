@@ -178,7 +178,7 @@ async def test_a_removal_without_a_time_is_an_hour_ago_and_asks_to_put_it_apart(
         await line(driver, "Jib Boom", "P01")
         for _ in range(5):
             await line(driver, "")
-        await line(driver, "jib boom stem 12", "12 removed at stem base, P01, 8:00; P01 is not")
+        await line(driver, "jib boom stem 12", "12 removed at stem base, P01, 8:00; P01: the first")
         await line(driver, "")
         await driver.press("q")
         await driver.shows("alive, not yet apart")

@@ -14,7 +14,7 @@ from rounds.core.quarantine.warmth import LIMIT_DAYS
 from .seasons import Lived, drawn, number
 
 SEASONS = int(os.environ.get("ROUNDS_FORECASTS", "40"))
-DAYS_OFF = 21
+DAYS_OFF = 24
 """by which the chance may miss its day where finds are taken together; most miss it by few"""
 
 
