@@ -212,7 +212,7 @@ class ClaimRules:
     most_share: float
     """of the minutes, for one plant while others are due"""
     alive_share: float
-    """of the minutes, for all plants with insects while others press"""
+    """of the minutes, for all plants with insects while others starve"""
     exposed_days: int
     """for so long a find counts for those near it that nobody has looked at since"""
 

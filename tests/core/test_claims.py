@@ -133,7 +133,7 @@ def _call(number: int, pot: Pot, owed: Claim) -> PlantCall:
     turn = Turn.GAIN
     if owed.is_due:
         turn = Turn.ALIVE if owed.code == "alive" else Turn.DUE
-        turn = Turn.PRESSING if owed.presses and turn == Turn.DUE else turn
+        turn = Turn.STARVING if owed.is_starving and turn == Turn.DUE else turn
     shares = (0.5, 0.3, 0.2)
     least = owed.share if owed.is_due else 0.0
     is_alive = owed.code == "alive"

@@ -20,7 +20,7 @@ from rounds.service.logbook.parameters import load_parameters
 
 PLANNING = load_parameters().planning
 SHARES = Shares(credited_at_most=3.0, most_of_one=1 / 3, most_of_alive=0.5, least_seconds=4.0)
-ALIVE, PRESSING, DUE, GAIN = Turn.ALIVE, Turn.PRESSING, Turn.DUE, Turn.GAIN
+ALIVE, STARVING, DUE, GAIN = Turn.ALIVE, Turn.STARVING, Turn.DUE, Turn.GAIN
 REFERENCE = np.array([40.0, 20.0, 10.0])
 RATES = -np.log1p(-np.array([0.05, 0.35, 0.80])) / REFERENCE[:, None]
 
@@ -148,7 +148,7 @@ def test_a_plant_looked_at_in_one_go_that_does_not_fit_gets_fewer_seconds_everyw
 
 
 OWED = st.lists(
-    st.sampled_from([ALIVE, ALIVE, PRESSING, DUE, DUE, GAIN, GAIN]), min_size=1, max_size=9
+    st.sampled_from([ALIVE, ALIVE, STARVING, DUE, DUE, GAIN, GAIN]), min_size=1, max_size=9
 )
 
 

@@ -10,8 +10,8 @@ class Turn(IntEnum):
 
     ALIVE = 0
     """insects are known to live on it: none of these is left out while there are minutes"""
-    PRESSING = 1
-    """it stands near a find, is new and unseen, or was not looked at for far too long"""
+    STARVING = 1
+    """nobody has looked at it for far too long"""
     DUE = 2
     """it is owed a look, in its order"""
     GAIN = 3
@@ -55,7 +55,7 @@ class Shares:
     most_of_one: float
     """of the seconds, for one plant while others wait for what they are owed"""
     most_of_alive: float
-    """of the seconds, for those with insects while others press"""
+    """of the seconds, for those with insects while others starve"""
     least_seconds: float
     """nobody is looked at for less"""
     whole_seconds: float = 0.0

@@ -89,11 +89,6 @@ class Claim:
         return self._group, -self.days_past, near
 
     @property
-    def presses(self) -> bool:
-        """Those with insects leave it a part of the minutes where these do not hold all."""
-        return self.is_due and (self.is_starving or self.is_new or self.code == NEAR)
-
-    @property
     def _group(self) -> int:
         if self.code == ALIVE:
             return 0

@@ -35,14 +35,14 @@ def floors_within(calls: Calls, seconds: float) -> Floors:
     """What so many seconds hold of what is owed.
 
     Those with insects come first: each of them gets a look, and where they do not all fit they get
-    equal shares. To those that press they leave a part. Then come the others in their order.
+    equal shares. While others starve they leave them a part. Then come the others in their order.
     The one that does not fit whole gets what is left. Who is owed more than one plant may take
     gets the rest of it when nobody else waits.
     """
     filling = _Filling(calls, seconds)
     is_alive = calls.turn[calls.owed] == Turn.ALIVE
     alive, others = calls.owed[is_alive], calls.owed[~is_alive]
-    alive_met = filling.share(alive, filling.left_by_pressing())
+    alive_met = filling.share(alive, filling.left_by_starving())
     others_met = all(filling.give(plant) for plant in others.tolist())
     are_met = alive_met and others_met and all(filling.give_rest(p) for p in calls.owed.tolist())
     return Floors(filling.seconds, filling.planned, are_met)
@@ -68,12 +68,12 @@ class _Filling:
             most_of[plant] = max(most, shortest)
         return np.asarray(np.minimum(self._calls.needs, most_of))
 
-    def left_by_pressing(self) -> float:
+    def left_by_starving(self) -> float:
         """Seconds that those with insects may take."""
-        pressing = np.flatnonzero(self._calls.turn == Turn.PRESSING)
-        if not len(pressing):
+        starving = np.flatnonzero(self._calls.turn == Turn.STARVING)
+        if not len(starving):
             return self._left
-        asked = float((self._wanted + self._calls.overhead)[pressing].sum())
+        asked = float((self._wanted + self._calls.overhead)[starving].sum())
         return max(self._left * self._calls.shares.most_of_alive, self._left - asked)
 
     def share(self, plants: Places, budget: float) -> bool:

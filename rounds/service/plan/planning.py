@@ -203,7 +203,7 @@ def turn_of(claim: Claim) -> Turn:
         return Turn.GAIN
     if claim.code == ALIVE:
         return Turn.ALIVE
-    return Turn.PRESSING if claim.presses else Turn.DUE
+    return Turn.STARVING if claim.is_starving else Turn.DUE
 
 
 def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> PlantCall:
