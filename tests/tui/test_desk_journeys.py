@@ -278,7 +278,7 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
         assert driver.record("S03").standing == "quarantine"
         await driver.press("y", *"gift", "space", *"to", "space", "x", "enter")
         await driver.shows(
-            "ended early, the reason is kept", "put S03 at porch shelf, spot 5? there:"
+            "ended early, the reason is kept", "put S03 at porch shelf, spot 5? chance clean there"
         )
         await driver.press("y")
         await driver.shows("S03 stands at porch shelf, spot 5", "│ on watch, day 0")
@@ -306,7 +306,9 @@ async def test_a_quarantine_that_nothing_holds_is_ended(path: Path, opened: Open
             assert driver.row_with(f"    {name}").endswith("met")
         # no reason is asked for
         await driver.press("y")
-        await driver.shows("G11 may rejoin the others", "put G11 at porch shelf, spot 4? there:")
+        await driver.shows(
+            "G11 may rejoin the others", "put G11 at porch shelf, spot 4? chance clean there"
+        )
         assert "early" not in driver.text
         await driver.press("n")
         await driver.until(lambda: "put G11 at" not in driver.text, "left there")

@@ -2,8 +2,9 @@
 
 from collections.abc import Callable
 
+from rounds import words
 from rounds.service.round import RoundWalk
-from rounds.words.forms import chance_clean
+from rounds.words.forms import brief_of_100, chance_clean
 
 from .asking import SECONDS_PER_FIND
 
@@ -14,9 +15,12 @@ def shown(walked: RoundWalk) -> float:
     likely = walked.likely()
     assert likely is not None
     found = likely.chance_clean
-    view = walked.view().plant
-    assert view is not None
-    assert view.clean_text == chance_clean(found)
+    view = walked.view()
+    assert view.plant is not None
+    said = chance_clean(found)
+    if view.stage == "zone":
+        said = words.say("round.if-rest-clear", chance=brief_of_100(found))
+    assert view.plant.clean_text == said
     return found
 
 
