@@ -22,6 +22,11 @@ def walk_on(window: Any, seen: str) -> None:
         before = marked(window.text())
         window.send(" ")
         window.wait_for(lambda text, at=before: seen in text or marked(text) != at, seen)
+        painted = ""
+        while painted != window.text():
+            # a page comes in pieces: the next press waits for all of it
+            painted = window.text()
+            window.read(0.5)
     raise AssertionError(f"{seen} was never seen:\n{window.text()}")
 
 
