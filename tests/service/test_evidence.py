@@ -107,6 +107,14 @@ def test_no_plant_waits_too_long(scant: Seen, ample: Seen, staying: Seen) -> Non
         assert seen.figures["longest-wait"][0] <= LONGEST_WAIT
 
 
+@pytest.mark.xfail(reason="one looked at earlier on the day of the find is not looked at again")
+def test_where_minutes_are_enough_neighbours_are_looked_at_after_the_find_in_time(
+    ample: Seen,
+) -> None:
+    in_time, neighbours = ample.figures["near-in-time"]
+    assert in_time == neighbours
+
+
 def test_where_minutes_are_enough_neighbours_of_a_find_are_looked_at_in_time(ample: Seen) -> None:
     """On the day of the find, before or after it, or within two days."""
     assert ample.ledger is not None
