@@ -73,6 +73,10 @@ def command_as_typed(fault: RoundsError) -> None:
         fault.argument = argument_of(command, fault.field)
 
 
+TYPED = "rounds.typed"
+"""Under which the context keeps the names of the options in the order they were typed."""
+
+
 class Command(click.Command):
     """A command whose faults name its own options and arguments."""
 
@@ -83,3 +87,13 @@ class Command(click.Command):
         except RoundsError as fault:
             command_as_typed(fault)
             raise
+
+
+class OrderedCommand(Command):
+    """A command for which it matters in which order its options stand."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """As any command; what was typed is kept in its order besides."""
+        _, _, typed = self.make_parser(ctx).parse_args(list(args))
+        ctx.meta[TYPED] = tuple(param.name for param in typed)
+        return super().parse_args(ctx, args)
