@@ -114,7 +114,7 @@ def enter_look(
 def check_look(logbook: Logbook, plant: Plant, day: date, entered: LookEntered) -> CheckedLook:
     """The look with its zones found. BadInput or Refused where it may not be written."""
     check_here(plant, day)
-    zones = _zones(logbook.body_on(plant)(day), entered)
+    zones = _zones(logbook.body_on(plant, day)(day), entered)
     _check(entered, zones)
     if entered.pest is not None:
         entered = replace(entered, pest=check_pest(logbook, entered.pest))

@@ -81,6 +81,7 @@ class LookReader:
         self._who = who
         self._file = file
         self._plants = {p.code.casefold(): p for p in logbook.collection().plants.values()}
+        self._changed_on = {change.day for change in logbook.collection().changes}
         self._times = LookTimes(logbook.clock)
         self._as_it_was: dict[str, AsItWas] = {}
         self._checks: dict[tuple[Body, str | None], dict[object, Checked]] = defaultdict(dict)
@@ -154,11 +155,12 @@ class LookReader:
 
     def _keep(self, told: list[str], plant: Plant, day: date, checked: Checked) -> None:
         """Memoise a check for rows of plants of one body and pests that agree in those cells."""
-        checks = self._checks[self._logbook.body_on(plant)(day), plant.fact("pests", day)]
+        checks = self._checks[self._logbook.body_on(plant, day)(day), plant.fact("pests", day)]
         if len(checks) >= MOST_KEPT:
             checks.clear()
         checks[self._checked_by(told)] = checked
-        said = sorted({date.min, plant.first_day, *(f.from_day for f in plant.facts), date.max})
+        plant_changes = (fact.from_day for fact in plant.facts)
+        said = sorted({date.min, plant.first_day, *plant_changes, *self._changed_on, date.max})
         next_said = bisect_right(said, day)
         self._as_it_was[told[self._plant]] = AsItWas(
             plant.id, said[next_said - 1], said[next_said], checks

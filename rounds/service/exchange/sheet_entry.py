@@ -145,7 +145,7 @@ def zones_on(
     plant = find_plant(logbook, code)
     check_here(plant, day)
     record = record_of(logbook, plant, day)
-    seen_from = logbook.parameters.inspection.seen_from
+    seen_from = record.table.inspection.seen_from
     to_do = () if whole else zones_to_do(record)
     zones = to_do or tuple(
         PlannedZone(zone.zone, zone.reference_seconds * seen_from) for zone in record.body.outside
@@ -214,7 +214,7 @@ def _by_zone(logbook: Logbook, plant: Plant, draft: SheetDraft) -> tuple[ZoneLin
     if all(line.zone != WHOLE for line in draft.lines):
         return draft.lines
     whole, *told = draft.lines
-    zones = logbook.body_on(plant)(draft.day).outside
+    zones = logbook.body_on(plant, draft.day)(draft.day).outside
     hidden = {line.zone for line in told if line.outcome == "hidden"}
     shares = share_seconds([z for z in zones if z.zone not in hidden], whole.seconds)
     return tuple(

@@ -45,7 +45,7 @@ def read_from(record: PlantRecord, pest: str) -> date:
     The inference begins at a day of its own; doubts of shortly before it may still count, and how
     long looks usually take is told by the last few complete ones, however old.
     """
-    parameters, known = record.logbook.parameters, record.of_pest(pest)
+    parameters, known = record.table, record.of_pest(pest)
     begins = begins_on(known.live_on, record.lived.first_day, record.on, parameters.infestation)
     complete = [looked.day for looked in known.days if looked.complete][-USUAL_LOOKS:]
     doubts = timedelta(days=parameters.inspection.doubts_within_days)

@@ -63,7 +63,7 @@ def rests_on(record: PlantRecord, history: QuarantineHistory) -> dict[str, Any]:
         "on": record.on.isoformat(),
         "began_on": history.began_on.isoformat(),
         "found_on": history.last_live_on and history.last_live_on.isoformat(),
-        "rules": record.logbook.rules(record.pest).name,
+        "rules": record.rules.name,
         "every_days": usual_interval(history.days, record.on, record.away),
         "seen_on": record.last_complete_look_on and record.last_complete_look_on.isoformat(),
         "root_looks": int(roots.have or 0),

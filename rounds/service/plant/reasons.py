@@ -74,7 +74,7 @@ def _known_alive(record: PlantRecord) -> Iterator[Reason]:
     last = record.last_find_on
     if not _is_alive(record) or last is None:
         return
-    within = record.logbook.parameters.planning.claims.alive_days
+    within = record.table.planning.claims.alive_days
     if (record.on - last).days <= within:
         text = words.say("today.alive.found", ago=ago_text(last, record.on))
     else:

@@ -1,102 +1,34 @@
 """Where a plant stands at the end of a day: the record every screen and command speaks from."""
 
-from collections.abc import Generator, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from rounds.core.away import Stretch, stretches
 from rounds.core.body import Body
+from rounds.core.changes import ChangedValue
 from rounds.core.collection import Plant
-from rounds.core.inference.facts import Mates
 from rounds.core.lineage import Divided, divisions_of, lived, origin_of
 from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.log.entries import PlantEntries
 from rounds.core.log.lived import ancestors, lived_log, looks_before
-from rounds.core.parameters import Biology, Parameters
+from rounds.core.parameters import Biology, Parameters, QuarantineRules
 from rounds.core.plan.claims import Claim
-from rounds.core.plan.near import Find
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, clocks_from, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, Reader, SignSeen, gone_on
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
+from rounds.service.day.day_of_plants import DayOfPlants, Steps
 from rounds.service.inference.older_days import reader_of, telling_own
-from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.inference.result import PlantResult
 from rounds.service.inference.steps import finished
-from rounds.service.logbook.book import Logbook
-from rounds.service.logbook.temperatures import Temperatures
 
 if TYPE_CHECKING:
     # imported for types alone, as most calls need no forecast
     from rounds.core.quarantine.forecast import Forecast
-
-Steps = Generator[None, None, "Forecast | None"]
-
-
-class DayOfPlants(Protocol):
-    """What records and their readers need from the day (`CollectionDay`)."""
-
-    on: date
-    logbook: Logbook
-    temperatures: Temperatures
-
-    @property
-    def plants(self) -> Mapping[int, Plant]:
-        """All plants, by id."""
-
-    @property
-    def parameters(self) -> Parameters:
-        """The table, with what the grower is known to find."""
-
-    @property
-    def own_detection(self) -> OwnDetection:
-        """What the grower finds, and how that is known."""
-
-    @property
-    def records(self) -> Mapping[int, "PlantRecord"]:
-        """Every plant that is here, by id."""
-
-    def record(self, plant_id: int) -> "PlantRecord":
-        """One plant."""
-
-    def read_anew(self, plant: Plant) -> "PlantRecord":
-        """One plant as the file has it now, whatever was read of it before."""
-
-    def came_with(self, record: "PlantRecord") -> list["PlantRecord"]:
-        """Those that came on the same day from the same source."""
-
-    def mates(self, record: "PlantRecord", pest: str) -> Mates | None:
-        """How many of those it came with are known and infested."""
-
-    def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
-        """Other plants on which insects were found after a day, and from which they may come."""
-
-    @property
-    def live_finds(self) -> Sequence[Find]:
-        """The plants on which insects are known to live, and when they were found."""
-
-    def claim(self, record: "PlantRecord") -> Claim:
-        """What a plant is owed."""
-
-    def result(self, record: "PlantRecord", pest: str) -> PlantResult:
-        """What the log says of a plant."""
-
-    def near_now(self, record: "PlantRecord", pest: str) -> "Sequence[PlantRecord]":
-        """The plants near it now on which a pest was ever found."""
-
-    def arrivals_by_source(
-        self, record: "PlantRecord", pest: str
-    ) -> Mapping[int, Mapping[date, float]]:
-        """Crawlers expected from each neighbour, by its id and by day."""
-
-    def forecast_in_steps(self, record: "PlantRecord") -> Steps:
-        """When it may leave quarantine."""
-
-    def forecast_is_kept(self, record: "PlantRecord") -> bool:
-        """Whether the days of its forecast are kept, or it has none."""
 
 
 class PlantRecord:
@@ -125,6 +57,11 @@ class PlantRecord:
         self._entered = entered
         self._reader = reader_of(day.logbook, plant, self.lived, day.on)
         self._body_on = self._reader.body_on
+
+    @property
+    def table(self) -> Parameters:
+        """The values that hold on the day, with what the grower changed by then."""
+        return self.day.table
 
     @property
     def parameters(self) -> Parameters:
@@ -248,16 +185,30 @@ class PlantRecord:
         """The pest that binds: the one whose clean streak is shortest."""
         return min(self.pests, key=lambda pest: self.streak_for(pest).looks)
 
+    @cached_property
+    def changed_values(self) -> tuple[ChangedValue, ...]:
+        """Values changed by the grower that its figures and dates rest on."""
+        if not self.day.changed_values:
+            return ()
+        from rounds.service.logbook.parameter_rows import bearing_on
+
+        return bearing_on(self.day.changed_values, self.pests, self.rules.name)
+
+    @property
+    def rules(self) -> QuarantineRules:
+        """The criteria of the pest that binds, by the setting chosen."""
+        return self.logbook.rules(self.pest, self.on)
+
     @property
     def biology(self) -> Biology:
         """The biology of the pest that binds."""
-        return self.logbook.biology(self.pest)
+        return self.logbook.biology(self.pest, self.on)
 
     def streak_for(self, pest: str) -> Streak:
         """The clean streak with regard to one pest."""
         known = self.of_pest(pest)
         older = known.older_looks, known.older_began_on
-        return clean_streak(known.days, self.on, self.logbook.rules(pest), older=older)
+        return clean_streak(known.days, self.on, self.logbook.rules(pest, self.on), older=older)
 
     @cached_property
     def streak(self) -> Streak:
@@ -293,7 +244,7 @@ class PlantRecord:
     @cached_property
     def signs_lately(self) -> tuple[SignSeen, ...]:
         """The signs of recent days, which bring the plant more attention."""
-        within = self.logbook.parameters.inspection.signs_days
+        within = self.table.inspection.signs_days
         return tuple(sign for sign in self.signs if (self.on - sign.day).days <= within)
 
     @cached_property
@@ -357,7 +308,7 @@ class PlantRecord:
         if known.older_until is None or clocks_from(history, self.on) > known.older_until:
             return history
         # the clocks began before the days that are kept one by one
-        inspection = self.logbook.parameters.inspection
+        inspection = self.table.inspection
         return replace(history, days=days_looked(self.log, self._body_on, self.pest, inspection))
 
     @cached_property
@@ -368,7 +319,7 @@ class PlantRecord:
         return replace(
             self.history_seen,
             chance=self.likely.chance_clean,
-            chance_low=self.likely.band.low if self.logbook.rules(self.pest).chance_low else None,
+            chance_low=self.likely.band.low if self.rules.chance_low else None,
         )
 
     @cached_property
@@ -381,7 +332,7 @@ class PlantRecord:
         """The criteria as they stand, without the days to come; none outside quarantine."""
         if self.history is None:
             return ()
-        return judge(self.history, self.on, self.logbook.rules(self.pest))
+        return judge(self.history, self.on, self.rules)
 
     @cached_property
     def away(self) -> tuple[Stretch, ...]:
@@ -432,7 +383,7 @@ class PlantRecord:
     def infested(self) -> bool:
         """Found alive lately, so that hands and tools are cleaned after it."""
         found = self.last_find_on
-        within = self.logbook.parameters.inspection.infested_days
+        within = self.table.inspection.infested_days
         return found is not None and (self.on - found).days <= within
 
     @cached_property
@@ -485,7 +436,7 @@ def unseen_days(record: PlantRecord) -> int:
 def found_lately(record: PlantRecord) -> bool:
     """Found alive within the days that still count as recent."""
     found = record.last_find_on
-    recent = record.logbook.parameters.inspection.recent_find_days
+    recent = record.table.inspection.recent_find_days
     return found is not None and (record.on - found).days <= recent
 
 

@@ -189,7 +189,8 @@ class SettingsScreen(ListScreen):
         return Setting(code, *_texts(code), value, says, among=among, choices=choices)
 
     def _about_rules(self) -> str:
-        rules = self.logbook.rules(self.logbook.parameters.default_pest)
+        today = self.logbook.clock.today()
+        rules = self.logbook.rules(self.logbook.parameters.default_pest, today)
         return words.say(
             "settings.about.rules",
             days_apart=number(rules.days_apart),
