@@ -23,6 +23,7 @@ from rounds.service.plant.history import PlantHistory, history_of
 from rounds.service.plant.status import PlantStatus, status_of, with_why
 from rounds.service.plant.status_text import clean_text, risk_text
 from rounds.words.forms import day_month, in_100, minutes_seconds
+from rounds.words.parameters import changed_text
 
 
 @command("plant")
@@ -93,6 +94,8 @@ class PlantPage:
                 most=status.left.high,
                 risk=risk_text(status),
             )
+        if status.changed_values:
+            yield changed_text(status.changed_values)
 
     def _zone_rows(self) -> Iterator[list[str]]:
         yield _titles("zone", "weight", "reference", "last-look")

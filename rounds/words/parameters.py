@@ -6,6 +6,8 @@ from rounds import words
 from rounds.core.changes import ChangedValue
 
 DIGITS = 6
+SMALL = 8
+"""Decimals of a value too small to be written in a few figures."""
 
 
 def name_of_value(code: str) -> str:
@@ -39,17 +41,14 @@ def unit_of_value(unit: str) -> str:
     return words.section("parameters.unit")[unit]
 
 
-def written_value(value: float | int | str | tuple[str, ...]) -> str:
-    """A value as it is read and typed: 0.98, 30, or words."""
+def written_value(value: float | int | str | tuple[str, ...], digits: int = DIGITS) -> str:
+    """A value as it is read and typed, in so many figures: 0.98, 30, or words."""
     if isinstance(value, tuple):
         return ", ".join(map(_word, value))
     if isinstance(value, str):
         return _word(value)
-    return (
-        f"{value:.{DIGITS}g}"
-        if value >= 0.0001 or value == 0
-        else f"{value:.{DIGITS}f}".rstrip("0")
-    )
+    text = f"{value:.{digits}g}"
+    return f"{value:.{SMALL}f}".rstrip("0") if "e-" in text else text
 
 
 def changed_text(changed: Sequence[ChangedValue]) -> str:

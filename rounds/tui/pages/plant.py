@@ -24,6 +24,7 @@ from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.risk import put_bars
 from rounds.tui.pages.why import put_why, why_lines
 from rounds.words.forms import calendar_day, looks_text, number_in_column
+from rounds.words.parameters import changed_text
 
 HOLDS_END, SEEN = 46, 48
 BODY = 6
@@ -130,7 +131,8 @@ def _put_below(page: Page, row: int, detail: PlantDetail, moved: str | None, par
         parts: what the risk is made of.
     """
     width = page.until - FIRST
-    lines = why_lines(detail.status, width) if moved is None else [moved]
+    changed = changed_text(detail.status.changed_values)
+    lines = why_lines(detail.status, width) if moved is None else [changed, moved]
     newest = _newest(detail)
     row += len(wrap(newest, width)) if newest else 0
     for line in filter(None, [*lines, parts]):

@@ -39,6 +39,7 @@ from rounds.words.forms import (
     number,
     temperature,
 )
+from rounds.words.parameters import changed_text
 
 WHY_ROWS = 2
 LEAST_DUE = 2
@@ -397,6 +398,10 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
         usual = temperature(day.choices.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
         page.put(row, edge, text, "quiet", until=until)
+        row += 1
+    changed = changed_text(day.choices.changed_values)
+    if changed and row < last:
+        page.put(row, edge, changed, "quiet", until=until)
 
 
 def _keys(page: Page, view: TodayView) -> None:

@@ -14,6 +14,7 @@ from rounds.service.plant.status_text import (
     ways_told,
 )
 from rounds.tui.page import FIRST, THIRD, Page
+from rounds.words.parameters import changed_text
 
 POINTS_END = 50
 GIVES_END = 105
@@ -22,12 +23,13 @@ MOST = 4
 
 
 def why_lines(status: PlantStatus, width: int) -> list[str]:
-    """What moved its day, what holds its chance down and what would be sooner, a line each."""
+    """What was changed, what moved its day, what holds its chance down, what would be sooner."""
     if status.why is None:
         held = words.say("why.calculating") if status.standing != "gone" else ""
     else:
         held = held_line(status, width)
-    lines = [moved_line(status), held, sooner_line(status, width)]
+    changed = changed_text(status.changed_values)
+    lines = [changed, moved_line(status), held, sooner_line(status, width)]
     return [line for line in lines if line]
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from typing import ClassVar
 
@@ -17,6 +18,7 @@ from rounds.service.logbook import settings
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import CHOICES, choose_next, chosen, display_of
 from rounds.service.logbook.moment import now
+from rounds.service.logbook.parameter_rows import bearing_on, changed_values
 from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES
 from rounds.service.plan.pace import pace_learned
 from rounds.service.plant.detail import own_text
@@ -32,6 +34,7 @@ from rounds.tui.screens.typing import TypedLine
 from rounds.tui.theme import NAMES
 from rounds.words.display import show_as
 from rounds.words.forms import calendar_day, degree_days, in_100, number, temperature
+from rounds.words.parameters import changed_text
 
 OWN = "own"
 """Stands for the keys of the grower's own file."""
@@ -191,7 +194,7 @@ class SettingsScreen(ListScreen):
     def _about_rules(self) -> str:
         today = self.logbook.clock.today()
         rules = self.logbook.rules(self.logbook.parameters.default_pest, today)
-        return words.say(
+        about = words.say(
             "settings.about.rules",
             days_apart=number(rules.days_apart),
             degree_days=degree_days(rules.degree_days),
@@ -199,6 +202,14 @@ class SettingsScreen(ListScreen):
             clean_looks=number(rules.clean_looks),
             chance=in_100(rules.chance_clean),
         )
+        changed = self._changed_text(today, rules.name)
+        return f"{about.rstrip('.')}; {changed}." if changed else about
+
+    def _changed_text(self, today: date, rules: str) -> str:
+        """That what the rules ask is not what it usually is."""
+        changed = bearing_on(changed_values(self.logbook, today), [], rules)
+        asked = tuple(value for value in changed if value.code.startswith("quarantine."))
+        return changed_text(asked)
 
     def _about_second_looks(self) -> str:
         return f"{_about('second-looks')} {self._own_text}".strip()
