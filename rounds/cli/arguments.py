@@ -48,7 +48,6 @@ ARGUMENTS: Mapping[str, str] = {
     "usual_c": "--usual-c",
     "value": "--value",
     "verdict": "VERDICT",
-    "value_code": "CODE",
     "volume_ml": "--volume-ml",
     "why": "--why",
     "zone": "ZONE",
@@ -58,7 +57,7 @@ ARGUMENTS: Mapping[str, str] = {
 OF_COMMAND: Mapping[str, Mapping[str, str]] = {
     "add": {"place": "--place"},
     "divide": {"place": "--place"},
-    "parameters": {"value": "--set", "value_code": "CODE", "reset": "--reset"},
+    "parameters": {"code": "--set", "value": "--set"},
     "place": {"name": "NAME"},
 }
 """By command: the fields that it calls otherwise than `ARGUMENTS`."""

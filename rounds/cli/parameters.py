@@ -12,7 +12,8 @@ from rounds.cli.output import Answer
 from rounds.cli.values import LINES
 from rounds.errors import BadInput
 from rounds.service.entries.value_changes import change_value, name_of, reset_value
-from rounds.service.logbook.parameter_rows import ValueRow, value_rows
+from rounds.service.logbook.entry_ids import EntryName
+from rounds.service.logbook.parameter_rows import Value, ValueRow, value_rows
 from rounds.words.parameters import (
     group_of_value,
     name_of_value,
@@ -31,7 +32,7 @@ def parameters(
 ) -> Answer:
     """Change a value, put one back, and list them all."""
     if given is not None and reset is not None:
-        raise BadInput("set-and-reset", field="reset")
+        raise BadInput("set-and-reset", argument="--reset")
     if why is not None and given is None and reset is None:
         raise BadInput("why-without-value", field="why")
 
@@ -39,7 +40,7 @@ def parameters(
         if given is not None:
             entry, row = change_value(asked.logbook, asked.moment, given[0], _number(given[1]), why)
         else:
-            entry, row = reset_value(asked.logbook, asked.moment, reset or "", why)
+            entry, row = _put_back(asked, reset or "", why)
         return {"entry": str(entry), "code": row.code}
 
     written, known = (None, False) if given is None and reset is None else asked.once(write)
@@ -57,6 +58,15 @@ def parameters(
     )
 
 
+def _put_back(asked: Writing, code: str, why: str | None) -> tuple[EntryName, ValueRow]:
+    try:
+        return reset_value(asked.logbook, asked.moment, code, why)
+    except BadInput as fault:
+        # the code stands behind another option here than where a value is changed
+        fault.field, fault.argument = None, "--reset"
+        raise
+
+
 def _number(given: str) -> float:
     try:
         value = float(given)
@@ -71,8 +81,8 @@ def _fields(row: ValueRow) -> dict[str, Any]:
     change = row.change
     return {
         "code": row.code,
-        "value": row.value,
-        "default": row.default,
+        "value": _plain(row.value),
+        "default": _plain(row.default),
         "low": row.low,
         "high": row.high,
         "unit": row.unit,
@@ -87,6 +97,11 @@ def _fields(row: ValueRow) -> dict[str, Any]:
         "who": change.who if change else None,
         "id": str(name_of(change)) if change else None,
     }
+
+
+def _plain(value: Value) -> float | int | str:
+    """A number or a word; several words as one text."""
+    return ", ".join(value) if isinstance(value, tuple) else value
 
 
 def _fixed(code: str) -> dict[str, str]:

@@ -17,13 +17,13 @@ from rounds.cli.plant_lines import plant_line, why_lines
 from rounds.cli.status_fields import status_fields
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
 from rounds.service.plant.status import PlantStatus, status_of, with_why
 from rounds.service.plant.status_text import clean_text, risk_text
 from rounds.words.forms import day_month, in_100, minutes_seconds
-from rounds.words.parameters import changed_text
 
 
 @command("plant")

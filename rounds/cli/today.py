@@ -16,12 +16,12 @@ from rounds.errors import BadInput
 from rounds.service.day.at_hand import planned_day
 from rounds.service.day.day import Day
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plan.due_text import again_text, done_text, holds_text
 from rounds.service.plan.today import DayPlan, Due, LeftOut, PlannedPlant
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import standing_text, where_text
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
-from rounds.words.parameters import changed_text
 
 LONGEST_MINUTES = 24 * 60.0
 

@@ -1,9 +1,8 @@
 """The values the sums run on, in words: what each is called, what it moves, how it is written."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from rounds import words
-from rounds.core.changes import ChangedValue
 
 DIGITS = 6
 SMALL = 8
@@ -49,20 +48,6 @@ def written_value(value: float | int | str | tuple[str, ...], digits: int = DIGI
         return _word(value)
     text = f"{value:.{digits}g}"
     return f"{value:.{SMALL}f}".rstrip("0") if "e-" in text else text
-
-
-def changed_text(changed: Sequence[ChangedValue]) -> str:
-    """That figures rest on changed values: with a changed value: ...; empty where none is."""
-    if not changed:
-        return ""
-    first = changed[0]
-    return words.say(
-        f"parameters.said.with-{'one' if len(changed) == 1 else 'some'}",
-        count=len(changed),
-        name=first.name,
-        value=written_value(first.value),
-        default=written_value(first.default),
-    )
 
 
 def _fitting(said: Mapping[str, str], code: str) -> str:

@@ -61,7 +61,7 @@ def reset_value(
     with logbook.file.writing():
         row = value_row(logbook, code, moment.day)
         if row.change is None:
-            raise BadInput("value-is-usual", field="reset", name=name_of_value(row.code))
+            raise BadInput("value-is-usual", field="code", name=name_of_value(row.code))
         _check_wholes([*logbook.collection().changes, _entry(logbook, moment, row, None, None)])
         return _write(logbook, moment, row, None, why)
 

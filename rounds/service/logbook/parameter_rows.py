@@ -1,15 +1,14 @@
 """Every value the sums run on, with what is known of it and what the grower made of it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from rounds.core.changes import ChangedValue, ValueChange, in_force
-from rounds.errors import BadInput
-from rounds.near import nearest
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.changed_values import entries_of, with_values
+from rounds.service.logbook.named import unknown
 from rounds.service.logbook.parameters import parameter_files
 from rounds.service.logbook.pest_files import Table
 from rounds.words.parameters import name_of_value
@@ -19,9 +18,6 @@ Value = float | int | str | tuple[str, ...]
 UNPUBLISHED = "no source"
 REMEMBERED = "practice"
 """Tag in the files of what growers do; it is read where a source is named, else from memory."""
-
-OF_FIGURES = ("forms", "infestation", "inspection", "places", "risk.share_reached")
-"""First parts of the codes of values that the chance clean of every plant rests on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +62,7 @@ def value_row(logbook: Logbook, code: str, on: date) -> ValueRow:
     rows = {row.code.casefold(): row for row in value_rows(logbook, on)}
     found = rows.get(code.strip().casefold())
     if found is None:
-        near = nearest(code, [row.code for row in rows.values()])
-        raise BadInput("unknown-value", field="value_code", given=code, nearest=near)
+        raise unknown("value", code, [row.code for row in rows.values()], "code")
     return found
 
 
@@ -85,25 +80,6 @@ def changed_values(logbook: Logbook, on: date) -> tuple[ChangedValue, ...]:
         for row in changed_rows(logbook, on)
         if isinstance(row.value, int | float) and isinstance(row.default, int | float)
     )
-
-
-def bearing_on(
-    changed: Iterable[ChangedValue], pests: Iterable[str], rules: str
-) -> tuple[ChangedValue, ...]:
-    """Those that the figures and dates of a plant rest on.
-
-    Args:
-        changed: all of the day.
-        pests: those the plant is followed for.
-        rules: the setting of the criteria that was chosen.
-    """
-    followed = tuple(pests)
-    return tuple(value for value in changed if _bears_on(value.code, followed, rules))
-
-
-def _bears_on(code: str, pests: tuple[str, ...], rules: str) -> bool:
-    first = (*OF_FIGURES, *(f"pests.{pest}" for pest in pests), f"quarantine.settings.{rules}")
-    return any(code.startswith(f"{part}.") for part in first)
 
 
 def _files_with(changed: Mapping[str, ValueChange]) -> Mapping[str, Table]:

@@ -13,7 +13,8 @@ from rounds.service.entries.walked import OPENED, SET_ASIDE
 from rounds.service.inference.kept import SUMS_VERSION, digest, kept_or_worked_out
 from rounds.service.inference.nearby import worth
 from rounds.service.logbook.choices import OFF, chosen
-from rounds.service.plant.record import PlantRecord, found_lately
+from rounds.service.plant.reasons import found_lately
+from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:

@@ -13,10 +13,11 @@ from rounds.service.inference.day import records
 from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.away import minutes_of
+from rounds.service.plan.order import risk_order
 from rounds.service.plan.pace import pace_of
 from rounds.service.plan.planning import Allotted, Asked, asked_of, needs_hygiene
 from rounds.service.plant.reasons import Reason, put_off_text, reason
-from rounds.service.plant.record import PlantRecord, risk_order
+from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, seen_status, with_figures
 from rounds.service.plant.zones import PlannedZone
 from rounds.store import walks

@@ -1,34 +1,111 @@
 """Where a plant stands at the end of a day: the record every screen and command speaks from."""
 
-from collections.abc import Mapping
+from collections.abc import Generator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from rounds.core.away import Stretch, stretches
 from rounds.core.body import Body
 from rounds.core.changes import ChangedValue
 from rounds.core.collection import Plant
+from rounds.core.inference.facts import Mates
 from rounds.core.lineage import Divided, divisions_of, lived, origin_of
 from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.log.entries import PlantEntries
 from rounds.core.log.lived import ancestors, lived_log, looks_before
 from rounds.core.parameters import Biology, Parameters, QuarantineRules
 from rounds.core.plan.claims import Claim
+from rounds.core.plan.near import Find
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, clocks_from, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, Reader, SignSeen, gone_on
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
-from rounds.service.day.day_of_plants import DayOfPlants, Steps
 from rounds.service.inference.older_days import reader_of, telling_own
+from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.inference.result import PlantResult
 from rounds.service.inference.steps import finished
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.temperatures import Temperatures
 
 if TYPE_CHECKING:
     # imported for types alone, as most calls need no forecast
     from rounds.core.quarantine.forecast import Forecast
+
+Steps = Generator[None, None, "Forecast | None"]
+
+
+class DayOfPlants(Protocol):
+    """What records and their readers need from the day (`CollectionDay`)."""
+
+    on: date
+    logbook: Logbook
+    temperatures: Temperatures
+
+    @property
+    def plants(self) -> Mapping[int, Plant]:
+        """All plants, by id."""
+
+    @property
+    def table(self) -> Parameters:
+        """The values that hold on the day, with what the grower changed by then."""
+
+    @property
+    def parameters(self) -> Parameters:
+        """The table, with what the grower is known to find."""
+
+    @property
+    def changed_values(self) -> tuple[ChangedValue, ...]:
+        """The values that the grower changed by then."""
+
+    @property
+    def own_detection(self) -> OwnDetection:
+        """What the grower finds, and how that is known."""
+
+    @property
+    def records(self) -> Mapping[int, "PlantRecord"]:
+        """Every plant that is here, by id."""
+
+    def record(self, plant_id: int) -> "PlantRecord":
+        """One plant."""
+
+    def read_anew(self, plant: Plant) -> "PlantRecord":
+        """One plant as the file has it now, whatever was read of it before."""
+
+    def came_with(self, record: "PlantRecord") -> list["PlantRecord"]:
+        """Those that came on the same day from the same source."""
+
+    def mates(self, record: "PlantRecord", pest: str) -> Mates | None:
+        """How many of those it came with are known and infested."""
+
+    def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
+        """Other plants on which insects were found after a day, and from which they may come."""
+
+    @property
+    def live_finds(self) -> Sequence[Find]:
+        """The plants on which insects are known to live, and when they were found."""
+
+    def claim(self, record: "PlantRecord") -> Claim:
+        """What a plant is owed."""
+
+    def result(self, record: "PlantRecord", pest: str) -> PlantResult:
+        """What the log says of a plant."""
+
+    def near_now(self, record: "PlantRecord", pest: str) -> "Sequence[PlantRecord]":
+        """The plants near it now on which a pest was ever found."""
+
+    def arrivals_by_source(
+        self, record: "PlantRecord", pest: str
+    ) -> Mapping[int, Mapping[date, float]]:
+        """Crawlers expected from each neighbour, by its id and by day."""
+
+    def forecast_in_steps(self, record: "PlantRecord") -> Steps:
+        """When it may leave quarantine."""
+
+    def forecast_is_kept(self, record: "PlantRecord") -> bool:
+        """Whether the days of its forecast are kept, or it has none."""
 
 
 class PlantRecord:
@@ -184,15 +261,6 @@ class PlantRecord:
     def pest(self) -> str:
         """The pest that binds: the one whose clean streak is shortest."""
         return min(self.pests, key=lambda pest: self.streak_for(pest).looks)
-
-    @cached_property
-    def changed_values(self) -> tuple[ChangedValue, ...]:
-        """Values changed by the grower that its figures and dates rest on."""
-        if not self.day.changed_values:
-            return ()
-        from rounds.service.logbook.parameter_rows import bearing_on
-
-        return bearing_on(self.day.changed_values, self.pests, self.rules.name)
 
     @property
     def rules(self) -> QuarantineRules:
@@ -425,26 +493,3 @@ class PlantRecord:
     def degree_days_between(self, first: date, before: date) -> float:
         """Degree-days of the pest that binds, from `first` up to the day before `before`, degC."""
         return self.temperatures.degree_days(self.lived, first, before, self.biology.warmth)
-
-
-def unseen_days(record: PlantRecord) -> int:
-    """Days since it was last seen whole, or since it came."""
-    seen = record.last_complete_look_on or record.lived.first_day
-    return (record.on - seen).days
-
-
-def found_lately(record: PlantRecord) -> bool:
-    """Found alive within the days that still count as recent."""
-    found = record.last_find_on
-    recent = record.table.inspection.recent_find_days
-    return found is not None and (record.on - found).days <= recent
-
-
-def risk_order(record: PlantRecord) -> tuple[float, str]:
-    """Greatest risk first; ties by code."""
-    return -record.likely.risk.value, record.plant.code.casefold()
-
-
-def need_order(record: PlantRecord) -> tuple[tuple[int, int, int], tuple[float, str]]:
-    """What is due first, by its claim; then by risk; ties by code."""
-    return record.claim.order, risk_order(record)

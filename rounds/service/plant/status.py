@@ -16,8 +16,9 @@ from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.inference.result import Band, Left, Method
-from rounds.service.plant.reasons import Reason, reasons_for
-from rounds.service.plant.record import PlantRecord, found_lately
+from rounds.service.logbook.changed_text import bearing_on
+from rounds.service.plant.reasons import Reason, found_lately, reasons_for
+from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:
@@ -179,7 +180,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         roots_seconds=record.body.zone(ROOTS).reference_seconds,
         watched_until=record.watch_until,
         temperature_assumed=record.temperature_assumed,
-        changed_values=record.changed_values,
+        changed_values=bearing_on(record.day.changed_values, record.pests, record.rules.name),
         set_apart_since=record.last_find_on if record.waits_to_stand_apart else None,
         clear_around_since=_clear_around_since(record),
         move_out_since=record.move_out_since,

@@ -7,9 +7,9 @@ from rounds.core.log.effective import EffectiveLook, EffectiveSign, EffectiveTal
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
 from rounds.core.quarantine.past import OpenDoubt, ZonePast, gone_on, told_by
 from rounds.core.quarantine.streak import Streak, clean_streak
-from rounds.service.day.day_of_plants import DayOfPlants
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.planning import needs_hygiene
+from rounds.service.plant.record import DayOfPlants
 from rounds.service.plant.status import PlantStatus, seen_status
 from rounds.store import log
 

@@ -8,12 +8,12 @@ from rounds.core.log.entries import NOT_ANSWERED
 from rounds.core.plan.claims import ALIVE
 from rounds.core.walks import Round, Walker
 from rounds.service.collection.apart import put_apart, said_apart
-from rounds.service.day.day_of_plants import DayOfPlants
 from rounds.service.entries.record_corrections import withdraw_said
 from rounds.service.entries.walked import SET_ASIDE, PutOff, looks_of, put_off_by
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import now
+from rounds.service.plant.record import DayOfPlants
 from rounds.service.round import take_back
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course

@@ -10,9 +10,9 @@ from rounds.clock import Clock
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.log.entries import Look, OpenLook
 from rounds.core.walks import Round, Step, Walker
-from rounds.service.day.day_of_plants import DayOfPlants
 from rounds.service.entries.walked import OPENED, SET_ASIDE, PutOff, looks_of
 from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import DayOfPlants
 from rounds.service.round import finish
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course

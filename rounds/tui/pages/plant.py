@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from rounds import words
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
@@ -24,7 +25,6 @@ from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.risk import put_bars
 from rounds.tui.pages.why import put_why, why_lines
 from rounds.words.forms import calendar_day, looks_text, number_in_column
-from rounds.words.parameters import changed_text
 
 HOLDS_END, SEEN = 46, 48
 BODY = 6

@@ -9,6 +9,7 @@ from rich.cells import cell_len
 from rounds import words
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.service.day.day import Day
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plan.due_text import again_text, done_text, holds_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
@@ -39,7 +40,6 @@ from rounds.words.forms import (
     number,
     temperature,
 )
-from rounds.words.parameters import changed_text
 
 WHY_ROWS = 2
 LEAST_DUE = 2

@@ -4,6 +4,7 @@ from rich.cells import cell_len
 
 from rounds import words
 from rounds.service.inference.why import HoldsDown
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
     held_line,
@@ -14,7 +15,6 @@ from rounds.service.plant.status_text import (
     ways_told,
 )
 from rounds.tui.page import FIRST, THIRD, Page
-from rounds.words.parameters import changed_text
 
 POINTS_END = 50
 GIVES_END = 105

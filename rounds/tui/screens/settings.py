@@ -16,9 +16,10 @@ from rounds.paths import keys_path
 from rounds.service.inference.day import own_detection
 from rounds.service.logbook import settings
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.changed_text import bearing_on, changed_text
 from rounds.service.logbook.choices import CHOICES, choose_next, chosen, display_of
 from rounds.service.logbook.moment import now
-from rounds.service.logbook.parameter_rows import bearing_on, changed_values
+from rounds.service.logbook.parameter_rows import changed_values
 from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES
 from rounds.service.plan.pace import pace_learned
 from rounds.service.plant.detail import own_text
@@ -34,7 +35,6 @@ from rounds.tui.screens.typing import TypedLine
 from rounds.tui.theme import NAMES
 from rounds.words.display import show_as
 from rounds.words.forms import calendar_day, degree_days, in_100, number, temperature
-from rounds.words.parameters import changed_text
 
 OWN = "own"
 """Stands for the keys of the grower's own file."""

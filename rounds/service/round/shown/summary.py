@@ -5,10 +5,10 @@ from collections.abc import Sequence, Set
 from rounds import words
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.walks import Round, Step
-from rounds.service.day.day_of_plants import DayOfPlants
 from rounds.service.entries.walked import PutOff, looks_of, put_off_to_tomorrow
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.reasons import why_put_off_text
+from rounds.service.plant.record import DayOfPlants
 from rounds.service.plant.status_text import streak_words
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.view import Summary, SummaryLine

@@ -7,14 +7,14 @@ from rounds import words
 from rounds.core.plan.claims import ALIVE, Claim
 from rounds.core.plan.near import Find
 from rounds.core.walks import Round, Step, in_groups
-from rounds.service.day.day_of_plants import DayOfPlants
 from rounds.service.inference.together import worked_out_together
 from rounds.service.logbook.named import find_plant
+from rounds.service.plan.order import risk_order
 from rounds.service.plan.pace import pace_of
 from rounds.service.plan.planning import Allotted, asked_of
 from rounds.service.plan.today import as_walked
 from rounds.service.plant.claims import claim_found, claim_near
-from rounds.service.plant.record import PlantRecord, risk_order
+from rounds.service.plant.record import DayOfPlants, PlantRecord
 from rounds.service.round.course import Course
 from rounds.service.round.reasons import DETOUR
 from rounds.words.forms import codes_text

@@ -6,8 +6,8 @@ from datetime import date
 from rounds.core.collection import Plant
 from rounds.core.plan.claims import NEAREST, Exposed
 from rounds.core.plan.near import nearness
-from rounds.service.day.day_of_plants import DayOfPlants
 from rounds.service.logbook.book import Logbook
+from rounds.service.plant.record import DayOfPlants
 from rounds.service.round.at_hand import PlantAtHand
 
 
