@@ -90,7 +90,13 @@ def _line(page: Page, line: int, edge: int, row: ValueRow) -> None:
 
 
 def about_value(row: ValueRow, on: date) -> str:
-    """All that is known of a value, in sentences."""
+    """All that is known of a value, in sentences: what it is, what it moves, why it is fixed."""
+    fixed = [] if row.fixed is None else [words.say(f"parameters.fixed.{row.fixed}")]
+    return " ".join([known_of_value(row, on), moves_of_value(row.code), *fixed])
+
+
+def known_of_value(row: ValueRow, on: date) -> str:
+    """What it is, what it usually is, who changed it, its range, and where it comes from."""
     value, unit = written_value(row.value), unit_of_value(row.unit)
     default = written_value(row.default)
     change = row.change
@@ -109,8 +115,7 @@ def about_value(row: ValueRow, on: date) -> str:
     tag = words.say(f"parameters.tag.{row.tag}")
     if row.tag in ("read", "derived"):
         tag = f"{tag}: {row.source}"
-    fixed = [] if row.fixed is None else [words.say(f"parameters.fixed.{row.fixed}")]
-    return " ".join([f"{'; '.join([*told, tag])}.", moves_of_value(row.code), *fixed])
+    return f"{'; '.join([*told, tag])}."
 
 
 def _back_to_usual(row: ValueRow) -> KeyHint | None:
