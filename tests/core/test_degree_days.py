@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from rounds.core.biology.degree_days import day_degree_days, single_sine
 from rounds.core.parameters import Warmth
 
-WARMTH = Warmth(lower_threshold_c=8, upper_cutoff_c=28)
+WARMTH = Warmth(lower_threshold_c=8, upper_cutoff_c=28, known_up_to_c=32)
 PRINTED = 0.005 + 1e-9
 """two decimals were printed"""
 
