@@ -16,6 +16,7 @@ from rounds.service.collection.plants import (
     add_plant,
     plant_gone,
     put_place,
+    put_weather,
 )
 from rounds.service.entries.corrections import settle
 from rounds.service.entries.looks import LookEntered, enter_look
@@ -102,6 +103,17 @@ async def test_the_page_says_how_the_plant_stands(path: Path, opened: Opened) ->
         assert driver.row_with("axils            6  1 d").endswith("5 divide")
         await driver.press("q")
         await driver.until(lambda: not isinstance(driver.screen, PlantScreen), "today again")
+
+
+async def test_the_page_says_that_it_was_hotter_than_anything_is_known_of(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        day = clock.today() - timedelta(days=3)
+        put_weather(logbook, days_ago(clock, 0), "porch shelf", day, 19, 34)
+    async with opened(path) as driver:
+        await on_plant(driver)
+        await driver.shows("above 32 degC on 1 May:", "beyond what is known", "touches G04")
 
 
 async def test_a_wrong_press_of_yesterday_is_put_right(path: Path, opened: Opened) -> None:
