@@ -9,7 +9,7 @@ import click
 from rounds.errors import BadInput
 
 NO_TEXT = {"Cc", "Cs"}
-"""Unicode categories no name may hold: control characters and surrogates."""
+"""Unicode categories that no name holds: control characters and surrogates."""
 
 
 def argument_name(param: click.Parameter | None) -> str:
