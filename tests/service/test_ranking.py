@@ -171,7 +171,7 @@ def test_a_line_says_what_is_known_of_its_plant(logbook: Logbook) -> None:
     lines = rank(day.ordered, day.plan, TODAY).lines
     by_code = {line.status.code: line.status for line in lines}
     pintle, cuddy, lanyard = by_code["S03"], by_code["G04"], by_code["G07"]
-    assert (pintle.standing, standing_text(pintle)) == ("quarantine", "apart, day 50")
+    assert (pintle.standing, standing_text(pintle)) == ("quarantine", "day 50 of quarantine")
     assert where_text(pintle) == "stair foot"
     assert pintle.reasons[0].text == "in quarantine for 50 days"
     assert pintle.release is not None

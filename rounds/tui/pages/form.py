@@ -98,9 +98,7 @@ def form_page(view: FormView, width: int, height: int) -> Page:
 
 def word(page: Page, code: str) -> str:
     """A key's word, or its short one where room is short and there is one."""
-    short = f"{code}-narrow"
-    is_short = not page.is_wide and short in words.section("desk_forms.keys")
-    return words.say(f"desk_forms.keys.{short if is_short else code}")
+    return words.say(f"desk_forms.keys.{code}{'' if page.is_wide else '-narrow'}")
 
 
 def _share(page: Page, view: FormView, top: int, below: int) -> _Room:

@@ -71,7 +71,7 @@ class SheetEntryScreen(SheetEntryShown):
         self.paint()
 
     def action_leave(self) -> None:
-        """Back to the desk; a sheet that is not all in is kept for going on."""
+        """Back to the menu; a sheet that is not all in is kept for going on."""
         draft = self.draft
         if self.stage != "resume" and draft.code is None and draft.next_code() is None:
             keep_draft(self.logbook, None)
