@@ -200,11 +200,12 @@ def season(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
     with (kept / "season.lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not season.exists():
-            _make_season(kept / "new.db").rename(season)
+            make_season(kept / "new.db").rename(season)
     return season
 
 
-def _make_season(path: Path) -> Path:
+def make_season(path: Path) -> Path:
+    """The season with all of today worked out, as it is in the morning."""
     clock = SetClock(MORNING)
     make_demo(path, clock)
     with Logbook(path, clock) as logbook:
