@@ -435,7 +435,7 @@ async def test_pages_hold_together_at_every_size_whatever_the_names(
                     await push(driver, screen)
                 await driver.press(*presses)
                 for size in SIZES:
-                    page = driver.screen.page(*size)
+                    page = await driver.page_at(*size)
                     where = f"{type(screen).__name__} {presses} at {size}"
                     found += [f"{where}: {what}" for what in complaints(page, plain=False)]
                     if "q" not in keys_named(page):
@@ -460,9 +460,9 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
             assert row.split()[-1] == str(round(part.value))
         # said once: the sentence of smaller pages is not there
         assert driver.text.count("is made of") == 1
-        narrower = driver.screen.page(80, 24).text()
+        narrower = (await driver.page_at(80, 24)).text()
         # there what holds the chance clean down and what would be sooner come first
         assert "held down by all the finds together; no single one" in narrower
         assert "sooner: " in narrower
         for size in SIZES:
-            assert complaints(driver.screen.page(*size), plain=True) == []
+            assert complaints(await driver.page_at(*size), plain=True) == []
