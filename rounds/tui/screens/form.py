@@ -59,6 +59,7 @@ class FormScreen(PageScreen):
         self.marked = 0
         self.line = TypedLine(LONGEST_LINE)
         self.is_fresh = True
+        self.is_leaving = False
         self.message = message
 
     @property
@@ -144,6 +145,9 @@ class FormScreen(PageScreen):
 
     def _type(self, event: events.Key) -> None:
         was_fresh, self.is_fresh = self.is_fresh, False
+        was_leaving, self.is_leaving = self.is_leaving, False
+        if was_leaving and event.key != "enter":
+            self.message = ""
         if event.key in MOVES:
             self._go(self.marked + MOVES[event.key])
         elif event.key == "pagedown":
@@ -152,8 +156,25 @@ class FormScreen(PageScreen):
             # the value of the field is put into the line, to be edited
             self.line.text = self.field.shown(self.entered[self.field.code])
         elif self.line.key(event) is not None:
-            leaves = self.field.leaves(self.line.text.strip() or self.entered[self.field.code])
-            self._leave_lines() if leaves else self._go(self.marked + 1)
+            if self.line.text.strip():
+                self._go(self.marked + 1)
+            else:
+                self._end_empty(was_fresh=was_fresh, was_leaving=was_leaving)
+
+    def _end_empty(self, *, was_fresh: bool, was_leaving: bool) -> None:
+        """Go on with what stands there; but lead out where nothing can, or the line was emptied.
+
+        Who erased a value may have meant to be rid of it, so that is told first, and the form is
+        left by another empty line.
+        """
+        value = self.entered[self.field.code]
+        if was_leaving or self.field.leaves(value):
+            self._leave_lines()
+        elif was_fresh:
+            self._go(self.marked + 1)
+        else:
+            self._mark(self.marked, once_more_text(self.field, value))
+            self.is_leaving = True
 
     def _leave_lines(self) -> None:
         """Leave, after asking where something was typed that would be lost."""
@@ -185,7 +206,7 @@ class FormScreen(PageScreen):
     def _mark(self, index: int, message: str = "", typed: str = "") -> None:
         self.stage, self.marked, self.message = "lines", index, message
         self.line = TypedLine(LONGEST_LINE)
-        self.line.text, self.is_fresh = typed, not typed
+        self.line.text, self.is_fresh, self.is_leaving = typed, not typed, False
 
     def _ask(self) -> None:
         """Say what will be written; or what stands against it. A sum is answered at once."""
@@ -223,6 +244,14 @@ class FormScreen(PageScreen):
             self.message = words.say("desk_forms.retry", fault=self.message)
         else:
             self.stage, self.marked = "refused", 0
+
+
+def once_more_text(field: Field, value: str) -> str:
+    """What stands in a field although its line was emptied, and that another empty one leaves."""
+    if not value:
+        return words.say("desk_forms.keeps.once-more-none")
+    code = "once-more-empties" if field.may_be_empty else "once-more"
+    return words.say(f"desk_forms.keeps.{code}", label=field.label, value=field.shown(value))
 
 
 def sentence_of(fault: FieldFault | RoundsError) -> str:
