@@ -40,8 +40,8 @@ MEASURES = (
     Measure("minutes", "minutes used, a day"),
 )
 
-Setting = tuple[str, float, int, int]
-"""Truth, minutes, plants, days."""
+Setting = tuple[str, float, int, int, float]
+"""Truth, minutes, plants, days, share of the plants infested at first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,19 +86,20 @@ def settings_of(kept: Kept) -> dict[Setting, dict[str, dict[int, Figures]]]:
 
 
 def _setting(season: Season) -> Setting:
-    return season.truth, season.minutes, season.plants, season.days
+    return season.truth, season.minutes, season.plants, season.days, season.infested
 
 
 def table(setting: Setting, by_habit: Mapping[str, Mapping[int, Figures]]) -> str:
     """The habits of one setting side by side; the first is what the others are compared with."""
-    truth, minutes, plants, days = setting
+    truth, minutes, plants, days, infested = setting
     seeds = common(by_habit)
     lived = {habit: [seasons[seed] for seed in seeds] for habit, seasons in by_habit.items()}
     first, *others = sorted(lived, key=lambda habit: habit != "tool")
     lines = [
         f"### {truth}, {minutes:g} minutes",
         "",
-        f"{TRUTHS[truth].says}; {plants} plants, {days} days, {len(seeds)} seasons.",
+        f"{TRUTHS[truth].says}; {plants} plants, {infested:g} of them infested at first, "
+        f"{days} days, {len(seeds)} seasons.",
         "",
         f"| | {first} | " + " | ".join(others) + " |",
         "|---|" + "---|" * (1 + len(others)),
