@@ -224,7 +224,7 @@ def test_constants_of_the_plan_may_be_other_than_they_are(
     lived = {season.habit: figures for season, figures in read(file).items()}
     assert set(lived) == {"tool", other}
     assert lived["tool"] != lived[other]
-    assert "6 plants, 0.5 of them infested at first" in capsys.readouterr().out
+    assert "6 plants, each infested at first with chance 0.5, 12 days" in capsys.readouterr().out
     with pytest.raises(SystemExit):
         main(["--habits", "tool:unseen=3"])
     assert "no constant unseen" in capsys.readouterr().err

@@ -82,7 +82,9 @@ def _parser() -> argparse.ArgumentParser:
     add("--minutes", type=float, nargs="+", default=[10.0], help="a day")
     add("--plants", type=int, default=24)
     add("--days", type=int, default=120)
-    add("--infested", type=float, default=ESTABLISHED.infested, help="share of the plants at first")
+    add(
+        "--infested", type=float, default=ESTABLISHED.infested, help="chance of each plant at first"
+    )
     add(
         "--habits",
         nargs="+",
