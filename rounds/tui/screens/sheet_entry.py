@@ -112,6 +112,9 @@ class SheetEntryScreen(SheetEntryShown):
         self._goes_to("who")
 
     def _take_who(self, typed: str) -> None:
+        if typed.casefold() == key_of("leave"):
+            self.app.pop_screen()
+            return
         order = order_of(self.logbook, self.draft.day)
         who = typed or self.draft.who
         self.draft = replace(
