@@ -33,7 +33,7 @@ async def test_a_value_is_changed_with_a_reason_and_put_back_by_one_key(
 ) -> None:
     async with opened(demo) as driver:
         await to_value(driver, SURVIVAL)
-        await driver.shows("egg: daily survival", "may be 0.95 to 0.999; an")
+        await driver.shows("egg: daily survival", "may be 0.95")
         await driver.press("enter")
         await driver.shows("change a value", "new value", "may be 0.95 to 0.999")
         await driver.press(*"2", "enter")
@@ -80,7 +80,7 @@ async def test_the_rules_say_that_they_ask_for_another_value_than_usual(
         await to_today(driver)
         await to_settings(driver)
         await driver.shows(
-            "42 days apart", "with a changed value: default: days in", "quarantine 42"
+            "42 days in quarantine", "with a changed value", "days in quarantine 42"
         )
 
 
