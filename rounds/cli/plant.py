@@ -72,12 +72,12 @@ class PlantPage:
         ):
             yield from ("", words.say(f"cli.plant.{title}"))
             yield from table(rows, indent=2, right=right)
-        for title, found in (
+        for what, found in (
             ("signs", sign_rows(self.history.events, self.on)),
             ("done", done_rows(self.history.events, self.on)),
         ):
             if found:
-                yield from ("", words.say(f"done.cli.{title}"))
+                yield from ("", words.say(f"done.cli.{what}"))
                 yield from table(found, indent=2)
 
     def _about(self) -> Iterator[str]:

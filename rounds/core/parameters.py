@@ -228,7 +228,7 @@ class Planning:
     walk_seconds: float
     """from one plant to the next"""
     hygiene_seconds: float
-    """after a plant with insects, or one that stands apart"""
+    """after a plant with insects, or one in quarantine"""
     handling_at_most: float
     """times the reference seconds of a zone, for what is expected to be found there"""
     whole_plant_below: float

@@ -143,14 +143,14 @@ def test_a_person_reads_the_whole_page(ask: Ask, call: Ask) -> None:
     gone = ask("look", "S03", "pot-rim", "--seconds", 4)
     ask("withdraw", gone["look_ids"][0])
     said = call("plant", "S03").out
-    for text in ("last found alive today", "doubtful: remains", "out of the pot", "taken back",
-                 "could not be seen", "Times in quarantine", "Where it stood", "chance clean",
+    for text in ("insects last found today", "unsure: remains", "out of the pot", "withdrawn",
+                 "couldn't be seen", "Times in quarantine", "Where it stood", "chance clean",
                  kept["look_ids"][0], kept["tally_ids"][0], other["look_ids"][0]):  # fmt: skip
         assert text in said
     ask("release", "S03", "--early", "needed on the porch")
     said = call("plant", "S03").out
     assert "early: needed on the porch" in said
-    assert "nothing was ever found alive" in call("plant", "G02").out
+    assert "no insects ever found" in call("plant", "G02").out
     assert "No look yet." in call("plant", "G02").out
 
 

@@ -303,7 +303,7 @@ class CollectionDay:
             is_left = any(zone.left for zone in record.known.zones.values())
             if last is not None and last >= (first if is_left else lately):
                 days = [day for day in record.live_on if day >= first]
-                found.append(Find(record.plant, days))
+                found.append(Find(record.plant, days, record.known.found_at))
         return found
 
     def claim(self, record: PlantRecord) -> Claim:

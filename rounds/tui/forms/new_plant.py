@@ -45,7 +45,7 @@ KEPT: tuple[Literal["place", "form", "size", "arrived"], ...] = ("place", "form"
 def new_plant_form(logbook: Logbook, typed: str = "") -> FormScreen:
     """The screen that enters a plant, once there is a place for it.
 
-    `typed` may hold its code, its name, or both: G15 Gaff.
+    `typed` may be its code, its name, or both: G15 Gaff.
     """
     return FormScreen(_form(logbook, typed, {}))
 
@@ -170,7 +170,7 @@ def said_where(place: str, spot: str | None) -> str:
 
 
 def _arrival_parts(logbook: Logbook, values: Values, place: Place) -> list[str]:
-    """Whether it stands apart, and that its place is not made for it where it is not."""
+    """Whether its quarantine begins, and that its place is no quarantine place where it is none."""
     came = _arrival(logbook, values)
     if came is None:
         return [part("here")]

@@ -147,7 +147,7 @@ CHANGES: dict[str, tuple[str, Change]] = {
     "warmth before it came": (
         "S03", lambda book, _: put_weather(book, NOW, "stair foot", before(13), 9, 30),
     ),
-    "usual warmth": (
+    "usual temperature": (
         "S03", lambda book, _: put_place(
             book, NOW, "stair foot", PlaceDetails(usual_c=25), change=True),
     ),
