@@ -24,7 +24,7 @@ HERE = Path(__file__).parent
 SEASON = HERE.parent / "rounds" / "demo" / "season.jsonl"
 
 SEED = 2158
-"""of the keeper's chances; chosen, as is the luck in the cast, so that there is a plant of each
+"""of the keeper's chances; it and the luck in the cast were chosen so that there is a plant of each
 kind: the tests say which"""
 
 STAIR_FOOT = "stair foot"

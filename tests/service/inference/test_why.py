@@ -237,11 +237,11 @@ def test_its_roots_looked_at_tomorrow_it_leaves_on_the_day_said(
     add: Add, look: LookIn, logbook: Logbook
 ) -> None:
     desk.put_setting(logbook.file, "rules", "lenient")
-    arrives_infested(add, look, logbook, every=7)
+    arrives_infested(add, look, logbook, every=3)
     way = next(w for w in why(logbook).sooner if w.code == "roots")
     assert way.text == "the roots seen on 5 May too"
     assert way.expected_on < ready_on(logbook)
-    assert leaves_on(logbook, look, way.expected_on, every=7)
+    assert leaves_on(logbook, look, way.expected_on, every=3)
 
 
 def leaves_on(
