@@ -174,7 +174,7 @@ async def test_other_pages_are_reached_and_fill_in_too(few: Path, held: Opened, 
         await driver.whole()
         assert "calculating" not in driver.text
         await driver.press("q", "q", "1", "enter", "enter")
-        await driver.shows("needed before it may rejoin", "Not yet: ")
+        await driver.shows("needed before it may rejoin", "unmet")
 
 
 async def test_leaving_while_it_is_worked_out_ends_the_thread(

@@ -169,35 +169,35 @@ async def test_a_quick_tally_while_removing(path: Path, opened: Opened) -> None:
         async def counted(*keys: str) -> dict[str, int]:
             await driver.look(2, *keys)
             counts = view_of(driver).zone.counts
-            rows = {"off": counts.removed, "killed": counts.killed,
-                    "left there": counts.left, "doubtful": counts.doubtful}  # fmt: skip
+            rows = {"removed": counts.removed, "killed": counts.killed,
+                    "left there": counts.left, "unsure": counts.doubtful}  # fmt: skip
             for name, count in rows.items():
                 row = next(r for r in driver.text.splitlines() if r[54:].startswith(f"{name} "))
                 assert row.split()[-1] == str(count)
             return {name: count for name, count in rows.items() if count}
 
         for count in (1, 2, 3):
-            assert await counted("f") == {"off": count}
-        assert await counted("a") == {"off": 3}
+            assert await counted("f") == {"removed": count}
+        assert await counted("a") == {"removed": 3}
         assert said(driver) == "saved: 1 removed, adult, new growth of S03"
         await driver.press("1", "2")
         await driver.shows("number: 12")
-        assert await counted("d", "t") == {"off": 3, "killed": 12}
+        assert await counted("d", "t") == {"removed": 3, "killed": 12}
         assert said(driver) == "saved: 12 killed, young, new growth of S03"
         # a wrong figure, a wrong stage and a wrong kind are taken back one by one
-        assert await counted("7", "x") == {"off": 3, "killed": 12}
+        assert await counted("7", "x") == {"removed": 3, "killed": 12}
         assert said(driver) == "number cleared"
-        assert await counted("s", "e") == {"off": 3, "killed": 12, "left there": 1}
+        assert await counted("s", "e") == {"removed": 3, "killed": 12, "left there": 1}
         await driver.press("x")
         assert said(driver) == "undone: stage eggs"
-        assert await counted("x") == {"off": 3, "killed": 12}
+        assert await counted("x") == {"removed": 3, "killed": 12}
         assert said(driver) == "undone: 1 left there at new growth"
-        assert await counted("2", "w") == {"off": 3, "killed": 12, "doubtful": 2}
+        assert await counted("2", "w") == {"removed": 3, "killed": 12, "unsure": 2}
         # a key held down is taken back as one
-        assert await counted(*"fffff") == {"off": 8, "killed": 12, "doubtful": 2}
+        assert await counted(*"fffff") == {"removed": 8, "killed": 12, "unsure": 2}
         await driver.press("x")
         await driver.shows("5 removed in 0.0 s: key held down? undo all?")
-        assert await counted("y") == {"off": 3, "killed": 12, "doubtful": 2}
+        assert await counted("y") == {"removed": 3, "killed": 12, "unsure": 2}
 
         await driver.look(20, "space")
         await driver.shows("saved: new growth of S03, 15 found alive")

@@ -196,7 +196,7 @@ async def test_what_cannot_be_taken_is_said(empty: Path, opened: Opened) -> None
         await line(driver, "Halyard", "no plant 'Halyard'")
         await driver.press(*["backspace"] * 7)
         await line(driver, "")
-        await line(driver, "700", "is no number of minutes: 1 to 600")
+        await line(driver, "700", "is not a number of minutes; try 1 to 600")
         await driver.press(*["backspace"] * 3)
         await line(driver, "")
         await line(driver, "900", "no temperature plants live at: -60 degC to 70 degC")

@@ -208,7 +208,7 @@ async def test_what_cannot_be_read_or_written_stays_on_the_line(path: Path, open
         await driver.press("enter")
         await type_lines(driver, "yesterday", "")
         for wrong, said in (
-            ("2g", "'2g' is no time"),
+            ("2g", "'2g' is not a time"),
             ("rubbish", "'rubbish' cannot be read"),
             ("0f", "'0f' counts none"),
             ("40 50", "'50' cannot be read"),

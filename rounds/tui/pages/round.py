@@ -202,7 +202,7 @@ def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
         page.put_right(4, page.width - 1, say("round.pending", count=view.pending), "ask")
     texts = ("removed", "killed", "left", "doubtful-narrow")
     counted = _counted(zone.counts)
-    for column, kind, text, count in zip((1, 9, 20, 29), KINDS, texts, counted, strict=True):
+    for column, kind, text, count in zip((1, 12, 22, 30), KINDS, texts, counted, strict=True):
         said = f"{say(f'keys.{text}')} {count}"
         page.put(5, column, said, _role_of(kind) if count else "ink")
 
