@@ -87,7 +87,7 @@ async def test_the_first_screen_answers_keys_before_anything_is_read(
     few: Path, held: Opened, gate: Gate
 ) -> None:
     async with held(few) as driver:
-        await driver.shows("today 4 May", "the plan is being calculated", "3 plants")
+        await driver.shows("today 4 May", "calculating the plan", "3 plants")
         assert driver.app.is_calculating
         for size in SIZES:
             page = driver.screen.page(*size)
@@ -110,7 +110,7 @@ async def test_figures_fill_in_as_they_come(few: Path, held: Opened, gate: Gate)
     async with held(few) as driver:
         gate.one_more()
         # what rests on no inference is there: who stands apart, for how long
-        await driver.shows("S03  Pintle", "day 0", "calculating", "the plan is being calculated")
+        await driver.shows("S03  Pintle", "day 0", "calculating", "calculating the plan")
         for size in SIZES:
             assert complaints(driver.screen.page(*size), plain=True) == []
         gate.open()

@@ -176,7 +176,7 @@ async def test_put_apart_is_taken_back_whole(path: Path, opened: Opened) -> None
         await driver.press("x")
         await driver.until(lambda: question(driver) is None, "the find is withdrawn too")
         assert said(driver) == (
-            "undone: 1 removed at new growth; no longer in this round: G02; G14 in this round again"
+            "undone: 1 removed at new growth; no longer in this round: G02; back in this round: G14"
         )
         assert found_today(driver.record("G04")) == 0
 

@@ -46,7 +46,7 @@ async def test_from_nothing_into_the_first_round(empty: Path, opened: Opened) ->
         await line(driver, "G02 Cuddy", "G02 Cuddy stands")
         await line(driver, "Gaff", "G03 Gaff stands")
         await line(driver, "")
-        await line(driver, "tiny", "is no size: small, medium or large")
+        await line(driver, "tiny", "is not a size; try small, medium or large")
         await driver.press(*["backspace"] * 4)
         await line(driver, "s", "all of them are small")
         await line(driver, "cud", "Where is the quarantine place?")
@@ -151,7 +151,7 @@ async def test_without_a_place_they_stand_apart_where_they_are(empty: Path, open
         ("Halyard axils 3", "no plant 'Halyard'"),
         ("Thole wings 3", "no zone 'wings'"),
         ("Thole axils 3 23:10", "23:10 is still to come"),
-        ("Thole axils 3 8:77", "8:77' is no time of day"),
+        ("Thole axils 3 8:77", "8:77' is not a time of day"),
         ("Tho axils 3", "'Tho' may be P01, P02"),
     ],
 )
@@ -164,7 +164,7 @@ async def test_a_removal_that_cannot_be_read_writes_nothing_and_stays_in_the_lin
         await driver.shows("2 plants")
         for _ in range(5):
             await line(driver, "")
-        await driver.shows("Insects removed before this")
+        await driver.shows("Insects you removed earlier")
         await line(driver, typed, says)
         assert f"> {typed}_" in driver.text
         assert driver.record("P01").log == ()
@@ -199,7 +199,7 @@ async def test_what_cannot_be_taken_is_said(empty: Path, opened: Opened) -> None
         await line(driver, "700", "is not a number of minutes; try 1 to 600")
         await driver.press(*["backspace"] * 3)
         await line(driver, "")
-        await line(driver, "900", "no temperature plants live at: -60 degC to 70 degC")
+        await line(driver, "900", "not a temperature plants live at; try -60 degC to 70 degC")
         await driver.press(*["backspace"] * 3)
         await line(driver, "64F", "usually 17.8 degC")
 
@@ -213,7 +213,7 @@ async def test_a_collection_entered_otherwise_needs_no_first_start(
         put_place(logbook, now(clock), "porch shelf", PlaceDetails())
     async with opened(empty) as driver:
         # a place is there: the plants come next
-        await driver.shows("first start", "A name a line")
+        await driver.shows("first start", "One plant a line")
         with Logbook(empty, clock) as logbook:
             details = PlantDetails(name="Thole", place="porch shelf", already_here=True)
             add_plant(logbook, now(clock), "G02", details)

@@ -408,7 +408,7 @@ async def test_what_does_not_go_together_marks_its_line(
 async def test_a_plant_gone_by_keys_is_gone(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await show(driver, gone_form, "G04")
-        await says(driver, "its history takes this back")
+        await says(driver, "its history can undo this")
         await fill(driver, "give", "yesterday", "to the harbour office")
         await says(driver, "G04 Cuddy is gone for good: given away, 3 May")
         await driver.press("y")

@@ -64,7 +64,7 @@ async def test_what_stands_there_is_said_before_the_question(
         await to_release(driver)
         said = " ".join(driver.text.split())
         assert "At porch shelf, spot 4, beside G06 (alive 1 May): chance clean" in said
-        assert "in 14 days, nobody looking" in said
+        assert "in 14 days without a look" in said
         assert "Better seedling bench:" in said
         assert complaints(driver.page, plain=True) == []
 

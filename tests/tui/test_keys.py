@@ -150,7 +150,7 @@ async def test_keys_that_answer_are_named_with_their_question(
         await driver.press("enter", "w")
         await driver.shows("saved: 1 unsure, ")
         await driver.press("space", "2", "s")
-        await driver.shows("alive in the collection")
+        await driver.shows("is infested. Quarantine")
         asked = {key_of(answer.role) for answer in driver.screen.view.question.answers}
         assert asked == {"p", "k", "z"}
         assert asked - keys_named(driver.page) == set()

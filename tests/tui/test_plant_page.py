@@ -447,7 +447,7 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
             row = next(row for row in driver.text.splitlines() if row[80:].startswith(said))
             assert row.split()[-1] == str(round(part.value))
         # said once: the sentence of smaller pages is not there
-        assert driver.text.count("is made of") == 1
+        assert driver.text.count("comes from") == 1
         narrower = driver.screen.page(80, 24).text()
         # there what holds the chance clean down and what would be sooner come first
         assert "held down by all the finds together; no single one" in narrower

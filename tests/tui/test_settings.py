@@ -231,7 +231,7 @@ async def test_the_own_pace_says_how_it_came_about_and_is_set_aside(
         await driver.shows("your own pace: off")
         await to_today(driver)
         assert driver.screen.day.plan.pace == 1
-        assert "at your pace" not in driver.text
+        assert "you take " not in driver.text
         await to_settings(driver)
         await press_line(driver, "own-pace")
         await to_today(driver)
@@ -295,7 +295,7 @@ async def test_what_cannot_be_kept_is_said_and_an_empty_line_changes_nothing(
         await driver.press("enter")
         await press_line(driver, "usual")
         await driver.press(*"900", "enter")
-        await driver.shows("no temperature plants live at: -60 degC to 70 degC")
+        await driver.shows("not a temperature plants live at; try -60 degC to 70 degC")
         await press_line(driver, "minutes")
         await driver.press(*"12", "enter")
         await driver.shows("minutes for a round: 12 minutes from now on")
