@@ -217,7 +217,7 @@ async def test_plants_say_what_their_risk_was_and_why_it_is_another(
         assert f"  {was}  " in driver.row_with(">  1")
         await driver.shows(f"risk was {was} on 1 May; since then: ")
         await driver.press("space")
-        await driver.shows(f"risk {round(driver.screen.shown[1].status.risk.value)} is made of")
+        await driver.shows(f"risk {round(driver.screen.shown[1].status.risk.value)} comes from")
 
 
 @pytest.mark.parametrize("size", [(60, 20), (40, 24)])

@@ -101,7 +101,7 @@ async def test_the_end_of_what_is_typed_is_seen(
     demo: Path, opened: Opened, size: tuple[int, int]
 ) -> None:
     async with opened(demo, size=size) as driver:
-        await driver.press("1", "enter", "enter", "y")
+        await driver.press("4", "enter", "enter", "y")
         await driver.shows("reason, then enter")
         driver.screen.line.text = "綿虫" * 40
         await driver.press("e", "n", "d")

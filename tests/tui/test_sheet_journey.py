@@ -359,7 +359,9 @@ async def test_days_away_from_the_form_to_the_first_day_back(
         await driver.shows("saved: away 4 to 14 May")
         await driver.press("enter")
         await desk_line(driver, 5)
-        await driver.shows("away 4 to 14 May, 11 days", "S03  Pintle", "A stand-in should check S03")
+        await driver.shows(
+            "away 4 to 14 May, 11 days", "S03  Pintle", "A stand-in should check S03"
+        )
         await driver.press("q", "q")
         clock.instant = datetime.combine(date(2026, 5, 15), clock.instant.timetz())
         await driver.press("l", "q")

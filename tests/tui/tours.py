@@ -231,7 +231,7 @@ DESK = Tour(
 
 QUARANTINE = Tour(
     (
-        Step("release", ("1", "enter", "enter")),
+        Step("release", ("4", "enter", "enter")),
         Step("release-help", ("h",)),
         Step("release-not-yet", (*plant("G07"), "enter")),
         Step("reason", ("y", *"alone", "space", "q")),
