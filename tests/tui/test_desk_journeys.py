@@ -282,7 +282,7 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
             "move S03 to porch shelf, spot 5? chance clean there",
         )
         await driver.press("y")
-        await driver.shows("S03 is at porch shelf, spot 5 now", "│ day 0 on watch")
+        await driver.shows("S03 is at porch shelf, spot 5 now", "○ day 0 on watch")
         await driver.press("q")
         await driver.shows("porch shelf, spot 5", "> 1 quarantine")
         await driver.press("2", "enter")

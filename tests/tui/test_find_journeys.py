@@ -114,7 +114,7 @@ async def test_a_find_is_put_apart_and_what_it_touched_joins(path: Path, opened:
         await driver.shows("clean your hands before G02 Thole: 2 found alive on G04")
         assert "not quarantined" not in driver.text
         await driver.press("space")
-        await driver.shows("plant 2 of 2", "G02  Thole", "│ day 0 on watch", "it touched G04")
+        await driver.shows("plant 2 of 2", "G02  Thole", "○ day 0 on watch", "it touched G04")
         await driver.look(60, "v")
         await driver.shows("all 2 plants", "2 found alive on 1 plant")
         assert "G14" in driver.row_with("not checked")

@@ -24,7 +24,7 @@ TALL = 24
 ADVICE_FROM = 22
 """Least rows of a narrow page with advice above what is said."""
 
-STANDING_MARK = {"quarantine": "║ ", "watch": "│ "}
+STANDING_MARK = {"quarantine": "║ ", "watch": "○ "}
 STANDING_ROLE: dict[str, Role] = {"quarantine": "apart", "watch": "apart"}
 
 
