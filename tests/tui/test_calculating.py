@@ -103,7 +103,7 @@ async def test_the_first_screen_answers_keys_before_anything_is_read(
         await driver.press("down")
         gate.open()
         await driver.shows("G02  Thole", "enter  begin the round")
-        assert "calculated" not in driver.text
+        assert "calculating" not in driver.text
 
 
 async def test_figures_fill_in_as_they_come(few: Path, held: Opened, gate: Gate) -> None:

@@ -42,7 +42,7 @@ async def paste(driver: Any, text: str) -> None:
 async def test_from_nothing_into_the_first_round(empty: Path, opened: Opened) -> None:
     async with opened(empty) as driver:
         await to_plants(driver)
-        await line(driver, "Thole", "P01 Thole stands in glass porch")
+        await line(driver, "Thole", "P01 Thole is at glass porch")
         await line(driver, "G02 Cuddy", "G02 Cuddy stands")
         await line(driver, "Gaff", "G03 Gaff stands")
         await line(driver, "")
@@ -95,7 +95,7 @@ async def test_several_lines_are_pasted_all_or_none(empty: Path, opened: Opened)
     async with opened(empty) as driver:
         await to_plants(driver)
         await paste(driver, "Thole\r\nG07 Lanyard\n\nBollard\n")
-        await driver.shows("3 plants in glass porch", "P01  Thole", "G07  Lanyard", "G08  Bollard")
+        await driver.shows("3 plants at glass porch", "P01  Thole", "G07  Lanyard", "G08  Bollard")
         await paste(driver, "Gimbal\nG07 Another\n")
         await driver.shows("G07")
         names = {plant.fact("name", driver.clock.today()) for plant in driver.screen.start.plants}
@@ -116,7 +116,7 @@ async def test_an_interrupted_start_is_gone_on_with(empty: Path, opened: Opened)
             await line(driver, "")
         await line(driver, "15", "15 minutes a round")
     async with opened(empty) as driver:
-        await driver.shows("15", "> _", "Day and night together")
+        await driver.shows("15", "> _", "day and night together")
         await driver.press("up", "up", "up", "up")
         await line(driver, "Cuddy", "P02 Cuddy")
         for _ in range(6):
@@ -309,7 +309,7 @@ async def test_the_question_is_in_sight_at_every_size(
 async def test_form_and_size_can_be_given_with_a_plant(empty: Path, opened: Opened) -> None:
     async with opened(empty) as driver:
         await to_plants(driver)
-        await line(driver, "G02 Thole, fern, large", "G02 Thole stands in glass porch")
+        await line(driver, "G02 Thole, fern, large", "G02 Thole is at glass porch")
         await line(driver, "Cuddy, sm", "G03 Cuddy stands")
         await line(driver, "Gaff", "G04 Gaff stands")
         await driver.shows("G02  Thole, fern, large", "G03  Cuddy, small", "G04  Gaff")
@@ -342,7 +342,7 @@ async def test_a_second_place_never_changes_plants_of_the_first(
         before = {code: driver.record(code) for code in ("P01", "P02")}
         await driver.press(*["up"] * 6)
         await line(driver, "south sill", "saved: south sill")
-        await line(driver, "Gaff", "P03 Gaff stands in south sill")
+        await line(driver, "Gaff", "P03 Gaff is at south sill")
         await line(driver, "")
         await line(driver, "large", "large at south sill: P03")
         await line(driver, "gaff", "in quarantine from today at stair foot: P03")

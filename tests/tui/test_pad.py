@@ -84,7 +84,9 @@ async def test_a_question_is_answered_by_number_and_by_no_figure_alone(
         assert driver.screen.view.pending == "1"
         assert driver.record(code).standing == "collection"
         await driver.press("enter")
-        await driver.shows("quarantine G02 from today?", "1 quarantine", "2 can't be moved")
+        await driver.shows(
+            "G02 is infested. Quarantine from today?", "1 quarantine", "2 can't be moved"
+        )
         # one that stands for nothing chooses nothing and says so; the answers wait still
         await driver.press("9")
         await driver.shows("there is no 9 to choose here")

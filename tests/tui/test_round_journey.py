@@ -71,7 +71,7 @@ def view_of(driver: Any) -> Any:
 async def begin(driver: Any) -> None:
     await driver.shows("enter  begin the round")
     await driver.press("enter")
-    await driver.shows("plant 1 of 4", "new growth, 1 of 7")
+    await driver.shows("plant 1 of 4", "> new growth")
 
 
 async def plant_without_finds(driver: Any) -> None:
@@ -114,7 +114,7 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
         await driver.press("2")
         await driver.shows("undersides of G02, can't see", "> axils")
         await driver.look(25, "w", "space", "b")
-        await driver.shows("back at axils", "axils, 3 of 7")
+        await driver.shows("back at axils", "3 of 7")
         await driver.press("space")
         await driver.shows("> sheaths")
         assert outcomes(driver.record(first))[:3] == [
@@ -124,7 +124,7 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
         ]
         # the next plant waits for the answer
         await driver.press("v")
-        await driver.shows("> sheaths", "quarantine G02 from today?", "z not now")
+        await driver.shows("> sheaths", "G02 is infested. Quarantine from today?", "z not now")
         await driver.press("z")
         await driver.shows("G02 not quarantined")
         # nothing on the rest: four zones share the seconds
@@ -168,7 +168,7 @@ async def test_leaving_in_the_middle_comes_back_to_the_very_zone(
         await driver.shows("a round is under way", "enter  go on with the round")
         # what passes away from the round is not time spent looking
         await driver.look(500, "enter")
-        await driver.shows("undersides, 2 of 7", "0:07 of about", "0:19 of 10:00", "1 found")
+        await driver.shows("> undersides", "0:07 of about", "0:19 of 10:00", "1 found")
         assert counts(driver.record(view_of(driver).plant.code)) == [
             ("undersides", "removed", None, 1)
         ]
@@ -177,7 +177,7 @@ async def test_leaving_in_the_middle_comes_back_to_the_very_zone(
     async with opened(path) as driver:
         await driver.shows("a round is under way")
         await driver.press("enter")
-        await driver.shows("undersides, 2 of 7", "1 found")
+        await driver.shows("> undersides", "1 found")
 
 
 async def test_capital_letters_count_as_small_ones(path: Path, opened: Opened) -> None:
