@@ -23,6 +23,11 @@ def say(code: str, /, **values: object) -> str:
     return found.format(**values) if values else found
 
 
+def title(page: str, /) -> str:
+    """The title of a page whose sentences stand in a file of its own name."""
+    return str(_said(_at(page)["title"]))
+
+
 def section(code: str, /) -> dict[str, str]:
     """All sentences directly under a code, in the order of the file."""
     return {key: _said(text) for key, text in _at(code).items() if isinstance(text, str)}

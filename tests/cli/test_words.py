@@ -70,6 +70,8 @@ def test_no_word_of_the_help_is_left_over() -> None:
     of_group = {
         words.say(f"cli.options.{name}") for name in ("version", "help", "db", "who", "keys")
     }
-    assert set(words.section("cli.options").values()) == used | of_group
-    assert set(CLI["about"]) == {command.name for command in COMMANDS}
+    sums = {part: words.section(f"sums.{part}") for part in ("options", "about")}
+    options = {*words.section("cli.options").values(), *sums["options"].values()}
+    assert options == used | of_group
+    assert {*CLI["about"], *sums["about"]} == {command.name for command in COMMANDS}
     assert set(CLI["groups"]) == set(GROUPS)

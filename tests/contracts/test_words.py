@@ -26,6 +26,7 @@ from rounds.service.plant.events import State
 from rounds.service.round.reasons import SIGNS
 from rounds.service.round.view import Stage
 from rounds.tui.pages.help import LINES
+from rounds.tui.screens.desk import LINES as DESK_LINES
 from tests.contracts.word_codes import GAP, Program
 
 HOUSE = Path(rounds.__file__).parent
@@ -70,7 +71,6 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "cli.about.{}": [name for names in GROUPS.values() for name in names],
     "cli.options.{}": FILES["cli"]["options"],
     "cli.plant.outcomes.{}": get_args(Outcome),
-    "desk.line.{}": FILES["desk"]["line"],
     "desk_forms.dislikes.{}": ("none", "wet-leaves", "alcohol", "wet-leaves alcohol"),
     "desk_forms.growth-forms.{}": FORMS,
     "desk_forms.keys.{}": ("write", "back", "leave-typed", "again", "enough", "unwritten"),
@@ -109,7 +109,6 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "round.stages.{}": STAGES,
     "round.standing.{}": get_args(Standing),
     "screens.help-narrow.{}": [code for code, _ in sentences(HELP[1])],
-    "screens.help-titles.{}": LINES,
     "screens.help.{}": [code for code, _ in sentences(HELP[0])],
     "screens.hygiene.{}": ("swab", "hands", "tools", "alcohol"),
     "screens.keys.{}": ("line-or-desk", "desk"),
@@ -208,6 +207,13 @@ def test_every_sentence_that_is_asked_for_is_there(asked: dict[str, set[str]]) -
     assert {code: where for code, where in whole.items() if code not in SAID} == {}
     filled = {each for code in FILLED for each in _filled(code)}
     assert sorted(filled - set(SAID)) == []
+
+
+def test_every_page_has_a_title() -> None:
+    lines, titles = words.section("desk.line"), words.section("screens.help-titles")
+    pages = {code for code, _ in DESK_LINES if code not in lines}
+    pages |= {screen for screen in LINES if screen not in titles} - {"everywhere"}
+    assert sorted(page for page in pages if not words.title(page)) == []
 
 
 def test_no_sentence_is_left_over(asked: dict[str, set[str]]) -> None:

@@ -35,8 +35,8 @@ async def to_plants(driver: Any) -> None:
 
 
 async def paste(driver: Any, text: str) -> None:
-    driver.screen.on_paste(Paste(text))
-    await driver.press()
+    driver.app.post_message(Paste(text))
+    await driver.whole()
 
 
 async def test_from_nothing_into_the_first_round(empty: Path, opened: Opened) -> None:
@@ -242,7 +242,7 @@ async def test_the_page_holds_together_at_every_size_and_names_its_keys(
 async def check_sizes(driver: Any, keys_named: KeysNamed) -> None:
     at_end = driver.screen.step == "end"
     for size in SIZES:
-        page = driver.screen.page(*size)
+        page = await driver.page_at(*size)
         assert complaints(page, plain=False) == []
         assert ({"enter", "q"} if at_end else {"enter", "up", "ctrl+q"}) <= keys_named(page)
         assert any(cell.role == "here" for row in page.rows for cell in row) != at_end

@@ -65,7 +65,7 @@ async def test_pages_hold_together_at_every_size_whatever_the_names(
         async for name in follow(tour, driver):
             out = way_out(driver)
             for width, height in SIZES:
-                page = driver.screen.page(width, height)
+                page = await driver.page_at(width, height)
                 where = f"{name} at {width}x{height}"
                 found += [f"{where}, {what}" for what in complaints(page, plain=False)]
                 if out not in keys_named(page):

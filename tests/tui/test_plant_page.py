@@ -16,6 +16,7 @@ from rounds.service.collection.plants import (
     add_plant,
     plant_gone,
     put_place,
+    put_weather,
 )
 from rounds.service.entries.corrections import settle
 from rounds.service.entries.looks import LookEntered, enter_look
@@ -102,6 +103,17 @@ async def test_the_page_says_how_the_plant_stands(path: Path, opened: Opened) ->
         assert driver.row_with("axils            6  1 d").endswith("5 divide")
         await driver.press("q")
         await driver.until(lambda: not isinstance(driver.screen, PlantScreen), "today again")
+
+
+async def test_the_page_says_that_it_was_hotter_than_anything_is_known_of(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        day = clock.today() - timedelta(days=3)
+        put_weather(logbook, days_ago(clock, 0), "porch shelf", day, 19, 34)
+    async with opened(path) as driver:
+        await on_plant(driver)
+        await driver.shows("above 32 degC on 1 May:", "beyond what is known", "touches G04")
 
 
 async def test_a_wrong_press_of_yesterday_is_put_right(path: Path, opened: Opened) -> None:
@@ -423,7 +435,7 @@ async def test_pages_hold_together_at_every_size_whatever_the_names(
                     await push(driver, screen)
                 await driver.press(*presses)
                 for size in SIZES:
-                    page = driver.screen.page(*size)
+                    page = await driver.page_at(*size)
                     where = f"{type(screen).__name__} {presses} at {size}"
                     found += [f"{where}: {what}" for what in complaints(page, plain=False)]
                     if "q" not in keys_named(page):
@@ -448,9 +460,9 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
             assert row.split()[-1] == str(round(part.value))
         # said once: the sentence of smaller pages is not there
         assert driver.text.count("comes from") == 1
-        narrower = driver.screen.page(80, 24).text()
+        narrower = (await driver.page_at(80, 24)).text()
         # there what holds the chance clean down and what would be sooner come first
         assert "held down by all the finds together; no single one" in narrower
         assert "sooner: " in narrower
         for size in SIZES:
-            assert complaints(driver.screen.page(*size), plain=True) == []
+            assert complaints(await driver.page_at(*size), plain=True) == []

@@ -260,8 +260,8 @@ async def test_help_explains_and_swallows_no_key(
         assert wanted - keys_named(driver.page) == set(), "the strip names every key"
         for size in SIZES:
             await driver.press("h")
-            assert wanted - keys_named(driver.screen.page(*size)) == set()
-            assert complaints(driver.screen.page(*size), plain=True) == []
+            assert wanted - keys_named(await driver.page_at(*size)) == set()
+            assert complaints(await driver.page_at(*size), plain=True) == []
             await driver.press("H")
         await driver.press("h", "space")
         assert (driver.screen.helping, driver.screen.mark) == (False, 1)
@@ -353,7 +353,7 @@ async def test_an_empty_logbook_says_how_to_begin(
     async with on_plants(tmp_path / "new.db") as driver:
         await driver.shows("no plants yet", "0 plants")
         for size in SIZES:
-            page = driver.screen.page(*size)
+            page = await driver.page_at(*size)
             assert complaints(page, plain=True) == []
             assert {"q", "0", "h"} - keys_named(page) == set()
         await driver.press("space", "enter", "o", "l")
@@ -400,7 +400,7 @@ async def test_the_page_holds_together_at_every_size(
                 if what == "message":
                     await driver.press("n", "7")
                 for size in SIZES:
-                    page = driver.screen.page(*size)
+                    page = await driver.page_at(*size)
                     where = f"{path.stem}, {what} at {size}"
                     found += [f"{where}: {c}" for c in complaints(page, plain=path is demo)]
                     way_out = "ctrl+q" if what == "typing" else "q"
@@ -413,7 +413,7 @@ async def test_days_long_ago_are_told_whole(hostile: Path, on_plants: OnPlants) 
     async with on_plants(hostile) as driver:
         driver.screen.order = "last-look"
         for size in ((80, 24), (120, 40), (40, 24)):
-            rows = driver.screen.page(*size).text()
+            rows = (await driver.page_at(*size)).text()
             assert rows.count("1400 d ago") >= len(HOSTILE)
             assert "║ day 1400 of quarantine" in rows
 

@@ -86,7 +86,7 @@ async def test_pages_hold_together_however_days_are_written(
         for keys in ("", "l", "q", "u", "q", "1 enter", "enter", "q", "2 enter"):
             await driver.press(*keys.split())
             for size in SIZES:
-                found += complaints(driver.screen.page(*size), plain=True)
+                found += complaints(await driver.page_at(*size), plain=True)
     assert found == []
 
 
@@ -320,13 +320,13 @@ async def test_the_page_holds_together_at_every_size_and_names_its_keys(
         for index in range(driver.screen.lines_count()):
             driver.screen.mark = index
             for size in SIZES:
-                page = driver.screen.page(*size)
+                page = await driver.page_at(*size)
                 assert complaints(page, plain=False) == []
                 assert {"enter", "q", "h", "1-9"} <= keys_named(page)
         await press_line(driver, "usual")
         assert driver.screen.line is not None
         for size in SIZES:
-            page = driver.screen.page(*size)
+            page = await driver.page_at(*size)
             assert complaints(page, plain=False) == []
             assert {"enter", "ctrl+q"} <= keys_named(page)
 
@@ -343,4 +343,4 @@ async def test_on_a_large_screen_the_choices_of_the_marked_line_are_listed(
         # what is typed has no choices
         await driver.press("space")
         await driver.until(lambda: "it may be" not in driver.text, "no choices")
-        assert "it may be" not in driver.screen.page(80, 24).text()
+        assert "it may be" not in (await driver.page_at(80, 24)).text()

@@ -35,7 +35,6 @@ from rounds.tui.forms.wording import (
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
-from rounds.words.forms import codes_text
 
 NEW, HERE = "new", "here"
 
@@ -177,21 +176,9 @@ def _arrival_parts(logbook: Logbook, values: Values, place: Place) -> list[str]:
         return [part("here")]
     today = logbook.clock.today()
     begins = part("new") if came == today else part("came", day=said_day(logbook, came))
-    together = _came_together(logbook, came)
     return [
         begins,
         "" if place.apart(today) else part("no-place-apart", place=place.name),
-        part("came-with", codes=codes_text(together)) if together else "",
-    ]
-
-
-def _came_together(logbook: Logbook, came: date) -> list[str]:
-    """The codes of those that came that day too, and of which no origin was said."""
-    today = logbook.clock.today()
-    return [
-        plant.code
-        for plant in logbook.collection().here(today)
-        if plant.fact("arrived", today) == came.isoformat() and not plant.fact("source", today)
     ]
 
 

@@ -307,4 +307,5 @@ def _bottom(page: Page, view: ReleaseView, top: int, edge: int, until: int) -> N
         typing_keys(page)
     else:
         page.put_keys(page.height - 2, [hint("leave")])
-        page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
+        columns = (54, 67) if page.is_wide else (15, 29)
+        page.put_keys(page.height - 2, [hint("find"), hint("help")], columns)

@@ -49,6 +49,8 @@ COLUMNS, SPREAD_COLUMNS = (20, 28, 41, 54), (28, 41, 54, 67)
 """Days apart, chance clean, expected, waiting for; spread, names may be longer."""
 
 MOST_CODE = 12
+FIND = 31
+"""The column of the key that finds, after what enter does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,6 +275,7 @@ def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus], first: int) 
     for line, status in enumerate(found, row + 1):
         number_of = first + line - row - 1
         page.put(line, edge + 1 - len(str(number_of)), str(number_of), "strong")
+        page.put_line_spot(line, number_of - 1)
         page.put(line, edge + 2, STANDING_MARK["quarantine"], "apart")
         if page.is_wide:
             _apart_row(page, line, status)
@@ -347,6 +350,7 @@ def _to_do(page: Page, day: Day, row: int, end: int) -> int:
     page.put(row, edge, say("today.for-today"), "quiet")
     for line, due in enumerate(day.due[:shown], row + 1):
         page.put(line, edge - 4, str(line - row), "strong")
+        page.put_line_spot(line, line - row - 1)
         plant = f"{due.status.code}  {due.status.name}"
         if page.is_wide:
             page.put(line, edge, due.text, until=MIDDLE - 1)
@@ -424,6 +428,7 @@ def _keys(page: Page, view: TodayView) -> None:
         page.put_keys(row + 1, [None, None, None, line, None, doubts])
     else:
         page.put_keys(row, [hint("leave"), hint("minutes"), hint("help")], (1, 14, 29))
+    page.put_keys(row + 1, [hint("find")], (FIND,) if page.is_wide else (29,))
     is_unplanned = view.day.plan is None
     if view.number is not None or view.first is not None or is_unplanned or not has_plants:
         page.put_keys(row + 1, [hint("begin", _what_enter_does(view))])

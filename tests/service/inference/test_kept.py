@@ -280,7 +280,7 @@ def test_nothing_is_worked_out_twice(
 ) -> None:
     first = answers(logbook, TODAY)
     assert sorted({what.split()[0] for what in worked_out}) == [
-        "answer", "band", "forecast", "leaving", "left", "risk",
+        "answer", "band", "forecast", "leaving", "left", "risk", "told",
     ]  # fmt: skip
     worked_out.clear()
     assert answers(logbook, TODAY) == first
