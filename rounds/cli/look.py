@@ -146,14 +146,14 @@ def settle_doubt(asked: Writing, entry: str, verdict: str) -> Answer:
         return {"code": plant.code, "settled": settled}
 
     written, known = asked.once(write)
-    settled = written["settled"]
+    settled, said = written["settled"], words.say(f"plant.state.{verdict}")
     return plant_answer(
         "settle",
         asked,
         written["code"],
         known,
         before={"settled": settled},
-        lines=[words.say("cli.settle.done", entry=settled, verdict=verdict)],
+        lines=[words.say("cli.settle.done", entry=settled, verdict=said)],
     )
 
 

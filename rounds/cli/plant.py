@@ -24,7 +24,7 @@ from rounds.service.plant.history import PlantHistory, history_of
 from rounds.service.plant.origins import Heat, heat_of, heat_text
 from rounds.service.plant.status import PlantStatus, status_of, with_why
 from rounds.service.plant.status_text import clean_text, risk_text
-from rounds.words.forms import day_month, in_100, minutes_seconds
+from rounds.words.forms import day_month, expected_number, in_100, minutes_seconds
 
 
 @command("plant")
@@ -96,8 +96,8 @@ class PlantPage:
                 clean=clean_text(status),
                 low=in_100(status.band.low),
                 high=in_100(status.band.high),
-                least=status.left.low,
-                most=status.left.high,
+                least=expected_number(status.left.low),
+                most=expected_number(status.left.high),
                 risk=risk_text(status),
             )
         if self.heat is not None:
@@ -168,8 +168,13 @@ def _tally_state(tally: TallyEntered) -> str:
     if tally.withdrawn:
         what = words.say("cli.plant.withdrawn")
     elif tally.settled_as is not None:
-        what = words.say("cli.plant.settled", kind=tally.kind, verdict=tally.settled_as)
+        verdict = words.say(f"plant.state.{tally.settled_as}")
+        what = words.say("cli.plant.settled", kind=_kind(tally), verdict=verdict)
     else:
-        what = tally.kind
+        what = _kind(tally)
     stage = f", {tally.stage}" if tally.stage else ""
     return f"{tally.count} {what}{stage}"
+
+
+def _kind(tally: TallyEntered) -> str:
+    return words.say(f"round.kinds.{tally.kind}")

@@ -241,7 +241,7 @@ def test_a_person_reads_what_was_kept_and_how_to_take_it_back(call: Ask) -> None
     assert tally in call("withdraw", tally).out
     doubtful = call("look", "S03", "axils", "--seconds", 4, "--doubtful", 1).out.splitlines()
     speck = next(line for line in doubtful if line.startswith("tally-"))
-    assert f"{speck} is settled: remains." in call("settle", speck, "remains").out
+    assert f"{speck} resolved: old remains." in call("settle", speck, "remains").out
 
 
 MIXED = ("look", "S03", "axils", "--seconds", "60", "--stage", "adult", "--removed", "2",

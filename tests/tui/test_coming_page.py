@@ -27,7 +27,7 @@ async def test_a_line_of_the_next_days_opens_its_plant_and_one_comes_back(
     async with opened(demo) as driver:
         await worked_out(driver)
         await driver.press("j")
-        await driver.shows("next days", "to 18 May", "if looks go on as they have")
+        await driver.shows("next days", "to 18 May", "if looks stay clean")
         number, *row = driver.row_with("16 May").split()
         assert row == ["║", "16", "May", "G07", "Lanyard", "roots", "out", "of", "the", "pot"]
         await driver.press(*number, "enter")
@@ -118,7 +118,7 @@ async def test_the_marked_line_says_what_it_means_and_at_120_columns_every_line(
         wide = (await driver.page_at(120, 40)).text()
         assert "enough clean looks        then still needs days, warmth, roots, chance" in wide
         assert "the last eggs hatch       laid by 25 April; all young by then" in wide
-        assert "what comes                what it means" in wide
+        assert "what is due               what it means" in wide
         assert ".." not in wide
         # a little narrower there is no room beside them
         assert "what it means" not in (await driver.page_at(119, 40)).text()

@@ -152,7 +152,7 @@ async def taken_elsewhere(driver: Any) -> None:
         walk = is_under_way(other, other.clock.today())
         assert walk is not None
         resume(other, walk, "Second Keeper", take_over=True)
-    await driver.shows("Second Keeper is walking this round")
+    await driver.shows("Second Keeper has been walking this round")
 
 
 async def day_after(driver: Any) -> None:
@@ -237,7 +237,7 @@ DESK = Tour(
 
 QUARANTINE = Tour(
     (
-        Step("release", ("1", "enter", "enter")),
+        Step("release", ("4", "enter", "enter")),
         Step("release-help", ("h",)),
         Step("release-not-yet", (*plant("G07"), "enter")),
         Step("reason", ("y", *"alone", "space", "q")),

@@ -114,6 +114,11 @@ class PlantAtHand:
         share = self.record.table.inspection.seen_from
         return self.credited_seconds(zone) < least * share - SECONDS_LOST
 
+    @property
+    def is_fully_checked(self) -> bool:
+        """Whether no zone outside the pot is short today."""
+        return not any(self.is_short(zone.zone) for zone in self.body.outside)
+
     def last_look_at(self, zone: str) -> date | None:
         """The last day before today on which a zone was looked at."""
         return self._zone_past(zone).looked_on
