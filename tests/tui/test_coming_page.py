@@ -51,9 +51,9 @@ async def test_every_kind_is_said_in_its_words(
     brood = Brood(date(2026, 9, 20), day, day)
     async with opened(demo, size=size) as driver:
         status = status_of(driver, "S05")
-        await show(
-            driver, [Coming(day + timedelta(1), status, kind, brood=brood) for kind in kinds]
-        )
+        of = {"hatch": brood, "hatched": brood}
+        on = day + timedelta(1)
+        await show(driver, [Coming(on, status, kind, brood=of.get(kind)) for kind in kinds])
         assert complaints(driver.page, plain=True) == []
         rows = [row for row in driver.text.splitlines() if "S05" in row and "May" in row]
         assert len(rows) == len(set(row[12:] for row in rows)) == len(kinds)
