@@ -99,7 +99,7 @@ async def test_the_first_screen_answers_keys_before_anything_is_read(
         await driver.shows("minutes for the round", "7_")
         await driver.press("backspace", "enter")
         await driver.press("0")
-        await driver.shows("enter opens the desk")
+        await driver.shows("enter opens the menu")
         await driver.press("down")
         gate.open()
         await driver.shows("G02  Thole", "enter  begin the round")
@@ -174,7 +174,7 @@ async def test_other_pages_are_reached_and_fill_in_too(few: Path, held: Opened, 
         await driver.whole()
         assert "calculating" not in driver.text
         await driver.press("q", "q", "1", "enter", "enter")
-        await driver.shows("needed before it may leave", "Not yet: ")
+        await driver.shows("needed before it may rejoin", "Not yet: ")
 
 
 async def test_leaving_while_it_is_worked_out_ends_the_thread(

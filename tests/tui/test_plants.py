@@ -141,7 +141,7 @@ async def test_l_goes_through_every_choice_and_says_which(demo: Path, on_plants:
             "waiting": ("waiting until tomorrow", lambda line: line.waits),
             "apart": ("apart", lambda line: line.status.standing == "quarantine"),
             "watch": ("on watch", lambda line: line.status.standing == "watch"),
-            "doubts": ("with open doubts", lambda line: line.status.open_doubts),
+            "doubts": ("with unsure specks", lambda line: line.status.open_doubts),
             "collection": ("in the collection", lambda line: line.status.standing == "collection"),
         }
         everybody = driver.screen.shown
@@ -166,7 +166,7 @@ async def test_a_choice_that_holds_nobody_says_so(path: Path, on_plants: OnPlant
         assert "open it" not in driver.text
         # nothing to open, nothing to move to
         await driver.press("space", "pagedown", "enter", "o", "l")
-        await driver.shows("no doubts open")
+        await driver.shows("no unsure specks")
         assert isinstance(driver.screen, PlantsScreen)
 
 
@@ -194,7 +194,7 @@ async def test_a_plant_is_found_by_its_code(demo: Path, on_plants: OnPlants) -> 
         assert marked(driver) == "G14"
         # also where the choice leaves it out
         await driver.press("l", "l", "l")
-        await driver.shows("apart  ")
+        await driver.shows("in quarantine ")
         await type_line(driver, "G14")
         await driver.shows("all plants")
         assert marked(driver) == "G14"
@@ -415,7 +415,7 @@ async def test_days_long_ago_are_told_whole(hostile: Path, on_plants: OnPlants) 
         for size in ((80, 24), (120, 40), (40, 24)):
             rows = (await driver.page_at(*size)).text()
             assert rows.count("1400 d ago") >= len(HOSTILE)
-            assert "║ apart, day 1400" in rows
+            assert "║ day 1400 of quarantine" in rows
 
 
 def test_what_is_typed_past_the_end_of_a_question_pushes_the_list_not_over_it(

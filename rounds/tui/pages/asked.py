@@ -1,4 +1,4 @@
-"""The foot of a page of the desk: what just happened, or a question with its answers."""
+"""The foot of a page outside the round: what just happened, or a question with its answers."""
 
 from dataclasses import dataclass
 

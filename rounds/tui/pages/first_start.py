@@ -51,9 +51,7 @@ def first_start_page(view: FirstStartView, width: int, height: int) -> Page:
 
 def _word(page: Page, code: str) -> str:
     """A word, or its short one where room is short and there is one."""
-    section, _, last = f"first_start.{code}".rpartition(".")
-    is_short = not page.is_wide and f"{last}-narrow" in words.section(section)
-    return words.say(f"first_start.{code}{'-narrow' if is_short else ''}")
+    return words.say(f"first_start.{code}{'' if page.is_wide else '-narrow'}")
 
 
 def _lead(page: Page) -> int:

@@ -94,9 +94,7 @@ def form_page(view: FormView, width: int, height: int) -> Page:
 
 def word(page: Page, code: str) -> str:
     """A key's word, or its short one where room is short and there is one."""
-    short = f"{code}-narrow"
-    is_short = not page.is_wide and short in words.section("desk_forms.keys")
-    return words.say(f"desk_forms.keys.{short if is_short else code}")
+    return words.say(f"desk_forms.keys.{code}{'' if page.is_wide else '-narrow'}")
 
 
 def _share(page: Page, view: FormView, top: int, below: int) -> _Room:
@@ -229,18 +227,27 @@ def _said(page: Page, view: FormView) -> list[tuple[str, Role]]:
         return [(line, "ink") for line in wrap(message, until - edge)]
     hints = [view.field.hint]
     if not view.typed:
-        hints.append(_kept(page, view.field, view.values))
+        hints += [_kept(page, view.field, view.values), _way_out(page, view.field, view.values)]
     return [(line, "quiet") for text in filter(None, hints) for line in wrap(text, until - edge)]
 
 
 def _kept(page: Page, field: Field, values: Values) -> str:
-    """How what stands in a field is kept, edited or emptied; where nothing can, that one leaves."""
+    """How what stands in a field is kept, edited or emptied."""
     value = field.shown(values[field.code])
     if not value:
-        return words.say("desk_forms.keeps.leaves") if field.leaves(value) else ""
+        return ""
     code = "wide" if page.is_wide else "narrow"
     return words.say(f"desk_forms.keeps.{code}{'-empties' if field.may_be_empty else ''}",
                      value=value)  # fmt: skip
+
+
+def _way_out(page: Page, field: Field, values: Values) -> str:
+    """How an empty line leaves the form."""
+    value = values[field.code]
+    if field.leaves(value):
+        return words.say("desk_forms.keeps.leaves")
+    code = "leaves-erased" if value else "leaves-none"
+    return words.say(f"desk_forms.keeps.{code}{'' if page.is_wide else '-narrow'}")
 
 
 def _leaves(view: FormView) -> bool:

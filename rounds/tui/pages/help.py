@@ -199,7 +199,7 @@ def lines_of(screen: str) -> tuple[Line, ...]:
 
 def title_of(screen: str) -> str:
     """What a screen is called in help."""
-    return words.section("screens.help-titles").get(screen) or words.say(f"{screen}.title")
+    return words.section("screens.help-titles").get(screen) or words.title(screen)
 
 
 def _lines_of(screen: str, page: Page, behind: int) -> tuple[Line, ...]:

@@ -234,6 +234,7 @@ def _extra(page: Page, detail: PlantDetail, row: int, edge: int, until: int, end
     touches = ", ".join(detail.touches)
     texts = [
         detail.beside,
+        detail.heat_text,
         detail.status.botanical_name or "",
         words.say("plant.record.touching", value=touches) if touches else "",
         detail.note or "",

@@ -278,7 +278,7 @@ def _bottom(page: Page, view: PlantsView) -> int:
 
 
 def _change_and_outlook(page: Page, view: PlantsView, line: PlantLine, row: int) -> None:
-    """Why the risk is another than it was, and how it goes on with a plant that stands apart."""
+    """Why the risk is another than it was, and how it goes on with a plant in quarantine."""
     edge, until = page.edge, page.until
     known = view.before.changes.get(line.status.plant_id) if view.before else None
     change = (known.text if page.is_wide else known.brief) if known else ""
@@ -291,7 +291,7 @@ def _change_and_outlook(page: Page, view: PlantsView, line: PlantLine, row: int)
 
 
 def _outlooks(line: PlantLine, on: date) -> list[str]:
-    """How long the marked plant stands apart or is watched, as far as that can be said.
+    """How long the marked plant is quarantined or watched, as far as that can be said.
 
     The longest sentence first, then those for less room.
     """

@@ -211,7 +211,7 @@ def _off_beside(page: Page) -> KeyHint | None:
 def _typed(page: Page, code: str) -> KeyHint:
     """A letter that is typed and taken by enter."""
     role = "not-now" if code == "later" else code
-    narrow = "" if page.is_wide or code == "hidden" else "-narrow"
+    narrow = "" if page.is_wide else "-narrow"
     key = key_of(role)
     return KeyHint(key, words.say(f"sheet_entry.keys.{code}{narrow}"), (key, key_of("begin")))
 

@@ -1,4 +1,4 @@
-"""Today: who comes first and why, who stands apart and waits for what, what else there is."""
+"""Today: who comes first and why, who is in quarantine and still needs what, what else there is."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -35,7 +35,7 @@ from rounds.words.forms import (
     day_month,
     in_100_in_column,
     minutes_seconds,
-    minutes_text,
+    more_minutes_text,
     number,
     temperature,
 )
@@ -316,21 +316,24 @@ def earliest_text(status: PlantStatus) -> str:
 
 
 def waiting_text(status: PlantStatus, width: int) -> str:
-    """What it waits for, what takes longest first: as much as can be said whole."""
+    """What it still needs, what takes longest first; how many more where room is short."""
     criteria = status.release.criteria if status.release else ()
     waiting = [criterion for criterion in criteria if criterion.met is not True]
     if not waiting:
         return say("today.ready")
     never = date.max
     longest_first = sorted(waiting, key=lambda c: c.expected_on or never, reverse=True)
-    said = ""
-    for criterion in longest_first:
-        name = words.say(f"quarantine.short.{criterion.code}")
-        longer = f"{said}, {name}" if said else name
-        if cell_len(longer) > width:
-            return said or name
-        said = longer
-    return said
+    names = [words.say(f"quarantine.short.{criterion.code}") for criterion in longest_first]
+    whole = ", ".join(names)
+    shorter = [
+        words.say(
+            "screens.today.needs-more", names=", ".join(names[:most]), count=len(names) - most
+        )
+        for most in range(len(names) - 1, 0, -1)
+    ]
+    return next(
+        (text for text in [whole, *shorter] if cell_len(text) <= width), [whole, *shorter][-1]
+    )
 
 
 def _for_today(page: Page, day: Day, row: int, end: int) -> int:
@@ -391,7 +394,7 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
         row += 1
     if row < last and price is not None and day.plan is not None:
         values = {
-            "minutes": minutes_text(price.minutes),
+            "minutes": more_minutes_text(price.minutes),
             "count": price.plants,
             "waiting": len(day.plan.waiting),
         }

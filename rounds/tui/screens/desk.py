@@ -44,7 +44,7 @@ LINES: tuple[tuple[str, Opener], ...] = (
 
 def name_of(code: str) -> str:
     """A line in words: of its own, or the title of its page."""
-    return words.section("desk.line").get(code) or words.say(f"{code}.title")
+    return words.section("desk.line").get(code) or words.title(code)
 
 
 class DeskScreen(LaidOut):

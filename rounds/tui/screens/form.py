@@ -56,6 +56,7 @@ class FormScreen(PageScreen):
         self.stage: Stage = "lines"
         self.marked = 0
         self.is_fresh = True
+        self.is_leaving = False
         self.message = message
         self.begin_line()
 
@@ -131,7 +132,12 @@ class FormScreen(PageScreen):
 
     def line_key(self, key: str) -> bool:
         """Arrows and page down go to other lines; the first backspace edits what is kept."""
-        was_fresh, self.is_fresh = self.is_fresh, False
+        was_fresh, was_leaving = self.is_fresh, self.is_leaving
+        if key == "enter":
+            return super().line_key(key)
+        self.is_fresh = self.is_leaving = False
+        if was_leaving:
+            self.message = ""
         if key in MOVES:
             self._go(self.marked + MOVES[key])
         elif key == "pagedown":
@@ -144,9 +150,11 @@ class FormScreen(PageScreen):
         return True
 
     def line_taken(self, given: str) -> None:
-        """Go on to the next line, or leave where there is nothing to go on with."""
-        leaves = self.field.leaves(given or self.entered[self.field.code])
-        self._leave_lines() if leaves else self._go(self.marked + 1)
+        """Go on to the next line; an empty one may lead out."""
+        if given:
+            self._go(self.marked + 1)
+        else:
+            self._end_empty()
         self.paint()
 
     def line_clicked(self, index: int) -> None:
@@ -156,6 +164,21 @@ class FormScreen(PageScreen):
         elif self.stage != "written":
             self._mark(index)
         self.paint()
+
+    def _end_empty(self) -> None:
+        """Go on with what stands there; but lead out where nothing can, or the line was emptied.
+
+        Who erased a value may have meant to be rid of it, so that is told first, and the form is
+        left by another empty line.
+        """
+        value = self.entered[self.field.code]
+        if self.is_leaving or self.field.leaves(value):
+            self._leave_lines()
+        elif self.is_fresh:
+            self._go(self.marked + 1)
+        else:
+            self._mark(self.marked, once_more_text(self.field, value))
+            self.is_leaving = True
 
     def _leave_lines(self) -> None:
         """Leave, after asking where something was typed that would be lost."""
@@ -187,7 +210,7 @@ class FormScreen(PageScreen):
     def _mark(self, index: int, message: str = "", typed: str = "") -> None:
         self.stage, self.marked, self.message = "lines", index, message
         self.begin_line(typed)
-        self.is_fresh = not typed
+        self.is_fresh, self.is_leaving = not typed, False
 
     def _ask(self) -> None:
         """Say what will be written; or what stands against it. A sum is answered at once."""
@@ -231,6 +254,14 @@ class FormScreen(PageScreen):
         else:
             self.marked = 0
             self._stop("refused", self.message)
+
+
+def once_more_text(field: Field, value: str) -> str:
+    """What stands in a field although its line was emptied, and that another empty one leaves."""
+    if not value:
+        return words.say("desk_forms.keeps.once-more-none")
+    code = "once-more-empties" if field.may_be_empty else "once-more"
+    return words.say(f"desk_forms.keeps.{code}", label=field.label, value=field.shown(value))
 
 
 def sentence_of(fault: FieldFault | RoundsError) -> str:

@@ -60,7 +60,7 @@ class SheetEntryScreen(SheetEntryShown):
         self.paint()
 
     def action_leave(self) -> None:
-        """Back to the desk; a sheet that is not all in is kept for going on."""
+        """Back to the menu; a sheet that is not all in is kept for going on."""
         draft = self.draft
         if self.stage != "resume" and draft.code is None and draft.next_code() is None:
             keep_draft(self.logbook, None)
@@ -112,6 +112,9 @@ class SheetEntryScreen(SheetEntryShown):
         self._goes_to("who")
 
     def _take_who(self, typed: str) -> None:
+        if typed.casefold() == key_of("leave"):
+            self.app.pop_screen()
+            return
         order = order_of(self.logbook, self.draft.day)
         who = typed or self.draft.who
         self.draft = replace(

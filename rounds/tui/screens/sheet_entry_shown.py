@@ -89,7 +89,7 @@ class SheetEntryShown(PageScreen):
             hint=self._hint(today, is_wide),
             question=self._question(today),
             asks=self._asks(),
-            takes_leave=self.stage in ("day", "code"),
+            takes_leave=self.stage in ("day", "who", "code"),
         )
 
     def _asks(self) -> Literal["zone", "whole", "where", "more", "other"]:
