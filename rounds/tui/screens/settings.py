@@ -25,12 +25,12 @@ from rounds.service.plant.detail import own_text
 from rounds.tui.forms.fields import EMPTIES, FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
 from rounds.tui.keys import SETS, key_of
-from rounds.tui.page import KeyHint
+from rounds.tui.page import KeyHint, Page
+from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.screens.form import sentence_of
-from rounds.tui.screens.laid_out import Choices, LaidOut, Paragraph, Told
+from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.theme import NAMES
-from rounds.tui.widgets.rows import ListLine
 from rounds.words.display import show_as
 from rounds.words.forms import calendar_day, degree_days, in_100, number, temperature
 
@@ -128,7 +128,6 @@ class SettingsScreen(LaidOut, sheet="settings"):
         today = self.logbook.clock.today()
         marked = self.lines[self.mark]
         enter = words.say("settings.form" if marked.is_typed else "settings.change")
-        head = words.say("sight.settings.choices")
         return Told(
             title=words.say("settings.title"),
             clock=calendar_day(today, today),
@@ -137,13 +136,24 @@ class SettingsScreen(LaidOut, sheet="settings"):
                 ListLine({"setting": of.text, "short": of.short_text, "value": of.value})
                 for of in self.lines
             ],
-            beside=Choices(head, marked.choices, marked.value) if marked.choices else None,
             message=self.said,
             otherwise=[marked.about],
             most=MOST_SAID,
             asks=self.asks[self.mark] if self.line else None,
             opens=KeyHint(key_of("begin"), enter),
         )
+
+    def put_beside(self, page: Page) -> int:
+        """What the marked line may be; enter goes on down the list."""
+        marked = self.lines[self.mark]
+        if self.line is not None or not marked.choices:
+            return 0
+        page.put(0, 2, words.say("sight.settings.choices"), "quiet")
+        for row, choice in enumerate(marked.choices, 1):
+            holds = choice == marked.value
+            page.put(row, 0, ">" if holds else "", "here")
+            page.put(row, 2, choice, "here" if holds else "ink")
+        return 1 + len(marked.choices)
 
     def lines_count(self) -> int:
         """As many as there are settings."""

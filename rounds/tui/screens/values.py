@@ -13,11 +13,11 @@ from rounds.service.logbook.parameter_rows import ValueRow, value_rows
 from rounds.tui.forms.change_value import change_value_form
 from rounds.tui.keys import key_of
 from rounds.tui.page import KeyHint
+from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.pages.values import about_value
 from rounds.tui.screens.form import sentence_of
-from rounds.tui.screens.laid_out import LaidOut, Paragraph, Told
+from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.list_screen import list_bindings
-from rounds.tui.widgets.rows import ListLine
 from rounds.words.forms import calendar_day
 from rounds.words.parameters import group_of_value, name_of_value, unit_of_value, written_value
 
