@@ -102,10 +102,8 @@ def test_an_impossible_log_names_the_entry_that_did_it(day: int, entry: int) -> 
 
 def _with_entries(day: LoggedDay, entry: int) -> LoggedDay:
     looks = [
-        replace(
-            look, finds=tuple(replace(f, entry=entry if f.zone == 5 else 1) for f in look.finds)
-        )
-        for look in day.looks
+        replace(look, finds=tuple(replace(f, entry=entry if zone == 5 else 1) for f in look.finds))
+        for zone, look in enumerate(day.looks)
     ]
     return replace(day, looks=tuple(looks))
 
