@@ -1,10 +1,10 @@
 """Which finds share a variable, so that what a log costs stays within a budget.
 
 Too many finds: the newest days with finds keep a variable for each find, and days before them are
-known by two sums: that of one day, and that of all before it. Such a sum is over every look of its span,
-clean ones too, so that the figures are those of a coarser log: what a grower would have written
-who noted only the sum. (The sum of the looks with finds alone is no such log: that each of them
-found something would be forgotten, and with it how lately there was something.) How far a span
+known by two sums: that of one day, and that of all before it. Such a sum is over every look of its
+span, clean ones too, so that the figures are those of a coarser log: what a grower would have
+written who noted only the sum. (The sum of the looks with finds alone is no such log: that each of
+them found something would be forgotten, and with it how lately there was something.) How far a span
 reaches therefore depends on the days after it and on sums, not on what each of its looks found.
 
 The older days come last: where even their sum is too great, their looks count as looked, and what

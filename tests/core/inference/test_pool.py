@@ -105,12 +105,12 @@ def test_five_hundred_finds_cost_no_more_than_ten_times_a_thousand_coefficients(
 def test_a_sum_is_exact_for_all_ways_it_may_have_come_about_clean_looks_among_them(
     stays: float,
 ) -> None:
-    log = with_left(plant_log(PLANT, 22, 5, {(1, 0): 1, (2, 1): 1, (3, 0): 1, (4, 0): 1}), stays)
-    pooled = answer(log, budget=24)
+    log = with_left(plant_log(PLANT, 22, 5, {(1, 0): 1, (2, 1): 1, (3, 0): 1}), stays)
+    pooled = answer(log, budget=7)
     assert pooled.method == "pooled"
-    assert prepare(log, 24).pooling.spans == (Span(3, 3, 1, 1.0), Span(0, 2, 2, 1.0))
+    assert prepare(log, 7).pooling.spans == (Span(3, 3, 0, 1.0), Span(0, 2, 1, 1.0))
     places = [(day, zone) for day in (1, 2) for zone in range(6)]
-    ways = [Counter([*two, (3, zone), (4, 0)])
+    ways = [Counter([*two, (3, zone)])
             for two in combinations_with_replacement(places, 2) for zone in range(6)]  # fmt: skip
     each = [with_left(plant_log(PLANT, 22, 5, way), stays) for way in ways]
     apart = [answer(way, with_interval=False) for way in each]
