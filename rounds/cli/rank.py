@@ -24,7 +24,7 @@ from rounds.words.forms import day_month
 def rank(logbook: Logbook, on: date) -> Answer:
     """All plants, the greatest risk first."""
     here = records(logbook, on)
-    with worked_out_together(here):
+    with worked_out_together(here, with_bands=True):
         found = by_risk(status_of(record) for record in here)
     fields = {"plants": [status_fields(status) for status in found]}
     return Answer("rank", on, fields, lambda: rank_lines(found, on))

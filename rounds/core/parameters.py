@@ -71,6 +71,13 @@ class Infestation:
     band_low: float
     """times the rates, for the low and the high end of a band"""
     band_high: float
+    band_tucked: float
+    """times the tucked shares"""
+    band_start_likelier: float
+    """chance to be infested at the start, in place of the one supposed"""
+    band_start_rarer: float
+    band_arrivals: float
+    """times the arrivals"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,40 +1,179 @@
-"""How far the chance clean moves with the rates nobody has measured."""
+"""How far the chance clean moves with what is assumed: the whole log refitted, one at a time."""
 
-from dataclasses import dataclass
+from collections.abc import Generator, Iterator, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
-from rounds.core.inference.answer import chance_clean
+import numpy as np
+
+from rounds.core.inference.answer import ANYTHING, is_possible
+from rounds.core.inference.backward import Backward, Course, known_at_first, prepare
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts, Refit
+from rounds.core.inference.observed import ImpossibleEntry, Log
+from rounds.core.inference.scale import ChanceOutOfRange, fault_of, scales
+from rounds.core.inference.side_by_side import chances_of_clean, is_clean
 from rounds.core.parameters import Infestation, Parameters
 
 BAND_BUDGET = 1024
 """coefficients of each of the refits"""
 
+EYE_WORSE, EYE_BETTER = "eye-worse", "eye-better"
+MOVES_LESS, MOVES_MORE, BOTH_LESS = "moves-less", "moves-more", "eye-and-moves-less"
+HIDES_MORE, ARRIVALS_MORE = "hides-more", "arrivals-more"
+START_LIKELIER, START_RARER = "start-likelier", "start-rarer"
+
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """The chance clean, and its least and greatest value over all refits."""
+    """The chance clean, and its lowest and highest value over all refits."""
 
     value: float
     low: float
     high: float
+    low_why: str
+    """code of the refit that gives the low end; empty where none is lower than the figure"""
 
 
 def refits(infestation: Infestation) -> tuple[Refit, ...]:
-    """The five refits: no change, then detection rates and exchange each lowered and raised."""
+    """The log as it is, then each assumption otherwise."""
     low, high = infestation.band_low, infestation.band_high
-    return (Refit(), Refit(low), Refit(high), Refit(exchange=low), Refit(exchange=high))
+    return (
+        Refit(),
+        Refit(code=EYE_WORSE, detection=low),
+        Refit(code=EYE_BETTER, detection=high),
+        Refit(code=MOVES_LESS, exchange=low),
+        Refit(code=MOVES_MORE, exchange=high),
+        Refit(code=BOTH_LESS, detection=low, exchange=low),
+        Refit(code=HIDES_MORE, tucked=infestation.band_tucked),
+        Refit(code=START_LIKELIER, infested=infestation.band_start_likelier),
+        Refit(code=START_RARER, infested=infestation.band_start_rarer),
+        Refit(code=ARRIVALS_MORE, arrivals=infestation.band_arrivals),
+    )
 
 
-def band(facts: PlantFacts, on: date, parameters: Parameters, budget: int = BAND_BUDGET) -> Band:
-    """The band of the chance clean at the end of `on`: five refits of the whole log.
+def band_in_steps(
+    facts: PlantFacts, on: date, parameters: Parameters, budget: int = BAND_BUDGET
+) -> Generator[None, None, Band]:
+    """The band of the chance clean at the end of `on`, over all refits of the whole log.
+
+    It pauses often enough that no key press waits.
 
     Raises:
         ImpossibleEntry: something was entered that cannot happen.
+        ChanceOutOfRange: it can, but its chance fits no floating-point scale.
     """
-    chances = [
-        chance_clean(gather(facts, on, parameters, refit).log, budget)
-        for refit in refits(parameters.infestation)
-    ]
-    return Band(chances[0], min(chances), max(chances))
+    if is_clean(gather(facts, on, parameters).log):
+        yield
+        return (yield from bands_of_clean([facts], on, parameters))[0]
+    chances: dict[str, float] = {}
+    those = refits(parameters.infestation)
+    for alike in _sharing_a_run(those):
+        try:
+            chances |= yield from _chances(facts, on, parameters, alike, budget)
+        except (ImpossibleEntry, ChanceOutOfRange):
+            # under an assumption of the band what was entered may be out of the question
+            if alike[0] == those[0]:
+                raise
+    return _band([(refit.code, chances[refit.code]) for refit in those if refit.code in chances])
+
+
+def bands_of_clean(
+    found: Sequence[PlantFacts], on: date, parameters: Parameters
+) -> Generator[None, None, dict[int, Band]]:
+    """By number, the bands of plants without finds: all refits of all of them side by side.
+
+    Those with finds are missing from the result. It pauses as `band_in_steps` does.
+    """
+    those = refits(parameters.infestation)
+    logs = []
+    for facts in found:
+        for log in _refitted(facts, on, parameters, those):
+            logs.append(log)
+            yield
+    chances = yield from chances_of_clean(logs)
+    codes = [refit.code for refit in those]
+    return {
+        number: _band([(code, chances[first + at]) for at, code in enumerate(codes)])
+        for number, first in enumerate(range(0, len(logs), len(codes)))
+        if first in chances
+    }
+
+
+def _band(chances: Sequence[tuple[str, float]]) -> Band:
+    """From the chance of the log as it is, and then that of each refit."""
+    value = chances[0][1]
+    # the first of equal ones, so that the figure itself comes before what does not lower it
+    code, low = min(chances, key=lambda refitted: refitted[1])
+    return Band(value, low, max(chance for _, chance in chances), code)
+
+
+def _sharing_a_run(those: Sequence[Refit]) -> list[list[Refit]]:
+    """Refits by what an insect lives through: start and arrivals are told at the end of a run."""
+    by_run: dict[tuple[float, float, float], list[Refit]] = {}
+    for refit in those:
+        by_run.setdefault((refit.detection, refit.exchange, refit.tucked), []).append(refit)
+    return list(by_run.values())
+
+
+def _refitted(
+    facts: PlantFacts, on: date, parameters: Parameters, those: Sequence[Refit]
+) -> Iterator[Log]:
+    """The log under each refit; those that share a run are read once."""
+    first = {id(refit): alike[0] for alike in _sharing_a_run(those) for refit in alike}
+    read: dict[int, Log] = {}
+    for refit in those:
+        as_read = first[id(refit)]
+        if id(as_read) not in read:
+            read[id(as_read)] = gather(facts, on, parameters, as_read).log
+        yield _otherwise(read[id(as_read)], refit)
+
+
+def _otherwise(log: Log, refit: Refit) -> Log:
+    """A log with another start, and other arrivals."""
+    days = log.days
+    if refit.arrivals != 1:
+        days = tuple(replace(day, arrivals=refit.arrivals * day.arrivals) for day in days)
+    return replace(log, start=log.start.supposing(refit.infested), days=days)
+
+
+def _chances(
+    facts: PlantFacts, on: date, parameters: Parameters, alike: Sequence[Refit], budget: int
+) -> Generator[None, None, dict[str, float]]:
+    """By code, the chance clean under refits that share a run."""
+    log = gather(facts, on, parameters, alike[0]).log
+    yield
+    run = yield from _run(log, prepare(log, budget))
+    found = {}
+    for refit in alike:
+        start = log.start.supposing(refit.infested)
+        known, _ = known_at_first(replace(log, start=start))
+        nothing, anything = run.values(known, refit.arrivals)
+        found[refit.code] = float(nothing / anything)
+    return found
+
+
+def _run(log: Log, course: Course) -> Generator[None, None, Backward]:
+    """A run of the log with nothing and with any number left, at a scale that serves."""
+    ends = np.tile([[0.0], [1.0]], (len(log.landing), 1, 1))
+    tries = scales()
+    scale = next(tries)
+    while True:
+        run = Backward(course, ends, scale, in_parts=True)
+        parts = run.parts()
+        while _goes_on(parts):
+            yield
+        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
+            chance = float(run.values()[ANYTHING])
+        try:
+            scale = tries.send(chance)
+        except StopIteration as end:
+            if end.value[0] is None:
+                raise fault_of(log, is_possible) from None
+            return run
+
+
+def _goes_on(parts: Iterator[None]) -> bool:
+    # not around the yield: code that runs meanwhile keeps its own numpy error settings
+    with np.errstate(over="ignore", invalid="ignore", under="ignore"):
+        return next(parts, parts) is None

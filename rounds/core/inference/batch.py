@@ -49,6 +49,15 @@ def clean_answers(plants: CleanPlants) -> tuple[Values, Values]:
     return result, means
 
 
+def clean_chances(plants: CleanPlants) -> Values:
+    """(B,): the chance clean of each, without the mean numbers."""
+    result = np.empty(len(plants.begins))
+    for way in _ways(plants):
+        for which, chances in way.back():
+            result[which] = chances
+    return result
+
+
 def _ways(plants: CleanPlants) -> Iterator["_Way"]:
     # latest start first: each plant leaves the batch at its own start
     order = np.argsort(-plants.begins, kind="stable")

@@ -88,6 +88,10 @@ def _infestation(table: Table) -> Infestation:
         run_ends_days=reading["run_ends"]["value"],
         band_low=band["low"]["value"],
         band_high=band["high"]["value"],
+        band_tucked=band["tucked"]["value"],
+        band_start_likelier=band["start_likelier"]["value"],
+        band_start_rarer=band["start_rarer"]["value"],
+        band_arrivals=band["arrivals"]["value"],
     )
 
 
