@@ -6,6 +6,7 @@ from rounds import words
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
+from rounds.service.plant.status_text import low_text
 
 if TYPE_CHECKING:
     # slow to load, and not needed where nothing is told of it
@@ -55,8 +56,13 @@ def _chance_fields(status: PlantStatus) -> dict[str, Any] | None:
         "value": status.chance_clean,
         "low": status.band.low,
         "high": status.band.high,
+        "low_why": _low_why_fields(status.band.low_why),
         "method": status.method,
     }
+
+
+def _low_why_fields(code: str) -> dict[str, Any] | None:
+    return {"code": code, "text": low_text(code)} if code else None
 
 
 def _risk_fields(risk: PlantRisk) -> dict[str, Any]:

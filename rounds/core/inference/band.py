@@ -68,7 +68,7 @@ def band_in_steps(
         return (yield from bands_of_clean([facts], on, parameters))[0]
     chances: dict[str, float] = {}
     those = refits(parameters.infestation)
-    for alike in _sharing_a_run(those):
+    for alike in _sharing_a_run(those, facts):
         try:
             chances |= yield from _chances(facts, on, parameters, alike, budget)
         except (ImpossibleEntry, ChanceOutOfRange):
@@ -88,9 +88,7 @@ def bands_of_clean(
     those = refits(parameters.infestation)
     logs = []
     for facts in found:
-        for log in _refitted(facts, on, parameters, those):
-            logs.append(log)
-            yield
+        logs += yield from _refitted(facts, on, parameters, those)
     chances = yield from chances_of_clean(logs)
     codes = [refit.code for refit in those]
     return {
@@ -108,32 +106,37 @@ def _band(chances: Sequence[tuple[str, float]]) -> Band:
     return Band(value, low, max(chance for _, chance in chances), code)
 
 
-def _sharing_a_run(those: Sequence[Refit]) -> list[list[Refit]]:
-    """Refits by what an insect lives through: start and arrivals are told at the end of a run."""
-    by_run: dict[tuple[float, float, float], list[Refit]] = {}
+def _sharing_a_run(those: Sequence[Refit], facts: PlantFacts) -> list[list[Refit]]:
+    """Refits by what an insect lives through: start and arrivals are told at the end of a run.
+
+    Where neighbours send insects too, other arrivals are no multiple, and take a run of their own.
+    """
+    by_run: dict[tuple[float, ...], list[Refit]] = {}
     for refit in those:
-        by_run.setdefault((refit.detection, refit.exchange, refit.tucked), []).append(refit)
+        arrivals = refit.arrivals if facts.neighbours else 1.0
+        run = refit.detection, refit.exchange, refit.tucked, arrivals
+        by_run.setdefault(run, []).append(refit)
     return list(by_run.values())
 
 
 def _refitted(
     facts: PlantFacts, on: date, parameters: Parameters, those: Sequence[Refit]
-) -> Iterator[Log]:
+) -> Generator[None, None, list[Log]]:
     """The log under each refit; those that share a run are read once."""
-    first = {id(refit): alike[0] for alike in _sharing_a_run(those) for refit in alike}
-    read: dict[int, Log] = {}
-    for refit in those:
-        as_read = first[id(refit)]
-        if id(as_read) not in read:
-            read[id(as_read)] = gather(facts, on, parameters, as_read).log
-        yield _otherwise(read[id(as_read)], refit)
+    found: dict[str, Log] = {}
+    for alike in _sharing_a_run(those, facts):
+        log = gather(facts, on, parameters, alike[0]).log
+        for refit in alike:
+            found[refit.code] = _otherwise(log, refit, alike[0])
+        yield
+    return [found[refit.code] for refit in those]
 
 
-def _otherwise(log: Log, refit: Refit) -> Log:
-    """A log with another start, and other arrivals."""
-    days = log.days
-    if refit.arrivals != 1:
-        days = tuple(replace(day, arrivals=refit.arrivals * day.arrivals) for day in days)
+def _otherwise(log: Log, refit: Refit, as_read: Refit) -> Log:
+    """The log of a refit from that of one that shares its run: another start, other arrivals."""
+    days, times = log.days, refit.arrivals / as_read.arrivals
+    if times != 1:
+        days = tuple(replace(day, arrivals=times * day.arrivals) for day in days)
     return replace(log, start=log.start.supposing(refit.infested), days=days)
 
 
@@ -148,7 +151,7 @@ def _chances(
     for refit in alike:
         start = log.start.supposing(refit.infested)
         known, _ = known_at_first(replace(log, start=start))
-        nothing, anything = run.values(known, refit.arrivals)
+        nothing, anything = run.values(known, refit.arrivals / alike[0].arrivals)
         found[refit.code] = float(nothing / anything)
     return found
 

@@ -70,6 +70,7 @@ class Refit:
     infested: float | None = None
     """chance to be infested at the start; None for the one supposed"""
     arrivals: float = 1.0
+    """times those that come from nowhere in particular; what neighbours send stays"""
     code: str = ""
     """what is assumed otherwise; empty for the log as it is"""
 

@@ -79,14 +79,13 @@ class Outlook:
             self._supposed[on] = today
         usual = usual_times(facts, on, parameters, self._evidence, past)
         self._times = np.minimum(times * usual, parameters.inspection.credited_at_most)
-        arrivals_times = refit.arrivals if refit else 1.0
-        self._coming = {day: arrivals_times * number for day, number in (coming or {}).items()}
+        self._coming = coming or {}
         process = self._evidence.process
         self._today, self._later = process.day(*facts.range_c(on)), process.day(mean_c, mean_c)
         apart = facts.apart(on)
         infestation = parameters.infestation
         usual_arrivals = infestation.arrivals_apart if apart else infestation.arrivals_collection
-        self._arrivals = arrivals_times * usual_arrivals
+        self._arrivals = (refit or Refit()).arrivals * usual_arrivals
         days = {self._number(day): looked for day, looked in self._supposed.items()}
         roots = sorted(number for number, looked in days.items() if looked.roots_seen)
         self._looks = Looks(days.__contains__, roots)

@@ -12,12 +12,16 @@ from rounds.service.logbook.temperatures import MEAN_OVER_DAYS
 from rounds.service.plant.reasons import stretch_text
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.words.forms import (
+    band_in_column,
     calendar_day,
     chance_clean,
     days_text,
     in_100,
+    in_100_in_column,
     looks_text,
+    out_of_100,
     temperature,
+    with_band,
 )
 
 if TYPE_CHECKING:
@@ -53,11 +57,51 @@ def streak_words(streak: Streak) -> str:
     return words.say("round.streak", looks=looks_text(streak.looks), days=days_text(streak.days))
 
 
-def clean_text(status: PlantStatus) -> str:
-    """Chance clean in words: chance clean 92 in 100."""
+def clean_text(status: PlantStatus, width: int | None = None) -> str:
+    """Chance clean in words, with its band once that is known: chance clean 92 in 100, 84 to 96.
+
+    In few columns: chance clean 92 (84-96), 25 at the most.
+    """
     if status.chance_clean is None:
         return words.say("calculating.clean")
-    return chance_clean(status.chance_clean)
+    said, band = chance_clean(status.chance_clean), status.band
+    if band is None:
+        return said
+    full = with_band(said, band.low, band.high)
+    if width is None or full == said or len(full) <= width:
+        return full
+    brief = band_in_column(status.chance_clean, band.low, band.high)
+    return words.say("band.clean-brief", chance=brief)
+
+
+def clean_in_column(status: PlantStatus, unknown: str) -> str:
+    """The same in a column of chances, twelve wide: 92 in 100, then 92 (84-96)."""
+    chance, band = status.chance_clean, status.band
+    if chance is None:
+        return unknown
+    return band_in_column(chance, band.low, band.high) if band else in_100_in_column(chance)
+
+
+def band_line(status: PlantStatus) -> str:
+    """What moves the chance clean most: lowest if your eye is half as good.
+
+    Before any look, that nobody has looked. Empty where nothing lowers it by as much as is told.
+    """
+    if status.standing == "gone":
+        return ""
+    if status.last_look_on is None:
+        return words.say("band.never-looked")
+    chance, band = status.chance_clean, status.band
+    if chance is None or band is None:
+        return words.say("band.calculating")
+    if out_of_100(band.low) == out_of_100(chance):
+        return ""
+    return low_text(band.low_why)
+
+
+def low_text(code: str) -> str:
+    """What is assumed otherwise at the low end of a band; empty for the figure itself."""
+    return words.say(f"band.low.{code}") if code else ""
 
 
 def told_held(status: PlantStatus) -> "list[HoldsDown]":

@@ -6,6 +6,7 @@ from rounds import words
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
+    band_line,
     clean_text,
     moved_line,
     risk_parts,
@@ -18,7 +19,7 @@ from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
 from rounds.tui.pages.list_room import Room
-from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, status_row
+from rounds.tui.pages.parts import ROOMY, SLOT, first_shown, heading, hint, status_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.risk import put_bars
@@ -69,7 +70,7 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     has_columns = page.is_spread and page.height >= COLUMNS_FROM
     if view.asked is None and not view.message and page.is_wide and not detail.is_gone:
         parts = "" if has_bars else risk_parts(status.risk)
-        _put_below(page, end, detail, moved_line(status) if has_columns else None, parts)
+        _put_below(page, end, detail, parts, in_columns=has_columns)
     roomy = page.height >= ROOMY
     row = 3 + page.put_wrapped(3, edge, detail.sentence, until=until, rows=2 if roomy else 1)
     if page.is_wide:
@@ -92,8 +93,10 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
         _lately(page, detail, below, end - 1)
     else:
         if roomy:
-            page.put(row, edge, clean_text(status), until=until)
-            page.put_right(row, page.width - 1, risk_short(status))
+            risk = risk_short(status)
+            room = until - edge - len(risk) - 1
+            page.put(row, edge, clean_text(status, room), until=edge + room)
+            page.put_right(row, page.width - 1, risk)
             row += 2
         after = _lines(page, view, row, edge, end)
         if roomy and view.asked is None and not view.message and not detail.is_gone:
@@ -119,20 +122,23 @@ def _newest(detail: PlantDetail) -> str:
     return "" if detail.newest is None else words.say("plant.newest", what=detail.newest.text)
 
 
-def _put_below(page: Page, row: int, detail: PlantDetail, moved: str | None, parts: str) -> None:
+def _put_below(page: Page, row: int, detail: PlantDetail, parts: str, *, in_columns: bool) -> None:
     """Below the newest entry as much of why the figures are so as there are rows for.
 
     Args:
         page: the page.
         row: of the newest entry, which may take two.
         detail: the plant.
-        moved: what alone is told where the rest stands in columns.
         parts: what the risk is made of.
+        in_columns: whether what holds the chance down, and what would be sooner, stands there.
     """
     width = page.until - FIRST
-    lines = why_lines(detail.status, width) if moved is None else [moved]
     newest = _newest(detail)
     row += len(wrap(newest, width)) if newest else 0
+    rows = page.height - BELOW_ROWS - row
+    lines = why_lines(detail.status, width, rows)
+    if in_columns:
+        lines = [band_line(detail.status), moved_line(detail.status)]
     for line in filter(None, [*lines, parts]):
         if row >= page.height - BELOW_ROWS:
             return
@@ -153,7 +159,7 @@ def _put_above(page: Page, row: int, end: int, status: PlantStatus) -> int:
 def _numbers(page: Page, row: int, detail: PlantDetail) -> None:
     if detail.is_gone:
         return
-    page.put(row, FIRST, clean_text(detail.status), until=MIDDLE - 1)
+    page.put(row, FIRST, clean_text(detail.status, SLOT), until=MIDDLE - 1)
     page.put(row, MIDDLE, streak_text(detail.status), until=THIRD - 1)
     page.put(row, THIRD, risk_text(detail.status), until=page.width)
 

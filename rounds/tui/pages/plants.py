@@ -15,6 +15,7 @@ from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.list_room import Room, lines_in_sight, list_room
 from rounds.tui.pages.parts import (
     ROOMY,
+    SLOT,
     STANDING_MARK,
     ask,
     ask_typed,
@@ -109,14 +110,14 @@ def _marked(page: Page, view: PlantsView, line: PlantLine) -> None:
     status_row(page, status)
     if page.is_wide:
         rows = page.put_wrapped(3, FIRST, _why(line, page.width - 1 - FIRST), until=page.width - 1)
-        page.put(3 + rows, FIRST, clean_text(status), until=MIDDLE - 1)
+        page.put(3 + rows, FIRST, clean_text(status, SLOT), until=MIDDLE - 1)
         page.put(3 + rows, MIDDLE, _streak(line, "streak-said"), until=THIRD - 1)
         page.put(3 + rows, THIRD, risk_text(status), until=page.width)
     elif page.height >= ROOMY:
         rows = page.put_wrapped(3, 1, _why(line, page.width - 2), until=page.width - 1)
         risk = risk_short(status)
-        clean = clean_text(status)
-        page.put(3 + rows, 1, clean, until=page.width - 2 - cell_len(risk))
+        until = page.width - 2 - cell_len(risk)
+        page.put(3 + rows, 1, clean_text(status, until - 1), until=until)
         page.put_right(3 + rows, page.width - 1, risk)
     else:
         # how it stands is said in the row above

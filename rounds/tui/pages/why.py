@@ -6,6 +6,7 @@ from rounds import words
 from rounds.service.inference.why import HoldsDown
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
+    band_line,
     held_line,
     is_held_together,
     moved_line,
@@ -21,14 +22,24 @@ MOST = 4
 """reasons in the columns of a large page"""
 
 
-def why_lines(status: PlantStatus, width: int) -> list[str]:
-    """What moved its day, what holds its chance down and what would be sooner, a line each."""
+def why_lines(status: PlantStatus, width: int, rows: int | None = None) -> list[str]:
+    """What its chance leans on, what moved its day, what holds it down, what would be sooner.
+
+    A line each; where there are fewer rows, the first and the third share one if they can.
+    """
+    band, moved, sooner = band_line(status), moved_line(status), sooner_line(status, width)
+    lines = [line for line in (band, moved, _held(status, width), sooner) if line]
+    if rows is None or len(lines) <= rows or not band:
+        return lines
+    parts = [band, _held(status, width - cell_len(band) - cell_len(words.say("forms.and")))]
+    both = words.say("forms.and").join(filter(None, parts))
+    return [line for line in (both, moved, sooner) if line] if cell_len(both) <= width else lines
+
+
+def _held(status: PlantStatus, width: int) -> str:
     if status.why is None:
-        held = words.say("why.calculating") if status.standing != "gone" else ""
-    else:
-        held = held_line(status, width)
-    lines = [moved_line(status), held, sooner_line(status, width)]
-    return [line for line in lines if line]
+        return words.say("why.calculating") if status.standing != "gone" else ""
+    return held_line(status, width)
 
 
 def put_why(page: Page, row: int, status: PlantStatus) -> int:
@@ -58,11 +69,13 @@ def put_why(page: Page, row: int, status: PlantStatus) -> int:
 
 def why_behind(status: PlantStatus) -> list[tuple[str, str]]:
     """All of it for a page of help: points and reasons, then days and what would give them."""
+    band = band_line(status)
+    beside = [(band, "")] if band else []
     held = [(_points(reason), reason.text) for reason in told_held(status)]
     sooner = [(day, text) for text, day in ways_told(status)]
     head = [(words.say("why.brief-held"), "")] if held else []
     head_sooner = [(words.say("why.brief-sooner"), "")] if sooner else []
-    return [*head, *held, *head_sooner, *sooner]
+    return [*beside, *head, *held, *head_sooner, *sooner]
 
 
 def _points(reason: HoldsDown) -> str:

@@ -131,15 +131,14 @@ def test_many_clean_plants_at_once_have_the_bands_they_have_alone() -> None:
         assert found.high == pytest.approx(max(expected.values()), rel=1e-12)
 
 
-def test_arrivals_are_those_from_neighbours_too() -> None:
-    """A clean plant far from a find, and one that insects come to: five times as many of each."""
-    of_one = looks_of("neighbour")
-    more = replace(of_one, neighbours={day: 5 * n for day, n in of_one.neighbours.items()})
+def test_arrivals_are_those_from_nowhere_in_particular_beside_what_neighbours_send() -> None:
     table = PARAMETERS.infestation
     five = replace(
         table,
         arrivals_apart=5 * table.arrivals_apart,
         arrivals_collection=5 * table.arrivals_collection,
     )
-    expected = chance_clean(gather(more, on(DAY), replace(PARAMETERS, infestation=five)).log)
-    assert alone(of_one, on(DAY))[ARRIVALS_MORE] == pytest.approx(expected, rel=1e-12)
+    expected = chance_clean(
+        gather(looks_of("neighbour"), on(DAY), replace(PARAMETERS, infestation=five)).log
+    )
+    assert alone(looks_of("neighbour"), on(DAY))[ARRIVALS_MORE] == pytest.approx(expected)
