@@ -8,6 +8,7 @@ from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
     band_line,
     held_line,
+    misfit_line,
     moved_line,
     sooner_line,
     standing_text,
@@ -38,6 +39,12 @@ def why_lines(status: PlantStatus) -> Iterator[str]:
     """What the chance clean leans on, what holds it down, what is sooner, what moved the day."""
     if status.why is None:
         return
-    for line in (band_line(status), held_line(status), sooner_line(status), moved_line(status)):
+    for line in (
+        misfit_line(status),
+        band_line(status),
+        held_line(status),
+        sooner_line(status),
+        moved_line(status),
+    ):
         if line:
             yield line

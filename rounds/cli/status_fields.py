@@ -6,7 +6,7 @@ from rounds import words
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
-from rounds.service.plant.status_text import low_text
+from rounds.service.plant.status_text import low_text, misfit_text
 
 if TYPE_CHECKING:
     # slow to load, and not needed where nothing is told of it
@@ -36,9 +36,14 @@ def status_fields(status: PlantStatus) -> dict[str, Any]:
         "insects_seen_on": status.insects_seen_on,
         "risk": status.risk and _risk_fields(status.risk),
         "release": status.release and _release_fields(status.release),
+        "misfit": status.why and _misfit_fields(status.why.misfit),
         "holds_down": status.why and [_held_fields(held) for held in status.why.holds_down],
         "sooner": status.why and [_sooner_fields(sooner) for sooner in status.why.sooner],
     }
+
+
+def _misfit_fields(code: str | None) -> dict[str, Any] | None:
+    return {"code": code, "text": misfit_text(code)} if code else None
 
 
 def _held_fields(held: "HoldsDown") -> dict[str, Any]:

@@ -78,6 +78,10 @@ class Infestation:
     band_start_rarer: float
     band_arrivals: float
     """times the arrivals"""
+    fit_one_in: int
+    """plants, of which one at most is told not to fit though all that is assumed holds"""
+    fit_days: int
+    """last days with looks that are compared with what was to be expected"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -74,6 +74,8 @@ class Why:
     """earliest first"""
     moved: Moved | None = None
     """how far the day expected moved since it was last told on an earlier day"""
+    misfit: str | None = None
+    """how its finds are not such as the sums foretold: too-many, too-few or too-clumped"""
 
 
 def why_of(record: PlantRecord) -> Why | None:
@@ -124,7 +126,18 @@ def _kept(record: PlantRecord, key: str, work_out: Callable[[], Raw]) -> Raw:
 def _worked_out(record: PlantRecord) -> Generator[None, None, Raw]:
     held = yield from _held(record)
     sooner = yield from _sooner(record)
-    return {"holds_down": held, "sooner": sooner}
+    misfit = yield from _misfit(record)
+    return {"holds_down": held, "sooner": sooner, "misfit": misfit}
+
+
+def _misfit(record: PlantRecord) -> Generator[None, None, str | None]:
+    # slow to import, and not needed where it is kept
+    from rounds.core.inference.foretold import days_foretold
+    from rounds.core.inference.misfit import capital, misfit
+
+    infestation = record.parameters.infestation
+    days = yield from days_foretold(record.likely.evidence().log, infestation.fit_days)
+    return misfit(capital(days), 1 / infestation.fit_one_in)
 
 
 # what holds the chance down
@@ -291,7 +304,7 @@ def _read(record: PlantRecord, kept: Raw) -> Why:
         Sooner(raw["code"], date.fromisoformat(raw["on"]), _sooner_text(raw, record.on))
         for raw in kept["sooner"]
     )
-    return Why(tuple(held), tuple(sooner), moved(record))
+    return Why(tuple(held), tuple(sooner), moved(record), kept["misfit"])
 
 
 def _held_text(words_of: str, raw: Raw) -> str:

@@ -70,7 +70,7 @@ def _pests(tables: Mapping[str, Table]) -> dict[str, Biology]:
 
 def _infestation(table: Table) -> Infestation:
     mates, arrivals, handling = table["mates"], table["arrivals"], table["handling"]
-    reading, band = table["reading"], table["band"]
+    reading, band, fit = table["reading"], table["band"], table["fit"]
     before = {
         kind: Supposed(**{key: entry["value"] for key, entry in row.items()})
         for kind, row in table["before"].items()
@@ -92,6 +92,8 @@ def _infestation(table: Table) -> Infestation:
         band_start_likelier=band["start_likelier"]["value"],
         band_start_rarer=band["start_rarer"]["value"],
         band_arrivals=band["arrivals"]["value"],
+        fit_one_in=fit["one_in"]["value"],
+        fit_days=fit["days"]["value"],
     )
 
 

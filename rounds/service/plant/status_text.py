@@ -82,21 +82,32 @@ def clean_in_column(status: PlantStatus, unknown: str) -> str:
     return band_in_column(chance, band.low, band.high) if band else in_100_in_column(chance)
 
 
-def band_line(status: PlantStatus) -> str:
+def band_line(status: PlantStatus, width: int | None = None) -> str:
     """What moves the chance clean most: lowest if your eye is half as good.
 
     Before any look, that nobody has looked. Empty where nothing lowers it by as much as is told.
+
+    Args:
+        status: of the plant.
+        width: of the line; where it is short, it is told in fewer words.
     """
     if status.standing == "gone":
         return ""
     if status.last_look_on is None:
-        return words.say("band.never-looked")
+        return _in_room(words.say("band.never-looked"), "never-looked", width)
     chance, band = status.chance_clean, status.band
     if chance is None or band is None:
         return words.say("band.calculating")
     if out_of_100(band.low) == out_of_100(chance):
         return ""
-    return low_text(band.low_why)
+    return _in_room(low_text(band.low_why), band.low_why, width)
+
+
+def _in_room(text: str, code: str, width: int | None) -> str:
+    """A sentence, or its brief one where it is too long and there is one."""
+    if width is None or len(text) <= width:
+        return text
+    return words.section("band.brief").get(code, text)
 
 
 def low_text(code: str) -> str:
@@ -178,6 +189,17 @@ def _ways(status: PlantStatus, *, is_earlier: bool) -> "list[Sooner]":
 
 def _day(way: "Sooner", status: PlantStatus) -> str:
     return calendar_day(way.expected_on, status.on)
+
+
+def misfit_line(status: PlantStatus) -> str:
+    """How its finds are not such as the sums foretold, and what may explain it."""
+    misfit = status.why and status.why.misfit
+    return misfit_text(misfit) if misfit else ""
+
+
+def misfit_text(code: str) -> str:
+    """The same from its code."""
+    return words.say(f"fit.{code}")
 
 
 def moved_line(status: PlantStatus) -> str:

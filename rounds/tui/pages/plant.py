@@ -8,6 +8,7 @@ from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
     band_line,
     clean_text,
+    misfit_line,
     moved_line,
     risk_parts,
     risk_short,
@@ -138,7 +139,8 @@ def _put_below(page: Page, row: int, detail: PlantDetail, parts: str, *, in_colu
     rows = page.height - BELOW_ROWS - row
     lines = why_lines(detail.status, width, rows)
     if in_columns:
-        lines = [band_line(detail.status), moved_line(detail.status)]
+        status = detail.status
+        lines = [misfit_line(status), band_line(status), moved_line(status)]
     for line in filter(None, [*lines, parts]):
         if row >= page.height - BELOW_ROWS:
             return

@@ -267,6 +267,8 @@ def _have_of_need(criterion: Criterion, status: PlantStatus, width: int, page: P
         return have
     if criterion.unit == "chance":
         have = brief_of_100(criterion.have)
+        if criterion.need and cell_len(say("release.of", have=have, need=need)) > width:
+            need = out_of_100(criterion.need)
     elif criterion.unit == "day":
         have = number(criterion.have)
     return say("release.of", have=have, need=need)

@@ -9,6 +9,7 @@ from rounds.service.plant.status_text import (
     band_line,
     held_line,
     is_held_together,
+    misfit_line,
     moved_line,
     sooner_line,
     told_held,
@@ -25,15 +26,19 @@ MOST = 4
 def why_lines(status: PlantStatus, width: int, rows: int | None = None) -> list[str]:
     """What its chance leans on, what moved its day, what holds it down, what would be sooner.
 
-    A line each; where there are fewer rows, the first and the third share one if they can.
+    A line each, after one that says that its finds do not fit; where there are fewer rows, what it
+    leans on and what holds it down share one if they can.
     """
-    band, moved, sooner = band_line(status), moved_line(status), sooner_line(status, width)
-    lines = [line for line in (band, moved, _held(status, width), sooner) if line]
+    band = band_line(status, width)
+    misfit, moved, sooner = misfit_line(status), moved_line(status), sooner_line(status, width)
+    lines = [line for line in (misfit, band, moved, _held(status, width), sooner) if line]
     if rows is None or len(lines) <= rows or not band:
         return lines
     parts = [band, _held(status, width - cell_len(band) - cell_len(words.say("forms.and")))]
     both = words.say("forms.and").join(filter(None, parts))
-    return [line for line in (both, moved, sooner) if line] if cell_len(both) <= width else lines
+    if cell_len(both) > width:
+        return lines
+    return [line for line in (misfit, both, moved, sooner) if line]
 
 
 def _held(status: PlantStatus, width: int) -> str:
@@ -69,8 +74,7 @@ def put_why(page: Page, row: int, status: PlantStatus) -> int:
 
 def why_behind(status: PlantStatus) -> list[tuple[str, str]]:
     """All of it for a page of help: points and reasons, then days and what would give them."""
-    band = band_line(status)
-    beside = [(band, "")] if band else []
+    beside = [(line, "") for line in (misfit_line(status), band_line(status)) if line]
     held = [(_points(reason), reason.text) for reason in told_held(status)]
     sooner = [(day, text) for text, day in ways_told(status)]
     head = [(words.say("why.brief-held"), "")] if held else []
