@@ -44,6 +44,7 @@ def why_lines(status: PlantStatus) -> Iterator[str]:
         band_line(status),
         held_line(status),
         sooner_line(status),
+        status.why.removal,
         moved_line(status),
     ):
         if line:

@@ -71,7 +71,7 @@ def test_every_assumption_has_its_sentence_and_one_for_little_room(
         status = replace(seen, chance_clean=0.9, band=Band(0.5, 0.95, code))
         assert band_line(status) == low_text(code)
         assert len(band_line(status, NARROW)) <= NARROW
-    assert set(words.section("band.low")) == set(codes)
+    assert set(words.section("band.what")) == set(codes)
 
 
 def test_of_a_plant_nobody_has_looked_at_it_says_so(add: Add, logbook: Logbook) -> None:

@@ -1,6 +1,7 @@
 """How far the chance clean moves with what is assumed: the whole log refitted, one at a time."""
 
-from collections.abc import Generator, Iterator, Sequence
+import math
+from collections.abc import Generator, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -33,6 +34,12 @@ class Band:
     high: float
     low_why: str
     """code of the refit that gives the low end; empty where none is lower than the figure"""
+    fits: Mapping[str, float]
+    """by code of the refit, the logarithm of how much likelier the log is under it"""
+
+
+Told = tuple[float, float]
+"""chance clean, and logarithm of the chance of the log"""
 
 
 def refits(infestation: Infestation) -> tuple[Refit, ...]:
@@ -66,7 +73,7 @@ def band_in_steps(
     if is_clean(gather(facts, on, parameters).log):
         yield
         return (yield from bands_of_clean([facts], on, parameters))[0]
-    chances: dict[str, float] = {}
+    chances: dict[str, Told] = {}
     those = refits(parameters.infestation)
     for alike in _sharing_a_run(those, facts):
         try:
@@ -98,12 +105,14 @@ def bands_of_clean(
     }
 
 
-def _band(chances: Sequence[tuple[str, float]]) -> Band:
-    """From the chance of the log as it is, and then that of each refit."""
-    value = chances[0][1]
+def _band(told: Sequence[tuple[str, Told]]) -> Band:
+    """From what is told of the log as it is, and then of each refit."""
+    value, of_log = told[0][1]
+    chances = [(code, chance) for code, (chance, _) in told]
     # the first of equal ones, so that the figure itself comes before what does not lower it
     code, low = min(chances, key=lambda refitted: refitted[1])
-    return Band(value, low, max(chance for _, chance in chances), code)
+    fits = {code: logarithm - of_log for code, (_, logarithm) in told[1:]}
+    return Band(value, low, max(chance for _, chance in chances), code, fits)
 
 
 def _sharing_a_run(those: Sequence[Refit], facts: PlantFacts) -> list[list[Refit]]:
@@ -142,17 +151,20 @@ def _otherwise(log: Log, refit: Refit, as_read: Refit) -> Log:
 
 def _chances(
     facts: PlantFacts, on: date, parameters: Parameters, alike: Sequence[Refit], budget: int
-) -> Generator[None, None, dict[str, float]]:
-    """By code, the chance clean under refits that share a run."""
+) -> Generator[None, None, dict[str, Told]]:
+    """By code, what is told under refits that share a run."""
     log = gather(facts, on, parameters, alike[0]).log
     yield
-    run = yield from _run(log, prepare(log, budget))
+    course = prepare(log, budget)
+    run = yield from _run(log, course)
+    scaled = sum(course.pooling.caps) * math.log(run.scale)
     found = {}
     for refit in alike:
         start = log.start.supposing(refit.infested)
         known, _ = known_at_first(replace(log, start=start))
         nothing, anything = run.values(known, refit.arrivals / alike[0].arrivals)
-        found[refit.code] = float(nothing / anything)
+        of_log = known.log_factor + math.log(anything) - scaled
+        found[refit.code] = float(nothing / anything), of_log
     return found
 
 

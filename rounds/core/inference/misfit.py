@@ -7,7 +7,7 @@ one asks (Ville 1939, Etude critique de la notion de collectif; both sources fro
 2021, J R Stat Soc A 184:407-431). No draw by lot, and no normal approximation.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from math import exp, log
 from typing import Literal
@@ -62,6 +62,25 @@ def misfit(won: Capital, false_alarm: float) -> Kind | None:
         false_alarm: the greatest chance that it ever is said though the model holds.
     """
     return won.best if won.whole >= -log(false_alarm) else None
+
+
+def collection_misfit(plants: Iterable[Mapping[str, float]], false_alarm: float) -> str | None:
+    """The assumption under which all finds of a collection are far likelier; None without one.
+
+    What is put on each assumption grows by how much likelier it makes the log of each plant. Under
+    the model the mean of all is 1 / a or more with chance a at most, as its mean is 1 (Markov).
+
+    Args:
+        plants: of each, by code of what is assumed otherwise, the logarithm of how much likelier.
+        false_alarm: the greatest chance that it is said though the model holds.
+    """
+    total: dict[str, float] = {}
+    for of_plant in plants:
+        for code, logarithm in of_plant.items():
+            total[code] = total.get(code, 0.0) + logarithm
+    if not total or _log_mean(total.values()) < -log(false_alarm):
+        return None
+    return max(total, key=lambda code: total[code])
 
 
 def _won(days: Iterable[DayForetold], stake: Stake) -> float:

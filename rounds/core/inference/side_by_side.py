@@ -24,12 +24,18 @@ def answers_of_clean(logs: Sequence[Log]) -> dict[int, tuple[float, Values]]:
     return found
 
 
-def chances_of_clean(logs: Sequence[Log]) -> Generator[None, None, dict[int, float]]:
-    """The same without the numbers left; it pauses after each batch."""
-    found: dict[int, float] = {}
+def chances_of_clean(
+    logs: Sequence[Log],
+) -> Generator[None, None, dict[int, tuple[float, float]]]:
+    """By number of the log: chance clean, and logarithm of its own chance; of logs without finds.
+
+    It pauses after each batch.
+    """
+    found: dict[int, tuple[float, float]] = {}
     for some in _batches(logs):
-        chances = clean_chances(_together([logs[number] for number in some]))
-        found |= dict(zip(some, (float(chance) for chance in chances), strict=True))
+        chances, own = clean_chances(_together([logs[number] for number in some]))
+        for place, number in enumerate(some):
+            found[number] = float(chances[place]), float(own[place])
         yield
     return found
 

@@ -8,6 +8,7 @@ from functools import cached_property
 from types import MappingProxyType
 
 from rounds.service.day.day import Choices, Day, UnderWay
+from rounds.service.day.fit import misfit_of_all
 from rounds.service.inference.day import collection_on
 from rounds.service.inference.kept import NotKept, kept_together, only_kept
 from rounds.service.inference.together import (
@@ -245,13 +246,16 @@ class DayWork:
         """The day as far as it is worked out."""
         statuses = {status.plant_id: status for status in in_need(self._statuses.values())}
         plan = self.day.plan and self.day.plan.with_statuses(statuses)
+        is_whole = self._is_priced and all(_is_told(status) for status in statuses.values())
+        infestation = self._logbook.parameters.infestation
         self.day = replace(
             self.day,
+            misfit=misfit_of_all(statuses.values(), infestation) if is_whole else None,
             statuses=MappingProxyType(statuses),
             due=tuple(due_today(statuses.values(), self.day.on)),
             plan=plan,
             before=self._day_before.told(),
-            is_whole=self._is_priced and all(_is_told(status) for status in statuses.values()),
+            is_whole=is_whole,
         )
         return self.day
 

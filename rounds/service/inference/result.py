@@ -3,8 +3,8 @@
 What works it out is imported only then: where all is kept, no sum is done, and nothing slow read.
 """
 
-from collections.abc import Callable, Generator, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Generator, Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
@@ -38,6 +38,8 @@ class Band:
     high: float
     low_why: str
     """code of what is assumed otherwise at the low end; empty where nothing lowers the chance"""
+    fits: Mapping[str, float] = field(default_factory=dict)
+    """by code of what is assumed otherwise, the logarithm of how much likelier the log then is"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +147,7 @@ class PlantResult:
 
     def _band_kept(self, work_out: Callable[[], dict[str, Any]]) -> Band:
         kept = self._kept("band", work_out)
-        return Band(kept["low"], kept["high"], kept["low_why"])
+        return Band(kept["low"], kept["high"], kept["low_why"], kept["fits"])
 
     @cached_property
     def left(self) -> Left:
@@ -280,7 +282,12 @@ class PlantResult:
         # the figure has a larger budget than its refits, and may lie beyond them
         chance = self.chance_clean
         why = found.low_why if found.low < chance else ""
-        return {"low": min(found.low, chance), "high": max(found.high, chance), "low_why": why}
+        return {
+            "low": min(found.low, chance),
+            "high": max(found.high, chance),
+            "low_why": why,
+            "fits": dict(found.fits),
+        }
 
     def _work_out_left(self) -> dict[str, int]:
         from rounds.core.inference.answer import left_interval

@@ -68,7 +68,7 @@ def clean_text(status: PlantStatus, width: int | None = None) -> str:
     if band is None:
         return said
     full = with_band(said, band.low, band.high)
-    if width is None or full == said or len(full) <= width:
+    if full == said or _has_room(full, width):
         return full
     brief = band_in_column(status.chance_clean, band.low, band.high)
     return words.say("band.clean-brief", chance=brief)
@@ -94,25 +94,27 @@ def band_line(status: PlantStatus, width: int | None = None) -> str:
     if status.standing == "gone":
         return ""
     if status.last_look_on is None:
-        return _in_room(words.say("band.never-looked"), "never-looked", width)
+        said = words.say("band.never-looked")
+        return said if _has_room(said, width) else words.say("band.brief.never-looked")
     chance, band = status.chance_clean, status.band
     if chance is None or band is None:
         return words.say("band.calculating")
     if out_of_100(band.low) == out_of_100(chance):
         return ""
-    return _in_room(low_text(band.low_why), band.low_why, width)
-
-
-def _in_room(text: str, code: str, width: int | None) -> str:
-    """A sentence, or its brief one where it is too long and there is one."""
-    if width is None or len(text) <= width:
-        return text
-    return words.section("band.brief").get(code, text)
+    said = low_text(band.low_why)
+    if _has_room(said, width):
+        return said
+    brief = words.section("band.brief").get(band.low_why)
+    return words.say("band.lowest", what=brief) if brief else said
 
 
 def low_text(code: str) -> str:
-    """What is assumed otherwise at the low end of a band; empty for the figure itself."""
-    return words.say(f"band.low.{code}") if code else ""
+    """What is assumed otherwise at the low end of a band: lowest if your eye is half as good."""
+    return words.say("band.lowest", what=words.say(f"band.what.{code}"))
+
+
+def _has_room(text: str, width: int | None) -> bool:
+    return width is None or len(text) <= width
 
 
 def told_held(status: PlantStatus) -> "list[HoldsDown]":
@@ -200,6 +202,11 @@ def misfit_line(status: PlantStatus) -> str:
 def misfit_text(code: str) -> str:
     """The same from its code."""
     return words.say(f"fit.{code}")
+
+
+def collection_misfit_text(code: str) -> str:
+    """What would make the finds of all plants together far likelier, were it assumed."""
+    return words.say("fit.all", what=words.say(f"band.what.{code}"))
 
 
 def moved_line(status: PlantStatus) -> str:

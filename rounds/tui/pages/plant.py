@@ -140,7 +140,8 @@ def _put_below(page: Page, row: int, detail: PlantDetail, parts: str, *, in_colu
     lines = why_lines(detail.status, width, rows)
     if in_columns:
         status = detail.status
-        lines = [misfit_line(status), band_line(status), moved_line(status)]
+        removal = status.why.removal if status.why else ""
+        lines = [misfit_line(status), band_line(status), removal, moved_line(status)]
     for line in filter(None, [*lines, parts]):
         if row >= page.height - BELOW_ROWS:
             return

@@ -31,14 +31,15 @@ def why_lines(status: PlantStatus, width: int, rows: int | None = None) -> list[
     """
     band = band_line(status, width)
     misfit, moved, sooner = misfit_line(status), moved_line(status), sooner_line(status, width)
-    lines = [line for line in (misfit, band, moved, _held(status, width), sooner) if line]
+    removal = status.why.removal if status.why else ""
+    lines = [line for line in (misfit, band, moved, _held(status, width), sooner, removal) if line]
     if rows is None or len(lines) <= rows or not band:
         return lines
     parts = [band, _held(status, width - cell_len(band) - cell_len(words.say("forms.and")))]
     both = words.say("forms.and").join(filter(None, parts))
     if cell_len(both) > width:
         return lines
-    return [line for line in (misfit, both, moved, sooner) if line]
+    return [line for line in (misfit, both, moved, sooner, removal) if line]
 
 
 def _held(status: PlantStatus, width: int) -> str:
@@ -74,7 +75,9 @@ def put_why(page: Page, row: int, status: PlantStatus) -> int:
 
 def why_behind(status: PlantStatus) -> list[tuple[str, str]]:
     """All of it for a page of help: points and reasons, then days and what would give them."""
-    beside = [(line, "") for line in (misfit_line(status), band_line(status)) if line]
+    removal = status.why.removal if status.why else ""
+    told = (misfit_line(status), band_line(status), removal)
+    beside = [(line, "") for line in told if line]
     held = [(_points(reason), reason.text) for reason in told_held(status)]
     sooner = [(day, text) for text, day in ways_told(status)]
     head = [(words.say("why.brief-held"), "")] if held else []

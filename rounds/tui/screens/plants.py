@@ -109,6 +109,7 @@ class PlantsScreen(ListScreen):
             typed=self.line.text if self.line else None,
             asks_new=self.asks_new,
             before=self.day.before,
+            misfit=self.day.misfit,
         )
 
     def lines_count(self) -> int:
