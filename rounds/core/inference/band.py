@@ -8,7 +8,7 @@ from datetime import date
 import numpy as np
 
 from rounds.core.inference.answer import ANYTHING, is_possible
-from rounds.core.inference.backward import Backward, Course, known_at_first, prepare
+from rounds.core.inference.backward import Backward, known_at_first, prepare
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts, Refit
 from rounds.core.inference.observed import ImpossibleEntry, Log
@@ -18,6 +18,8 @@ from rounds.core.parameters import Infestation, Parameters
 
 BAND_BUDGET = 1024
 """coefficients of each of the refits"""
+MOST_TOLD = 64
+"""coefficients of the finds up to which a log is asked how well it fits"""
 
 EYE_WORSE, EYE_BETTER = "eye-worse", "eye-better"
 MOVES_LESS, MOVES_MORE, BOTH_LESS = "moves-less", "moves-more", "eye-and-moves-less"
@@ -35,7 +37,7 @@ class Band:
     low_why: str
     """code of the refit that gives the low end; empty where none is lower than the figure"""
     fits: Mapping[str, float]
-    """by code of the refit, the logarithm of how much likelier the log is under it"""
+    """by code of the refit, the logarithm of how much likelier the log then is"""
 
 
 Told = tuple[float, float]
@@ -155,21 +157,40 @@ def _chances(
     """By code, what is told under refits that share a run."""
     log = gather(facts, on, parameters, alike[0]).log
     yield
-    course = prepare(log, budget)
-    run = yield from _run(log, course)
-    scaled = sum(course.pooling.caps) * math.log(run.scale)
+    run = yield from _run(log, budget)
+    first = _first_told(log)
+    first_run = run if first is log else (yield from _run(first, budget))
+    scaled = sum(first_run.course.pooling.caps) * math.log(first_run.scale)
     found = {}
     for refit in alike:
         start = log.start.supposing(refit.infested)
         known, _ = known_at_first(replace(log, start=start))
-        nothing, anything = run.values(known, refit.arrivals / alike[0].arrivals)
-        of_log = known.log_factor + math.log(anything) - scaled
+        arrivals = refit.arrivals / alike[0].arrivals
+        nothing, anything = run.values(known, arrivals)
+        of_first = float(first_run.values(known, arrivals)[ANYTHING])
+        of_log = known.log_factor + math.log(of_first) - scaled
         found[refit.code] = float(nothing / anything), of_log
     return found
 
 
-def _run(log: Log, course: Course) -> Generator[None, None, Backward]:
+def _first_told(log: Log) -> Log:
+    """The log up to the day on which its finds come to take more than `MOST_TOLD` coefficients.
+
+    Finds that are taken together fit one assumption better than another by their being so. Where
+    it ends is known on that day, so that what was bet until then is fair (optional stopping).
+    """
+    size = 1
+    for number, day in enumerate(log.days):
+        looks = day.looks if number else known_at_first(log)[1]
+        size *= math.prod(find.count + 1 for look in looks for find in look.finds)
+        if size > MOST_TOLD:
+            return replace(log, days=log.days[: number + 1])
+    return log
+
+
+def _run(log: Log, budget: int) -> Generator[None, None, Backward]:
     """A run of the log with nothing and with any number left, at a scale that serves."""
+    course = prepare(log, budget)
     ends = np.tile([[0.0], [1.0]], (len(log.landing), 1, 1))
     tries = scales()
     scale = next(tries)

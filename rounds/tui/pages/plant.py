@@ -24,7 +24,7 @@ from rounds.tui.pages.parts import ROOMY, SLOT, first_shown, heading, hint, stat
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.risk import put_bars
-from rounds.tui.pages.why import put_why, why_lines
+from rounds.tui.pages.why import lines_with_band, put_why, why_lines
 from rounds.words.forms import calendar_day, looks_text, number_in_column
 
 HOLDS_END, SEEN = 46, 48
@@ -69,9 +69,6 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     end = put_foot(page, view.message, view.asked, _newest(detail))
     has_bars = page.is_spread and not detail.is_gone and end > BODY + BAR_ROWS
     has_columns = page.is_spread and page.height >= COLUMNS_FROM
-    if view.asked is None and not view.message and page.is_wide and not detail.is_gone:
-        parts = "" if has_bars else risk_parts(status.risk)
-        _put_below(page, end, detail, parts, in_columns=has_columns)
     roomy = page.height >= ROOMY
     row = 3 + page.put_wrapped(3, edge, detail.sentence, until=until, rows=2 if roomy else 1)
     if page.is_wide:
@@ -84,6 +81,10 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
             _zone_heads(page, body - 1)
         _picture(page, detail, body, end)
         _zones(page, detail, body, end)
+        if view.asked is None and not view.message and not detail.is_gone:
+            parts = "" if has_bars else risk_parts(status.risk)
+            has_row = body + PICTURE_HEIGHT < end
+            _put_below(page, end, detail, parts, in_columns=has_columns, above=has_row)
         if has_bars:
             put_bars(page, body - 1, FOURTH, Room(body - 1, body, BAR_ROWS), status.risk)
         after = _lines(page, view, body, THIRD, end)
@@ -123,7 +124,9 @@ def _newest(detail: PlantDetail) -> str:
     return "" if detail.newest is None else words.say("plant.newest", what=detail.newest.text)
 
 
-def _put_below(page: Page, row: int, detail: PlantDetail, parts: str, *, in_columns: bool) -> None:
+def _put_below(
+    page: Page, row: int, detail: PlantDetail, parts: str, *, in_columns: bool, above: bool
+) -> None:
     """Below the newest entry as much of why the figures are so as there are rows for.
 
     Args:
@@ -132,17 +135,22 @@ def _put_below(page: Page, row: int, detail: PlantDetail, parts: str, *, in_colu
         detail: the plant.
         parts: what the risk is made of.
         in_columns: whether what holds the chance down, and what would be sooner, stands there.
+        above: whether the row above is free, which then has what the chance leans on.
     """
-    width = page.until - FIRST
-    newest = _newest(detail)
+    width, status = page.until - FIRST, detail.status
+    newest, top = _newest(detail), row
     row += len(wrap(newest, width)) if newest else 0
     rows = page.height - BELOW_ROWS - row
-    lines = why_lines(detail.status, width, rows)
+    removal = status.why.removal if status.why else ""
     if in_columns:
-        status = detail.status
-        removal = status.why.removal if status.why else ""
-        lines = [misfit_line(status), band_line(status), removal, moved_line(status)]
-    for line in filter(None, [*lines, parts]):
+        lines = [misfit_line(status), band_line(status), moved_line(status)]
+    elif above:
+        band = band_line(status, THIRD - 1 - FIRST)
+        page.put(top - 1, FIRST, band, "quiet", until=THIRD - 1)
+        lines = why_lines(status, width)
+    else:
+        lines = lines_with_band(status, width, rows)
+    for line in filter(None, [*lines, removal, parts]):
         if row >= page.height - BELOW_ROWS:
             return
         page.put(row, FIRST, line, "quiet", until=page.width)
@@ -151,7 +159,8 @@ def _put_below(page: Page, row: int, detail: PlantDetail, parts: str, *, in_colu
 
 def _put_above(page: Page, row: int, end: int, status: PlantStatus) -> int:
     """The same on a narrow page, above the newest entry; the row after it."""
-    for line in why_lines(status, page.until - page.edge):
+    width = page.until - page.edge
+    for line in filter(None, [band_line(status, width), *why_lines(status, width)]):
         rows = len(wrap(line, page.until - page.edge))
         if row + rows <= end:
             page.put_wrapped(row, page.edge, line, "quiet", until=page.until)

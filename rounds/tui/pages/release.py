@@ -17,6 +17,7 @@ from rounds.core.quarantine.criteria import (
 from rounds.service.day.day import Choices
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import (
+    band_line,
     clean_in_column,
     clean_text,
     no_date_texts,
@@ -96,6 +97,7 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
         row += page.put_wrapped(row, edge, view.rejoin, "ink", until=until, rows=rows)
     if page.height >= ROOMY:
         _figures(page, status, row, edge, until)
+        page.put(row + 1, edge, band_line(status, until - edge), "quiet", until=until)
         row += 2
     if status.release is not None:
         row = _criteria(page, status, status.release, row) + 1

@@ -23,23 +23,26 @@ MOST = 4
 """reasons in the columns of a large page"""
 
 
-def why_lines(status: PlantStatus, width: int, rows: int | None = None) -> list[str]:
-    """What its chance leans on, what moved its day, what holds it down, what would be sooner.
+def why_lines(status: PlantStatus, width: int) -> list[str]:
+    """Whether its finds fit, what moved its day, what holds its chance down, what would be sooner.
 
-    A line each, after one that says that its finds do not fit; where there are fewer rows, what it
-    leans on and what holds it down share one if they can.
+    A line each.
     """
-    band = band_line(status, width)
-    misfit, moved, sooner = misfit_line(status), moved_line(status), sooner_line(status, width)
-    removal = status.why.removal if status.why else ""
-    lines = [line for line in (misfit, band, moved, _held(status, width), sooner, removal) if line]
-    if rows is None or len(lines) <= rows or not band:
-        return lines
-    parts = [band, _held(status, width - cell_len(band) - cell_len(words.say("forms.and")))]
-    both = words.say("forms.and").join(filter(None, parts))
-    if cell_len(both) > width:
-        return lines
-    return [line for line in (misfit, both, moved, sooner, removal) if line]
+    lines = [misfit_line(status), moved_line(status), _held(status, width)]
+    return [line for line in (*lines, sooner_line(status, width)) if line]
+
+
+def lines_with_band(status: PlantStatus, width: int, rows: int) -> list[str]:
+    """The same with what the chance leans on most, where there are rows for it.
+
+    Short of rows it stands in few words before what holds the chance down, else is left out.
+    """
+    lines, band = why_lines(status, width), band_line(status, width)
+    if not band or len(lines) < rows:
+        return [band, *lines] if band else lines
+    held, brief = _held(status, width), band_line(status, len(band) - 1)
+    both = words.say("forms.and").join([brief, held])
+    return [both if line == held and cell_len(both) <= width else line for line in lines]
 
 
 def _held(status: PlantStatus, width: int) -> str:
