@@ -78,8 +78,10 @@ class Infestation:
     band_start_rarer: float
     band_arrivals: float
     """times the arrivals"""
-    fit_one_in: int
-    """plants, of which one at most is told not to fit though all that is assumed holds"""
+    fit_plant: float
+    """times that what was put against the sums has grown once the finds are said not to fit"""
+    fit_all: float
+    """the same of all plants together"""
     fit_days: int
     """last days with looks that are compared with what was to be expected"""
 

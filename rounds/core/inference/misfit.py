@@ -54,17 +54,18 @@ def capital(days: Iterable[DayForetold]) -> Capital:
     )
 
 
-def misfit(won: Capital, false_alarm: float) -> Kind | None:
+def misfit(won: Capital, times: float) -> Kind | None:
     """How the finds of a plant do not fit; None where the model may well hold.
 
     Args:
         won: by the beliefs.
-        false_alarm: the greatest chance that it ever is said though the model holds.
+        times: that the whole has grown once it is said; under the model it ever has in one of so
+            many plants at most.
     """
-    return won.best if won.whole >= -log(false_alarm) else None
+    return won.best if won.whole >= log(times) else None
 
 
-def collection_misfit(plants: Iterable[Mapping[str, float]], false_alarm: float) -> str | None:
+def collection_misfit(plants: Iterable[Mapping[str, float]], times: float) -> str | None:
     """The assumption under which all finds of a collection are far likelier; None without one.
 
     What is put on each assumption grows by how much likelier it makes the log of each plant. Under
@@ -72,13 +73,13 @@ def collection_misfit(plants: Iterable[Mapping[str, float]], false_alarm: float)
 
     Args:
         plants: of each, by code of what is assumed otherwise, the logarithm of how much likelier.
-        false_alarm: the greatest chance that it is said though the model holds.
+        times: that the mean has grown once it is said.
     """
     total: dict[str, float] = {}
     for of_plant in plants:
         for code, logarithm in of_plant.items():
             total[code] = total.get(code, 0.0) + logarithm
-    if not total or _log_mean(total.values()) < -log(false_alarm):
+    if not total or _log_mean(total.values()) < log(times):
         return None
     return max(total, key=lambda code: total[code])
 

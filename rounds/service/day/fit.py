@@ -18,4 +18,4 @@ def misfit_of_all(statuses: Iterable[PlantStatus], infestation: Infestation) -> 
     fits = [band.fits for band in bands if band is not None]
     if len(fits) < len(bands):
         return None
-    return collection_misfit(fits, 1 / infestation.fit_one_in)
+    return collection_misfit(fits, infestation.fit_all)

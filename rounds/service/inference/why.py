@@ -140,7 +140,7 @@ def _misfit(record: PlantRecord) -> Generator[None, None, str | None]:
 
     infestation = record.parameters.infestation
     days = yield from days_foretold(record.likely.evidence().log, infestation.fit_days)
-    return misfit(capital(days), 1 / infestation.fit_one_in)
+    return misfit(capital(days), infestation.fit_plant)
 
 
 # what holds the chance down

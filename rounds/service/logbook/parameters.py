@@ -92,7 +92,8 @@ def _infestation(table: Table) -> Infestation:
         band_start_likelier=band["start_likelier"]["value"],
         band_start_rarer=band["start_rarer"]["value"],
         band_arrivals=band["arrivals"]["value"],
-        fit_one_in=fit["one_in"]["value"],
+        fit_plant=fit["plant"]["value"],
+        fit_all=fit["all"]["value"],
         fit_days=fit["days"]["value"],
     )
 

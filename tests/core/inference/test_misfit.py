@@ -105,14 +105,14 @@ def test_it_is_said_once_the_whole_has_grown_a_hundredfold() -> None:
     def won(of: Kind, times: float) -> Capital:
         return Capital({kind: log(times) if kind == of else -999.0 for kind in get_args(Kind)})
 
-    assert misfit(won("too-few", 301), 0.01) == "too-few"
-    assert misfit(won("too-few", 299), 0.01) is None
-    assert misfit(won("too-clumped", 301), 0.01) == "too-clumped"
-    assert misfit(won("too-clumped", 301), 0.001) is None
+    assert misfit(won("too-few", 301), 100) == "too-few"
+    assert misfit(won("too-few", 299), 100) is None
+    assert misfit(won("too-clumped", 301), 100) == "too-clumped"
+    assert misfit(won("too-clumped", 301), 1000) is None
 
 
 def test_of_a_collection_the_assumption_is_named_that_fits_all_of_it_best() -> None:
     plants = [{"eye-worse": 0.4, "moves-less": -0.2}] * 20
-    assert collection_misfit(plants, 0.01) == "eye-worse", "exp(8) / 2 is more than 100"
-    assert collection_misfit(plants[:13], 0.01) is None, "exp(5.2) / 2 is less"
-    assert collection_misfit([], 0.01) is None
+    assert collection_misfit(plants, 100) == "eye-worse", "exp(8) / 2 is more than 100"
+    assert collection_misfit(plants[:13], 100) is None, "exp(5.2) / 2 is less"
+    assert collection_misfit([], 100) is None
