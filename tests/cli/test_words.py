@@ -69,8 +69,9 @@ def test_no_word_of_the_help_is_left_over() -> None:
     of_group = {
         words.say(f"cli.options.{name}") for name in ("version", "help", "db", "who", "keys")
     }
-    assert {text for text in CLI["options"].values()} == used | of_group
-    assert set(CLI["about"]) == {command.name for command in COMMANDS}
+    sums = {part: words.section(f"sums.{part}") for part in ("options", "about")}
+    assert {*CLI["options"].values(), *sums["options"].values()} == used | of_group
+    assert {*CLI["about"], *sums["about"]} == {command.name for command in COMMANDS}
     assert set(CLI["groups"]) == set(GROUPS)
 
 

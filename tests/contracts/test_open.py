@@ -187,65 +187,71 @@ def test_a_criterion_is_a_value_a_sum_and_its_words(copy: Copy, tmp_path: Path) 
     assert "seen lately" in lines
 
 
-VISITS = '''"""How many clean looks in a row leave so small a chance that a plant is infested."""
+BOUND = '''"""The greatest share that may be infested where none of those looked at was.
 
-import math
+Hanley & Lippman-Hand 1983, JAMA 249:1743-1745 (exact form of the rule of three).
+"""
 
 
-def clean_visits(detection: float, prior: float, target: float) -> float:
-    """With each look finding an infested plant with `detection`; all between 0 and 1."""
-    odds = target / (1 - target) * (1 - prior) / prior
-    return max(0.0, math.log(odds) / math.log1p(-detection))
+def upper_bound(looked_at: int) -> float:
+    """1 - .05 ** (1 / n)."""
+    return 1 - 0.05 ** (1 / looked_at)
 '''
-CALCULATED = '''
+CALCULATED = '''"""The greatest share that may be infested where none of those looked at was."""
 
-def visits(detection: float, prior: float, target: float) -> Calculated:
-    """How many clean looks leave a chance of at most `target`."""
-    exact = clean_visits(detection, prior, target)
-    inputs = {"detection": detection, "prior": prior, "target": target}
-    source = words.say("calculate.clean-visits.source")
-    result = {"visits": math.ceil(exact), "exact": exact}
-    return Calculated("clean-visits", "bayes", inputs, result, None, (), source)
+from rounds import words
+from rounds.core.estimates.upper_bound import upper_bound
+from rounds.service.calculate.calculated import Calculated, check_above
+
+
+def bound(looked_at: int) -> Calculated:
+    """BadInput for no units."""
+    check_above("periods", looked_at, 1e6)
+    result = {"high": upper_bound(looked_at)}
+    source = words.section("sums.source")["upper-bound"]
+    return Calculated(
+        "upper-bound", "exact", {"looked_at": looked_at}, result, None, (), source
+    )
 '''
 COMMAND = '''
 
-def _visits_lines(found: Calculated) -> Iterator[str]:
-    yield words.say("calculate.clean-visits.said", visits=found.result["visits"])
-
-
-@calc.command("clean-visits", help=words.say("cli.about.clean-visits"))
+@calc.command("upper-bound", help=words.section("sums.about")["upper-bound"])
 @helped
-@option("--detection", metavar="P", type=NUMBER, required=True)
-@option("--prior", metavar="Q", type=NUMBER, required=True)
-@option("--target-chance", "target", metavar="R", type=NUMBER, required=True)
-@calculating(_visits_lines)
-def visits_command(detection: float, prior: float, target: float) -> Calculated:
-    """How many clean looks."""
-    return visits(detection, prior, target)
+@sum_option("--looked-at", metavar="N", type=COUNT, required=True)
+@calculating(lines_of.upper_bound)
+def bound_command(looked_at: int) -> Calculated:
+    """The greatest share."""
+    return bound(looked_at)
+'''
+LINES = '''
+
+def upper_bound(found: Calculated) -> Iterator[str]:
+    """The greatest share."""
+    yield words.section("sums.said")["upper-bound"].format(share=_hundred(found.result["high"]))
 '''
 
 
 def test_a_calculator_is_a_formula_what_it_is_asked_by_and_its_words(copy: Copy) -> None:
-    copy.add("core/estimates/clean_visits.py", VISITS)
-    service = "service/calculate.py"
-    copy.add(service, CALCULATED)
-    copy.edit(service, "from collections.abc", "import math\nfrom collections.abc")
-    formula = "from rounds.core.estimates.clean_visits import clean_visits\n"
-    copy.edit(service, "from rounds.errors", f"{formula}from rounds.errors")
+    copy.add("core/estimates/upper_bound.py", BOUND)
+    copy.add("service/calculate/upper_bound.py", CALCULATED)
     copy.add("cli/calc.py", COMMAND)
-    copy.edit("cli/calc.py", "import Calculated, dilution", "import Calculated, dilution, visits")
-    said = '\n[clean-visits]\nsaid = "{visits} clean looks"\nsource = "Bayes"\n'
-    copy.add("words/en/calculate.toml", said)
-    copy.edit("words/en/cli.toml", "[about]", '[about]\nclean-visits = "Clean looks needed."')
-    options = '[options]\ndetection = "By one look."\nprior = "Before."\ntarget-chance = "After."'
-    copy.edit("words/en/cli.toml", "[options]", options)
-    given = ("--detection", "0.5", "--prior", "0.5", "--target-chance", "0.05")
-    call = ("calc", "clean-visits", *given)
+    copy.add("cli/lines_of_sums.py", LINES)
+    imported = "from rounds.service.calculate.removal import removal\n"
+    ours = "from rounds.service.calculate.upper_bound import bound\n"
+    copy.edit("cli/calc.py", imported, imported + ours)
+    sentences = {
+        "about": "The greatest share.", "options": "How many.", "said": "{share} in 100 at most",
+        "source": "Hanley & Lippman-Hand 1983",
+    }  # fmt: skip
+    for part, sentence in sentences.items():
+        name = "looked-at" if part == "options" else "upper-bound"
+        copy.edit("words/en/sums.toml", f"[{part}]\n", f'[{part}]\n{name} = "{sentence}"\n')
+    call = ("calc", "upper-bound", "--looked-at", "20")
     found, lines, about = copy.asked((*call, "--json"), call, ("calc", "--help"))
-    # odds of 1 halved four times are 1 to 16, five times 1 to 32; 1 in 20 is 1 to 19
-    assert json.loads(found)["result"]["visits"] == 5
-    assert "5 clean looks" in lines
-    assert "clean-visits" in about
+    # Hanley & Lippman-Hand 1983: none in 20 is at most some 15 in 100; recomputed
+    assert json.loads(found)["result"]["high"] == pytest.approx(0.139108, abs=5e-7)
+    assert "13.9 in 100 at most" in lines
+    assert "upper-bound" in about
 
 
 SCREEN = '''"""The places there are."""

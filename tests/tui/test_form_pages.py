@@ -12,7 +12,7 @@ from textual.binding import Binding
 from rounds import words
 from rounds.clock import SetClock
 from rounds.errors import BadInput, LogbookUnusable
-from rounds.service.calculate import dilution_cautions
+from rounds.service.calculate.dilution import dilution_cautions
 from rounds.service.collection import division, plants, repot
 from rounds.service.collection.next_code import next_code
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place

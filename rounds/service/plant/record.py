@@ -491,7 +491,7 @@ def found_lately(record: PlantRecord) -> bool:
 
 def risk_order(record: PlantRecord) -> tuple[float, str]:
     """Greatest risk first; ties by code."""
-    return -record.likely.risk.value, record.plant.code.casefold()
+    return record.likely.risk.place, record.plant.code.casefold()
 
 
 def need_order(record: PlantRecord) -> tuple[tuple[int, int, int], tuple[float, str]]:

@@ -2,7 +2,7 @@
 
 from rounds import words
 from rounds.errors import BadInput
-from rounds.service.calculate import MOST_ML, dilution, dilution_cautions
+from rounds.service.calculate.dilution import MOST_ML, dilution, dilution_cautions
 from rounds.service.logbook.book import Logbook
 from rounds.tui.forms.fields import Again, Field, Form, Values
 from rounds.tui.forms.values import needed, number_of
