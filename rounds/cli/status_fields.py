@@ -36,9 +36,9 @@ def status_fields(status: PlantStatus) -> dict[str, Any]:
         "insects_seen_on": status.insects_seen_on,
         "risk": status.risk and _risk_fields(status.risk),
         "release": status.release and _release_fields(status.release),
-        "misfit": status.why and _misfit_fields(status.why.misfit),
         "holds_down": status.why and [_held_fields(held) for held in status.why.holds_down],
         "sooner": status.why and [_sooner_fields(sooner) for sooner in status.why.sooner],
+        "misfit": status.why and _misfit_fields(status.why.misfit),
     }
 
 

@@ -9,7 +9,7 @@ import pytest
 from tests.proof.misfits import TRUTHS, lots, named, told
 
 WEEKLY = 2
-PLANTS = 60
+PLANTS = 120
 SEED = 1978
 
 
@@ -30,9 +30,14 @@ def test_a_second_colony_is_told_of_a_good_part_of_the_plants() -> None:
     assert "too-few" not in said
 
 
+def of_all(truth: str) -> str | None:
+    """What is named of a collection that is looked at weekly."""
+    (lot,) = lots(TRUTHS[truth], PLANTS, 3, SEED, rhythm=WEEKLY)
+    return named(lot, PLANTS)
+
+
 def test_a_collection_that_is_as_supposed_fits() -> None:
-    found = [named(lot, PLANTS) for lot in lots(TRUTHS["as supposed"], PLANTS, 2, SEED)]
-    assert found == [None, None]
+    assert of_all("as supposed") is None
 
 
 @pytest.mark.parametrize(
@@ -43,5 +48,4 @@ def test_a_collection_that_is_as_supposed_fits() -> None:
     ],
 )
 def test_what_is_not_as_supposed_in_a_collection_is_named(truth: str, name: str) -> None:
-    (lot,) = lots(TRUTHS[truth], PLANTS, 1, SEED)
-    assert named(lot, PLANTS) == name
+    assert of_all(truth) == name

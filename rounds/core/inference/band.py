@@ -18,8 +18,8 @@ from rounds.core.parameters import Infestation, Parameters
 
 BAND_BUDGET = 1024
 """coefficients of each of the refits"""
-MOST_TOLD = 64
-"""coefficients of the finds up to which a log is asked how well it fits"""
+MOST_TOLD, FIRST_BUDGET = 64, 256
+"""coefficients up to which a log is asked how well it fits; its last day may pass the first"""
 
 EYE_WORSE, EYE_BETTER = "eye-worse", "eye-better"
 MOVES_LESS, MOVES_MORE, BOTH_LESS = "moves-less", "moves-more", "eye-and-moves-less"
@@ -159,7 +159,7 @@ def _chances(
     yield
     run = yield from _run(log, budget)
     first = _first_told(log)
-    first_run = run if first is log else (yield from _run(first, budget))
+    first_run = run if first is log else (yield from _run(first, FIRST_BUDGET))
     scaled = sum(first_run.course.pooling.caps) * math.log(first_run.scale)
     found = {}
     for refit in alike:

@@ -1,7 +1,9 @@
 """What each of the last looks at a plant removed: the passes of a depletion estimate."""
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
+from rounds.core.estimates.removal import Removal, carle_strub
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Parameters
@@ -10,6 +12,22 @@ from rounds.core.quarantine.days import days_looked
 WITHIN_DAYS = 7
 """In a week few hatch or come; what did would count as missed before: an assumption."""
 GONE = ("removed", "killed")
+LEAST_PASSES = 3
+"""fewer fit any share found"""
+MOST_ERROR = 0.3
+"""standard error, as a share of the estimate, from which on it says nothing: an assumption"""
+
+
+def estimate(catches: Sequence[int]) -> Removal | None:
+    """How many there were, where passes say anything: three or more that fall off, a small error.
+
+    None elsewhere: Carle & Strub's estimate has a value for any catches, however little they say.
+    """
+    if len(catches) < LEAST_PASSES or not sum(catches) or catches[-1] > catches[-2]:
+        return None
+    found = carle_strub(catches)
+    error = found.standard_error
+    return found if error is not None and error <= MOST_ERROR * found.estimate else None
 
 
 def removed_by_pass(facts: PlantFacts, on: date, parameters: Parameters) -> tuple[int, ...] | None:

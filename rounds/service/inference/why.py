@@ -210,16 +210,20 @@ def _most_of(came: Mapping[int, float]) -> set[int]:
 
 def _removal(record: PlantRecord) -> Raw | None:
     """What passes alone say of the number left; None where none removed anything lately."""
-    from rounds.core.estimates.removal import estimate
-    from rounds.core.inference.passes_removed import removed_by_pass
+    from rounds.core.inference.passes_removed import estimate, removed_by_pass
 
     passes = removed_by_pass(record.likely.facts, record.on, record.parameters)
     found = None if passes is None else estimate(passes)
     if found is None:
         return None if passes is None else {}
-    low, high = found.interval
-    sums = record.likely.left.mean
-    return {"passes": len(passes or ()), "left": found.left, "low": low, "high": high, "sums": sums}
+    high = (found.high or found.estimate) - found.removed
+    return {
+        "passes": len(passes or ()),
+        "left": round(found.remaining),
+        "low": round(found.low) - found.removed,
+        "high": round(high),
+        "sums": record.likely.left.mean,
+    }
 
 
 # what would bring the day nearer

@@ -2,7 +2,9 @@
 
 from collections.abc import Sequence
 
-from rounds.core.inference.passes_removed import removed_by_pass
+import pytest
+
+from rounds.core.inference.passes_removed import estimate, removed_by_pass
 from rounds.core.log.effective import EffectiveLook
 
 from .logs import PARAMETERS, facts, look, on, tally, whole
@@ -35,3 +37,21 @@ def test_a_short_look_is_no_pass() -> None:
 def test_what_was_left_there_or_is_of_a_later_day_was_not_removed() -> None:
     looks = [*whole(18, {"axils": [tally(3), tally(4, "left"), tally(2, "killed")]}), *whole(20)]
     assert removed_by_pass(facts(looks), on(19), PARAMETERS) == (5,)
+
+
+@pytest.mark.parametrize("catches", [(42, 57, 43), (82, 26, 39), (2, 4, 4), (4, 3, 4), (0, 0, 2)])
+def test_series_whose_authors_refused_an_estimate_give_none(catches: tuple[int, ...]) -> None:
+    """Jones & Stockwell 1995, N. Am. J. Fish. Manage. 15:551-562, Table 1."""
+    assert estimate(catches) is None
+
+
+@pytest.mark.parametrize("catches", [(), (5,), (5, 2), (0, 0, 0)])
+def test_passes_that_say_nothing_give_no_estimate(catches: tuple[int, ...]) -> None:
+    assert estimate(catches) is None
+
+
+def test_passes_that_fall_off_give_the_published_estimate() -> None:
+    """Carle & Strub 1978, Biometrics 34:621-630: 91, of which 76 were removed."""
+    found = estimate((38, 26, 12))
+    assert found is not None
+    assert (found.estimate, found.remaining) == (91, 15)
