@@ -150,7 +150,7 @@ def _put_below(
         lines = why_lines(status, width)
     else:
         lines = lines_with_band(status, width, rows)
-    for line in filter(None, [*lines, removal, parts]):
+    for line in filter(None, [*lines, parts, removal]):
         if row >= page.height - BELOW_ROWS:
             return
         page.put(row, FIRST, line, "quiet", until=page.width)
