@@ -4,15 +4,15 @@ python -m tests.proof.misfits --plants 60 --lots 6
 """
 
 import argparse
-from collections.abc import Generator, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from typing import TypeVar
 
 import numpy as np
 
 from rounds.core.inference.band import band_in_steps
 from rounds.core.inference.foretold import days_foretold
 from rounds.core.inference.misfit import Capital, Kind, capital, collection_misfit, misfit
+from rounds.service.inference.steps import finished
 from tests.proof.calibrate import plant
 from tests.proof.exact_predict import PARAMETERS, day_of, evidence, facts_of
 from tests.proof.insects import Colonies, unlooked
@@ -24,7 +24,6 @@ from tests.proof.values import ASSUMED
 FIT = PARAMETERS.infestation
 COLONY_ON, COLONY = 35, 60.0
 """the day a second colony is there at once, and its mean number"""
-Found = TypeVar("Found")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,16 +44,6 @@ TRUTHS: Mapping[str, Truth] = {
     "fifty times as many wander in": Truth(arrivals=50 * ASSUMED.arrivals_apart),
     "a second colony": Truth(colony=True),
 }
-
-
-def finished(steps: Generator[None, None, Found]) -> Found:
-    """What steps end in."""
-    while True:
-        try:
-            next(steps)
-        except StopIteration as end:
-            found: Found = end.value
-            return found
 
 
 def lots(

@@ -1,7 +1,6 @@
 """What tests ask of the inference beside what the program does: all days, all numbers."""
 
-from collections.abc import Generator, Sequence
-from typing import TypeVar
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -11,18 +10,6 @@ from rounds.core.inference.answer import BUDGET, chance_scale
 from rounds.core.inference.backward import prepare
 from rounds.core.inference.left import SHARP, distribution, means
 from rounds.core.inference.observed import Log, LoggedDay
-
-Found = TypeVar("Found")
-
-
-def finished(steps: Generator[None, None, Found]) -> Found:
-    """What steps end in, done one after the other."""
-    while True:
-        try:
-            next(steps)
-        except StopIteration as end:
-            found: Found = end.value
-            return found
 
 
 def chances_ahead(log: Log, ahead: Sequence[LoggedDay]) -> Values:

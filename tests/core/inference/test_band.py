@@ -18,8 +18,8 @@ from rounds.core.inference.band import (
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts, Refit
 from rounds.core.inference.observed import ImpossibleEntry
+from rounds.service.inference.steps import finished
 
-from .asked import finished
 from .logs import LEAFY, PARAMETERS, facts, look, on, tally, whole
 
 REFITS = refits(PARAMETERS.infestation)

@@ -14,8 +14,8 @@ from rounds.core.inference.facts import Mates, PlantFacts
 from rounds.core.inference.holding import Held, holds_down, taken_away, told
 from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.parameters import Parameters
+from rounds.service.inference.steps import finished
 
-from .asked import finished
 from .logs import CLEAR, LEAFY, PARAMETERS, facts, look, on, tally, whole
 
 Looks = Sequence[EffectiveLook]

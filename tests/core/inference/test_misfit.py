@@ -13,8 +13,8 @@ from rounds.core.inference.evidence import gather
 from rounds.core.inference.foretold import TOLD_APART, DayForetold, days_foretold
 from rounds.core.inference.misfit import Capital, Kind, capital, collection_misfit, misfit
 from rounds.core.log.effective import EffectiveLook
+from rounds.service.inference.steps import finished
 
-from .asked import finished
 from .logs import PARAMETERS, facts, look, on, tally, whole
 
 LAST = 9
