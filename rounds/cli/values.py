@@ -11,7 +11,7 @@ from rounds.errors import BadInput
 from rounds.near import nearest
 
 NO_TEXT = {"Cc", "Cs"}
-"""Unicode categories no name may hold: control characters and surrogates."""
+"""Unicode categories that no name holds: control characters and surrogates."""
 
 
 def argument_name(param: click.Parameter | None) -> str:

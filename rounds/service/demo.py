@@ -139,14 +139,14 @@ class _Replay:
     def _release(self, entry: Entry, moment: Moment) -> None:
         period = self._found(entry).quarantine(moment.day)
         if period is None:
-            raise LookupError(f"{entry['plant']} does not stand apart")
+            raise LookupError(f"{entry['plant']} is not in quarantine")
         plants.append_period_end(
             self._logbook.file, period, moment.day, moment.at_ms, early=True,
             reason=entry["reason"],
         )  # fmt: skip
 
     def _roots(self, entry: Entry, moment: Moment) -> None:
-        """Roots seen out of the pot, typed in at the desk; each stage is a call of its own."""
+        """Roots seen out of the pot, typed in afterwards; each stage is a call of its own."""
         seconds = entry["seconds"]
         for kind, stage, count in entry["counts"] or [(None, None, 0)]:
             entered = LookEntered(

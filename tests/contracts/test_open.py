@@ -14,12 +14,12 @@ from tests.store.older_files import VERSIONS, write_version
 PAGES = ("zone", "growth form", "pest", "criterion", "calculator", "screen")
 LONGEST_PAGE = 10
 HOUSE = Path(__file__).parents[2]
+DEVELOPERS = (HOUSE / "DEVELOPERS.md").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("name", PAGES)
 def test_its_page_is_short_and_names_files_that_are_there(name: str) -> None:
-    text = (HOUSE / "DEVELOPERS.md").read_text(encoding="utf-8")
-    page = re.search(rf"^### A new {name}\n\n(.*?)(?=\n#|\Z)", text, re.DOTALL | re.MULTILINE)
+    page = re.search(rf"^### A new {name}\n\n(.*?)(?=\n#|\Z)", DEVELOPERS, re.DOTALL | re.MULTILINE)
     assert page is not None
     assert len(page[1].strip().splitlines()) <= LONGEST_PAGE
     named = re.findall(r"`((?:rounds|tests|docs)/[^`]*)`", page[1])
@@ -254,96 +254,57 @@ def test_a_calculator_is_a_formula_what_it_is_asked_by_and_its_words(copy: Copy)
     assert "upper-bound" in about
 
 
-SCREEN = '''"""The places there are."""
+SCREEN = re.search(r"```python\n(.*?)```", DEVELOPERS, re.DOTALL)
+"""The list that DEVELOPERS.md shows."""
 
-from typing import ClassVar
-
-from textual.binding import BindingType
-
-from rounds.service.logbook.book import Logbook
-from rounds.tui.page import Page
-from rounds.tui.pages.places import places_page
-from rounds.tui.screens.list_screen import ListScreen, list_bindings
-
-
-class PlacesScreen(ListScreen):
-    """Numbered places."""
-
-    BINDINGS: ClassVar[list[BindingType]] = list_bindings("places")
-
-    def __init__(self, logbook: Logbook, who: str | None) -> None:
-        super().__init__()
-        self.names = sorted(place.name for place in logbook.collection().places.values())
-
-    def page(self, width: int, height: int) -> Page:
-        """The list."""
-        return places_page(self.names, self.mark, self.message, width, height)
-
-    def lines_count(self) -> int:
-        """As many as there are places."""
-        return len(self.names)
-
-    def open_line(self, index: int) -> None:
-        """Say its name."""
-        self.message = f"here: {self.names[index]}"
-'''
-PAGE = '''"""The places there are."""
-
-from collections.abc import Sequence
-
-from rounds import words
-from rounds.tui.page import Page
-from rounds.tui.pages.asked import put_foot, put_list_keys
-from rounds.tui.pages.history import put_numbers
-from rounds.tui.pages.parts import heading
-
-
-def places_page(names: Sequence[str], mark: int, message: str, width: int, height: int) -> Page:
-    """Numbered places."""
-    page = Page(width, height)
-    heading(page, words.say("places.title"), "", "")
-    room = put_numbers(page, mark, len(names), 3, put_foot(page, message, None))
-    for row, name in enumerate(names[room.first : room.first + room.rows], room.top):
-        page.put(row, room.edge, name)
-    put_list_keys(page, None)
-    return page
-'''
 JOURNEY = """
 import asyncio, sys
 from pathlib import Path
 from rounds.tui.app import RoundsApp
 
+def shown(app):
+    strips = app.screen._compositor.render_strips(app.size)
+    return "\\n".join(strip.text.rstrip() for strip in strips)
+
 async def journey(path, until, keys):
     app = RoundsApp(Path(path), "Keeper")
     async with app.run_test(size=(120, 40)) as pilot:
-        while until not in app.screen.canvas.page.text():
+        while until not in shown(app):
             await pilot.pause()
         for key in keys:
             await pilot.press(key)
         await pilot.pause()
-        print(app.screen.canvas.page.text())
+        print(shown(app))
 
 asyncio.run(journey(sys.argv[1], sys.argv[2], sys.argv[3:]))
 """
-"""Presses keys once the first screen is there; prints the page that is reached."""
+"""Presses keys once the first screen is there; prints what is seen then."""
+
+DESK = "tui/screens/desk.py"
+FIRST = "LINES: tuple[tuple[str, Opener], ...] = (\n"
+WORDS = 'title = "all the places"\nhere = "here: {name}"\n'
 
 
 @pytest.mark.parametrize("version", VERSIONS)
-def test_a_screen_is_keys_a_page_and_a_line_at_the_desk(
+def test_a_list_is_a_screen_its_words_and_a_line_at_the_desk(
     copy: Copy, tmp_path: Path, version: int
 ) -> None:
-    copy.add("tui/screens/places.py", SCREEN)
-    copy.add("tui/pages/places.py", PAGE)
-    desk = "tui/screens/desk.py"
+    assert SCREEN is not None
+    copy.add("tui/screens/places.py", SCREEN[1])
     after = "from rounds.tui.screens.settings import SettingsScreen\n"
-    copy.edit(desk, after, f"from rounds.tui.screens.places import PlacesScreen\n{after}")
-    first = "LINES: tuple[tuple[str, Opener], ...] = (\n"
-    copy.edit(desk, first, f'{first}    ("places", PlacesScreen),\n')
-    copy.edit("words/en/desk.toml", "[line]", '[line]\nplaces = "the places"')
-    copy.add("words/en/places.toml", 'title = "all the places"\n')
+    copy.edit(DESK, after, f"from rounds.tui.screens.places import PlacesScreen\n{after}")
+    copy.edit(DESK, FIRST, f'{FIRST}    ("places", PlacesScreen),\n')
+    copy.add("words/en/places.toml", WORDS)
     path = str(write_version(tmp_path / "logbook.db", version))
     keys = ("0", "enter", "1", "enter", "2", "enter")
     reached = copy.run(sys.executable, "-c", JOURNEY, path, " leave", *keys)
     assert reached.returncode == 0, reached.stderr
     assert "all the places" in reached.stdout
+    assert "here: " in reached.stdout
     assert re.search(r"^ +> +2 +\w", reached.stdout, re.MULTILINE), reached.stdout
+    # its help and its place on the page of keys need nothing more
+    helped = copy.run(sys.executable, "-c", JOURNEY, path, " leave", *keys[:4], "h")
+    assert "all the places" in helped.stdout, helped.stderr
+    assert "opens the marked line" in helped.stdout
+    page = copy.run(sys.executable, "-m", "rounds.tui.keys_page")
+    assert "## all the places" in page.stdout, page.stderr

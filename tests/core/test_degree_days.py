@@ -16,7 +16,7 @@ from rounds.core.biology.degree_days import (
 from rounds.core.parameters import Warmth
 from rounds.service.calculate.degree_days import degree_days
 
-WARMTH = Warmth(lower_threshold_c=8, upper_cutoff_c=28)
+WARMTH = Warmth(lower_threshold_c=8, upper_cutoff_c=28, known_up_to_c=32)
 PRINTED = 0.005 + 1e-9
 """two decimals were printed"""
 

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Protocol
 from rounds.core.away import Stretch, stretches
 from rounds.core.body import Body
 from rounds.core.collection import Plant
-from rounds.core.inference.facts import Mates
 from rounds.core.lineage import Divided, divisions_of, lived, origin_of
 from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.log.entries import PlantEntries
@@ -68,8 +67,8 @@ class DayOfPlants(Protocol):
     def came_with(self, record: "PlantRecord") -> list["PlantRecord"]:
         """Those that came on the same day from the same source."""
 
-    def mates(self, record: "PlantRecord", pest: str) -> Mates | None:
-        """How many of those it came with are known and infested."""
+    def told_by_mates(self, record: "PlantRecord", pest: str) -> float | None:
+        """Chance that it came infested, by the logs of those it came with."""
 
     def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
         """Other plants on which insects were found after a day, and from which they may come."""

@@ -1,4 +1,4 @@
-"""How much of a stock and how much water: a sum at the desk; nothing of it is kept."""
+"""How much of a stock and how much water: a sum alone; nothing of it is saved."""
 
 from rounds import words
 from rounds.errors import BadInput
