@@ -5,33 +5,36 @@ from datetime import date
 from rounds import words
 from rounds.cli.lines import table
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, Criterion
-from rounds.service.plant.status import ReleaseStatus
+from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import no_date_texts, supposed_texts
-from rounds.words.forms import day_month, in_100
+from rounds.words.forms import day_month, in_100, with_band
 
 HOLDS = "║"
 """The wall before a criterion that keeps the plant apart."""
 
 
-def criteria_lines(release: ReleaseStatus, on: date) -> list[str]:
+def criteria_lines(status: PlantStatus, release: ReleaseStatus) -> list[str]:
     """Each criterion: what there is, what is needed, when it is due; then what that supposes."""
     titles = ("criterion", "now", "need", "expected")
     head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
-    rows = [_row(criterion, release.waived_from, on) for criterion in release.criteria]
-    notes = no_date_texts(release) + supposed_texts(release, on)
+    rows = [_row(criterion, release.waived_from, status) for criterion in release.criteria]
+    notes = no_date_texts(release) + supposed_texts(release, status.on)
     return [*table([head, *rows], right=(2, 3)), *notes]
 
 
-def _row(criterion: Criterion, waived_from: float | None, on: date) -> list[str]:
+def _row(criterion: Criterion, waived_from: float | None, status: PlantStatus) -> list[str]:
     need = _figure(criterion.need, criterion.code, "not-asked")
     if criterion.code == DEGREE_DAYS and criterion.met is not True and waived_from is not None:
         need = words.say("why.waived-need", need=need, chance=in_100(waived_from))
+    have = _figure(criterion.have, criterion.code, "not-computed")
+    if criterion.code == CHANCE_CLEAN and criterion.have is not None and status.band is not None:
+        have = with_band(have, status.band.low, status.band.high)
     return [
         " " if criterion.met else HOLDS,
         words.say(f"quarantine.criteria.{criterion.code}"),
-        _figure(criterion.have, criterion.code, "not-computed"),
+        have,
         need,
-        _expected(criterion, on),
+        _expected(criterion, status.on),
     ]
 
 

@@ -24,7 +24,7 @@ from rounds.service.plant.history import PlantHistory, history_of
 from rounds.service.plant.origins import Heat, heat_of, heat_text
 from rounds.service.plant.status import PlantStatus, status_of, with_why
 from rounds.service.plant.status_text import clean_text, risk_text
-from rounds.words.forms import day_month, expected_number, in_100, minutes_seconds
+from rounds.words.forms import day_month, expected_number, minutes_seconds
 
 
 @command("plant")
@@ -61,7 +61,7 @@ class PlantPage:
         yield from self._about()
         if self.status.release is not None:
             yield ""
-            yield from criteria_lines(self.status.release, self.on)
+            yield from criteria_lines(self.status, self.status.release)
         if self.status.why is not None:
             yield ""
             yield from why_lines(self.status)
@@ -90,12 +90,10 @@ class PlantPage:
             yield words.say("cli.plant.never-found")
         else:
             yield words.say("cli.plant.last-find", day=day_month(found, self.on))
-        if status.band is not None and status.left is not None:
+        if status.left is not None:
             yield words.say(
                 "cli.plant.left",
                 clean=clean_text(status),
-                low=in_100(status.band.low),
-                high=in_100(status.band.high),
                 least=expected_number(status.left.low),
                 most=expected_number(status.left.high),
                 risk=risk_text(status),

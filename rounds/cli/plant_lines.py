@@ -6,7 +6,9 @@ from rounds import words
 from rounds.cli.lines import table
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
+    band_line,
     held_line,
+    misfit_line,
     moved_line,
     sooner_line,
     standing_text,
@@ -34,9 +36,16 @@ def plant_line(status: PlantStatus) -> str:
 
 
 def why_lines(status: PlantStatus) -> Iterator[str]:
-    """What holds the chance clean down, what would be sooner, and what moved the day."""
+    """What the chance clean leans on, what holds it down, what is sooner, what moved the day."""
     if status.why is None:
         return
-    for line in (held_line(status), sooner_line(status), moved_line(status)):
+    for line in (
+        misfit_line(status),
+        band_line(status),
+        held_line(status),
+        sooner_line(status),
+        status.why.removal,
+        moved_line(status),
+    ):
         if line:
             yield line

@@ -10,12 +10,13 @@ from rounds.cli.options import command, reading
 from rounds.cli.output import Answer
 from rounds.cli.plant_lines import streak
 from rounds.cli.status_fields import status_fields
+from rounds.service.day.fit import misfit_of_all
 from rounds.service.inference.day import records
 from rounds.service.inference.together import worked_out_together
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.ranking import by_risk
 from rounds.service.plant.status import PlantStatus, status_of
-from rounds.service.plant.status_text import standing_text, where_text
+from rounds.service.plant.status_text import collection_misfit_text, standing_text, where_text
 from rounds.words.forms import day_month
 
 
@@ -24,10 +25,15 @@ from rounds.words.forms import day_month
 def rank(logbook: Logbook, on: date) -> Answer:
     """All plants, the greatest risk first."""
     here = records(logbook, on)
-    with worked_out_together(here):
+    with worked_out_together(here, with_bands=True):
         found = by_risk(status_of(record) for record in here)
-    fields = {"plants": [status_fields(status) for status in found]}
-    return Answer("rank", on, fields, lambda: rank_lines(found, on))
+    misfit = misfit_of_all(found, logbook.parameters.infestation)
+    told = misfit and collection_misfit_text(misfit)
+    fields = {
+        "plants": [status_fields(status) for status in found],
+        "misfit": {"code": misfit, "text": told} if misfit else None,
+    }
+    return Answer("rank", on, fields, lambda: [*rank_lines(found, on), *([told] if told else [])])
 
 
 def rank_lines(found: list[PlantStatus], on: date) -> list[str]:

@@ -70,7 +70,7 @@ def _answer(
                 yield words.say("cli.release.move-out", code=status.code)
         yield plant_line(status)
         if status.release is not None:
-            yield from criteria_lines(status.release, on)
+            yield from criteria_lines(status, status.release)
         yield from why_lines(status)
 
     said = {key: written[key] for key in ("released", "early", "reason")}

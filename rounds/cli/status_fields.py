@@ -7,6 +7,7 @@ from rounds.core.changes import ChangedValue
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
+from rounds.service.plant.status_text import low_text, misfit_text
 
 if TYPE_CHECKING:
     # slow to load, and not needed where nothing is told of it
@@ -39,12 +40,17 @@ def status_fields(status: PlantStatus) -> dict[str, Any]:
         "holds_down": status.why and [_held_fields(held) for held in status.why.holds_down],
         "sooner": status.why and [_sooner_fields(sooner) for sooner in status.why.sooner],
         "changed_values": [changed_fields(changed) for changed in status.changed_values],
+        "misfit": status.why and _misfit_fields(status.why.misfit),
     }
 
 
 def changed_fields(changed: ChangedValue) -> dict[str, Any]:
     """A value that was changed, with the usual one."""
     return {"code": changed.code, "value": changed.value, "default": changed.default}
+
+
+def _misfit_fields(code: str | None) -> dict[str, Any] | None:
+    return {"code": code, "text": misfit_text(code)} if code else None
 
 
 def _held_fields(held: "HoldsDown") -> dict[str, Any]:
@@ -62,8 +68,13 @@ def _chance_fields(status: PlantStatus) -> dict[str, Any] | None:
         "value": status.chance_clean,
         "low": status.band.low,
         "high": status.band.high,
+        "low_why": _low_why_fields(status.band.low_why),
         "method": status.method,
     }
+
+
+def _low_why_fields(code: str) -> dict[str, Any] | None:
+    return {"code": code, "text": low_text(code)} if code else None
 
 
 def _risk_fields(risk: PlantRisk) -> dict[str, Any]:

@@ -73,6 +73,19 @@ class Infestation:
     band_low: float
     """times the rates, for the low and the high end of a band"""
     band_high: float
+    band_tucked: float
+    """times the tucked shares"""
+    band_start_likelier: float
+    """chance to be infested at the start, in place of the one supposed"""
+    band_start_rarer: float
+    band_arrivals: float
+    """times the arrivals"""
+    fit_plant: float
+    """times that what was put against the sums has grown once the finds are said not to fit"""
+    fit_all: float
+    """the same of all plants together"""
+    fit_days: int
+    """last days with looks that are compared with what was to be expected"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -178,11 +178,12 @@ class Days:
 
         Where that is not kept, it is asked for, and comes with a later day.
         """
-        if status.why is not None or status.standing == "gone" or self.fault_of(day):
+        is_told = status.why is not None and status.band is not None
+        if is_told or status.standing == "gone" or self.fault_of(day):
             return status
         opened = day.stamp.written, record.plant.id
         known = with_kept_why(record, status)
-        if known.why is None and opened != self._opened:
+        if (known.why is None or known.band is None) and opened != self._opened:
             self._opened = opened
             self._worker.ask(opened=opened)
         return known

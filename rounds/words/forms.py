@@ -112,6 +112,26 @@ def chance_clean(chance: float) -> str:
     return words.say(f"forms.chance-clean{_end(chance)}", chance=in_100(chance))
 
 
+def with_band(chance: str, low: float, high: float) -> str:
+    """A chance in words with its band: 93 in 100, 84 to 96; alone where both ends agree."""
+    ends = out_of_100(low), out_of_100(high)
+    if ends[0] == ends[1]:
+        return chance
+    return words.say("band.beside", chance=chance, low=ends[0], high=ends[1])
+
+
+def band_in_column(chance: float, low: float, high: float) -> str:
+    """The same in twelve columns: 93 (84-96), >99 (97-99+); where both ends agree, the chance."""
+    brief = [
+        words.say("band.brief-over") if _end(end) == "-more" else brief_of_100(end)
+        for end in (low, high)
+    ]
+    if brief[0] == brief[1]:
+        return in_100_in_column(chance)
+    said = brief_of_100(chance)
+    return words.say("band.in-column", chance=said, low=brief[0], high=brief[1])
+
+
 def _hundredths(chance: float) -> int:
     return floor(100 * chance + CERTAIN)
 

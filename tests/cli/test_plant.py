@@ -154,6 +154,14 @@ def test_a_person_reads_the_whole_page(ask: Ask, call: Ask) -> None:
     assert "No look yet." in call("plant", "G02").out
 
 
+def test_the_chance_clean_has_its_band_and_what_gives_the_low_end(ask: Ask) -> None:
+    chance = ask("plant", "S03")["plant"]["chance_clean"]
+    assert 0 < chance["low"] < chance["value"] < chance["high"] < 1
+    low_why = chance["low_why"]
+    assert low_why["code"] == "start-likelier", "nobody has looked at it yet"
+    assert low_why["text"] == "lowest if every second such plant began infested"
+
+
 def test_heat_nothing_is_known_of_is_told_of_the_plants_that_stood_in_it(
     ask: Ask, call: Callable[..., Any]
 ) -> None:

@@ -1,8 +1,11 @@
 """Chances and numbers left in words: nothing is certain, and nobody knows tenths of an insect."""
 
+from itertools import combinations_with_replacement
+
 import pytest
 
 from rounds.words.forms import (
+    band_in_column,
     chance_clean,
     expected_number,
     in_100,
@@ -10,7 +13,10 @@ from rounds.words.forms import (
     left,
     number_in_column,
     out_of_100,
+    with_band,
 )
+
+ENDS = (0.0, 0.004, 0.01, 0.12, 0.93, 0.99, 0.9901, 1.0)
 
 
 @pytest.mark.parametrize(
@@ -45,6 +51,29 @@ def test_a_chance_is_rounded_down_and_never_certain(
 def test_chance_clean_has_room_in_a_column_of_the_pages(chance: float, said: str) -> None:
     assert chance_clean(chance) == said
     assert len(said) <= 25
+
+
+@pytest.mark.parametrize(
+    ("low", "chance", "high", "beside", "in_column"),
+    [
+        (0.84, 0.93, 0.96, "93 in 100, 84 to 96", "93 (84-96)"),
+        (0.001, 0.002, 0.12, "fewer than 1 in 100, under 1 to 12", "<1 (<1-12)"),
+        (0.97, 0.995, 0.999, "more than 99 in 100, 97 to over 99", ">99 (97-99+)"),
+        (0.931, 0.934, 0.938, "93 in 100", "93 in 100"),
+        (0.0, 0.002, 0.003, "fewer than 1 in 100", "under 1"),
+        (0.992, 0.995, 0.999, "more than 99 in 100", "over 99"),
+    ],
+)
+def test_a_chance_is_told_with_its_band_unless_both_ends_read_the_same(
+    low: float, chance: float, high: float, beside: str, in_column: str
+) -> None:
+    assert with_band(in_100(chance), low, high) == beside
+    assert band_in_column(chance, low, high) == in_column
+
+
+def test_a_band_has_room_in_a_column_of_chances() -> None:
+    for low, chance, high in combinations_with_replacement(ENDS, 3):
+        assert len(band_in_column(chance, low, high)) <= 12
 
 
 @pytest.mark.parametrize(

@@ -57,9 +57,18 @@ def left(log: PlantLog) -> tuple[Answer, Process]:
 
 def evidence(log: PlantLog, parameters: Parameters = PARAMETERS) -> Evidence:
     """The record as entries of a newly arrived plant of the proofs' size, and what they say."""
+    found = gather(facts_of(log, parameters), day_of(log.last_day), parameters)
+    mean = log.start.mean * found.process.start_mean
+    start = replace(found.log.start, infested=log.start.infested, mean=mean, shape=log.start.shape)
+    read = tuple(treated(log, found))
+    return replace(found, log=replace(found.log, start=start, days=read))
+
+
+def facts_of(log: PlantLog, parameters: Parameters = PARAMETERS) -> PlantFacts:
+    """The record as entries of a newly arrived plant of the proofs' size."""
     usual = parameters.infestation.arrivals_apart
     days = [day_of(number) for number in range(1, log.last_day + 1)]
-    facts = PlantFacts(
+    return PlantFacts(
         looks=tuple(entered(log)),
         body_on=lambda _: BODY,
         range_c=lambda day: log.temperatures[(day - FIRST).days],
@@ -69,11 +78,6 @@ def evidence(log: PlantLog, parameters: Parameters = PARAMETERS) -> Evidence:
         pest=PEST,
         neighbours=dict.fromkeys(days, log.arrivals - usual) if log.arrivals != usual else {},
     )
-    found = gather(facts, day_of(log.last_day), parameters)
-    mean = log.start.mean * found.process.start_mean
-    start = replace(found.log.start, infested=log.start.infested, mean=mean, shape=log.start.shape)
-    read = tuple(treated(log, found))
-    return replace(found, log=replace(found.log, start=start, days=read))
 
 
 def day_of(number: int) -> date:

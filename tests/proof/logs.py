@@ -115,14 +115,20 @@ def happened(
     for day in range(len(grower.temperatures) + 1):
         if day:
             colonies.live(process.degree_days(*grower.temperatures[day - 1]), arrivals)
-        for place, look in enumerate(grower.looks[day].looks if day in grower.looks else ()):
-            _look(colonies, look, (day, place), lot.found)
-        lot.left.append(colonies.counts())
+        look_into(colonies, lot, day)
         if most is not None:
             over = lot.left[-1] > most
             lot.given_up |= dict.fromkeys(np.flatnonzero(over).tolist(), day)
             colonies.keep(~over[colonies.plant])
     return lot
+
+
+def look_into(colonies: Colonies, lot: Lot, day: int) -> None:
+    """The looks of a day at every plant of a lot, and what is left after them."""
+    looks = lot.grower.looks[day].looks if day in lot.grower.looks else ()
+    for place, look in enumerate(looks):
+        _look(colonies, look, (day, place), lot.found)
+    lot.left.append(colonies.counts())
 
 
 def _look(colonies: Colonies, look: ZoneLook, when: tuple[int, int], into: Found) -> None:

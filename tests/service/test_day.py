@@ -165,6 +165,36 @@ def test_it_is_made_in_pieces_each_as_full_as_the_one_before(logbook: Logbook) -
     assert [day.is_whole for day in days].count(True) == 1
 
 
+def test_figures_and_the_plan_come_first_then_bands_of_plants_apart_then_the_others(
+    logbook: Logbook,
+) -> None:
+    banded: list[set[str]] = []
+    for day in DayWork(logbook, TODAY).pieces():
+        if day is None:
+            continue
+        told = {status.code for status in day.ordered if status.band is not None}
+        if told:
+            assert day.plan is not None
+            assert all(status.risk is not None for status in day.ordered)
+            banded.append(told)
+    assert banded[0] == {"S03"}
+    assert banded[-1] == {"G02", "G04", "S03"}
+
+
+def test_the_band_of_a_plant_whose_page_is_opened_comes_before_why_it_is_so(
+    logbook: Logbook,
+) -> None:
+    work = DayWork(logbook, TODAY)
+    for day in work.pieces():
+        if day is not None and day.plan is not None:
+            break
+    plant = logbook.collection().plant("G04")
+    assert plant is not None
+    told = [day.statuses[plant.id] for day in work.why(plant.id) if day and day.statuses]
+    assert (told[0].band is None, told[0].why) == (False, None)
+    assert told[-1].why is not None
+
+
 def test_with_all_kept_it_is_whole_at_once_and_the_same_in_any_window(
     logbook: Logbook, clock: SetClock
 ) -> None:

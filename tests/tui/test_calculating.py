@@ -115,7 +115,7 @@ async def test_figures_fill_in_as_they_come(few: Path, held: Opened, gate: Gate)
             assert complaints(await driver.page_at(*size), plain=True) == []
         gate.open()
         await driver.whole()
-        await driver.shows("S03  Pintle", "in 100", "all 3 plants fit")
+        await driver.shows("S03  Pintle", "84 (68-93)", "all 3 plants fit")
         assert "calculating" not in driver.text
 
 

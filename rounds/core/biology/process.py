@@ -62,11 +62,20 @@ class Process:
     @cached_property
     def arrival(self) -> Values:
         """(T,): where a crawler from elsewhere settles, sums to 1."""
+        if self.unwatched is not self:
+            return self.unwatched.arrival
         return self._settled(self._first_nymph)
 
     def day(self, min_c: float, max_c: float) -> Day:
         """The transition from a date of these temperatures, degC, to the next; memoised."""
-        return _day(self, round(min_c, DECIMALS), round(max_c, DECIMALS))
+        return _day(self.unwatched, round(min_c, DECIMALS), round(max_c, DECIMALS))
+
+    @cached_property
+    def unwatched(self) -> "Process":
+        """The same life, whoever looks: growers who find more or fewer share its days."""
+        if self.detection_times == 1.0:
+            return self
+        return _process(self.stages, self.zones, self.life, self.warmth, 1.0, self.exchange_times)
 
     def leaving(self, min_c: float, max_c: float) -> Values:
         """(T,): chance that within the day one insect hatches and leaves the plant."""
@@ -153,6 +162,7 @@ def make_process(
     pest: str,
     detection_times: float = 1.0,
     exchange_times: float = 1.0,
+    tucked_times: float = 1.0,
 ) -> Process:
     """The process of a pest on a body with these zones; memoised.
 
@@ -162,12 +172,15 @@ def make_process(
         pest: whose stages, warmth and day of life they are.
         detection_times: factor of the detection rates, for a band.
         exchange_times: factor of the exchange, for a band.
+        tucked_times: factor of the tucked shares, to 1 at most, for a band.
 
     Raises:
         KeyError: no such pest.
     """
     biology = parameters.pests[pest]
-    shares = tuple((zone.zone, zone.weight, zone.tucked_share) for zone in zones)
+    shares = tuple(
+        (zone.zone, zone.weight, min(1.0, zone.tucked_share * tucked_times)) for zone in zones
+    )
     return _process(
         biology.stages, shares, biology.day, biology.warmth,
         detection_times * parameters.detection_times, exchange_times,

@@ -148,10 +148,15 @@ class Backward:
         value = start_value(self.course.known, self.state, self.frame.caps)
         return series.product(series.exp(self.exponent, self.frame.caps), value, self.frame.caps)
 
-    def values(self) -> Array:
-        """(V,): the coefficient of the finds, without `log_factor` and with powers of the scale."""
-        value = start_value(self.course.known, self.state, self.frame.caps)
-        arrived = series.exp(self.exponent, self.frame.caps)
+    def values(self, known: Known | None = None, arrivals: float = 1.0) -> Array:
+        """(V,): the coefficient of the finds, without `log_factor` and with powers of the scale.
+
+        Args:
+            known: another start than that of the log.
+            arrivals: as if so many times as many had come, whose factor is an exponential.
+        """
+        value = start_value(known or self.course.known, self.state, self.frame.caps)
+        arrived = series.exp(arrivals * self.exponent, self.frame.caps)
         found: Array = (arrived * value[:, ::-1]).sum(axis=1)
         return found
 
@@ -230,16 +235,24 @@ def prepare(log: Log, budget: int) -> Course:
     Raises:
         ImpossibleEntry: something was found at the start where nothing can be.
     """
-    first = log.days[0]
-    known, rest = absorb(log.start, first.looks if not first.arrivals else ())
-    if first.arrivals:
-        rest = first.looks
+    known, rest = known_at_first(log)
     looks = [(0, look) for look in rest]
     looks += [(at, look) for at, day in enumerate(log.days[1:], 1) for look in day.looks]
     finds = [(at, find) for at, look in looks for find in look.finds if find.count]
     pooling = pool([Placed(at, find.count) for at, find in finds], budget)
     left = {span: _stays([find for at, find in finds if span.holds(at)]) for span in pooling.spans}
     return Course(known, log.landing, tuple(_events(log, rest, pooling, left)), pooling)
+
+
+def known_at_first(log: Log) -> tuple[Known, Sequence[Look]]:
+    """The start given what was seen before anything moved, and the looks of that date left over.
+
+    Raises:
+        ImpossibleEntry: something was found at the start where nothing can be.
+    """
+    first = log.days[0]
+    known, rest = absorb(log.start, first.looks if not first.arrivals else ())
+    return known, first.looks if first.arrivals else rest
 
 
 def _events(

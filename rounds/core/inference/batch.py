@@ -49,6 +49,16 @@ def clean_answers(plants: CleanPlants) -> tuple[Values, Values]:
     return result, means
 
 
+def clean_chances(plants: CleanPlants) -> tuple[Values, Values]:
+    """(B,), (B,): the chance clean of each, and the logarithm of the chance of its log."""
+    result, logs = np.empty(len(plants.begins)), np.empty(len(plants.begins))
+    for way in _ways(plants):
+        for which, chances in way.back():
+            result[which] = chances
+        logs[way.order] = np.log(np.concatenate(way.of_log))
+    return result, logs
+
+
 def _ways(plants: CleanPlants) -> Iterator["_Way"]:
     # latest start first: each plant leaves the batch at its own start
     order = np.argsort(-plants.begins, kind="stable")
@@ -75,6 +85,8 @@ class _Way:
         self._kinds = np.vstack([plants.unseen, np.ones(len(plants.make_up))])
         self._passed: dict[int, _Passed] = {}
         self._slopes: list[Values] = []
+        self.of_log: list[Values] = []
+        """chances of the logs, in the order of `order`, once it was run back"""
 
     def back(self) -> Iterator[tuple[Places, Values]]:
         """Run back; yield plants as their starts are reached, with their chances clean (b,)."""
@@ -146,6 +158,7 @@ class _Way:
         steep = infested * plants.mean[which] * (1 + expected[1] / shape) ** -(shape + 1)
         self._slopes.append(np.outer(plants.make_up, steep / value[1]))
         clean, any_ = value * np.exp(exponent)
+        self.of_log.append(any_)
         return np.asarray(clean / any_)
 
 

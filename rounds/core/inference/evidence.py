@@ -40,7 +40,9 @@ def gather(
     """
     refit = refit or Refit()
     zones = facts.body_on(on).zones
-    process = make_process(zones, parameters, facts.pest, refit.detection, refit.exchange)
+    process = make_process(
+        zones, parameters, facts.pest, refit.detection, refit.exchange, refit.tucked
+    )
     by_day = _looks_by_day(facts, on)
     doubts = open_doubts(facts.looks, facts.pest)
     live = days_looked(facts.looks, facts.body_on, facts.pest, parameters.inspection)
@@ -52,11 +54,11 @@ def gather(
     for number in range((on - begins).days + 1):
         day = begins + timedelta(days=number)
         step = process.day(*facts.range_c(day - ONE_DAY)) if number else None
-        arrivals = _arrivals(facts, day, parameters.infestation) if number else 0.0
+        arrivals = _arrivals(facts, day, parameters.infestation, refit) if number else 0.0
         reading = Reading(process, facts.body_on(day), facts.pest, parameters, day, doubts)
         looks = _looks_and_divisions(facts, by_day.get(day, ()), reading)
         days.append(LoggedDay(step, arrivals, tuple(looks)))
-    start = _start(facts, begins, process, parameters.infestation)
+    start = _start(facts, begins, process, parameters.infestation).supposing(refit.infested)
     return Evidence(process, begins, Log(start, process.arrival, tuple(days)))
 
 
@@ -79,9 +81,9 @@ def _looks_by_day(facts: PlantFacts, on: date) -> dict[date, list[EffectiveLook]
     return by_day
 
 
-def _arrivals(facts: PlantFacts, day: date, infestation: Infestation) -> float:
+def _arrivals(facts: PlantFacts, day: date, infestation: Infestation, refit: Refit) -> float:
     usual = infestation.arrivals_apart if facts.apart(day) else infestation.arrivals_collection
-    return usual + facts.neighbours.get(day, 0.0)
+    return refit.arrivals * usual + facts.neighbours.get(day, 0.0)
 
 
 def _looks_and_divisions(

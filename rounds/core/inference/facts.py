@@ -83,10 +83,18 @@ class PlantFacts:
 
 @dataclass(frozen=True, slots=True)
 class Refit:
-    """Factors of the detection rates and of the exchange, for the band of a figure."""
+    """What is assumed otherwise, for the band of a figure: factors, and the chance at the start."""
 
     detection: float = 1.0
     exchange: float = 1.0
+    tucked: float = 1.0
+    """times the tucked shares, to 1 at most"""
+    infested: float | None = None
+    """chance to be infested at the start; None for the one supposed"""
+    arrivals: float = 1.0
+    """times those that come from nowhere in particular; what neighbours send stays"""
+    code: str = ""
+    """what is assumed otherwise; empty for the log as it is"""
 
 
 def begins_on(found_on: Sequence[date], first_day: date, on: date, reading: Infestation) -> date:

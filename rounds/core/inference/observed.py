@@ -3,7 +3,7 @@
 Everything is data in T types: which process it comes from does not matter here.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rounds.core.biology.day import Day, Values
 
@@ -26,6 +26,12 @@ class Start:
     mean: Values
     """(T,)"""
     shape: float
+
+    def supposing(self, infested: float | None) -> "Start":
+        """With another chance to be infested; as it is where one insect is there for certain."""
+        if infested is None or self.infested > 1:
+            return self
+        return replace(self, infested=infested)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

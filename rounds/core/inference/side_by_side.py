@@ -1,11 +1,11 @@
 """The chance clean of a whole collection: plants without finds are worked out side by side."""
 
-from collections.abc import Sequence
+from collections.abc import Generator, Iterator, Sequence
 
 import numpy as np
 
 from rounds.core.biology.day import Values
-from rounds.core.inference.batch import AT_ONCE, CleanPlants, clean_answers
+from rounds.core.inference.batch import AT_ONCE, CleanPlants, clean_answers, clean_chances
 from rounds.core.inference.observed import Log
 
 Steps = tuple[int, ...]
@@ -17,17 +17,39 @@ def answers_of_clean(logs: Sequence[Log]) -> dict[int, tuple[float, Values]]:
     Logs with finds are missing from the result. All logs are to end on the same date.
     """
     found: dict[int, tuple[float, Values]] = {}
-    clean = [number for number, log in enumerate(logs) if _is_clean(log)]
-    for group in _groups(logs, clean):
-        for first in range(0, len(group), AT_ONCE):
-            some = group[first : first + AT_ONCE]
-            chances, means = clean_answers(_together([logs[number] for number in some]))
-            for place, number in enumerate(some):
-                found[number] = float(chances[place]), means[:, place]
+    for some in _batches(logs):
+        chances, means = clean_answers(_together([logs[number] for number in some]))
+        for place, number in enumerate(some):
+            found[number] = float(chances[place]), means[:, place]
     return found
 
 
-def _is_clean(log: Log) -> bool:
+def chances_of_clean(
+    logs: Sequence[Log],
+) -> Generator[None, None, dict[int, tuple[float, float]]]:
+    """By number of the log: chance clean, and logarithm of its own chance; of logs without finds.
+
+    It pauses after each batch.
+    """
+    found: dict[int, tuple[float, float]] = {}
+    for some in _batches(logs):
+        chances, own = clean_chances(_together([logs[number] for number in some]))
+        for place, number in enumerate(some):
+            found[number] = float(chances[place]), float(own[place])
+        yield
+    return found
+
+
+def _batches(logs: Sequence[Log]) -> Iterator[list[int]]:
+    """Numbers of logs without finds that are worked out as one."""
+    clean = [number for number, log in enumerate(logs) if is_clean(log)]
+    for group in _groups(logs, clean):
+        for first in range(0, len(group), AT_ONCE):
+            yield group[first : first + AT_ONCE]
+
+
+def is_clean(log: Log) -> bool:
+    """Whether it can be worked out side by side with others: nothing found, nothing killed."""
     plain = all(not k.finds and k.kills is None for day in log.days for k in day.looks)
     return plain and not log.days[0].arrivals
 

@@ -84,7 +84,8 @@ class Outlook:
         self._today, self._later = process.day(*facts.range_c(on)), process.day(mean_c, mean_c)
         apart = facts.apart(on)
         infestation = parameters.infestation
-        self._arrivals = infestation.arrivals_apart if apart else infestation.arrivals_collection
+        usual_arrivals = infestation.arrivals_apart if apart else infestation.arrivals_collection
+        self._arrivals = (refit or Refit()).arrivals * usual_arrivals
         days = {self._number(day): looked for day, looked in self._supposed.items()}
         roots = sorted(number for number, looked in days.items() if looked.roots_seen)
         self._looks = Looks(days.__contains__, roots)

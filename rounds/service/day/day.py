@@ -70,6 +70,8 @@ class Day:
     plan: DayPlan | None = None
     price: Price | None = None
     """what a few minutes more would let in"""
+    misfit: str | None = None
+    """what assumed otherwise would make the finds of all plants far likelier; None without it"""
     before: Before | None = None
     """of the plants that were asked for"""
     is_whole: bool = False

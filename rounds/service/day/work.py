@@ -8,9 +8,14 @@ from functools import cached_property
 from types import MappingProxyType
 
 from rounds.service.day.day import Choices, Day, UnderWay
+from rounds.service.day.fit import misfit_of_all
 from rounds.service.inference.day import collection_on
-from rounds.service.inference.kept import NotKept, only_kept
-from rounds.service.inference.together import worked_out_together
+from rounds.service.inference.kept import NotKept, kept_together, only_kept
+from rounds.service.inference.together import (
+    BANDS_AT_ONCE,
+    bands_in_steps,
+    worked_out_together,
+)
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.away import ahead, back_on, minutes_of
 from rounds.service.plan.planning import Asked
@@ -22,6 +27,7 @@ from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import (
     PlantStatus,
     seen_status,
+    with_band,
     with_brood,
     with_figures,
     with_forecast,
@@ -100,6 +106,8 @@ class DayWork:
                 with suppress(NotKept):
                     self._change(with_figures, record)
                     self._look_ahead(record)
+                with suppress(NotKept):
+                    self._change(with_band, record)
             self._plan()
             self._price()
         return self._made()
@@ -127,7 +135,12 @@ class DayWork:
         if not self._is_priced:
             self._price()
             yield self._made()
+        # those the first screen names come before what takes longest
+        yield from self._bands([r for r in self._in_need() if r.history_seen is not None])
         yield from self._forecasts()
+        yield from self._bands(self._in_need())
+        if not self.day.is_whole:
+            yield self._made()
 
     def before(self, plant_ids: Sequence[int]) -> Pieces:
         """Yield days with the risks of some plants at the end of the last round."""
@@ -135,12 +148,16 @@ class DayWork:
             yield self._made()
 
     def why(self, plant_id: int) -> Pieces:
-        """Yield the day with what holds the chance clean of one plant down, where it is here."""
+        """Yield the day with the band of one plant, then with what holds its chance clean down.
+
+        Nothing where it is not here.
+        """
         from rounds.service.inference.why import why_in_steps
 
         record = self._collection.records.get(plant_id)
         if record is None or plant_id not in self._statuses:
             return
+        yield from self._bands([record])
         steps = why_in_steps(record)
         while True:
             try:
@@ -172,6 +189,9 @@ class DayWork:
         waiting = [r for r in self._in_need() if self._statuses[r.plant.id].risk is None]
         seldom = max(1, len(waiting) // MOST_SHOWN)
         for number, record in enumerate(_in_one_write(waiting, together), 1):
+            if record.history_seen is not None and _asks_low(record):
+                # the criteria are judged by its low end too
+                yield from record.likely.band_in_steps()
             self._change(with_figures, record)
             if self._statuses[record.plant.id].to_do:
                 # the plan will need it: worked out here to be kept in the same write
@@ -200,8 +220,20 @@ class DayWork:
             self._look_ahead(record)
             is_seen = record.history_seen is not None or number % seldom == 0
             yield self._made() if is_seen else None
-        if not self.day.is_whole:
-            yield self._made()
+
+    def _bands(self, records: Sequence[PlantRecord]) -> Pieces:
+        """Work out the bands that are not known yet, those of a few plants in one write."""
+        waiting = [r for r in records if self._statuses[r.plant.id].band is None]
+        seldom = max(1, len(waiting) // MOST_SHOWN)
+        for first in range(0, len(waiting), BANDS_AT_ONCE):
+            some = waiting[first : first + BANDS_AT_ONCE]
+            with kept_together(self._logbook):
+                for _ in bands_in_steps(some):
+                    yield None
+                for record in some:
+                    self._change(with_band, record)
+            is_shown = first // seldom != (first + len(some)) // seldom
+            yield self._made() if is_shown else None
 
     def _look_ahead(self, record: PlantRecord) -> None:
         if record.forecast_is_quick:
@@ -216,20 +248,24 @@ class DayWork:
         """The day as far as it is worked out."""
         statuses = {status.plant_id: status for status in in_need(self._statuses.values())}
         plan = self.day.plan and self.day.plan.with_statuses(statuses)
+        is_whole = self._is_priced and all(_is_told(status) for status in statuses.values())
+        infestation = self._logbook.parameters.infestation
         self.day = replace(
             self.day,
+            misfit=misfit_of_all(statuses.values(), infestation) if is_whole else None,
             statuses=MappingProxyType(statuses),
             due=tuple(due_today(statuses.values(), self.day.on)),
             plan=plan,
             before=self._day_before.told(),
-            is_whole=self._is_priced and all(_is_told(status) for status in statuses.values()),
+            is_whole=is_whole,
         )
         return self.day
 
 
 def _is_told(status: PlantStatus) -> bool:
     """Whether all that a screen says of it is worked out."""
-    return status.risk is not None and status.is_forecast and status.left_by_zone is not None
+    is_ahead = status.is_forecast and status.left_by_zone is not None
+    return status.risk is not None and status.band is not None and is_ahead
 
 
 def _in_one_write(records: Sequence[PlantRecord], together: int) -> Iterator[PlantRecord]:
@@ -238,3 +274,8 @@ def _in_one_write(records: Sequence[PlantRecord], together: int) -> Iterator[Pla
         some = records[first : first + together]
         with worked_out_together(some):
             yield from some
+
+
+def _asks_low(record: PlantRecord) -> bool:
+    """Whether the criteria of a plant ask something of the low end of its band."""
+    return record.logbook.rules(record.pest, record.on).chance_low is not None

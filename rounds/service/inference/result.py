@@ -3,8 +3,8 @@
 What works it out is imported only then: where all is kept, no sum is done, and nothing slow read.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Generator, Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal
@@ -14,13 +14,15 @@ from rounds.core.inference.facts import PlantFacts
 from rounds.core.parameters import Parameters, Risk
 from rounds.core.plan.score import Neighbour, Part, PlantRisk
 from rounds.errors import Refused
-from rounds.service.inference.kept import dated, digest, kept_or_worked_out, known
+from rounds.service.inference.kept import dated, digest, kept_or_worked_out, known, knows
+from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook
 
 if TYPE_CHECKING:
     # slow to load, and not needed where all is kept
     from rounds.core.biology.day import Values
     from rounds.core.biology.process import Process
+    from rounds.core.inference.band import Band as BandFound
     from rounds.core.inference.evidence import Evidence
     from rounds.core.plan.risk import Harm
     from rounds.service.logbook.entry_ids import EntryName
@@ -30,10 +32,14 @@ Method = Literal["exact", "pooled"]
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """Least and greatest chance over the refits."""
+    """Lowest and highest chance over the refits."""
 
     low: float
     high: float
+    low_why: str
+    """code of what is assumed otherwise at the low end; empty where nothing lowers the chance"""
+    fits: Mapping[str, float] = field(default_factory=dict)
+    """by code of what is assumed otherwise, the logarithm of how much likelier the log then is"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,9 +131,29 @@ class PlantResult:
 
     @cached_property
     def band(self) -> Band:
-        """How far the chance moves with the rates nobody has measured."""
-        kept = self._kept("band", self._work_out_band)
-        return Band(kept["low"], kept["high"])
+        """How far the chance moves with what is assumed."""
+        return self._band_kept(lambda: finished(self._work_out_band()))
+
+    def band_in_steps(self) -> Iterator[None]:
+        """Work the band out where it is not kept, pausing often enough that no key press waits."""
+        if not self.is_band_known():
+            found = yield from self._work_out_band()
+            self.band = self._band_kept(lambda: found)
+
+    def is_band_known(self) -> bool:
+        """Whether the band is there already, or kept."""
+        basis = self.basis
+        return "band" in self.__dict__ or knows(
+            basis.logbook, basis.plant_id, self._name("band"), self.key
+        )
+
+    def take_band(self, found: "BandFound") -> None:
+        """Take the band worked out in a batch of plants without finds."""
+        self.band = self._band_kept(lambda: self._plain_band(found))
+
+    def _band_kept(self, work_out: Callable[[], dict[str, Any]]) -> Band:
+        kept = self._kept("band", work_out)
+        return Band(kept["low"], kept["high"], kept["low_why"], kept["fits"])
 
     @cached_property
     def left(self) -> Left:
@@ -250,12 +276,24 @@ class PlantResult:
             raise Refused("entries-too-rare", code=self.basis.code) from fault
         return _plain(found.chance_clean, found.method, found.mean)
 
-    def _work_out_band(self) -> dict[str, float]:
-        from rounds.core.inference.band import band
+    def _work_out_band(self) -> Generator[None, None, dict[str, Any]]:
+        from rounds.core.inference.band import band_in_steps
 
-        found = band(self.facts, self.basis.on, self.basis.parameters)
-        low, high = min(found.low, self.chance_clean), max(found.high, self.chance_clean)
-        return {"low": low, "high": high}
+        # what cannot have happened is refused by the figure itself, with the entry that did it
+        _ = self.chance_clean
+        found = yield from band_in_steps(self.facts, self.basis.on, self.basis.parameters)
+        return self._plain_band(found)
+
+    def _plain_band(self, found: "BandFound") -> dict[str, Any]:
+        # the figure has a larger budget than its refits, and may lie beyond them
+        chance = self.chance_clean
+        why = found.low_why if found.low < chance else ""
+        return {
+            "low": min(found.low, chance),
+            "high": max(found.high, chance),
+            "low_why": why,
+            "fits": dict(found.fits),
+        }
 
     def _work_out_left(self) -> dict[str, int]:
         from rounds.core.inference.answer import left_interval

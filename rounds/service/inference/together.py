@@ -12,15 +12,24 @@ AT_ONCE = 256
 """plants whose logs are held in memory side by side"""
 
 
+BANDS_AT_ONCE = 8
+"""plants whose bands are worked out side by side, all refits of each"""
+
 FEW = 24
 """most plants that are worked out one by one, as a batch would gain little"""
 
 
 @contextmanager
-def worked_out_together(records: Sequence[PlantRecord]) -> Iterator[None]:
+def worked_out_together(
+    records: Sequence[PlantRecord], *, with_bands: bool = False
+) -> Iterator[None]:
     """Work out the plants without finds in batches; all results within the block are kept at once.
 
     Each figure is what it would have been alone, to twelve digits.
+
+    Args:
+        records: of the plants.
+        with_bands: whether their bands are worked out too.
     """
     if not records:
         yield
@@ -30,7 +39,19 @@ def worked_out_together(records: Sequence[PlantRecord]) -> Iterator[None]:
         waiting = sorted((r for r in waiting if not r.likely.is_known()), key=_alike)
         for first in range(0, len(waiting) if len(waiting) > FEW else 0, AT_ONCE):
             _work_out([record.likely for record in waiting[first : first + AT_ONCE]])
+        for _ in bands_in_steps(records) if with_bands else ():
+            pass
         yield
+
+
+def bands_in_steps(records: Sequence[PlantRecord]) -> Iterator[None]:
+    """Work out the bands that are not kept, plants without finds side by side; with pauses."""
+    waiting = [record for record in records if not record.likely.is_band_known()]
+    clean = sorted((r for r in waiting if not r.known.is_counted), key=_alike)
+    for first in range(0, len(clean), BANDS_AT_ONCE):
+        yield from _work_out_bands([r.likely for r in clean[first : first + BANDS_AT_ONCE]])
+    for record in waiting:
+        yield from record.likely.band_in_steps()
 
 
 def in_order(found: Sequence[PlantRecord]) -> list[PlantRecord]:
@@ -50,6 +71,17 @@ def _alike(record: PlantRecord) -> tuple[int, tuple[str, ...]]:
     move = record.lived.move_on(record.on)
     zones = tuple(zone.zone for zone in record.body.zones)
     return (move.place_id if move else 0), zones
+
+
+def _work_out_bands(results: Sequence[PlantResult]) -> Iterator[None]:
+    # slow to import, and not needed where all is kept
+    from rounds.core.inference.band import bands_of_clean
+
+    basis = results[0].basis
+    facts = [result.facts for result in results]
+    found = yield from bands_of_clean(facts, basis.on, basis.parameters)
+    for number, band in found.items():
+        results[number].take_band(band)
 
 
 def _work_out(results: Sequence[PlantResult]) -> None:

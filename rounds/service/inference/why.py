@@ -26,7 +26,7 @@ from rounds.service.inference.kept import (
 from rounds.service.inference.moved import Moved
 from rounds.service.inference.steps import finished
 from rounds.service.plant.record import PlantRecord
-from rounds.words.forms import calendar_day, codes_text, days_text, degree_days
+from rounds.words.forms import calendar_day, codes_text, days_text, degree_days, expected_number
 
 if TYPE_CHECKING:
     # slow to import, and not needed where all is kept
@@ -74,6 +74,10 @@ class Why:
     """earliest first"""
     moved: Moved | None = None
     """how far the day expected moved since it was last told on an earlier day"""
+    removal: str = ""
+    """how many are left by what each look removed alone, or that there is no estimate"""
+    misfit: str | None = None
+    """how its finds are not such as the sums foretold: too-many, too-few or too-clumped"""
 
 
 def why_of(record: PlantRecord) -> Why | None:
@@ -124,7 +128,19 @@ def _kept(record: PlantRecord, key: str, work_out: Callable[[], Raw]) -> Raw:
 def _worked_out(record: PlantRecord) -> Generator[None, None, Raw]:
     held = yield from _held(record)
     sooner = yield from _sooner(record)
-    return {"holds_down": held, "sooner": sooner}
+    misfit = yield from _misfit(record)
+    removal = _removal(record)
+    return {"holds_down": held, "sooner": sooner, "misfit": misfit, "removal": removal}
+
+
+def _misfit(record: PlantRecord) -> Generator[None, None, str | None]:
+    # slow to import, and not needed where it is kept
+    from rounds.core.inference.foretold import days_foretold
+    from rounds.core.inference.misfit import capital, misfit
+
+    infestation = record.parameters.infestation
+    days = yield from days_foretold(record.likely.evidence().log, infestation.fit_days)
+    return misfit(capital(days), infestation.fit_plant)
 
 
 # what holds the chance down
@@ -187,6 +203,27 @@ def _neighbours_told(record: PlantRecord) -> Raw:
 def _most_of(came: Mapping[int, float]) -> set[int]:
     total = sum(came.values())
     return {source for source, number in came.items() if number >= LEAST_SHARE * total}
+
+
+# whether its finds fit
+
+
+def _removal(record: PlantRecord) -> Raw | None:
+    """What passes alone say of the number left; None where none removed anything lately."""
+    from rounds.core.inference.passes_removed import estimate, removed_by_pass
+
+    passes = removed_by_pass(record.likely.facts, record.on, record.parameters)
+    found = None if passes is None else estimate(passes)
+    if found is None:
+        return None if passes is None else {}
+    high = (found.high or found.estimate) - found.removed
+    return {
+        "passes": len(passes or ()),
+        "left": round(found.remaining),
+        "low": round(found.low) - found.removed,
+        "high": round(high),
+        "sums": record.likely.left.mean,
+    }
 
 
 # what would bring the day nearer
@@ -291,7 +328,16 @@ def _read(record: PlantRecord, kept: Raw) -> Why:
         Sooner(raw["code"], date.fromisoformat(raw["on"]), _sooner_text(raw, record.on))
         for raw in kept["sooner"]
     )
-    return Why(tuple(held), tuple(sooner), moved(record))
+    return Why(
+        tuple(held), tuple(sooner), moved(record), _removal_text(kept["removal"]), kept["misfit"]
+    )
+
+
+def _removal_text(raw: Raw | None) -> str:
+    if not raw:
+        return "" if raw is None else words.say("fit.no-removal")
+    values = {**raw, "sums": expected_number(raw["sums"])}
+    return words.say("fit.removal", **values)
 
 
 def _held_text(words_of: str, raw: Raw) -> str:

@@ -85,7 +85,7 @@ def _pests(tables: Mapping[str, Table]) -> dict[str, Biology]:
 
 def _infestation(table: Table) -> Infestation:
     mates, arrivals, handling = table["mates"], table["arrivals"], table["handling"]
-    reading, band = table["reading"], table["band"]
+    reading, band, fit = table["reading"], table["band"], table["fit"]
     before = {
         kind: Supposed(**{key: entry["value"] for key, entry in row.items()})
         for kind, row in table["before"].items()
@@ -102,6 +102,13 @@ def _infestation(table: Table) -> Infestation:
         run_ends_days=reading["run_ends"]["value"],
         band_low=band["low"]["value"],
         band_high=band["high"]["value"],
+        band_tucked=band["tucked"]["value"],
+        band_start_likelier=band["start_likelier"]["value"],
+        band_start_rarer=band["start_rarer"]["value"],
+        band_arrivals=band["arrivals"]["value"],
+        fit_plant=fit["plant"]["value"],
+        fit_all=fit["all"]["value"],
+        fit_days=fit["days"]["value"],
     )
 
 

@@ -258,6 +258,11 @@ def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     )
 
 
+def with_band(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The status with the band of its chance clean."""
+    return replace(status, band=record.likely.band)
+
+
 def with_why(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     """The status with what holds its chance clean down, worked out where it is not kept."""
     from rounds.service.inference.why import why_of
@@ -308,5 +313,5 @@ def _brood_of(record: PlantRecord) -> "Brood | None":
 def status_of(record: PlantRecord) -> PlantStatus:
     """All that commands print of a plant; why its figures are what they are, only where kept."""
     status = with_forecast(record, with_figures(record, seen_status(record)))
-    status = replace(status, band=record.likely.band, left=record.likely.left)
+    status = replace(with_band(record, status), left=record.likely.left)
     return with_kept_why(record, status)

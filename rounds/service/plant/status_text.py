@@ -12,12 +12,16 @@ from rounds.service.logbook.temperatures import MEAN_OVER_DAYS
 from rounds.service.plant.reasons import stretch_text
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.words.forms import (
+    band_in_column,
     calendar_day,
     chance_clean,
     days_text,
     in_100,
+    in_100_in_column,
     looks_text,
+    out_of_100,
     temperature,
+    with_band,
 )
 
 if TYPE_CHECKING:
@@ -53,11 +57,64 @@ def streak_words(streak: Streak) -> str:
     return words.say("round.streak", looks=looks_text(streak.looks), days=days_text(streak.days))
 
 
-def clean_text(status: PlantStatus) -> str:
-    """Chance clean in words: chance clean 92 in 100."""
+def clean_text(status: PlantStatus, width: int | None = None) -> str:
+    """Chance clean in words, with its band once that is known: chance clean 92 in 100, 84 to 96.
+
+    In few columns: chance clean 92 (84-96), 25 at the most.
+    """
     if status.chance_clean is None:
         return words.say("calculating.clean")
-    return chance_clean(status.chance_clean)
+    said, band = chance_clean(status.chance_clean), status.band
+    if band is None:
+        return said
+    full = with_band(said, band.low, band.high)
+    if full == said or _has_room(full, width):
+        return full
+    brief = band_in_column(status.chance_clean, band.low, band.high)
+    return words.say("band.clean-brief", chance=brief)
+
+
+def clean_in_column(status: PlantStatus, unknown: str) -> str:
+    """The same in a column of chances, twelve wide: 92 in 100, then 92 (84-96)."""
+    chance, band = status.chance_clean, status.band
+    if chance is None:
+        return unknown
+    return band_in_column(chance, band.low, band.high) if band else in_100_in_column(chance)
+
+
+def band_line(status: PlantStatus, width: int | None = None) -> str:
+    """What moves the chance clean most: lowest if your eye is half as good.
+
+    Before any look, that nobody has looked. Empty where nothing lowers it by as much as is told.
+
+    Args:
+        status: of the plant.
+        width: of the line; where it is short, it is told in fewer words.
+    """
+    if status.standing == "gone":
+        return ""
+    if status.last_look_on is None:
+        said = words.say("band.never-looked")
+        return said if _has_room(said, width) else words.say("band.brief.never-looked")
+    chance, band = status.chance_clean, status.band
+    if chance is None or band is None:
+        return words.say("band.calculating")
+    if out_of_100(band.low) == out_of_100(chance):
+        return ""
+    said = low_text(band.low_why)
+    if _has_room(said, width):
+        return said
+    brief = words.section("band.brief").get(band.low_why)
+    return words.say("band.lowest", what=brief) if brief else said
+
+
+def low_text(code: str) -> str:
+    """What is assumed otherwise at the low end of a band: lowest if your eye is half as good."""
+    return words.say("band.lowest", what=words.say(f"band.what.{code}"))
+
+
+def _has_room(text: str, width: int | None) -> bool:
+    return width is None or len(text) <= width
 
 
 def told_held(status: PlantStatus) -> "list[HoldsDown]":
@@ -134,6 +191,22 @@ def _ways(status: PlantStatus, *, is_earlier: bool) -> "list[Sooner]":
 
 def _day(way: "Sooner", status: PlantStatus) -> str:
     return calendar_day(way.expected_on, status.on)
+
+
+def misfit_line(status: PlantStatus) -> str:
+    """How its finds are not such as the sums foretold, and what may explain it."""
+    misfit = status.why and status.why.misfit
+    return misfit_text(misfit) if misfit else ""
+
+
+def misfit_text(code: str) -> str:
+    """The same from its code."""
+    return words.say(f"fit.{code}")
+
+
+def collection_misfit_text(code: str) -> str:
+    """What would make the finds of all plants together far likelier, were it assumed."""
+    return words.say("fit.all", what=words.say(f"band.what.{code}"))
 
 
 def moved_line(status: PlantStatus) -> str:

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from rounds.service.plant.status import PlantStatus
     from rounds.service.round.view import Question
 
+SLOT = MIDDLE - 1 - FIRST
+"""Columns of a figure of three beside each other."""
 KEY_ROWS = 4
 MESSAGE_ROWS = 2
 MOST_ASKED = 4

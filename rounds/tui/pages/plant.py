@@ -7,7 +7,9 @@ from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
+    band_line,
     clean_text,
+    misfit_line,
     moved_line,
     risk_parts,
     risk_short,
@@ -20,11 +22,11 @@ from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
 from rounds.tui.pages.bars import WORST, left_bar, most_left, put_worst
 from rounds.tui.pages.list_room import Room
-from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, status_row
+from rounds.tui.pages.parts import ROOMY, SLOT, first_shown, heading, hint, status_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.risk import put_bars
-from rounds.tui.pages.why import put_why, why_lines
+from rounds.tui.pages.why import lines_with_band, put_why, why_lines
 from rounds.words.forms import calendar_day, looks_text, number_in_column
 
 HOLDS_END, SEEN = 47, 48
@@ -76,9 +78,6 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
     end = put_foot(page, view.message, view.asked, _newest(detail))
     has_bars = page.is_spread and not detail.is_gone and end > BODY + BAR_ROWS
     has_columns = page.is_spread and page.height >= COLUMNS_FROM
-    if view.asked is None and not view.message and page.is_wide and not detail.is_gone:
-        parts = "" if has_bars else risk_parts(status.risk)
-        _put_below(page, end, detail, moved_line(status) if has_columns else None, parts)
     roomy = page.height >= ROOMY
     row = 3 + page.put_wrapped(3, edge, detail.sentence, until=until, rows=2 if roomy else 1)
     if page.is_wide:
@@ -91,6 +90,10 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
             _zone_heads(page, body - 1)
         _picture(page, detail, body, end)
         _zones(page, detail, body, end)
+        if view.asked is None and not view.message and not detail.is_gone:
+            parts = "" if has_bars else risk_parts(status.risk)
+            has_row = body + PICTURE_HEIGHT < end
+            _put_below(page, end, detail, parts, in_columns=has_columns, above=has_row)
         if has_bars:
             put_bars(page, body - 1, FOURTH, Room(body - 1, body, BAR_ROWS), status.risk)
         after = _lines(page, view, body, THIRD, end)
@@ -101,8 +104,10 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
         _lately(page, detail, below, end - 1)
     else:
         if roomy:
-            page.put(row, edge, clean_text(status), until=until)
-            page.put_right(row, page.width - 1, risk_short(status))
+            risk = risk_short(status)
+            room = until - edge - len(risk) - 1
+            page.put(row, edge, clean_text(status, room), until=edge + room)
+            page.put_right(row, page.width - 1, risk)
             row += 2
         after = _lines(page, view, row, edge, end)
         if roomy and view.asked is None and not view.message and not detail.is_gone:
@@ -130,22 +135,34 @@ def _newest(detail: PlantDetail) -> str:
     return "" if detail.newest is None else words.say("plant.newest", what=detail.newest.text)
 
 
-def _put_below(page: Page, row: int, detail: PlantDetail, moved: str | None, parts: str) -> None:
+def _put_below(
+    page: Page, row: int, detail: PlantDetail, parts: str, *, in_columns: bool, above: bool
+) -> None:
     """Below the newest entry as much of why the figures are so as there are rows for.
 
     Args:
         page: the page.
         row: of the newest entry, which may take two.
         detail: the plant.
-        moved: what alone is told where the rest stands in columns.
         parts: what the risk is made of.
+        in_columns: whether what holds the chance down, and what would be sooner, stands there.
+        above: whether the row above is free, which then has what the chance leans on.
     """
-    width = page.until - FIRST
-    changed = changed_text(detail.status.changed_values)
-    lines = why_lines(detail.status, width) if moved is None else [changed, moved]
-    newest = _newest(detail)
+    width, status = page.until - FIRST, detail.status
+    newest, top = _newest(detail), row
     row += len(wrap(newest, width)) if newest else 0
-    for line in filter(None, [*lines, parts]):
+    rows = page.height - BELOW_ROWS - row
+    removal = status.why.removal if status.why else ""
+    if in_columns:
+        changed = changed_text(status.changed_values)
+        lines = [changed, misfit_line(status), band_line(status), moved_line(status)]
+    elif above:
+        band = band_line(status, THIRD - 1 - FIRST)
+        page.put(top - 1, FIRST, band, "quiet", until=THIRD - 1)
+        lines = why_lines(status, width)
+    else:
+        lines = lines_with_band(status, width, rows)
+    for line in filter(None, [*lines, parts, removal]):
         if row >= page.height - BELOW_ROWS:
             return
         page.put(row, FIRST, line, "quiet", until=page.width)
@@ -154,7 +171,8 @@ def _put_below(page: Page, row: int, detail: PlantDetail, moved: str | None, par
 
 def _put_above(page: Page, row: int, end: int, status: PlantStatus) -> int:
     """The same on a narrow page, above the newest entry; the row after it."""
-    for line in why_lines(status, page.until - page.edge):
+    width = page.until - page.edge
+    for line in filter(None, [band_line(status, width), *why_lines(status, width)]):
         rows = len(wrap(line, page.until - page.edge))
         if row + rows <= end:
             page.put_wrapped(row, page.edge, line, "quiet", until=page.until)
@@ -165,7 +183,7 @@ def _put_above(page: Page, row: int, end: int, status: PlantStatus) -> int:
 def _numbers(page: Page, row: int, detail: PlantDetail) -> None:
     if detail.is_gone:
         return
-    page.put(row, FIRST, clean_text(detail.status), until=MIDDLE - 1)
+    page.put(row, FIRST, clean_text(detail.status, SLOT), until=MIDDLE - 1)
     page.put(row, MIDDLE, streak_text(detail.status), until=THIRD - 1)
     page.put(row, THIRD, risk_text(detail.status), until=page.width)
 

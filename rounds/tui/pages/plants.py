@@ -9,12 +9,19 @@ from rich.cells import cell_len
 from rounds import words
 from rounds.service.plan.ranking import PlantLine
 from rounds.service.plant.before import Before
-from rounds.service.plant.status_text import clean_text, risk_short, risk_text, where_text
+from rounds.service.plant.status_text import (
+    clean_text,
+    collection_misfit_text,
+    risk_short,
+    risk_text,
+    where_text,
+)
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.list_room import Room, lines_in_sight, list_room
 from rounds.tui.pages.parts import (
     ROOMY,
+    SLOT,
     STANDING_MARK,
     ask,
     ask_typed,
@@ -71,6 +78,8 @@ class PlantsView:
     """what no plant is called, where it is asked whether to enter it"""
     before: Before | None = None
     """the risks at the end of the last round before today"""
+    misfit: str | None = None
+    """what assumed otherwise would make all finds together far likelier"""
 
 
 def plants_page(view: PlantsView, width: int, height: int) -> Page:
@@ -111,14 +120,14 @@ def _marked(page: Page, view: PlantsView, line: PlantLine) -> None:
     status_row(page, status)
     if page.is_wide:
         rows = page.put_wrapped(3, FIRST, _why(line, page.width - 1 - FIRST), until=page.width - 1)
-        page.put(3 + rows, FIRST, clean_text(status), until=MIDDLE - 1)
+        page.put(3 + rows, FIRST, clean_text(status, SLOT), until=MIDDLE - 1)
         page.put(3 + rows, MIDDLE, _streak(line, "streak-said"), until=THIRD - 1)
         page.put(3 + rows, THIRD, risk_text(status), until=page.width)
     elif page.height >= ROOMY:
         rows = page.put_wrapped(3, 1, _why(line, page.width - 2), until=page.width - 1)
         risk = risk_short(status)
-        clean = clean_text(status)
-        page.put(3 + rows, 1, clean, until=page.width - 2 - cell_len(risk))
+        until = page.width - 2 - cell_len(risk)
+        page.put(3 + rows, 1, clean_text(status, until - 1), until=until)
         page.put_right(3 + rows, page.width - 1, risk)
     else:
         # how it stands is said in the row above
@@ -287,7 +296,11 @@ def _change_and_outlook(page: Page, view: PlantsView, line: PlantLine, row: int)
         taken = page.put_wrapped(row, edge, change, "quiet", until=until, rows=rows)
         row, rows = row + taken, rows - taken
     fits = (o for o in _outlooks(line, view.on) if len(wrap(o, until - edge)) <= rows)
-    page.put_wrapped(row, edge, next(fits, ""), "quiet", until=until, rows=2)
+    outlook = next(fits, "")
+    taken = page.put_wrapped(row, edge, outlook, "quiet", until=until, rows=2) if outlook else 0
+    misfit = collection_misfit_text(view.misfit) if view.misfit else ""
+    if misfit and len(wrap(misfit, until - edge)) <= rows - taken:
+        page.put_wrapped(row + taken, edge, misfit, "quiet", until=until)
 
 
 def _outlooks(line: PlantLine, on: date) -> list[str]:

@@ -6,7 +6,9 @@ from datetime import date
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.criteria import (
+    CHANCE_CLEAN,
     CLEAN_LOOKS,
     DEGREE_DAYS,
     MEDIUM_AND_ROOTS,
@@ -15,6 +17,8 @@ from rounds.core.quarantine.criteria import (
 from rounds.service.day.day import Choices
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import (
+    band_line,
+    clean_in_column,
     clean_text,
     no_date_texts,
     risk_text,
@@ -26,6 +30,7 @@ from rounds.tui.page import FIRST, MIDDLE, THIRD, Page, wrap
 from rounds.tui.pages.bars import share_bar
 from rounds.tui.pages.parts import (
     ROOMY,
+    SLOT,
     ask,
     ask_typed,
     desk_row,
@@ -46,6 +51,7 @@ from rounds.words.forms import (
     in_100,
     in_100_in_column,
     number,
+    out_of_100,
     temperature,
 )
 
@@ -95,13 +101,14 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
         row += page.put_wrapped(row, edge, view.rejoin, "ink", until=until, rows=rows)
     if page.height >= ROOMY:
         _figures(page, status, row, edge, until)
+        page.put(row + 1, edge, band_line(status, until - edge), "quiet", until=until)
         row += 2
     if status.release is not None:
-        row = _criteria(page, status.release, status.on, row) + 1
+        row = _criteria(page, status, status.release, row) + 1
         width = until - edge - 2
         # on a narrow page the question below takes a row more
         end = desk_row(page) - (0 if page.is_wide else 1)
-        for note in _notes(status, status.release, view.choices.usual_c, width):
+        for note in _notes(status, status.release, view.choices, width):
             rows = len(wrap(note, width))
             if row + rows < end:
                 row += page.put_wrapped(row, edge + 2, note, "quiet", until=until, rows=rows)
@@ -111,23 +118,31 @@ def release_page(view: ReleaseView, width: int, height: int) -> Page:
 
 def _figures(page: Page, status: PlantStatus, row: int, edge: int, until: int) -> None:
     if not page.is_wide:
-        page.put(row, edge, clean_text(status), until=until)
+        page.put(row, edge, clean_text(status, until - edge), until=until)
         return
-    page.put(row, edge, clean_text(status), until=MIDDLE - 1)
+    page.put(row, edge, clean_text(status, SLOT), until=MIDDLE - 1)
     page.put(row, MIDDLE, streak_text(status), until=THIRD - 1)
     page.put(row, THIRD, risk_text(status), until=until)
 
 
-def _notes(status: PlantStatus, release: ReleaseStatus, usual_c: float, width: int) -> list[str]:
+def _notes(status: PlantStatus, release: ReleaseStatus, choices: Choices, width: int) -> list[str]:
     """Why the figures are so, what is assumed, how a root look is entered where one is wanted."""
-    notes = no_date_texts(release) + why_lines(status, width)
+    notes = no_date_texts(release) + low_end_asked(status, choices.rules) + why_lines(status, width)
     if status.temperature_assumed:
-        notes.append(say("release.assumed", usual=temperature(usual_c)))
+        notes.append(say("release.assumed", usual=temperature(choices.usual_c)))
     if status.method == "pooled":
         notes.append(say("release.pooled"))
     if status.roots_from is not None:
         notes.append(_roots_note(status.roots_from, status.on))
     return notes + supposed_texts(release, status.on)
+
+
+def low_end_asked(status: PlantStatus, rules: QuarantineRules) -> list[str]:
+    """What the rules ask of the low end of the band, where that holds the plant."""
+    low = rules.chance_low
+    if low is None or status.band is None or status.band.low >= low:
+        return []
+    return [words.say("band.low-asked", low=in_100(low), have=in_100(status.band.low))]
 
 
 def _roots_note(counts_from: date, on: date) -> str:
@@ -159,9 +174,10 @@ def sentence(status: PlantStatus) -> str:
     return say("release.not-yet", day=day_month(day, status.on), **values)
 
 
-def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
+def _criteria(page: Page, status: PlantStatus, release: ReleaseStatus, row: int) -> int:
     """One row a criterion, a wall before those that hold it; the row after them."""
     criteria = tuple(sorted(release.criteria, key=_nearest_first))
+    on = status.on
     wide = page.is_wide
     # a question takes three rows
     room = max(0, desk_row(page) - 1 - row)
@@ -188,7 +204,7 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
         if wide:
             page.put(line, name_at, name, until=now_at)
             page.put(line, need_at - 1 - BAR, _bar(criterion, BAR), "quiet")
-            page.put(line, now_at, value_text(criterion, criterion.have), until=need_at)
+            page.put(line, now_at, _have(criterion, status), until=need_at - 1 - BAR)
             page.put(line, need_at, needed_text(criterion), until=day_at - 1)
             page.put(line, day_at, expected, until=page.width)
         else:
@@ -198,7 +214,7 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
             shown = expected if known else say("release.not-computed")
             if known:
                 until = page.width - max(9, cell_len(shown) + 2)
-                page.put(line, 16, _have_of_need(criterion), until=until)
+                page.put(line, 16, _have_of_need(criterion, status, until - 16, page), until=until)
             page.put_right(line, page.width - 1, shown)
         if criterion.code == DEGREE_DAYS and waived:
             line += 1
@@ -245,13 +261,30 @@ def value_text(criterion: Criterion, value: float | None) -> str:
     return degree_days(value) if criterion.code == DEGREE_DAYS else number(value)
 
 
-def _have_of_need(criterion: Criterion) -> str:
-    """Both figures in little room: the unit once, and one figure where the other says nothing."""
+def _have(criterion: Criterion, status: PlantStatus) -> str:
+    """What there is; of the chance clean with its band."""
+    if criterion.code == CHANCE_CLEAN and criterion.have is not None:
+        return clean_in_column(status, "")
+    return value_text(criterion, criterion.have)
+
+
+def _have_of_need(criterion: Criterion, status: PlantStatus, width: int, page: Page) -> str:
+    """Both figures in little room: the unit once, and one figure where the other says nothing.
+
+    The band of the chance clean stands here where the page has no other row for it.
+    """
+    if criterion.code == CHANCE_CLEAN and page.height < ROOMY and status.band and criterion.need:
+        need = out_of_100(criterion.need)
+        both = say("release.of", have=clean_in_column(status, ""), need=need)
+        if cell_len(both) <= width:
+            return both
     have, need = value_text(criterion, criterion.have), needed_text(criterion)
     if criterion.have is None or have == need:
         return have
     if criterion.unit == "chance":
         have = brief_of_100(criterion.have)
+        if criterion.need and cell_len(say("release.of", have=have, need=need)) > width:
+            need = out_of_100(criterion.need)
     elif criterion.unit == "day":
         have = number(criterion.have)
     return say("release.of", have=have, need=need)

@@ -13,6 +13,7 @@ from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plan.due_text import again_text, done_text, holds_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
+from rounds.service.plant.status_text import clean_in_column
 from rounds.service.round.view import Question
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit, wrap
 from rounds.tui.pages.apart_narrow import ApartRow, put_narrow_heads, put_narrow_row
@@ -34,7 +35,6 @@ from rounds.tui.pages.walk import put_walk
 from rounds.words.forms import (
     calendar_day,
     day_month,
-    in_100_in_column,
     minutes_seconds,
     more_minutes_text,
     number,
@@ -285,16 +285,14 @@ def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus], first: int) 
 
 
 def _narrow(status: PlantStatus) -> ApartRow:
-    chance = status.chance_clean
-    said = words.say("origins.ranking.working") if chance is None else in_100_in_column(chance)
+    said = clean_in_column(status, words.say("origins.ranking.working"))
     return ApartRow(status.code, status.name, said, earliest_text(status))
 
 
 def _apart_row(page: Page, row: int, status: PlantStatus) -> None:
     days = say("today.day-apart", days=status.days_standing)
     day_at, clean_at, earliest_at, waiting_at = _columns(page)
-    chance = status.chance_clean
-    clean = say("today.working-out") if chance is None else in_100_in_column(chance)
+    clean = clean_in_column(status, say("today.working-out"))
     page.put(row, FIRST + 4, f"{status.code}  {status.name}", until=day_at - 1)
     page.put(row, day_at, days, until=clean_at - 1)
     page.put(row, clean_at, clean, until=earliest_at - 1)

@@ -7,8 +7,10 @@ from rounds.service.inference.why import HoldsDown
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
+    band_line,
     held_line,
     is_held_together,
+    misfit_line,
     moved_line,
     sooner_line,
     told_held,
@@ -23,14 +25,33 @@ MOST = 4
 
 
 def why_lines(status: PlantStatus, width: int) -> list[str]:
-    """What was changed, what moved its day, what holds its chance down, what would be sooner."""
-    if status.why is None:
-        held = words.say("why.calculating") if status.standing != "gone" else ""
-    else:
-        held = held_line(status, width)
+    """What was changed, whether its finds fit, what moved its day, what holds its chance down, what
+    would be sooner.
+
+    A line each.
+    """
     changed = changed_text(status.changed_values)
-    lines = [changed, moved_line(status), held, sooner_line(status, width)]
-    return [line for line in lines if line]
+    lines = [changed, misfit_line(status), moved_line(status), _held(status, width)]
+    return [line for line in (*lines, sooner_line(status, width)) if line]
+
+
+def lines_with_band(status: PlantStatus, width: int, rows: int) -> list[str]:
+    """The same with what the chance leans on most, where there are rows for it.
+
+    Short of rows it stands in few words before what holds the chance down, else is left out.
+    """
+    lines, band = why_lines(status, width), band_line(status, width)
+    if not band or len(lines) < rows:
+        return [band, *lines] if band else lines
+    held, brief = _held(status, width), band_line(status, len(band) - 1)
+    both = words.say("forms.and").join([brief, held])
+    return [both if line == held and cell_len(both) <= width else line for line in lines]
+
+
+def _held(status: PlantStatus, width: int) -> str:
+    if status.why is None:
+        return words.say("why.calculating") if status.standing != "gone" else ""
+    return held_line(status, width)
 
 
 def put_why(page: Page, row: int, status: PlantStatus) -> int:
@@ -60,11 +81,14 @@ def put_why(page: Page, row: int, status: PlantStatus) -> int:
 
 def why_behind(status: PlantStatus) -> list[tuple[str, str]]:
     """All of it for a page of help: points and reasons, then days and what would give them."""
+    removal = status.why.removal if status.why else ""
+    told = (misfit_line(status), band_line(status), removal)
+    beside = [(line, "") for line in told if line]
     held = [(_points(reason), reason.text) for reason in told_held(status)]
     sooner = [(day, text) for text, day in ways_told(status)]
     head = [(words.say("why.brief-held"), "")] if held else []
     head_sooner = [(words.say("why.brief-sooner"), "")] if sooner else []
-    return [*head, *held, *head_sooner, *sooner]
+    return [*beside, *head, *held, *head_sooner, *sooner]
 
 
 def _points(reason: HoldsDown) -> str:

@@ -107,6 +107,7 @@ class PlantsScreen(ListScreen):
             typed=self.typed,
             asks_new=self.asks_new,
             before=self.day.before,
+            misfit=self.day.misfit,
         )
 
     def lines_count(self) -> int:

@@ -1,4 +1,4 @@
-"""Days to come: the band of a figure, the chance on each, and when a plant may leave."""
+"""Days to come: the chance on each, and when a plant may leave."""
 
 from dataclasses import replace
 from datetime import date
@@ -7,7 +7,6 @@ import pytest
 
 from rounds.core.body import make_body
 from rounds.core.inference.answer import answer, chance_clean
-from rounds.core.inference.band import band
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.observed import Log
@@ -45,14 +44,6 @@ def test_days_ahead_of_a_log_with_finds() -> None:
     log = gather(facts([*looks, *whole(3), *whole(4)]), on(4), PARAMETERS).log
     got = chances_ahead(Log(log.start, log.landing, log.days[:3]), log.days[3:])
     assert got[2] == pytest.approx(chance_clean(log), rel=1e-12)
-
-
-@pytest.mark.parametrize("day", [0, 20])
-def test_the_band_holds_the_figure(day: int) -> None:
-    looks = [*arrived_infested(), *(k for d in range(1, day + 1) for k in whole(d))]
-    found = band(facts(looks), on(day), PARAMETERS)
-    assert found.value == chance_clean(gather(facts(looks), on(day), PARAMETERS).log)
-    assert found.low < found.value < found.high
 
 
 def outlook_of(

@@ -1,9 +1,8 @@
 """What holds the chance clean down: each thing taken away, against sums made otherwise."""
 
-from collections.abc import Generator, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
-from typing import TypeVar
 
 import pytest
 from hypothesis import given, settings
@@ -15,21 +14,12 @@ from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.holding import Held, holds_down, taken_away, told
 from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.parameters import Parameters
+from rounds.service.inference.steps import finished
 
 from .logs import CLEAR, LEAFY, PARAMETERS, facts, look, on, tally, whole
 
-Found = TypeVar("Found")
 Looks = Sequence[EffectiveLook]
 LAST = 24
-
-
-def finished(steps: Generator[None, None, Found]) -> Found:
-    while True:
-        try:
-            next(steps)
-        except StopIteration as end:
-            found: Found = end.value
-            return found
 
 
 def held(told_of: PlantFacts, day: int = LAST, table: Parameters = PARAMETERS) -> list[Held]:

@@ -10,7 +10,8 @@ from rounds.core.inference import side_by_side
 from rounds.service.inference import together
 from rounds.service.inference.day import records
 from rounds.service.inference.kept import kept_together
-from rounds.service.inference.together import in_order
+from rounds.service.inference.result import Band, PlantResult
+from rounds.service.inference.together import in_order, worked_out_together
 from rounds.service.logbook.book import Logbook
 from rounds.store import derived
 from rounds.store.connect import LogbookFile
@@ -97,6 +98,27 @@ def test_side_by_side_they_come_out_as_one_by_one(
         assert at_once[code][1] == pytest.approx(mean, rel=1e-11, abs=1e-15)
         assert at_once[code][2] == pytest.approx(risk, rel=1e-11)
     assert kept_keys(logbook) == keys
+
+
+def bands(logbook: Logbook) -> dict[str, Band]:
+    return {found.plant.code: found.likely.band for found in records(logbook, TODAY)}
+
+
+@pytest.mark.usefixtures("shelf")
+def test_bands_come_out_side_by_side_as_one_by_one(
+    logbook: Logbook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with worked_out_together(records(logbook, TODAY), with_bands=True):
+        pass
+    monkeypatch.setattr(PlantResult, "_work_out_band", None)
+    at_once = bands(logbook)
+    assert len(at_once) == 31, "all of them are kept"
+    monkeypatch.undo()
+    derived.forget_all(logbook.file)
+    for code, band in bands(logbook).items():
+        assert band.low == pytest.approx(at_once[code].low, rel=1e-12)
+        assert band.high == pytest.approx(at_once[code].high, rel=1e-12)
+        assert band.low_why == at_once[code].low_why
 
 
 @pytest.mark.usefixtures("shelf")

@@ -1,0 +1,106 @@
+"""Whether the finds of a plant are such as the model foretold: too many, too few, too clumped.
+
+Each day with looks is bet on, at the odds the model itself gives: whoever believes that too little
+is foretold puts z ** k on k finds, over what the model expects of that. Under the model the capital
+is a martingale that begins at 1, so that it ever reaches 1 / a with chance a at most, however often
+one asks (Ville 1939, Etude critique de la notion de collectif; both sources from memory: Shafer
+2021, J R Stat Soc A 184:407-431). No draw by lot, and no normal approximation.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from math import exp, log
+from typing import Literal
+
+import numpy as np
+
+from rounds.core.biology.day import Values
+from rounds.core.inference.foretold import TOLD_APART, DayForetold
+
+Kind = Literal["too-many", "too-few", "too-clumped"]
+ODDS = (1.5, 3.0)
+"""times as many, or a fraction of as many, on which is put: a little off, and far off"""
+
+NUMBERS = np.arange(TOLD_APART + 1)
+Stake = Callable[[Values], Values]
+"""from the chances of the numbers of finds to what is put on each, of mean 1 under these"""
+
+
+@dataclass(frozen=True, slots=True)
+class Capital:
+    """Logarithms of what each belief has won; 0 at the beginning."""
+
+    of: dict[Kind, float]
+
+    @property
+    def whole(self) -> float:
+        """Of a third put on each: its chance to reach 1 / a under the model is a at most."""
+        return _log_mean(self.of.values())
+
+    @property
+    def best(self) -> Kind:
+        """The belief that won most."""
+        return max(self.of, key=lambda kind: self.of[kind])
+
+
+def capital(days: Iterable[DayForetold]) -> Capital:
+    """What the three beliefs have won over some days."""
+    told = list(days)
+    many = [_won(told, _tilted(odds)) for odds in ODDS]
+    few = [_won(told, _tilted(1 / odds)) for odds in ODDS]
+    clumped = [_won(told, _both_ways(odds)) for odds in ODDS]
+    return Capital(
+        {"too-many": _log_mean(many), "too-few": _log_mean(few), "too-clumped": _log_mean(clumped)}
+    )
+
+
+def misfit(won: Capital, times: float) -> Kind | None:
+    """How the finds of a plant do not fit; None where the model may well hold.
+
+    Args:
+        won: by the beliefs.
+        times: that the whole has grown once it is said; under the model it ever has in one of so
+            many plants at most.
+    """
+    return won.best if won.whole >= log(times) else None
+
+
+def collection_misfit(plants: Iterable[Mapping[str, float]], times: float) -> str | None:
+    """The assumption under which all finds of a collection are far likelier; None without one.
+
+    What is put on each assumption grows by how much likelier it makes the log of each plant. Under
+    the model the mean of all is 1 / a or more with chance a at most, as its mean is 1 (Markov).
+
+    Args:
+        plants: of each, by code of what is assumed otherwise, the logarithm of how much likelier.
+        times: that the mean has grown once it is said.
+    """
+    total: dict[str, float] = {}
+    for of_plant in plants:
+        for code, logarithm in of_plant.items():
+            total[code] = total.get(code, 0.0) + logarithm
+    if not total or _log_mean(total.values()) < log(times):
+        return None
+    return max(total, key=lambda code: total[code])
+
+
+def _won(days: Iterable[DayForetold], stake: Stake) -> float:
+    return sum(log(float(stake(np.array(day.chances))[day.found])) for day in days)
+
+
+def _tilted(odds: float) -> Stake:
+    """On so many times as many finds as are foretold."""
+    weights: Values = np.asarray(odds**NUMBERS, dtype=float)
+    return lambda chances: np.asarray(weights / float(chances @ weights))
+
+
+def _both_ways(odds: float) -> Stake:
+    """On far more and far fewer by turns, half on each, day by day."""
+    more, fewer = _tilted(odds), _tilted(1 / odds)
+    return lambda chances: np.asarray((more(chances) + fewer(chances)) / 2)
+
+
+def _log_mean(logs: Iterable[float]) -> float:
+    values = list(logs)
+    most = max(values)
+    return most + log(sum(exp(value - most) for value in values) / len(values))
