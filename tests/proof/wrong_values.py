@@ -1,7 +1,7 @@
 """Plants let go too early if the assumed values do not hold: which share of them is infested.
 
-    python -m tests.proof.misfit --lots 6 --seed 601
-    python -m tests.proof.misfit --write
+    python -m tests.proof.wrong_values --lots 6 --seed 601
+    python -m tests.proof.wrong_values --write
 
 The sums go on with the values of the table while the insects live by others. Newly arrived plants,
 growers who look daily, every third day or weekly, at the roots out of the pot every four weeks;
@@ -29,7 +29,7 @@ from tests.proof.release import DAYS
 from tests.proof.values import ASSUMED
 
 PAGE = Path(__file__).parents[2] / "docs" / "method.md"
-COMMAND = "`python -m tests.proof.misfit --write`"
+COMMAND = "`python -m tests.proof.wrong_values --write`"
 LOTS, PLANTS, SEED = 6, 5_000, 601
 LEVEL, WAIVED_FROM = 0.95, 0.99
 APART, WARMTH, LOOKS, LATELY, WITHIN, ROOTS_AFTER = 30, 485.0, 8, 2, 7, 21

@@ -8,7 +8,7 @@ import pytest
 from tests.proof.backwards import Life
 from tests.proof.calibrate import plant
 from tests.proof.logs import Grower, Lot
-from tests.proof.misfit import (
+from tests.proof.wrong_values import (
     COMMAND,
     KINDS,
     PAGE,
