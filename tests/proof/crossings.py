@@ -52,7 +52,7 @@ def crossed(life: Life, lot: Lot, levels: tuple[float, ...]) -> dict[float, Cros
     crossings = {level: Crossings() for level in levels}
     waiting = {one: list(levels) for one in lot.found}
     for day in question_days(lot.grower):
-        for some in _asked(lot, day, [one for one in sorted(waiting) if waiting[one]]):
+        for some in asked_together(lot, day, [one for one in sorted(waiting) if waiting[one]]):
             logs = [
                 log_until(lot, one, day, ASSUMED.new_arrival, ASSUMED.arrivals_apart)
                 for one in some
@@ -66,7 +66,7 @@ def crossed(life: Life, lot: Lot, levels: tuple[float, ...]) -> dict[float, Cros
     return crossings
 
 
-def _asked(lot: Lot, day: int, plants: list[int]) -> Iterator[list[int]]:
+def asked_together(lot: Lot, day: int, plants: list[int]) -> Iterator[list[int]]:
     """Those without a find for long enough, in groups that are worked out together."""
     alike: dict[Caps, list[int]] = defaultdict(list)
     for one in plants:
