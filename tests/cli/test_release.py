@@ -69,7 +69,7 @@ def test_a_season_from_the_first_find_to_its_end(ask: Ask, call: Ask) -> None:
     assert refused.found["error"]["code"] == "criteria-unmet"
     assert refused.found["plant"]["release"]["waiting_for"] == unmet(plant)
     assert unmet(plant) == ["days_apart", "degree_days", "medium_and_roots", "chance_clean"]
-    assert "roots out of the pot" in refused.found["error"]["message"]
+    assert "roots seen out of the pot" in refused.found["error"]["message"]
     criteria = [c for c in plant["release"]["criteria"] if c["code"] != "courses"]
     expected = {c["code"]: c["expected_on"] for c in criteria}
     # 30 days after the last find, 35 of 14 degree-days make 485, and roots count from day 21 on
@@ -148,10 +148,10 @@ def test_a_key_stays_free_while_a_release_is_refused(ask: Ask, call: Ask) -> Non
 def test_a_person_reads_every_criterion_and_what_holds(call: Ask) -> None:
     said = call("release", "G07", "--at", at(2))
     assert said.status == 3
-    for text in ("days apart since", "warmth", "clean looks", "roots", "chance clean"):
+    for text in ("quarantine days since", "warmth", "clean looks", "roots", "chance clean"):
         assert text in said.out
     assert "not yet computed" not in said.out
-    assert said.err.startswith("G07 may not leave quarantine yet; 5 of 6 hold it: ")
+    assert said.err.startswith("G07 may not leave quarantine yet; 5 of 6 unmet: ")
     early = call("release", "G07", "--early", "needed", "--at", at(2))
     assert early.status == 0
     assert "G07 leaves quarantine early: needed" in early.out
@@ -200,7 +200,7 @@ def test_a_person_reads_what_awaits_the_plant(ask: Ask, call: Ask) -> None:
     ask("move", "G06", "stair foot", "--on", on(21))
     said = call("release", "G06", "--early", "a slip", "--on", on(21)).out
     assert "At porch shelf, spot 4, no find near" in said
-    assert "G06 still stands in the quarantine place: move it with `rounds move G06 PLACE`." in said
+    assert "G06 is still in the quarantine place: move it with `rounds move G06 PLACE`." in said
 
 
 def test_a_refused_release_says_nothing_of_going_back(ask: Ask, call: Ask) -> None:

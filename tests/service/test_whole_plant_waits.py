@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 
+from rounds import words
 from rounds.service.inference.day import record_of
 from rounds.service.plant.history import events_of
 from rounds.service.plant.visits import visits_of
@@ -26,15 +27,15 @@ def test_all_that_was_seen_waits_together_and_is_written_at_one_zone(whole: Roun
     whole.give_stage("adult")
     view = whole.count("removed")
     assert view.question is not None
-    assert view.question.text == "1 off (adult); 1 off: at which zone?"
+    assert view.question.text == "1 removed (adult); 1 removed: at which zone?"
     whole.give_stage("adult")
     whole.signs()
     assert asks(whole.digit(1)) == "which-zone"
     view = whole.count("killed")
     assert view.question is not None
-    assert view.question.text == "2 off (adult); ants; 1 killed: at which zone?"
+    assert view.question.text == "2 removed (adult); ants; 1 killed: at which zone?"
     view = whole.digit(AXILS)
-    assert view.message == "saved: 2 off (adult); ants; 1 killed, axils of G02"
+    assert view.message == "saved: 2 removed (adult); ants; 1 killed, axils of G02"
     [axils] = [look for look in log_of(whole) if look.zone == "axils"]
     assert [(t.kind, t.count, t.stage) for t in axils.tallies] == [
         ("removed", 1, "adult"), ("removed", 1, "adult"), ("killed", 1, None),
@@ -53,7 +54,7 @@ def test_no_key_passes_over_what_waits_for_its_zone(whole: RoundWalk, press: str
     assert view.zone is not None
     assert view.zone.counts.removed == 1
     if press in ("go_on", "rest", "hidden", "back"):
-        assert "say first at which zone" in view.message
+        assert words.say("bench.zone-first") in view.message
     assert zone(whole.digit(AXILS)) == "axils"
     assert sum(t.count for look in log_of(whole) for t in look.tallies) == 1
 
@@ -61,8 +62,8 @@ def test_no_key_passes_over_what_waits_for_its_zone(whole: RoundWalk, press: str
 def test_x_takes_back_press_by_press_what_waits_for_its_zone(whole: RoundWalk) -> None:
     whole.count("killed")
     whole.count("removed")
-    assert whole.take_back().message == "taken back: 1 off"
-    assert whole.take_back().message == "taken back: 1 killed"
+    assert whole.take_back().message == "undone: 1 removed"
+    assert whole.take_back().message == "undone: 1 killed"
     view = whole.view()
     assert asks(view) is None
     assert view.zone is not None
@@ -90,7 +91,7 @@ def test_what_waited_when_a_round_was_abandoned_stands_in_the_log(
     assert [(t.kind, t.count) for t in found.tallies] == [("removed", 1)]
     closed = record_of(whole.logbook, whole.plant.plant, TODAY)
     told = [line.text for visit in visits_of(events_of(closed).looks) for line in visit.entries()]
-    assert any("at which zone was not said" in text for text in told), told
+    assert any("zone not given" in text for text in told), told
 
 
 def test_a_sign_alone_makes_no_look_of_a_round_that_was_abandoned(

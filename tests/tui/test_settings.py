@@ -29,7 +29,7 @@ KeysNamed = Callable[[Page], set[str]]
 
 async def to_desk_line(driver: Any, text: str) -> None:
     await driver.press("0", "enter")
-    await driver.shows("the desk")
+    await driver.shows("menu   ")
     number = next(word for word in driver.row_with(text).split() if word.isdigit())
     await driver.press(*number, "enter")
 
@@ -55,16 +55,16 @@ def typed(text: str) -> list[str]:
 
 async def test_days_are_written_as_chosen_on_every_screen(demo: Path, opened: Opened) -> None:
     async with opened(demo) as driver:
-        await driver.shows("today 4 May", "waiting since 2 May")
+        await driver.shows("today 4 May", "due since 2 May")
         await to_settings(driver)
         await press_line(driver, "dates")
         await driver.shows("days are written: May 4 from now on")
         await to_today(driver)
-        await driver.shows("today May 4", "waiting since May 2")
+        await driver.shows("today May 4", "due since May 2")
         await to_settings(driver)
         await press_line(driver, "dates")
         await to_today(driver)
-        await driver.shows("today 2026-05-04", "waiting since 2026-05-02")
+        await driver.shows("today 2026-05-04", "due since 2026-05-02")
     assert display() == Display()
     async with opened(demo) as driver:
         await driver.shows("today 2026-05-04")
@@ -86,7 +86,7 @@ async def test_pages_hold_together_however_days_are_written(
         for keys in ("", "l", "q", "u", "q", "1 enter", "enter", "q", "2 enter"):
             await driver.press(*keys.split())
             for size in SIZES:
-                found += complaints(driver.screen.page(*size), plain=True)
+                found += complaints(await driver.page_at(*size), plain=True)
     assert found == []
 
 
@@ -97,11 +97,11 @@ async def test_temperatures_are_shown_and_typed_in_the_unit_chosen(
         await driver.shows("18 degC is assumed")
         await to_settings(driver)
         await press_line(driver, "degrees")
-        await driver.shows("usual warmth, stair foot", "64.4 degF, assumed")
+        await driver.shows("usual temperature, stair foot", "64.4 degF, assumed")
         await driver.press(*"13", "enter")
-        await driver.shows("usual warmth at stair foot", "empty leaves 64.4 degF")
+        await driver.shows("usual temperature at stair foot", "blank keeps 64.4 degF")
         await driver.press(*"68", "enter")
-        await driver.shows("usual warmth, stair foot: 68 degF from now on")
+        await driver.shows("usual temperature, stair foot: 68 degF from now on")
         await to_today(driver)
         await driver.shows("64.4 degF is assumed")
         await driver.press("1", "enter", "enter")
@@ -150,7 +150,7 @@ async def test_a_day_of_a_place_is_entered_and_corrected(
         await to_desk_line(driver, "temperatures of a day")
         await driver.until(lambda: isinstance(driver.screen, FormScreen), "the form")
         await driver.press(*typed("stair"), "enter", "enter", *"14", "enter", *"12", "enter")
-        await driver.shows("12 degC lies below the least, 14 degC")
+        await driver.shows("12 degC is below the low, 14 degC")
         await driver.press("n", *"68f", "enter")
         await driver.shows("write it? stair foot, 3 May: 14 degC to 20 degC")
         await driver.press("y")
@@ -171,7 +171,7 @@ async def test_the_rules_chosen_judge_a_quarantine_under_way(few: Path, opened: 
         await driver.shows("today 4 May")
         before = driver.record("S03").criteria
         await to_settings(driver)
-        await driver.shows("30 days apart, 485 degree-days (degC)")
+        await driver.shows("30 days in quarantine, 485 degree-days (degC)")
         await press_line(driver, "rules")
         await driver.shows("to leave quarantine: lenient from now on")
         await press_line(driver, "rules")
@@ -192,7 +192,7 @@ async def test_keys_and_colours_hold_from_the_next_page_on(few: Path, opened: Op
         await press_line(driver, "keys")
         await driver.shows("keys: right hand from now on")
         await driver.press("q")
-        await driver.shows("the desk")
+        await driver.shows("menu   ")
         assert driver.app.theme == "rounds-light"
         out = key_set("right")["leave"]
         assert out != "q"
@@ -209,7 +209,7 @@ async def test_second_looks_say_what_was_learned(
         await driver.shows("today 4 May")
         await to_settings(driver)
         await driver.press("space", "space", "space")
-        await driver.shows("asks for a second look", "0.8 times what is assumed, 12")
+        await driver.shows("asks you to look", "0.8x as sharp as assumed, 12")
 
 
 @pytest.mark.parametrize("size", [(80, 24), (40, 24)])
@@ -225,13 +225,13 @@ async def test_the_own_pace_says_how_it_came_about_and_is_set_aside(
         await driver.press(*["space"] * codes.index("own-pace"))
         told = f"You take {learned:.1f}x as long as planned: the middle one of your last 50"
         assert told in " ".join(driver.text.split())
-        assert "put off or broken off do not count." in " ".join(driver.text.split())
+        assert "interrupted ones do not count." in " ".join(driver.text.split())
         assert complaints(driver.page, plain=True) == []
         await driver.press("enter")
-        await driver.shows("your own pace: set aside")
+        await driver.shows("your own pace: off")
         await to_today(driver)
         assert driver.screen.day.plan.pace == 1
-        assert "at your pace" not in driver.text
+        assert "you take " not in driver.text
         await to_settings(driver)
         await press_line(driver, "own-pace")
         await to_today(driver)
@@ -258,12 +258,12 @@ async def test_who_is_at_the_keyboard_is_kept_and_stands_in_the_round_and_the_hi
     async with opened(few, who="") as driver:
         await driver.shows("today 4 May")
         await to_desk_line(driver, "who is at the keyboard")
-        await driver.shows("name, then enter (empty leaves not said")
+        await driver.shows("name, then enter (blank keeps not said")
         await driver.press(*typed("Second Keeper"), "enter")
         await driver.shows("who is at the keyboard: Second Keeper from now on")
         await to_today(driver)
         await driver.press("enter")
-        await driver.shows("Second Keeper walks this round")
+        await driver.shows("Second Keeper is walking this round")
         await driver.look(30.0, "v", "q")
         await driver.press("l", "0", "enter", *"G02", "enter", "enter", "2", "enter")
         await driver.press("1", "enter")
@@ -287,15 +287,15 @@ async def test_what_cannot_be_kept_is_said_and_an_empty_line_changes_nothing(
         await to_settings(driver)
         await press_line(driver, "minutes")
         await driver.press(*"700", "enter")
-        await driver.shows("'700' is no number of minutes")
+        await driver.shows("'700' is not a number of minutes")
         await press_line(driver, "minutes")
         await driver.press(*"qx", "enter")
-        await driver.shows("'qx' is no number")
+        await driver.shows("'qx' is not a number")
         await press_line(driver, "minutes")
         await driver.press("enter")
         await press_line(driver, "usual")
         await driver.press(*"900", "enter")
-        await driver.shows("no temperature plants live at: -60 degC to 70 degC")
+        await driver.shows("not a temperature plants live at; try -60 degC to 70 degC")
         await press_line(driver, "minutes")
         await driver.press(*"12", "enter")
         await driver.shows("minutes for a round: 12 minutes from now on")
@@ -320,13 +320,13 @@ async def test_the_page_holds_together_at_every_size_and_names_its_keys(
         for index in range(driver.screen.lines_count()):
             driver.screen.mark = index
             for size in SIZES:
-                page = driver.screen.page(*size)
+                page = await driver.page_at(*size)
                 assert complaints(page, plain=False) == []
                 assert {"enter", "q", "h", "1-9"} <= keys_named(page)
         await press_line(driver, "usual")
         assert driver.screen.line is not None
         for size in SIZES:
-            page = driver.screen.page(*size)
+            page = await driver.page_at(*size)
             assert complaints(page, plain=False) == []
             assert {"enter", "ctrl+q"} <= keys_named(page)
 
@@ -343,4 +343,4 @@ async def test_on_a_large_screen_the_choices_of_the_marked_line_are_listed(
         # what is typed has no choices
         await driver.press("space")
         await driver.until(lambda: "it may be" not in driver.text, "no choices")
-        assert "it may be" not in driver.screen.page(80, 24).text()
+        assert "it may be" not in (await driver.page_at(80, 24)).text()

@@ -36,7 +36,7 @@ class Find:
     """(T,): chance that the look shows an insect of the type in this way"""
     count: int
     stays: float = 0.0
-    """chance that it is still there afterwards: 0 taken off, 1 left alone"""
+    """chance that it is still there afterwards: 0 removed, 1 left alone"""
     entry: int = 0
     """what it was entered as, for a message"""
 

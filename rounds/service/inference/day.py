@@ -6,15 +6,16 @@ from datetime import date, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from rounds.core.changes import ChangedValue
 from rounds.core.collection import Plant
-from rounds.core.inference.facts import Mates, PlantFacts
+from rounds.core.inference.facts import PlantFacts
 from rounds.core.lineage import origin_of
 from rounds.core.log.lived import ancestors
 from rounds.core.parameters import Parameters
 from rounds.core.plan.claims import Claim
 from rounds.core.plan.near import Find
 from rounds.core.quarantine.interval import usual_interval
-from rounds.service.inference.facts import facts_of, mates_told
+from rounds.service.inference.facts import Company, facts_of
 from rounds.service.inference.kept import (
     dated,
     digest,
@@ -48,8 +49,8 @@ ONE_DAY = timedelta(days=1)
 LEAST_LEAVING = 1e-6
 """least crawlers a day, leaving a plant, that are counted"""
 
-Arrival = tuple[str, str | None]
-"""The day some plants came, and their source."""
+Arrival = tuple[str, str]
+"""The day some plants came, and where from: those of no named source came with nobody."""
 
 
 class CollectionDay:
@@ -65,7 +66,7 @@ class CollectionDay:
         self.logbook = logbook
         self.on = on
         self.kept_as = kept_as
-        self.temperatures: Temperatures = logbook.temperatures()
+        self.temperatures: Temperatures = logbook.temperatures(on)
         self._place_keys: tuple[Collection, dict[int, str]] = logbook.collection(), {}
         self._alone: dict[int, PlantRecord] = {}
         self._leaving: dict[tuple[int, str], dict[date, float]] = {}
@@ -126,6 +127,21 @@ class CollectionDay:
     # what holds for all of them
 
     @cached_property
+    def table(self) -> Parameters:
+        """The values that hold on the day, with what the grower changed by then."""
+        return self.logbook.parameters_on(self.on)
+
+    @cached_property
+    def changed_values(self) -> tuple[ChangedValue, ...]:
+        """The values that the grower changed by then."""
+        if not self.logbook.collection().changes:
+            return ()
+        # mostly nothing is changed, and what names the values need not be loaded
+        from rounds.service.logbook.parameter_rows import changed_values
+
+        return changed_values(self.logbook, self.on)
+
+    @cached_property
     def parameters_key(self) -> str:
         """Digest of all parameters, the grower's own detection among them."""
         return parameters_digest(self.parameters)
@@ -146,17 +162,17 @@ class CollectionDay:
     def own_detection(self) -> OwnDetection:
         """The grower's own detection, learned from the pairs of looks of earlier days."""
         pairs = [pair for record in self.came.values() for pair in record.past.pairs]
-        return learned(pairs, self.logbook.parameters)
+        return learned(pairs, self.table)
 
     @cached_property
     def parameters(self) -> Parameters:
         """The table, with the grower's own detection in it."""
-        return replace(self.logbook.parameters, detection_times=self.own_detection.theta)
+        return replace(self.table, detection_times=self.own_detection.theta)
 
     @cached_property
     def _reached(self) -> Reached:
         here = self.logbook.collection().here(self.on)
-        return Reached(here, self.on, self.places, self.logbook.parameters.risk)
+        return Reached(here, self.on, self.places, self.table.risk)
 
     # who came with whom
 
@@ -170,8 +186,8 @@ class CollectionDay:
         return found
 
     def _arrival(self, plant: Plant) -> Arrival | None:
-        arrived = plant.fact("arrived", self.on)
-        return None if arrived is None else (arrived, plant.fact("source", self.on))
+        arrived, source = (plant.fact(what, self.on) for what in ("arrived", "source"))
+        return (arrived, source) if arrived and source and source.strip() else None
 
     def came_with(self, record: PlantRecord) -> list[PlantRecord]:
         """Those that came on the same day from the same source, gone or not; no parts of it."""
@@ -182,9 +198,19 @@ class CollectionDay:
             return []
         return [o for o in self._arrivals.get(arrival, []) if o.plant.id != record.plant.id]
 
-    def mates(self, record: PlantRecord, pest: str) -> Mates | None:
-        """How many of those it came with were looked at and infested; None where none was."""
-        return mates_told(self.came_with(record), pest)
+    @cached_property
+    def company(self) -> Company:
+        """What plants that came together tell of each other."""
+        return Company(self)
+
+    def told_by_mates(self, record: PlantRecord, pest: str) -> float | None:
+        """Chance that a plant came infested, by the logs of its mates; None where none tells."""
+        return self.company.told(record, pest)
+
+    def mates_in_steps(self) -> Iterator[None]:
+        """Work out what the log of each plant tells its mates, in steps."""
+        for batch in self._arrivals.values():
+            yield from self.company.tell_in_steps(batch)
 
     # what the log says of a plant
 
@@ -202,9 +228,18 @@ class CollectionDay:
             read_facts=lambda: self.facts(record, pest),
             read_at_risk=lambda: self._at_risk(record, pest),
             name_of=lambda tally_id: _name_of(record, tally_id),
+            read_key=lambda: dated(self.on, self._key(record, pest)),
         )
+        return PlantResult(basis)
+
+    def _key(self, record: PlantRecord, pest: str) -> str:
+        told = self.told_by_mates(record, pest)
+        return digest(self.key_without_mates(record, pest), told)
+
+    def key_without_mates(self, record: PlantRecord, pest: str) -> str:
+        """Digest of all that a result rests on, but for what those tell that came along."""
         near = [(n, self._own_key(self.came[n], pest)) for n in sorted(self._near(record, pest))]
-        return PlantResult(basis, dated(self.on, digest(self._own_key(record, pest), near)))
+        return digest(self._own_key(record, pest), near)
 
     def _near(self, record: PlantRecord, pest: str) -> set[int]:
         """The infested plants from which insects may have come to one, by id."""
@@ -218,7 +253,8 @@ class CollectionDay:
 
     def facts(self, record: PlantRecord, pest: str) -> PlantFacts:
         """All that the evidence of a plant rests on."""
-        return facts_of(record, pest, self.mates(record, pest), self.arrivals(record, pest))
+        told = self.told_by_mates(record, pest)
+        return facts_of(record, pest, told, self.arrivals(record, pest))
 
     def _own_key(self, record: PlantRecord, pest: str) -> str:
         """Digest of all that was said, measured and seen of a plant up to the end of the day.
@@ -237,7 +273,6 @@ class CollectionDay:
             self.on,
             pest,
             record.known.key,
-            self.mates(record, pest),
             [(d.day, d.parts, d.entry) for d in record.divisions],
             plant.first_day,
             [(f.id, f.from_day, f.what, f.value) for f in plant.facts],
@@ -274,7 +309,7 @@ class CollectionDay:
 
         One that is gone is among them: what stood near it is looked at all the same.
         """
-        rules = self.logbook.parameters.planning.claims
+        rules = self.table.planning.claims
         first, lately = (
             self.on - timedelta(days) for days in (rules.exposed_days, rules.alive_days)
         )
@@ -284,7 +319,7 @@ class CollectionDay:
             is_left = any(zone.left for zone in record.known.zones.values())
             if last is not None and last >= (first if is_left else lately):
                 days = [day for day in record.live_on if day >= first]
-                found.append(Find(record.plant, days))
+                found.append(Find(record.plant, days, record.known.found_at))
         return found
 
     def claim(self, record: PlantRecord) -> Claim:
@@ -293,7 +328,7 @@ class CollectionDay:
 
     def found_nearby(self, record: PlantRecord, since: date) -> list[PlantRecord]:
         """Other plants on which insects were found after a day, and from which they may come."""
-        risk = self.logbook.parameters.risk
+        risk = self.table.risk
         return [
             other
             for other in self.records.values()
@@ -322,7 +357,7 @@ class CollectionDay:
         for by_day in self._by_source(record, pest, last).values():
             for day, number in by_day.items():
                 found[day] = found.get(day, 0.0) + number
-        most = self.logbook.parameters.risk.most_reached
+        most = self.table.risk.most_reached
         return {day: min(number, most) for day, number in found.items()}
 
     def arrivals_by_source(self, record: PlantRecord, pest: str) -> dict[int, dict[date, float]]:
@@ -334,7 +369,7 @@ class CollectionDay:
     def _by_source(
         self, record: PlantRecord, pest: str, last: date
     ) -> dict[int, dict[date, float]]:
-        risk = self.logbook.parameters.risk
+        risk = self.table.risk
         found: dict[int, dict[date, float]] = {}
         for source in self._sources(pest):
             if source.plant.id == record.plant.id:
@@ -353,7 +388,7 @@ class CollectionDay:
 
     def near_now(self, record: PlantRecord, pest: str) -> tuple[PlantRecord, ...]:
         """The plants near a plant now on which a pest was ever found."""
-        risk = self.logbook.parameters.risk
+        risk = self.table.risk
         return tuple(
             source
             for source in self._sources(pest)
@@ -398,8 +433,8 @@ class CollectionDay:
         from rounds.core.inference.evidence import gather
         from rounds.core.inference.through import means_through
 
-        # arrivals from others are left out: two infested plants would depend on each other
-        facts = facts_of(record, pest, self.mates(record, pest), {})
+        # what others sent it, and what its mates tell, is left out: each would rest on the other
+        facts = facts_of(record, pest, None, {})
         evidence = gather(facts, self.on, self.parameters)
         found = {}
         for number, mean in enumerate(means_through(evidence.log)):

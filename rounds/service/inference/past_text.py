@@ -8,7 +8,7 @@ from rounds.core.estimates.own_detection import Pair
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, SignSeen, ZonePast
 
-PAST_VERSION = 2
+PAST_VERSION = 3
 """Increased whenever the same looks may give another past, or another text of it."""
 
 COMPLETE, LIVE, MEDIUM, ROOTS = 1, 2, 4, 8
@@ -33,6 +33,7 @@ def text_of(past: Past) -> str:
         "last": [
             back(day) for day in (past.last_look_on, past.seen_on, past.gone_over_on, past.laid_on)
         ],
+        "made": [past.gone_over_from, past.found_at],
         "counts": [past.is_counted, past.visits],
         "newest": past.newest and [past.newest[0], back(past.newest[1])],
     }
@@ -44,6 +45,7 @@ def past_of(text: str, until: date) -> Past:
     found = json.loads(text)
     day = _Day(until)
     last_look_on, seen_on, gone_over_on, laid_on = (day(number) for number in found["last"])
+    gone_over_from, found_at = (made and (made[0], made[1]) for made in found["made"])
     is_counted, visits = found["counts"]
     return Past(
         until=until,
@@ -62,6 +64,8 @@ def past_of(text: str, until: date) -> Past:
         last_look_on=last_look_on,
         seen_on=seen_on,
         gone_over_on=gone_over_on,
+        gone_over_from=gone_over_from,
+        found_at=found_at,
         laid_on=laid_on,
         is_counted=is_counted,
         visits=visits,

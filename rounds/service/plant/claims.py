@@ -7,7 +7,7 @@ from math import ceil
 
 from rounds.core.away import stretches
 from rounds.core.plan.claims import NEAREST, Claim, ClaimFacts, Exposure, claim_of, is_alive
-from rounds.core.plan.near import Find, exposure_of, nearness_on
+from rounds.core.plan.near import Find, GoneOver, exposure_of, nearness_on
 from rounds.core.quarantine.criteria import clocks_from
 from rounds.core.quarantine.streak import clean_streak
 from rounds.service.logbook.book import Logbook
@@ -37,13 +37,13 @@ def _claim(record: PlantRecord, exposure: Exposure | None) -> Claim:
 
 
 def _claim_by(record: PlantRecord, facts: ClaimFacts) -> Claim:
-    rules = record.logbook.parameters.planning.claims
+    rules = record.table.planning.claims
     return claim_of(facts, record.on, next_round(record.logbook, record.on), rules)
 
 
 def beside_worse(record: PlantRecord) -> Exposure | None:
     """The plant with insects that one in quarantine stands near, itself with none known."""
-    rules = record.logbook.parameters.planning.claims
+    rules = record.table.planning.claims
     places = record.logbook.collection().places
     if record.standing != "quarantine" or is_alive(_facts(record, None), record.on, rules):
         return None
@@ -70,8 +70,9 @@ def next_round(logbook: Logbook, on: date) -> date:
 
 
 def _exposure(record: PlantRecord, finds: Sequence[Find]) -> Exposure | None:
-    places = record.logbook.collection().places
-    return exposure_of(record.plant, finds, places, record.known.gone_over_on, record.on)
+    places, known = record.logbook.collection().places, record.known
+    seen = GoneOver(known.gone_over_on, known.gone_over_from) if known.gone_over_on else None
+    return exposure_of(record.plant, finds, places, seen, record.on)
 
 
 def _facts(record: PlantRecord, exposure: Exposure | None) -> ClaimFacts:
@@ -99,7 +100,7 @@ def _looks_by(record: PlantRecord) -> date | None:
     history, seen = record.history_seen, record.known.gone_over_on
     if history is None or seen is None:
         return None
-    rules = record.logbook.rules(record.pest)
+    rules = record.rules
     anchor = clocks_from(history, record.on)
     have = clean_streak(history.days, record.on, rules, since=anchor).looks
     wanted = rules.clean_looks - have

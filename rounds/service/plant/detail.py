@@ -7,7 +7,14 @@ from datetime import date
 from rounds import words
 from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.plant.claims import beside_worse
-from rounds.service.plant.origins import batch_told, came_of, came_together, cleared_before
+from rounds.service.plant.origins import (
+    batch_told,
+    came_of,
+    came_together,
+    cleared_before,
+    heat_of,
+    heat_text,
+)
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import HistoryLine, timeline
@@ -44,6 +51,8 @@ class PlantDetail:
     note: str | None
     own_text: str
     """what the grower finds, from zones looked at twice; empty before the first"""
+    heat_text: str
+    """that it was warmer than anything is known of; empty where it was not"""
 
     @property
     def on(self) -> date:
@@ -79,6 +88,7 @@ def plant_detail(
         touches=tuple(sorted(plants[other].code for other in record.plant.touching(record.on))),
         note=record.plant.fact("note", record.on),
         own_text=own_text(record.day.own_detection),
+        heat_text=heat_text(heat_of(record), record.on),
     )
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from rounds import words
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
@@ -17,6 +18,7 @@ from rounds.service.plant.zones import ZoneSeen
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
+from rounds.tui.pages.bars import WORST, left_bar, most_left, put_worst
 from rounds.tui.pages.list_room import Room
 from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, status_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
@@ -25,7 +27,9 @@ from rounds.tui.pages.risk import put_bars
 from rounds.tui.pages.why import put_why, why_lines
 from rounds.words.forms import calendar_day, looks_text, number_in_column
 
-HOLDS_END, SEEN = 46, 48
+HOLDS_END, SEEN = 47, 48
+BAR_AT, BAR_COLUMNS = 41, 2
+"""Of what is left at a zone."""
 BODY = 6
 LATELY_WHEN = 4
 GONE = ("history", "not-gone")
@@ -49,11 +53,16 @@ class PlantPageView:
     asked: Asked | None
 
 
-def lines_of(detail: PlantDetail) -> tuple[str, ...]:
+def lines_of(status: PlantStatus) -> tuple[str, ...]:
     """What its numbered lines open, by code."""
-    if detail.is_gone:
+    if status.standing == "gone":
         return GONE
-    return ("end-quarantine" if detail.status.standing == "quarantine" else "put-apart", *HERE)
+    return ("end-quarantine" if status.standing == "quarantine" else "put-apart", *HERE)
+
+
+def line_text(code: str, status: PlantStatus) -> str:
+    """A line in words."""
+    return words.say(f"plant.lines.{code}", looks=looks_text(status.looks))
 
 
 def plant_page(view: PlantPageView, width: int, height: int) -> Page:
@@ -98,6 +107,8 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
         after = _lines(page, view, row, edge, end)
         if roomy and view.asked is None and not view.message and not detail.is_gone:
             has_newest = detail.newest is not None
+            zones = [(zone, seen_text(zone, detail)) for zone in detail.zones]
+            after = put_worst(page, max(after, min(after + 1, end - WORST)), end, zones)
             after = _put_above(page, after + 1, end - 1 if has_newest else end + 1, status)
         if roomy:
             _extra(page, detail, after + 1, edge + 4, until, end - 1)
@@ -130,7 +141,8 @@ def _put_below(page: Page, row: int, detail: PlantDetail, moved: str | None, par
         parts: what the risk is made of.
     """
     width = page.until - FIRST
-    lines = why_lines(detail.status, width) if moved is None else [moved]
+    changed = changed_text(detail.status.changed_values)
+    lines = why_lines(detail.status, width) if moved is None else [changed, moved]
     newest = _newest(detail)
     row += len(wrap(newest, width)) if newest else 0
     for line in filter(None, [*lines, parts]):
@@ -166,12 +178,13 @@ def _picture(page: Page, detail: PlantDetail, top: int, end: int) -> None:
 
 def _zones(page: Page, detail: PlantDetail, top: int, end: int) -> None:
     """Each zone at the height where it is on the plant."""
-    rows = zone_rows(detail.status.form)
+    rows, most = zone_rows(detail.status.form), most_left(detail.zones)
     for zone in detail.zones:
         row = top + rows[zone.zone]
         if row < end:
-            page.put(row, MIDDLE, words.say(f"zones.{zone.zone}.name"), until=HOLDS_END - 4)
+            page.put(row, MIDDLE, words.say(f"zones.{zone.zone}.name"), until=BAR_AT - 1)
             if not detail.is_gone:
+                page.put(row, BAR_AT, left_bar(zone.probably_left, most, BAR_COLUMNS), "find")
                 page.put_right(row, HOLDS_END, _left_in_column(zone))
             page.put(row, SEEN, seen_text(zone, detail), "quiet", until=THIRD - 1)
 
@@ -209,7 +222,7 @@ def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:
 
 def _lines(page: Page, view: PlantPageView, top: int, edge: int, end: int) -> int:
     """The numbered lines, or those around the mark; the row after them."""
-    lines = lines_of(view.detail)
+    lines = lines_of(view.detail.status)
     room = max(1, end - top)
     first = first_shown(view.mark, len(lines), room)
     for offset, code in enumerate(lines[first : first + room]):
@@ -218,7 +231,8 @@ def _lines(page: Page, view: PlantPageView, top: int, edge: int, end: int) -> in
         if is_here:
             page.put(row, edge, ">", "here")
         page.put(row, edge + 2, str(index + 1), "strong")
-        text = words.say(f"plant.lines.{code}", looks=looks_text(view.detail.status.looks))
+        page.put_line_spot(row, index)
+        text = line_text(code, view.detail.status)
         page.put(row, edge + 4, text, "here" if is_here else "ink")
     return top + min(room, len(lines))
 
@@ -228,6 +242,7 @@ def _extra(page: Page, detail: PlantDetail, row: int, edge: int, until: int, end
     touches = ", ".join(detail.touches)
     texts = [
         detail.beside,
+        detail.heat_text,
         detail.status.botanical_name or "",
         words.say("plant.record.touching", value=touches) if touches else "",
         detail.note or "",

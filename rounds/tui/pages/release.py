@@ -23,6 +23,7 @@ from rounds.service.plant.status_text import (
 )
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, Page, wrap
+from rounds.tui.pages.bars import share_bar
 from rounds.tui.pages.parts import (
     ROOMY,
     ask,
@@ -40,6 +41,7 @@ from rounds.words.display import display
 from rounds.words.forms import (
     brief_of_100,
     day_month,
+    days_text,
     degree_days,
     in_100,
     in_100_in_column,
@@ -48,6 +50,8 @@ from rounds.words.forms import (
 )
 
 NOW, EXPECTED = 37, 67
+BAR, BAR_NARROW = 6, 5
+"""Columns of the bar of a criterion."""
 TELLS_BOTH_FROM = 16
 """Least rows of a page that says what awaits the plant, and that nothing holds it as well."""
 MOST_TOLD = 5
@@ -152,14 +156,12 @@ def sentence(status: PlantStatus) -> str:
         return say("release.not-in-sight", **values)
     if day <= status.on:
         return say("release.expected-today", **values)
-    longest = max(unmet, key=lambda c: c.expected_on or day)
-    what = say(f"longest.{longest.code}")
-    return say("release.not-yet", day=day_month(day, status.on), what=what, **values)
+    return say("release.not-yet", day=day_month(day, status.on), **values)
 
 
 def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
     """One row a criterion, a wall before those that hold it; the row after them."""
-    criteria = release.criteria
+    criteria = tuple(sorted(release.criteria, key=_nearest_first))
     wide = page.is_wide
     # a question takes three rows
     room = max(0, desk_row(page) - 1 - row)
@@ -167,7 +169,7 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
     waived = _waived(release, is_wide=wide) if len(criteria) + 1 < room else ""
     if is_tight:
         # what holds it comes before what no longer does
-        criteria = tuple(sorted(criteria, key=lambda c: c.met is True))[:room]
+        criteria = criteria[:room]
         row -= 1
     name_at = FIRST + 2 if wide else 3
     now_at, need_at, day_at = SPREAD_COLUMNS if page.is_spread else (NOW, THIRD, EXPECTED)
@@ -185,11 +187,13 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
         expected = expected_text(criterion, release, on)
         if wide:
             page.put(line, name_at, name, until=now_at)
+            page.put(line, need_at - 1 - BAR, _bar(criterion, BAR), "quiet")
             page.put(line, now_at, value_text(criterion, criterion.have), until=need_at)
             page.put(line, need_at, needed_text(criterion), until=day_at - 1)
             page.put(line, day_at, expected, until=page.width)
         else:
-            page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=16)
+            page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=10)
+            page.put(line, 10, _bar(criterion, BAR_NARROW), "quiet")
             known = criterion.met is not None
             shown = expected if known else say("release.not-computed")
             if known:
@@ -200,6 +204,18 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
             line += 1
             page.put(line, name_at + 2, waived, "quiet", until=page.until)
     return line + 1
+
+
+def _nearest_first(criterion: Criterion) -> tuple[bool, date]:
+    """What is still unmet before the rest, and the nearest day first."""
+    return criterion.met is True, criterion.expected_on or date.max
+
+
+def _bar(criterion: Criterion, columns: int) -> str:
+    """How much of what is needed there is."""
+    if not criterion.need or criterion.have is None:
+        return ""
+    return share_bar(criterion.have / criterion.need, columns)
 
 
 def _waived(release: ReleaseStatus, *, is_wide: bool) -> str:
@@ -223,11 +239,9 @@ def value_text(criterion: Criterion, value: float | None) -> str:
     if value is None:
         return "" if criterion.unit != "chance" else say("release.not-computed")
     if criterion.unit == "day":
-        return say("units.day-one") if value == 1 else say("units.day", value=number(value))
+        return days_text(int(value))
     if criterion.unit == "chance":
         return in_100_in_column(value)
-    if criterion.code == MEDIUM_AND_ROOTS:
-        return _times(value)
     return degree_days(value) if criterion.code == DEGREE_DAYS else number(value)
 
 
@@ -255,11 +269,6 @@ def needed_text(criterion: Criterion) -> str:
         if criterion.code == MEDIUM_AND_ROOTS:
             return say("release.with-medium", need=need)
     return need
-
-
-def _times(value: float) -> str:
-    known = {0: "none-yet", 1: "once", 2: "twice"}
-    return say(f"units.{known[int(value)]}") if value in known else number(value)
 
 
 def expected_text(criterion: Criterion, release: ReleaseStatus, on: date) -> str:
@@ -298,4 +307,5 @@ def _bottom(page: Page, view: ReleaseView, top: int, edge: int, until: int) -> N
         typing_keys(page)
     else:
         page.put_keys(page.height - 2, [hint("leave")])
-        page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
+        columns = (54, 67) if page.is_wide else (15, 29)
+        page.put_keys(page.height - 2, [hint("find"), hint("help")], columns)

@@ -2,10 +2,10 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from typing import ClassVar
 
-from textual import events
 from textual.binding import BindingType
 
 from rounds import words
@@ -15,20 +15,21 @@ from rounds.paths import keys_path
 from rounds.service.inference.day import own_detection
 from rounds.service.logbook import settings
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.changed_text import bearing_on, changed_text
 from rounds.service.logbook.choices import CHOICES, choose_next, chosen, display_of
 from rounds.service.logbook.moment import now
+from rounds.service.logbook.parameter_rows import changed_values
 from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES
 from rounds.service.plan.pace import pace_learned
 from rounds.service.plant.detail import own_text
 from rounds.tui.forms.fields import EMPTIES, FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
-from rounds.tui.keys import SETS, key_of, pressed
-from rounds.tui.page import Page
-from rounds.tui.pages.help import help_page
-from rounds.tui.pages.settings import SettingLine, SettingsView, settings_page
+from rounds.tui.keys import SETS, key_of
+from rounds.tui.page import KeyHint, Page
+from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.screens.form import sentence_of
-from rounds.tui.screens.list_screen import ListScreen, list_bindings
-from rounds.tui.screens.typing import TypedLine
+from rounds.tui.screens.laid_out import LaidOut
+from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.theme import NAMES
 from rounds.words.display import show_as
 from rounds.words.forms import calendar_day, degree_days, in_100, number, temperature
@@ -54,24 +55,44 @@ class Setting:
     """the words of all choices, in the order enter goes through them"""
 
 
-class SettingsScreen(ListScreen):
+@dataclass(frozen=True, slots=True)
+class SettingLine:
+    """One setting as it is read: its name, what holds, and what it changes."""
+
+    text: str
+    short_text: str
+    """the same for a narrow page"""
+    value: str
+    about: str
+    is_typed: bool
+    """a figure or a name is asked for; else enter goes on to the next choice"""
+    choices: tuple[str, ...] = ()
+    """all that it may be, where enter goes on from one to the next"""
+
+
+MOST_SAID = 7
+"""Rows for what a line changes."""
+
+
+class SettingsScreen(LaidOut, sheet="settings"):
     """What is changed is kept at once, and holds on every screen."""
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings("settings", [("help", "help")])
+    HELP = "settings"
+    COLUMNS = ("setting", "short", "value")
 
     def __init__(self, logbook: Logbook, who: str | None, at: str | None = None) -> None:
         """`who` was given at the start; `at` is the code of a line to be asked for at once."""
         super().__init__()
         self.logbook = logbook
         self._who_given = who
-        self.line: TypedLine | None = None
         self.lines: list[SettingLine] = []
         self.asks: list[str] = []
         """what is asked for on each line"""
         self.read()
         if at is not None:
             self.mark = [setting.code for setting in self.settings()].index(at)
-            self.line = TypedLine()
+            self.begin_line()
 
     def read(self) -> None:
         """All lines as they are now."""
@@ -102,20 +123,37 @@ class SettingsScreen(ListScreen):
             *(self._usual(place) for place in places),
         ]
 
-    def page(self, width: int, height: int) -> Page:
-        """The lines, or help."""
-        if self.helping:
-            return help_page("settings", "", [], width, height)
+    def told(self) -> Told:
+        """The lines, what the marked one changes, and what it may be."""
         today = self.logbook.clock.today()
-        view = SettingsView(
-            lines=self.lines,
-            mark=self.mark,
-            message=self.said,
+        marked = self.lines[self.mark]
+        enter = words.say("settings.form" if marked.is_typed else "settings.change")
+        return Told(
+            title=words.say("settings.title"),
             clock=calendar_day(today, today),
-            asks=self.asks[self.mark],
-            typed=self.line.text if self.line else None,
+            above=[Paragraph(words.say("settings.lead"), may_go=True)],
+            lines=[
+                ListLine({"setting": of.text, "short": of.short_text, "value": of.value})
+                for of in self.lines
+            ],
+            message=self.said,
+            otherwise=[marked.about],
+            most=MOST_SAID,
+            asks=self.asks[self.mark] if self.line else None,
+            opens=KeyHint(key_of("begin"), enter),
         )
-        return settings_page(view, width, height)
+
+    def put_beside(self, page: Page) -> int:
+        """What the marked line may be; enter goes on down the list."""
+        marked = self.lines[self.mark]
+        if self.line is not None or not marked.choices:
+            return 0
+        page.put(0, 2, words.say("sight.settings.choices"), "quiet")
+        for row, choice in enumerate(marked.choices, 1):
+            holds = choice == marked.value
+            page.put(row, 0, ">" if holds else "", "here")
+            page.put(row, 2, choice, "here" if holds else "ink")
+        return 1 + len(marked.choices)
 
     def lines_count(self) -> int:
         """As many as there are settings."""
@@ -125,7 +163,7 @@ class SettingsScreen(ListScreen):
         """Go on to the next choice, or ask."""
         setting = self.settings()[index]
         if setting.keep is not None:
-            self.line = TypedLine()
+            self.begin_line()
             return
         try:
             choose_next(self.logbook, setting.code, setting.among)
@@ -135,21 +173,10 @@ class SettingsScreen(ListScreen):
         show_as(display_of(self.logbook))
         self._say_changed(index)
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Whether an action is allowed: while a line is typed, letters are text."""
-        return self.line is None
-
-    def on_key(self, event: events.Key) -> None:
-        """A typed line; any key but its own closes help."""
-        if self.line is not None:
-            event.stop()
-            event.prevent_default()
-            given = self.line.key(event)
-            if given is not None:
-                self.line = None
-                self._keep(given)
-        elif pressed(event) != key_of("help"):
-            self.helping = False
+    def line_taken(self, given: str) -> None:
+        """Keep what was typed."""
+        self.end_line()
+        self._keep(given)
         self.paint()
 
     def _keep(self, given: str) -> None:
@@ -189,8 +216,9 @@ class SettingsScreen(ListScreen):
         return Setting(code, *_texts(code), value, says, among=among, choices=choices)
 
     def _about_rules(self) -> str:
-        rules = self.logbook.rules(self.logbook.parameters.default_pest)
-        return words.say(
+        today = self.logbook.clock.today()
+        rules = self.logbook.rules(self.logbook.parameters.default_pest, today)
+        about = words.say(
             "settings.about.rules",
             days_apart=number(rules.days_apart),
             degree_days=degree_days(rules.degree_days),
@@ -198,6 +226,14 @@ class SettingsScreen(ListScreen):
             clean_looks=number(rules.clean_looks),
             chance=in_100(rules.chance_clean),
         )
+        changed = self._changed_text(today, rules.name)
+        return f"{about.rstrip('.')}; {changed}." if changed else about
+
+    def _changed_text(self, today: date, rules: str) -> str:
+        """That what the rules ask is not what it usually is."""
+        changed = bearing_on(changed_values(self.logbook, today), [], rules)
+        asked = tuple(value for value in changed if value.code.startswith("quarantine."))
+        return changed_text(asked)
 
     def _about_second_looks(self) -> str:
         return f"{_about('second-looks')} {self._own_text}".strip()

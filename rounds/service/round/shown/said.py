@@ -35,7 +35,10 @@ def of_plant(plant: PlantAtHand) -> str:
         for code, count in (("found-at", look.live()), ("doubtful-at", look.open_doubts()))
         if count
     ]
-    what = words.say("forms.and").join(said) or words.say("round.said.nothing-alive")
+    if not said:
+        nothing = "nothing-alive" if plant.is_fully_checked else "nothing-yet"
+        said = [words.say(f"round.said.{nothing}")]
+    what = words.say("forms.and").join(said)
     return words.say(
         "round.said.plant-done",
         code=plant.plant.code,
@@ -46,7 +49,7 @@ def of_plant(plant: PlantAtHand) -> str:
 
 def counted(kind: str, count: int, zone: str, plant: PlantAtHand) -> str:
     """Message that some of a kind were counted at a zone of a plant."""
-    values = {"kind": words.say(f"round.saved-kinds.{kind}"), "count": count}
+    values = {"kind": words.say(f"round.kinds.{kind}"), "count": count}
     return words.say("round.said.counted", **values, **_at(zone, plant))
 
 
@@ -60,7 +63,7 @@ def staged(tally: EffectiveTally, stage: str, zone: str, plant: PlantAtHand) -> 
     return words.say(
         "round.said.staged",
         count=tally.count,
-        kind=words.say(f"round.saved-kinds.{tally.kind}"),
+        kind=words.say(f"round.kinds.{tally.kind}"),
         stage=words.say(f"round.stages.{stage}"),
         **_at(zone, plant),
     )
