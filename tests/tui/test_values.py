@@ -41,7 +41,7 @@ async def test_a_value_is_changed_with_a_reason_and_put_back_by_one_key(
         await driver.press("backspace", *"0.97", "enter", "enter")
         await driver.shows("why: nothing entered yet")
         await driver.press("n", *"dry", "enter")
-        await driver.shows("egg: daily survival: 0.97 in place of", "why: dry")
+        await driver.shows("egg: daily survival: 0.97 in place of", "from today on; why:", "dry")
         await driver.press("y")
         await driver.shows("saved: egg: daily survival 0.97 from today on")
         await driver.press("enter")
