@@ -65,6 +65,7 @@ SETTLED = (*get_args(Verdict), "doubtful")
 
 FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "away.why.{}": {*get_args(Standing), "found", "roots", "seen"} - {"collection", "gone"},
+    "band.what.{}": FILES["band"]["what"],
     "bench.signs-seen.{}": SIGNS,
     "bench.signs-today.{}": SIGNS,
     "bench.signs.{}": SIGNS,
@@ -84,6 +85,7 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "first_start.label.{}": get_args(Step)[:-1],
     "first_start.said.start-{}": get_args(Start),
     "first_start.starts.{}": get_args(Start),
+    "fit.{}": ("too-many", "too-few", "too-clumped"),
     "forecast.no-date.{}": CRITERIA,
     "forecast.no-date.{}-rare": (criteria.CLEAN_LOOKS,),
     "keys_page.{}.title": FILES["keys_page"],

@@ -8,6 +8,7 @@ import pytest
 from tests.proof.backwards import Life
 from tests.proof.calibrate import plant
 from tests.proof.logs import Grower, Lot
+from tests.proof.records import DayLooks, ZoneLook
 from tests.proof.wrong_values import (
     COMMAND,
     KINDS,
@@ -21,7 +22,6 @@ from tests.proof.wrong_values import (
     table_lines,
     with_table,
 )
-from tests.proof.records import DayLooks, ZoneLook
 
 BEYOND = 3.3
 README = PAGE.parents[1] / "README.md"

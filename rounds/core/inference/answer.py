@@ -24,7 +24,7 @@ from rounds.core.inference.scale import Run, scaled, search
 from rounds.core.inference.series import Array
 from rounds.core.inference.wide import wide_interval
 
-BUDGET = 1024
+BUDGET = 4096
 """most coefficients of a series, when there is time for it"""
 LIVE_BUDGET = 32
 """the same in the frame of a key"""
