@@ -310,7 +310,7 @@ async def test_form_and_size_can_be_given_with_a_plant(empty: Path, opened: Open
     async with opened(empty) as driver:
         await to_plants(driver)
         await line(driver, "G02 Thole, fern, large", "G02 Thole is at glass porch")
-        await line(driver, "Cuddy, sm", "G03 Cuddy stands")
+        await line(driver, "Cuddy, sm", "G03 Cuddy is at")
         await line(driver, "Gaff", "G04 Gaff stands")
         await driver.shows("G02  Thole, fern, large", "G03  Cuddy, small", "G04  Gaff")
         await line(driver, "Jib, blue", "'blue' is neither a growth form nor a size")
