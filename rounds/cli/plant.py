@@ -17,6 +17,7 @@ from rounds.cli.plant_lines import plant_line, why_lines
 from rounds.cli.status_fields import status_fields
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
@@ -101,6 +102,8 @@ class PlantPage:
             )
         if self.heat is not None:
             yield heat_text(self.heat, self.on)
+        if status.changed_values:
+            yield changed_text(status.changed_values)
 
     def _zone_rows(self) -> Iterator[list[str]]:
         yield _titles("zone", "weight", "reference", "last-look")

@@ -117,7 +117,8 @@ class Page:
         return Page(self.width, self.height, wide=self.is_wide)
 
     def part(self, first: int, end: int) -> "Page":
-        """The rows from `first` to before `end`, as a page of their own."""
+        """The rows from `first` to before `end`, as far as there are, as a page of their own."""
+        end = min(end, self.height)
         part = Page(self.width, max(0, end - first), wide=self.is_wide)
         part.rows = self.rows[first:end]
         part.spots = [

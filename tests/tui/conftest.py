@@ -4,7 +4,7 @@ import asyncio
 import fcntl
 import shutil
 import time
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import AsyncIterator, Callable, Iterable, Iterator
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -97,12 +97,18 @@ class Driver:
         await self._quiet.wait(self._pilot)
 
     async def page_at(self, width: int, height: int) -> Page:
-        """The page at another size of terminal, to which a list of the desk is laid out."""
+        """The page at another size of terminal."""
+        (found,) = (await self.pages_at([(width, height)])).values()
+        return found
+
+    async def pages_at(self, sizes: Iterable[tuple[int, int]]) -> dict[tuple[int, int], Page]:
+        """The page at each size of terminal, to which a list of the desk is laid out."""
         if not isinstance(self.screen, LaidOut):
-            return self.screen.page(width, height)
-        before = self.app.size
-        await self.resize(width, height)
-        found = seen(self.screen)
+            return {size: self.screen.page(*size) for size in sizes}
+        before, found = self.app.size, {}
+        for size in dict.fromkeys(sizes):
+            await self.resize(*size)
+            found[size] = seen(self.screen)
         await self.resize(*before)
         return found
 

@@ -18,9 +18,8 @@ def seen(screen: PageScreen) -> Page:
     for widget in screen.query(Painted):
         if widget is not screen.canvas and _is_shown(widget):
             _add(page, widget)
-    line = screen.query_one(Line)
-    if _is_shown(line):
-        region = line.region
+    for line in filter(_is_shown, screen.query(Line)):
+        region = line.content_region
         page.rows[region.y].append(Cell(region.x, fit(f"{line.value}_", region.width), "here"))
     return page
 

@@ -1,6 +1,6 @@
 """Every page looks as it was captured at four sizes, says so without colour, and never breaks."""
 
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import AbstractAsyncContextManager
 from pathlib import Path
 from typing import Any
@@ -15,6 +15,7 @@ from tests.tui.tours import TOURS, Tour, follow
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
+Pages = dict[tuple[int, int], Page]
 
 CAPTURED = ((80, 24), (120, 40), (60, 20), (40, 24))
 
@@ -60,12 +61,12 @@ def colours(driver: Any) -> set[object]:
     return {colour for colour in found if colour is not None}
 
 
-async def differences(driver: Any, name: str) -> AsyncIterator[str]:
+def differences(driver: Any, name: str, pages: Pages) -> Iterator[str]:
     """What of a page is not as it was captured, at its own size on the terminal and at others."""
     if painted(driver) != said(driver):
         yield f"{name}: the widget paints otherwise:\n{painted(driver)}"
     for width, height in CAPTURED:
-        text = (await driver.page_at(width, height)).text()
+        text = pages[width, height].text()
         yield compare(f"{name}-{width}x{height}", text) or ""
 
 
@@ -81,13 +82,12 @@ def told_by_colour(driver: Any, name: str) -> Iterator[str]:
     driver.app.no_color = False
 
 
-async def broken(driver: Any, name: str, keys_named: KeysNamed) -> AsyncIterator[str]:
+def broken(driver: Any, name: str, pages: Pages, keys_named: KeysNamed) -> Iterator[str]:
     """What is wrong with a page, at every size there may be."""
     out = way_out(driver)
     for width, height in SIZES:
-        page = await driver.page_at(width, height)
-        for what in complaints(page, plain=True):
-            yield f"{name} at {width}x{height}, {what}"
+        page = pages[width, height]
+        yield from (f"{name} at {width}x{height}, {c}" for c in complaints(page, plain=True))
         if out not in keys_named(page):
             yield f"{name} at {width}x{height}: no way out is named"
 
@@ -105,9 +105,10 @@ async def test_pages_look_as_captured_say_the_same_without_colour_and_hold_toget
     found: list[str] = []
     async with opened(book, size=(80, 24)) as driver:
         async for name in follow(tour, driver):
-            found += [what async for what in differences(driver, name)]
+            pages = await driver.pages_at([*CAPTURED, *SIZES])
+            found += differences(driver, name, pages)
             found += told_by_colour(driver, name)
-            found += [what async for what in broken(driver, name, keys_named)]
+            found += broken(driver, name, pages, keys_named)
     assert [what for what in found if what] == []
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from rounds import words
 from rounds.clock import SetClock
 from rounds.core.away import Stretch
 from rounds.core.quarantine.brood import Brood
@@ -27,14 +28,17 @@ async def test_a_line_of_the_next_days_opens_its_plant_and_one_comes_back(
     async with opened(demo) as driver:
         await worked_out(driver)
         await driver.press("j")
-        await driver.shows("next days", "to 18 May", "if looks stay clean")
-        number, *row = driver.row_with("16 May").split()
-        assert row == ["║", "16", "May", "G07", "Lanyard", "roots", "out", "of", "the", "pot"]
-        await driver.press(*number, "enter")
-        await driver.shows("G07  Lanyard", "enter a look")
+        await driver.shows("next days", "to 18 May")
+        screen = driver.screen
+        assert isinstance(screen, ComingScreen)
+        at = len(screen.lines) - 1
+        status = screen.lines[at].status
+        assert status is not None
+        await driver.press(*str(at + 1), "enter")
+        await driver.shows(f"{status.code}  {status.name}", "enter a look")
         await driver.press("q")
         await driver.shows("next days")
-        assert driver.row_with("16 May").split()[:2] == [">", number]
+        assert screen.mark == at
         await driver.press("q")
         await driver.shows("enter  begin the round")
 
@@ -51,9 +55,9 @@ async def test_every_kind_is_said_in_its_words(
     brood = Brood(date(2026, 9, 20), day, day)
     async with opened(demo, size=size) as driver:
         status = status_of(driver, "S05")
-        await show(
-            driver, [Coming(day + timedelta(1), status, kind, brood=brood) for kind in kinds]
-        )
+        of = {"hatch": brood, "hatched": brood}
+        on = day + timedelta(1)
+        await show(driver, [Coming(on, status, kind, brood=of.get(kind)) for kind in kinds])
         assert complaints(driver.page, plain=True) == []
         rows = [row for row in driver.text.splitlines() if "S05" in row and "May" in row]
         assert len(rows) == len(set(row[12:] for row in rows)) == len(kinds)
@@ -107,18 +111,21 @@ async def test_the_marked_line_says_what_it_means_and_at_120_columns_every_line(
     async with opened(demo) as driver:
         await worked_out(driver)
         await driver.press("j")
-        await driver.shows("eggs begin to hatch: laid by 2 May; look for the young")
+        screen = driver.screen
+        assert isinstance(screen, ComingScreen)
         await driver.press(*["space"] * 4)
-        await driver.shows("enough clean looks: then still needs days, warmth, roots, chance")
-        for size in ((60, 20), (40, 24)):
-            page = await driver.page_at(*size)
-            said = " ".join(page.text().split())
-            assert "enough clean looks: then still needs days, warmth, roots, chance" in said
+        (meaning,) = screen.told().otherwise
+        assert words.say(f"sight.coming.{screen.lines[4].kind}") in meaning
+        for size, page in (await driver.pages_at([(80, 24), (60, 20), (40, 24)])).items():
+            assert meaning in " ".join(page.text().split()), size
             assert complaints(page, plain=True) == []
         wide = (await driver.page_at(120, 40)).text()
-        assert "enough clean looks        then still needs days, warmth, roots, chance" in wide
-        assert "the last eggs hatch       laid by 25 April; all young by then" in wide
-        assert "what is due               what it means" in wide
+        for line in screen.told().lines:
+            means = line.cells["means"]
+            assert isinstance(means, tuple)
+            assert f"{line.cells['what']} " in wide
+            assert means[0] in wide
+        assert "what it means" in wide
         assert ".." not in wide
         # a little narrower there is no room beside them
         assert "what it means" not in (await driver.page_at(119, 40)).text()

@@ -169,6 +169,6 @@ def test_every_role_of_the_round_is_on_the_pad_or_on_a_number() -> None:
     signs = {role for role, key in key_set("pad").items() if not key.isalpha()}
     assert signs == {"next", "removed", "take-back", "doubtful", "back"}
     questions = {"yes", "no", "remains", "not-now", "put-apart", "cannot-move"}
-    outside = {"minutes", "order", "plants", "doubts", "coming"}
+    outside = {"minutes", "order", "plants", "doubts", "coming", "find"}
     # enter is a key of the pad; help says on letters what the numbers say themselves
     assert {*signs, *ROLES, *questions, *outside, "begin", "help"} == set(key_set("pad"))

@@ -11,11 +11,11 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.plan.coming import DAYS, Coming, coming
 from rounds.service.plant.reasons import stretch_text
 from rounds.tui.pages.parts import STANDING_MARK
-from rounds.tui.screens.laid_out import LARGE, LaidOut, Paragraph, Told
+from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
+from rounds.tui.screens.laid_out import LARGE, LaidOut
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.screens.plant import PlantScreen
-from rounds.tui.widgets.rows import ListLine, Said
 from rounds.words.forms import calendar_day, codes_text, days_text, number
 
 

@@ -14,10 +14,10 @@ from rounds.tui.keys import key_of
 from rounds.tui.page import KeyHint
 from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.parts import hint
+from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.screens.asking import VERDICTS, AskingScreen, asking_bindings
-from rounds.tui.screens.laid_out import LaidOut, Paragraph, Told
+from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.plant import PlantScreen
-from rounds.tui.widgets.rows import ListLine
 from rounds.words.forms import calendar_day, day_month
 
 

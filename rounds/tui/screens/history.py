@@ -14,10 +14,10 @@ from rounds.tui.forms.correct import replace_form
 from rounds.tui.keys import key_of
 from rounds.tui.page import KeyHint, Role
 from rounds.tui.pages.parts import STANDING_MARK, hint
+from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
 from rounds.tui.screens.asking import asking_bindings
-from rounds.tui.screens.laid_out import LaidOut, Paragraph, Told
+from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.of_plant import EVER, OfPlant
-from rounds.tui.widgets.rows import ListLine, Said
 from rounds.words.forms import calendar_day, day_month, looks_text
 
 MARKS: dict[str, Said] = {

@@ -1,19 +1,29 @@
 """A list, laid out by the stylesheet: each screen says what is in it, and no more."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
 from pathlib import PurePath
 from typing import Any, ClassVar
 
+from rich.cells import cell_len
 from textual import events
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
 from rounds import words
-from rounds.service.plant.status import PlantStatus
 from rounds.tui.keys import key_of, pressed
-from rounds.tui.page import LEAST_HEIGHT, LEAST_WIDTH, SPREAD, WIDE, KeyHint, Page, Role, wrap
-from rounds.tui.pages.asked import AID_FROM, Asked, put_foot, put_list_keys
+from rounds.tui.page import (
+    FIRST,
+    LEAST_HEIGHT,
+    LEAST_WIDTH,
+    MIDDLE,
+    SPREAD,
+    THIRD,
+    WIDE,
+    Page,
+    Role,
+    wrap,
+)
+from rounds.tui.pages.asked import AID_FROM, put_foot, put_list_keys
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import (
     MESSAGE_ROWS,
@@ -23,9 +33,10 @@ from rounds.tui.pages.parts import (
     status_row,
     typing_keys,
 )
+from rounds.tui.pages.told import Figures, Told
 from rounds.tui.screens.list_screen import ListScreen
 from rounds.tui.widgets.canvas import Part
-from rounds.tui.widgets.rows import Heads, Listed, ListLine, Rows
+from rounds.tui.widgets.rows import Heads, Listed, Rows
 
 NAMED, LARGE = 60, 120
 """Columns from which a narrow page has room for names, and a spread one for all there is."""
@@ -43,56 +54,6 @@ LISTS = "../styles/lists.tcss"
 
 COVERED = "-covered"
 """Of a screen that shows one page over all of it: help, or that the terminal is too small."""
-
-
-@dataclass(frozen=True, slots=True)
-class Paragraph:
-    """A text in one role, on as many as `rows` rows."""
-
-    text: str
-    role: Role = "ink"
-    rows: int = 3
-    may_go: bool = False
-    """it gives way to the list on a page with few rows"""
-
-
-@dataclass(frozen=True, slots=True)
-class Choices:
-    """What stands beside a list with room: what its marked line may be, and what it is."""
-
-    head: str
-    choices: Sequence[str]
-    chosen: str
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """All that a list says. What is empty takes no room.
-
-    At the foot stands what is asked, else the message, and `otherwise` where there is room for it.
-    """
-
-    title: str
-    clock: str
-    lines: Sequence[ListLine] = ()
-    middle: str = ""
-    status: PlantStatus | None = None
-    """the plant it is about"""
-    above: Sequence[Paragraph] = ()
-    """what stands above the list"""
-    heads: Mapping[str, str] = field(default_factory=dict)
-    """what stands over its columns"""
-    beside: Choices | None = None
-    message: str = ""
-    asked: Asked | None = None
-    asks: str | None = None
-    """what a line that is typed answers"""
-    otherwise: Sequence[str] = ()
-    most: int = MESSAGE_ROWS + 1
-    """rows of what is said at the foot"""
-    second: KeyHint | None = None
-    third: KeyHint | None = None
-    opens: KeyHint | None = None
 
 
 class LaidOut(ListScreen):
@@ -124,6 +85,17 @@ class LaidOut(ListScreen):
     def told(self) -> Told:
         """What the screen says now."""
         raise NotImplementedError
+
+    def put_beside(self, page: Page) -> int:
+        """Put what stands beside the list where there is room; how many rows it takes."""
+        return 0
+
+    def put_strip(self, page: Page, told: Told) -> None:
+        """Put the keys, on the last two rows."""
+        if told.asks is not None:
+            typing_keys(page)
+        else:
+            put_list_keys(page, told.second, told.third, told.opens)
 
     def compose(self) -> ComposeResult:
         """The parts from top to bottom, and the page that may cover them."""
@@ -174,15 +146,21 @@ class LaidOut(ListScreen):
             self._show(self.told(), Page(width, height, wide=width >= WIDE))
 
     def _show(self, told: Told, frame: Page) -> None:
-        heading(frame, told.title, told.middle if frame.is_wide else "", told.clock)
+        if frame.is_wide:
+            heading(frame, told.title, told.middle, told.clock)
+        else:
+            heading(frame, told.narrow_title or told.title, "", told.clock)
         self._head.show(frame.part(0, 1))
         self._above.show(_above(told, frame))
         listed = Listed(told.lines, self.mark, told.heads)
-        self._beside.show(_beside(told, frame))
+        beside = frame.blank()
+        self._beside.show(beside.part(0, self.put_beside(beside)))
         self._heads.show(listed)
         self._rows.show(listed)
         self._foot.show(_foot(told, frame))
-        self._keys.show(_keys(told, frame))
+        keys = frame.blank()
+        self.put_strip(keys, told)
+        self._keys.show(keys.part(keys.height - 2, keys.height))
         self._line.stand(told.asks is not None)
         self._tell_hidden()
 
@@ -207,19 +185,21 @@ def _above(told: Told, frame: Page) -> Page:
             row += page.put_wrapped(
                 row, page.edge, of.text, of.role, until=page.until, rows=of.rows
             )
+    if told.figures is not None and frame.height >= ROOMY:
+        _put_figures(page, row, told.figures)
+        row += 1
     return page.part(0, row)
 
 
-def _beside(told: Told, frame: Page) -> Page:
-    page, of = frame.blank(), told.beside
-    if of is None or told.asks is not None:
-        return page.part(0, 0)
-    page.put(0, 2, of.head, "quiet")
-    for row, choice in enumerate(of.choices, 1):
-        is_chosen = choice == of.chosen
-        page.put(row, 0, ">" if is_chosen else "", "here")
-        page.put(row, 2, choice, "here" if is_chosen else "ink")
-    return page.part(0, 1 + len(of.choices))
+def _put_figures(page: Page, row: int, figures: Figures) -> None:
+    if page.is_wide:
+        page.put(row, FIRST, figures.clean, until=MIDDLE - 1)
+        page.put(row, MIDDLE, figures.streak, until=THIRD - 1)
+        page.put(row, THIRD, figures.risk, until=page.width)
+        return
+    end = page.until - cell_len(figures.brief_risk)
+    page.put(row, page.edge, figures.clean, until=end - 1)
+    page.put(row, end, figures.brief_risk, until=page.until)
 
 
 def _foot(told: Told, frame: Page) -> Page:
@@ -251,12 +231,3 @@ def _asks(page: Page, text: str) -> Page:
     rows = len(wrap(text, page.until - page.edge))
     page.put_wrapped(0, page.edge, text, "ask", until=page.until, rows=rows)
     return page.part(0, rows)
-
-
-def _keys(told: Told, frame: Page) -> Page:
-    page = frame.blank()
-    if told.asks is not None:
-        typing_keys(page)
-    else:
-        put_list_keys(page, told.second, told.third, told.opens)
-    return page.part(page.height - 2, page.height)

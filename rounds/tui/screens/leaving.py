@@ -10,10 +10,10 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.plan.leaving import Leaving, LeavingLine, before_leaving
 from rounds.service.plant.reasons import stretch_text
 from rounds.tui.pages.parts import hint
+from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
 from rounds.tui.screens.asking import AskingScreen, asking_bindings
-from rounds.tui.screens.laid_out import LaidOut, Paragraph, Told
+from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.plant import PlantScreen
-from rounds.tui.widgets.rows import ListLine, Said
 from rounds.words.forms import calendar_day, codes_text, days_text, minutes_seconds
 
 

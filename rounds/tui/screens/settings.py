@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from typing import ClassVar
 
@@ -14,20 +15,22 @@ from rounds.paths import keys_path
 from rounds.service.inference.day import own_detection
 from rounds.service.logbook import settings
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.changed_text import bearing_on, changed_text
 from rounds.service.logbook.choices import CHOICES, choose_next, chosen, display_of
 from rounds.service.logbook.moment import now
+from rounds.service.logbook.parameter_rows import changed_values
 from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES
 from rounds.service.plan.pace import pace_learned
 from rounds.service.plant.detail import own_text
 from rounds.tui.forms.fields import EMPTIES, FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
 from rounds.tui.keys import SETS, key_of
-from rounds.tui.page import KeyHint
+from rounds.tui.page import KeyHint, Page
+from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.screens.form import sentence_of
-from rounds.tui.screens.laid_out import Choices, LaidOut, Paragraph, Told
+from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.theme import NAMES
-from rounds.tui.widgets.rows import ListLine
 from rounds.words.display import show_as
 from rounds.words.forms import calendar_day, degree_days, in_100, number, temperature
 
@@ -125,7 +128,6 @@ class SettingsScreen(LaidOut, sheet="settings"):
         today = self.logbook.clock.today()
         marked = self.lines[self.mark]
         enter = words.say("settings.form" if marked.is_typed else "settings.change")
-        head = words.say("sight.settings.choices")
         return Told(
             title=words.say("settings.title"),
             clock=calendar_day(today, today),
@@ -134,13 +136,24 @@ class SettingsScreen(LaidOut, sheet="settings"):
                 ListLine({"setting": of.text, "short": of.short_text, "value": of.value})
                 for of in self.lines
             ],
-            beside=Choices(head, marked.choices, marked.value) if marked.choices else None,
             message=self.said,
             otherwise=[marked.about],
             most=MOST_SAID,
             asks=self.asks[self.mark] if self.line else None,
             opens=KeyHint(key_of("begin"), enter),
         )
+
+    def put_beside(self, page: Page) -> int:
+        """What the marked line may be; enter goes on down the list."""
+        marked = self.lines[self.mark]
+        if self.line is not None or not marked.choices:
+            return 0
+        page.put(0, 2, words.say("sight.settings.choices"), "quiet")
+        for row, choice in enumerate(marked.choices, 1):
+            holds = choice == marked.value
+            page.put(row, 0, ">" if holds else "", "here")
+            page.put(row, 2, choice, "here" if holds else "ink")
+        return 1 + len(marked.choices)
 
     def lines_count(self) -> int:
         """As many as there are settings."""
@@ -203,8 +216,9 @@ class SettingsScreen(LaidOut, sheet="settings"):
         return Setting(code, *_texts(code), value, says, among=among, choices=choices)
 
     def _about_rules(self) -> str:
-        rules = self.logbook.rules(self.logbook.parameters.default_pest)
-        return words.say(
+        today = self.logbook.clock.today()
+        rules = self.logbook.rules(self.logbook.parameters.default_pest, today)
+        about = words.say(
             "settings.about.rules",
             days_apart=number(rules.days_apart),
             degree_days=degree_days(rules.degree_days),
@@ -212,6 +226,14 @@ class SettingsScreen(LaidOut, sheet="settings"):
             clean_looks=number(rules.clean_looks),
             chance=in_100(rules.chance_clean),
         )
+        changed = self._changed_text(today, rules.name)
+        return f"{about.rstrip('.')}; {changed}." if changed else about
+
+    def _changed_text(self, today: date, rules: str) -> str:
+        """That what the rules ask is not what it usually is."""
+        changed = bearing_on(changed_values(self.logbook, today), [], rules)
+        asked = tuple(value for value in changed if value.code.startswith("quarantine."))
+        return changed_text(asked)
 
     def _about_second_looks(self) -> str:
         return f"{_about('second-looks')} {self._own_text}".strip()

@@ -12,22 +12,12 @@ from textual.containers import Horizontal
 from textual.geometry import Size
 from textual.scroll_view import ScrollView
 
-from rounds.tui.page import Cell, Role, Spot, fit, printable
+from rounds.tui.page import Cell, Spot, fit, printable
 from rounds.tui.pages.parts import first_shown
+from rounds.tui.pages.told import ListLine, Said
 from rounds.tui.widgets.painted import Painted
 
-Said = tuple[str, Role]
-"""A text, and its role."""
-
 LEAST_FIGURES = 2
-
-
-@dataclass(frozen=True, slots=True)
-class ListLine:
-    """A line: the mark before it, and what it says in each column, by the column's name."""
-
-    cells: Mapping[str, str | Said]
-    mark: Said = ("", "ink")
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,10 +121,15 @@ class Rows(Painted, ScrollView):
         super().watch_scroll_y(old_value, new_value)
         self._scrolled()
 
+    def in_sight(self) -> range:
+        """The lines that are seen."""
+        first = round(self.scroll_offset.y)
+        return range(first, min(len(self._listed.lines), first + self.size.height))
+
     def hidden(self) -> tuple[int, int]:
         """How many lines are above and below those in sight."""
-        above = round(self.scroll_offset.y)
-        return above, max(0, len(self._listed.lines) - above - self.size.height)
+        seen = self.in_sight()
+        return seen.start, max(0, len(self._listed.lines) - seen.stop)
 
     def count_rows(self) -> int:
         """A row a line."""
@@ -160,12 +155,13 @@ class Rows(Painted, ScrollView):
     def _texts(self, line: ListLine, first: int) -> Sequence[Cell]:
         """From the right to the left, so that a text may run on where nothing stands."""
         found: list[Cell] = []
-        until = self._heads.region.right - self.region.x
+        until = self._heads.content_region.right - self.region.x
         for number, head in reversed([*enumerate(self._heads.columns())]):
             said = line.cells.get(head.column, "")
             text, role = said if isinstance(said, tuple) else _ink(said)
             begin = head.region.x - self.region.x if number else first
             if head.is_right:
+                until = min(until, head.region.right - self.region.x)
                 begin = max(first, until - cell_len(printable(text)))
             shown = fit(printable(text), max(0, until - begin))
             if shown:

@@ -1,0 +1,100 @@
+"""All that a list of the desk says, as one value; the stylesheet says where it stands."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Generic, TypeVar, overload
+
+from rounds.service.plant.status import PlantStatus
+from rounds.tui.page import KeyHint, Role
+from rounds.tui.pages.asked import Asked
+from rounds.tui.pages.parts import MESSAGE_ROWS
+
+Said = tuple[str, Role]
+"""A text, and its role."""
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class ListLine:
+    """A line: the sign before it, and what it says in each column, by the column's name."""
+
+    cells: Mapping[str, str | Said]
+    mark: Said = ("", "ink")
+
+
+class MadeLines(Sequence[ListLine], Generic[T]):
+    """Lines that are made when they are seen: of ten thousand, those in sight."""
+
+    def __init__(self, items: Sequence[T], make: Callable[[T], ListLine]) -> None:
+        self._items, self._make = items, make
+
+    def __len__(self) -> int:
+        return len(self._items)
+
+    @overload
+    def __getitem__(self, index: int) -> ListLine: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[ListLine]: ...
+    def __getitem__(self, index: int | slice) -> ListLine | Sequence[ListLine]:
+        if isinstance(index, slice):
+            return [self._make(item) for item in self._items[index]]
+        return self._make(self._items[index])
+
+    def __iter__(self) -> Iterator[ListLine]:
+        return (self._make(item) for item in self._items)
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """A text in one role, on as many as `rows` rows."""
+
+    text: str
+    role: Role = "ink"
+    rows: int = 3
+    may_go: bool = False
+    """it gives way to the list on a page with few rows"""
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """The figures of the plant a list is about, side by side."""
+
+    clean: str
+    streak: str
+    risk: str
+    brief_risk: str
+    """the same where room is short, beside the chance clean alone"""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a list says. What is empty takes no room.
+
+    At the foot stands what is asked, else the message, and `otherwise` where there is room for it.
+    """
+
+    title: str
+    clock: str
+    lines: Sequence[ListLine] = ()
+    middle: str = ""
+    narrow_title: str = ""
+    """title and middle in one, where they share the room of one"""
+    status: PlantStatus | None = None
+    """the plant it is about"""
+    above: Sequence[Paragraph] = ()
+    """what stands above the list"""
+    figures: Figures | None = None
+    """below that, where there are rows for it"""
+    heads: Mapping[str, str] = field(default_factory=dict)
+    """what stands over its columns"""
+    message: str = ""
+    asked: Asked | None = None
+    asks: str | None = None
+    """what a line that is typed answers"""
+    otherwise: Sequence[str] = ()
+    most: int = MESSAGE_ROWS + 1
+    """rows of what is said at the foot"""
+    second: KeyHint | None = None
+    third: KeyHint | None = None
+    opens: KeyHint | None = None
