@@ -274,7 +274,9 @@ async def test_a_second_window_is_told_who_walks_and_may_take_over(
             await second.shows("G04  Cuddy", "2 found")
 
             # the first is told without a key, and writes nothing
-            await first.until(lambda: "Second Keeper walks" in first.text, "the first is told")
+            await first.until(
+                lambda: "Second Keeper has been walking" in first.text, "the first is told"
+            )
             assert "Second Keeper has been walking this round since 9:04" in said(first)
             assert "saved" not in first.text
             await first.press("f", "3", "d", "space", "v", "x")
