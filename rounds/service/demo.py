@@ -146,7 +146,7 @@ class _Replay:
         )  # fmt: skip
 
     def _roots(self, entry: Entry, moment: Moment) -> None:
-        """Roots seen out of the pot, typed in at the desk."""
+        """Roots seen out of the pot, typed in afterwards."""
         entered = LookEntered(zones=("roots",), seconds=entry["seconds"], unpotted=True)
         told = entered.with_stages((kind, stage, count) for kind, stage, count in entry["counts"])
         enter_look(self._logbook, moment, entry["plant"], told)

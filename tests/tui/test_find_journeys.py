@@ -147,7 +147,7 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
         await driver.press("f")
         assert question(driver) is None
         await driver.press("q")
-        await driver.shows("quarantine at once  G04  Cuddy", "due since today")
+        await driver.shows("quarantine at once    G04  Cuddy", "due since today")
         await driver.press("enter")
         await driver.shows("G04 is infested. Quarantine from today?")
         await driver.press("q")
@@ -274,7 +274,9 @@ async def test_a_second_window_is_told_who_walks_and_may_take_over(
             await second.shows("G04  Cuddy", "2 found")
 
             # the first is told without a key, and writes nothing
-            await first.until(lambda: "Second Keeper walks" in first.text, "the first is told")
+            await first.until(
+                lambda: "Second Keeper has been walking" in first.text, "the first is told"
+            )
             assert "Second Keeper has been walking this round since 9:04" in said(first)
             assert "saved" not in first.text
             await first.press("f", "3", "d", "space", "v", "x")

@@ -43,8 +43,8 @@ async def test_from_nothing_into_the_first_round(empty: Path, opened: Opened) ->
     async with opened(empty) as driver:
         await to_plants(driver)
         await line(driver, "Thole", "P01 Thole is at glass porch")
-        await line(driver, "G02 Cuddy", "G02 Cuddy stands")
-        await line(driver, "Gaff", "G03 Gaff stands")
+        await line(driver, "G02 Cuddy", "G02 Cuddy is at")
+        await line(driver, "Gaff", "G03 Gaff is at")
         await line(driver, "")
         await line(driver, "tiny", "is not a size; try small, medium or large")
         await driver.press(*["backspace"] * 4)
@@ -101,7 +101,7 @@ async def test_several_lines_are_pasted_all_or_none(empty: Path, opened: Opened)
         names = {plant.fact("name", driver.clock.today()) for plant in driver.screen.start.plants}
         assert names == {"Thole", "Lanyard", "Bollard"}
         await paste(driver, "Gimb")
-        await line(driver, "al", "G09 Gimbal stands")
+        await line(driver, "al", "G09 Gimbal is at")
 
 
 async def test_an_interrupted_start_is_gone_on_with(empty: Path, opened: Opened) -> None:
@@ -310,8 +310,8 @@ async def test_form_and_size_can_be_given_with_a_plant(empty: Path, opened: Open
     async with opened(empty) as driver:
         await to_plants(driver)
         await line(driver, "G02 Thole, fern, large", "G02 Thole is at glass porch")
-        await line(driver, "Cuddy, sm", "G03 Cuddy stands")
-        await line(driver, "Gaff", "G04 Gaff stands")
+        await line(driver, "Cuddy, sm", "G03 Cuddy is at")
+        await line(driver, "Gaff", "G04 Gaff is at")
         await driver.shows("G02  Thole, fern, large", "G03  Cuddy, small", "G04  Gaff")
         await line(driver, "Jib, blue", "'blue' is neither a growth form nor a size")
         await driver.press(*["backspace"] * 9)

@@ -147,7 +147,7 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
         await plant_without_finds(driver)
 
         await driver.shows("all 4 plants", "4 found alive on 1 plant")
-        assert driver.row_with("4 found  ").split()[:2] == ["*", first]
+        assert driver.row_with("4 found, 1 unsure").split()[:2] == ["*", first]
         assert f"{first} undersides" in driver.row_with("couldn't be seen")
         await driver.press("space")
         await driver.until(lambda: isinstance(driver.screen, TodayScreen), "today again")

@@ -1,4 +1,4 @@
-"""All that a list of the desk says, as one value; the stylesheet says where it stands."""
+"""All that a list says, as one value; the stylesheet says where it stands."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
