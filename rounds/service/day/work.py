@@ -116,6 +116,8 @@ class DayWork:
         for _ in self._collection.read_in_steps():
             yield None
         yield self.known()
+        for _ in self._collection.own_detection_in_steps():
+            yield None
         for _ in self._collection.sources_in_steps():
             yield None
         yield from self._figures(TOGETHER)

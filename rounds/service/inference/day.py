@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from rounds.core.collection import Plant
+from rounds.core.estimates.own_detection import OwnDetection
 from rounds.core.inference.facts import Mates, PlantFacts
 from rounds.core.lineage import origin_of
 from rounds.core.log.lived import ancestors
@@ -31,9 +32,9 @@ from rounds.service.inference.nearby import (
     worth,
 )
 from rounds.service.inference.older_days import OlderDays
-from rounds.service.inference.own_detection import OwnDetection, learned
 from rounds.service.inference.result import AtRisk, Basis, PlantResult
 from rounds.service.inference.steps import finished
+from rounds.service.learned.own_detection import learned_in_steps
 from rounds.service.logbook.book import Collection, Logbook
 from rounds.service.logbook.temperatures import Temperatures
 from rounds.service.plant.claims import claim_on_day
@@ -144,9 +145,16 @@ class CollectionDay:
 
     @cached_property
     def own_detection(self) -> OwnDetection:
-        """The grower's own detection, learned from the pairs of looks of earlier days."""
-        pairs = [pair for record in self.came.values() for pair in record.past.pairs]
-        return learned(pairs, self.logbook.parameters)
+        """The grower's own detection, learned from the looks of earlier days."""
+        return finished(self.own_detection_in_steps())
+
+    def own_detection_in_steps(self) -> Generator[None, None, OwnDetection]:
+        """Learn it, yielding often enough that no key press waits."""
+        if "own_detection" not in self.__dict__:
+            records = self.came.values()
+            learned = learned_in_steps(self.logbook, records, self.on, self.kept_as)
+            self.own_detection = yield from learned
+        return self.own_detection
 
     @cached_property
     def parameters(self) -> Parameters:
@@ -426,8 +434,8 @@ def collection_on(logbook: Logbook, on: date) -> CollectionDay:
 
 
 def own_detection(logbook: Logbook, on: date) -> OwnDetection:
-    """What the grower finds, from the pairs of looks before a day, and how many these are."""
-    return CollectionDay(logbook, on).own_detection
+    """What the grower finds, from the looks before a day, and how many these are."""
+    return collection_on(logbook, on).own_detection
 
 
 def _name_of(record: PlantRecord, tally_id: int) -> "EntryName":

@@ -10,7 +10,11 @@ from rounds.service.plant.record import PlantRecord
 
 
 def facts_of(
-    record: PlantRecord, pest: str, mates: Mates | None, neighbours: Mapping[date, float]
+    record: PlantRecord,
+    pest: str,
+    mates: Mates | None,
+    neighbours: Mapping[date, float],
+    until: date | None = None,
 ) -> PlantFacts:
     """All that the evidence of a plant rests on, for one pest.
 
@@ -19,13 +23,15 @@ def facts_of(
         pest: by code.
         mates: what those that arrived with it tell.
         neighbours: crawlers expected from infested plants near it, by day.
+        until: the last day whose looks are read; that of the record by default.
     """
+    until = until or record.on
     plant, logbook = record.lived, record.logbook
     arrived = plant.fact("arrived", record.on) is not None
     places = logbook.collection().places
-    first = read_from(record, pest)
+    first = read_from(record, pest, until)
     return PlantFacts(
-        looks=record.looks_from(first),
+        looks=tuple(look for look in record.looks_from(first) if look.day <= until),
         body_on=record.body_on,
         range_c=lambda day: record.temperatures.range_c(plant, day),
         apart=lambda day: stood_apart(plant, day, places),
@@ -39,15 +45,16 @@ def facts_of(
     )
 
 
-def read_from(record: PlantRecord, pest: str) -> date:
-    """The first day of which any look is read.
+def read_from(record: PlantRecord, pest: str, until: date) -> date:
+    """The first day of which any look is read, for what the log says at the end of a day.
 
     The inference begins at a day of its own; doubts of shortly before it may still count, and how
     long looks usually take is told by the last few complete ones, however old.
     """
     parameters, known = record.logbook.parameters, record.of_pest(pest)
-    begins = begins_on(known.live_on, record.lived.first_day, record.on, parameters.infestation)
-    complete = [looked.day for looked in known.days if looked.complete][-USUAL_LOOKS:]
+    live_on = [day for day in known.live_on if day <= until]
+    begins = begins_on(live_on, record.lived.first_day, until, parameters.infestation)
+    complete = [d.day for d in known.days if d.complete and d.day <= until][-USUAL_LOOKS:]
     doubts = timedelta(days=parameters.inspection.doubts_within_days)
     return max(record.lived.first_day, min([begins - doubts, *complete[:1]]))
 

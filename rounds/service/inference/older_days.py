@@ -63,7 +63,7 @@ class OlderDays:
         self._until = on - DAY
         parameters = logbook.parameters
         share = parameters.planning.claims.gone_over_share
-        read_with = plain(parameters.inspection), parameters.default_pest, share
+        read_with = plain(parameters.inspection), share
         self._inspection_key = digest(PAST_VERSION, read_with)
         self._rows: dict[int, list[PastRow]] | None = None
 
@@ -153,7 +153,7 @@ def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:
     followed = plant.fact("pests", on)
     pests = tuple(followed.split()) if followed else (parameters.default_pest,)
     return Reader(
-        logbook.body_on(whole), pests, parameters.default_pest, parameters.inspection,
+        logbook.body_on(whole), pests, parameters.inspection,
         parameters.planning.claims.gone_over_share,
     )  # fmt: skip
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Protocol
 from rounds.core.away import Stretch, stretches
 from rounds.core.body import Body
 from rounds.core.collection import Plant
+from rounds.core.estimates.own_detection import OwnDetection
 from rounds.core.inference.facts import Mates
 from rounds.core.lineage import Divided, divisions_of, lived, origin_of
 from rounds.core.log.effective import EffectiveLook, effective_log
@@ -23,7 +24,6 @@ from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, Reader, SignS
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
 from rounds.service.inference.older_days import reader_of, telling_own
-from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.inference.result import PlantResult
 from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook
