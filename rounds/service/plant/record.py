@@ -35,6 +35,9 @@ if TYPE_CHECKING:
 
 Steps = Generator[None, None, "Forecast | None"]
 
+ALIKE = 9
+"""decimals of a risk beyond which two are alike: sums side by side differ in the twelfth digit"""
+
 
 class DayOfPlants(Protocol):
     """What records and their readers need from the day (`CollectionDay`)."""
@@ -490,8 +493,8 @@ def found_lately(record: PlantRecord) -> bool:
 
 
 def risk_order(record: PlantRecord) -> tuple[float, str]:
-    """Greatest risk first; ties by code."""
-    return -record.likely.risk.value, record.plant.code.casefold()
+    """Greatest risk first; ties by code, as those are that differ by rounding alone."""
+    return -round(record.likely.risk.value, ALIKE), record.plant.code.casefold()
 
 
 def need_order(record: PlantRecord) -> tuple[tuple[int, int, int], tuple[float, str]]:
