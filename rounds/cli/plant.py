@@ -17,6 +17,7 @@ from rounds.cli.plant_lines import plant_line, why_lines
 from rounds.cli.status_fields import status_fields
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
@@ -93,6 +94,8 @@ class PlantPage:
                 most=status.left.high,
                 risk=risk_text(status),
             )
+        if status.changed_values:
+            yield changed_text(status.changed_values)
 
     def _zone_rows(self) -> Iterator[list[str]]:
         yield _titles("zone", "weight", "reference", "last-look")

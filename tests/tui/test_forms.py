@@ -332,7 +332,7 @@ async def test_apart_in_its_own_place_keeps_the_spot(path: Path, opened: Opened)
 async def test_a_look_of_a_past_day_is_entered(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await show(driver, look_form, "G04", "axils", who="Keeper")
-        await fill(driver, "2026-04-28", "", "1:20", "2", "", "", "1", "adult", "", "by day")
+        await fill(driver, "2026-04-28", "", "1:20", "2", "", "", "1", "adult", "", "by day", "")
         await says(
             driver, "write it? G04 axils, 1:20, 28 April; 2 off, 1 doubtful, adult; note: by day"
         )
@@ -395,6 +395,22 @@ async def test_what_does_not_go_together_marks_its_line(
         await driver.press("n")
         await says(driver, f"> {mark}")
         assert events_of(driver.record("G04")).looks == ()
+
+
+async def test_further_stages_go_into_the_same_look(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await show(driver, look_form, "G04", "axils")
+        await fill(driver, "", "", "60", "2", "", "", "", "adult", "", "", "3x")
+        await says(driver, "'3x' is no count with its letters, such as 2fa 1ft.")
+        await driver.press("backspace")
+        await fill(driver, "ft 1sa")
+        await says(driver, "2 off, 1 left there, adult, 3 off, young")
+        await driver.press("y")
+        (look,) = events_of(driver.record("G04")).looks
+        assert look.seconds == 60
+        assert [(t.kind, t.stage, t.count) for t in look.tallies] == [
+            ("removed", "adult", 2), ("left", "adult", 1), ("removed", "young", 3)
+        ]  # fmt: skip
 
 
 async def test_a_plant_gone_by_keys_is_gone(path: Path, opened: Opened) -> None:

@@ -128,6 +128,12 @@ async def days_month_first(driver: Any) -> None:
     await to_today(driver)
 
 
+async def first_plant(driver: Any) -> None:
+    """The page of the first plant that today lists."""
+    await to_today(driver)
+    await driver.press("1", "enter")
+
+
 async def weeks_later(driver: Any) -> None:
     """The days away have gone by."""
     driver.clock.instant += timedelta(days=11)
@@ -424,6 +430,14 @@ SETTINGS = Tour(
         Step("dilution", (), desk_line("dilution")),
         Step("dilution-said", (*"70", "enter", *"35", "enter", *"100", "enter")),
         Step("today-month-first", (), days_month_first),
+        Step("values", (), desk_line("values")),
+        Step("values-help", ("h",)),
+        Step("values-fixed", ("h", *"15", "enter")),
+        Step("values-form", (*"106", "enter")),
+        Step("values-ask", (*".48", "enter", *"counted", "enter")),
+        Step("values-changed", ("y", "enter")),
+        Step("desk-values", ("q",)),
+        Step("plant-values", (), first_plant),
     ),
     book="few",
 )

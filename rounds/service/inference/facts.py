@@ -51,7 +51,7 @@ def read_from(record: PlantRecord, pest: str, until: date) -> date:
     The inference begins at a day of its own; doubts of shortly before it may still count, and how
     long looks usually take is told by the last few complete ones, however old.
     """
-    parameters, known = record.logbook.parameters, record.of_pest(pest)
+    parameters, known = record.table, record.of_pest(pest)
     live_on = [day for day in known.live_on if day <= until]
     begins = begins_on(live_on, record.lived.first_day, until, parameters.infestation)
     complete = [d.day for d in known.days if d.complete and d.day <= until][-USUAL_LOOKS:]

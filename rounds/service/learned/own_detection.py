@@ -62,7 +62,7 @@ def learned_in_steps(
     """
     if chosen(logbook, SETTING) == OFF:
         return OwnDetection(is_used=False)
-    parameters = logbook.parameters
+    parameters = logbook.parameters_on(on)
     table_key = digest(EYE_VERSION, parameters_digest(parameters))
     chances, pairs, found = [], 0, 0
     for told in _telling(records, on, parameters):
@@ -139,7 +139,7 @@ def _work_out(told: _Told) -> Generator[None, None, dict[str, Any]]:
     from rounds.core.inference.observed import ImpossibleEntry
     from rounds.core.inference.scale import ChanceOutOfRange
 
-    record, parameters = told.record, told.record.logbook.parameters
+    record, parameters = told.record, told.record.table
     facts = facts_of(record, told.pest, None, {}, until=told.until)
     yield
     evidence = gather(facts, told.until, parameters)

@@ -39,7 +39,7 @@ def came_with_infested(record: PlantRecord) -> str:
     if record.standing != "quarantine" or record.last_find_on is not None:
         return ""
     mates = record.day.mates(record, record.pest)
-    infestation = record.logbook.parameters.infestation
+    infestation = record.table.infestation
     if mates is None or not mates.infested:
         return ""
     if chance_infested(mates, infestation) <= infestation.priors["arrival"].chance:

@@ -129,6 +129,16 @@ LINES: dict[str, tuple[Line, ...]] = {
         ((), ""),
         (("leave",), "leaving.leave"),
     ),
+    "values": (
+        (("begin",), "values.open"),
+        (("figures",), "values.line"),
+        (("take-back",), "values.take-back"),
+        ((), ""),
+        (("next",), "values.next"),
+        (("back",), "values.back"),
+        ((), ""),
+        (("leave",), "values.leave"),
+    ),
     "settings": (
         (("begin",), "settings.open"),
         (("figures",), "settings.line"),

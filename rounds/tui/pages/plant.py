@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from rounds import words
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
@@ -130,7 +131,8 @@ def _put_below(page: Page, row: int, detail: PlantDetail, moved: str | None, par
         parts: what the risk is made of.
     """
     width = page.until - FIRST
-    lines = why_lines(detail.status, width) if moved is None else [moved]
+    changed = changed_text(detail.status.changed_values)
+    lines = why_lines(detail.status, width) if moved is None else [changed, moved]
     newest = _newest(detail)
     row += len(wrap(newest, width)) if newest else 0
     for line in filter(None, [*lines, parts]):

@@ -9,6 +9,7 @@ from rich.cells import cell_len
 from rounds import words
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.service.day.day import Day
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plan.due_text import again_text, done_text, holds_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
@@ -397,6 +398,10 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
         usual = temperature(day.choices.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
         page.put(row, edge, text, "quiet", until=until)
+        row += 1
+    changed = changed_text(day.choices.changed_values)
+    if changed and row < last:
+        page.put(row, edge, changed, "quiet", until=until)
 
 
 def _keys(page: Page, view: TodayView) -> None:

@@ -293,7 +293,7 @@ def test_the_roots_count_from_the_same_day_wherever_it_is_said(
         counts_from
     ]
     assert found.history is not None
-    to_come = days_to_come(found.history, TODAY, logbook.rules("mealybug"), 7, before(-90))
+    to_come = days_to_come(found.history, TODAY, logbook.rules("mealybug", TODAY), 7, before(-90))
     assert [looked.day for looked in to_come if looked.roots_seen] == [counts_from]
     for day, have in ((-1, 0), (0, 1)):
         seen_on = counts_from + timedelta(day)
