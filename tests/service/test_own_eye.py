@@ -16,6 +16,7 @@ from rounds.service.entries.looks import LookEntered, LookWritten, enter_look
 from rounds.service.inference.day import CollectionDay, own_detection
 from rounds.service.inference.kept import NotKept, only_kept
 from rounds.service.learned import own_detection as learning
+from rounds.service.learned.told import Told
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import choose
 from rounds.service.logbook.moment import local_noon, now
@@ -107,7 +108,7 @@ def test_a_plant_nobody_looked_at_since_is_not_worked_out_again(
     asked: list[str] = []
     really = learning._work_out
 
-    def counted(told: learning._Told) -> object:
+    def counted(told: Told) -> object:
         asked.append(told.record.plant.code)
         return really(told)
 

@@ -129,6 +129,8 @@ class DayWork:
             self._price()
             yield self._made()
         yield from self._forecasts()
+        for _ in self._collection.season_in_steps():
+            yield None
 
     def before(self, plant_ids: Sequence[int]) -> Pieces:
         """Yield days with the risks of some plants at the end of the last round."""

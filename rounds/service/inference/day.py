@@ -44,6 +44,7 @@ from rounds.service.plant.record import PlantRecord
 if TYPE_CHECKING:
     # what a kept day does not need is loaded where it is used
     from rounds.core.quarantine.forecast import Forecast
+    from rounds.service.learned.season import Season
     from rounds.service.logbook.entry_ids import EntryName
 
 ONE_DAY = timedelta(days=1)
@@ -171,6 +172,19 @@ class CollectionDay:
             learned = learned_in_steps(self.logbook, records, self.on, self.kept_as)
             self.own_detection = yield from learned
         return self.own_detection
+
+    @cached_property
+    def season(self) -> "Season":
+        """What the finds of the season tell of the values."""
+        return finished(self.season_in_steps())
+
+    def season_in_steps(self) -> "Generator[None, None, Season]":
+        """The same, yielding often enough that no key press waits."""
+        from rounds.service.learned.season import season_in_steps
+
+        if "season" not in self.__dict__:
+            self.season = yield from season_in_steps(self, self.came.values())
+        return self.season
 
     @cached_property
     def parameters(self) -> Parameters:

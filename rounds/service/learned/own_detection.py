@@ -2,23 +2,15 @@
 
 from collections.abc import Generator, Iterable
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
 
 from rounds.core.estimates.own_detection import OwnDetection, pairs_among, times_tried
 from rounds.core.estimates.own_detection import own_detection as rate_of
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Parameters
 from rounds.service.inference.facts import facts_of
-from rounds.service.inference.kept import (
-    dated,
-    digest,
-    kept_or_worked_out,
-    known,
-    parameters_digest,
-    place_digest,
-)
+from rounds.service.inference.kept import digest, parameters_digest
+from rounds.service.learned.told import Made, Told, kept_in_steps
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import OFF, chosen
 from rounds.service.plant.record import PlantRecord
@@ -28,16 +20,6 @@ DECIMALS = 3
 """to which the factor is rounded: finer changes no figure on a screen"""
 EYE_VERSION = 1
 """Increased whenever the same log may tell another chance by theta."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Told:
-    """What the log of one plant says of one pest, on the days up to some day."""
-
-    record: PlantRecord
-    pest: str
-    until: date
-    """last day before the one spoken about on which it was looked at"""
 
 
 Steps = Generator[None, None, OwnDetection]
@@ -66,7 +48,7 @@ def learned_in_steps(
     table_key = digest(EYE_VERSION, parameters_digest(parameters))
     chances, pairs, found = [], 0, 0
     for told in _telling(records, on, parameters):
-        of = yield from _kept(told, table_key, kept_as)
+        of = yield from kept_in_steps(told, "eye", table_key, kept_as, _work_out)
         if of["chances"]:
             chances.append(of["chances"])
             pairs, found = pairs + of["pairs"], found + of["found"]
@@ -78,7 +60,7 @@ def learned_in_steps(
     return OwnDetection(mean, low, high, pairs, found)
 
 
-def _telling(records: Iterable[PlantRecord], on: date, parameters: Parameters) -> Iterable[_Told]:
+def _telling(records: Iterable[PlantRecord], on: date, parameters: Parameters) -> Iterable[Told]:
     """Plants with a live find in the last days that a long log is read back, by pest."""
     since = on - timedelta(days=parameters.infestation.reading_days)
     for record in records:
@@ -86,50 +68,10 @@ def _telling(records: Iterable[PlantRecord], on: date, parameters: Parameters) -
         if record.parent is None and until is not None:
             for pest in record.pests:
                 if any(since <= day < on for day in record.of_pest(pest).live_on):
-                    yield _Told(record, pest, until)
+                    yield Told(record, pest, until)
 
 
-def _kept(told: _Told, table_key: str, kept_as: str) -> Generator[None, None, dict[str, Any]]:
-    """What is kept of a plant, else worked out in steps and kept."""
-    record, name = told.record, f"eye {told.pest}"
-    logbook, plant_id = record.logbook, record.plant.id
-    key = dated(told.until, _key(told, table_key))
-    # the newest of a plant that was not looked at since serves for an earlier day too
-    for each in (name, f"{kept_as}{name}"):
-        before: dict[str, Any] | None = known(logbook, plant_id, each, key)
-        if before is not None:
-            return before
-    result = (yield from _work_out(told)) if logbook.works_out else {}
-    found: dict[str, Any] = kept_or_worked_out(
-        logbook, plant_id, f"{kept_as}{name}", key, lambda: result
-    )
-    return found
-
-
-def _key(told: _Told, table_key: str) -> str:
-    """Digest of all that its chances rest on."""
-    record, plant = told.record, told.record.lived
-    collection = record.logbook.collection()
-    places = sorted({move.place_id for move in plant.moves})
-    return digest(
-        table_key,
-        told.pest,
-        record.past.key,
-        record.insects_seen_on,
-        [(d.day, d.parts, d.entry) for d in record.divisions],
-        [(f.id, f.from_day, f.what, f.value) for f in plant.facts],
-        [(m.id, m.day, m.place_id) for m in plant.moves],
-        [(p.id, p.began_on, p.kind, p.ended_on) for p in plant.periods],
-        [
-            place_digest(
-                collection.places[place], collection.weather.get(place, {}).values(), told.until
-            )
-            for place in places
-        ],
-    )
-
-
-def _work_out(told: _Told) -> Generator[None, None, dict[str, Any]]:
+def _work_out(told: Told) -> Made:
     """Chances by theta, in short steps; none where the entries cannot happen, which its page says.
 
     Plain data: `chances`, and of the looks they rest on the `pairs` and the insects `found`.
