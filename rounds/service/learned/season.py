@@ -10,7 +10,8 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from rounds import words
-from rounds.core.body import Body
+from rounds.core.body import Body, make_body
+from rounds.core.changes import in_force
 from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.quarantine.days import credited_seconds
 from rounds.errors import BadInput
@@ -21,6 +22,7 @@ from rounds.service.learned.told import Made, Told, kept_in_steps
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.parameter_rows import ValueRow, value_rows
+from rounds.service.logbook.parameters import parameters_with
 from rounds.service.plant.record import DayOfPlants, PlantRecord
 
 if TYPE_CHECKING:
@@ -46,6 +48,11 @@ class LearnedValue:
     low: float
     """of its 90 % interval"""
     high: float
+
+    @property
+    def assumed(self) -> float:
+        """What the table supposes."""
+        return float(self.row.default) if isinstance(self.row.default, float) else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +225,7 @@ def _first_finds(told: Told) -> Made:
     day = _first_found(record, pest) or told.until
     looks = effective_log(record.entries_between(day, day), record.on)
     yield
-    body = record.body_on(day)
+    body = _as_assumed(record, day)
     donors = {zone: _donor(zone, record) for zone in {look.zone for look in looks}}
     found: dict[str, float] = {}
     shown: dict[str, float] = {}
@@ -232,6 +239,21 @@ def _first_finds(told: Told) -> Made:
             shown[zone] = max(shown.get(zone, 0.0), _shown(record, body, code, times))
     # a find at a zone that was not seen for a second tells nothing of where they sit
     return {"found": {z: n for z, n in found.items() if shown.get(z)}, "shown": shown}
+
+
+def _as_assumed(record: PlantRecord, day: date) -> Body:
+    """The plant as it was, its seconds shared over the zones by the usual weights.
+
+    What was learned of the zones before may not move what is learned of them next.
+    """
+    changed = in_force(record.logbook.collection().changes, record.on)
+    others = tuple(
+        (code, float(change.value or 0.0))
+        for code, change in changed.items()
+        if not code.startswith(WEIGHT)
+    )
+    usual, body = parameters_with(others), record.body_on(day)
+    return make_body(body.form, body.size, body.clear_pot, usual)
 
 
 def _donor(zone: str, record: PlantRecord) -> str | None:
@@ -290,7 +312,7 @@ def take(logbook: Logbook, moment: Moment, season: Season, group: str) -> list[s
     """
     learned = season.of(group)
     if not season.is_offered or not learned:
-        raise BadInput("learned-too-few", field="group", finds=season.finds, needed=season.needed)
+        raise BadInput("learned-too-few", finds=season.finds, needed=season.needed)
     values = {of.row.code: _within(of.row, of.mean) for of in learned}
     if group == ZONES:
         values = _whole(learned, values)
@@ -304,7 +326,7 @@ def _within(row: ValueRow, value: float) -> float:
 
 def _whole(learned: Sequence[LearnedValue], values: Mapping[str, float]) -> dict[str, float]:
     """The values, the greatest made such that they have the whole that these zones share."""
-    whole = sum(float(of.row.default) for of in learned if isinstance(of.row.default, float))
+    whole = sum(of.assumed for of in learned)
     greatest = max(values, key=lambda code: values[code])
     rest = sum(value for code, value in values.items() if code != greatest)
     return {**values, greatest: round(whole - rest, DECIMALS)}
@@ -329,7 +351,7 @@ def revoke(logbook: Logbook, moment: Moment, group: str) -> list[str]:
     """
     rows = [row for row in taken(logbook, moment.day) if group_of(row) == group]
     if not rows:
-        raise BadInput("learned-none-taken", field="group")
+        raise BadInput("learned-none-taken")
     names = [name_of(row.change) for row in rows if row.change is not None]
     return [each for name in names for each in withdraw_change(logbook, moment, name)]
 

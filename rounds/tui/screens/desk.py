@@ -20,6 +20,7 @@ from rounds.tui.pages.help import help_page
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
 from rounds.tui.screens.page_screen import PageScreen
+from rounds.tui.screens.season import SeasonScreen
 from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.values import ValuesScreen
@@ -42,6 +43,7 @@ LINES: tuple[tuple[str, Opener], ...] = (
     ("who", lambda logbook, given: SettingsScreen(logbook, given, "who")),
     ("settings", SettingsScreen),
     ("values", ValuesScreen),
+    ("season", SeasonScreen),
 )
 """What is to be had, by code of `desk.line`, most wanted first."""
 
