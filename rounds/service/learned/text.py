@@ -22,10 +22,10 @@ def name_of_learned(line: Line) -> str:
     return words.say(f"zones.{line.row.code.rpartition('.')[2]}.name")
 
 
-def said_of_100(line: Line) -> str:
-    """61 in 100 (48 to 72)."""
+def said_of_100(line: Line, code: str = "of-100") -> str:
+    """61 in 100 (48 to 72); `brief` leaves out of how many."""
     ends = (_of_100(share) for share in (line.mean, line.low, line.high))
-    return words.say("season.line.of-100", **dict(zip(("mean", "low", "high"), ends, strict=True)))
+    return words.say(f"season.line.{code}", **dict(zip(("mean", "low", "high"), ends, strict=True)))
 
 
 def beside_learned(line: Line) -> str:

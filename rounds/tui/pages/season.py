@@ -22,14 +22,14 @@ from rounds.service.learned.text import (
     said_of_100,
 )
 from rounds.tui.keys import key_of
-from rounds.tui.page import THIRD, KeyHint, Page
+from rounds.tui.page import KeyHint, Page
 from rounds.tui.pages.asked import put_foot, put_list_keys, sides
 from rounds.tui.pages.history import put_numbers
 from rounds.tui.pages.parts import ROOMY, heading
 from rounds.words.forms import calendar_day, day_month
 
-ASSUMED = 56
-"""Where what is assumed begins on a wide page."""
+SAID, ASSUMED = 34, 58
+"""Where what was learned and what is assumed begin on a wide page."""
 MOST_SAID = 5
 
 
@@ -57,7 +57,8 @@ def season_page(view: SeasonView, width: int, height: int) -> Page:
     edge, until = sides(page)
     roomy = page.height >= ROOMY
     if roomy:
-        page.put(2, edge, words.say("season.lead"), until=until)
+        lead = "lead" if page.is_wide else "lead-narrow"
+        page.put(2, edge, words.say(f"season.{lead}"), until=until)
     lines = view.lines
     if not lines:
         put_list_keys(page, None)
@@ -77,12 +78,13 @@ def season_page(view: SeasonView, width: int, height: int) -> Page:
 
 
 def _line(page: Page, row: int, edge: int, line: LearnedValue | LearnedSource) -> None:
-    said = said_of_100(line)
     if page.is_wide:
-        page.put(row, edge, name_of_learned(line), until=THIRD - 1)
-        page.put(row, THIRD, said, "strong", until=ASSUMED - 1)
+        said = said_of_100(line)
+        page.put(row, edge, name_of_learned(line), until=SAID - 1)
+        page.put(row, SAID, said, "strong", until=ASSUMED - 1)
         page.put(row, ASSUMED, beside_learned(line), "quiet", until=page.width)
         return
+    said = said_of_100(line, "brief")
     page.put_right(row, page.width - 1, said, "strong")
     page.put(row, edge, name_of_learned(line), until=page.width - 2 - len(said))
 
