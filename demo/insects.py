@@ -98,7 +98,7 @@ class Colony:
         self.types = began_as + (self.rng.random(len(began_as)) < further)
         eggs = self._eggs_laid(began_as == biology.laying, degree_days)
         left = self._hatch((began_as < biology.eggs) & (self.types == biology.eggs))
-        self._exchange()
+        self._exchange(min(1.0, degree_days / REFERENCE_DAY))
         self._add(*eggs)
         return left
 
@@ -146,10 +146,11 @@ class Colony:
         self.remove(leaving)
         return len(leaving)
 
-    def _exchange(self) -> None:
+    def _exchange(self, moving: float) -> None:
         share = self._tucked_share[self.zones]
         other_side = np.where(self.tucked, 1 - share, share)
-        moves = self.rng.random(len(self.types)) < self.biology.exchange[self.types] * other_side
+        exchange = self.biology.exchange[self.types] * moving
+        moves = self.rng.random(len(self.types)) < exchange * other_side
         self.tucked = self.tucked ^ moves
 
     def _places(self, count: int) -> tuple[Numbers, Flags]:

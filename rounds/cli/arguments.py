@@ -1,6 +1,6 @@
 """What commands call the fields of the model: options and arguments, as they are typed."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import Any
 
 import click
@@ -8,45 +8,70 @@ import click
 from rounds.errors import RoundsError
 
 ARGUMENTS: Mapping[str, str] = {
+    "after_control": "--after-control",
+    "after_treated": "--after-treated",
     "arrived": "--arrived",
     "at": "--at",
+    "before_control": "--before-control",
+    "before_treated": "--before-treated",
     "cannot_see": "--cannot-see",
+    "catches": "CATCH",
     "code": "CODE",
     "codes": "--code",
+    "confidence": "--confidence",
+    "cutoff": "--cutoff",
     "day": "DATE",
+    "detection": "--detection",
     "dislikes": "--dislikes",
     "doubtful": "--doubtful",
     "early_reason": "--early",
     "entry": "ENTRY",
     "first_day": "FROM",
     "form": "--form",
+    "head_start": "--head-start",
     "how": "HOW",
     "insects_seen": "--insects-seen",
     "into": "--into",
+    "introduction": "--introduction",
     "key": "--key",
     "killed": "--killed",
     "last_day": "TO",
     "left": "--left",
+    "limit": "--limit",
+    "lower": "--lower",
     "max_c": "--max",
+    "mean": "--mean",
     "min_c": "--min",
     "minutes": "--minutes",
     "name": "--name",
     "names": "--name",
+    "next_low": "--next-min",
     "on": "--on",
     "page": "--html",
     "path": "--at-path",
+    "periods": "--periods",
     "pest": "--pest",
     "place": "PLACE",
+    "prevalence": "--prevalence",
+    "prior": "--prior",
+    "rates": "--rate",
+    "reference": "--reference",
     "removed": "--removed",
     "seconds": "--seconds",
+    "sensitivity": "--sensitivity",
     "size": "--size",
     "stage": "--stage",
     "stock_percent": "--stock",
+    "target": "--target",
     "target_percent": "--target",
+    "total": "--total",
     "touches": "--touches",
+    "units": "--units",
     "unpotted": "--unpotted",
+    "upper": "--upper",
     "usual_c": "--usual-c",
     "value": "--value",
+    "values": "--value",
     "verdict": "VERDICT",
     "volume_ml": "--volume-ml",
     "why": "--why",
@@ -80,7 +105,20 @@ TYPED = "rounds.typed"
 
 
 class Command(click.Command):
-    """A command whose faults name its own options and arguments."""
+    """A command whose faults name its own options and arguments.
+
+    An option that may be given several times takes several values after its name, too.
+    """
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """The arguments, each further value of a list with the name of its option before it."""
+        lists = {
+            name
+            for param in self.params
+            if isinstance(param, click.Option) and param.multiple
+            for name in param.opts
+        }
+        return super().parse_args(ctx, list(_named(args, lists)))
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command; its faults name options and arguments."""
@@ -98,4 +136,28 @@ class OrderedCommand(Command):
         """As any command; what was typed is kept in its order besides."""
         _, _, typed = self.make_parser(ctx).parse_args(list(args))
         ctx.meta[TYPED] = tuple(param.name for param in typed)
-        return super().parse_args(ctx, args)
+        # each value stands behind its own option here, so that a plant may be called 7
+        return click.Command.parse_args(self, ctx, args)
+
+
+def _named(args: Sequence[str], lists: Collection[str]) -> Iterator[str]:
+    """`--value 8 4` as `--value 8 --value 4`, for options that are lists of numbers."""
+    of_list, begun = None, False
+    for arg in args:
+        if arg in lists:
+            of_list, begun = arg, False
+        elif of_list is not None and _is_number(arg):
+            if begun:
+                yield of_list
+            begun = True
+        else:
+            of_list = None
+        yield arg
+
+
+def _is_number(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True

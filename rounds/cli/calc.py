@@ -1,20 +1,22 @@
 """calc: published sums on their own; no logbook is opened."""
 
-from collections.abc import Callable, Iterator
-from dataclasses import fields
-from typing import Any
-
 import click
 
 from rounds import words
+from rounds.cli.calculating import calculating, lines_of, sum_option
 from rounds.cli.named_group import NamedGroup
-from rounds.cli.options import Start, everywhere, helped, option
-from rounds.cli.output import Answer, show
-from rounds.cli.values import NUMBER
+from rounds.cli.options import argument, helped, option
+from rounds.cli.values import COUNT, NUMBER, OneOf
 from rounds.errors import BadInput
-from rounds.service.calculate import Calculated, dilution
-from rounds.service.logbook.moment import read_day
-from rounds.words.forms import percent, volume
+from rounds.service.calculate.alarm import alarm
+from rounds.service.calculate.calculated import Calculated
+from rounds.service.calculate.degree_days import CUTOFFS, METHODS, degree_days
+from rounds.service.calculate.dilution import dilution
+from rounds.service.calculate.efficacy import efficacy
+from rounds.service.calculate.effort import effort
+from rounds.service.calculate.freedom import SAMPLE_METHODS, clean_visits, freedom, sample_size
+from rounds.service.calculate.removal import METHODS as REMOVAL_METHODS
+from rounds.service.calculate.removal import removal
 
 
 class Calculations(NamedGroup):
@@ -37,54 +39,138 @@ def calc(context: click.Context, /, *, as_json: bool) -> None:
         raise BadInput("needs-a-calculation", names=names, argument="calc")
 
 
-def calculating(
-    lines: Callable[[Calculated], Iterator[str]],
-) -> Callable[[Callable[..., Calculated]], Callable[..., int]]:
-    """Prints what a calculation comes to; for people its result is read in `lines`."""
-
-    def make(function: Callable[..., Calculated]) -> Callable[..., int]:
-        @everywhere
-        @click.pass_obj
-        def run(
-            start: Start, /, db: str | None, as_json: bool, on: str | None, **given: Any
-        ) -> int:
-            day = start.clock.today() if on is None else read_day(on, "on")
-            found = function(**given)
-            keys = {part.name: getattr(found, part.name) for part in fields(found)}
-            answer = Answer("calc", day, keys, lambda: _said(found, lines))
-            return show(answer, as_json=as_json or start.as_json)
-
-        return run
-
-    return make
-
-
-def _said(found: Calculated, lines: Callable[[Calculated], Iterator[str]]) -> Iterator[str]:
-    yield from lines(found)
-    yield ""
-    yield from (note.text for note in found.warnings)
-    yield words.say("cli.calc.source", source=found.source)
-
-
-def _dilution_lines(found: Calculated) -> Iterator[str]:
-    yield words.say(
-        "calculate.dilution.said",
-        stock=volume(found.result["stock_ml"]),
-        water=volume(found.result["water_ml"]),
-        whole=volume(found.inputs["volume_ml"]),
-        target=percent(found.inputs["target_percent"]),
-    )
-
-
 @calc.command("dilution", help=words.say("cli.about.dilution"))
 @helped
 @option("--stock", "stock_percent", metavar="PCT", type=NUMBER, required=True)
 @option("--target", "target_percent", metavar="PCT", type=NUMBER, required=True)
 @option("--volume-ml", metavar="V", type=NUMBER, required=True)
-@calculating(_dilution_lines)
+@calculating(lines_of.dilution)
 def dilution_command(stock_percent: float, target_percent: float, volume_ml: float) -> Calculated:
     """How much stock and how much water."""
     return dilution(stock_percent, target_percent, volume_ml)
+
+
+@calc.command("removal", help=words.say("sums.about.removal"))
+@helped
+@argument("CATCH", "catches", type=COUNT, nargs=-1, required=True)
+@sum_option(
+    "--method",
+    metavar="|".join(REMOVAL_METHODS),
+    type=OneOf(REMOVAL_METHODS),
+    default="carle-strub",
+)
+@calculating(lines_of.removal)
+def removal_command(catches: tuple[int, ...], method: str) -> Calculated:
+    """How many there were, and how many are left."""
+    return removal(catches, method)
+
+
+@calc.command("freedom", help=words.say("sums.about.freedom"))
+@helped
+@sum_option("--sensitivity", metavar="S", type=NUMBER, required=True)
+@sum_option("--introduction", metavar="I", type=NUMBER, required=True)
+@sum_option("--prior", metavar="P", type=NUMBER, required=True)
+@sum_option("--periods", metavar="N", type=COUNT, required=True)
+@calculating(lines_of.freedom)
+def freedom_command(
+    sensitivity: float, introduction: float, prior: float, periods: int
+) -> Calculated:
+    """How sure it is after each period that nothing is there."""
+    return freedom(sensitivity, introduction, prior, periods)
+
+
+@calc.command("sample-size", help=words.say("sums.about.sample-size"))
+@helped
+@sum_option("--units", metavar="N", type=COUNT)
+@sum_option("--prevalence", metavar="F", type=NUMBER, required=True)
+@sum_option("--confidence", metavar="C", type=NUMBER, required=True)
+@sum_option("--sensitivity", metavar="S", type=NUMBER, default=1.0)
+@sum_option(
+    "--method",
+    metavar="|".join(SAMPLE_METHODS),
+    type=OneOf(SAMPLE_METHODS),
+    default="hypergeometric",
+)
+@calculating(lines_of.sample_size)
+def sample_size_command(
+    units: int | None, prevalence: float, confidence: float, sensitivity: float, method: str
+) -> Calculated:
+    """How many units to look at."""
+    return sample_size(units, prevalence, confidence, sensitivity, method)
+
+
+@calc.command("clean-visits", help=words.say("sums.about.clean-visits"))
+@helped
+@sum_option("--detection", metavar="P", type=NUMBER, required=True)
+@sum_option("--prior", "prior", about="presence", metavar="Q", type=NUMBER, required=True)
+@sum_option("--target", about="residual", metavar="R", type=NUMBER, required=True)
+@calculating(lines_of.clean_visits)
+def clean_visits_command(detection: float, prior: float, target: float) -> Calculated:
+    """How many visits without a find in a row."""
+    return clean_visits(detection, prior, target)
+
+
+@calc.command("degree-days", help=words.say("sums.about.degree-days"))
+@helped
+@sum_option("--min", "low", metavar="A", type=NUMBER, required=True)
+@sum_option("--max", "high", metavar="B", type=NUMBER, required=True)
+@sum_option("--next-min", "next_low", metavar="C", type=NUMBER)
+@sum_option("--lower", metavar="L", type=NUMBER, required=True)
+@sum_option("--upper", metavar="U", type=NUMBER)
+@sum_option("--method", metavar="|".join(METHODS), type=OneOf(METHODS), default="single-sine")
+@sum_option("--cutoff", metavar="|".join(CUTOFFS), type=OneOf(CUTOFFS), default="horizontal")
+@sum_option("--fahrenheit", is_flag=True)
+@calculating(lines_of.degree_days)
+def degree_days_command(
+    low: float,
+    high: float,
+    next_low: float | None,
+    lower: float,
+    upper: float | None,
+    method: str,
+    cutoff: str,
+    *,
+    fahrenheit: bool,
+) -> Calculated:
+    """The degree-days of a day."""
+    return degree_days(low, high, next_low, lower, upper, method, cutoff, fahrenheit=fahrenheit)
+
+
+@calc.command("effort", help=words.say("sums.about.effort"))
+@helped
+@sum_option("--value", "values", metavar="V", type=NUMBER, multiple=True, required=True)
+@sum_option("--rate", "rates", metavar="W", type=NUMBER, multiple=True, required=True)
+@sum_option("--total", metavar="T", type=NUMBER, required=True)
+@calculating(lines_of.effort)
+def effort_command(values: tuple[float, ...], rates: tuple[float, ...], total: float) -> Calculated:
+    """How a time is split over places."""
+    return effort(values, rates, total)
+
+
+@calc.command("alarm", help=words.say("sums.about.alarm"))
+@helped
+@sum_option("--mean", metavar="M", type=NUMBER, required=True)
+@sum_option("--reference", metavar="K", type=NUMBER, required=True)
+@sum_option("--limit", metavar="H", type=NUMBER, required=True)
+@sum_option("--head-start", metavar="S", type=NUMBER, default=0.0)
+@calculating(lines_of.alarm)
+def alarm_command(mean: float, reference: float, limit: float, head_start: float) -> Calculated:
+    """How long it runs until it signals."""
+    return alarm(mean, reference, limit, head_start)
+
+
+@calc.command("efficacy", help=words.say("sums.about.efficacy"))
+@helped
+@sum_option("--before-treated", metavar="A", type=NUMBER, required=True)
+@sum_option("--after-treated", metavar="B", type=NUMBER, required=True)
+@sum_option("--before-control", metavar="C", type=NUMBER, required=True)
+@sum_option("--after-control", metavar="D", type=NUMBER, required=True)
+@calculating(lines_of.efficacy)
+def efficacy_command(
+    before_treated: float, after_treated: float, before_control: float, after_control: float
+) -> Calculated:
+    """What a treatment achieved."""
+    return efficacy(before_treated, after_treated, before_control, after_control)
 
 
 COMMANDS: tuple[click.Command, ...] = (calc,)

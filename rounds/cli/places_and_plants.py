@@ -63,7 +63,7 @@ def place_fields(entered: Place, on: date) -> dict[str, Any]:
 
 
 def place_line(entered: dict[str, Any]) -> str:
-    """The answer in words: kept: stair foot; stands apart; usually 18 degC."""
+    """The answer in words: Saved: stair foot; quarantine place; usually 18 degC."""
     details = [words.say(f"cli.place.{what}") for what in ("apart", "outdoors") if entered[what]]
     for what in ("room", "bench"):
         if entered[what]:

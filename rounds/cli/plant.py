@@ -10,7 +10,7 @@ from rounds import words
 from rounds.cli.criteria import criteria_lines
 from rounds.cli.lines import table
 from rounds.cli.options import argument, command, reading
-from rounds.cli.output import Answer
+from rounds.cli.output import Answer, plain
 from rounds.cli.plant_extras import done_rows, sign_rows
 from rounds.cli.plant_history import history_fields
 from rounds.cli.plant_lines import plant_line, why_lines
@@ -21,6 +21,7 @@ from rounds.service.logbook.changed_text import changed_text
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
+from rounds.service.plant.origins import Heat, heat_of, heat_text
 from rounds.service.plant.status import PlantStatus, status_of, with_why
 from rounds.service.plant.status_text import clean_text, risk_text
 from rounds.words.forms import day_month, in_100, minutes_seconds
@@ -33,8 +34,12 @@ def plant(logbook: Logbook, on: date, code: str) -> Answer:
     """The page of a plant."""
     record = record_of(logbook, find_plant(logbook, code), on)
     history = history_of(record)
-    page = PlantPage(with_why(record, status_of(record)), history, on)
-    fields = {"plant": status_fields(page.status), **history_fields(history)}
+    page = PlantPage(with_why(record, status_of(record)), history, on, heat_of(record))
+    fields = {
+        "plant": status_fields(page.status),
+        **history_fields(history),
+        "heat": plain(page.heat),
+    }
     return Answer("plant", on, fields, page.lines)
 
 
@@ -48,6 +53,7 @@ class PlantPage:
     status: PlantStatus
     history: PlantHistory
     on: date
+    heat: Heat | None
 
     def lines(self) -> Iterator[str]:
         """All lines of the page, from the standing to the moves."""
@@ -67,12 +73,12 @@ class PlantPage:
         ):
             yield from ("", words.say(f"cli.plant.{title}"))
             yield from table(rows, indent=2, right=right)
-        for title, found in (
+        for what, found in (
             ("signs", sign_rows(self.history.events, self.on)),
             ("done", done_rows(self.history.events, self.on)),
         ):
             if found:
-                yield from ("", words.say(f"done.cli.{title}"))
+                yield from ("", words.say(f"done.cli.{what}"))
                 yield from table(found, indent=2)
 
     def _about(self) -> Iterator[str]:
@@ -94,6 +100,8 @@ class PlantPage:
                 most=status.left.high,
                 risk=risk_text(status),
             )
+        if self.heat is not None:
+            yield heat_text(self.heat, self.on)
         if status.changed_values:
             yield changed_text(status.changed_values)
 

@@ -75,8 +75,8 @@ def _head(sheet: Sheet) -> Block:
     lines += [f"{fill[0]} {'_' * 30}   {fill[1]} {'_' * 20}", ""]
     lines += [f"{fill[2]} {'_' * 12}   {fill[3]} {'_' * 12}", ""]
     lines.append(words.say("sheet.how.title"))
-    for what in steps_told(sheet):
-        lines += wrapped(words.say(f"sheet.how.{what}"))
+    for step in steps_told(sheet):
+        lines += wrapped(words.say(f"sheet.how.{step}"))
     lines += [*wrapped(f"({words.say('sheet.how.source')})"), "", words.say("sheet.care.title")]
     lines += [line for _, text in cautions() for line in wrapped(text)]
     return [*lines, *wrapped(f"({words.say('sheet.care.practice')})")]

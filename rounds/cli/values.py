@@ -2,14 +2,16 @@
 
 import math
 import unicodedata
+from collections.abc import Iterable
 from typing import Any
 
 import click
 
 from rounds.errors import BadInput
+from rounds.near import nearest
 
 NO_TEXT = {"Cc", "Cs"}
-"""Unicode categories no name may hold: control characters and surrogates."""
+"""Unicode categories that no name holds: control characters and surrogates."""
 
 
 def argument_name(param: click.Parameter | None) -> str:
@@ -66,6 +68,22 @@ class Count(click.ParamType):  # type: ignore[type-arg]  # generic in newer vers
             return int(value)
         except ValueError:
             raise _bad("not-a-count", param, given=value) from None
+
+
+class OneOf(click.ParamType):  # type: ignore[type-arg]  # generic in newer versions only
+    """One of some names."""
+
+    name = "name"
+
+    def __init__(self, known: Iterable[str]) -> None:
+        self.known = tuple(known)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """The name. BadInput, with the nearest, for any other."""
+        text = str(value)
+        if text not in self.known:
+            raise _bad("none-of", param, given=text, nearest=nearest(text, self.known))
+        return text
 
 
 def is_text(text: str, allowed: str = "") -> bool:

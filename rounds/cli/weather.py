@@ -11,6 +11,7 @@ from rounds.cli.output import Answer
 from rounds.cli.values import NUMBER
 from rounds.service.collection.plants import put_weather
 from rounds.service.logbook.moment import read_day
+from rounds.service.plant.origins import heat_at
 from rounds.words.forms import calendar_day
 
 
@@ -48,11 +49,12 @@ def weather(
         min_c=min_c,
         max_c=max_c,
     )
+    hot = heat_at(asked.logbook, max_c, about)
     return Answer(
         "weather",
         asked.moment.day,
         {"weather": entered, "already_known": known},
-        lambda: [*said_once(known), kept, written["id"]],
+        lambda: [*said_once(known), kept, *([hot] if hot else []), written["id"]],
     )
 
 

@@ -24,6 +24,8 @@ class Warmth:
 
     lower_threshold_c: float
     upper_cutoff_c: float
+    known_up_to_c: float
+    """above it nothing is known of the pest"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +58,8 @@ class Infestation:
 
     priors: Mapping[str, Supposed]
     """by how the plant came: arrival or established"""
-    mates_infested: float
     mates_plants: float
+    """how many plants what is supposed of a new arrival is worth, beside those it came with"""
     arrivals_apart: float
     """crawlers a day"""
     arrivals_collection: float
@@ -238,7 +240,7 @@ class Planning:
     walk_seconds: float
     """from one plant to the next"""
     hygiene_seconds: float
-    """after a plant with insects, or one that stands apart"""
+    """after a plant with insects, or one in quarantine"""
     handling_at_most: float
     """times the reference seconds of a zone, for what is expected to be found there"""
     whole_plant_below: float

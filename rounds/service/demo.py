@@ -139,7 +139,7 @@ class _Replay:
     def _release(self, entry: Entry, moment: Moment) -> None:
         period = self._found(entry).quarantine(moment.day)
         if period is None:
-            raise LookupError(f"{entry['plant']} does not stand apart")
+            raise LookupError(f"{entry['plant']} is not in quarantine")
         plants.append_period_end(
             self._logbook.file, period, moment.day, moment.at_ms, early=True,
             reason=entry["reason"],

@@ -1,4 +1,4 @@
-"""What belongs to the desk, not to the log: settings, and keys that make a call repeatable."""
+"""What is not of the log: settings, and keys that make a call repeatable."""
 
 from collections.abc import Iterable
 

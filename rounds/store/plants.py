@@ -64,7 +64,7 @@ def append_period(
     began_because: str,
     move_id: int | None = None,
 ) -> int:
-    """Write that a plant stands apart, or is watched, from a day on; the entry's id."""
+    """Write that a plant is in quarantine, or is watched, from a day on; the entry's id."""
     with file.writing_records() as connection:
         entry_id = file.next_id()
         connection.execute(

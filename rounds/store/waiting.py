@@ -30,7 +30,7 @@ Tuples = list[tuple[Any, ...]]
 
 @dataclass(frozen=True, slots=True)
 class WaitingRound:
-    """The looks of one person for one day; `number` is that of the round which may hold them."""
+    """The looks of one person for one day; `number` is that of the round they may be in."""
 
     number: int
     day: date

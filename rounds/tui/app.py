@@ -42,7 +42,9 @@ class RoundsApp(App[None]):
     CSS_PATH = "styles/shared.tcss"
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+q,ctrl+c", "quit", id="app.leave", show=False, priority=True),
+        Binding("ctrl+q", "quit", id="app.leave", show=False, priority=True),
+        # first the library copies what is selected, on the page or in a line
+        Binding("ctrl+c", "quit", id="app.interrupt", show=False),
     ]
 
     def __init__(

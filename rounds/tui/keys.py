@@ -7,6 +7,7 @@ from pathlib import Path
 
 from textual import events
 from textual.binding import Binding, BindingType
+from textual.keys import _character_to_key
 
 FOLDER = Path(__file__).parent / "keysets"
 FIGURES = tuple("0123456789")
@@ -16,6 +17,9 @@ SETS = ("left", "right", "pad")
 BASE = SETS[0]
 
 POINT, COMMA = ".", ","
+
+BESIDE_SETS = ("ctrl+q", "up", "down", "pageup", "pagedown")
+"""Keys a page names that belong to no set."""
 
 _in_use: dict[str, str] = {}
 _bound: dict[str, set[str]] = {}
@@ -60,6 +64,18 @@ def pressed(event: events.Key) -> str:
     if character and character.isprintable() and not character.isspace():
         return POINT if character == COMMA else character.lower()
     return event.key.lower()
+
+
+def can_be_clicked(key: str) -> bool:
+    """Whether what a page prints as a key is one that can be pressed, and not 1-9 or an example."""
+    return key in FIGURES or key in BESIDE_SETS or key in keys_in_use().values()
+
+
+def key_event(key: str) -> events.Key:
+    """The press of a key, by the name it has in a set."""
+    if len(key) == 1:
+        return events.Key(_character_to_key(key), key)
+    return events.Key(key, " " if key == "space" else None)
 
 
 def bindings(screen: str, actions: Iterable[tuple[str, str]]) -> list[BindingType]:

@@ -13,7 +13,7 @@ from rounds.errors import BadInput
 from rounds.paths import keys_path
 from rounds.tui.key_files import bind_all, keys_named
 from rounds.tui.keys import SETS, bound_together, key_of, key_set, keys_in_use, use
-from rounds.tui.pages.help import FIGURE_KEYS, LINES
+from rounds.tui.pages.help import FIGURE_KEYS, LINES, lines_of, title_of
 
 NO_SCREENS = ("page", "everywhere", "sets")
 """Parts of the words that stand for no screen."""
@@ -24,14 +24,16 @@ LIST = {"begin", "next", "back"}
 
 def screens_told() -> tuple[str, ...]:
     """The screens on the page, in its order."""
-    return tuple(name for name in words.tables("keys_page") if name not in NO_SCREENS)
+    bind_all()
+    named = [name for name in words.tables("keys_page") if name not in NO_SCREENS]
+    # a list with no keys but those of every list needs no words here
+    return (*named, *sorted(set(bound_together()) - set(named)))
 
 
 def keys_page() -> str:
     """The page, in Markdown, for the keys in use."""
     parts = [f"# {_say('page.title')}", _said("page.lead"), _say("page.made")]
     parts += _section("everywhere", list(_rows("everywhere")))
-    bind_all()
     for screen in screens_told():
         parts += _section(screen, [*_helped(screen), *_rows(screen), *_common(screen)])
     parts += _sets()
@@ -39,7 +41,8 @@ def keys_page() -> str:
 
 
 def _section(screen: str, rows: list[str]) -> Iterator[str]:
-    yield f"## {_say(f'{screen}.title')}"
+    known = screen in words.tables("keys_page")
+    yield f"## {_say(f'{screen}.title') if known else title_of(screen)}"
     yield from _if_there(screen, "before")
     yield _table(_say("page.key"), _say("page.does"), rows)
     yield from _if_there(screen, "before-asked")
@@ -55,7 +58,7 @@ def _table(first: str, second: str, rows: Iterable[str]) -> str:
 
 def _helped(screen: str) -> Iterator[str]:
     """What help says of a screen, row by row."""
-    for roles, code in LINES.get(screen, ()):
+    for roles, code in lines_of(screen) if _has_help(screen) else ():
         if roles:
             keys = " ".join(f"`{_shown(role)}`" for role in roles)
             yield f"{keys} | {words.say(f'screens.help.{code}')}"
@@ -70,12 +73,16 @@ def _common(screen: str) -> Iterator[str]:
     """The keys that every list has, and that of help."""
     if bound_together()[screen] >= LIST:
         yield _said("page.list-moves")
-        if not any("0" in roles for roles, _ in LINES[screen]):
+        if not any("0" in roles for roles, _ in lines_of(screen)):
             yield _said("page.list-nought")
         yield _said("page.list-key")
         yield _said("page.list-backspace")
-    if screen in LINES:
+    if _has_help(screen):
         yield _said("page.help")
+
+
+def _has_help(screen: str) -> bool:
+    return screen in LINES or "help" in bound_together().get(screen, ())
 
 
 def _asked(screen: str) -> Iterator[str]:
@@ -106,13 +113,14 @@ def _sets() -> Iterator[str]:
 
 
 def _if_there(screen: str, code: str) -> Iterator[str]:
-    text = words.section(f"keys_page.{screen}").get(code)
+    known = screen in words.tables("keys_page")
+    text = words.section(f"keys_page.{screen}").get(code) if known else None
     if text is not None:
         yield _with_keys(text.strip())
 
 
 def _tables(screen: str) -> tuple[str, ...]:
-    return words.tables(f"keys_page.{screen}")
+    return words.tables(f"keys_page.{screen}") if screen in words.tables("keys_page") else ()
 
 
 def _say(code: str) -> str:

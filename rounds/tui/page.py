@@ -2,7 +2,7 @@
 
 import textwrap
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from rich.cells import cell_len, set_cell_size
@@ -40,23 +40,56 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class KeyHint:
-    """A key and what it does."""
+    """A key and what it does. `press` are the keys a click on it presses, where not itself."""
 
     key: str
     text: str
+    press: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Columns of a row that can be clicked: keys that are pressed, or a line of a list."""
+
+    row: int
+    column: int
+    end: int
+    press: tuple[str, ...] = ()
+    line: int | None = None
+    """counted from 0"""
+
+
+@dataclass(frozen=True, slots=True)
+class TypedAt:
+    """Where the line lies that is typed on a page, and what it keeps while nothing is typed."""
+
+    row: int
+    column: int
+    width: int
+    kept: str
+
+
+KEPT_AFTER = 3
+"""Columns from an empty line to what it keeps."""
 
 
 class Page:
     """Rows of cells within a width and a height."""
 
-    def __init__(self, width: int, height: int) -> None:
+    def __init__(self, width: int, height: int, *, wide: bool | None = None) -> None:
+        """`wide` says whether there is room for three columns, where the size alone does not."""
         self.width = width
         self.height = height
+        self._wide = wide
         self.rows: list[list[Cell]] = [[] for _ in range(height)]
+        self.spots: list[Spot] = []
+        self.typed_at: TypedAt | None = None
 
     @property
     def is_wide(self) -> bool:
         """Room for three columns."""
+        if self._wide is not None:
+            return self._wide
         return self.width >= WIDE and self.height >= WIDE_FROM_HEIGHT
 
     @property
@@ -73,6 +106,19 @@ class Page:
     def until(self) -> int:
         """The column text ends before: all the width there is."""
         return self.width - 1
+
+    def blank(self) -> "Page":
+        """An empty page of the same kind."""
+        return Page(self.width, self.height, wide=self.is_wide)
+
+    def part(self, first: int, end: int) -> "Page":
+        """The rows from `first` to before `end`, as a page of their own."""
+        part = Page(self.width, max(0, end - first), wide=self.is_wide)
+        part.rows = self.rows[first:end]
+        part.spots = [
+            replace(spot, row=spot.row - first) for spot in self.spots if first <= spot.row < end
+        ]
+        return part
 
     def put(
         self, row: int, column: int, text: str, role: Role = "ink", *, until: int | None = None
@@ -98,6 +144,33 @@ class Page:
             self.put(row + offset, column, line, role, until=until)
         return len(lines)
 
+    def put_typed(self, row: int, column: int, typed: str, *, until: int, kept: str = "") -> None:
+        """The line that is typed: the end of what was typed, with its cursor, or what it keeps."""
+        if not 0 <= row < self.height or until - column < 1:
+            return
+        self.typed_at = TypedAt(row, column, until - column, kept)
+        self.put(row, column, end_of(f"{typed}_", until - column), "here")
+        if kept and not typed:
+            self.put(row, column + KEPT_AFTER, kept, "quiet", until=until)
+
+    def put_line_spot(self, row: int, line: int) -> None:
+        """A click on the row, beside what else can be clicked there, means a line of a list.
+
+        Args:
+            row: where the line stands.
+            line: counted from 0.
+        """
+        self.spots.append(Spot(row, 0, self.width, line=line))
+
+    def put_key(self, row: int, column: int, hint: KeyHint, gap: int = 1) -> None:
+        """A key and what it does; a click on either presses it, where it can be pressed."""
+        text_at = column + cell_len(hint.key) + gap
+        self.put(row, column, hint.key, "strong")
+        self.put(row, text_at, hint.text)
+        self.spots.append(
+            Spot(row, column, text_at + cell_len(hint.text), hint.press or (*hint.key.split(),))
+        )
+
     def put_keys(
         self, row: int, hints: Sequence[KeyHint | None], columns: Sequence[int] | None = None
     ) -> None:
@@ -105,8 +178,7 @@ class Page:
         at = columns or (KEY_COLUMNS if self.is_wide else NARROW_KEY_COLUMNS)
         for column, hint in zip(at, hints, strict=False):
             if hint is not None:
-                self.put(row, column, hint.key, "strong")
-                self.put(row, column + cell_len(hint.key) + 1 + (len(hint.key) > 1), hint.text)
+                self.put_key(row, column, hint, 1 + (len(hint.key) > 1))
 
     def text(self) -> str:
         """The page as plain text, without trailing blanks."""
@@ -133,6 +205,14 @@ def fit(text: str, width: int) -> str:
     if width <= len(CUT):
         return set_cell_size(text, width)
     return set_cell_size(text, width - len(CUT)).rstrip() + CUT
+
+
+def end_of(text: str, width: int) -> str:
+    """The end of a typed line that is too long for its width."""
+    shown = printable(text)
+    while cell_len(shown) > width:
+        shown = shown[1:]
+    return shown
 
 
 def wrap(text: str, width: int) -> list[str]:

@@ -1,6 +1,7 @@
 """Every sentence a user reads, by code: `say("errors.unknown-plant.message", plant="G02")`.
 
-The first part of a code is the data file, the rest the path in it.
+The first part of a code is the data file, the rest the path in it. A sentence stands once: where
+another code is to say the same, its text is the code of that sentence behind `@`.
 """
 
 import tomllib
@@ -9,6 +10,8 @@ from pathlib import Path
 from typing import Any
 
 LANGUAGE = "en"
+ELSEWHERE = "@"
+"""Before a code that stands in the place of a sentence."""
 _FOLDER = Path(__file__).parent / LANGUAGE
 
 
@@ -20,9 +23,14 @@ def say(code: str, /, **values: object) -> str:
     return found.format(**values) if values else found
 
 
+def title(page: str, /) -> str:
+    """The title of a page whose sentences stand in a file of its own name."""
+    return str(_said(_at(page)["title"]))
+
+
 def section(code: str, /) -> dict[str, str]:
     """All sentences directly under a code, in the order of the file."""
-    return {key: text for key, text in _at(code).items() if isinstance(text, str)}
+    return {key: _said(text) for key, text in _at(code).items() if isinstance(text, str)}
 
 
 def tables(code: str, /) -> tuple[str, ...]:
@@ -34,7 +42,13 @@ def _at(code: str) -> Any:
     found: Any = _file(code.partition(".")[0])
     for part in code.split(".")[1:]:
         found = found[part]
-    return found
+    return _said(found)
+
+
+def _said(found: Any) -> Any:
+    """What is found, or what the code says that stands there in its place."""
+    is_elsewhere = isinstance(found, str) and found.startswith(ELSEWHERE)
+    return _at(found.removeprefix(ELSEWHERE)) if is_elsewhere else found
 
 
 @cache

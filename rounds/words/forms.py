@@ -63,6 +63,12 @@ def minutes_text(minutes: float) -> str:
     return words.say(f"forms.{code}", minutes=number(minutes))
 
 
+def more_minutes_text(minutes: float) -> str:
+    """1 more minute, 8 more minutes."""
+    code = "one-more-minute" if minutes == 1 else "more-minutes"
+    return words.say(f"forms.{code}", minutes=number(minutes))
+
+
 def minutes_seconds(seconds: float) -> str:
     """0:25, 7:10."""
     whole = int(seconds)

@@ -76,6 +76,6 @@ def _word(part: str) -> str:
     if part in own:
         return own[part]
     if part in words.tables("zones"):
-        return words.say(f"zones.{part}.name")
+        return words.section(f"zones.{part}")["name"]
     forms = words.section("desk_forms.growth-forms")
     return forms.get(part, part.replace("_", " ").replace("-", " "))

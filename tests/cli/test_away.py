@@ -57,7 +57,7 @@ def test_days_that_cannot_be_are_refused(
 
 
 def test_a_person_reads_the_list(call: Callable[..., Any]) -> None:
-    assert call("away").out == "No days away are entered.\n"
+    assert call("away").out == "No days away entered.\n"
     said = call("away", "2026-05-05", "2026-05-14").out
     assert said.startswith("5 to 14 May  10 days  away-20260505-0-")
     assert "Before leaving, " in said

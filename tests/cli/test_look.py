@@ -275,3 +275,9 @@ def test_stages_and_counts_that_do_not_pair_up_are_refused(
 ) -> None:
     assert refused(2, "look", "S03", "axils", "--seconds", "9", *words)["code"] == code
     assert ask("plant", "S03")["looks"] == []
+
+
+def test_a_plant_may_be_called_by_a_number_behind_a_count(ask: Ask) -> None:
+    ask("add", "7", "--name", "Halyard", "--place", "stair foot", "--on", "2026-05-01")
+    found = ask("look", "--seconds", 30, "--removed", 2, "7", "axils")
+    assert (found["plant"]["code"], found["found"]) == ("7", 2)

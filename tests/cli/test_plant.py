@@ -143,12 +143,29 @@ def test_a_person_reads_the_whole_page(ask: Ask, call: Ask) -> None:
     gone = ask("look", "S03", "pot-rim", "--seconds", 4)
     ask("withdraw", gone["look_ids"][0])
     said = call("plant", "S03").out
-    for text in ("last found alive today", "doubtful: remains", "out of the pot", "taken back",
-                 "could not be seen", "Times in quarantine", "Where it stood", "chance clean",
+    for text in ("insects last found today", "unsure: remains", "out of the pot", "withdrawn",
+                 "couldn't be seen", "Times in quarantine", "Where it stood", "chance clean",
                  kept["look_ids"][0], kept["tally_ids"][0], other["look_ids"][0]):  # fmt: skip
         assert text in said
     ask("release", "S03", "--early", "needed on the porch")
     said = call("plant", "S03").out
     assert "early: needed on the porch" in said
-    assert "nothing was ever found alive" in call("plant", "G02").out
+    assert "no insects ever found" in call("plant", "G02").out
     assert "No look yet." in call("plant", "G02").out
+
+
+def test_heat_nothing_is_known_of_is_told_of_the_plants_that_stood_in_it(
+    ask: Ask, call: Callable[..., Any]
+) -> None:
+    assert ask("plant", "G02")["heat"] is None
+    for day, most in (("2026-04-20", 33.5), ("2026-04-22", 32), ("2026-05-02", 36)):
+        said = call("weather", "porch shelf", day, "--min", "20", "--max", most).out
+        assert ("beyond what is known" in said) is (most > 32)
+    found = ask("plant", "G02")["heat"]
+    assert found == {"above_c": 32, "days": 2, "last_on": "2026-05-02", "greatest_c": 36}
+    page = call("plant", "G02").out
+    assert "above 32 degC on 2 days, last 2 May: beyond what is known" in page
+    assert ask("plant", "S03")["heat"] is None, "it stood elsewhere"
+    assert ask("plant", "G02", "--on", "2026-04-19")["heat"] is None
+    # half a year later these days are no longer read
+    assert ask("plant", "G02", "--on", "2026-11-20")["heat"] is None

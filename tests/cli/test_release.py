@@ -148,7 +148,7 @@ def test_a_key_stays_free_while_a_release_is_refused(ask: Ask, call: Ask) -> Non
 def test_a_person_reads_every_criterion_and_what_holds(call: Ask) -> None:
     said = call("release", "G07", "--at", at(2))
     assert said.status == 3
-    for text in ("days apart since", "warmth", "clean looks", "roots", "chance clean"):
+    for text in ("quarantine days since", "warmth", "clean looks", "roots", "chance clean"):
         assert text in said.out
     assert "not yet computed" not in said.out
     assert said.err.startswith("G07 may not leave quarantine yet; 5 of 6 hold it: ")
@@ -200,7 +200,7 @@ def test_a_person_reads_what_awaits_the_plant(ask: Ask, call: Ask) -> None:
     ask("move", "G06", "stair foot", "--on", on(21))
     said = call("release", "G06", "--early", "a slip", "--on", on(21)).out
     assert "At porch shelf, spot 4, no find near" in said
-    assert "G06 still stands in the quarantine place: move it with `rounds move G06 PLACE`." in said
+    assert "G06 is still in the quarantine place: move it with `rounds move G06 PLACE`." in said
 
 
 def test_a_refused_release_says_nothing_of_going_back(ask: Ask, call: Ask) -> None:

@@ -11,6 +11,7 @@ import pytest
 
 import rounds
 from rounds.cli.arguments import ARGUMENTS, OF_COMMAND, argument_of
+from rounds.cli.calc import calc
 from rounds.cli.main import GROUPS, command_of
 from rounds.cli.values import argument_name
 from rounds.service.entries.looks import KINDS
@@ -26,6 +27,14 @@ OF_SCREENS = {"count", "kind", "roots_seen"}
 
 OF_COMMANDS = {"at", "cannot_see", "early_reason", "entry", "key", "path", "pest", "verdict"}
 """Fields that no form holds."""
+
+OF_SUMS = {
+    field
+    for name, command in calc.commands.items()
+    if name != "dilution"
+    for field in (str(param.name) for param in command.params)
+}
+"""Fields of sums that have no form."""
 
 OF_LINES = {"line"}
 """A typed line as a whole: screens alone have it, and no field in it."""
@@ -117,7 +126,7 @@ def test_the_fields_that_service_names_were_found() -> None:
 @pytest.mark.parametrize("field", sorted(RAISED))
 def test_commands_and_forms_know_every_field_that_service_names(field: str) -> None:
     assert field in ARGUMENTS or field in OF_SCREENS | OF_LINES
-    assert field in FORM_FIELDS or field in OF_COMMANDS | OF_LINES
+    assert field in FORM_FIELDS or field in OF_COMMANDS | OF_LINES | OF_SUMS
 
 
 def test_no_edge_maps_a_field_that_nobody_names() -> None:

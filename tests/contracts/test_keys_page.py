@@ -20,7 +20,8 @@ from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import MOVES as FORM_MOVES
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.list_screen import MOVES, PAGES, ListScreen
-from rounds.tui.screens.others import MOVES as OTHERS_MOVES
+from rounds.tui.screens.narrowing import MOVES as NARROWING_MOVES
+from rounds.tui.screens.narrowing import NarrowingScreen
 from rounds.tui.screens.others import OthersScreen
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.round import RoundScreen
@@ -87,7 +88,9 @@ def read_besides(screen: type[PageScreen]) -> set[str]:
     elif screen is FirstStartScreen:
         keys = {"up", "backspace"}
     elif screen is OthersScreen:
-        keys = {*FIGURES, *OTHERS_MOVES, "backspace"}
+        keys = {*FIGURES, *NARROWING_MOVES, "backspace"}
+    elif issubclass(screen, NarrowingScreen):
+        keys = {*NARROWING_MOVES, "backspace"}
     elif screen is SheetEntryScreen:
         keys = {"enter", "backspace"}
     elif screen is RoundScreen:
@@ -103,7 +106,7 @@ def test_the_page_is_as_it_is_made() -> None:
 
 def test_every_screen_with_keys_has_a_section() -> None:
     assert set(WITH_KEYS) == set(SCREENS)
-    assert set(LINES) == set(SCREENS) - {"form", "sheet-entry", "first-start", "others"}
+    assert set(LINES) == set(SCREENS) - {"form", "sheet-entry", "first-start", "others", "find"}
 
 
 @pytest.mark.parametrize("screen", SCREENS)

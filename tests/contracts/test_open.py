@@ -14,12 +14,12 @@ from tests.store.older_files import VERSIONS, write_version
 PAGES = ("zone", "growth form", "pest", "criterion", "calculator", "screen")
 LONGEST_PAGE = 10
 HOUSE = Path(__file__).parents[2]
+DEVELOPERS = (HOUSE / "DEVELOPERS.md").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("name", PAGES)
 def test_its_page_is_short_and_names_files_that_are_there(name: str) -> None:
-    text = (HOUSE / "DEVELOPERS.md").read_text(encoding="utf-8")
-    page = re.search(rf"^### A new {name}\n\n(.*?)(?=\n#|\Z)", text, re.DOTALL | re.MULTILINE)
+    page = re.search(rf"^### A new {name}\n\n(.*?)(?=\n#|\Z)", DEVELOPERS, re.DOTALL | re.MULTILINE)
     assert page is not None
     assert len(page[1].strip().splitlines()) <= LONGEST_PAGE
     named = re.findall(r"`((?:rounds|tests|docs)/[^`]*)`", page[1])
@@ -187,157 +187,124 @@ def test_a_criterion_is_a_value_a_sum_and_its_words(copy: Copy, tmp_path: Path) 
     assert "seen lately" in lines
 
 
-VISITS = '''"""How many clean looks in a row leave so small a chance that a plant is infested."""
+BOUND = '''"""The greatest share that may be infested where none of those looked at was.
 
-import math
+Hanley & Lippman-Hand 1983, JAMA 249:1743-1745 (exact form of the rule of three).
+"""
 
 
-def clean_visits(detection: float, prior: float, target: float) -> float:
-    """With each look finding an infested plant with `detection`; all between 0 and 1."""
-    odds = target / (1 - target) * (1 - prior) / prior
-    return max(0.0, math.log(odds) / math.log1p(-detection))
+def upper_bound(looked_at: int) -> float:
+    """1 - .05 ** (1 / n)."""
+    return 1 - 0.05 ** (1 / looked_at)
 '''
-CALCULATED = '''
+CALCULATED = '''"""The greatest share that may be infested where none of those looked at was."""
 
-def visits(detection: float, prior: float, target: float) -> Calculated:
-    """How many clean looks leave a chance of at most `target`."""
-    exact = clean_visits(detection, prior, target)
-    inputs = {"detection": detection, "prior": prior, "target": target}
-    source = words.say("calculate.clean-visits.source")
-    result = {"visits": math.ceil(exact), "exact": exact}
-    return Calculated("clean-visits", "bayes", inputs, result, None, (), source)
+from rounds import words
+from rounds.core.estimates.upper_bound import upper_bound
+from rounds.service.calculate.calculated import Calculated, check_above
+
+
+def bound(looked_at: int) -> Calculated:
+    """BadInput for no units."""
+    check_above("periods", looked_at, 1e6)
+    result = {"high": upper_bound(looked_at)}
+    source = words.section("sums.source")["upper-bound"]
+    return Calculated(
+        "upper-bound", "exact", {"looked_at": looked_at}, result, None, (), source
+    )
 '''
 COMMAND = '''
 
-def _visits_lines(found: Calculated) -> Iterator[str]:
-    yield words.say("calculate.clean-visits.said", visits=found.result["visits"])
-
-
-@calc.command("clean-visits", help=words.say("cli.about.clean-visits"))
+@calc.command("upper-bound", help=words.section("sums.about")["upper-bound"])
 @helped
-@option("--detection", metavar="P", type=NUMBER, required=True)
-@option("--prior", metavar="Q", type=NUMBER, required=True)
-@option("--target-chance", "target", metavar="R", type=NUMBER, required=True)
-@calculating(_visits_lines)
-def visits_command(detection: float, prior: float, target: float) -> Calculated:
-    """How many clean looks."""
-    return visits(detection, prior, target)
+@sum_option("--looked-at", metavar="N", type=COUNT, required=True)
+@calculating(lines_of.upper_bound)
+def bound_command(looked_at: int) -> Calculated:
+    """The greatest share."""
+    return bound(looked_at)
+'''
+LINES = '''
+
+def upper_bound(found: Calculated) -> Iterator[str]:
+    """The greatest share."""
+    yield words.section("sums.said")["upper-bound"].format(share=_hundred(found.result["high"]))
 '''
 
 
 def test_a_calculator_is_a_formula_what_it_is_asked_by_and_its_words(copy: Copy) -> None:
-    copy.add("core/estimates/clean_visits.py", VISITS)
-    service = "service/calculate.py"
-    copy.add(service, CALCULATED)
-    copy.edit(service, "from collections.abc", "import math\nfrom collections.abc")
-    formula = "from rounds.core.estimates.clean_visits import clean_visits\n"
-    copy.edit(service, "from rounds.errors", f"{formula}from rounds.errors")
+    copy.add("core/estimates/upper_bound.py", BOUND)
+    copy.add("service/calculate/upper_bound.py", CALCULATED)
     copy.add("cli/calc.py", COMMAND)
-    copy.edit("cli/calc.py", "import Calculated, dilution", "import Calculated, dilution, visits")
-    said = '\n[clean-visits]\nsaid = "{visits} clean looks"\nsource = "Bayes"\n'
-    copy.add("words/en/calculate.toml", said)
-    copy.edit("words/en/cli.toml", "[about]", '[about]\nclean-visits = "Clean looks needed."')
-    options = '[options]\ndetection = "By one look."\nprior = "Before."\ntarget-chance = "After."'
-    copy.edit("words/en/cli.toml", "[options]", options)
-    given = ("--detection", "0.5", "--prior", "0.5", "--target-chance", "0.05")
-    call = ("calc", "clean-visits", *given)
+    copy.add("cli/lines_of_sums.py", LINES)
+    imported = "from rounds.service.calculate.removal import removal\n"
+    ours = "from rounds.service.calculate.upper_bound import bound\n"
+    copy.edit("cli/calc.py", imported, imported + ours)
+    sentences = {
+        "about": "The greatest share.", "options": "How many.", "said": "{share} in 100 at most",
+        "source": "Hanley & Lippman-Hand 1983",
+    }  # fmt: skip
+    for part, sentence in sentences.items():
+        name = "looked-at" if part == "options" else "upper-bound"
+        copy.edit("words/en/sums.toml", f"[{part}]\n", f'[{part}]\n{name} = "{sentence}"\n')
+    call = ("calc", "upper-bound", "--looked-at", "20")
     found, lines, about = copy.asked((*call, "--json"), call, ("calc", "--help"))
-    # odds of 1 halved four times are 1 to 16, five times 1 to 32; 1 in 20 is 1 to 19
-    assert json.loads(found)["result"]["visits"] == 5
-    assert "5 clean looks" in lines
-    assert "clean-visits" in about
+    # Hanley & Lippman-Hand 1983: none in 20 is at most some 15 in 100; recomputed
+    assert json.loads(found)["result"]["high"] == pytest.approx(0.139108, abs=5e-7)
+    assert "13.9 in 100 at most" in lines
+    assert "upper-bound" in about
 
 
-SCREEN = '''"""The places there are."""
+SCREEN = re.search(r"```python\n(.*?)```", DEVELOPERS, re.DOTALL)
+"""The list that DEVELOPERS.md shows."""
 
-from typing import ClassVar
-
-from textual.binding import BindingType
-
-from rounds.service.logbook.book import Logbook
-from rounds.tui.page import Page
-from rounds.tui.pages.places import places_page
-from rounds.tui.screens.list_screen import ListScreen, list_bindings
-
-
-class PlacesScreen(ListScreen):
-    """Numbered places."""
-
-    BINDINGS: ClassVar[list[BindingType]] = list_bindings("places")
-
-    def __init__(self, logbook: Logbook, who: str | None) -> None:
-        super().__init__()
-        self.names = sorted(place.name for place in logbook.collection().places.values())
-
-    def page(self, width: int, height: int) -> Page:
-        """The list."""
-        return places_page(self.names, self.mark, self.message, width, height)
-
-    def lines_count(self) -> int:
-        """As many as there are places."""
-        return len(self.names)
-
-    def open_line(self, index: int) -> None:
-        """Say its name."""
-        self.message = f"here: {self.names[index]}"
-'''
-PAGE = '''"""The places there are."""
-
-from collections.abc import Sequence
-
-from rounds import words
-from rounds.tui.page import Page
-from rounds.tui.pages.asked import put_foot, put_list_keys
-from rounds.tui.pages.history import put_numbers
-from rounds.tui.pages.parts import heading
-
-
-def places_page(names: Sequence[str], mark: int, message: str, width: int, height: int) -> Page:
-    """Numbered places."""
-    page = Page(width, height)
-    heading(page, words.say("places.title"), "", "")
-    room = put_numbers(page, mark, len(names), 3, put_foot(page, message, None))
-    for row, name in enumerate(names[room.first : room.first + room.rows], room.top):
-        page.put(row, room.edge, name)
-    put_list_keys(page, None)
-    return page
-'''
 JOURNEY = """
 import asyncio, sys
 from pathlib import Path
 from rounds.tui.app import RoundsApp
 
+def shown(app):
+    strips = app.screen._compositor.render_strips(app.size)
+    return "\\n".join(strip.text.rstrip() for strip in strips)
+
 async def journey(path, until, keys):
     app = RoundsApp(Path(path), "Keeper")
     async with app.run_test(size=(120, 40)) as pilot:
-        while until not in app.screen.canvas.page.text():
+        while until not in shown(app):
             await pilot.pause()
         for key in keys:
             await pilot.press(key)
         await pilot.pause()
-        print(app.screen.canvas.page.text())
+        print(shown(app))
 
 asyncio.run(journey(sys.argv[1], sys.argv[2], sys.argv[3:]))
 """
-"""Presses keys once the first screen is there; prints the page that is reached."""
+"""Presses keys once the first screen is there; prints what is seen then."""
+
+DESK = "tui/screens/desk.py"
+FIRST = "LINES: tuple[tuple[str, Opener], ...] = (\n"
+WORDS = 'title = "all the places"\nhere = "here: {name}"\n'
 
 
 @pytest.mark.parametrize("version", VERSIONS)
-def test_a_screen_is_keys_a_page_and_a_line_at_the_desk(
+def test_a_list_is_a_screen_its_words_and_a_line_at_the_desk(
     copy: Copy, tmp_path: Path, version: int
 ) -> None:
-    copy.add("tui/screens/places.py", SCREEN)
-    copy.add("tui/pages/places.py", PAGE)
-    desk = "tui/screens/desk.py"
+    assert SCREEN is not None
+    copy.add("tui/screens/places.py", SCREEN[1])
     after = "from rounds.tui.screens.settings import SettingsScreen\n"
-    copy.edit(desk, after, f"from rounds.tui.screens.places import PlacesScreen\n{after}")
-    first = "LINES: tuple[tuple[str, Opener], ...] = (\n"
-    copy.edit(desk, first, f'{first}    ("places", PlacesScreen),\n')
-    copy.edit("words/en/desk.toml", "[line]", '[line]\nplaces = "the places"')
-    copy.add("words/en/places.toml", 'title = "all the places"\n')
+    copy.edit(DESK, after, f"from rounds.tui.screens.places import PlacesScreen\n{after}")
+    copy.edit(DESK, FIRST, f'{FIRST}    ("places", PlacesScreen),\n')
+    copy.add("words/en/places.toml", WORDS)
     path = str(write_version(tmp_path / "logbook.db", version))
     keys = ("0", "enter", "1", "enter", "2", "enter")
     reached = copy.run(sys.executable, "-c", JOURNEY, path, " leave", *keys)
     assert reached.returncode == 0, reached.stderr
     assert "all the places" in reached.stdout
+    assert "here: " in reached.stdout
     assert re.search(r"^ +> +2 +\w", reached.stdout, re.MULTILINE), reached.stdout
+    # its help and its place on the page of keys need nothing more
+    helped = copy.run(sys.executable, "-c", JOURNEY, path, " leave", *keys[:4], "h")
+    assert "all the places" in helped.stdout, helped.stderr
+    assert "opens the marked line" in helped.stdout
+    page = copy.run(sys.executable, "-m", "rounds.tui.keys_page")
+    assert "## all the places" in page.stdout, page.stderr

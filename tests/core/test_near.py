@@ -6,7 +6,7 @@ import pytest
 
 from rounds.core.collection import Fact, Move, Place, Plant
 from rounds.core.plan.claims import Exposure
-from rounds.core.plan.near import Find, exposure_of, nearness
+from rounds.core.plan.near import Find, GoneOver, exposure_of, nearness
 
 TODAY = date(2026, 5, 4)
 CAME = TODAY - timedelta(60)
@@ -82,13 +82,33 @@ def test_a_look_after_the_find_settles_it() -> None:
     other = plant(2, 3)
 
     def since(seen: int) -> Exposure | None:
-        return exposure_of(other, finds, PLACES, TODAY - timedelta(seen), TODAY)
+        return exposure_of(other, finds, PLACES, GoneOver(TODAY - timedelta(seen)), TODAY)
 
     first, second = TODAY - timedelta(5), TODAY - timedelta(2)
     assert since(9) == Exposure("place", "G01", second, first)
     assert since(5) == Exposure("place", "G01", second, second)
     assert since(2) is None
     assert exposure_of(plant(1, 3), finds, PLACES, None, TODAY) is None, "its own find"
+
+
+@pytest.mark.parametrize(
+    ("found_at", "gone_over_from", "is_owed"),
+    [
+        ((500, 9), (400, 7), True),
+        ((500, 9), (600, 12), False),
+        ((500, 9), (500, 8), True),  # within one second by the order of entries
+        ((500, 9), (500, 10), False),
+        (None, (400, 7), False),
+        ((500, 9), None, False),
+    ],
+)
+def test_a_look_earlier_on_the_day_of_the_find_settles_nothing(
+    found_at: tuple[int, int] | None, gone_over_from: tuple[int, int] | None, is_owed: bool
+) -> None:
+    day = TODAY - timedelta(2)
+    find = Find(plant(1, 3), [TODAY - timedelta(5), day], found_at)
+    met = exposure_of(plant(2, 3), [find], PLACES, GoneOver(day, gone_over_from), TODAY)
+    assert met == (Exposure("place", "G01", day, day) if is_owed else None)
 
 
 def test_of_many_finds_the_nearest_is_told_and_the_first_counts() -> None:

@@ -165,3 +165,29 @@ def test_its_key_is_another_with_any_count(other: dict[str, Any]) -> None:
     look = EffectiveLook(1, on(2), "axils", 1, 0, 60.0, "looked", None, False, False, (tally,))
     changed = replace(look, tallies=(replace(tally, **other),))
     assert whole((look,)).key != whole((changed,)).key
+
+
+def test_all_of_a_plant_was_gone_over_from_the_last_look_from_which_on_it_was() -> None:
+    def look(number: int, zone: str, second: int) -> EffectiveLook:
+        return EffectiveLook(number, FIRST, zone, 1, second, 60.0, "looked", None, False, False, ())
+
+    morning = [look(k, zone, 100 + k) for k, zone in enumerate(ZONES, 1)]
+    again = [look(20 + k, zone, 900 + k) for k, zone in enumerate(ZONES[1:], 1)]
+    assert whole(tuple(morning)).gone_over_from == (101, 1)
+    # the first zone was looked at in the morning alone: all of it only with that look
+    assert whole((*morning, *again)).gone_over_from == (101, 1)
+    late = look(40, ZONES[0], 999)
+    # entered in any order, they count in the order in which they were made
+    assert whole((*morning, late, *again)).gone_over_from == (901, 21)
+
+
+def test_the_last_find_is_told_by_the_look_it_was_made_at() -> None:
+    def look(number: int, day: int, kind: str | None) -> EffectiveLook:
+        tallies = (EffectiveTally(number, kind, None, PEST, 1, 0, None),) if kind else ()
+        return EffectiveLook(
+            number, on(day), ZONES[0], day, 10 * number, 60.0, "looked", None, False, False, tallies
+        )
+
+    seen = [look(1, 0, "removed"), look(2, 0, None), look(3, 5, "doubtful"), look(4, 6, None)]
+    assert whole(tuple(seen)).found_at == (10, 1)
+    assert whole((*seen, look(5, 7, "left"), look(6, 7, None))).found_at == (50, 5)

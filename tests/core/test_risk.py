@@ -41,12 +41,12 @@ def one(stage: str) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
 
 
 def test_insect_days_are_counted_day_by_day() -> None:
-    # A laying adult at 22 degC, .96 a day; her eggs .98, none hatches within the first days.
-    # Three days: .96 + .96^2 + .96^3 of herself, and eggs 11 * 14 / 15 for each day she survives.
+    # A laying adult at 22 degC, .97 a day; her eggs .985, none hatches within the first days.
+    # Three days: .97 + .97^2 + .97^3 of herself, and eggs 11 * 14 / 15 for each day she survives.
     days = insect_days(PROCESS, 22, 3)
     eggs = 11 * 14 / 15
-    herself = 0.96 + 0.96**2 + 0.96**3
-    laid = eggs * (0.96 * (1 + 0.98 + 0.98**2) + 0.96**2 * (1 + 0.98) + 0.96**3)
+    herself = 0.97 + 0.97**2 + 0.97**3
+    laid = eggs * (0.97 * (1 + 0.985 + 0.985**2) + 0.97**2 * (1 + 0.985) + 0.97**3)
     hatched_within = 0.01 * laid
     assert one("A") @ days == pytest.approx(herself + laid, abs=hatched_within)
 
@@ -89,7 +89,7 @@ def test_a_plant_without_insects_can_wait() -> None:
 
 
 def test_two_in_a_hundred_of_the_hatched_leave() -> None:
-    # One egg in its last sub-stage at 22 degC: .98 * 14 / (85 / 3) hatch within the day.
+    # One egg in its last sub-stage at 22 degC: .985 * 14 / (85 / 3) hatch within the day.
     mean = np.zeros(PROCESS.size)
     mean[2 * 2] = 1.0
 
@@ -98,7 +98,7 @@ def test_two_in_a_hundred_of_the_hatched_leave() -> None:
         harm = harm_of_one(PROCESS, 22, RISK, neighbours=near, days_until_look=days)
         return float(mean @ harm.by_part[NEIGHBOURS])
 
-    assert leaving(1) == pytest.approx(0.02 * 0.98 * 14 * 3 / 85)
+    assert leaving(1) == pytest.approx(0.02 * 0.985 * 14 * 3 / 85)
     assert leaving(1) < leaving(7) < 0.02
 
 

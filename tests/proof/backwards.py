@@ -14,7 +14,7 @@ import numpy as np
 from scipy.sparse import csr_array
 
 from tests.proof.logs import Grower
-from tests.proof.process import Process, Values
+from tests.proof.process import Day, Process, Values
 from tests.proof.records import DayLooks, Group, PlantLog, Start
 
 Caps = tuple[int, ...]
@@ -90,13 +90,13 @@ class Life:
         """Chances of each kind (row) to be each other, and the eggs of a laying adult."""
         if temperatures not in self._days:
             day = self.process.day(self.process.degree_days(*temperatures))
-            rows = [self._become(kind, day.survive, day.advance) for kind in range(self.kinds)]
+            rows = [self._become(kind, day) for kind in range(self.kinds)]
             self._days[temperatures] = csr_array(np.stack(rows)), day.eggs
         return self._days[temperatures]
 
-    def _become(self, kind: int, survive: Values, advance: Values) -> Values:
+    def _become(self, kind: int, day: Day) -> Values:
         """What one insect is at the end of a day, in the order in which things happen to it."""
-        process = self.process
+        process, survive, advance = self.process, day.survive, day.advance
         stage, zone, reach = np.unravel_index(kind, process.shape)
         grown = np.zeros(process.shape)
         grown[stage, zone, reach] = survive[stage] * (1 - advance[stage])
@@ -107,8 +107,9 @@ class Life:
                 settled = process.stays * further + (1 - process.stays) * process.landing
                 further = (1 - process.leaves) * settled
             grown[stage + 1] += survive[stage] * advance[stage] * further
-        tucks = grown[..., 0] * process.exchange[:, None] * process.tucked_share
-        shows = grown[..., 1] * process.exchange[:, None] * (1 - process.tucked_share)
+        moving = process.exchange[:, None] * day.moving
+        tucks = grown[..., 0] * moving * process.tucked_share
+        shows = grown[..., 1] * moving * (1 - process.tucked_share)
         moved = np.stack([grown[..., 0] - tucks + shows, grown[..., 1] + tucks - shows], axis=2)
         return moved.ravel()
 

@@ -54,7 +54,7 @@ class Colonies:
         self.kind = (began + self.stride * advanced).astype(np.int16)
         eggs = self._eggs(began >= self.laying, day)
         self._hatch(np.flatnonzero((began < self.crawling) & (self.kind >= self.crawling)))
-        self._exchange()
+        self._exchange(day.moving)
         self._add(*eggs)
         self._arrive(arrivals)
 
@@ -132,8 +132,8 @@ class Colonies:
         drawn = self.rng.random(number) * up_to[-1]
         return np.asarray(np.searchsorted(up_to, drawn, side="right"), np.int64)
 
-    def _exchange(self) -> None:
-        moving = self.process.exchange[self.sub_stage] * self.tucking
+    def _exchange(self, share: float) -> None:
+        moving = self.process.exchange[self.sub_stage] * self.tucking * share
         self.kind = self.kind ^ self._chance(moving[self.kind]).astype(np.int16)
 
     def _arrive(self, mean: float) -> None:

@@ -24,6 +24,8 @@ class Day:
     survive: Values
     advance: Values
     eggs: float
+    moving: float = 1.0
+    """share of the exchange that happens"""
 
 
 @dataclass(frozen=True, eq=False)

@@ -84,20 +84,23 @@ def learned_zones(
     return zone_weights(told.found, told.shown, assumed, STRENGTH), truth
 
 
-def learned_share(share: float, plants: int, seed: int) -> Learned:
+def learned_share(share: float, number: int, seed: int) -> Learned:
     """What one grower learns of a source of which so many in a hundred are infested."""
     process, start = plant(), replace(ASSUMED.new_arrival, infested=share)
     rng = np.random.default_rng([seed, 9])
     grower = random_grower(process, seed % 3, rng, 35)
-    lot = happened(process, start, ASSUMED.arrivals_apart, grower, rng, plants)
+    lot = happened(process, start, ASSUMED.arrivals_apart, grower, rng, number)
     told = []
-    for one in range(plants):
+    for one in range(number):
         lot.found.setdefault(one, {})
         last = max(grower.looks)
         log = evidence(log_until(lot, one, last, ASSUMED.new_arrival, ASSUMED.arrivals_apart)).log
         told.append(by_start(read_until_full(log)))
-    mates = PARAMETERS.infestation
-    before = mates.mates_infested, mates.mates_plants - mates.mates_infested
+    usual, plants = (
+        PARAMETERS.infestation.priors["arrival"].chance,
+        PARAMETERS.infestation.mates_plants,
+    )
+    before = usual * plants, (1 - usual) * plants
     return infested_share(told, *before)
 
 

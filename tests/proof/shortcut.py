@@ -110,7 +110,7 @@ def lived(process: Process, held: Held, day: Day) -> Held:
     remain = (1 - process.leaves) * hatched
     settled = (1 - process.stays) * remain.sum() * process.landing
     mean[process.crawler] += process.stays * remain + settled
-    mean = _exchanged(process, mean)
+    mean = _exchanged(process, day.moving, mean)
     mean[0] += eggs
     layers = float(held.mean[-1].sum()) * float(day.survive[-1])
     # of each insect of today, those it is tomorrow: one or none, a layer with Poisson eggs more
@@ -146,9 +146,11 @@ def arrived(process: Process, held: Held, arrivals: float) -> Held:
     return Held(infested, mean, max(NARROWEST, shape))
 
 
-def _exchanged(process: Process, values: Values, *, backwards: bool = False) -> Values:
+def _exchanged(
+    process: Process, share: float, values: Values, *, backwards: bool = False
+) -> Values:
     """Means moved between in reach and tucked; backwards, values seen from before the move."""
-    exchange = process.exchange[:, None]
+    exchange = process.exchange[:, None] * share
     into, back = exchange * process.tucked_share, exchange * (1 - process.tucked_share)
     in_reach, tucked = values[..., 0], values[..., 1]
     if backwards:
@@ -186,7 +188,7 @@ def _before_looks(process: Process, looks: DayLooks, value: Values) -> Values:
 
 
 def _before_life(process: Process, day: Day, value: Values) -> Values:
-    moved = _exchanged(process, value, backwards=True)
+    moved = _exchanged(process, day.moving, value, backwards=True)
     crawler = moved[process.crawler]
     elsewhere = float((process.landing * crawler).sum())
     settled = process.stays * crawler + (1 - process.stays) * elsewhere

@@ -213,3 +213,18 @@ def test_goals_and_rows_name_figures_there_are() -> None:
 def test_the_page_says_how_it_was_measured() -> None:
     how, _, _ = TEXT.read_text(encoding="utf-8").partition("{goals}")
     assert PAGE.read_text(encoding="utf-8").startswith(how)
+
+
+def test_constants_of_the_plan_may_be_other_than_they_are(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file, other = tmp_path / "seasons.jsonl", "tool:unseen_days=3,short_share=0.5"
+    house = ["--plants", "6", "--days", "12", "--infested", "0.5", "--minutes", "5"]
+    main(["--seasons", "1", *house, "--keep", str(file), "--habits", "tool", other])
+    lived = {season.habit: figures for season, figures in read(file).items()}
+    assert set(lived) == {"tool", other}
+    assert lived["tool"] != lived[other]
+    assert "6 plants, each infested at first with chance 0.5, 12 days" in capsys.readouterr().out
+    with pytest.raises(SystemExit):
+        main(["--habits", "tool:unseen=3"])
+    assert "no constant unseen" in capsys.readouterr().err

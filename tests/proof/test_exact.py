@@ -22,7 +22,7 @@ LOGS = 800
 @pytest.mark.parametrize("name", [*LIKELY, "in the collection"])
 def test_the_sums_say_what_whole_insects_do(name: str) -> None:
     log = sample_logs(PLANT)[name]
-    seen = condition(PLANT, log, 4000, 25, 5)
+    seen = condition(PLANT, log, 12000, 25, 5)
     said, process = left(log)
     assert seen.ancestors > 100
     assert abs(seen.clean.off(said.chance_clean)) < ENOUGH

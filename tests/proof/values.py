@@ -99,7 +99,7 @@ def plant_process(
 
 @dataclass(frozen=True, eq=False)
 class DayOfTable:
-    """A day of life from its degree-days: cold slows death, growth and laying alike."""
+    """A day of life from its degree-days: cold slows death, growth, laying and moving alike."""
 
     survival: Values
     lengths: Values
@@ -112,4 +112,5 @@ class DayOfTable:
             survive=self.survival ** (degree_days / self.assumed.reference_day),
             advance=np.minimum(1.0, degree_days / self.lengths),
             eggs=self.assumed.eggs_a_day * min(1.0, degree_days / self.assumed.warm_day),
+            moving=min(1.0, degree_days / self.assumed.reference_day),
         )

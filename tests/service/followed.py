@@ -49,10 +49,6 @@ class Seen:
         assert self.ledger is not None
         return self.ledger.figures()
 
-    def codes(self, day: int) -> set[str]:
-        """Whom the round of a day looked at."""
-        return {visit.code for visit in self.rounds[day]}
-
 
 class Followed(Tool):
     """The tool, with what it planned written down."""

@@ -75,9 +75,7 @@ def test_the_first_round_back_is_longer_until_one_is_walked(
     assert back is not None
     # 10 x (1 + 10 / 7), in whole minutes
     assert (back.stretch.days, back.usual_minutes, back.minutes) == (10, 10.0, 24.0)
-    assert back.sentence == (
-        "back after 10 days: 24 minutes today, 14 more than usual; it can be changed"
-    )
+    assert back.sentence == ("back after 10 days: 24 minutes today, 14 more than usual")
     assert plan_day(logbook, TODAY).minutes == 24.0
     # nobody looked on the first day either: the second is the first
     assert minutes_of(logbook, TODAY + timedelta(1)) == 24.0

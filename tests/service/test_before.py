@@ -167,20 +167,20 @@ def test_a_find_is_named_with_its_day(logbook: Logbook, look: LookIn) -> None:
 @pytest.mark.usefixtures("three")
 def test_a_neighbours_find_is_named(logbook: Logbook, look: LookIn) -> None:
     look("G04", TODAY, "axils", counts={"left": 40})
-    assert "insects found near it, on G04" in change(logbook, "G02")
+    assert "insects found nearby, on G04" in change(logbook, "G02")
 
 
 def test_days_without_a_look_are_named(logbook: Logbook, add: Add, look: LookIn) -> None:
     add("S03", "Pintle", arrived=CAME, on=CAME, place="stair foot")
     look("S03", LAST, "axils", seconds=20.0, counts={"left": 1})
-    assert "since then: not seen whole for 33 days" in change(logbook, "S03")
+    assert "since then: not fully checked for 33 days" in change(logbook, "S03")
 
 
 @pytest.mark.usefixtures("three")
 def test_a_clean_look_is_named_where_the_risk_fell(logbook: Logbook, look: LookIn) -> None:
     look("S03", LAST - timedelta(9), "axils", counts={"removed": 4})
     look("S03", TODAY)
-    assert "seen whole today, nothing alive" in change(logbook, "S03")
+    assert "fully checked today, nothing alive" in change(logbook, "S03")
 
 
 def test_a_division_is_named(logbook: Logbook, add: Add, look: LookIn) -> None:

@@ -180,9 +180,9 @@ def test_what_does_not_stand_is_not_corrected(
 
     correct()
     written = logbook.file.last_number()
-    with pytest.raises(Refused, match="taken back already"):
+    with pytest.raises(Refused, match="withdrawn already"):
         correct()
-    with pytest.raises(Refused, match="taken back already"):
+    with pytest.raises(Refused, match="withdrawn already"):
         withdraw(logbook, moment, entry)
     assert logbook.file.last_number() == written
 
@@ -191,7 +191,7 @@ def test_a_count_of_a_look_taken_back_is_not_corrected(
     counted: LookWritten, logbook: Logbook, moment: Moment
 ) -> None:
     withdraw(logbook, moment, counted.look_ids[0])
-    with pytest.raises(Refused, match="taken back already"):
+    with pytest.raises(Refused, match="withdrawn already"):
         replace_tally(logbook, moment, counted.tally_ids[0], kind="left", count=1, stage=None)
 
 
@@ -304,7 +304,7 @@ def test_only_a_doubt_is_opened_again(
     counted: LookWritten, logbook: Logbook, moment: Moment
 ) -> None:
     for entry in (*counted.tally_ids, *counted.look_ids):
-        with pytest.raises(BadInput, match="not a doubtful speck"):
+        with pytest.raises(BadInput, match="not an unsure speck"):
             reopen_doubt(logbook, moment, entry)
 
 

@@ -43,8 +43,8 @@ def colony(kind: int = EGG, zone: str = "axils", tucked: bool = False, number: i
 
 
 def close(share: float, expected: float, of: int = MANY) -> bool:
-    """Within four standard errors of a share."""
-    return bool(abs(share - expected) < 4 * np.sqrt(expected * (1 - expected) / of))
+    """Within four standard errors of a share; 0 and 1 are met or not."""
+    return bool(abs(share - expected) <= 4 * np.sqrt(expected * (1 - expected) / of))
 
 
 def test_a_day_takes_away_and_moves_on_as_many_as_the_table_says() -> None:
@@ -119,8 +119,16 @@ def test_what_is_removed_is_gone_and_eggs_in_reach_go_along_with_their_sac() -> 
     assert len(hidden.types) == MANY
 
 
-def test_exchange_tends_to_the_tucked_share_of_the_zone() -> None:
-    plant = colony(LAYING)
-    for _ in range(200):
-        plant.day(0.0)
-    assert close(float(plant.tucked.mean()), BODY.zone("axils").tucked_share)
+@pytest.mark.parametrize(
+    ("degree_days", "moving"), [(0.0, 0.0), (7.0, 0.5), (14.0, 1.0), (20.0, 1.0)]
+)
+def test_insects_change_reach_by_the_tucked_share_and_less_in_the_cold(
+    degree_days: float, moving: float
+) -> None:
+    # At these two flows the share tucked away tends to that of the zone.
+    exchange = PARAMETERS.pests["mealybug"].stages[1].daily_exchange * moving
+    share = BODY.zone("axils").tucked_share
+    for tucked, changes in ((False, exchange * share), (True, exchange * (1 - share))):
+        plant = colony(FIRST_NYMPH, tucked=tucked)
+        plant.day(degree_days)
+        assert close(float((plant.tucked != tucked).mean()), changes, len(plant.types))

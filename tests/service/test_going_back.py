@@ -183,7 +183,7 @@ def test_a_released_plant_is_told_to_be_moved_until_it_was(
     assert due(TODAY) == told
     assert due(TODAY + timedelta(9)) == told
     reasons = seen_status(record_of(logbook, find_plant(logbook, "G02"), TODAY)).reasons
-    assert "released; still stands in the quarantine place: move it" in [r.text for r in reasons]
+    assert "released, but still in the quarantine place: move it" in [r.text for r in reasons]
     move_plant(logbook, local_noon(TODAY + timedelta(10)), "G02", "porch shelf")
     assert due(TODAY + timedelta(9)) == told
     assert due(TODAY + timedelta(10)) == []

@@ -130,7 +130,7 @@ def test_the_plant_stands_apart_from_today(
         "quarantine", TODAY, place,
     )  # fmt: skip
     assert record(logbook, "G04", DAY_BEFORE).standing == "collection"
-    assert "G04 stands apart" in view.message
+    assert "G04 is in quarantine" in view.message
     assert asked(at_g04.count("removed")) is None
 
 
@@ -146,7 +146,7 @@ def test_what_it_touched_is_watched_and_joins_the_round(
     assert codes(at_g04) == ["G04", "G02"]
     assert "G02 touched it: on watch" in view.message
     assert "nearby, today too: G02" in view.message
-    assert "nearby, first tomorrow: G14" in view.message
+    assert "nearby, first in line tomorrow: G14" in view.message
     assert codes(resume(logbook, at_g04.walk, take_over=True)) == ["G04", "G02"]
 
 
@@ -207,7 +207,7 @@ def test_taken_back_it_is_as_it_was(at_g04: RoundWalk, logbook: Logbook) -> None
     at_g04.count("removed")
     at_g04.answer("put-apart")
     view = at_g04.take_back()
-    assert view.message == "taken back: G04 is not apart"
+    assert view.message == "undone: G04 is not in quarantine"
     g04, g02 = record(logbook, "G04"), record(logbook, "G02")
     assert (g04.standing, g04.place_name()) == ("collection", "porch shelf")
     assert g02.standing == "collection"
@@ -221,7 +221,7 @@ def test_taken_back_after_coming_back(at_g04: RoundWalk, logbook: Logbook) -> No
     at_g04.count("removed")
     at_g04.answer("cannot-move")
     again = resume(logbook, at_g04.walk, take_over=True)
-    assert again.take_back().message == "taken back: G04 is not apart"
+    assert again.take_back().message == "undone: G04 is not in quarantine"
     assert record(logbook, "G04").standing == "collection"
 
 
@@ -300,8 +300,8 @@ def test_undone_the_find_takes_those_who_joined_out_again(
     begun.take_back()
     assert codes(begun) == ["G04", "G02"], "the find still stands"
     view = begun.take_back()
-    assert "G02 not in this round any more" in view.message
-    assert "S01 in this round again" in view.message
+    assert "no longer in this round: G02" in view.message
+    assert "back in this round: S01" in view.message
     assert begun.course.steps == before
     begun = resume(logbook, begun.walk, take_over=True)
     assert begun.course.steps == before

@@ -134,14 +134,14 @@ def test_the_company_a_plant_came_in_is_named_with_what_is_known(
     add("S06", "Marline", arrived=CAME, place="stair foot", source="a market")
     alone = record(logbook, "S03").likely.chance_clean
     assert sentence(logbook, "S03") == (
-        "came 1 April from a neighbour with S04, S05; never found alive"
+        "came 1 April from a neighbour with S04, S05; no insects ever found"
     )
     look("S05", CAME + timedelta(2))
-    assert "nothing was found on the others so far" in sentence(logbook, "S03")
+    assert "nothing found on the others so far" in sentence(logbook, "S03")
     assert "came-with-infested" not in reasons(logbook, "S03")
     look("S04", CAME + timedelta(2), "axils", counts={"removed": 2})
     assert sentence(logbook, "S03") == (
-        "came 1 April from a neighbour with S04, S05; on S04 insects were found; never found alive"
+        "came 1 April from a neighbour with S04, S05; insects found on S04; no insects ever found"
     )
     assert reasons(logbook, "S03")["came-with-infested"] == (
         "came with S04, where insects were found"

@@ -28,7 +28,7 @@ def with_scale(known: Parameters) -> Parameters:
     scale = replace(
         bug,
         stages=tuple(stage for stage in bug.stages if stage.code != "L3"),
-        warmth=Warmth(lower_threshold_c=12, upper_cutoff_c=28),
+        warmth=Warmth(lower_threshold_c=12, upper_cutoff_c=28, known_up_to_c=32),
         rules={name: replace(rules, degree_days=610) for name, rules in bug.rules.items()},
     )
     return replace(known, pests={**known.pests, "scale": scale})

@@ -47,7 +47,7 @@ def test_who_looks_as_long_as_planned_without_a_key_is_credited_all_of_it(
     wait(1)
     view = large.view()
     assert view.clock_stands
-    assert view.message == "the clock stopped after 96 s without a key; any key starts it"
+    assert view.message == "paused after 96 s without a key; any key restarts"
     large.go_on()
     assert on_disk(large)[0].seconds == 96
 

@@ -55,7 +55,9 @@ def test_a_count_in_the_window_left_behind_is_refused_and_counted_nowhere(
     with pytest.raises(Refused) as refused:
         here.count("removed")
     assert refused.value.code == "round-walked"
-    assert "Second Keeper walks this round since 9:00, now at G02, new growth" in str(refused.value)
+    assert "Second Keeper has been walking this round since 9:00, now at G02, new growth" in str(
+        refused.value
+    )
     assert found(two[1]) == 1
 
 
@@ -66,7 +68,7 @@ def test_it_stands_where_the_other_window_stands(two: tuple[Logbook, Logbook]) -
     assert view.zone is not None
     assert after.zone is not None
     assert view.zone.zone == after.zone.zone
-    assert "Second Keeper walks this round" in view.message
+    assert "Second Keeper is walking this round" in view.message
     here.leave()
     there.count("killed")
     assert found(two[1]) == 2, "the one that left took nothing with it"
@@ -132,7 +134,7 @@ def test_nobody_comes_to_a_round_that_is_being_walked(two: tuple[Logbook, Logboo
     assert under_way is not None
     with pytest.raises(Refused) as refused:
         resume(second, under_way)
-    assert "Keeper walks this round since 9:00" in refused.value.message
+    assert "Keeper has been walking this round since 9:00" in refused.value.message
 
 
 def test_who_was_killed_walks_it_no_longer(

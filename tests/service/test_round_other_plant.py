@@ -118,7 +118,7 @@ def test_what_was_counted_at_the_zone_that_waits_is_still_there(two: RoundWalk) 
     view = two.go_on()
     assert view.zone is not None
     assert (at(view), view.zone.counts.doubtful) == ("G02", 3)
-    assert two.take_back().message.startswith("taken back: 3 doubtful")
+    assert two.take_back().message.startswith("undone: 3 unsure")
 
 
 def test_what_one_comes_back_to_is_said(two: RoundWalk) -> None:
@@ -149,7 +149,7 @@ def test_undo_goes_through_it_press_by_press(two: RoundWalk, wait: Wait) -> None
     assert view.zone is not None
     assert view.zone.counts.doubtful == 1
     assert looks_at(two, "G02")["undersides"].outcome == "partial"
-    assert two.take_back().message == "taken back: 1 doubtful at axils"
+    assert two.take_back().message == "undone: 1 unsure at axils"
     view = two.take_back()
     assert (at(view), zone(view)) == ("G02", "undersides")
     assert view.zone is not None

@@ -64,7 +64,7 @@ def test_the_key_asks_which_and_a_figure_keeps_it(g02: RoundWalk) -> None:
     assert asks(view) is None
     assert (view.pending, view.message) == (
         "",
-        "saved: ants, new growth of G02; no find, looked at again soon",
+        "saved: ants, new growth of G02; not a find, to be checked again soon",
     )
     g02.signs()
     g02.digit(3)
@@ -128,9 +128,9 @@ def test_it_is_taken_back_like_any_newest_entry(g02: RoundWalk) -> None:
     g02.count("doubtful")
     g02.signs()
     g02.digit(3)
-    assert g02.take_back().message == "taken back: soot at new growth"
+    assert g02.take_back().message == "undone: sooty mould at new growth"
     assert signs(g02.logbook) == []
-    assert g02.take_back().message == "taken back: 1 doubtful at new growth"
+    assert g02.take_back().message == "undone: 1 unsure at new growth"
 
 
 def test_a_zone_opened_again_holds_its_sign(g02: RoundWalk) -> None:
@@ -148,7 +148,7 @@ def test_a_sign_is_there_after_the_round_was_left(g02: RoundWalk) -> None:
     g02.digit(1)
     # as after a kill: nobody said that the round was left
     came_back = resume(g02.logbook, g02.walk, take_over=True)
-    assert came_back.take_back().message == "taken back: ants at new growth"
+    assert came_back.take_back().message == "undone: ants at new growth"
 
 
 def test_the_list_of_zones_shows_it(g02: RoundWalk, wait: Wait) -> None:
@@ -176,9 +176,9 @@ def test_for_a_week_the_plant_is_due_from_day_to_day_and_its_reason_says_why(
     assert not record(g02.logbook, after).signs_lately
     assert not record(g02.logbook, after).claim.is_due
     texts = [reason.text for reason in reasons_for(record(g02.logbook, last))]
-    assert "ants were seen at the new growth on 4 May" in texts
+    assert "ants at the new growth on 4 May" in texts
     today = [reason.text for reason in reasons_for(record(g02.logbook, TODAY))]
-    assert "ants were seen at the new growth today" in today
+    assert "ants at the new growth today" in today
 
 
 def test_it_goes_before_plants_of_more_risk(

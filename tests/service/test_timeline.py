@@ -60,10 +60,10 @@ def test_a_visit_says_what_was_found_zone_by_zone(add: Add, look: LookIn, logboo
     look("G02", before(1), seconds=60)
     clean, finds, came = detail(logbook).history
     assert finds.visit is not None
-    assert finds.text == "2 off, 1 left there at axils; 1 doubtful at medium"
-    assert finds.short == "2 off, 1 left there, 1 doubtful"
+    assert finds.text == "2 removed, 1 left there at axils; 1 unsure at medium"
+    assert finds.short == "2 removed, 1 left there, 1 unsure"
     assert (finds.visit.found, finds.visit.open_doubts) == (3, 1)
-    assert (clean.text, clean.short) == ("7 zones, 1:00, nothing", "nothing")
+    assert (clean.text, clean.short) == ("nothing at 7 zones, 1:00", "nothing")
     assert (came.text, came.visit) == ("came to porch shelf", None)
     assert detail(logbook).status.looks == 2
 
@@ -103,9 +103,9 @@ def test_what_became_of_an_entry_is_said_and_it_stays_in_its_place(
     assert said == [
         ("axils", "1:00", "corrected", None),
         ("pot-rim", "0:30", "stands", None),
-        ("pot-rim", "3 off, adult", "corrected", None),
-        ("pot-rim", "1 doubtful, adult", "stands", "remains"),
-        ("pot-rim", "4 off", "stands", None),
+        ("pot-rim", "3 removed, adult", "corrected", None),
+        ("pot-rim", "1 unsure, adult", "stands", "remains"),
+        ("pot-rim", "4 removed", "stands", None),
         ("medium", "nothing, 0:05", "stands", None),
     ]
     assert [e.can_change for e in entries(logbook)] == [False, True, False, True, True, True]
@@ -118,7 +118,7 @@ def test_a_visit_taken_back_stays_in_sight(
     written = look("G02", before(1), "axils", counts={"removed": 1})
     withdraw(logbook, moment, written.look_ids[0])
     line = detail(logbook).history[0]
-    assert (line.text, line.is_withdrawn) == ("taken back", True)
+    assert (line.text, line.is_withdrawn) == ("withdrawn", True)
     assert [e.state for e in entries(logbook)] == ["taken-back", "taken-back"]
     assert detail(logbook).status.looks == 0
 
@@ -168,8 +168,8 @@ def test_moves_times_apart_and_changes_stand_on_their_days(add: Add, logbook: Lo
     assert texts(lines) == [
         (before(3), "given away"),
         (before(10), "quarantine ended early: room needed"),
-        (before(20), "note taken away; size large; touches G04"),
-        (before(40), "apart, as it was moved there"),
+        (before(20), "note deleted; size large; touches G04"),
+        (before(40), "in quarantine: moved there"),
         (before(40), "moved to stair foot, spot 3"),
         (before(60), "came to porch shelf"),
     ]
@@ -187,7 +187,10 @@ def test_the_newest_entry_is_the_one_made_last_whatever_day_it_is_about(
     late = look("G02", before(4), "medium", counts={"removed": 2}, stage="egg-mass")
     newest = detail(logbook).newest
     assert newest is not None
-    assert (newest.entry, newest.text) == (late.tally_ids[0], "2 off at medium, egg mass, 30 April")
+    assert (newest.entry, newest.text) == (
+        late.tally_ids[0],
+        "2 removed at medium, egg mass, 30 April",
+    )
     withdraw(logbook, moment, newest.entry)
     newest = detail(logbook).newest
     assert newest is not None

@@ -115,7 +115,7 @@ def test_the_count_is_written_at_its_zone_and_the_others_stand_open(
     whole.digit(2)
     view = whole.count("removed")
     assert view.question is not None
-    assert view.question.text == "12 off: at which zone?"
+    assert view.question.text == "12 removed: at which zone?"
     view = whole.digit(AXILS)
     assert (zone(view), view.pending) == ("axils", "")
     assert view.zone is not None
@@ -217,7 +217,7 @@ def test_x_takes_back_the_count_then_the_opening(whole: RoundWalk, wait: Wait) -
     whole.count("doubtful")
     whole.digit(AXILS)
     wait(3)
-    assert whole.take_back().message == "taken back: 1 doubtful at axils"
+    assert whole.take_back().message == "undone: 1 unsure at axils"
     view = whole.take_back()
     assert view.zone is not None
     assert (view.zone.name, view.zone.of) == ("whole plant", 7)
@@ -344,7 +344,7 @@ def test_a_doubt_of_any_zone_is_asked_about(
     assert "sheaths" in view.question.text
     begun.answer("no")
     assert asks(begun.view()) is None
-    assert begun.take_back().message == "taken back: the answer to the doubt"
+    assert begun.take_back().message == "undone: the answer about the unsure speck"
     assert asks(begun.view()) == "doubt"
 
 

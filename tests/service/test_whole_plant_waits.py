@@ -26,15 +26,15 @@ def test_all_that_was_seen_waits_together_and_is_written_at_one_zone(whole: Roun
     whole.give_stage("adult")
     view = whole.count("removed")
     assert view.question is not None
-    assert view.question.text == "1 off (adult); 1 off: at which zone?"
+    assert view.question.text == "1 removed (adult); 1 removed: at which zone?"
     whole.give_stage("adult")
     whole.signs()
     assert asks(whole.digit(1)) == "which-zone"
     view = whole.count("killed")
     assert view.question is not None
-    assert view.question.text == "2 off (adult); ants; 1 killed: at which zone?"
+    assert view.question.text == "2 removed (adult); ants; 1 killed: at which zone?"
     view = whole.digit(AXILS)
-    assert view.message == "saved: 2 off (adult); ants; 1 killed, axils of G02"
+    assert view.message == "saved: 2 removed (adult); ants; 1 killed, axils of G02"
     [axils] = [look for look in log_of(whole) if look.zone == "axils"]
     assert [(t.kind, t.count, t.stage) for t in axils.tallies] == [
         ("removed", 1, "adult"), ("removed", 1, "adult"), ("killed", 1, None),
@@ -61,8 +61,8 @@ def test_no_key_passes_over_what_waits_for_its_zone(whole: RoundWalk, press: str
 def test_x_takes_back_press_by_press_what_waits_for_its_zone(whole: RoundWalk) -> None:
     whole.count("killed")
     whole.count("removed")
-    assert whole.take_back().message == "taken back: 1 off"
-    assert whole.take_back().message == "taken back: 1 killed"
+    assert whole.take_back().message == "undone: 1 removed"
+    assert whole.take_back().message == "undone: 1 killed"
     view = whole.view()
     assert asks(view) is None
     assert view.zone is not None

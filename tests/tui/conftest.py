@@ -22,9 +22,11 @@ from rounds.service.logbook.moment import Moment, local_noon, now
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
+from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.page_screen import PageScreen
 from tests.days import whole_day
 from tests.tui.quiet import Quiet, key_event
+from tests.tui.seen import seen
 
 PATIENCE_SECONDS, TRIES = 60.0, 200
 POLL_SECONDS = 0.02
@@ -58,7 +60,7 @@ class Driver:
     @property
     def page(self) -> Page:
         """The page shown."""
-        return self.screen.canvas.page
+        return seen(self.screen)
 
     @property
     def text(self) -> str:
@@ -93,6 +95,16 @@ class Driver:
         """Another size of terminal."""
         await self._pilot.resize_terminal(width, height)
         await self._quiet.wait(self._pilot)
+
+    async def page_at(self, width: int, height: int) -> Page:
+        """The page at another size of terminal, to which a list of the desk is laid out."""
+        if not isinstance(self.screen, LaidOut):
+            return self.screen.page(width, height)
+        before = self.app.size
+        await self.resize(width, height)
+        found = seen(self.screen)
+        await self.resize(*before)
+        return found
 
     async def until(self, holds: Callable[[], bool], what: str = "the condition") -> None:
         """Wait for a condition, and fail with the page where it never holds."""
@@ -200,11 +212,12 @@ def season(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
     with (kept / "season.lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         if not season.exists():
-            _make_season(kept / "new.db").rename(season)
+            make_season(kept / "new.db").rename(season)
     return season
 
 
-def _make_season(path: Path) -> Path:
+def make_season(path: Path) -> Path:
+    """The season with all of today worked out, as it is in the morning."""
     clock = SetClock(MORNING)
     make_demo(path, clock)
     with Logbook(path, clock) as logbook:

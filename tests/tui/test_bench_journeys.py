@@ -42,14 +42,14 @@ async def test_ants_are_kept_and_bring_the_plant_first(
         await driver.look(60, "v")
         await driver.shows("G04")
         await driver.press("i")
-        await driver.shows("what is seen here, without an insect?", "1 ants", "3 soot")
+        await driver.shows("what do you see, without an insect?", "1 ants", "3 sooty mould")
         await driver.press("1")
         await driver.shows("saved: ants, new growth of G04; no")
         assert driver.screen.view.pending == ""
         [sign] = driver.record("G04").signs
         assert (sign.zone, sign.kind) == ("new-growth", "ants")
         await driver.press("x")
-        await driver.shows("taken back: ants at new growth")
+        await driver.shows("undone: ants at new growth")
         assert driver.record("G04").signs == ()
         await driver.press("I", "3")
         await driver.look(60, "v")
@@ -60,7 +60,7 @@ async def test_ants_are_kept_and_bring_the_plant_first(
         await begin(driver)
         view = driver.screen.view
         assert view.plant.code == "G04"
-        assert "soot was seen at the new growth on 4 May" in view.plant.why
+        assert "sooty mould at the new growth on 4 May" in view.plant.why
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -104,7 +104,7 @@ async def test_a_second_look_is_asked_for_made_and_taken_back(
         await driver.look(12, "space", "z")
         assert driver.screen.view.zone.zone == "sheaths"
         await driver.press("x")
-        await driver.shows("taken back: closing of axils")
+        await driver.shows("undone: closing of axils")
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -129,12 +129,12 @@ async def test_a_find_opens_the_zones_from_the_one_that_is_named(
         await begin(driver)
         await in_one_go(driver)
         await driver.look(20, "1", "2", "f")
-        await driver.shows("12 off: at which zone?", "3 axils", "7 pot rim")
+        await driver.shows("12 removed: at which zone?", "3 axils", "7 pot rim")
         await driver.press("space")
-        await driver.shows("12 off: at which zone?", "7 pot rim")
+        await driver.shows("12 removed: at which zone?", "7 pot rim")
         # left, and come back to: it is asked again
         await driver.press("q", "enter")
-        await driver.shows("12 off: at which zone?", "7 pot rim")
+        await driver.shows("12 removed: at which zone?", "7 pot rim")
         await driver.press(AXILS)
         await driver.shows("alive in the collection")
         record = driver.record("G02")

@@ -90,7 +90,7 @@ async def test_the_first_screen_answers_keys_before_anything_is_read(
         await driver.shows("today 4 May", "the plan is being calculated", "3 plants")
         assert driver.app.is_calculating
         for size in SIZES:
-            page = driver.screen.page(*size)
+            page = await driver.page_at(*size)
             assert complaints(page, plain=True) == []
             assert "calculated" in page.text()
         await driver.press("h")
@@ -99,7 +99,7 @@ async def test_the_first_screen_answers_keys_before_anything_is_read(
         await driver.shows("minutes for the round", "7_")
         await driver.press("backspace", "enter")
         await driver.press("0")
-        await driver.shows("enter opens the desk")
+        await driver.shows("enter opens the menu")
         await driver.press("down")
         gate.open()
         await driver.shows("G02  Thole", "enter  begin the round")
@@ -112,7 +112,7 @@ async def test_figures_fill_in_as_they_come(few: Path, held: Opened, gate: Gate)
         # what rests on no inference is there: who stands apart, for how long
         await driver.shows("S03  Pintle", "day 0", "calculating", "the plan is being calculated")
         for size in SIZES:
-            assert complaints(driver.screen.page(*size), plain=True) == []
+            assert complaints(await driver.page_at(*size), plain=True) == []
         gate.open()
         await driver.whole()
         await driver.shows("S03  Pintle", "in 100", "all 3 plants fit")
@@ -164,17 +164,17 @@ async def test_other_pages_are_reached_and_fill_in_too(few: Path, held: Opened, 
         await driver.until(lambda: isinstance(driver.screen, PlantsScreen), "all plants")
         await driver.shows("3 plants", "risk: calculating", "chance clean ..")
         for size in SIZES:
-            assert complaints(driver.screen.page(*size), plain=True) == []
+            assert complaints(await driver.page_at(*size), plain=True) == []
         await driver.press("enter")
         await driver.until(lambda: isinstance(driver.screen, PlantScreen), "the plant")
         await driver.shows("risk: calculating", "streak 0 looks")
         for size in SIZES:
-            assert complaints(driver.screen.page(*size), plain=True) == []
+            assert complaints(await driver.page_at(*size), plain=True) == []
         gate.open()
         await driver.whole()
         assert "calculating" not in driver.text
         await driver.press("q", "q", "1", "enter", "enter")
-        await driver.shows("needed before it may leave", "Not yet: ")
+        await driver.shows("needed before it may rejoin", "Not yet: ")
 
 
 async def test_leaving_while_it_is_worked_out_ends_the_thread(

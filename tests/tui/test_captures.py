@@ -1,6 +1,6 @@
 """Every page looks as it was captured at four sizes, says so without colour, and never breaks."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import AbstractAsyncContextManager
 from pathlib import Path
 from typing import Any
@@ -8,6 +8,8 @@ from typing import Any
 import pytest
 
 from rounds.tui.page import Page
+from rounds.tui.screens.laid_out import LaidOut
+from rounds.tui.widgets.painted import Painted
 from tests.tui.reading import CAPTURES, SIZES, compare, complaints, way_out
 from tests.tui.tours import TOURS, Tour, follow
 
@@ -17,25 +19,53 @@ KeysNamed = Callable[[Page], set[str]]
 CAPTURED = ((80, 24), (120, 40), (60, 20), (40, 24))
 
 
+def in_sight(driver: Any) -> list[Painted]:
+    """The widgets that paint what is in sight, from top to bottom."""
+    found = [w for w in driver.screen.query(Painted) if w.display and w.region]
+    return [w for w in found if w in driver.screen._compositor.visible_widgets]
+
+
 def painted(driver: Any) -> str:
-    """What the widget gives the terminal, without trailing blanks."""
-    canvas = driver.screen.canvas
-    return "\n".join(canvas.render_line(row).text.rstrip() for row in range(canvas.size.height))
+    """What the widgets give the terminal, without trailing blanks; but not the line that is typed.
+
+    Where it lies, the page says the same with a sign for the cursor.
+    """
+    rows = [" " * driver.app.size.width] * driver.app.size.height
+    for widget in in_sight(driver):
+        region = widget.region
+        for row in range(region.height):
+            text, before = widget.render_line(row).text, rows[region.y + row]
+            rows[region.y + row] = before[: region.x] + text + before[region.x + len(text) :]
+    return "\n".join(row.rstrip() for row in rows)
+
+
+def said(driver: Any) -> str:
+    """The page, without the line that is typed on one that is laid out."""
+    if isinstance(driver.screen, LaidOut) and driver.screen.line is not None:
+        at = driver.screen.line.region.y
+        rows = driver.text.splitlines()
+        return "\n".join([*rows[:at], "", *rows[at + 1 :]])
+    return str(driver.text)
 
 
 def colours(driver: Any) -> set[object]:
-    """The colours that the widget gives the terminal."""
-    canvas = driver.screen.canvas
-    styles = [part.style for row in range(canvas.size.height) for part in canvas.render_line(row)]
-    return {colour for style in styles if style for colour in (style.color, style.bgcolor)} - {None}
+    """The colours that the widgets give the terminal."""
+    styles = [
+        part.style
+        for widget in in_sight(driver)
+        for row in range(widget.region.height)
+        for part in widget.render_line(row)
+    ]
+    found = (of for style in styles if style for of in (style.color, style.bgcolor))
+    return {colour for colour in found if colour is not None}
 
 
-def differences(driver: Any, name: str) -> Iterator[str]:
+async def differences(driver: Any, name: str) -> AsyncIterator[str]:
     """What of a page is not as it was captured, at its own size on the terminal and at others."""
-    if painted(driver) != driver.text:
+    if painted(driver) != said(driver):
         yield f"{name}: the widget paints otherwise:\n{painted(driver)}"
     for width, height in CAPTURED:
-        text = driver.screen.page(width, height).text()
+        text = (await driver.page_at(width, height)).text()
         yield compare(f"{name}-{width}x{height}", text) or ""
 
 
@@ -44,19 +74,20 @@ def told_by_colour(driver: Any, name: str) -> Iterator[str]:
     if not colours(driver):
         yield f"{name} has no colour"
     driver.app.no_color = True
-    if painted(driver) != driver.text:
+    if painted(driver) != said(driver):
         yield f"{name} without colour: the widget paints otherwise:\n{painted(driver)}"
     if colours(driver):
         yield f"{name} without colour has {colours(driver)}"
     driver.app.no_color = False
 
 
-def broken(driver: Any, name: str, keys_named: KeysNamed) -> Iterator[str]:
+async def broken(driver: Any, name: str, keys_named: KeysNamed) -> AsyncIterator[str]:
     """What is wrong with a page, at every size there may be."""
     out = way_out(driver)
     for width, height in SIZES:
-        page = driver.screen.page(width, height)
-        yield from (f"{name} at {width}x{height}, {c}" for c in complaints(page, plain=True))
+        page = await driver.page_at(width, height)
+        for what in complaints(page, plain=True):
+            yield f"{name} at {width}x{height}, {what}"
         if out not in keys_named(page):
             yield f"{name} at {width}x{height}: no way out is named"
 
@@ -74,9 +105,9 @@ async def test_pages_look_as_captured_say_the_same_without_colour_and_hold_toget
     found: list[str] = []
     async with opened(book, size=(80, 24)) as driver:
         async for name in follow(tour, driver):
-            found += differences(driver, name)
+            found += [what async for what in differences(driver, name)]
             found += told_by_colour(driver, name)
-            found += broken(driver, name, keys_named)
+            found += [what async for what in broken(driver, name, keys_named)]
     assert [what for what in found if what] == []
 
 

@@ -138,7 +138,7 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
             f"all {len(planned)} plants", f"{walked // 60}:{walked % 60:02} of 5:00",
             f"nothing alive on {len(planned)} plants",
         )  # fmt: skip
-        assert sorted(driver.row_with("not looked at").split("plants: ")[1].split(", ")) == waits
+        assert sorted(driver.row_with("not checked").split("plants: ")[1].split(", ")) == waits
         await driver.press("space")
         await on_screen(driver, TodayScreen)
         for code in planned:
@@ -164,7 +164,7 @@ async def test_a_quick_tally_while_removing(path: Path, opened: Opened) -> None:
         await begin(driver)
         while view_of(driver).plant.code != "S03":
             await rest_of_plant(driver)
-        await driver.shows("S03  Pintle", "║ apart, day 20")
+        await driver.shows("S03  Pintle", "║ day 20 of quarantine")
 
         async def counted(*keys: str) -> dict[str, int]:
             await driver.look(2, *keys)
@@ -181,22 +181,22 @@ async def test_a_quick_tally_while_removing(path: Path, opened: Opened) -> None:
         assert await counted("a") == {"off": 3}
         assert said(driver) == "saved: 1 removed, adult, new growth of S03"
         await driver.press("1", "2")
-        await driver.shows("how many: 12")
+        await driver.shows("number: 12")
         assert await counted("d", "t") == {"off": 3, "killed": 12}
         assert said(driver) == "saved: 12 killed, young, new growth of S03"
         # a wrong figure, a wrong stage and a wrong kind are taken back one by one
         assert await counted("7", "x") == {"off": 3, "killed": 12}
-        assert said(driver) == "figures cleared"
+        assert said(driver) == "number cleared"
         assert await counted("s", "e") == {"off": 3, "killed": 12, "left there": 1}
         await driver.press("x")
-        assert said(driver) == "taken back: stage eggs"
+        assert said(driver) == "undone: stage eggs"
         assert await counted("x") == {"off": 3, "killed": 12}
-        assert said(driver) == "taken back: 1 left there at new growth"
+        assert said(driver) == "undone: 1 left there at new growth"
         assert await counted("2", "w") == {"off": 3, "killed": 12, "doubtful": 2}
         # a key held down is taken back as one
         assert await counted(*"fffff") == {"off": 8, "killed": 12, "doubtful": 2}
         await driver.press("x")
-        await driver.shows("5 off in 0.0 s, as from a held key: take all back?")
+        await driver.shows("5 removed in 0.0 s: key held down? undo all?")
         assert await counted("y") == {"off": 3, "killed": 12, "doubtful": 2}
 
         await driver.look(20, "space")
@@ -240,7 +240,7 @@ async def test_the_ranking_is_reviewed(path: Path, opened: Opened) -> None:
         streaks = [line.status.streak.looks for line in driver.screen.shown]
         assert streaks == sorted(streaks)
         await driver.press("l", "l", "l")
-        await driver.shows("apart  ", "2 of 5 plants")
+        await driver.shows("in quarantine ", "2 of 5 plants")
         assert set(rows()) == {"G11", "S03"}
         # a name that is not among them is found among all
         await driver.press("0", "enter", *"gimb", "enter")
@@ -249,9 +249,9 @@ async def test_the_ranking_is_reviewed(path: Path, opened: Opened) -> None:
         assert rows()[at] == "G14"
         await driver.press("enter")
         await on_screen(driver, PlantScreen)
-        await driver.shows("G14  Gimbal", "never found alive", "2 history, 1 look")
+        await driver.shows("G14  Gimbal", "no insects ever found", "2 history, 1 look")
         await driver.press("2", "enter")
-        await driver.shows("history", "7 zones, 1:00, nothing")
+        await driver.shows("history", "nothing at 7 zones, 1:00")
         await driver.press("q", "q")
         await on_screen(driver, PlantsScreen)
         # back on the same line, in the same order
@@ -271,19 +271,19 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
         line = driver.row_with("Pintle   day 20").split()[0]
         await driver.press(line, "enter", "1", "enter")
         await on_screen(driver, ReleaseScreen)
-        await driver.shows("Not yet: ", "y end it early", "║ days apart since the last find   10")
+        await driver.shows("of 5 unmet", "y end it early", "║ quarantine days since last find  10")
         # without a reason it stays where it is
         await driver.press("y", "enter")
         await driver.shows("y end it early")
         assert driver.record("S03").standing == "quarantine"
         await driver.press("y", *"gift", "space", *"to", "space", "x", "enter")
         await driver.shows(
-            "ended early, the reason is kept", "put S03 at porch shelf, spot 5? chance clean there"
+            "ended early; the reason is saved", "put S03 at porch shelf, spot 5? chance clean there"
         )
         await driver.press("y")
-        await driver.shows("S03 stands at porch shelf, spot 5", "│ on watch, day 0")
+        await driver.shows("S03 is at porch shelf, spot 5 now", "│ day 0 on watch")
         await driver.press("q")
-        await driver.shows("porch shelf, spot 5", "> 1 put apart")
+        await driver.shows("porch shelf, spot 5", "> 1 quarantine")
         await driver.press("2", "enter")
         await driver.shows("moved to porch shelf, spot 5", "quarantine ended early: gift to x")
         record = driver.record("S03")
@@ -299,9 +299,9 @@ async def test_a_quarantine_that_nothing_holds_is_ended(path: Path, opened: Open
         row = driver.row_with("G11  Bollard")
         assert "it may rejoin" in row
         await driver.press(row.split()[0], "enter", "1", "enter")
-        await driver.shows("Nothing holds it any more: all 5 are met today.", "y end it today")
+        await driver.shows("Ready: all 5 met today.", "y end it today")
         assert driver.text.count("║") == 1, "no wall is left but the one beside the plant"
-        for name in ("days apart", "warmth", "clean looks", "roots out",
+        for name in ("quarantine days", "warmth", "clean looks", "roots seen out",
                      "chance clean  "):  # fmt: skip
             assert driver.row_with(f"    {name}").endswith("met")
         # no reason is asked for
@@ -317,4 +317,4 @@ async def test_a_quarantine_that_nothing_holds_is_ended(path: Path, opened: Open
         await driver.press("q", "q")
         await on_screen(driver, TodayScreen)
         await driver.shows("S03  Pintle")
-        assert "Bollard" not in driver.text.partition("for today")[0].partition("apart ")[2]
+        assert "Bollard" not in driver.text.partition("to do")[0].partition("in quarantine ")[2]

@@ -97,12 +97,12 @@ async def test_a_find_is_put_apart_and_what_it_touched_joins(path: Path, opened:
     async with opened(path) as driver:
         await at_g04(driver)
         await driver.look(5, "2", "f")
-        await driver.shows("alive in the collection: put G04 apart from today?", "p put apart",
-                           "k cannot be moved", "z not now", "saved: 2 removed,")  # fmt: skip
+        await driver.shows("G04 is infested. Quarantine from today?", "p quarantine",
+                           "k can't be moved", "z not now", "saved: 2 removed,")  # fmt: skip
         await driver.look(2, "p")
-        await driver.shows("║ apart, day 0", "stair foot")
+        await driver.shows("║ day 0 of quarantine", "stair foot")
         assert said(driver) == (
-            "G04 stands apart from today: move it to stair foot; G02 touched it: on watch; "
+            "G04 is in quarantine from today: move it to stair foot; G02 touched it: on watch; "
             "nearby, today too: G02; G14 waits until tomorrow"
         )
         assert codes(driver) == ["G04", "G02"]
@@ -112,12 +112,12 @@ async def test_a_find_is_put_apart_and_what_it_touched_joins(path: Path, opened:
         # the rest of it is looked at all the same, then what it touched
         await driver.look(30, "v")
         await driver.shows("clean your hands before G02 Thole: 2 found alive on G04")
-        assert "not apart yet" not in driver.text
+        assert "not quarantined" not in driver.text
         await driver.press("space")
-        await driver.shows("plant 2 of 2", "G02  Thole", "│ on watch, day 0", "it touched G04")
+        await driver.shows("plant 2 of 2", "G02  Thole", "│ day 0 on watch", "it touched G04")
         await driver.look(60, "v")
         await driver.shows("all 2 plants", "2 found alive on 1 plant")
-        assert "G14" in driver.row_with("not looked at")
+        assert "G14" in driver.row_with("not checked")
         await driver.press("space")
         await driver.shows("1 ║ G04  Cuddy")
 
@@ -126,10 +126,10 @@ async def test_what_cannot_be_moved_is_cleared_around(path: Path, opened: Opened
     async with opened(path) as driver:
         await at_g04(driver)
         await driver.look(5, "f", "K")
-        await driver.shows("║ apart, day 0", "porch shelf")
-        assert said(driver).startswith("G04 stands apart where it is: clear around it")
+        await driver.shows("║ day 0 of quarantine", "porch shelf")
+        assert said(driver).startswith("G04 is in quarantine where it is: clear around it")
         await driver.press("q")
-        await driver.shows("1 ║ G04  Cuddy", "clear around it")
+        await driver.shows("1 ║ G04  Cuddy", "clear space around it")
         record = driver.record("G04")
         assert (record.standing, record.place_name()) == ("quarantine", "porch shelf")
 
@@ -138,28 +138,27 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
     async with opened(path) as driver:
         await at_g04(driver)
         await driver.look(5, "s")
-        await driver.shows("put G04 apart from today?")
+        await driver.shows("quarantine G04 from today?")
         await driver.press("z")
         assert said(driver) == (
-            "G04 is not apart yet: it stays under today; nearby, today too: G02; "
-            "G14 waits until tomorrow"
+            "G04 not quarantined; stays on today; nearby, today too: G02; G14 waits until tomorrow"
         )
         # it is asked once in a round, unless the round is left and come back to
         await driver.press("f")
         assert question(driver) is None
         await driver.press("q")
-        await driver.shows("alive, not yet apart  G04  Cuddy", "waiting since today")
+        await driver.shows("quarantine at once  G04  Cuddy", "due since today")
         await driver.press("enter")
-        await driver.shows("put G04 apart from today?")
+        await driver.shows("quarantine G04 from today?")
         await driver.press("q")
         await on_screen(driver, TodayScreen)
-        line = driver.row_with("alive, not yet apart").split()[0]
+        line = driver.row_with("quarantine at once").split()[0]
         await driver.press(line, "enter", "p")
-        await driver.shows("put G04 apart from today?", "p put apart")
+        await driver.shows("quarantine G04 from today?", "p quarantine")
         await driver.press("p")
-        await driver.shows("║ apart, day 0", "G02 touched it: on watch")
+        await driver.shows("║ day 0 of quarantine", "G02 touched it: on watch")
         await driver.press("q")
-        await driver.until(lambda: "not yet apart" not in driver.text, "nothing waits")
+        await driver.until(lambda: "quarantine at once" not in driver.text, "nothing waits")
         assert driver.record("G02").standing == "watch"
 
 
@@ -167,18 +166,17 @@ async def test_put_apart_is_taken_back_whole(path: Path, opened: Opened) -> None
     async with opened(path) as driver:
         await at_g04(driver)
         await driver.look(5, "f", "p")
-        await driver.shows("║ apart, day 0")
+        await driver.shows("║ day 0 of quarantine")
         await driver.press("x")
         # the find is still there, and it is asked about again
-        await driver.shows("in the collection", "porch shelf", "taken back: G04 is not apart",
-                           "put G04 apart from today?")  # fmt: skip
+        await driver.shows("in the collection", "porch shelf", "undone: G04 is not in quarantine",
+                           "quarantine G04 from today?")  # fmt: skip
         assert [driver.record(code).standing for code in ("G04", "G02")] == ["collection"] * 2
         assert driver.record("G04").place_name() == "porch shelf"
         await driver.press("x")
-        await driver.until(lambda: question(driver) is None, "the find is taken back too")
+        await driver.until(lambda: question(driver) is None, "the find is withdrawn too")
         assert said(driver) == (
-            "taken back: 1 off at new growth; G02 not in this round any more; "
-            "G14 in this round again"
+            "undone: 1 removed at new growth; no longer in this round: G02; G14 in this round again"
         )
         assert found_today(driver.record("G04")) == 0
 
@@ -191,10 +189,10 @@ async def test_today_shows_what_another_hand_writes(
 ) -> None:
     async with opened(path) as driver:
         await driver.shows("G04  Cuddy", "l plants")
-        assert "doubt" not in driver.text
+        assert "unsure speck" not in driver.text
         doubt = LookEntered(("axils",), 9.0, {"doubtful": 1})
         enter_look(elsewhere, now(elsewhere.clock), "G14", doubt)
-        await driver.shows("1 doubt open", "G14  Gimbal", "u doubts")
+        await driver.shows("1 unsure speck", "G14  Gimbal", "u unsure")
         elsewhere.keep_minutes(20.0)
         await driver.shows("20:00 planned", "all 3 plants fit")
 
@@ -226,10 +224,10 @@ async def test_the_ranking_and_a_plant_show_what_another_hand_writes(
 
         await driver.press("0", "enter", *"G02", "enter", "enter")
         await on_screen(driver, PlantScreen)
-        await driver.shows("history, 1 look", "never found alive")
+        await driver.shows("history, 1 look", "no insects ever found")
         finds = LookEntered(("axils",), 20.0, {"killed": 2})
         enter_look(elsewhere, now(elsewhere.clock), "G02", finds)
-        await driver.shows("newest entry: 2 killed at axils", "last found alive today",
+        await driver.shows("newest entry: 2 killed at axils", "insects last found today",
                            "history, 2 looks")  # fmt: skip
 
 
@@ -241,13 +239,13 @@ async def test_the_round_shows_what_another_hand_writes(
     async with opened(path) as driver:
         await driver.shows("enter  begin the round")
         await driver.press("enter")
-        await driver.shows("doubtful since 3 May at new growth: what is it today?")
+        await driver.shows("unsure since 3 May at new growth: what is it today?")
         (line,) = open_doubts(day_of(elsewhere, TODAY).ordered)
         settle(elsewhere, now(elsewhere.clock), line.entry, "remains")
         await driver.until(lambda: question(driver) is None, "the question is answered")
         # the round goes on as it was
         await driver.look(3, "f")
-        await driver.shows("put G04 apart from today?", "1 found")
+        await driver.shows("quarantine G04 from today?", "1 found")
 
 
 # two windows
@@ -263,10 +261,10 @@ async def test_a_second_window_is_told_who_walks_and_may_take_over(
         async with opened(path, who="Second Keeper") as second:
             await second.shows("a round is under way")
             await second.press("enter")
-            await second.shows("Keeper walks this round since 9:00, now at G04, new growth.",
-                               "y take it over", "n leave it there")  # fmt: skip
+            await second.shows("Keeper has been walking this round since 9:00, now at G04,",
+                               "y take over", "n leave it there")  # fmt: skip
             await second.press("n")
-            await second.until(lambda: "take it over" not in second.text, "left there")
+            await second.until(lambda: "take over" not in second.text, "left there")
             assert isinstance(second.screen, TodayScreen)
             # the first goes on as before
             await first.press("f")
@@ -277,10 +275,10 @@ async def test_a_second_window_is_told_who_walks_and_may_take_over(
 
             # the first is told without a key, and writes nothing
             await first.until(lambda: "Second Keeper walks" in first.text, "the first is told")
-            assert "Second Keeper walks this round since 9:04" in said(first)
+            assert "Second Keeper has been walking this round since 9:04" in said(first)
             assert "saved" not in first.text
             await first.press("f", "3", "d", "space", "v", "x")
-            assert "Second Keeper walks this round" in said(first)
+            assert "Second Keeper is walking this round" in said(first)
             assert found_today(second.record("G04")) == 2
 
             await second.press("z")

@@ -35,8 +35,8 @@ async def to_plants(driver: Any) -> None:
 
 
 async def paste(driver: Any, text: str) -> None:
-    driver.screen.on_paste(Paste(text))
-    await driver.press()
+    driver.app.post_message(Paste(text))
+    await driver.whole()
 
 
 async def test_from_nothing_into_the_first_round(empty: Path, opened: Opened) -> None:
@@ -143,11 +143,11 @@ async def test_without_a_place_they_stand_apart_where_they_are(empty: Path, open
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
-        ("Thole axils", "does not say what was taken off where"),
-        ("Thole axils 0", "does not say what was taken off where"),
-        ("Thole 3", "does not say what was taken off where"),
-        ("3", "does not say what was taken off where"),
-        ("9:00", "does not say what was taken off where"),
+        ("Thole axils", "does not say what was removed where"),
+        ("Thole axils 0", "does not say what was removed where"),
+        ("Thole 3", "does not say what was removed where"),
+        ("3", "does not say what was removed where"),
+        ("9:00", "does not say what was removed where"),
         ("Halyard axils 3", "no plant 'Halyard'"),
         ("Thole wings 3", "no zone 'wings'"),
         ("Thole axils 3 23:10", "23:10 is still to come"),
@@ -181,7 +181,7 @@ async def test_a_removal_without_a_time_is_an_hour_ago_and_asks_to_put_it_apart(
         await line(driver, "jib boom stem 12", "12 removed at stem base, P01, 8:00; P01: the first")
         await line(driver, "")
         await driver.press("q")
-        await driver.shows("alive, not yet apart")
+        await driver.shows("quarantine at once")
 
 
 async def test_what_cannot_be_taken_is_said(empty: Path, opened: Opened) -> None:
@@ -242,7 +242,7 @@ async def test_the_page_holds_together_at_every_size_and_names_its_keys(
 async def check_sizes(driver: Any, keys_named: KeysNamed) -> None:
     at_end = driver.screen.step == "end"
     for size in SIZES:
-        page = driver.screen.page(*size)
+        page = await driver.page_at(*size)
         assert complaints(page, plain=False) == []
         assert ({"enter", "q"} if at_end else {"enter", "up", "ctrl+q"}) <= keys_named(page)
         assert any(cell.role == "here" for row in page.rows for cell in row) != at_end

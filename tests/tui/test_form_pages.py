@@ -12,7 +12,7 @@ from textual.binding import Binding
 from rounds import words
 from rounds.clock import SetClock
 from rounds.errors import BadInput, LogbookUnusable
-from rounds.service.calculate import dilution_cautions
+from rounds.service.calculate.dilution import dilution_cautions
 from rounds.service.collection import division, plants, repot
 from rounds.service.collection.next_code import next_code
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
@@ -160,6 +160,7 @@ async def test_a_fault_and_its_line_hold_together_at_every_size(
         screen = new_plant_form(driver.app.logbook, "Gaff")
         await driver.app.push_screen(screen)
         await driver.press("down", "down")
+        assert screen.line is not None
         screen.line.text = "\u7dbf\u866b[/]" * 30
         await driver.press("e", "n", "d", "enter")
         for size in SIZES:
@@ -184,14 +185,14 @@ async def test_every_key_that_works_is_named(
         await driver.press("down")
         in_lines = {"ctrl+q", "enter", "up", "down", "page"}
         for width, height in SIZES:
-            assert in_lines - keys_named(driver.screen.page(width, height)) == set()
+            assert in_lines - keys_named(await driver.page_at(width, height)) == set()
         await driver.press(*"Rosa", "pagedown")
         for width, height in SIZES:
-            page = driver.screen.page(width, height)
+            page = await driver.page_at(width, height)
             assert {"y", "n", "q", "up", "down", "ctrl+q"} - keys_named(page) == set()
         await driver.press("y")
         for width, height in SIZES:
-            assert {"q", "enter"} - keys_named(driver.screen.page(width, height)) == set()
+            assert {"q", "enter"} - keys_named(await driver.page_at(width, height)) == set()
 
 
 SERVICES = (corrections, division, looks, moment, named, plants, repot)

@@ -109,7 +109,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         await fill(driver, "", "", "stair", "", "", "", "new", "", "")
         await says(driver, "write it? S03 Pintle", "new today: its quarantine begins")
         await driver.press("y")
-        await says(driver, "saved: S03 Pintle at stair foot, apart from today. another")
+        await says(driver, "saved: S03 Pintle at stair foot, in quarantine from today. another")
         await driver.press("n")
         assert [driver.record(code).standing for code in ("P01", "P02", "S03")] == [
             "collection",
@@ -154,7 +154,7 @@ async def test_the_number_of_a_choice_takes_it(path: Path, opened: Opened) -> No
         assert "fern" in driver.row_with("growth form")
         assert "large" in driver.row_with("size")
         await fill(driver, "3")
-        await says(driver, "'3' is no day: write today, yesterday, or as 4 May.")
+        await says(driver, "'3' is not a day; try today, yesterday, or a date like 4 May.")
 
 
 async def test_a_fault_of_writing_marks_its_line_and_loses_nothing(
@@ -203,7 +203,7 @@ async def test_what_is_missing_is_said_before_the_question(path: Path, opened: O
     async with opened(path) as driver:
         await show(driver, new_plant_form)
         await driver.press("pagedown")
-        await says(driver, "name: nothing is entered there yet.")
+        await says(driver, "name: nothing entered yet.")
         assert "y write it" not in driver.text
         await driver.press("y", "n")
         await says(driver, "> name")
@@ -255,7 +255,7 @@ async def test_insects_seen_when_it_came_are_said_at_once_or_later(
     async with opened(path) as driver:
         await show(driver, new_plant_form, "S04 Gaff")
         await fill(driver, "", "", "stair", "", "", "", "new", "yes", "")
-        await says(driver, "insects seen on it: infested for certain, how many nobody knows")
+        await says(driver, "insects seen on it: infested, number unknown")
         await driver.press("y", "n")
         assert driver.record("S04").insects_seen_on == TODAY
         await show(driver, edit_form, "S03")
@@ -294,19 +294,19 @@ async def test_an_edit_that_changes_nothing_or_cannot_hold_is_refused(
         await leave(driver)
         await show(driver, edit_form, "G04")
         await fill(driver, "Cuddy", *[""] * 9, "2026-04-30")
-        await says(driver, "name was said anew on 3 May: give that day or a later one.")
+        await says(driver, "name was changed on 3 May: give that day or a later one.")
 
 
 async def test_a_move_into_a_place_apart_begins_a_quarantine(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await show(driver, move_form, "G04")
         await driver.press("pagedown")
-        await says(driver, "G04 stands there already.")
+        await says(driver, "G04 is there already.")
         await driver.press("n")
         await fill(driver, "stair", "spot 2", "", "yesterday")
         await says(driver, "at stair foot, spot 2; from 3 May on; its quarantine begins;")
         await driver.press("y")
-        await says(driver, "G04 stands at stair foot, spot 2 from 3 May on")
+        await says(driver, "G04 is at stair foot, spot 2 from 3 May on")
         await leave(driver)
         record = driver.record("G04")
         period = record.plant.quarantine(TODAY)
@@ -334,10 +334,10 @@ async def test_a_look_of_a_past_day_is_entered(path: Path, opened: Opened) -> No
         await show(driver, look_form, "G04", "axils", who="Keeper")
         await fill(driver, "2026-04-28", "", "1:20", "2", "", "", "1", "adult", "", "by day", "")
         await says(
-            driver, "write it? G04 axils, 1:20, 28 April; 2 off, 1 doubtful, adult; note: by day"
+            driver, "write it? G04 axils, 1:20, 28 April; 2 removed, 1 unsure, adult; note: by day"
         )
         await driver.press("y")
-        await says(driver, "alive, and G04 does not stand apart yet")
+        await says(driver, "alive, and G04 is not in quarantine yet")
         await leave(driver)
         (look,) = events_of(driver.record("G04")).looks
         assert (look.day, look.zone, look.seconds) == (date(2026, 4, 28), "axils", 80.0)
@@ -349,18 +349,26 @@ async def test_a_look_of_a_past_day_is_entered(path: Path, opened: Opened) -> No
     ("lines", "sentence", "mark"),
     [
         (("tomorrow",), "5 May has not come yet.", "day"),
-        (("some day",), "'some day' is no day: write today, yesterday, or as 4 May.", "day"),
-        (("4.5.",), "'4.5.' is no day: write today, yesterday, or as 4 May.", "day"),
+        (
+            ("some day",),
+            "'some day' is not a day; try today, yesterday, or a date like 4 May.",
+            "day",
+        ),
+        (("4.5.",), "'4.5.' is not a day; try today, yesterday, or a date like 4 May.", "day"),
         (("2026-05-05",), "5 May has not come yet.", "day"),
         (("0001-01-01",), "is further away than a logbook reaches", "day"),
         (("", "crown"), "'crown' is none of these: type a number", "zone"),
-        (("", "", "a while"), "'a while' is no time: seconds such as 40, or 1:20.", "seconds"),
+        (
+            ("", "", "a while"),
+            "'a while' is not a time; try seconds such as 40, or 1:20.",
+            "seconds",
+        ),
         (("", "", "1:75"), "'1:75' is no time", "seconds"),
         (("", "", "-3"), "'-3' is no time", "seconds"),
         (("", "", "nan"), "'nan' is no time", "seconds"),
         (("", "", "99999:00"), "'99999:00' is no time", "seconds"),
         (("", "", "40", "100001"), "'100001' is no count", "off"),
-        (("", "", "40", "2.5"), "'2.5' is no count: a whole number from 0 up.", "off"),
+        (("", "", "40", "2.5"), "'2.5' is not a count; try a whole number from 0 up.", "off"),
         (("", "", "40", "²"), "'²' is no count", "off"),
     ],
 )
@@ -376,12 +384,12 @@ async def test_bad_input_is_said_in_one_sentence_at_its_line(
 @pytest.mark.parametrize(
     ("lines", "sentence", "mark"),
     [
-        (("", ""), "seconds: nothing is entered there yet.", "seconds"),
+        (("", ""), "seconds: nothing entered yet.", "seconds"),
         (("", "whole", "40", "1"), "a count belongs to one zone, not to the whole plant.", "zone"),
         (("", "", "40", *[""] * 4, "eggs"), "Say how many, or take the stage away.", "stage"),
         (("", "", "40", *[""] * 5, "yes"), "only roots come out of the pot", "out of pot"),
         (("2026-04-09", "", "40"), "G04 had not come yet on 2026-04-09", "day"),
-        (("", "", "99999"), "99999 seconds is no time for a look.", "seconds"),
+        (("", "", "99999"), "99999 seconds is not a time for a look.", "seconds"),
     ],
 )
 async def test_what_does_not_go_together_marks_its_line(
@@ -445,9 +453,9 @@ async def test_a_wrong_count_and_a_wrong_look_are_corrected(
         await says(driver, "nothing has been changed yet.")
         await driver.press("n")
         await fill(driver, "doubt", "2", "")
-        await says(driver, "write it? 2 doubtful in place of 4 off")
+        await says(driver, "write it? 2 unsure in place of 4 removed")
         await driver.press("y")
-        await says(driver, "saved: G04, 2 doubtful in place of 4 off")
+        await says(driver, "saved: G04, 2 unsure in place of 4 removed")
         await leave(driver)
         await show(driver, replace_form, written.look_ids[0])
         await fill(driver, "crown")
@@ -466,7 +474,7 @@ async def test_a_wrong_count_and_a_wrong_look_are_corrected(
         await show(driver, replace_form, written.tally_ids[0])
         await fill(driver, "", "9", "")
         await driver.press("y")
-        await says(driver, "has been taken back already", "q leave, nothing written")
+        await says(driver, "has been withdrawn already", "q leave, nothing written")
 
 
 @pytest.mark.parametrize("name", HOSTILE)
@@ -483,4 +491,4 @@ async def test_a_hostile_name_is_plain_text(path: Path, opened: Opened, name: st
         assert driver.record("S04").name() == name
         await show(driver, move_form, "S04")
         await driver.press("pagedown")
-        await says(driver, "S04 stands there already.")
+        await says(driver, "S04 is there already.")

@@ -79,10 +79,10 @@ async def test_the_better_place_is_offered_first_and_then_the_old_one(
         await driver.press("n")
         await driver.shows("put G02 at porch shelf, spot 4? chance clean there")
         await driver.press("n")
-        await driver.shows("G02 still stands in the quarantine place: move it soon")
+        await driver.shows("G02 is still in the quarantine place: move it soon")
         assert driver.record("G02").place_name() == "stair foot"
         await driver.press("q")
-        await driver.shows("released; still stands in the quarantine place: move it")
+        await driver.shows("released, but still in the quarantine place: move it")
         await driver.press("q")
         await driver.until(lambda: isinstance(driver.screen, TodayScreen), "today")
         await driver.shows("released: move it out")
@@ -107,7 +107,7 @@ async def test_put_at_the_better_place_nothing_is_left_to_do(path: Path, opened:
     async with opened(path) as driver:
         await to_release(driver)
         await driver.press("y", "y")
-        await driver.shows("G02 stands at seedling bench")
+        await driver.shows("G02 is at seedling bench now")
         record = driver.record("G02")
         assert (record.standing, record.place_name()) == ("watch", "seedling bench")
         await driver.press("q", "q")

@@ -58,10 +58,10 @@ def test_a_set_has_every_role_once_and_no_two_on_one_key(name: str) -> None:
 async def test_a_round_on_the_pad_counts_goes_on_and_takes_back(few: Path, with_keys: Any) -> None:
     async with with_keys(few, "pad") as driver:
         await driver.press("enter")
-        await driver.shows("plant 1 of ", "+ nothing more here, next", ". off", "- take back")
+        await driver.shows("plant 1 of ", "+ done here, next zone", ". removed", "- undo")
         await driver.press("1", "2", "full_stop")
         assert driver.screen.view.zone.counts.removed == 12
-        assert "w put apart" in driver.text
+        assert "w quarantine" in driver.text
         await driver.press("minus")
         assert driver.screen.view.zone.counts.removed == 0
         await driver.press("3", "comma")
@@ -81,7 +81,7 @@ async def test_under_the_right_hand_the_old_key_is_free_and_case_does_not_matter
 ) -> None:
     async with with_keys(few, "right") as driver:
         await driver.press("enter")
-        await driver.shows("j off", "p leave")
+        await driver.shows("j removed", "p leave")
         await driver.press("d")
         assert driver.screen.view.zone.counts.killed == 0
         await driver.press(pressed)
@@ -134,7 +134,7 @@ async def test_an_own_file_moves_what_it_names_and_leaves_the_rest(
     path = own(tmp_path, 'base = "right"\nremoved = "+"\nyoung = "j"\n')
     async with with_keys(few, str(path)) as driver:
         await driver.press("enter")
-        await driver.shows("+ off", "j young", "k killed")
+        await driver.shows("+ removed", "j young", "k killed")
         await driver.press("plus", "j")
         assert driver.screen.view.zone.counts.removed == 1
         await driver.shows("saved: 1 removed, young")
@@ -217,5 +217,5 @@ def test_the_page_on_the_keys_can_be_had_for_every_set() -> None:
     use(keys_named("right", Path("none")))
     assert keys_in_use()["removed"] == "j"
     page = keys_page()
-    assert "| `j` `k` `l` | found alive: taken off, killed in place, left there |" in page
+    assert "| `j` `k` `l` | found alive: removed, killed in place, left there |" in page
     assert "Between two plants, where hands and tools are cleaned, `space` goes on, and `m`" in page

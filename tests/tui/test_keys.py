@@ -148,7 +148,7 @@ async def test_keys_that_answer_are_named_with_their_question(
     """A doubt of today is asked about tomorrow, what was left there too."""
     async with opened(few) as driver:
         await driver.press("enter", "w")
-        await driver.shows("saved: 1 doubtful, ")
+        await driver.shows("saved: 1 unsure, ")
         await driver.press("space", "2", "s")
         await driver.shows("alive in the collection")
         asked = {key_of(answer.role) for answer in driver.screen.view.question.answers}
@@ -179,7 +179,7 @@ async def test_strip_of_the_release_page_names_every_bound_key(
 ) -> None:
     async with opened(demo) as driver:
         await driver.press("1", "enter", "enter")
-        await driver.shows("needed before it may leave")
+        await driver.shows("needed before it may rejoin")
         assert {key_of(role) for role in roles_of(ReleaseScreen)} - keys_named(driver.page) == set()
 
 
@@ -214,7 +214,7 @@ PAGES: dict[str, tuple[str, ...] | Callable[[Any], Any]] = {
     "new name": ("l", "0", "enter", *"Gaff", "enter"),
     "plant apart": (*TO_S03, "space"),
     "plant of the collection": (*plant("G02"), "space"),
-    "put apart": (*plant("G02"), "space", "p"),
+    "quarantine": (*plant("G02"), "space", "p"),
     "history": (*TO_S03, "2", "enter", "space"),
     "visit": (*TO_S03, "2", "enter", "1", "enter", "space"),
     "entry": (*TO_S03, "2", "enter", "1", "enter", "4", "enter"),

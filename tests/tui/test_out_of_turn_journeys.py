@@ -164,7 +164,7 @@ async def test_an_empty_line_leaves_all_as_it_was(opened: Opened, path: Path) ->
 async def test_a_name_nobody_has_says_so_and_takes_nothing(opened: Opened, path: Path) -> None:
     async with opened(path) as driver:
         await driver.press("enter", "l", "q", "q")
-        assert "no plant begins like that" in driver.text
+        assert "no plant starts with that" in driver.text
         await driver.press("enter")
         assert isinstance(driver.app.screen, OthersScreen)
 

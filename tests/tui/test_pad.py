@@ -62,7 +62,7 @@ async def test_a_count_takes_the_figures_typed_before_enter(few: Path, on_pad: A
     async with on_pad(few) as driver:
         await driver.shows("enter  more")
         await driver.press("1", "2", "enter")
-        await driver.shows("which of these?", "1 killed", "2 left", "0 leave", "how many: 12")
+        await driver.shows("which of these?", "1 killed", "2 left", "0 leave", "number: 12")
         await driver.press("1")
         assert counts(driver).killed == 12
         await driver.shows("alive in the collection")
@@ -84,7 +84,7 @@ async def test_a_question_is_answered_by_number_and_by_no_figure_alone(
         assert driver.screen.view.pending == "1"
         assert driver.record(code).standing == "collection"
         await driver.press("enter")
-        await driver.shows("put G02 apart from today?", "1 put apart", "2 cannot be moved")
+        await driver.shows("quarantine G02 from today?", "1 quarantine", "2 can't be moved")
         # one that stands for nothing chooses nothing and says so; the answers wait still
         await driver.press("9")
         await driver.shows("there is no 9 to choose here")
@@ -101,7 +101,7 @@ async def test_enter_goes_from_the_answers_to_the_keys_and_back_to_neither(
 ) -> None:
     async with on_pad(few) as driver:
         await driver.press("full_stop", "enter")
-        await driver.shows("1 put apart")
+        await driver.shows("1 quarantine")
         await driver.press("enter")
         await driver.shows("1 killed", "which of these?")
         await driver.press("enter")
@@ -109,7 +109,7 @@ async def test_enter_goes_from_the_answers_to_the_keys_and_back_to_neither(
         # any other key closes it too, and does its own work
         await driver.press("enter", "minus")
         assert counts(driver).removed == 0
-        await driver.until(lambda: "1 put apart" not in driver.text, "the answers closed")
+        await driver.until(lambda: "1 quarantine" not in driver.text, "the answers closed")
 
 
 async def test_a_question_with_figures_of_its_own_is_left_by_enter(few: Path, on_pad: Any) -> None:

@@ -65,7 +65,7 @@ async def test_pages_hold_together_at_every_size_whatever_the_names(
         async for name in follow(tour, driver):
             out = way_out(driver)
             for width, height in SIZES:
-                page = driver.screen.page(width, height)
+                page = await driver.page_at(width, height)
                 where = f"{name} at {width}x{height}"
                 found += [f"{where}, {what}" for what in complaints(page, plain=False)]
                 if out not in keys_named(page):
@@ -114,6 +114,6 @@ def test_help_says_what_marks_and_figures_mean_where_there_is_room(screen: str) 
     whole = help_page(screen, "", [], 80, 24).text()
     for what in (*words.section("meanings.marks"), *words.section("meanings.figures")):
         assert any(line.strip().startswith(f"{what} ") for line in whole.splitlines()), what
-    marks = {size: "stands apart" in help_page(screen, "", [], *size).text()
+    marks = {size: "quarantine place" in help_page(screen, "", [], *size).text()
              for size in ((120, 40), (40, 24), (60, 20))}  # fmt: skip
     assert marks == {(120, 40): True, (40, 24): False, (60, 20): False}

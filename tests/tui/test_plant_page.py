@@ -16,6 +16,7 @@ from rounds.service.collection.plants import (
     add_plant,
     plant_gone,
     put_place,
+    put_weather,
 )
 from rounds.service.entries.corrections import settle
 from rounds.service.entries.looks import LookEntered, enter_look
@@ -92,36 +93,49 @@ async def test_the_page_says_how_the_plant_stands(path: Path, opened: Opened) ->
         await on_plant(driver)
         await driver.shows(
             "leafy plant, small",
-            "here since 25 March or before; last found alive 3 May",
+            "here since 25 March or earlier; insects last found 3 May",
             "in the collection",
             "2 history, 2 looks",
-            "newest entry: 3 off at axils, adult, 3 May 7:31",
+            "newest entry: 3 removed at axils, adult, 3 May 7:31",
             "touches G04",
-            "p put apart",
+            "p quarantine",
         )
         assert driver.row_with("axils            6  1 d").endswith("5 divide")
         await driver.press("q")
         await driver.until(lambda: not isinstance(driver.screen, PlantScreen), "today again")
 
 
+async def test_the_page_says_that_it_was_hotter_than_anything_is_known_of(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        day = clock.today() - timedelta(days=3)
+        put_weather(logbook, days_ago(clock, 0), "porch shelf", day, 19, 34)
+    async with opened(path) as driver:
+        await on_plant(driver)
+        await driver.shows("above 32 degC on 1 May:", "beyond what is known", "touches G04")
+
+
 async def test_a_wrong_press_of_yesterday_is_put_right(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await on_visit(driver)
-        await driver.shows("looks, 3 May 7:31", "3 off at axils")
+        await driver.shows("looks, 3 May 7:31", "3 removed at axils")
         await driver.press("space", "space", "space")
-        await driver.shows(">  4 *", "3 off, adult")
+        await driver.shows(">  4 *", "3 removed, adult")
         await driver.press("enter")
-        await driver.shows("3 off at axils, adult, 3 May 7:31: what is wrong with it?",
-                           "x take back", "enter change it", "z leave it")  # fmt: skip
+        await driver.shows("3 removed at axils, adult, 3 May 7:31: what is wrong with it?",
+                           "x undo", "enter change it", "z leave it")  # fmt: skip
         await driver.press("enter")
         await driver.until(lambda: isinstance(driver.screen, FormScreen), "the form")
         await driver.press("enter", "1", "enter", "enter")
         await driver.press("y")
-        await driver.shows("saved: G02, 1 off")
+        await driver.shows("saved: G02, 1 removed")
         await driver.press("enter")
         await driver.until(lambda: isinstance(driver.screen, VisitScreen), "the visit again")
         # both stand there, and which of them counts is said in words
-        await driver.shows("3 off, adult            corrected", "1 off, adult", "1 off at axils")
+        await driver.shows(
+            "3 removed, adult            corrected", "1 removed, adult", "1 removed at axils"
+        )
         assert live(driver) == 1
         assert driver.record("G02").last_find_on == driver.record("G02").log[-1].day
 
@@ -132,14 +146,16 @@ async def test_a_wrong_press_of_yesterday_is_taken_back(path: Path, opened: Open
         await driver.press("4", "enter")
         await driver.shows("what is wrong with it?")
         await driver.press("X")
-        await driver.shows("taken back: 3 off at axils, adult, 3 May 7:31",
-                           "3 off, adult            taken back")  # fmt: skip
+        await driver.shows("undone: 3 removed at axils, adult, 3 May 7:31",
+                           "3 removed, adult            withdrawn")  # fmt: skip
         assert live(driver) == 0
         await driver.press("enter")
-        await driver.shows("is taken back: nothing more to change")
+        await driver.shows("is withdrawn: nothing more to change")
         await driver.press("q", "q")
         await driver.until(lambda: isinstance(driver.screen, PlantScreen), "the plant")
-        await driver.shows("never found alive", "newest entry: nothing at axils, 0:25, 3 May 7:31")
+        await driver.shows(
+            "no insects ever found", "newest entry: nothing at axils, 0:25, 3 May 7:31"
+        )
 
 
 async def test_the_wrong_zone_is_put_right_and_its_counts_go_along(
@@ -153,7 +169,7 @@ async def test_the_wrong_zone_is_put_right_and_its_counts_go_along(
         await driver.shows("saved: G02, medium")
         await driver.press("enter")
         await driver.until(lambda: isinstance(driver.screen, VisitScreen), "the visit again")
-        await driver.shows("1 doubtful at sheaths; 3 off at medium")
+        await driver.shows("1 unsure at sheaths; 3 removed at medium")
         (look,) = (look for look in driver.record("G02").log if look.live())
         assert (look.zone, look.live(), look.seconds) == ("medium", 3, 25.0)
 
@@ -162,19 +178,19 @@ async def test_x_asks_before_it_takes_the_newest_entry_back(path: Path, opened: 
     async with opened(path) as driver:
         await on_plant(driver)
         await driver.press("x")
-        await driver.shows("take back: 3 off at axils, adult, 3 May 7:31?", "y take it back",
+        await driver.shows("undo: 3 removed at axils, adult, 3 May 7:31?", "y undo it",
                            "n leave it")  # fmt: skip
         await driver.press("n")
-        await driver.shows("newest entry: 3 off")
+        await driver.shows("newest entry: 3 removed")
         assert live(driver) == 3
         # any other key closes the question and does its own work
         await driver.press("x", "space", "y")
         assert (live(driver), driver.screen.mark) == (3, 1)
         await driver.press("X", "Y")
-        await driver.shows("taken back: 3 off at axils, adult, 3 May 7:31")
+        await driver.shows("undone: 3 removed at axils, adult, 3 May 7:31")
         assert live(driver) == 0
         await driver.press("x", "y")
-        await driver.shows("taken back: nothing at axils")
+        await driver.shows("undone: nothing at axils")
         await driver.press("x", "y", "x", "y", "q")
         await on_plant(driver)
         await driver.shows("newest entry: nothing at pot rim, 0:01, 2 May 7:31")
@@ -184,29 +200,29 @@ async def test_a_look_taken_back_says_what_went_with_it(path: Path, opened: Open
     async with opened(path) as driver:
         await on_visit(driver)
         await driver.press("3", "enter", "x")
-        await driver.shows("taken back: look at axils, 0:25, 3 May 7:31; its count went with it")
+        await driver.shows("undone: look at axils, 0:25, 3 May 7:31, and its count")
         assert live(driver) == 0
 
 
 async def test_a_doubt_is_settled_from_its_visit(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await on_visit(driver)
-        await driver.shows("1 doubtful              open doubt")
+        await driver.shows("1 unsure              unsure")
         await driver.press("2", "enter")
-        await driver.shows("1 doubtful at sheaths, 3 May 7:31: what was it?", "y was alive",
+        await driver.shows("1 unsure at sheaths, 3 May 7:31: what was it?", "y was alive",
                            "g old remains", "n not an insect",
                            "touch it with the swab")  # fmt: skip
         await driver.press("g")
-        await driver.shows("old remains", "1 doubtful              old remains")
+        await driver.shows("old remains", "1 unsure              old remains")
         assert driver.record("G02").open_doubts == ()
         # it was said too soon: settled otherwise, then opened again
         await driver.press("enter")
-        await driver.shows("old remains: what is wrong with it?", "w still doubtful")
+        await driver.shows("old remains: what is wrong with it?", "w still unsure")
         await driver.press("y")
-        await driver.shows("it was alive", "1 doubtful              was alive")
+        await driver.shows("it was alive", "1 unsure              was alive")
         assert live(driver) == 4
         await driver.press("enter", "w")
-        await driver.shows("doubtful again", "open doubt")
+        await driver.shows("unsure again", "1 unsure")
         assert len(driver.record("G02").open_doubts) == 1
 
 
@@ -214,24 +230,24 @@ async def test_doubts_are_settled_one_after_the_other(path: Path, opened: Opened
     async with opened(path) as driver:
         await push(driver, DoubtsScreen(driver.app.logbook))
         await driver.shows("2 open", ">  1 ? S03  Pintle", "2 ? G02  Thole",
-                           "1 doubtful at medium on S03, since 1 May: what is it")  # fmt: skip
+                           "1 unsure at medium on S03, since 1 May: what is it")  # fmt: skip
         await driver.press("space")
-        await driver.shows("1 doubtful at sheaths on G02, since 3 May: what is it today?")
+        await driver.shows("1 unsure at sheaths on G02, since 3 May: what is it today?")
         await driver.press("N")
-        await driver.shows("1 doubtful at sheaths on G02, not an insect", "1 open")
+        await driver.shows("1 unsure at sheaths on G02, not an insect", "1 open")
         assert driver.record("G02").open_doubts == ()
         # the mark is on the one that is left
         await driver.press("y")
-        await driver.shows("no doubts open", "1 doubtful at medium on S03, it was alive")
+        await driver.shows("no unsure specks", "1 unsure at medium on S03, it was alive")
         assert live(driver, "S03") == 1
         await driver.press("y", "g", "n")
         # the newest answer goes first
         await driver.press("x")
-        await driver.shows("1 doubtful at medium on S03: doubtful again", ">  1 ? S03  Pintle")
+        await driver.shows("1 unsure at medium on S03: unsure again", ">  1 ? S03  Pintle")
         await driver.press("x")
         await driver.shows("2 open", ">  2 ? G02  Thole")
         await driver.press("x")
-        await driver.shows("nothing here to take back")
+        await driver.shows("nothing here to undo")
         assert len(driver.record("G02").open_doubts) == 1
 
 
@@ -251,14 +267,14 @@ async def test_put_apart_asks_moves_and_watches_what_it_touched(path: Path, open
     async with opened(path) as driver:
         await on_plant(driver)
         await driver.press("p")
-        await driver.shows("put G02 apart from today?", "p put apart", "k cannot be moved", "n no")
+        await driver.shows("quarantine G02 from today?", "p quarantine", "k can't be moved", "n no")
         await driver.press("n")
         assert driver.record("G02").standing == "collection"
         await driver.press("1", "enter")
-        await driver.shows("put G02 apart from today?")
+        await driver.shows("quarantine G02 from today?")
         await driver.press("p")
-        await driver.shows("G02 stands apart from today: move it to stair foot",
-                           "G04 touched it: on watch", "║ apart, day 0",
+        await driver.shows("G02 is in quarantine from today: move it to stair foot",
+                           "G04 touched it: on watch", "║ day 0 of quarantine",
                            "> 1 end quarantine")  # fmt: skip
         assert (driver.record("G02").standing, driver.record("G04").standing) == (
             "quarantine",
@@ -266,16 +282,18 @@ async def test_put_apart_asks_moves_and_watches_what_it_touched(path: Path, open
         )
         assert driver.record("G02").place_name() == "stair foot"
         await driver.press("p")
-        await driver.shows("G02 stands apart already.")
+        await driver.shows("G02 is in quarantine already.")
         await driver.press("2", "enter")
-        await driver.shows("apart, as insects were found", "moved to stair foot")
+        await driver.shows("in quarantine: insects found", "moved to stair foot")
 
 
 async def test_what_cannot_be_moved_stands_apart_where_it_is(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await on_plant(driver)
         await driver.press("p", "k")
-        await driver.shows("G02 stands apart where it is", "porch shelf", "║ apart, day 0")
+        await driver.shows(
+            "G02 is in quarantine where it is", "porch shelf", "║ day 0 of quarantine"
+        )
         assert driver.record("G02").place_name() == "porch shelf"
 
 
@@ -295,7 +313,7 @@ async def test_a_line_opens_its_form_and_what_it_writes_is_seen(
         driver.app.pop_screen()
         await driver.until(lambda: isinstance(driver.screen, PlantScreen), "the plant")
         await driver.shows("1 history, 2 looks", "2 not gone after all", "gone")
-        assert "put apart" not in driver.text
+        assert "quarantine" not in driver.text
 
 
 async def test_the_quarantine_is_ended_from_here(path: Path, opened: Opened) -> None:
@@ -312,22 +330,22 @@ async def test_a_move_is_taken_back_from_the_history(path: Path, opened: Opened)
         await driver.press("p", "p", "2", "enter")
         await driver.shows("1   4 May              touches nothing", "moved to stair foot")
         await driver.press("space", "x")
-        await driver.shows("take back: moved to stair foot, today?")
+        await driver.shows("undo: moved to stair foot, today?")
         await driver.press("y")
-        await driver.shows("taken back: moved to stair foot, today")
+        await driver.shows("undone: moved to stair foot, today")
         assert driver.record("G02").place_name() == "porch shelf"
         # coming is not a move, nor is standing apart
         await driver.press("9", "9", "enter")
         await driver.shows("there is no line 99")
         await driver.press(str(driver.screen.lines_count()), "enter")
-        await driver.shows("this line is not taken back here")
+        await driver.shows("this line can't be undone here")
 
 
 async def test_entries_of_a_visit_are_taken_back_one_by_one(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await on_plant(driver, "G02")
         await driver.press("2", "enter", "x")
-        await driver.shows("enter opens it; there its entries are taken back one by one")
+        await driver.shows("enter opens it; there you undo its entries one by one")
 
 
 @pytest.mark.parametrize(
@@ -417,7 +435,7 @@ async def test_pages_hold_together_at_every_size_whatever_the_names(
                     await push(driver, screen)
                 await driver.press(*presses)
                 for size in SIZES:
-                    page = driver.screen.page(*size)
+                    page = await driver.page_at(*size)
                     where = f"{type(screen).__name__} {presses} at {size}"
                     found += [f"{where}: {what}" for what in complaints(page, plain=False)]
                     if "q" not in keys_named(page):
@@ -432,7 +450,7 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
 ) -> None:
     async with opened(demo, size=(120, 40)) as driver:
         await driver.press("l", "enter")
-        await driver.shows("1 end quarantine", "risk 82 is made of")
+        await driver.shows("1 end quarantine", "risk 82 comes from")
         parts = driver.record("S03").likely.risk.parts
         shown = [part for part in parts if round(part.value)]
         assert len(shown) == 3
@@ -442,9 +460,9 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
             assert row.split()[-1] == str(round(part.value))
         # said once: the sentence of smaller pages is not there
         assert driver.text.count("is made of") == 1
-        narrower = driver.screen.page(80, 24).text()
+        narrower = (await driver.page_at(80, 24)).text()
         # there what holds the chance clean down and what would be sooner come first
         assert "held down by all the finds together; no single one" in narrower
         assert "sooner: " in narrower
         for size in SIZES:
-            assert complaints(driver.screen.page(*size), plain=True) == []
+            assert complaints(await driver.page_at(*size), plain=True) == []

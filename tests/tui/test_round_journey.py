@@ -92,17 +92,17 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
 
         # one press an insect, a figure before a count, a stage after it
         await driver.look(4, "f")
-        await driver.shows("alive in the collection: put G02 apart from today?", "1 found")
+        await driver.shows("G02 is infested. Quarantine from today?", "1 found")
         # counting goes on, and the question waits
         await driver.look(4, "3", "d", "a")
-        await driver.shows("put G02 apart", "4 found")
+        await driver.shows("G02 is infested", "4 found")
         assert counts(driver.record(first)) == [
             ("new-growth", "removed", None, 1),
             ("new-growth", "killed", "adult", 3),
         ]
         await driver.press("s", "x")
-        await driver.until(lambda: "left there   0" in driver.text, "taken back")
-        assert view_of(driver).message == "taken back: 1 left there at new growth"
+        await driver.until(lambda: "left there   0" in driver.text, "withdrawn")
+        assert view_of(driver).message == "undone: 1 left there at new growth"
         assert [kind for _, kind, _, _ in counts(driver.record(first))] == ["removed", "killed"]
         # every insect lifted takes seconds that are not spent looking
         await driver.look(44, "space")
@@ -110,7 +110,7 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
 
         # hidden, one back, a doubt
         await driver.press("c")
-        await driver.shows("why can it not be seen?", "2 covered")
+        await driver.shows("why can't you see it?", "2 covered")
         await driver.press("2")
         await driver.shows("undersides of G02, hidden", "> axils")
         await driver.look(25, "w", "space", "b")
@@ -124,9 +124,9 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
         ]
         # the next plant waits for the answer
         await driver.press("v")
-        await driver.shows("> sheaths", "put G02 apart from today?", "z not now")
+        await driver.shows("> sheaths", "quarantine G02 from today?", "z not now")
         await driver.press("z")
-        await driver.shows("G02 is not apart yet")
+        await driver.shows("G02 not quarantined")
         # nothing on the rest: four zones share the seconds
         await driver.look(30, "v")
         await driver.shows("clean your hands before", "swab", "no flame", "space  done, next")
@@ -143,12 +143,12 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
         await plant_without_finds(driver)
         await driver.shows("plant 3 of 4", "done: nothing alive; streak 1 look")
         await plant_without_finds(driver)
-        await driver.shows("plant 4 of 4", "S03  Pintle", "stair foot", "║ apart, day 0")
+        await driver.shows("plant 4 of 4", "S03  Pintle", "stair foot", "║ day 0 of quarantine")
         await plant_without_finds(driver)
 
         await driver.shows("all 4 plants", "4 found alive on 1 plant; 3 plants had nothing alive")
         assert driver.row_with("4 found  ").split()[:2] == ["*", first]
-        assert f"{first} undersides" in driver.row_with("could not be seen")
+        assert f"{first} undersides" in driver.row_with("couldn't be seen")
         await driver.press("space")
         await driver.until(lambda: isinstance(driver.screen, TodayScreen), "today again")
         await driver.shows("done for today: nothing is left to check")
@@ -190,7 +190,7 @@ async def test_capital_letters_count_as_small_ones(path: Path, opened: Opened) -
             ("new-growth", "doubtful", None, 1),
         ]
         await driver.press("X")
-        await driver.shows("taken back: 1 doubtful")
+        await driver.shows("undone: 1 unsure")
         await driver.press("H")
         await driver.shows("h  closes this")
         await driver.press("Q")
@@ -218,9 +218,9 @@ async def test_a_key_without_meaning_clears_the_figures(
     async with opened(path) as driver:
         await begin(driver)
         await driver.press("1", "2")
-        await driver.shows("how many: 12")
+        await driver.shows("number: 12")
         await driver.press(key)
-        await driver.until(lambda: "how many: " not in driver.text, "figures cleared")
+        await driver.until(lambda: "how many: " not in driver.text, "number cleared")
         await driver.press("f")
         await driver.shows("saved: 1 removed, new growth of")
 
@@ -229,7 +229,7 @@ async def test_a_figure_beyond_the_most_is_not_taken(path: Path, opened: Opened)
     async with opened(path) as driver:
         await begin(driver)
         await driver.press("9", "9", "9")
-        await driver.shows("99 at once is the most", "how many: 99")
+        await driver.shows("99 at a time at most", "number: 99")
         await driver.press("f")
         await driver.shows("saved: 99 removed, new growth of")
 
@@ -259,7 +259,7 @@ async def test_the_clock_stands_where_no_key_comes(path: Path, opened: Opened) -
     async with opened(path) as driver:
         await begin(driver)
         await driver.look(20, "r")
-        await driver.shows("the clock stands; the next key starts it")
+        await driver.shows("paused; any key restarts")
         await driver.look(300, "f")
         await driver.shows("0:20 of about")
         await driver.look(300, "space")
@@ -276,7 +276,7 @@ async def test_what_a_press_wrote_can_be_taken_back_after_the_end(
             await driver.look(60, "v")
         await driver.shows("all 4 plants", "nothing alive on 4 plants")
         await driver.press("x")
-        await driver.shows("plant 4 of 4", "taken back: closing of new growth")
+        await driver.shows("plant 4 of 4", "undone: closing of new growth")
         await driver.press("f")
         await driver.shows("saved: 1 removed, new growth of")
         assert counts(driver.record("S03")) == [("new-growth", "removed", None, 1)]

@@ -81,11 +81,13 @@ async def test_a_sheet_goes_in_as_one_round_of_its_day(path: Path, opened: Opene
         await driver.shows("Ada looked", "G02  Thole", "0 of 3 plants of the sheet are in")
         # enter alone; seconds; counts with their stages; hidden; then nothing on the rest
         await type_lines(driver, "", "40", "1:20 2fa 1ft 1w", "c", "v")
-        await driver.shows("write G02, 3 May: 6 zones", "3 off, 1 doubtful, 1 not seen?")
+        await driver.shows("write G02, 3 May: 6 zones", "3 removed, 1 unsure, 1 not seen?")
         assert day_of(driver, "G02") == []
         await driver.press("y")
         await driver.shows("G04  Cuddy", "1 of 3 plants")
-        await driver.shows("saved: G02, 6 zones, 2:49, 3 off", "alive, and not\n  apart yet")
+        await driver.shows(
+            "saved: G02, 6 zones, 2:49, 3 removed", "alive, not in\n  quarantine yet"
+        )
         looks = day_of(driver, "G02")
         by_zone = [(look.zone, look.outcome, look.seconds) for look in looks]
         assert by_zone[:2] == [("new-growth", "looked", 29.0), ("undersides", "looked", 40.0)]
@@ -99,7 +101,7 @@ async def test_a_sheet_goes_in_as_one_round_of_its_day(path: Path, opened: Opene
         await type_lines(driver, "v")
         await driver.press("y")
         await type_lines(driver, "-", "v")
-        await driver.shows("1 not looked at?")
+        await driver.shows("1 not checked?")
         await driver.press("y")
         await driver.shows("3 of 3 plants of the sheet are in")
         assert len(day_of(driver, "S03")) == 6
@@ -121,14 +123,14 @@ async def test_a_sheet_can_be_left_and_gone_on_with(
         await type_lines(driver, "2026-05-02", "Ada", "v")
         await driver.press("y")
         await type_lines(driver, "", "3f")
-        await driver.shows("G04  Cuddy", "3 off")
+        await driver.shows("G04  Cuddy", "3 removed")
     # the program was ended in the middle of a plant, and a day has passed
     clock.instant += timedelta(days=1)
     async with opened(path) as driver:
         await desk_line(driver, 3)
         await driver.shows("go on with the sheet of 2 May, Ada looked, 1 of 3 plants in?")
         await driver.press("f", "y")
-        await driver.shows("G04  Cuddy", "3 off", "> axils")
+        await driver.shows("G04  Cuddy", "3 removed", "> axils")
         assert day_of(driver, "G04", date(2026, 5, 2)) == []
         await type_lines(driver, "v")
         await driver.press("y")
@@ -150,16 +152,16 @@ async def test_x_takes_back_line_by_line_and_then_the_plant_before(
         await type_lines(driver, "x")
         await driver.shows("nothing was entered here yet")
         await type_lines(driver, "2f", "x")
-        await driver.shows("taken back: new growth", "> new growth")
+        await driver.shows("undone: new growth", "> new growth")
         await type_lines(driver, "v")
         await driver.press("n")
-        await driver.shows("taken back: pot rim", "> pot rim")
+        await driver.shows("undone: pot rim", "> pot rim")
         await type_lines(driver, "1w")
         await driver.press("y")
         await driver.shows("G04  Cuddy")
         assert len(day_of(driver, "G02")) == 7
         await type_lines(driver, "x")
-        await driver.shows("G02  Thole", "> pot rim", "taken back: G02, all but the lines here")
+        await driver.shows("G02  Thole", "> pot rim", "undone: G02, all but the lines here")
         assert day_of(driver, "G02") == []
         await type_lines(driver, "")
         await driver.press("y")
@@ -171,9 +173,9 @@ async def test_any_plant_can_be_typed_and_one_can_wait(path: Path, opened: Opene
     async with opened(path) as driver:
         await desk_line(driver, 3)
         await type_lines(driver, "today", "", "s03")
-        await driver.shows("S03  Pintle", "apart, day")
+        await driver.shows("S03  Pintle", "of quarantine")
         await type_lines(driver, "", "g02")
-        await driver.shows("S03 has lines that are not written: take them back first.")
+        await driver.shows("S03 has lines that are not written: undo them first.")
         await driver.press(*["backspace"] * 3)
         await type_lines(driver, "z")
         await driver.shows("S03 has lines", "S03  Pintle")
@@ -181,9 +183,9 @@ async def test_any_plant_can_be_typed_and_one_can_wait(path: Path, opened: Opene
         await driver.press("y")
         await driver.shows("G02  Thole")
         await type_lines(driver, "z")
-        await driver.shows("G04  Cuddy", "G02 waits for later")
+        await driver.shows("G04  Cuddy", "G02 comes later")
         await type_lines(driver, *["-"] * 7)
-        await driver.shows("nothing is kept of G04", "G02  Thole")
+        await driver.shows("nothing saved for G04", "G02  Thole")
         await type_lines(driver, "v")
         await driver.press("y")
         assert [len(day_of(driver, code, TODAY)) for code in ("G02", "G04", "S03")] == [7, 0, 7]
@@ -252,7 +254,7 @@ async def test_what_reads_as_a_count_says_how_the_plant_is_typed(
         await driver.until(lambda: driver.screen.draft.code == "2F", "the first of the sheet")
         await driver.shows("G02  another plant", ".40  the plant 40")
         await type_lines(driver, "40")
-        await driver.shows("40 was taken as it reads; for the plant type .40", "> undersides")
+        await driver.shows("40 was read as an entry; for the plant type .40", "> undersides")
         # lines of a plant at hand are not lost by it
         await type_lines(driver, ".40")
         await driver.shows("2F has lines that are not written", ".40_")
@@ -312,15 +314,15 @@ def test_a_fault_in_the_last_line_leaves_nothing_of_a_plant(path: Path, clock: S
         ("", "0:22, nothing"),
         ("40", "0:40, nothing"),
         ("7.5", "0:07, nothing"),
-        ("2f", "0:22, 2 off"),
-        ("f", "0:22, 1 off"),
-        ("40 wa", "0:40, 1 doubtful adult"),
-        ("2F1W", "0:22, 2 off, 1 doubtful"),
-        ("1:20, 2fa 3st", "1:20, 2 off adult, 3 left there young"),
-        ("2f a 1d e", "0:22, 2 off adult, 1 killed eggs"),
-        ("1w 40", "0:40, 1 doubtful"),
-        ("C", "could not see"),
-        ("-", "not looked at"),
+        ("2f", "0:22, 2 removed"),
+        ("f", "0:22, 1 removed"),
+        ("40 wa", "0:40, 1 unsure adult"),
+        ("2F1W", "0:22, 2 removed, 1 unsure"),
+        ("1:20, 2fa 3st", "1:20, 2 removed adult, 3 left there young"),
+        ("2f a 1d e", "0:22, 2 removed adult, 1 killed eggs"),
+        ("1w 40", "0:40, 1 unsure"),
+        ("C", "couldn't see"),
+        ("-", "not checked"),
     ],
 )
 def test_a_line_is_read_as_it_stands_on_paper(typed: str, said: str) -> None:
@@ -330,7 +332,7 @@ def test_a_line_is_read_as_it_stands_on_paper(typed: str, said: str) -> None:
 def test_where_room_is_short_a_line_shows_as_it_was_typed() -> None:
     line = read_line("1:20 2fa 1w", PlannedZone("axils", 22))
     assert line_letters(line) == "1:20 2fa 1w"
-    assert line_letters(read_line("c", PlannedZone("axils", 22))) == "could not see"
+    assert line_letters(read_line("c", PlannedZone("axils", 22))) == "couldn't see"
 
 
 @pytest.mark.parametrize("typed", ["a", "af", "2x", "1:99", "--", "c 40", "2f 40 40", "٤", "2ff"])
@@ -361,11 +363,9 @@ async def test_days_away_from_the_form_to_the_first_day_back(
         await driver.press("q", "q")
         clock.instant = datetime.combine(date(2026, 5, 15), clock.instant.timetz())
         await driver.press("l", "q")
-        await driver.shows(
-            "back after 11 days: 26 minutes today, 16 more than usual; it can be changed"
-        )
+        await driver.shows("back after 11 days: 26 minutes today, 16 more than usual")
         await driver.press("m", "8", "enter")
-        await driver.shows("8 minutes today; the usual ones stay as they are", "8:00 planned")
+        await driver.shows("8 minutes today; the usual minutes stay as they are", "8:00 planned")
         clock.instant += timedelta(days=1)
         await driver.press("l", "q")
         await driver.shows("26:00 planned")
@@ -381,13 +381,13 @@ async def test_days_away_from_the_form_to_the_first_day_back(
 async def test_days_away_are_taken_back_before_leaving(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await desk_line(driver, 5)
-        await driver.shows("no days away are entered")
+        await driver.shows("no days away entered")
         await driver.press("q")
         await desk_line(driver, 4)
         await type_lines(driver, "2026-05-05", "2026-05-14")
         await driver.press("y", "enter")
         await desk_line(driver, 5)
         await driver.press("x", "y")
-        await driver.shows("no days away are entered", "taken back: days away 5 to 14 May")
+        await driver.shows("no days away entered", "undone: days away 5 to 14 May")
         await driver.press("enter")
         await driver.shows("S03  Pintle", "stair foot")

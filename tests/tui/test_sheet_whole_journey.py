@@ -95,7 +95,7 @@ async def test_enter_alone_is_all_of_it_looked_at_for_the_seconds_planned(
         await at_the_glance(driver)
         planned = driver.screen.whole_seconds
         assert 0 < planned < 20
-        await driver.shows(f"0:{planned:02}, nothing", "c one zone not seen", "- not looked at")
+        await driver.shows(f"0:{planned:02}, nothing", "c one zone not seen", "- not checked")
         assert "axils" not in driver.text
         await lines(driver, "")
         await driver.shows(f"write G04, 3 May: whole plant, 0:{planned:02}, nothing?")
@@ -106,31 +106,35 @@ async def test_enter_alone_is_all_of_it_looked_at_for_the_seconds_planned(
         assert {look.outcome for look in looks(driver).values()} == {"looked"}
         # back again with all of it
         await lines(driver, "x")
-        await driver.shows("> whole plant", "taken back: G04")
+        await driver.shows("> whole plant", "undone: G04")
         assert looks(driver) == {}
         await lines(driver, "-")
-        await driver.shows("nothing is kept of G04")
+        await driver.shows("nothing saved for G04")
 
 
 async def test_a_find_asks_at_which_zone_and_what_more(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await at_the_glance(driver)
         await lines(driver, "1:24 2fa 1w")
-        await driver.shows("2 off adult, 1 doubtful: at which zone?", "3 axils", "7 pot rim",
+        await driver.shows("2 removed adult, 1 unsure: at which zone?", "3 axils", "7 pot rim",
                            "> at which zone")  # fmt: skip
         for wrong in ("8", "0", "s", "zz"):
             await lines(driver, wrong)
             await driver.shows(f"'{wrong}' is none of its zones: a number from 1 to 7")
             await driver.press(*["backspace"] * 2)
         await lines(driver, "3")
-        await driver.shows("axils", "2 off adult, 1 doubtful", "> more found", "whole plant")
+        await driver.shows("axils", "2 removed adult, 1 unsure", "> more found", "whole plant")
         await lines(driver, "40")
         await driver.shows("'40' cannot be read: counts such as 2f 1w, or enter alone")
         await driver.press("backspace", "backspace")
         await lines(driver, "1s", "Und", "1d", "axils", "")
-        await driver.shows("write G04, 3 May: whole plant, 1:24, 2 off, 1", "killed, 1 left there,")
+        await driver.shows(
+            "write G04, 3 May: whole plant, 1:24, 2 removed, 1", "killed, 1 left there,"
+        )
         await driver.press("y")
-        await driver.shows("saved: G04, whole plant, 1:24, 2 off", "alive, and not apart yet")
+        await driver.shows(
+            "saved: G04, whole plant, 1:24, 2 removed", "alive, not in quarantine yet"
+        )
         assert found(driver) == {
             "axils": [("doubtful", 1, None), ("killed", 1, None), ("removed", 2, "adult")],
             "undersides": [("left", 1, None)],
@@ -143,7 +147,7 @@ async def test_what_could_not_be_seen_takes_no_seconds(path: Path, opened: Opene
     async with opened(path) as driver:
         await at_the_glance(driver)
         await lines(driver, "40 c")
-        await driver.shows("could not see: at which zone?")
+        await driver.shows("couldn't see: at which zone?")
         await lines(driver, "7", "c")
         await lines(driver, "7")
         await driver.shows("pot rim is told already")
@@ -152,9 +156,9 @@ async def test_what_could_not_be_seen_takes_no_seconds(path: Path, opened: Opene
         await driver.shows("pot rim is told already")
         await driver.press(*["backspace"] * 3)
         await lines(driver, "sheaths", "v")
-        await driver.shows("whole plant, 0:40, 2 off, 2 not seen?")
+        await driver.shows("whole plant, 0:40, 2 removed, 2 not seen?")
         await driver.press("y")
-        await driver.shows("saved: G04, whole plant, 0:40, 2 off, 2 not seen; alive")
+        await driver.shows("saved: G04, whole plant, 0:40, 2 removed, 2 not seen; alive")
         seen = [zone for zone in OUTSIDE if zone not in ("medium", "pot-rim")]
         kept = looks(driver)
         assert {zone: kept[zone].seconds for zone in seen} == shares(40, seen)
@@ -166,22 +170,22 @@ async def test_x_takes_back_step_by_step(path: Path, opened: Opened) -> None:
         await at_the_glance(driver)
         await lines(driver, "2f")
         await lines(driver, "x")
-        await driver.shows("taken back: 2 off, not yet at a zone", "> whole plant")
+        await driver.shows("undone: 2 removed, not yet at a zone", "> whole plant")
         assert driver.screen.lines == ()
         await lines(driver, "2f", "3", "1w", "x")
-        await driver.shows("taken back: 1 doubtful, not yet at a zone", "> more found")
+        await driver.shows("undone: 1 unsure, not yet at a zone", "> more found")
         await lines(driver, "1w", "4", "")
         await driver.press("n")
-        await driver.shows("taken back: sheaths", "> more found")
+        await driver.shows("undone: sheaths", "> more found")
         await lines(driver, "x")
-        await driver.shows("taken back: axils", "> more found")
+        await driver.shows("undone: axils", "> more found")
         await lines(driver, "x")
-        await driver.shows("taken back: whole plant", "> whole plant")
+        await driver.shows("undone: whole plant", "> whole plant")
         await lines(driver, "1d", "1", "")
         await driver.press("y")
-        await driver.shows("saved: G04, whole plant, 0:", "1 killed; alive, and not apart yet")
+        await driver.shows("saved: G04, whole plant, 0:", "1 killed; alive, not in quarantine yet")
         await lines(driver, "x")
-        await driver.shows("taken back: G04", "> more found")
+        await driver.shows("undone: G04", "> more found")
         assert looks(driver) == {}
 
 

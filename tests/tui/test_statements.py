@@ -14,14 +14,14 @@ AT_THE_DESK = ("desk", "quarantine", "forms", "lives", "hands", "start", "settin
 pytestmark = pytest.mark.usefixtures("polling")
 
 
-def statements(driver: Any) -> list[str]:
+async def statements(driver: Any) -> list[str]:
     """What SQLite is asked for while the page in front is laid out at every size, and painted."""
     asked: list[str] = []
     connection = driver.app.logbook.file.connection
     connection.set_trace_callback(asked.append)
     try:
         for size in SIZES:
-            driver.screen.page(*size)
+            await driver.page_at(*size)
         driver.screen.paint()
     finally:
         connection.set_trace_callback(None)
@@ -35,7 +35,7 @@ def statements(driver: Any) -> list[str]:
 )
 async def test_a_page_is_painted_without_a_statement(tour: Tour, book: Path, opened: Opens) -> None:
     async with opened(book) as driver:
-        found = {name: statements(driver) async for name in follow(tour, driver)}
+        found = {name: await statements(driver) async for name in follow(tour, driver)}
     assert len(found) == len(tour.steps)
     assert {name: asked for name, asked in found.items() if asked} == {}
 

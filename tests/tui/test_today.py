@@ -81,7 +81,7 @@ async def test_other_minutes_say_what_they_change(path: Path, opened: Opened) ->
         )
         await driver.shows("1 of 2 plants fit", "1:00 of 1:00 filled")
         await driver.press("m", "2", "enter")
-        await driver.shows("2 minutes from now on; 1 minute more: 1 plant that waited fits")
+        await driver.shows("2 minutes from now on; 1 more minute: 1 more plant fits")
 
 
 async def test_the_order_of_the_walk_is_changed_and_kept(path: Path, opened: Opened) -> None:
@@ -103,7 +103,9 @@ async def test_letters_are_text_while_minutes_are_typed(path: Path, opened: Open
         await driver.shows("qhM_", "minutes for the round")
         assert driver.app.is_running
         await driver.press("enter")
-        await driver.shows("qhM is no number of minutes: 1 to 600, or empty", "10:00 planned")
+        await driver.shows(
+            "qhM is not a number of minutes; try 1 to 600, or blank", "10:00 planned"
+        )
 
 
 @pytest.mark.parametrize("given", ["0", "601", "1e9", "-5", "nan", "inf"])
@@ -131,7 +133,7 @@ async def test_a_number_then_enter_opens_its_line(path: Path, opened: Opened) ->
         await driver.shows("S03  Pintle", "> 1 end quarantine", "history")
         assert isinstance(driver.screen, PlantScreen)
         await driver.press("enter")
-        await driver.shows("S03  Pintle", "needed before it may leave")
+        await driver.shows("S03  Pintle", "needed before it may rejoin")
         assert isinstance(driver.screen, ReleaseScreen)
         await driver.press("n")
         await driver.until(lambda: isinstance(driver.screen, PlantScreen), "the plant again")
@@ -155,18 +157,18 @@ async def test_another_key_forgets_the_number(path: Path, opened: Opened) -> Non
 async def test_ending_early_asks_for_a_reason_and_keeps_it(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await driver.press("1", "enter", "enter")
-        await driver.shows("Not yet: ", "y end it early", "n leave it apart")
+        await driver.shows("Not yet: ", "y end it early", "n keep it there")
         await driver.press("Y")
         await driver.shows("reason, then enter")
         await driver.press("q", "y", "space", "n", "enter")
-        await driver.shows("S03 may rejoin the others", "on watch, day 0")
+        await driver.shows("S03 may rejoin the others", "day 0 on watch")
         assert driver.record("S03").standing == "watch"
         (period,) = (p for p in driver.record("S03").plant.periods if p.kind == "quarantine")
         assert (period.early, period.reason) == (True, "qy n")
         await driver.press("q")
-        await driver.shows("> 1 put apart")
+        await driver.shows("> 1 quarantine")
         await driver.press("q")
-        await driver.shows("no plant stands apart")
+        await driver.shows("no plant in quarantine")
 
 
 async def test_without_a_reason_it_stays_apart(path: Path, opened: Opened) -> None:
@@ -191,7 +193,7 @@ async def test_letters_lead_to_all_plants_and_to_the_doubts(path: Path, opened: 
     async with opened(path) as driver:
         await driver.shows("l plants")
         # no doubt is open: the key is not offered, and works
-        assert "u doubts" not in driver.text
+        assert "u unsure" not in driver.text
         for key, screen in (("l", PlantsScreen), ("L", PlantsScreen), ("u", DoubtsScreen)):
             await driver.press(key)
             await driver.until(lambda s=screen: isinstance(driver.app.screen, s), key)

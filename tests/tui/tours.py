@@ -152,7 +152,7 @@ async def taken_elsewhere(driver: Any) -> None:
         walk = is_under_way(other, other.clock.today())
         assert walk is not None
         resume(other, walk, "Second Keeper", take_over=True)
-    await driver.shows("Second Keeper walks this round")
+    await driver.shows("Second Keeper is walking this round")
 
 
 async def day_after(driver: Any) -> None:

@@ -201,7 +201,7 @@ def _unseen(process: Process, times: bytes) -> Values:
 def _day(process: Process, min_c: float, max_c: float) -> Day:
     degree_days = day_degree_days(min_c, max_c, process.warmth)
     life, zones, per_zone = process.life, len(process.zones), process.sub_stages * 2
-    mixed = _exchange(process)
+    mixed = _exchange(process, min(1.0, degree_days / life.reference_degree_days))
     blocks, wander = _grown(process, degree_days, mixed)
     last = np.arange(zones)[:, None] * per_zone + per_zone - 2 + np.arange(2)
     return make_day(
@@ -240,10 +240,15 @@ def _further(stage: StageParameters, degree_days: float) -> float:
     return min(1.0, degree_days * stage.sub_stages / stage.degree_days)
 
 
-def _exchange(process: Process) -> Values:
-    """(Z, S, 2, 2): chance to move from reach (row) to reach (column) on a day, by sub-stage."""
+def _exchange(process: Process, moving: float) -> Values:
+    """(Z, S, 2, 2): chance to move from reach (row) to reach (column) on a day, by sub-stage.
+
+    Args:
+        process: with the daily exchange of each stage.
+        moving: share of it that a day so warm has: cold insects sit still.
+    """
     rates = np.array([s.daily_exchange for s in process.stages])[process.stage_of]
-    rates = np.minimum(1.0, rates * process.exchange_times)
+    rates = np.minimum(1.0, rates * process.exchange_times) * moving
     tucked = np.array([share for _, _, share in process.zones])
     mixed = np.empty((len(process.zones), process.sub_stages, 2, 2))
     mixed[:, :, IN_REACH, TUCKED] = np.outer(tucked, rates)

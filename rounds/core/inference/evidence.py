@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from rounds.core.biology.process import Process, make_process
-from rounds.core.inference.facts import PlantFacts, Refit, begins_on, chance_infested
+from rounds.core.inference.facts import PlantFacts, Refit, begins_on
 from rounds.core.inference.observed import Log, LoggedDay, Look, Start
 from rounds.core.inference.passes import Reading, passes_of_day
 from rounds.core.inference.prior import one_at_least
@@ -66,8 +66,8 @@ def _start(facts: PlantFacts, begins: date, process: Process, infestation: Infes
     mean, chance = supposed.mean * process.start_mean, supposed.chance
     if facts.insects_seen and begins == facts.first_day:
         return one_at_least(mean, supposed.shape)
-    if as_arrived and facts.mates is not None:
-        chance = chance_infested(facts.mates, infestation)
+    if as_arrived and facts.chance_infested is not None:
+        chance = facts.chance_infested
     return Start(chance, mean, supposed.shape)
 
 

@@ -1,5 +1,6 @@
 """What is told of a plant, before any sum: its looks, where it stood, what came along with it."""
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
@@ -10,20 +11,40 @@ from rounds.core.parameters import Infestation
 
 
 @dataclass(frozen=True, slots=True)
-class Mates:
-    """Plants that arrived together with this one and can tell something.
+class Mate:
+    """What the log of a plant that came along tells: how likely it is, over the likelier case."""
 
-    `known` have a complete look since, or a live find; `infested` of them have a live find.
+    if_infested: float
+    if_clean: float
+
+
+def chance_infested(mates: Sequence[Mate], infestation: Infestation) -> float:
+    """Chance that a plant came infested, given the logs of those that came with it.
+
+    The share q infested of what came is Beta(a, b) before: a / (a + b) the chance of a new arrival,
+    a + b as many plants as it is worth. The chance is the mean of q given that each mate's log had
+    the chance q x `if_infested` + (1 - q) x `if_clean`. Exact: a sum of beta integrals, all terms
+    of which are positive.
     """
-
-    known: int
-    infested: int
-
-
-def chance_infested(mates: Mates, infestation: Infestation) -> float:
-    """Chance that a new arrival is infested, given what is known of those that came with it."""
-    known = infestation.mates_plants + mates.known
-    return (infestation.mates_infested + mates.infested) / known
+    came = infestation.priors["arrival"].chance * infestation.mates_plants
+    rest = infestation.mates_plants - came
+    if not came or not rest:
+        return came / infestation.mates_plants
+    # of q^k (1 - q)^(n - k), k of n mates infested
+    shares = [1.0]
+    for mate in mates:
+        fewer, more = [*shares, 0.0], [0.0, *shares]
+        shares = [
+            clean * mate.if_clean + infested * mate.if_infested
+            for clean, infested in zip(fewer, more, strict=True)
+        ]
+        greatest = max(shares)
+        shares = [share / greatest for share in shares]
+    size = len(mates)
+    logs = [math.lgamma(came + k) + math.lgamma(rest + size - k) for k in range(size + 1)]
+    weights = [share * math.exp(log - max(logs)) for share, log in zip(shares, logs, strict=True)]
+    infested = sum(weight * (came + k) for k, weight in enumerate(weights))
+    return infested / sum(weights) / (came + rest + size)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +72,8 @@ class PlantFacts:
     arrived: bool
     """it came that day; else it was there already"""
     pest: str
-    mates: Mates | None = None
+    chance_infested: float | None = None
+    """that it came infested, by what those it came with tell; None where they tell nothing"""
     neighbours: Mapping[date, float] = field(default_factory=dict)
     """crawlers expected from infested neighbours, by day"""
     divisions: tuple[Division, ...] = ()

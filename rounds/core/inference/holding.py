@@ -151,7 +151,7 @@ def taken_away(at: Told, usual: Share) -> Iterator[tuple[str, PlantFacts, Parame
     none = replace(parameters.infestation, arrivals_apart=0.0, arrivals_collection=0.0)
     yield ARRIVALS, facts, replace(parameters, infestation=none)
     if facts.arrived:
-        yield START, replace(facts, arrived=False, mates=None, insects_seen=False), parameters
+        yield START, replace(facts, arrived=False, insects_seen=False), parameters
 
 
 def _usual_share(at: Told, evidence: Evidence) -> Share:

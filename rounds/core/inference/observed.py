@@ -36,7 +36,7 @@ class Find:
     """(T,): chance that the look shows an insect of the type in this way"""
     count: int
     stays: float = 0.0
-    """chance that it is still there afterwards: 0 taken off, 1 left alone"""
+    """chance that it is still there afterwards: 0 removed, 1 left alone"""
     zone: int = 0
     """finds of one zone may be taken together"""
     group: int = 0

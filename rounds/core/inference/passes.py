@@ -130,7 +130,7 @@ def _found(look: EffectiveLook, reading: Reading) -> Found:
 
 
 def _stays(tally: EffectiveTally, killed: float) -> float:
-    """Chance that what was counted is still there and alive: 0 where taken off."""
+    """Chance that what was counted is still there and alive: 0 where removed."""
     return {"removed": 0.0, "killed": 1 - killed}.get(tally.kind, 1.0)
 
 

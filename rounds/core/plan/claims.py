@@ -73,7 +73,7 @@ class Claim:
     days_past: int
     """since the latest day; negative before it"""
     is_new: bool
-    """it stands apart, and nobody has gone over it yet"""
+    """it is in quarantine, and nobody has gone over it yet"""
     share: float
     """of the reference seconds of each zone, that it gets at the least"""
     in_one_go: bool

@@ -8,6 +8,7 @@ from itertools import product
 
 from rounds.core.collection import Move, Place, Plant
 from rounds.core.plan.claims import NEAREST, Exposed, Exposure
+from rounds.core.quarantine.past import Made
 
 DAY = timedelta(days=1)
 LAST_NUMBER = re.compile(r"([0-9]+)[^0-9]*$")
@@ -22,10 +23,21 @@ class Find:
     plant: Plant
     found_on: Sequence[date]
     """in order"""
+    found_at: Made | None = None
+    """the look at which something was found last; None where no order of the day is known"""
+
+
+@dataclass(frozen=True, slots=True)
+class GoneOver:
+    """When a plant was gone over last."""
+
+    on: date
+    since: Made | None = None
+    """the look of that day from which on all of it was looked at; None where that is not known"""
 
 
 def exposure_of(
-    plant: Plant, finds: Iterable[Find], places: Places, seen: date | None, on: date
+    plant: Plant, finds: Iterable[Find], places: Places, seen: GoneOver | None, on: date
 ) -> Exposure | None:
     """What a plant was exposed to since it was gone over last; None where that is nothing.
 
@@ -33,7 +45,8 @@ def exposure_of(
         plant: which.
         finds: on plants, its own among them.
         places: by id.
-        seen: the last day it was gone over: finds up to then count no more.
+        seen: when it was gone over last: finds up to then count no more, those made later on the
+            same day do.
         on: the day asked about.
     """
     met = [
@@ -41,7 +54,7 @@ def exposure_of(
         for find in finds
         if find.plant.id != plant.id
         for day in find.found_on
-        if seen is None or day > seen
+        if seen is None or _is_since(find, day, seen)
         if (how := nearness(find.plant, plant, day, on, places)) is not None
     ]
     if not met:
@@ -49,6 +62,15 @@ def exposure_of(
     nearest, _, code, found_on = min(met)
     since = max(plant.first_day, min(day for *_, day in met))
     return Exposure(NEAREST[nearest], code, found_on, since)
+
+
+def _is_since(find: Find, day: date, seen: GoneOver) -> bool:
+    """Whether the finds of a day on a plant came after another was gone over."""
+    if day != seen.on or day != find.found_on[-1]:
+        return day > seen.on
+    if find.found_at is None or seen.since is None:
+        return False
+    return find.found_at > seen.since
 
 
 def nearness(

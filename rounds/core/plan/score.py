@@ -5,6 +5,9 @@ from typing import Literal
 
 Word = Literal["look first", "today", "can wait"]
 
+TIED_DECIMALS = 9
+"""to which risks are compared"""
+
 
 @dataclass(frozen=True, slots=True)
 class Neighbour:
@@ -31,3 +34,9 @@ class PlantRisk:
     value: float
     word: Word
     parts: tuple[Part, ...]
+
+    @property
+    def place(self) -> float:
+        """Sort key, the greatest risk first. Digits that depend on how it was summed up are left
+        out, so that equal risks stay ties on every machine."""
+        return -round(self.value, TIED_DECIMALS)

@@ -8,6 +8,9 @@ BLOCKS = ("collection", "watch", "alive", "quarantine")
 
 QUARANTINE = "quarantine"
 
+TIED_DECIMALS = 12
+"""to which chances are compared: further ones depend on how a sum was added up"""
+
 
 @dataclass(frozen=True, slots=True)
 class Stop:
@@ -25,5 +28,5 @@ def walking_order(stops: Sequence[Stop]) -> list[int]:
 
 
 def _when(stop: Stop) -> tuple[int, float, int]:
-    cleanest = -stop.chance_clean if stop.block == QUARANTINE else 0.0
+    cleanest = -round(stop.chance_clean, TIED_DECIMALS) if stop.block == QUARANTINE else 0.0
     return BLOCKS.index(stop.block), cleanest, stop.number

@@ -23,6 +23,9 @@ DAYS_KEPT = 200
 COMPLETE_KEPT = 12
 """complete looks kept one by one, however old: the usual interval is taken from them"""
 
+Made = tuple[int, int]
+"""When a look was made: the second it began, then its id. The later look has the greater one."""
+
 LAYS_NO_EGGS = ("young",)
 """Recorded stages that cannot have laid; a find of no recorded stage may have."""
 
@@ -103,6 +106,10 @@ class Past:
     """last day any zone was seen, or something counted"""
     gone_over_on: date | None = None
     """last day all of it was looked at, however shortly"""
+    gone_over_from: Made | None = None
+    """the look of that day from which on all of it was looked at, the last one from which it was"""
+    found_at: Made | None = None
+    """the last look at which something alive was found"""
     laid_on: date | None = None
     """last day something was found that may have laid, or eggs themselves"""
     is_counted: bool = False
@@ -135,8 +142,15 @@ def gone_on(past: Past, looks: Sequence[EffectiveLook], until: date, reader: Rea
         until: the last day it then covers.
         reader: of the plant.
     """
+    gone_over: list[EffectiveLook] = []
     for day, of_day in groupby(looks, key=lambda look: look.day):
-        past = _with_day(past, day, list(of_day), reader)
+        of_this = list(of_day)
+        past = _with_day(past, day, of_this, reader)
+        if past.gone_over_on == day:
+            gone_over = of_this
+    if gone_over:
+        # of older days nobody asks it
+        past = replace(past, gone_over_from=_gone_over_from(gone_over, reader))
     return _trimmed(replace(past, until=until))
 
 
@@ -178,6 +192,7 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
     share = reader.gone_over_share
     gone_over = is_gone_over(looks, reader.body_on(day), reader.inspection, share)
     laid = any(tally.is_live and tally.stage not in LAYS_NO_EGGS for tally in tallies)
+    found = [_made(look) for look in looks if any(tally.is_live for tally in look.tallies)]
     return replace(
         past,
         until=day,
@@ -193,11 +208,28 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
         last_look_on=day,
         seen_on=day if seen else past.seen_on,
         gone_over_on=day if gone_over else past.gone_over_on,
+        found_at=max(found, default=past.found_at),
         laid_on=day if laid else past.laid_on,
         is_counted=past.is_counted or bool(tallies),
         visits=past.visits + len({(reader.is_own(look), look.round_id) for look in looks}),
         newest=max(filter(None, (past.newest, _newest(day, looks, reader))), default=None),
     )
+
+
+def _made(look: EffectiveLook) -> Made:
+    return look.began_at, look.id
+
+
+def _gone_over_from(looks: Sequence[EffectiveLook], reader: Reader) -> Made:
+    """The last of the looks of a day that go over a plant, from which on they still do."""
+    body, share = reader.body_on(looks[0].day), reader.gone_over_share
+    in_order = sorted(looks, key=_made)
+    enough = (
+        first
+        for first in range(len(in_order) - 1, 0, -1)
+        if is_gone_over(in_order[first:], body, reader.inspection, share)
+    )
+    return _made(in_order[next(enough, 0)])
 
 
 def _with_day_of_pest(

@@ -1,1 +1,1 @@
-"""What is said of plants and places: they come, move, stand apart, are divided, and go."""
+"""What is said of plants and places: they come, move, are quarantined, are divided, and go."""

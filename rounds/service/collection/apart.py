@@ -25,7 +25,7 @@ def put_apart(
 
     It is moved to the place for plants apart, if one is known and it can be moved. Where insects
     were found on it, the plants it touched are put on watch; their codes are returned, in order.
-    Refused where it stands apart already.
+    Refused where it is in quarantine already.
     """
     plant = find_plant(logbook, code)
     check_here(plant, moment.day)
@@ -49,7 +49,7 @@ def put_apart(
 
 
 def apart_place(logbook: Logbook, plant: Plant, day: date) -> Place | None:
-    """Where a plant is put apart: in its own room if it can be, where most stand apart already."""
+    """Where a plant is quarantined: in its own room if it can be, where most already are."""
     found = logbook.collection()
     stands = plant.move_on(day)
     room = found.places[stands.place_id].room(day) if stands else None

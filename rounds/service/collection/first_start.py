@@ -201,9 +201,9 @@ def keep_start(logbook: Logbook, moment: Moment, plant: Plant, start: Start) -> 
 def put_apart(
     logbook: Logbook, moment: Moment, plants: Sequence[Plant], place_name: str | None = None
 ) -> Place | None:
-    """Let plants stand apart from today: at a place apart, which is made where it is named.
+    """Quarantine plants from today: at a quarantine place, which is made where it is named.
 
-    Without any place apart they stand apart where they are. The place, if there is one.
+    Without any quarantine place it is where they are. The place, if there is one.
     """
     with logbook.file.writing():
         place = _place_apart(logbook, moment.day)

@@ -67,7 +67,7 @@ class Rejoining:
 
 
 def former_place(record: PlantRecord) -> Move | None:
-    """Where a plant stood before it was put apart, if it still stands where plants stand apart."""
+    """Where a plant stood before its quarantine, if it is still at a quarantine place."""
     places = record.logbook.collection().places
     if not stands_apart(record):
         return None

@@ -117,10 +117,13 @@ class DayWork:
         for _ in self._collection.read_in_steps():
             yield None
         yield self.known()
-        for _ in self._collection.own_detection_in_steps():
-            yield None
-        for _ in self._collection.sources_in_steps():
-            yield None
+        for steps in (
+            self._collection.own_detection_in_steps(),
+            self._collection.sources_in_steps(),
+            self._collection.mates_in_steps(),
+        ):
+            for _ in steps:
+                yield None
         yield from self._figures(TOGETHER)
         if self.day.plan is None:
             self._plan()

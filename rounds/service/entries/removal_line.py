@@ -1,4 +1,4 @@
-"""What was taken off a plant before the first round: one typed line, such as P01 axils 3 8:30."""
+"""What was removed before the first round: one typed line, such as P01 axils 3 8:30."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -22,7 +22,7 @@ LONGEST_COUNT = 5
 
 @dataclass(frozen=True, slots=True)
 class Removal:
-    """So many insects taken off one zone of a plant, at a local time of today."""
+    """So many insects removed from one zone of a plant, at a local time of today."""
 
     plant: Plant
     zone: str

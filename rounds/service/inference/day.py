@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 from rounds.core.changes import ChangedValue
 from rounds.core.collection import Plant
 from rounds.core.estimates.own_detection import OwnDetection
-from rounds.core.inference.facts import Mates, PlantFacts
+from rounds.core.inference.facts import PlantFacts
 from rounds.core.lineage import origin_of
 from rounds.core.log.lived import ancestors
 from rounds.core.parameters import Parameters
 from rounds.core.plan.claims import Claim
 from rounds.core.plan.near import Find
 from rounds.core.quarantine.interval import usual_interval
-from rounds.service.inference.facts import facts_of, mates_told
+from rounds.service.inference.facts import Company, facts_of
 from rounds.service.inference.kept import (
     dated,
     digest,
@@ -51,8 +51,8 @@ ONE_DAY = timedelta(days=1)
 LEAST_LEAVING = 1e-6
 """least crawlers a day, leaving a plant, that are counted"""
 
-Arrival = tuple[str, str | None]
-"""The day some plants came, and their source."""
+Arrival = tuple[str, str]
+"""The day some plants came, and where from: those of no named source came with nobody."""
 
 
 class CollectionDay:
@@ -208,8 +208,8 @@ class CollectionDay:
         return found
 
     def _arrival(self, plant: Plant) -> Arrival | None:
-        arrived = plant.fact("arrived", self.on)
-        return None if arrived is None else (arrived, plant.fact("source", self.on))
+        arrived, source = (plant.fact(what, self.on) for what in ("arrived", "source"))
+        return (arrived, source) if arrived and source and source.strip() else None
 
     def came_with(self, record: PlantRecord) -> list[PlantRecord]:
         """Those that came on the same day from the same source, gone or not; no parts of it."""
@@ -220,9 +220,19 @@ class CollectionDay:
             return []
         return [o for o in self._arrivals.get(arrival, []) if o.plant.id != record.plant.id]
 
-    def mates(self, record: PlantRecord, pest: str) -> Mates | None:
-        """How many of those it came with were looked at and infested; None where none was."""
-        return mates_told(self.came_with(record), pest)
+    @cached_property
+    def company(self) -> Company:
+        """What plants that came together tell of each other."""
+        return Company(self)
+
+    def told_by_mates(self, record: PlantRecord, pest: str) -> float | None:
+        """Chance that a plant came infested, by the logs of its mates; None where none tells."""
+        return self.company.told(record, pest)
+
+    def mates_in_steps(self) -> Iterator[None]:
+        """Work out what the log of each plant tells its mates, in steps."""
+        for batch in self._arrivals.values():
+            yield from self.company.tell_in_steps(batch)
 
     # what the log says of a plant
 
@@ -240,9 +250,18 @@ class CollectionDay:
             read_facts=lambda: self.facts(record, pest),
             read_at_risk=lambda: self._at_risk(record, pest),
             name_of=lambda tally_id: _name_of(record, tally_id),
+            read_key=lambda: dated(self.on, self._key(record, pest)),
         )
+        return PlantResult(basis)
+
+    def _key(self, record: PlantRecord, pest: str) -> str:
+        told = self.told_by_mates(record, pest)
+        return digest(self.key_without_mates(record, pest), told)
+
+    def key_without_mates(self, record: PlantRecord, pest: str) -> str:
+        """Digest of all that a result rests on, but for what those tell that came along."""
         near = [(n, self._own_key(self.came[n], pest)) for n in sorted(self._near(record, pest))]
-        return PlantResult(basis, dated(self.on, digest(self._own_key(record, pest), near)))
+        return digest(self._own_key(record, pest), near)
 
     def _near(self, record: PlantRecord, pest: str) -> set[int]:
         """The infested plants from which insects may have come to one, by id."""
@@ -256,7 +275,8 @@ class CollectionDay:
 
     def facts(self, record: PlantRecord, pest: str) -> PlantFacts:
         """All that the evidence of a plant rests on."""
-        return facts_of(record, pest, self.mates(record, pest), self.arrivals(record, pest))
+        told = self.told_by_mates(record, pest)
+        return facts_of(record, pest, told, self.arrivals(record, pest))
 
     def _own_key(self, record: PlantRecord, pest: str) -> str:
         """Digest of all that was said, measured and seen of a plant up to the end of the day.
@@ -275,7 +295,6 @@ class CollectionDay:
             self.on,
             pest,
             record.known.key,
-            self.mates(record, pest),
             [(d.day, d.parts, d.entry) for d in record.divisions],
             plant.first_day,
             [(f.id, f.from_day, f.what, f.value) for f in plant.facts],
@@ -322,7 +341,7 @@ class CollectionDay:
             is_left = any(zone.left for zone in record.known.zones.values())
             if last is not None and last >= (first if is_left else lately):
                 days = [day for day in record.live_on if day >= first]
-                found.append(Find(record.plant, days))
+                found.append(Find(record.plant, days, record.known.found_at))
         return found
 
     def claim(self, record: PlantRecord) -> Claim:
@@ -436,8 +455,8 @@ class CollectionDay:
         from rounds.core.inference.evidence import gather
         from rounds.core.inference.through import means_through
 
-        # arrivals from others are left out: two infested plants would depend on each other
-        facts = facts_of(record, pest, self.mates(record, pest), {})
+        # what others sent it, and what its mates tell, is left out: each would rest on the other
+        facts = facts_of(record, pest, None, {})
         evidence = gather(facts, self.on, self.parameters)
         found = {}
         for number, mean in enumerate(means_through(evidence.log)):

@@ -1,18 +1,26 @@
-"""What the inference is told of a plant: its looks, where it stood, what came along with it."""
+"""What the inference is told of a plant: its looks, where it stood, what its mates tell."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Generator, Iterator, Mapping, Sequence
 from datetime import date, timedelta
+from typing import Protocol
 
 from rounds.core.collection import Place, Plant
-from rounds.core.inference.facts import Division, Mates, PlantFacts, begins_on
+from rounds.core.inference.facts import Division, Mate, PlantFacts, begins_on, chance_infested
+from rounds.core.parameters import Parameters
 from rounds.core.quarantine.interval import USUAL_LOOKS
+from rounds.service.inference.kept import dated, kept_or_worked_out, kept_together, knows
+from rounds.service.inference.steps import finished
+from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import PlantRecord
+
+TOLD_TO = 4
+"""decimals of the chance told by mates, so that what one look more would hardly move stays kept"""
 
 
 def facts_of(
     record: PlantRecord,
     pest: str,
-    mates: Mates | None,
+    told: float | None,
     neighbours: Mapping[date, float],
     until: date | None = None,
 ) -> PlantFacts:
@@ -21,7 +29,7 @@ def facts_of(
     Args:
         record: the plant at the end of a day.
         pest: by code.
-        mates: what those that arrived with it tell.
+        told: chance that it came infested by what those it came with tell; None without any.
         neighbours: crawlers expected from infested plants near it, by day.
         until: the last day whose looks are read; that of the record by default.
     """
@@ -38,7 +46,7 @@ def facts_of(
         first_day=plant.first_day,
         arrived=arrived,
         pest=pest,
-        mates=mates,
+        chance_infested=told,
         neighbours=neighbours,
         divisions=tuple(_divisions(record, first)),
         insects_seen=record.insects_seen_on is not None,
@@ -52,11 +60,29 @@ def read_from(record: PlantRecord, pest: str, until: date) -> date:
     long looks usually take is told by the last few complete ones, however old.
     """
     parameters, known = record.table, record.of_pest(pest)
-    live_on = [day for day in known.live_on if day <= until]
-    begins = begins_on(live_on, record.lived.first_day, until, parameters.infestation)
+    begins = begins_of(record, pest, until)
     complete = [d.day for d in known.days if d.complete and d.day <= until][-USUAL_LOOKS:]
     doubts = timedelta(days=parameters.inspection.doubts_within_days)
     return max(record.lived.first_day, min([begins - doubts, *complete[:1]]))
+
+
+def read_from_arrival(record: PlantRecord, pest: str) -> bool:
+    """Whether the log of a plant that came is read from the very day, so that its start matters."""
+    arrived = record.lived.fact("arrived", record.on) is not None
+    return arrived and begins_of(record, pest) == record.lived.first_day
+
+
+def tells_its_mates(record: PlantRecord, pest: str) -> bool:
+    """Whether anything was seen of a plant since the day it came, so that its start is told."""
+    is_seen = record.insects_seen_on is not None or record.last_look_on is not None
+    return is_seen and read_from_arrival(record, pest)
+
+
+def begins_of(record: PlantRecord, pest: str, until: date | None = None) -> date:
+    """The first day the sums read, for the end of the day of the record or of an earlier one."""
+    until = until or record.on
+    live_on = [day for day in record.of_pest(pest).live_on if day <= until]
+    return begins_on(live_on, record.lived.first_day, until, record.table.infestation)
 
 
 def _divisions(record: PlantRecord, first: date) -> Iterator[Division]:
@@ -75,9 +101,82 @@ def stood_apart(plant: Plant, day: date, places: Mapping[int, Place]) -> bool:
     return move is not None and places[move.place_id].apart(day)
 
 
-def mates_told(batch: list[PlantRecord], pest: str) -> Mates | None:
-    """What plants that came together tell of a pest; None if nothing."""
-    told = [other.of_pest(pest) for other in batch]
-    known = sum(1 for of in told if of.live_on or of.complete_on is not None)
-    infested = sum(1 for of in told if of.live_on)
-    return Mates(known, infested) if known else None
+class DayOfMates(Protocol):
+    """What `Company` asks of the day."""
+
+    logbook: Logbook
+    on: date
+    kept_as: str
+
+    @property
+    def parameters(self) -> Parameters:
+        """The table, with what the grower is known to find."""
+
+    def came_with(self, record: PlantRecord) -> list[PlantRecord]:
+        """Those that came on the same day from the same source."""
+
+    def arrivals(self, record: PlantRecord, pest: str) -> Mapping[date, float]:
+        """Crawlers expected from infested neighbours, by day."""
+
+    def key_without_mates(self, record: PlantRecord, pest: str) -> str:
+        """Digest of all that a result rests on, but for what those tell that came along."""
+
+
+class Company:
+    """What plants that came together tell of each other.
+
+    Of a mate only its log counts, whatever is supposed of its own start, and what is reckoned to
+    come from neighbours rests on no mates either: so nothing goes in a circle.
+    """
+
+    def __init__(self, day: DayOfMates) -> None:
+        self._day = day
+        self._told: dict[tuple[int, str], Mate] = {}
+
+    def told(self, record: PlantRecord, pest: str) -> float | None:
+        """Chance that a plant came infested; None where its start is past or no mate tells."""
+        if not read_from_arrival(record, pest):
+            return None
+        telling = [mate for mate in self._day.came_with(record) if tells_its_mates(mate, pest)]
+        if not telling:
+            return None
+        mates = [finished(self._mate(mate, pest)) for mate in telling]
+        return round(chance_infested(mates, record.table.infestation), TOLD_TO)
+
+    def tell_in_steps(self, batch: Sequence[PlantRecord]) -> Iterator[None]:
+        """Work out what each of a batch tells the others, in steps; kept in one write."""
+        if len(batch) < 2:
+            return
+        with kept_together(self._day.logbook):
+            for record in batch:
+                for pest in record.pests:
+                    if tells_its_mates(record, pest):
+                        yield from self._mate(record, pest)
+                        yield
+
+    def _mate(self, record: PlantRecord, pest: str) -> Generator[None, None, Mate]:
+        of = record.plant.id, pest
+        if of not in self._told:
+            self._told[of] = yield from self._kept(record, pest)
+        return self._told[of]
+
+    def _kept(self, record: PlantRecord, pest: str) -> Generator[None, None, Mate]:
+        day, plant_id = self._day, record.plant.id
+        name = f"{day.kept_as}told {pest}"
+        key = dated(day.on, day.key_without_mates(record, pest))
+        weights: list[float] = []
+        if day.logbook.works_out and not knows(day.logbook, plant_id, name, key):
+            weights = yield from self._worked_out(record, pest)
+        return Mate(*kept_or_worked_out(day.logbook, plant_id, name, key, lambda: weights))
+
+    def _worked_out(self, record: PlantRecord, pest: str) -> Generator[None, None, list[float]]:
+        if record.insects_seen_on is not None:
+            # one at least, which no plant that came clean has
+            return [1.0, 0.0]
+        # slow to import, and not needed where all is kept
+        from rounds.core.inference.evidence import gather
+        from rounds.core.inference.mates import mate_in_steps
+
+        facts = facts_of(record, pest, None, self._day.arrivals(record, pest))
+        mate = yield from mate_in_steps(gather(facts, record.on, self._day.parameters).log)
+        return [mate.if_infested, mate.if_clean]

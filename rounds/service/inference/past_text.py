@@ -31,6 +31,7 @@ def text_of(past: Past) -> str:
         "last": [
             back(day) for day in (past.last_look_on, past.seen_on, past.gone_over_on, past.laid_on)
         ],
+        "made": [past.gone_over_from, past.found_at],
         "counts": [past.is_counted, past.visits],
         "newest": past.newest and [past.newest[0], back(past.newest[1])],
     }
@@ -42,6 +43,7 @@ def past_of(text: str, until: date) -> Past:
     found = json.loads(text)
     day = _Day(until)
     last_look_on, seen_on, gone_over_on, laid_on = (day(number) for number in found["last"])
+    gone_over_from, found_at = (made and (made[0], made[1]) for made in found["made"])
     is_counted, visits = found["counts"]
     return Past(
         until=until,
@@ -59,6 +61,8 @@ def past_of(text: str, until: date) -> Past:
         last_look_on=last_look_on,
         seen_on=seen_on,
         gone_over_on=gone_over_on,
+        gone_over_from=gone_over_from,
+        found_at=found_at,
         laid_on=laid_on,
         is_counted=is_counted,
         visits=visits,

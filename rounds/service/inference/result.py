@@ -74,14 +74,20 @@ class Basis:
     read_at_risk: Callable[[], AtRisk]
     name_of: Callable[[int], "EntryName"]
     """of a tally"""
+    read_key: Callable[[], str]
+    """digest of all that the result rests on; some of it may have to be worked out first"""
 
 
 class PlantResult:
-    """One plant and pest; `key` stands for all that it rests on."""
+    """One plant and pest."""
 
-    def __init__(self, basis: Basis, key: str) -> None:
+    def __init__(self, basis: Basis) -> None:
         self.basis = basis
-        self.key = key
+
+    @cached_property
+    def key(self) -> str:
+        """Stands for all that the result rests on."""
+        return self.basis.read_key()
 
     @property
     def pest(self) -> str:

@@ -90,6 +90,11 @@ class Season:
         """Whether there are finds enough."""
         return self.finds >= self.needed
 
+    @property
+    def lines(self) -> "tuple[LearnedValue | LearnedSource, ...]":
+        """The values that can be used, then the sources that are told only."""
+        return (*self.of(ZONES), *self.of(ARRIVALS), *self.sources)
+
     def of(self, group: str) -> tuple[LearnedValue, ...]:
         """The values of a group."""
         return self.zones if group == ZONES else tuple(filter(None, [self.arrivals]))
@@ -139,8 +144,10 @@ def _learned(
     from rounds.core.estimates.season import infested_share
 
     rows = {row.code: row for row in value_rows(day.logbook, day.on)}
-    infestation = day.table.infestation
-    before = infestation.mates_infested, infestation.mates_plants - infestation.mates_infested
+    usual = rows[CHANCE].default
+    infested = float(usual) if isinstance(usual, float) else 0.0
+    plants = day.table.infestation.mates_plants
+    before = infested * plants, (1 - infested) * plants
 
     def share(told: Iterable[Mapping[str, Sequence[float]]]) -> "Learned":
         pairs = [(_chance(t["chances"][0]), _chance(t["chances"][1])) for t in told if t["chances"]]

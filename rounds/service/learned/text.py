@@ -1,5 +1,7 @@
 """What a season's finds say, in words."""
 
+from datetime import date
+
 from rounds import words
 from rounds.service.learned.season import (
     ARRIVALS,
@@ -9,6 +11,7 @@ from rounds.service.learned.season import (
     group_of,
     is_learned,
 )
+from rounds.words.forms import day_month
 
 Line = LearnedValue | LearnedSource
 
@@ -22,10 +25,10 @@ def name_of_learned(line: Line) -> str:
     return words.say(f"zones.{line.row.code.rpartition('.')[2]}.name")
 
 
-def said_of_100(line: Line, code: str = "of-100") -> str:
-    """61 in 100 (48 to 72); `brief` leaves out of how many."""
+def said_of_100(line: Line) -> str:
+    """61 in 100 (48 to 72)."""
     ends = (_of_100(share) for share in (line.mean, line.low, line.high))
-    return words.say(f"season.line.{code}", **dict(zip(("mean", "low", "high"), ends, strict=True)))
+    return words.say("season.line.of-100", **dict(zip(("mean", "low", "high"), ends, strict=True)))
 
 
 def beside_learned(line: Line) -> str:
@@ -35,6 +38,17 @@ def beside_learned(line: Line) -> str:
     if is_learned(line.row):
         return words.say("season.line.in-use")
     return words.say("season.line.assumed", assumed=_of_100(line.assumed))
+
+
+def about_line(season: Season, line: Line, on: date) -> str:
+    """What one line means, and since when it is in use."""
+    if isinstance(line, LearnedSource):
+        return words.say("season.about.source", infested=line.infested, plants=line.plants)
+    about = words.say(f"season.about.{group_of(line.row)}", plants=season.arrived)
+    change = line.row.change
+    if change is None or not is_learned(line.row):
+        return about
+    return f"{about} {words.say('season.about.taken', day=day_month(change.day, on))}"
 
 
 def finds_text(season: Season) -> str:

@@ -96,7 +96,6 @@ def _infestation(table: Table) -> Infestation:
     }
     return Infestation(
         priors=MappingProxyType(before),
-        mates_infested=mates["infested"]["value"],
         mates_plants=mates["plants"]["value"],
         arrivals_apart=arrivals["apart"]["value"],
         arrivals_collection=arrivals["collection"]["value"],

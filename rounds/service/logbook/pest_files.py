@@ -81,6 +81,7 @@ def _warmth(table: Table) -> Warmth:
     return Warmth(
         lower_threshold_c=table["lower_threshold"]["value"],
         upper_cutoff_c=table["upper_cutoff"]["value"],
+        known_up_to_c=table["known_up_to"]["value"],
     )
 
 

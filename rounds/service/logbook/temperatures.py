@@ -44,6 +44,14 @@ class Temperatures:
         entered = day in self._weather.get(move.place_id, {})
         return not entered and self._places[move.place_id].usual_c(day) is None
 
+    def warmer(
+        self, plant: Plant, first: date, on: date, limit_c: float
+    ) -> list[tuple[date, float]]:
+        """The days from `first` to `on` warmer than a limit where the plant stood, and how warm."""
+        days = [first + timedelta(number) for number in range((on - first).days + 1)]
+        greatest = [(day, self.range_c(plant, day)[1]) for day in days]
+        return [(day, celsius) for day, celsius in greatest if celsius > limit_c]
+
     def degree_days(self, plant: Plant, first: date, before: date, warmth: Warmth) -> float:
         """A pest's degree-days from `first` up to the day before `before`, degC."""
         return sum(

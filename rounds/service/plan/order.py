@@ -2,13 +2,10 @@
 
 from rounds.service.plant.record import PlantRecord
 
-ALIKE = 9
-"""decimals of a risk beyond which two are alike: sums side by side differ in the twelfth digit"""
-
 
 def risk_order(record: PlantRecord) -> tuple[float, str]:
-    """Greatest risk first; ties by code, as those are that differ by rounding alone."""
-    return -round(record.likely.risk.value, ALIKE), record.plant.code.casefold()
+    """Greatest risk first; ties by code."""
+    return record.likely.risk.place, record.plant.code.casefold()
 
 
 def need_order(record: PlantRecord) -> tuple[tuple[int, int, int], tuple[float, str]]:

@@ -236,8 +236,8 @@ def _handling(
 ) -> dict[str, float]:
     """By zone, what is expected to be found in the reference seconds takes so long to handle.
 
-    Expected is what no look takes longer than: the many that a plant may hold, should it hold any
-    at all, do not count for more than one full look at the few of such plants that do.
+    Expected is what no look takes longer than: the many there may be on a plant, should there be
+    any at all, do not count for more than one full look at the few of such plants that do.
     """
     parameters = record.table
     each = parameters.inspection.seconds_per_find

@@ -8,7 +8,7 @@ from rounds.service.inference.kept import SUMS_VERSION, digest, kept_or_worked_o
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.planning import Asked
 from rounds.service.plan.today import DayPlan
-from rounds.words.forms import minutes_text
+from rounds.words.forms import minutes_text, more_minutes_text
 
 MOST_PRICED = 3
 MOST_MINUTES = 15
@@ -51,16 +51,15 @@ def _work_out(plan: DayPlan, asked: Asked) -> tuple[int, int] | None:
 
 
 def change_text(before: DayPlan, after: DayPlan) -> str:
-    """The change in words: 4 minutes more: 3 plants that waited fit; empty without a change."""
+    """The change in words: 4 more minutes: 3 more plants fit; empty without a change."""
     more = after.minutes - before.minutes
     if not more or not (after.plan or after.left_out):
         return ""
     nobody = words.say("plan.longer" if more > 0 else "plan.shorter")
-    return words.say(
-        "plan.more" if more > 0 else "plan.less",
-        minutes=minutes_text(abs(more)),
-        what=_what_changed(before, after) or nobody,
-    )
+    what = _what_changed(before, after) or nobody
+    if more > 0:
+        return words.say("plan.more", minutes=more_minutes_text(more), what=what)
+    return words.say("plan.less", minutes=minutes_text(-more), what=what)
 
 
 def _what_changed(before: DayPlan, after: DayPlan) -> str:

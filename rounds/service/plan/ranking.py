@@ -89,7 +89,7 @@ def by_risk(statuses: Iterable[PlantStatus]) -> list[PlantStatus]:
 
 
 def _least_risk(status: PlantStatus) -> float:
-    return 1.0 if status.risk is None else -status.risk.value
+    return 1.0 if status.risk is None else status.risk.place
 
 
 def _by_risk(line: PlantLine) -> tuple[object, ...]:

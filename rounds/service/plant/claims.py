@@ -7,7 +7,7 @@ from math import ceil
 
 from rounds.core.away import stretches
 from rounds.core.plan.claims import NEAREST, Claim, ClaimFacts, Exposure, claim_of, is_alive
-from rounds.core.plan.near import Find, exposure_of, nearness_on
+from rounds.core.plan.near import Find, GoneOver, exposure_of, nearness_on
 from rounds.core.quarantine.criteria import clocks_from
 from rounds.core.quarantine.streak import clean_streak
 from rounds.service.logbook.book import Logbook
@@ -70,8 +70,9 @@ def next_round(logbook: Logbook, on: date) -> date:
 
 
 def _exposure(record: PlantRecord, finds: Sequence[Find]) -> Exposure | None:
-    places = record.logbook.collection().places
-    return exposure_of(record.plant, finds, places, record.known.gone_over_on, record.on)
+    places, known = record.logbook.collection().places, record.known
+    seen = GoneOver(known.gone_over_on, known.gone_over_from) if known.gone_over_on else None
+    return exposure_of(record.plant, finds, places, seen, record.on)
 
 
 def _facts(record: PlantRecord, exposure: Exposure | None) -> ClaimFacts:

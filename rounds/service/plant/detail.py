@@ -9,7 +9,14 @@ from rounds import words
 from rounds.core.estimates.own_detection import OwnDetection
 from rounds.service.inference.kept import NotKept, only_kept
 from rounds.service.plant.claims import beside_worse
-from rounds.service.plant.origins import batch_told, came_of, came_together, cleared_before
+from rounds.service.plant.origins import (
+    batch_told,
+    came_of,
+    came_together,
+    cleared_before,
+    heat_of,
+    heat_text,
+)
 from rounds.service.plant.record import DayOfPlants, PlantRecord
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import HistoryLine, timeline
@@ -46,6 +53,8 @@ class PlantDetail:
     note: str | None
     own_text: str
     """what the grower finds, from zones looked at twice; empty before the first"""
+    heat_text: str
+    """that it was warmer than anything is known of; empty where it was not"""
 
     @property
     def on(self) -> date:
@@ -81,6 +90,7 @@ def plant_detail(
         touches=tuple(sorted(plants[other].code for other in record.plant.touching(record.on))),
         note=record.plant.fact("note", record.on),
         own_text=own_text(known_eye(record.day)),
+        heat_text=heat_text(heat_of(record), record.on),
     )
 
 

@@ -1,10 +1,24 @@
 """What a plant's own past and those it came with say of it, in sentences."""
 
+from dataclasses import dataclass
+from datetime import date
+
 from rounds import words
-from rounds.core.inference.facts import chance_infested
 from rounds.core.lineage import origin_of
+from rounds.service.inference.facts import begins_of
+from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import PlantRecord
-from rounds.words.forms import calendar_day, codes_text, days_text
+from rounds.words.forms import calendar_day, codes_text, day_month, days_text, temperature
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """Days on which it was warmer where a plant stood than anything is known of its pest."""
+
+    above_c: float
+    days: int
+    last_on: date
+    greatest_c: float
 
 
 def came_of(record: PlantRecord) -> str:
@@ -38,13 +52,13 @@ def came_with_infested(record: PlantRecord) -> str:
     """A sentence that plants it came with were infested; empty where they were not."""
     if record.standing != "quarantine" or record.last_find_on is not None:
         return ""
-    mates = record.day.mates(record, record.pest)
-    infestation = record.table.infestation
-    if mates is None or not mates.infested:
-        return ""
-    if chance_infested(mates, infestation) <= infestation.priors["arrival"].chance:
-        return ""
     infested = [o.plant.code for o in record.day.came_with(record) if o.last_find_on is not None]
+    if not infested:
+        return ""
+    told = record.day.told_by_mates(record, record.pest)
+    supposed = record.table.infestation.priors["arrival"].chance
+    if told is None or told <= supposed:
+        return ""
     return words.say("origins.reasons.came-with-infested", codes=codes_text(infested))
 
 
@@ -55,3 +69,32 @@ def cleared_before(record: PlantRecord) -> str:
         return ""
     days = days_text((record.on - released).days)
     return words.say("origins.cleared", days=days)
+
+
+def heat_of(record: PlantRecord) -> Heat | None:
+    """How often it was too warm to know, of the days the sums read; None where it never was."""
+    limit = record.parameters.pests[record.pest].warmth.known_up_to_c
+    first = begins_of(record, record.pest)
+    days = record.temperatures.warmer(record.lived, first, record.on, limit)
+    if not days:
+        return None
+    return Heat(limit, len(days), days[-1][0], max(celsius for _, celsius in days))
+
+
+def heat_text(heat: Heat | None, on: date) -> str:
+    """The same in a sentence; empty where there is nothing to say."""
+    if heat is None:
+        return ""
+    code = "one-day" if heat.days == 1 else "days"
+    return words.say(
+        f"origins.heat.{code}", above=temperature(heat.above_c), days=days_text(heat.days),
+        last=day_month(heat.last_on, on),
+    )  # fmt: skip
+
+
+def heat_at(logbook: Logbook, greatest_c: float, on: date) -> str:
+    """What is said of a day's temperature as it is entered; empty where all is known of it."""
+    limit_c = logbook.biology(logbook.parameters.default_pest, on).warmth.known_up_to_c
+    if greatest_c <= limit_c:
+        return ""
+    return words.say("origins.heat.entered", above=temperature(limit_c))

@@ -11,7 +11,6 @@ from rounds.core.body import Body
 from rounds.core.changes import ChangedValue
 from rounds.core.collection import Plant
 from rounds.core.estimates.own_detection import OwnDetection
-from rounds.core.inference.facts import Mates
 from rounds.core.lineage import Divided, divisions_of, lived, origin_of
 from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.log.entries import PlantEntries
@@ -77,8 +76,8 @@ class DayOfPlants(Protocol):
     def came_with(self, record: "PlantRecord") -> list["PlantRecord"]:
         """Those that came on the same day from the same source."""
 
-    def mates(self, record: "PlantRecord", pest: str) -> Mates | None:
-        """How many of those it came with are known and infested."""
+    def told_by_mates(self, record: "PlantRecord", pest: str) -> float | None:
+        """Chance that it came infested, by the logs of those it came with."""
 
     def found_nearby(self, record: "PlantRecord", since: date) -> list["PlantRecord"]:
         """Other plants on which insects were found after a day, and from which they may come."""

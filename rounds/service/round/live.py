@@ -213,7 +213,7 @@ def _as_kept(seconds: float) -> float:
 
 
 def _after_next_key(plant: PlantAtHand, course: Course, seconds: float) -> Iterator[Looks | None]:
-    """The looks after one more was taken off, and after a stage of what was counted last."""
+    """The looks after one more was removed, and after a stage of what was counted last."""
     at_hand = plant.look_of(course.opened.id) if course.opened else None
     if at_hand is None:
         return

@@ -50,7 +50,7 @@ def ask_to_look_twice(
     question = ask_for_second_look(opened.zone, opened.id)
     if put_off_code(question) in put_off or not are_asked(logbook):
         return None
-    one_in = plant.record.table.second_looks.one_in
+    one_in = logbook.parameters_on(plant.day).second_looks.one_in
     if not is_drawn(walk.id, opened.plant_id, opened.zone, one_in):
         return None
     return question if _can_tell(plant, opened.zone, seconds_here) else None

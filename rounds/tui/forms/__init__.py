@@ -1,1 +1,1 @@
-"""What is entered at the desk by keys: one function a form, each answers the screen to push."""
+"""What is entered line by line by keys: one function a form, each answers the screen to push."""

@@ -8,7 +8,7 @@ from rounds.service.logbook.parameter_rows import ValueRow
 from rounds.tui.forms.fields import Field, Form, Values
 from rounds.tui.forms.values import needed, number_of, text_field
 from rounds.tui.forms.wording import heading_day, label
-from rounds.tui.pages.values import about_value
+from rounds.tui.pages.values import known_of_value
 from rounds.tui.screens.form import FormScreen
 from rounds.words.parameters import moves_of_value, name_of_value, written_value
 
@@ -58,6 +58,6 @@ def change_value_form(logbook: Logbook, row: ValueRow, who: str | None) -> FormS
             sentence=sentence,
             day=heading_day(logbook),
             lead=f"{name}. {moves_of_value(row.code)}",
-            cautions=(about_value(row, logbook.clock.today()),),
+            cautions=(known_of_value(row, logbook.clock.today()),),
         )
     )

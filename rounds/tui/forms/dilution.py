@@ -1,8 +1,8 @@
-"""How much of a stock and how much water: a sum at the desk; nothing of it is kept."""
+"""How much of a stock and how much water: a sum alone; nothing of it is saved."""
 
 from rounds import words
 from rounds.errors import BadInput
-from rounds.service.calculate import MOST_ML, dilution, dilution_cautions
+from rounds.service.calculate.dilution import MOST_ML, dilution, dilution_cautions
 from rounds.service.logbook.book import Logbook
 from rounds.tui.forms.fields import Again, Field, Form, Values
 from rounds.tui.forms.values import needed, number_of

@@ -35,7 +35,6 @@ from rounds.tui.forms.wording import (
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
-from rounds.words.forms import codes_text
 
 NEW, HERE = "new", "here"
 
@@ -46,7 +45,7 @@ KEPT: tuple[Literal["place", "form", "size", "arrived"], ...] = ("place", "form"
 def new_plant_form(logbook: Logbook, typed: str = "") -> FormScreen:
     """The screen that enters a plant, once there is a place for it.
 
-    `typed` may hold its code, its name, or both: G15 Gaff.
+    `typed` may be its code, its name, or both: G15 Gaff.
     """
     return FormScreen(_form(logbook, typed, {}))
 
@@ -171,27 +170,15 @@ def said_where(place: str, spot: str | None) -> str:
 
 
 def _arrival_parts(logbook: Logbook, values: Values, place: Place) -> list[str]:
-    """Whether it stands apart, and that its place is not made for it where it is not."""
+    """Whether its quarantine begins, and that its place is no quarantine place where it is none."""
     came = _arrival(logbook, values)
     if came is None:
         return [part("here")]
     today = logbook.clock.today()
     begins = part("new") if came == today else part("came", day=said_day(logbook, came))
-    together = _came_together(logbook, came)
     return [
         begins,
         "" if place.apart(today) else part("no-place-apart", place=place.name),
-        part("came-with", codes=codes_text(together)) if together else "",
-    ]
-
-
-def _came_together(logbook: Logbook, came: date) -> list[str]:
-    """The codes of those that came that day too, and of which no origin was said."""
-    today = logbook.clock.today()
-    return [
-        plant.code
-        for plant in logbook.collection().here(today)
-        if plant.fact("arrived", today) == came.isoformat() and not plant.fact("source", today)
     ]
 
 

@@ -134,8 +134,8 @@ def read_zone(typed: str, zones: Sequence[PlannedZone]) -> str:
 
 
 def _counted_text(counted: Counted) -> str:
-    kind = words.say(f"sheet_entry.kind.{counted.kind}")
-    stage = words.say(f"sheet_entry.stage.{counted.stage}") if counted.stage else ""
+    kind = words.say(f"round.kinds.{counted.kind}")
+    stage = words.say(f"round.stages.{counted.stage}") if counted.stage else ""
     return words.say(
         "sheet_entry.line.counted", count=counted.count, kind=kind, stage=stage
     ).strip()
@@ -153,7 +153,7 @@ def lines_text(lines: tuple[ZoneLine, ...]) -> str:
     for kind in KINDS:
         count = sum(c.count for line in looked for c in line.counted if c.kind == kind)
         if count:
-            name = words.say(f"sheet_entry.kind.{kind}")
+            name = words.say(f"round.kinds.{kind}")
             parts.append(
                 words.say("sheet_entry.line.counted", count=count, kind=name, stage="").strip()
             )

@@ -6,6 +6,7 @@ from rounds.service.collection.plants import put_weather
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.named import find_place
+from rounds.service.plant.origins import heat_at
 from rounds.tui.forms.fields import Again, Field, Form, Values
 from rounds.tui.forms.values import (
     YESTERDAY,
@@ -93,7 +94,8 @@ def _sentence(logbook: Logbook, values: Values) -> str:
             least=temperature(before.min_c),
             greatest=temperature(before.max_c),
         )
-    return joined([_said(logbook, values, least, greatest), instead])
+    hot = heat_at(logbook, greatest, day_of(logbook, values["day"], "day"))
+    return joined([_said(logbook, values, least, greatest), instead, hot])
 
 
 def _said(logbook: Logbook, values: Values, least: float, greatest: float) -> str:

@@ -1,4 +1,4 @@
-"""The foot of a page of the desk: what just happened, or a question with its answers."""
+"""The foot of a page outside the round: what just happened, or a question with its answers."""
 
 from dataclasses import dataclass
 
@@ -69,9 +69,9 @@ def put_list_keys(
     if opens is None or not page.is_wide:
         opens = hint("begin", "list.open")
     if not page.is_wide:
-        page.put_keys(row, [hint("leave"), second, hint("help")], (1, 15, 29))
+        page.put_keys(row, [hint("leave"), second or hint("find"), hint("help")], (1, 15, 29))
         page.put_keys(row + 1, [opens, KeyHint("1-9", say("keys.line"))], (1, 18))
         return
-    page.put_keys(row, [hint("leave"), second, third, None, None, hint("help")])
+    page.put_keys(row, [hint("leave"), second, third, None, hint("find"), hint("help")])
     moves = [hint("next", "list.next"), hint("back"), KeyHint("1-9", say("keys.line"))]
     page.put_keys(row + 1, [opens, None, *moves])

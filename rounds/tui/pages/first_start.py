@@ -11,7 +11,7 @@ from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, LEAST_HEIGHT, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.asked import sides
-from rounds.tui.pages.parts import ROOMY, desk_row, end_of, heading, hint
+from rounds.tui.pages.parts import ROOMY, desk_row, heading, hint
 from rounds.words.forms import codes_text, number, temperature, time_of_day
 
 NARROW_VALUE = 17
@@ -51,9 +51,7 @@ def first_start_page(view: FirstStartView, width: int, height: int) -> Page:
 
 def _word(page: Page, code: str) -> str:
     """A word, or its short one where room is short and there is one."""
-    section, _, last = f"first_start.{code}".rpartition(".")
-    is_short = not page.is_wide and f"{last}-narrow" in words.section(section)
-    return words.say(f"first_start.{code}{'-narrow' if is_short else ''}")
+    return words.say(f"first_start.{code}{'' if page.is_wide else '-narrow'}")
 
 
 def _lead(page: Page) -> int:
@@ -88,7 +86,7 @@ def _lines(page: Page, view: FirstStartView, top: int, end: int) -> None:
             page.put(row, value_at, text, until=until)
             row += 1
         page.put(row, value_at - 2, ">", "here")
-        page.put(row, value_at, end_of(f"{view.typed}_", until - value_at), "here")
+        page.put_typed(row, value_at, view.typed, until=until)
         row += 1
 
 
@@ -225,7 +223,7 @@ def _keys(page: Page, view: FirstStartView) -> None:
         begin = KeyHint(key_of("begin"), _word(page, "keys.begin"))
         page.put_keys(page.height - 1, [begin], columns)
         return
-    back = KeyHint(words.say("first_start.keys.arrow"), _word(page, "keys.line-back"))
+    back = KeyHint(words.say("first_start.keys.arrow"), _word(page, "keys.line-back"), ("up",))
     page.put_keys(page.height - 2, [out, back], columns)
     take = KeyHint(key_of("begin"), _word(page, "keys.take"))
     # an empty line is no key: it stands as plain text beside the key it goes with

@@ -11,14 +11,10 @@ from rounds.tui.pages.parts import (
     ask,
     asked_rows,
     desk_row,
-    end_of,
     heading,
     plant_row,
     takes_place,
 )
-
-KEPT_AFTER = 3
-"""Columns from an empty line to what it keeps."""
 
 LEAST_LINES = 2
 """Lines that stay in sight, however many choices there are."""
@@ -98,9 +94,7 @@ def form_page(view: FormView, width: int, height: int) -> Page:
 
 def word(page: Page, code: str) -> str:
     """A key's word, or its short one where room is short and there is one."""
-    short = f"{code}-narrow"
-    is_short = not page.is_wide and short in words.section("desk_forms.keys")
-    return words.say(f"desk_forms.keys.{short if is_short else code}")
+    return words.say(f"desk_forms.keys.{code}{'' if page.is_wide else '-narrow'}")
 
 
 def _share(page: Page, view: FormView, top: int, below: int) -> _Room:
@@ -164,14 +158,13 @@ def _line(page: Page, view: FormView, row: int, index: int) -> None:
     until = THIRD - 1 if wide and view.choices else _edges(page)[1]
     value = field.shown(view.values[field.code])
     is_here = index == view.at
+    page.put_line_spot(row, index)
     page.put(row, mark + 2, field.label, "strong" if is_here else "ink", until=value_at - 1)
     if not is_here:
         page.put(row, value_at, value, until=until)
         return
     page.put(row, mark, ">", "here")
-    page.put(row, value_at, end_of(f"{view.typed}_", until - value_at), "here")
-    if value and not view.typed:
-        page.put(row, value_at + KEPT_AFTER, value, "quiet", until=until)
+    page.put_typed(row, value_at, view.typed, until=until, kept=value)
 
 
 def _choices(page: Page, shown: list[tuple[int, Choice]], room: _Room) -> None:
@@ -234,18 +227,27 @@ def _said(page: Page, view: FormView) -> list[tuple[str, Role]]:
         return [(line, "ink") for line in wrap(message, until - edge)]
     hints = [view.field.hint]
     if not view.typed:
-        hints.append(_kept(page, view.field, view.values))
+        hints += [_kept(page, view.field, view.values), _way_out(page, view.field, view.values)]
     return [(line, "quiet") for text in filter(None, hints) for line in wrap(text, until - edge)]
 
 
 def _kept(page: Page, field: Field, values: Values) -> str:
-    """How what stands in a field is kept, edited or emptied; where nothing can, that one leaves."""
+    """How what stands in a field is kept, edited or emptied."""
     value = field.shown(values[field.code])
     if not value:
-        return words.say("desk_forms.keeps.leaves") if field.leaves(value) else ""
+        return ""
     code = "wide" if page.is_wide else "narrow"
     return words.say(f"desk_forms.keeps.{code}{'-empties' if field.may_be_empty else ''}",
                      value=value)  # fmt: skip
+
+
+def _way_out(page: Page, field: Field, values: Values) -> str:
+    """How an empty line leaves the form."""
+    value = values[field.code]
+    if field.leaves(value):
+        return words.say("desk_forms.keeps.leaves")
+    code = "leaves-erased" if value else "leaves-none"
+    return words.say(f"desk_forms.keeps.{code}{'' if page.is_wide else '-narrow'}")
 
 
 def _leaves(view: FormView) -> bool:
@@ -258,9 +260,9 @@ def _keys(page: Page, view: FormView) -> None:
     wide = page.is_wide
     columns = (FIRST, MIDDLE, THIRD) if wide else (1, NARROW_KEY)
     out = KeyHint("ctrl+q", word(page, "leave" if view.field else "leave-rounds"))
-    lines = KeyHint(words.say("desk_forms.keys.arrows"), word(page, "lines"))
+    lines = KeyHint(words.say("desk_forms.keys.arrows"), word(page, "lines"), ("down",))
     end = "to-end" if view.form.sentence else "to-answer"
-    to_end = KeyHint(words.say("desk_forms.keys.end"), word(page, end))
+    to_end = KeyHint(words.say("desk_forms.keys.end"), word(page, end), ("pagedown",))
     enter = KeyHint(key_of("begin"), word(page, "take-or-leave" if _leaves(view) else "take"))
     if view.field is not None:
         upper = [out, lines, to_end] if wide else [out, to_end]

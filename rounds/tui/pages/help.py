@@ -39,11 +39,13 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("coming",), "today-coming"),
         (("figures",), "today-line"),
         (("0",), "today-desk"),
+        (("find",), "find"),
         (("leave",), "today-leave"),
     ),
     "release": (
         (("yes",), "release.yes"),
         (("no",), "release.no"),
+        (("find",), "find"),
         (("leave",), "release.leave"),
     ),
     "plants": (
@@ -56,6 +58,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         ((), ""),
         (("order",), "plants.order"),
         (("plants",), "plants.which"),
+        (("find",), "find"),
         (("leave",), "plants.leave"),
     ),
     "plant": (
@@ -67,6 +70,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         ((), ""),
         (("take-back",), "plant.take-back"),
         (("put-apart",), "plant.put-apart"),
+        (("find",), "find"),
         (("leave",), "plant.leave"),
     ),
     "history": (
@@ -77,6 +81,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("back",), "history.back"),
         ((), ""),
         (("take-back",), "history.take-back"),
+        (("find",), "find"),
         (("leave",), "history.leave"),
     ),
     "visit": (
@@ -88,6 +93,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("back",), "visit.back"),
         ((), ""),
         (("take-back",), "visit.take-back"),
+        (("find",), "find"),
         (("leave",), "visit.leave"),
     ),
     "doubts": (
@@ -99,6 +105,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("next",), "doubts.next"),
         (("back",), "doubts.back"),
         ((), ""),
+        (("find",), "find"),
         (("leave",), "doubts.leave"),
     ),
     "coming": (
@@ -108,6 +115,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("next",), "coming.next"),
         (("back",), "coming.back"),
         ((), ""),
+        (("find",), "find"),
         (("leave",), "coming.leave"),
     ),
     "desk": (
@@ -117,6 +125,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("next",), "desk.next"),
         (("back",), "desk.back"),
         ((), ""),
+        (("find",), "find"),
         (("leave",), "desk.leave"),
     ),
     "leaving": (
@@ -127,6 +136,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("next",), "leaving.next"),
         (("back",), "leaving.back"),
         ((), ""),
+        (("find",), "find"),
         (("leave",), "leaving.leave"),
     ),
     "values": (
@@ -156,10 +166,23 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("next",), "settings.next"),
         (("back",), "settings.back"),
         ((), ""),
+        (("find",), "find"),
         (("leave",), "settings.leave"),
     ),
 }
 """The keys of each screen that has help, by screen."""
+
+LIST_LINES: tuple[Line, ...] = (
+    (("begin",), "lists.open"),
+    (("figures",), "lists.line"),
+    ((), ""),
+    (("next",), "lists.next"),
+    (("back",), "lists.back"),
+    ((), ""),
+    (("find",), "find"),
+    (("leave",), "lists.leave"),
+)
+"""The keys of a list that names no others; its title stands in the words of its own name."""
 
 LOW_LINES: dict[str, tuple[Line, ...]] = {
     "round": (
@@ -189,9 +212,19 @@ BY_NUMBER: Line = (("begin",), "by-number")
 """What enter does in a round where letters are far."""
 
 
+def lines_of(screen: str) -> tuple[Line, ...]:
+    """The keys of a screen."""
+    return LINES.get(screen, LIST_LINES)
+
+
+def title_of(screen: str) -> str:
+    """What a screen is called in help."""
+    return words.section("screens.help-titles").get(screen) or words.title(screen)
+
+
 def _lines_of(screen: str, page: Page, behind: int) -> tuple[Line, ...]:
     """The keys of a screen, beside so many lines of what it has no room for."""
-    lines = _with_pad(screen, LINES[screen])
+    lines = _with_pad(screen, lines_of(screen))
     is_low = 5 + _rows(lines) + behind > page.height
     if page.is_wide or screen not in LOW_LINES or not is_low:
         return lines
@@ -229,7 +262,7 @@ def help_page(
     is_tight = 4 + _rows(lines) > height
     is_spaced = page.is_wide and 4 + len(lines) <= height
     if not is_tight:
-        heading(page, say("help.title"), say(f"help-titles.{screen}"), clock)
+        heading(page, say("help.title"), title_of(screen), clock)
     row = 0 if is_tight else 2
     for roles, code in lines:
         if roles:

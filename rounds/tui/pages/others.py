@@ -58,6 +58,7 @@ def _edge(page: Page) -> int:
 
 def _put_line(page: Page, row: int, at: int, view: OthersView) -> None:
     plant, edge = view.lines[at], _edge(page)
+    page.put_line_spot(row, at)
     is_marked = at == view.mark
     if is_marked:
         page.put(row, edge - 5, ">", "here")

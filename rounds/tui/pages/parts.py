@@ -8,7 +8,7 @@ from rich.cells import cell_len
 from rounds import words
 from rounds.service.plant.status_text import standing_text, where_text
 from rounds.tui.keys import key_of
-from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, printable, wrap
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 
 if TYPE_CHECKING:
     from rounds.service.plant.status import PlantStatus
@@ -104,8 +104,7 @@ def ask_typed(page: Page, row: int, text: str, typed: str) -> None:
     edge, until = page.edge, page.until
     rows = len(wrap(text, until - edge))
     page.put_wrapped(row + 1 - rows, edge, text, "ask", until=until, rows=rows)
-    # the end of a long line is what one is typing
-    page.put(row + 1, edge + 2, end_of(f"{typed}_", until - edge - 2), "here")
+    page.put_typed(row + 1, edge + 2, typed, until=until)
 
 
 def typing_keys(page: Page) -> None:
@@ -121,14 +120,6 @@ def whole_within(reasons: Sequence[str], width: int) -> str:
         longer = say("plants.and").join([said, reason]) if said else reason
         said = longer if cell_len(longer) <= width else said
     return said or reasons[0]
-
-
-def end_of(text: str, width: int) -> str:
-    """The end of a typed line that is too long for its width."""
-    shown = printable(text)
-    while cell_len(shown) > width:
-        shown = shown[1:]
-    return shown
 
 
 def question_top(page: Page, question: "Question | None") -> int:
@@ -239,8 +230,7 @@ def asked_rows(page: Page, text: str) -> int:
 
 def _answers(page: Page, row: int, column: int, answers: Keyed, gap: int) -> None:
     for key, text in answers:
-        page.put(row, column, key, "strong")
-        page.put(row, column + len(key) + 1, text)
+        page.put_key(row, column, KeyHint(key, text))
         column += len(key) + 1 + len(text) + gap
 
 

@@ -50,11 +50,16 @@ class PlantPageView:
     asked: Asked | None
 
 
-def lines_of(detail: PlantDetail) -> tuple[str, ...]:
+def lines_of(status: PlantStatus) -> tuple[str, ...]:
     """What its numbered lines open, by code."""
-    if detail.is_gone:
+    if status.standing == "gone":
         return GONE
-    return ("end-quarantine" if detail.status.standing == "quarantine" else "put-apart", *HERE)
+    return ("end-quarantine" if status.standing == "quarantine" else "put-apart", *HERE)
+
+
+def line_text(code: str, status: PlantStatus) -> str:
+    """A line in words."""
+    return words.say(f"plant.lines.{code}", looks=looks_text(status.looks))
 
 
 def plant_page(view: PlantPageView, width: int, height: int) -> Page:
@@ -211,7 +216,7 @@ def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:
 
 def _lines(page: Page, view: PlantPageView, top: int, edge: int, end: int) -> int:
     """The numbered lines, or those around the mark; the row after them."""
-    lines = lines_of(view.detail)
+    lines = lines_of(view.detail.status)
     room = max(1, end - top)
     first = first_shown(view.mark, len(lines), room)
     for offset, code in enumerate(lines[first : first + room]):
@@ -220,7 +225,8 @@ def _lines(page: Page, view: PlantPageView, top: int, edge: int, end: int) -> in
         if is_here:
             page.put(row, edge, ">", "here")
         page.put(row, edge + 2, str(index + 1), "strong")
-        text = words.say(f"plant.lines.{code}", looks=looks_text(view.detail.status.looks))
+        page.put_line_spot(row, index)
+        text = line_text(code, view.detail.status)
         page.put(row, edge + 4, text, "here" if is_here else "ink")
     return top + min(room, len(lines))
 
@@ -230,6 +236,7 @@ def _extra(page: Page, detail: PlantDetail, row: int, edge: int, until: int, end
     touches = ", ".join(detail.touches)
     texts = [
         detail.beside,
+        detail.heat_text,
         detail.status.botanical_name or "",
         words.say("plant.record.touching", value=touches) if touches else "",
         detail.note or "",

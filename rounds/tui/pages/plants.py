@@ -40,6 +40,8 @@ from rounds.tui.pages.risk import (
 from rounds.words.forms import calendar_day, day_month
 
 WHY_ROWS = 2
+FIND = 59
+"""The column of the key that finds: between two others, one of which is long."""
 NARROW_RISK, NARROW_LOOK = 6, 9
 """Columns of a narrow page, from the right."""
 
@@ -170,6 +172,7 @@ def _list(page: Page, view: PlantsView, room: Room) -> None:
         if is_here:
             page.put(row, edge - figures - 5, ">", "here")
         page.put_right(row, edge - 3, str(index + 1), "strong")
+        page.put_line_spot(row, index)
         page.put(row, edge - 2, STANDING_MARK.get(line.status.standing, "").strip(), "apart")
         _line(page, row, edge, line, view, is_here=is_here)
     if page.is_wide and room.heads is not None:
@@ -275,7 +278,7 @@ def _bottom(page: Page, view: PlantsView) -> int:
 
 
 def _change_and_outlook(page: Page, view: PlantsView, line: PlantLine, row: int) -> None:
-    """Why the risk is another than it was, and how it goes on with a plant that stands apart."""
+    """Why the risk is another than it was, and how it goes on with a plant in quarantine."""
     edge, until = page.edge, page.until
     known = view.before.changes.get(line.status.plant_id) if view.before else None
     change = (known.text if page.is_wide else known.brief) if known else ""
@@ -288,7 +291,7 @@ def _change_and_outlook(page: Page, view: PlantsView, line: PlantLine, row: int)
 
 
 def _outlooks(line: PlantLine, on: date) -> list[str]:
-    """How long the marked plant stands apart or is watched, as far as that can be said.
+    """How long the marked plant is quarantined or watched, as far as that can be said.
 
     The longest sentence first, then those for less room.
     """
@@ -321,5 +324,6 @@ def _keys(page: Page, view: PlantsView) -> None:
         page.put_keys(row + 1, [opens, None, by_name])
         return
     page.put_keys(row, [hint("leave"), order, which, by_name, None, hint("help")])
+    page.put_keys(row, [hint("find")], (FIND,))
     moves = [hint("next", "list.next"), hint("back"), KeyHint("1-9", say("keys.line"))]
     page.put_keys(row + 1, [opens, None, *(moves if view.lines else [])])

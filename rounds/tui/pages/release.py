@@ -40,6 +40,7 @@ from rounds.words.display import display
 from rounds.words.forms import (
     brief_of_100,
     day_month,
+    days_text,
     degree_days,
     in_100,
     in_100_in_column,
@@ -152,9 +153,7 @@ def sentence(status: PlantStatus) -> str:
         return say("release.not-in-sight", **values)
     if day <= status.on:
         return say("release.expected-today", **values)
-    longest = max(unmet, key=lambda c: c.expected_on or day)
-    what = say(f"longest.{longest.code}")
-    return say("release.not-yet", day=day_month(day, status.on), what=what, **values)
+    return say("release.not-yet", day=day_month(day, status.on), **values)
 
 
 def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
@@ -223,11 +222,9 @@ def value_text(criterion: Criterion, value: float | None) -> str:
     if value is None:
         return "" if criterion.unit != "chance" else say("release.not-computed")
     if criterion.unit == "day":
-        return say("units.day-one") if value == 1 else say("units.day", value=number(value))
+        return days_text(int(value))
     if criterion.unit == "chance":
         return in_100_in_column(value)
-    if criterion.code == MEDIUM_AND_ROOTS:
-        return _times(value)
     return degree_days(value) if criterion.code == DEGREE_DAYS else number(value)
 
 
@@ -255,11 +252,6 @@ def needed_text(criterion: Criterion) -> str:
         if criterion.code == MEDIUM_AND_ROOTS:
             return say("release.with-medium", need=need)
     return need
-
-
-def _times(value: float) -> str:
-    known = {0: "none-yet", 1: "once", 2: "twice"}
-    return say(f"units.{known[int(value)]}") if value in known else number(value)
 
 
 def expected_text(criterion: Criterion, release: ReleaseStatus, on: date) -> str:
@@ -298,4 +290,5 @@ def _bottom(page: Page, view: ReleaseView, top: int, edge: int, until: int) -> N
         typing_keys(page)
     else:
         page.put_keys(page.height - 2, [hint("leave")])
-        page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
+        columns = (54, 67) if page.is_wide else (15, 29)
+        page.put_keys(page.height - 2, [hint("find"), hint("help")], columns)

@@ -230,7 +230,7 @@ def _large(page: Page, view: RoundView, zone: ZoneView) -> None:
 
 def _large_count(kind: str, counts: Counts) -> Large:
     count = getattr(counts, kind)
-    return Large(say(f"round.kind-{kind}"), str(count), _role_of(kind) if count else "quiet")
+    return Large(words.say(f"round.kinds.{kind}"), str(count), _role_of(kind) if count else "quiet")
 
 
 def _counted(counts: Counts) -> list[int]:
@@ -243,7 +243,7 @@ def _role_of(kind: str) -> Role:
 
 def _count_row(page: Page, row: int, column: int, end: int, kind: str, counts: Counts) -> None:
     count = getattr(counts, kind)
-    page.put(row, column, say(f"round.kind-{kind}"))
+    page.put(row, column, words.say(f"round.kinds.{kind}"))
     page.put_right(row, end, str(count), _role_of(kind) if count else "ink")
 
 

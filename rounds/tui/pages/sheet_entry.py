@@ -15,7 +15,6 @@ from rounds.tui.pages.parts import (
     ROOMY,
     ask,
     desk_row,
-    end_of,
     first_shown,
     heading,
     plant_row,
@@ -94,10 +93,7 @@ def _lines(page: Page, view: EntryView, top: int, end: int) -> None:
         page.put(row, edge + 2, line.label, until=planned_end - len(line.planned) - 1)
         page.put_right(row, planned_end, line.planned, "quiet")
         if is_here:
-            page.put(row, value, end_of(f"{view.typed}_", until - value), "here")
-            shown = value + len(view.typed) + 2
-            if entered and not view.typed:
-                page.put(row, shown, entered, "quiet", until=until)
+            page.put_typed(row, value, view.typed, until=until, kept=entered)
         else:
             page.put(row, value, entered, until=until)
 
@@ -215,8 +211,9 @@ def _off_beside(page: Page) -> KeyHint | None:
 def _typed(page: Page, code: str) -> KeyHint:
     """A letter that is typed and taken by enter."""
     role = "not-now" if code == "later" else code
-    narrow = "" if page.is_wide or code == "hidden" else "-narrow"
-    return KeyHint(key_of(role), words.say(f"sheet_entry.keys.{code}{narrow}"))
+    narrow = "" if page.is_wide else "-narrow"
+    key = key_of(role)
+    return KeyHint(key, words.say(f"sheet_entry.keys.{code}{narrow}"), (key, key_of("begin")))
 
 
 def _columns(page: Page) -> tuple[int, ...]:

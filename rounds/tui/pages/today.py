@@ -1,4 +1,4 @@
-"""Today: who comes first and why, who stands apart and waits for what, what else there is."""
+"""Today: who comes first and why, who is in quarantine and still needs what, what else there is."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -36,7 +36,7 @@ from rounds.words.forms import (
     day_month,
     in_100_in_column,
     minutes_seconds,
-    minutes_text,
+    more_minutes_text,
     number,
     temperature,
 )
@@ -50,6 +50,8 @@ COLUMNS, SPREAD_COLUMNS = (20, 28, 41, 54), (28, 41, 54, 67)
 """Days apart, chance clean, expected, waiting for; spread, names may be longer."""
 
 MOST_CODE = 12
+FIND = 31
+"""The column of the key that finds, after what enter does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,6 +278,7 @@ def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus]) -> None:
     edge = FIRST if page.is_wide else 1
     for number_of, status in enumerate(found, 1):
         page.put(row + number_of, edge, str(number_of), "strong")
+        page.put_line_spot(row + number_of, number_of - 1)
         page.put(row + number_of, edge + 2, STANDING_MARK["quarantine"], "apart")
         if page.is_wide:
             _apart_row(page, row + number_of, status)
@@ -314,21 +317,24 @@ def earliest_text(status: PlantStatus) -> str:
 
 
 def waiting_text(status: PlantStatus, width: int) -> str:
-    """What it waits for, what takes longest first: as much as can be said whole."""
+    """What it still needs, what takes longest first; how many more where room is short."""
     criteria = status.release.criteria if status.release else ()
     waiting = [criterion for criterion in criteria if criterion.met is not True]
     if not waiting:
         return say("today.ready")
     never = date.max
     longest_first = sorted(waiting, key=lambda c: c.expected_on or never, reverse=True)
-    said = ""
-    for criterion in longest_first:
-        name = words.say(f"quarantine.short.{criterion.code}")
-        longer = f"{said}, {name}" if said else name
-        if cell_len(longer) > width:
-            return said or name
-        said = longer
-    return said
+    names = [words.say(f"quarantine.short.{criterion.code}") for criterion in longest_first]
+    whole = ", ".join(names)
+    shorter = [
+        words.say(
+            "screens.today.needs-more", names=", ".join(names[:most]), count=len(names) - most
+        )
+        for most in range(len(names) - 1, 0, -1)
+    ]
+    return next(
+        (text for text in [whole, *shorter] if cell_len(text) <= width), [whole, *shorter][-1]
+    )
 
 
 def _for_today(page: Page, day: Day, row: int, end: int) -> int:
@@ -341,6 +347,7 @@ def _for_today(page: Page, day: Day, row: int, end: int) -> int:
     for number_of, due in enumerate(day.due[:room], len(apart(day)) + 1):
         line = row + number_of - len(apart(day))
         page.put(line, edge - 4, str(number_of), "strong")
+        page.put_line_spot(line, number_of - 1)
         plant = f"{due.status.code}  {due.status.name}"
         if page.is_wide:
             page.put(line, edge, due.text, until=MIDDLE - 1)
@@ -388,7 +395,7 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
         row += 1
     if row < last and price is not None and day.plan is not None:
         values = {
-            "minutes": minutes_text(price.minutes),
+            "minutes": more_minutes_text(price.minutes),
             "count": price.plants,
             "waiting": len(day.plan.waiting),
         }
@@ -418,6 +425,7 @@ def _keys(page: Page, view: TodayView) -> None:
         page.put_keys(row + 1, [None, None, None, line, None, doubts])
     else:
         page.put_keys(row, [hint("leave"), hint("minutes"), hint("help")], (1, 14, 29))
+    page.put_keys(row + 1, [hint("find")], (FIND,) if page.is_wide else (29,))
     is_unplanned = view.day.plan is None
     if view.number is not None or view.first is not None or is_unplanned or not has_plants:
         page.put_keys(row + 1, [hint("begin", _what_enter_does(view))])

@@ -3,9 +3,9 @@
 from collections.abc import Callable
 from typing import ClassVar
 
-from textual import events
 from textual.binding import BindingType
 
+from rounds import words
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.settings import keeper
 from rounds.tui.forms.away import away_form
@@ -13,17 +13,15 @@ from rounds.tui.forms.dilution import dilution_form
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.forms.temperatures import temperatures_form
-from rounds.tui.keys import key_of, pressed
-from rounds.tui.page import Page
-from rounds.tui.pages.desk import desk_page
-from rounds.tui.pages.help import help_page
+from rounds.tui.screens.laid_out import LaidOut, Paragraph, Told
 from rounds.tui.screens.leaving import LeavingScreen
-from rounds.tui.screens.list_screen import ListScreen, list_bindings
+from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.season import SeasonScreen
 from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.values import ValuesScreen
+from rounds.tui.widgets.rows import ListLine
 from rounds.words.forms import calendar_day
 
 Opener = Callable[[Logbook, str | None], PageScreen]
@@ -45,13 +43,20 @@ LINES: tuple[tuple[str, Opener], ...] = (
     ("values", ValuesScreen),
     ("season", SeasonScreen),
 )
-"""What is to be had, by code of `desk.line`, most wanted first."""
+"""What is to be had, most wanted first."""
 
 
-class DeskScreen(ListScreen):
+def name_of(code: str) -> str:
+    """A line in words: of its own, or the title of its page."""
+    return words.section("desk.line").get(code) or words.title(code)
+
+
+class DeskScreen(LaidOut):
     """Numbered lines; each opens a page or a form."""
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings("desk", [("help", "help")])
+    HELP = "desk"
+    COLUMNS = ("line",)
 
     def __init__(self, logbook: Logbook, given: str | None) -> None:
         """`given` is who was named at the start, if anybody was."""
@@ -59,21 +64,16 @@ class DeskScreen(ListScreen):
         self.logbook = logbook
         self.given = given
 
-    def page(self, width: int, height: int) -> Page:
-        """The lines, or help."""
-        if self.helping:
-            return help_page("desk", "", [], width, height)
+    def told(self) -> Told:
+        """What is done now and then."""
         today = self.logbook.clock.today()
-        codes = [code for code, _ in LINES]
-        return desk_page(
-            codes, self.mark, self.said, calendar_day(today, today), width, height
-        )  # fmt: skip
-
-    def on_key(self, event: events.Key) -> None:
-        """Close help on any key but its own."""
-        if pressed(event) != key_of("help"):
-            self.helping = False
-            self.paint()
+        return Told(
+            title=words.say("desk.title"),
+            clock=calendar_day(today, today),
+            above=[Paragraph(words.say("desk.lead"), may_go=True)],
+            lines=[ListLine({"line": name_of(code)}) for code, _ in LINES],
+            message=self.said,
+        )
 
     def lines_count(self) -> int:
         """As many as there are openers."""

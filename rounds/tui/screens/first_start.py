@@ -1,6 +1,6 @@
 """The first start: an empty logbook leads through one page to the first round."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual import events
@@ -19,12 +19,11 @@ from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES, keeper
 from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
 from rounds.tui.keys import bindings
-from rounds.tui.page import Page, printable
+from rounds.tui.page import Page
 from rounds.tui.pages.first_start import FirstStartView, first_start_page
 from rounds.tui.pages.parts import say
 from rounds.tui.screens.form import sentence_of
 from rounds.tui.screens.page_screen import PageScreen
-from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import codes_text, number, temperature, time_of_day
 
 
@@ -40,10 +39,17 @@ class FirstStartScreen(PageScreen):
         self.logbook = logbook
         self._who = who
         self._begin = begin
-        self.line = TypedLine()
         self.waiting: list[Plant] = []
         """plants named for quarantine, while the place for it is asked for"""
         self.start = first_start.begin(logbook)
+        self._next_line()
+
+    def _next_line(self) -> None:
+        """An empty line to type; none once all is taken."""
+        if self.step == "end":
+            self.end_line()
+        else:
+            self.begin_line()
 
     @property
     def step(self) -> Step:
@@ -60,7 +66,7 @@ class FirstStartScreen(PageScreen):
         view = FirstStartView(
             start=self.start,
             usual_c=self.logbook.parameters.usual_c,
-            typed=self.line.text,
+            typed=self.typed or "",
             message=self.said,
             asks_place_apart=bool(self.waiting),
         )
@@ -73,33 +79,36 @@ class FirstStartScreen(PageScreen):
     def reload(self) -> None:
         """Read and show again, as others have written."""
         self.start = first_start.read(self.logbook)
+        if self.step == "end" or self.line is None:
+            self._next_line()
         self.paint()
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Whether an action is allowed: while a line is typed, letters are text."""
-        return self.step == "end" or action not in ("leave", "begin")
 
     def on_key(self, event: events.Key) -> None:
-        """A typed line; the arrow leads to the line before."""
+        """The arrow leads back to the lines."""
         if event.key == "up":
             self._go(-1)
-        elif self.step != "end":
-            event.stop()
-            event.prevent_default()
-            given = self.line.key(event)
-            if given is not None:
-                self._take([given])
+            self.paint()
+
+    def line_key(self, key: str) -> bool:
+        """The arrow leads to the line before."""
+        if key != "up":
+            return super().line_key(key)
+        self._go(-1)
+        self.paint()
+        return True
+
+    def line_taken(self, given: str) -> None:
+        """Keep a line."""
+        self._take([given])
         self.paint()
 
-    def on_paste(self, event: events.Paste) -> None:
+    def lines_pasted(self, lines: Sequence[str]) -> None:
         """Several lines are taken one after the other, all or none; a single one is typed."""
-        event.stop()
-        lines = [printable(line) for line in event.text.splitlines() if line.strip()]
         if self.step == "plants" and len(lines) > 1:
-            self._take([self.line.text + lines[0], *lines[1:]])
-        elif self.step != "end" and lines:
-            self.line.text += lines[0]
-        self.paint()
+            self._take([f"{self.typed}{lines[0]}", *lines[1:]])
+            self.paint()
+        else:
+            super().lines_pasted(lines)
 
     def action_leave(self) -> None:
         """On to today."""
@@ -120,8 +129,8 @@ class FirstStartScreen(PageScreen):
         except (FieldFault, RoundsError) as fault:
             self.message = sentence_of(fault)
             return
-        self.line = TypedLine()
         self.start = first_start.read(self.logbook)
+        self._next_line()
 
     def _go_on(self) -> None:
         """Go on to the next line after an empty one, once there is a place, and a plant."""
@@ -139,8 +148,8 @@ class FirstStartScreen(PageScreen):
         to = max(0, min(len(STEPS) - 1, STEPS.index(self.step) + steps))
         if STEPS[to] != self.step:
             first_start.go_to(self.logbook, STEPS[to])
-            self.line = TypedLine()
             self.start = first_start.read(self.logbook)
+            self._next_line()
 
     def _keep(self, lines: list[str]) -> str:
         """Write a line, or several plants; what was written."""

@@ -10,14 +10,12 @@ from rounds.errors import LogbookUnusable, RoundsError
 from rounds.tui.forms.at_fault import at_fault
 from rounds.tui.forms.fields import Field, FieldFault, Form, take
 from rounds.tui.keys import bindings, key_of
-from rounds.tui.page import Page, printable
+from rounds.tui.page import Page
 from rounds.tui.pages.form import FormView, form_page
 from rounds.tui.pages.parts import say
 from rounds.tui.screens.page_screen import PageScreen
-from rounds.tui.screens.typing import TypedLine
 
 MOVES = {"up": -1, "down": 1}
-LONGEST_LINE = 200
 
 Stage = Literal["lines", "question", "leaving", "refused", "written"]
 """Typing; asked whether to write, or to leave; asked what to do as it cannot be written; done."""
@@ -57,9 +55,10 @@ class FormScreen(PageScreen):
         self.entered = {field.code: field.value for field in form.fields}
         self.stage: Stage = "lines"
         self.marked = 0
-        self.line = TypedLine(LONGEST_LINE)
         self.is_fresh = True
+        self.is_leaving = False
         self.message = message
+        self.begin_line()
 
     @property
     def field(self) -> Field:
@@ -73,7 +72,7 @@ class FormScreen(PageScreen):
             form=self.form,
             values=self.entered,
             at=self.marked if self.stage == "lines" else None,
-            typed=self.line.text,
+            typed=self.typed or "",
             message=self.message,
             note=self.note,
             answers=AGAIN if asks_again else ANSWERS[self.stage],
@@ -86,7 +85,8 @@ class FormScreen(PageScreen):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Whether an action is allowed: while a line is typed, letters are text."""
-        return action not in DOES or action in self._does()
+        does = action not in DOES or action in self._does()
+        return does and super().check_action(action, parameters)
 
     def _does(self) -> tuple[str, ...]:
         """What keys do now."""
@@ -99,22 +99,10 @@ class FormScreen(PageScreen):
         return self.why_unknown(key_of(role))
 
     def on_key(self, event: events.Key) -> None:
-        """A typed line, and the arrows; from a question they lead back into the lines."""
-        if self.stage == "lines":
-            event.stop()
-            event.prevent_default()
-            self._type(event)
-        elif self.stage in ("question", "leaving", "refused") and event.key in MOVES:
+        """From a question the arrows lead back into the lines."""
+        if self.stage in ("question", "leaving", "refused") and event.key in MOVES:
             self._mark(len(self.form.fields) - 1 if event.key == "up" else 0)
         self.paint()
-
-    def on_paste(self, event: events.Paste) -> None:
-        """The first line of what was pasted, as if it had been typed."""
-        event.stop()
-        if self.stage == "lines":
-            first = (event.text.splitlines() or [""])[0]
-            self.line.text = (self.line.text + printable(first))[:LONGEST_LINE]
-            self.paint()
 
     def action_yes(self) -> None:
         """Write; leave; or go on with the form that follows."""
@@ -142,25 +130,62 @@ class FormScreen(PageScreen):
         """Back after writing; enter never answers a question."""
         self.app.pop_screen()
 
-    def _type(self, event: events.Key) -> None:
-        was_fresh, self.is_fresh = self.is_fresh, False
-        if event.key in MOVES:
-            self._go(self.marked + MOVES[event.key])
-        elif event.key == "pagedown":
+    def line_key(self, key: str) -> bool:
+        """Arrows and page down go to other lines; the first backspace edits what is kept."""
+        was_fresh, was_leaving = self.is_fresh, self.is_leaving
+        if key == "enter":
+            return super().line_key(key)
+        self.is_fresh = self.is_leaving = False
+        if was_leaving:
+            self.message = ""
+        if key in MOVES:
+            self._go(self.marked + MOVES[key])
+        elif key == "pagedown":
             self._go(len(self.form.fields))
-        elif event.key == "backspace" and was_fresh:
-            # the value of the field is put into the line, to be edited
-            self.line.text = self.field.shown(self.entered[self.field.code])
-        elif self.line.key(event) is not None:
-            leaves = self.field.leaves(self.line.text.strip() or self.entered[self.field.code])
-            self._leave_lines() if leaves else self._go(self.marked + 1)
+        elif key == "backspace" and was_fresh:
+            self.begin_line(self.field.shown(self.entered[self.field.code]))
+        else:
+            return super().line_key(key)
+        self.paint()
+        return True
+
+    def line_taken(self, given: str) -> None:
+        """Go on to the next line; an empty one may lead out."""
+        if given:
+            self._go(self.marked + 1)
+        else:
+            self._end_empty()
+        self.paint()
+
+    def line_clicked(self, index: int) -> None:
+        """Go to a line; from a question back to it."""
+        if self.stage == "lines":
+            self._go(index)
+        elif self.stage != "written":
+            self._mark(index)
+        self.paint()
+
+    def _end_empty(self) -> None:
+        """Go on with what stands there; but lead out where nothing can, or the line was emptied.
+
+        Who erased a value may have meant to be rid of it, so that is told first, and the form is
+        left by another empty line.
+        """
+        value = self.entered[self.field.code]
+        if self.is_leaving or self.field.leaves(value):
+            self._leave_lines()
+        elif self.is_fresh:
+            self._go(self.marked + 1)
+        else:
+            self._mark(self.marked, once_more_text(self.field, value))
+            self.is_leaving = True
 
     def _leave_lines(self) -> None:
         """Leave, after asking where something was typed that would be lost."""
         if self.entered == {field.code: field.value for field in self.form.fields}:
             self.app.pop_screen()
             return
-        self.stage, self.message = "leaving", words.say("desk_forms.leaves")
+        self._stop("leaving", words.say("desk_forms.leaves"))
 
     def _go(self, to: int) -> None:
         """Take what was typed and go to another line, or beyond the lines to the question."""
@@ -173,7 +198,7 @@ class FormScreen(PageScreen):
 
     def _take(self) -> bool:
         """Keep what was typed; an empty line keeps what stood there. False where it cannot be."""
-        given = self.line.text.strip()
+        given = (self.typed or "").strip()
         if given:
             try:
                 self.entered[self.field.code] = take(self.field, given)
@@ -184,8 +209,8 @@ class FormScreen(PageScreen):
 
     def _mark(self, index: int, message: str = "", typed: str = "") -> None:
         self.stage, self.marked, self.message = "lines", index, message
-        self.line = TypedLine(LONGEST_LINE)
-        self.line.text, self.is_fresh = typed, not typed
+        self.begin_line(typed)
+        self.is_fresh, self.is_leaving = not typed, False
 
     def _ask(self) -> None:
         """Say what will be written; or what stands against it. A sum is answered at once."""
@@ -196,10 +221,15 @@ class FormScreen(PageScreen):
             sentence = self.form.sentence(self.entered)
         except (FieldFault, RoundsError) as fault:
             self.marked = at_fault(self.form, fault) or 0
-            self.stage, self.message = "refused", sentence_of(fault)
+            self._stop("refused", sentence_of(fault))
         else:
-            self.stage, self.marked = "question", 0
-            self.message = words.say("desk_forms.write", sentence=sentence)
+            self.marked = 0
+            self._stop("question", words.say("desk_forms.write", sentence=sentence))
+
+    def _stop(self, stage: Stage, message: str) -> None:
+        """No line is typed any more."""
+        self.stage, self.message = stage, message
+        self.end_line()
 
     def _write(self) -> None:
         try:
@@ -212,7 +242,7 @@ class FormScreen(PageScreen):
             field = self.form.fields[at]
             self._mark(at, sentence_of(fault), field.shown(self.entered[field.code]))
             return
-        self.stage = "written"
+        self._stop("written", self.message)
         if self.form.again is not None:
             self.message = f"{self.message}. {self.form.again.question}"
 
@@ -222,7 +252,16 @@ class FormScreen(PageScreen):
         if isinstance(fault, LogbookUnusable):
             self.message = words.say("desk_forms.retry", fault=self.message)
         else:
-            self.stage, self.marked = "refused", 0
+            self.marked = 0
+            self._stop("refused", self.message)
+
+
+def once_more_text(field: Field, value: str) -> str:
+    """What stands in a field although its line was emptied, and that another empty one leaves."""
+    if not value:
+        return words.say("desk_forms.keeps.once-more-none")
+    code = "once-more-empties" if field.may_be_empty else "once-more"
+    return words.say(f"desk_forms.keeps.{code}", label=field.label, value=field.shown(value))
 
 
 def sentence_of(fault: FieldFault | RoundsError) -> str:

@@ -7,33 +7,48 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.detail import entry_sentence
+from rounds.service.plant.detail import PlantDetail, entry_sentence
+from rounds.service.plant.timeline import HistoryLine
 from rounds.service.plant.visits import EntryLine, Visit
 from rounds.tui.forms.correct import replace_form
-from rounds.tui.page import Page
-from rounds.tui.pages.history import (
-    HistoryView,
-    VisitView,
-    history_page,
-    state_text,
-    visit_page,
-)
+from rounds.tui.keys import key_of
+from rounds.tui.page import KeyHint, Role
+from rounds.tui.pages.parts import STANDING_MARK, hint
 from rounds.tui.screens.asking import asking_bindings
+from rounds.tui.screens.laid_out import LaidOut, Paragraph, Told
 from rounds.tui.screens.of_plant import EVER, OfPlant
-from rounds.words.forms import day_month
+from rounds.tui.widgets.rows import ListLine, Said
+from rounds.words.forms import calendar_day, day_month, looks_text
+
+MARKS: dict[str, Said] = {
+    "apart": (STANDING_MARK["quarantine"].strip(), "apart"),
+    "watch": (STANDING_MARK["watch"].strip(), "apart"),
+}
 
 
-class HistoryScreen(OfPlant):
+class HistoryScreen(LaidOut, OfPlant, sheet="history"):
     """A line opens a visit, one of the plant it came from too; a move is taken back from here."""
 
     HELP = "history"
+    COLUMNS = ("when", "day", "what", "brief", "who")
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings("history", "yes", "no")
     days_told = EVER
 
-    def list_page(self, width: int, height: int) -> Page:
-        """The history."""
-        view = HistoryView(self.detail, self.mark, self.said, self.asked)
-        return history_page(view, width, height)
+    def told(self) -> Told:
+        """One line a visit, a move, a time apart, a change; newest first."""
+        detail, lines = self.detail, self.detail.history
+        return Told(
+            title=words.say("plant.history-title"),
+            clock=calendar_day(detail.on, detail.on),
+            status=detail.status,
+            above=[Paragraph(_counted(detail), rows=2)],
+            lines=[_history_line(line, detail) for line in lines],
+            message=self.said,
+            asked=self.asked,
+            # whole, as its row may have to cut it
+            otherwise=[lines[self.mark].text] if lines else [],
+            second=hint("take-back"),
+        )
 
     def lines_count(self) -> int:
         """All that happened."""
@@ -75,10 +90,11 @@ class HistoryScreen(OfPlant):
             self.message = words.say("plant.said.not-this")
 
 
-class VisitScreen(OfPlant):
+class VisitScreen(LaidOut, OfPlant, sheet="visit"):
     """The entries of one visit; enter on one asks what is wrong with it."""
 
     HELP = "visit"
+    COLUMNS = ("zone", "text", "state", "brief")
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings(
         "visit", "yes", "no", "remains", "doubtful", "not-now"
     )
@@ -103,10 +119,23 @@ class VisitScreen(OfPlant):
         )
         self.entries = self.visit.entries()
 
-    def list_page(self, width: int, height: int) -> Page:
-        """The entries."""
-        view = VisitView(self.detail, self.visit, self.entries, self.mark, self.said, self.asked)
-        return visit_page(view, width, height)
+    def told(self) -> Told:
+        """The looks of one visit, each with its counts, and whether they still stand."""
+        on, visit = self.detail.on, self.visit
+        day = calendar_day(visit.day, on)
+        code = "visit-title-time" if visit.time else "visit-title"
+        return Told(
+            title=words.say(f"plant.{code}", day=day, time=visit.time),
+            middle=words.say("plant.by", who=visit.who) if visit.who else "",
+            clock=calendar_day(on, on),
+            status=self.detail.status,
+            above=[Paragraph(visit.text, rows=2)],
+            lines=[_entry_line(entry) for entry in self.entries],
+            message=self.said,
+            asked=self.asked,
+            second=hint("take-back"),
+            opens=KeyHint(key_of("begin"), words.say("plant.keys.correct")),
+        )
 
     def lines_count(self) -> int:
         """Looks and counts."""
@@ -164,3 +193,68 @@ class VisitScreen(OfPlant):
             self.app.push_screen(replace_form(self.logbook, entry.id))
         elif role != "not-now":
             self.settle_as(entry.id, role, what)
+
+
+def _counted(detail: PlantDetail) -> str:
+    visits = [line.visit for line in detail.history if line.visit and not line.is_withdrawn]
+    if not visits:
+        return words.say("plant.never-looked")
+    found = sum(1 for visit in visits if visit.found)
+    looks = looks_text(len(visits))
+    return words.say("plant.looked" if found else "plant.looked-nothing", looks=looks, found=found)
+
+
+def _history_line(line: HistoryLine, detail: PlantDetail) -> ListLine:
+    day = calendar_day(line.day, detail.on)
+    ink: Role = "quiet" if line.is_withdrawn else "ink"
+    cells: dict[str, str | Said] = {
+        "when": (f"{day} {line.time}".strip(), ink),
+        "day": (day, ink),
+        "what": (line.text, ink),
+        "brief": (line.short, ink),
+        "who": (line.who or "", "quiet"),
+    }
+    return ListLine(cells, _mark_of(line))
+
+
+def _mark_of(line: HistoryLine) -> Said:
+    """Found alive, doubtful, a wall; each has its word in the line."""
+    if line.visit is not None and line.visit.found:
+        return "*", "find"
+    if line.visit is not None and line.visit.open_doubts:
+        return "?", "doubt"
+    return MARKS.get(line.kind, ("", "ink"))
+
+
+def _entry_line(entry: EntryLine) -> ListLine:
+    """A look with its zone; under it, further in, what was counted."""
+    state = state_text(entry)
+    stands = entry.state in ("stands", "open")
+    is_look = entry.kind == "look"
+    ink: Role = "ink" if stands else "quiet"
+    # where room is short the state comes first: an end may be cut
+    brief = words.say("plant.state.and-text", state=state, text=entry.text) if state else entry.text
+    indent = "" if is_look else "  "
+    cells: dict[str, str | Said] = {
+        "zone": (entry.zone_name() if is_look else "", ink),
+        "text": (f"{indent}{entry.text}", ink),
+        "state": (state, "doubt" if entry.is_open_doubt else "quiet"),
+        "brief": (f"{indent}{brief}", ink),
+    }
+    return ListLine(cells, _sign_of(entry) if stands and not is_look else ("", "ink"))
+
+
+def _sign_of(entry: EntryLine) -> Said:
+    """Doubtful, or found alive."""
+    if entry.is_open_doubt:
+        return "?", "doubt"
+    return ("*", "find") if entry.kind == "tally" and entry.is_find else ("", "ink")
+
+
+def state_text(entry: EntryLine) -> str:
+    """What became of an entry; empty where it simply stands."""
+    if entry.state in ("stands", "open") and entry.is_doubt:
+        return words.say(f"plant.state.{entry.settled_as or 'doubt'}")
+    if entry.state == "stands":
+        return ""
+    return words.say(f"plant.state.{entry.state}")

@@ -7,18 +7,21 @@ from textual.binding import BindingType
 from rounds import words
 from rounds.service.collection.away_entry import name_of
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.leaving import Leaving, before_leaving
+from rounds.service.plan.leaving import Leaving, LeavingLine, before_leaving
 from rounds.service.plant.reasons import stretch_text
-from rounds.tui.page import Page
-from rounds.tui.pages.leaving import LeavingView, leaving_page
+from rounds.tui.pages.parts import hint
 from rounds.tui.screens.asking import AskingScreen, asking_bindings
+from rounds.tui.screens.laid_out import LaidOut, Paragraph, Told
 from rounds.tui.screens.plant import PlantScreen
+from rounds.tui.widgets.rows import ListLine, Said
+from rounds.words.forms import calendar_day, codes_text, days_text, minutes_seconds
 
 
-class LeavingScreen(AskingScreen):
+class LeavingScreen(LaidOut, AskingScreen, sheet="leaving"):
     """Enter opens a plant; x takes the next days away back."""
 
     HELP = "leaving"
+    COLUMNS = ("plant", "code", "time", "reasons", "meanwhile")
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings("leaving", "yes", "no")
     leaving: Leaving
 
@@ -32,10 +35,21 @@ class LeavingScreen(AskingScreen):
         gap_days = day.choices.rules.gap_days
         self.leaving = before_leaving(day.ordered, day.on, day.next_away, gap_days)
 
-    def list_page(self, width: int, height: int) -> Page:
-        """The days away and the list."""
-        return leaving_page(
-            LeavingView(self.leaving, self.mark, self.said, self.asked), width, height
+    def told(self) -> Told:
+        """The days away, and what is looked at first, in the order of need."""
+        leaving = self.leaving
+        return Told(
+            title=words.say("away.leaving.title"),
+            middle=words.say("away.leaving.total", time=minutes_seconds(leaving.seconds)),
+            clock=calendar_day(leaving.on, leaving.on),
+            above=[
+                Paragraph(_days(leaving), "strong", rows=1),
+                Paragraph(_stand_in(leaving), "quiet", may_go=True),
+            ],
+            lines=[_line(line) for line in leaving.lines],
+            message=self.said,
+            asked=self.asked,
+            second=hint("take-back") if leaving.stretch else None,
         )
 
     def lines_count(self) -> int:
@@ -58,3 +72,36 @@ class LeavingScreen(AskingScreen):
             self.message = words.say("away.leaving.none")
         else:
             super().pressed(role)
+
+
+def _days(leaving: Leaving) -> str:
+    if leaving.stretch is None:
+        return words.say("away.leaving.none")
+    span = stretch_text(leaving.stretch, leaving.on)
+    return words.say("away.form.what", away=span, days=days_text(leaving.stretch.days))
+
+
+def _stand_in(leaving: Leaving) -> str:
+    """Who is looked at meanwhile, and by which rule."""
+    if leaving.stretch is None:
+        return words.say("away.leaving.how")
+    if not leaving.lines:
+        return words.say("away.list.nothing-before")
+    if not leaving.stand_in:
+        return words.say("away.leaving.no-stand-in")
+    days = leaving.gap_days
+    codes = codes_text(leaving.stand_in)
+    return words.say("away.leaving.stand-in", codes=codes, days=days_text(days))
+
+
+def _line(line: LeavingLine) -> ListLine:
+    status = line.status
+    meanwhile = words.say("away.leaving.meanwhile") if line.stand_in else ""
+    cells: dict[str, str | Said] = {
+        "plant": f"{status.code}  {status.name}",
+        "code": status.code,
+        "time": minutes_seconds(line.seconds),
+        "reasons": words.say("forms.and").join(reason.text for reason in line.reasons),
+        "meanwhile": (meanwhile, "quiet"),
+    }
+    return ListLine(cells)

@@ -104,6 +104,29 @@ class ListScreen(PageScreen):
         # so that it is not said to do nothing
         event.prevent_default()
 
+    def line_clicked(self, index: int) -> None:
+        """Mark a line; open it where it is marked already."""
+        is_marked = index == self.mark
+        self.number, self.message = "", ""
+        if is_marked:
+            self.open_line(index)
+        else:
+            self.mark = index
+        self.paint()
+
+    def on_mouse_scroll_down(self) -> None:
+        """The wheel moves the mark, and no line is missed at the end."""
+        self._wheel(1)
+
+    def on_mouse_scroll_up(self) -> None:
+        """The same, back."""
+        self._wheel(-1)
+
+    def _wheel(self, lines: int) -> None:
+        if self.line is None and 0 <= self.mark + lines < self.lines_count():
+            self.number = ""
+            self.move_mark(lines)
+
     def _add_figure(self, figure: str) -> None:
         """One more figure of a number; after a long one it begins anew."""
         self.number = figure if len(self.number) == LONGEST_NUMBER else self.number + figure
@@ -144,5 +167,5 @@ class ListScreen(PageScreen):
 
 def list_bindings(screen: str, more: Iterable[tuple[str, str]] = ()) -> list[BindingType]:
     """The keys every list has, and those of one screen."""
-    common = (("leave", "leave"), ("next", "next_line"), ("back", "line_back"), ("begin", "open"))
-    return bindings(screen, [*common, *more])
+    moves = (("next", "next_line"), ("back", "line_back"), ("begin", "open"))
+    return bindings(screen, [("leave", "leave"), *moves, ("find", "find"), *more])

@@ -1,5 +1,6 @@
 """A screen that is one page of text, repainted after every press."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Protocol, cast
 
 from textual import actions, events
@@ -9,12 +10,17 @@ from textual.screen import Screen
 
 from rounds import words
 from rounds.errors import RoundsError
-from rounds.tui.keys import key_of, pressed
+from rounds.tui.keys import can_be_clicked, key_event, key_of, pressed
 from rounds.tui.page import LEAST_HEIGHT, LEAST_WIDTH, Page
 from rounds.tui.widgets.canvas import Canvas
+from rounds.tui.widgets.line import MOST, Line
+from rounds.tui.widgets.painted import Painted
 
 if TYPE_CHECKING:
     from rounds.tui.days import Days
+
+WHILE_TYPED = ("copy_text",)
+"""Actions of the library that go on while a line is typed."""
 
 
 class HasDays(Protocol):
@@ -33,6 +39,7 @@ class PageScreen(Screen[None]):
     def __init__(self) -> None:
         super().__init__()
         self.canvas = Canvas()
+        self._line = Line(self)
         self.helping = False
         self.message = ""
         """what just happened"""
@@ -40,8 +47,9 @@ class PageScreen(Screen[None]):
         """why the last key did nothing"""
 
     def compose(self) -> ComposeResult:
-        """One widget."""
+        """The page, and the line that is typed on it."""
         yield self.canvas
+        yield self._line
 
     def on_mount(self) -> None:
         """Paint as soon as there is a size."""
@@ -58,8 +66,14 @@ class PageScreen(Screen[None]):
 
     async def on_event(self, event: events.Event) -> None:
         """Any key, also one that is typed, takes away what was said of the key before."""
-        if isinstance(event, events.Key) and self.note:
-            self.tell("")
+        if isinstance(event, events.Key):
+            if self.note:
+                self.tell("")
+            if self.line is not None:
+                # letters are text; those that come before the line lies on the page are, too
+                event.prevent_default()
+                if not self.line.has_focus and self.line.take(event):
+                    event.stop()
         await super().on_event(event)
 
     def on_key(self, event: events.Key) -> None:
@@ -105,6 +119,71 @@ class PageScreen(Screen[None]):
         """Why a key that has a meaning on this screen does nothing now."""
         return words.say("screens.idle.answer", key=key_of(role))
 
+    # the line that is typed
+
+    @property
+    def line(self) -> Line | None:
+        """The line that is typed; None while keys mean what they mean on the page."""
+        return self._line if self._line.is_open else None
+
+    @property
+    def typed(self) -> str | None:
+        """What was typed so far; None while nothing is typed."""
+        return self._line.text if self._line.is_open else None
+
+    def begin_line(self, text: str = "", most: int = MOST) -> None:
+        """Open the line, with a text to be edited."""
+        self._line.begin(text, most)
+
+    def end_line(self) -> None:
+        """Close it."""
+        self._line.end()
+
+    def line_key(self, key: str) -> bool:
+        """Act on a key before the line does; whether it did."""
+        if self.note:
+            self.tell("")
+        return False
+
+    def line_taken(self, given: str) -> None:
+        """Act on the text of the line."""
+
+    def lines_pasted(self, lines: Sequence[str]) -> None:
+        """The first line, as if it had been typed."""
+        self._line.put_in(lines[0])
+
+    def on_input_changed(self) -> None:
+        """Show what the text changes on the page."""
+        self.paint()
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Whether an action is allowed: while a line is typed, letters are text."""
+        return self.line is None or action in WHILE_TYPED
+
+    # the mouse
+
+    def on_painted_clicked(self, clicked: Painted.Clicked) -> None:
+        """Press the keys of a hint; choose a line of a list."""
+        spot = clicked.spot
+        if spot.line is not None:
+            self.line_clicked(spot.line)
+        elif all(can_be_clicked(key) for key in spot.press):
+            for key in spot.press:
+                self.app.post_message(key_event(key))
+
+    def line_clicked(self, index: int) -> None:
+        """Act on a click on a line of a list, counted from 0."""
+
+    def action_find(self) -> None:
+        """Find a plant, a page or an act by its name."""
+        # the screens that it opens know of this one
+        from rounds.tui.screens.find import FindScreen
+        from rounds.tui.screens.today import TodayScreen
+
+        today = next(of for of in self.app.screen_stack if isinstance(of, TodayScreen))
+        self.helping = False
+        self.app.push_screen(FindScreen(today))
+
     def action_help(self) -> None:
         """Help opens and closes."""
         self.helping = not self.helping
@@ -137,6 +216,8 @@ class PageScreen(Screen[None]):
         else:
             page = self.page(width, height)
         self.canvas.show(page)
+        if self.is_mounted:
+            self._line.lie(page.typed_at)
 
     def page(self, width: int, height: int) -> Page:
         """What this screen says."""

@@ -58,11 +58,11 @@ class PlantScreen(OfPlant):
 
     def lines_count(self) -> int:
         """What can be done with it."""
-        return len(lines_of(self.detail))
+        return len(lines_of(self.detail.status))
 
     def open_line(self, index: int) -> None:
         """Each line is a page, a form, or a question."""
-        line = lines_of(self.detail)[index]
+        line = lines_of(self.detail.status)[index]
         if line == "put-apart":
             self._ask_apart()
         elif line == "end-quarantine":

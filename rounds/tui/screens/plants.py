@@ -27,7 +27,6 @@ from rounds.tui.pages.plants import PlantsView, plants_page
 from rounds.tui.pages.risk import parts_behind
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
 from rounds.tui.screens.plant import PlantScreen
-from rounds.tui.screens.typing import TypedLine
 
 MOST_TYPED = 80
 
@@ -46,7 +45,6 @@ class PlantsScreen(ListScreen):
         self.who = who
         self.order = next(iter(ORDERS))
         self.which = next(iter(CHOICES))
-        self.line: TypedLine | None = None
         self.asks_new: str | None = None
         self.day = self.days.today()
         self.ranking = self._ranked()
@@ -106,7 +104,7 @@ class PlantsScreen(ListScreen):
             order=self.order,
             which=self.which,
             message=self.said,
-            typed=self.line.text if self.line else None,
+            typed=self.typed,
             asks_new=self.asks_new,
             before=self.day.before,
         )
@@ -125,7 +123,7 @@ class PlantsScreen(ListScreen):
 
     def open_number_nought(self) -> None:
         """Ask for a name or a code."""
-        self.line = TypedLine(MOST_TYPED)
+        self.begin_line(most=MOST_TYPED)
 
     def new_plant(self, typed: str) -> None:
         """The form of a new plant, with what was typed in it."""
@@ -133,18 +131,12 @@ class PlantsScreen(ListScreen):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While a name is typed, letters are text; answers count where something is asked."""
-        if self.line is not None:
-            return False
-        return self.asks_new is not None or action not in ("yes", "no")
+        is_idle = self.asks_new is None and action in ("yes", "no")
+        return not is_idle and super().check_action(action, parameters)
 
     def on_key(self, event: events.Key) -> None:
-        """A typed name; else a key closes help, or the question it does not answer."""
-        if self.line is not None:
-            event.stop()
-            # so that the base class does not read figures and arrows as well
-            event.prevent_default()
-            self._type(self.line, event)
-        elif pressed(event) != key_of("help"):
+        """A key closes help, or the question it does not answer."""
+        if pressed(event) != key_of("help"):
             is_answer = pressed(event) in (key_of("yes"), key_of("no"))
             self.helping = False
             self.asks_new = self.asks_new if is_answer else None
@@ -174,12 +166,11 @@ class PlantsScreen(ListScreen):
         self.asks_new = None
         self.paint()
 
-    def _type(self, line: TypedLine, event: events.Key) -> None:
-        typed = line.key(event)
-        if typed is not None:
-            self.line = None
-            if typed:
-                self._find(typed)
+    def line_taken(self, given: str) -> None:
+        """Find a plant of that name or code."""
+        self.end_line()
+        if given:
+            self._find(given)
         self.paint()
 
     def _find(self, typed: str) -> None:

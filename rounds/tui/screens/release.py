@@ -23,7 +23,6 @@ from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.release import ReleaseView, release_page
 from rounds.tui.screens.page_screen import PageScreen
-from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import calendar_day
 
 
@@ -31,14 +30,14 @@ class ReleaseScreen(PageScreen):
     """One plant in quarantine: every criterion, the key that ends it, and the way back."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
-        "release", [("leave", "leave"), ("yes", "yes"), ("no", "no"), ("help", "help")]
+        "release",
+        [("leave", "leave"), ("yes", "yes"), ("no", "no"), ("find", "find"), ("help", "help")],
     )
 
     def __init__(self, logbook: Logbook, code: str) -> None:
         super().__init__()
         self.logbook = logbook
         self.code = code
-        self.line: TypedLine | None = None
         self.rejoining: Rejoining | None = None
         """what awaits it among the others, once its end is near"""
         self.offered: tuple[Standing, ...] = ()
@@ -86,7 +85,7 @@ class ReleaseScreen(PageScreen):
             status=self.status,
             choices=self.day.choices,
             message=self.said,
-            reason=self.line.text if self.line else None,
+            reason=self.typed,
             rejoin=rejoin_text(self.rejoining) if self.rejoining else "",
             back_to=self._offer(),
         )
@@ -97,18 +96,10 @@ class ReleaseScreen(PageScreen):
         return say("too-small.bare")
 
     def on_key(self, event: events.Key) -> None:
-        """A typed reason; else any key but its own closes help."""
-        if self.line is not None:
-            event.stop()
-            event.prevent_default()
-            self._type(self.line, event)
-        elif pressed(event) != key_of("help"):
+        """Any key but its own closes help."""
+        if pressed(event) != key_of("help"):
             self.helping = False
             self.paint()
-
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """While a reason is typed, letters are text."""
-        return self.line is None
 
     def action_leave(self) -> None:
         """Back to where one came from."""
@@ -134,16 +125,16 @@ class ReleaseScreen(PageScreen):
         elif release.ready:
             self._end(None)
         else:
-            self.line, self.message = TypedLine(), ""
+            self.begin_line()
+            self.message = ""
             self._look_ahead()
         self.paint()
 
-    def _type(self, line: TypedLine, event: events.Key) -> None:
-        done = line.key(event)
-        if done is not None:
-            self.line = None
-            if done:
-                self._end(done)
+    def line_taken(self, given: str) -> None:
+        """End quarantine for the reason that was typed."""
+        self.end_line()
+        if given:
+            self._end(given)
         self.paint()
 
     def _end(self, reason: str | None) -> None:

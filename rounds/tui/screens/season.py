@@ -1,9 +1,9 @@
 """What the grower's own finds say: enter uses it, a key puts back what held before."""
 
+from collections.abc import Sequence
 from contextlib import suppress
 from typing import ClassVar
 
-from textual import events
 from textual.binding import BindingType
 
 from rounds import words
@@ -11,22 +11,35 @@ from rounds.errors import RoundsError
 from rounds.service.inference.day import collection_on
 from rounds.service.inference.kept import NotKept, only_kept
 from rounds.service.learned.season import LearnedSource, Season, group_of, is_learned, revoke, take
+from rounds.service.learned.text import (
+    Line,
+    about_line,
+    about_season,
+    beside_learned,
+    name_of_learned,
+    said_of_100,
+)
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
-from rounds.tui.keys import key_of, pressed
-from rounds.tui.page import Page
-from rounds.tui.pages.help import help_page
-from rounds.tui.pages.season import SeasonView, season_page
+from rounds.tui.keys import key_of
+from rounds.tui.page import KeyHint
 from rounds.tui.screens.form import sentence_of
-from rounds.tui.screens.list_screen import ListScreen, list_bindings
+from rounds.tui.screens.laid_out import LaidOut, Paragraph, Told
+from rounds.tui.screens.list_screen import list_bindings
+from rounds.tui.widgets.rows import ListLine
+from rounds.words.forms import calendar_day
+
+MOST_SAID = 6
 
 
-class SeasonScreen(ListScreen):
+class SeasonScreen(LaidOut, sheet="season"):
     """Nothing of it is used before the grower says so."""
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings(
         "season", [("take-back", "revoke"), ("help", "help")]
     )
+    HELP = "season"
+    COLUMNS = ("name", "said", "beside")
 
     def __init__(self, logbook: Logbook, who: str | None) -> None:
         """`who` is at the keyboard."""
@@ -47,22 +60,47 @@ class SeasonScreen(ListScreen):
         self.read()
         self.paint()
 
-    def page(self, width: int, height: int) -> Page:
-        """The lines, or help."""
-        if self.helping:
-            return help_page("season", "", [], width, height)
-        return season_page(self._view(), width, height)
+    @property
+    def told_lines(self) -> Sequence[Line]:
+        """The values that can be used, then the sources that are told only."""
+        return self.season.lines if self.season else ()
 
-    def _view(self) -> SeasonView:
-        return SeasonView(self.season, self.mark, self.said, self.logbook.clock.today())
+    def told(self) -> Told:
+        """The lines, and what the marked one means."""
+        today, lines = self.logbook.clock.today(), self.told_lines
+        marked = lines[self.mark] if lines else None
+        return Told(
+            title=words.say("season.title"),
+            clock=calendar_day(today, today),
+            above=[Paragraph(text, may_go=bool(lines)) for text in self._lead()],
+            lines=[
+                ListLine(
+                    {
+                        "name": name_of_learned(line),
+                        "said": (said_of_100(line), "strong"),
+                        "beside": (beside_learned(line), "quiet"),
+                    }
+                )
+                for line in lines
+            ],
+            message=self.said,
+            otherwise=[about_line(self.season, marked, today)] if self.season and marked else [],
+            most=MOST_SAID,
+            second=_undo(marked),
+            opens=_use(marked),
+        )
+
+    def _lead(self) -> list[str]:
+        told = about_season(self.season) if self.season else words.say("screens.working-out")
+        return [words.say("season.lead"), told]
 
     def lines_count(self) -> int:
         """As many as can be told."""
-        return len(SeasonView(self.season, 0, "", self.logbook.clock.today()).lines)
+        return len(self.told_lines)
 
     def open_line(self, index: int) -> None:
         """Use what was learned, with all of its group."""
-        line = self._view().lines[index]
+        line = self.told_lines[index]
         if isinstance(line, LearnedSource) or self.season is None:
             self.message = words.say("season.said.only-told")
             return
@@ -76,8 +114,7 @@ class SeasonScreen(ListScreen):
 
     def action_revoke(self) -> None:
         """Take back that it is used."""
-        lines = self._view().lines
-        line = lines[self.mark] if lines else None
+        line = self.told_lines[self.mark] if self.told_lines else None
         if line is None or isinstance(line, LearnedSource) or not is_learned(line.row):
             self.message = words.say("season.said.none-taken")
             self.paint()
@@ -95,8 +132,14 @@ class SeasonScreen(ListScreen):
         self.read()
         self.message = words.say(f"season.said.{code}")
 
-    def on_key(self, event: events.Key) -> None:
-        """Close help on any key but its own."""
-        if pressed(event) != key_of("help"):
-            self.helping = False
-            self.paint()
+
+def _use(line: Line | None) -> KeyHint | None:
+    if line is None or isinstance(line, LearnedSource):
+        return None
+    return KeyHint(key_of("begin"), words.say("season.keys.take"))
+
+
+def _undo(line: Line | None) -> KeyHint | None:
+    if line is None or isinstance(line, LearnedSource) or not is_learned(line.row):
+        return None
+    return KeyHint(key_of("take-back"), words.say("season.keys.revoke"))

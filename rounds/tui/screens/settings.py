@@ -6,7 +6,6 @@ from datetime import date
 from functools import cached_property
 from typing import ClassVar
 
-from textual import events
 from textual.binding import BindingType
 
 from rounds import words
@@ -25,14 +24,13 @@ from rounds.service.plan.pace import pace_learned
 from rounds.service.plant.detail import known_eye, own_text
 from rounds.tui.forms.fields import EMPTIES, FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
-from rounds.tui.keys import SETS, key_of, pressed
-from rounds.tui.page import Page
-from rounds.tui.pages.help import help_page
-from rounds.tui.pages.settings import SettingLine, SettingsView, settings_page
+from rounds.tui.keys import SETS, key_of
+from rounds.tui.page import KeyHint
 from rounds.tui.screens.form import sentence_of
-from rounds.tui.screens.list_screen import ListScreen, list_bindings
-from rounds.tui.screens.typing import TypedLine
+from rounds.tui.screens.laid_out import Choices, LaidOut, Paragraph, Told
+from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.theme import NAMES
+from rounds.tui.widgets.rows import ListLine
 from rounds.words.display import show_as
 from rounds.words.forms import calendar_day, degree_days, in_100, number, temperature
 
@@ -57,24 +55,44 @@ class Setting:
     """the words of all choices, in the order enter goes through them"""
 
 
-class SettingsScreen(ListScreen):
+@dataclass(frozen=True, slots=True)
+class SettingLine:
+    """One setting as it is read: its name, what holds, and what it changes."""
+
+    text: str
+    short_text: str
+    """the same for a narrow page"""
+    value: str
+    about: str
+    is_typed: bool
+    """a figure or a name is asked for; else enter goes on to the next choice"""
+    choices: tuple[str, ...] = ()
+    """all that it may be, where enter goes on from one to the next"""
+
+
+MOST_SAID = 7
+"""Rows for what a line changes."""
+
+
+class SettingsScreen(LaidOut, sheet="settings"):
     """What is changed is kept at once, and holds on every screen."""
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings("settings", [("help", "help")])
+    HELP = "settings"
+    COLUMNS = ("setting", "short", "value")
 
     def __init__(self, logbook: Logbook, who: str | None, at: str | None = None) -> None:
         """`who` was given at the start; `at` is the code of a line to be asked for at once."""
         super().__init__()
         self.logbook = logbook
         self._who_given = who
-        self.line: TypedLine | None = None
         self.lines: list[SettingLine] = []
         self.asks: list[str] = []
         """what is asked for on each line"""
         self.read()
         if at is not None:
             self.mark = [setting.code for setting in self.settings()].index(at)
-            self.line = TypedLine()
+            self.begin_line()
 
     def read(self) -> None:
         """All lines as they are now."""
@@ -106,20 +124,27 @@ class SettingsScreen(ListScreen):
             *(self._usual(place) for place in places),
         ]
 
-    def page(self, width: int, height: int) -> Page:
-        """The lines, or help."""
-        if self.helping:
-            return help_page("settings", "", [], width, height)
+    def told(self) -> Told:
+        """The lines, what the marked one changes, and what it may be."""
         today = self.logbook.clock.today()
-        view = SettingsView(
-            lines=self.lines,
-            mark=self.mark,
-            message=self.said,
+        marked = self.lines[self.mark]
+        enter = words.say("settings.form" if marked.is_typed else "settings.change")
+        head = words.say("sight.settings.choices")
+        return Told(
+            title=words.say("settings.title"),
             clock=calendar_day(today, today),
-            asks=self.asks[self.mark],
-            typed=self.line.text if self.line else None,
+            above=[Paragraph(words.say("settings.lead"), may_go=True)],
+            lines=[
+                ListLine({"setting": of.text, "short": of.short_text, "value": of.value})
+                for of in self.lines
+            ],
+            beside=Choices(head, marked.choices, marked.value) if marked.choices else None,
+            message=self.said,
+            otherwise=[marked.about],
+            most=MOST_SAID,
+            asks=self.asks[self.mark] if self.line else None,
+            opens=KeyHint(key_of("begin"), enter),
         )
-        return settings_page(view, width, height)
 
     def lines_count(self) -> int:
         """As many as there are settings."""
@@ -129,7 +154,7 @@ class SettingsScreen(ListScreen):
         """Go on to the next choice, or ask."""
         setting = self.settings()[index]
         if setting.keep is not None:
-            self.line = TypedLine()
+            self.begin_line()
             return
         try:
             choose_next(self.logbook, setting.code, setting.among)
@@ -139,21 +164,10 @@ class SettingsScreen(ListScreen):
         show_as(display_of(self.logbook))
         self._say_changed(index)
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Whether an action is allowed: while a line is typed, letters are text."""
-        return self.line is None
-
-    def on_key(self, event: events.Key) -> None:
-        """A typed line; any key but its own closes help."""
-        if self.line is not None:
-            event.stop()
-            event.prevent_default()
-            given = self.line.key(event)
-            if given is not None:
-                self.line = None
-                self._keep(given)
-        elif pressed(event) != key_of("help"):
-            self.helping = False
+    def line_taken(self, given: str) -> None:
+        """Keep what was typed."""
+        self.end_line()
+        self._keep(given)
         self.paint()
 
     def _keep(self, given: str) -> None:

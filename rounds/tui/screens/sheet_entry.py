@@ -4,7 +4,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import ClassVar
 
-from textual import events
 from textual.binding import BindingType
 
 from rounds import words
@@ -42,7 +41,7 @@ from rounds.tui.forms.values import TODAY, day_of, moment_of
 from rounds.tui.forms.wording import header_of
 from rounds.tui.keys import bindings, key_of
 from rounds.tui.screens.form import sentence_of
-from rounds.tui.screens.sheet_entry_shown import QUESTIONS, SheetEntryShown
+from rounds.tui.screens.sheet_entry_shown import SheetEntryShown
 
 ROLES_TYPED = ("leave", "take-back", "not-now", "rest")
 """Keys that are typed as a line of their own."""
@@ -55,23 +54,13 @@ class SheetEntryScreen(SheetEntryShown):
         "sheet-entry", [("leave", "leave"), ("yes", "yes"), ("no", "no")]
     )
 
-    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """Whether an action is allowed: while a line is typed, letters are text."""
-        return self.stage in QUESTIONS or action not in ("leave", "yes", "no")
-
-    def on_key(self, event: events.Key) -> None:
-        """A typed line; a question is answered by its own keys alone."""
-        if self.line is None:
-            return
-        event.stop()
-        event.prevent_default()
-        typed = self.line.key(event)
-        if typed is not None:
-            self._take(typed)
+    def line_taken(self, given: str) -> None:
+        """Take a line; one that cannot be used stays to be put right."""
+        self._take(given)
         self.paint()
 
     def action_leave(self) -> None:
-        """Back to the desk; a sheet that is not all in is kept for going on."""
+        """Back to the menu; a sheet that is not all in is kept for going on."""
         draft = self.draft
         if self.stage != "resume" and draft.code is None and draft.next_code() is None:
             keep_draft(self.logbook, None)
@@ -113,7 +102,7 @@ class SheetEntryScreen(SheetEntryShown):
             self.message = sentence_of(fault)
             if self.line is not None:
                 # a letter that was refused does not stay in the line
-                self.line.text = typed if len(typed) > 1 else ""
+                self.begin_line(typed if len(typed) > 1 else "")
 
     def _take_day(self, typed: str) -> None:
         if typed.casefold() == key_of("leave"):
@@ -123,6 +112,9 @@ class SheetEntryScreen(SheetEntryShown):
         self._goes_to("who")
 
     def _take_who(self, typed: str) -> None:
+        if typed.casefold() == key_of("leave"):
+            self.app.pop_screen()
+            return
         order = order_of(self.logbook, self.draft.day)
         who = typed or self.draft.who
         self.draft = replace(

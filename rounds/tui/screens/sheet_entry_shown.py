@@ -17,7 +17,6 @@ from rounds.tui.page import Page
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.sheet_entry import EntryLine, EntryView, entry_page, question_of
 from rounds.tui.screens.page_screen import PageScreen
-from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
 Stage = Literal["resume", "day", "who", "code", "zone", "where", "more", "write"]
@@ -67,7 +66,10 @@ class SheetEntryShown(PageScreen):
 
     def _goes_to(self, stage: Stage) -> None:
         self.stage = stage
-        self.line = None if stage in QUESTIONS else TypedLine()
+        if stage in QUESTIONS:
+            self.end_line()
+        else:
+            self.begin_line()
 
     # what is shown
 
@@ -81,13 +83,13 @@ class SheetEntryShown(PageScreen):
             sentence=self._sentence(),
             lines=self._shown_lines(),
             mark=self._mark(),
-            typed=self.line.text if self.line is not None else "",
+            typed=self.typed or "",
             message=self.said,
             note=self.note,
             hint=self._hint(today, is_wide),
             question=self._question(today),
             asks=self._asks(),
-            takes_leave=self.stage in ("day", "code"),
+            takes_leave=self.stage in ("day", "who", "code"),
         )
 
     def _asks(self) -> Literal["zone", "whole", "where", "more", "other"]:

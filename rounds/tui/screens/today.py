@@ -35,8 +35,10 @@ from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
-from rounds.tui.screens.typing import TypedLine
 from rounds.words.forms import minutes_text
+
+MOST_TYPED = 6
+"""Characters of the minutes."""
 
 
 class TodayScreen(PageScreen):
@@ -52,6 +54,7 @@ class TodayScreen(PageScreen):
             ("plants", "plants"),
             ("doubts", "doubts"),
             ("coming", "coming"),
+            ("find", "find"),
             ("help", "help"),
             ("yes", "yes"),
             ("no", "no"),
@@ -62,7 +65,6 @@ class TodayScreen(PageScreen):
         super().__init__()
         self.logbook = logbook
         self._who = who
-        self.line: TypedLine | None = None
         self.number: int | None = None
         self._chosen: str | None = None
         """the plant of the line with that number"""
@@ -109,8 +111,7 @@ class TodayScreen(PageScreen):
         self.paint()
 
     def _view(self) -> TodayView:
-        typed = self.line.text if self.line else None
-        return TodayView(self.day, self.message, self.number, typed, self.asked)
+        return TodayView(self.day, self.message, self.number, self.typed, self.asked)
 
     def page(self, width: int, height: int) -> Page:
         """The plan of the day, or help."""
@@ -124,12 +125,7 @@ class TodayScreen(PageScreen):
         return say("too-small.bare")
 
     def on_key(self, event: events.Key) -> None:
-        """A typed line, or the number of a line to open."""
-        if self.line is not None:
-            event.stop()
-            event.prevent_default()
-            self._type(event)
-            return
+        """The number of a line to open; any other key closes what it does not answer."""
         key = pressed(event)
         if self.begins and key != key_of("begin"):
             self.begins, self.message = False, ""
@@ -147,9 +143,8 @@ class TodayScreen(PageScreen):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While a line is typed, letters are text; answers count where something is asked."""
-        if self.line is not None:
-            return False
-        return self.asked is not None or action not in ("yes", "no")
+        is_idle = self.asked is None and action in ("yes", "no")
+        return not is_idle and super().check_action(action, parameters)
 
     def action_leave(self) -> None:
         """End the program, as all is saved; where a round is open only when asked once more."""
@@ -169,7 +164,8 @@ class TodayScreen(PageScreen):
     def action_minutes(self) -> None:
         """Ask for the minutes there are."""
         self._close_help()
-        self.line, self.message = TypedLine(6), ""
+        self.begin_line(most=MOST_TYPED)
+        self.message = ""
         self.refresh_view()
 
     def action_order(self) -> None:
@@ -273,9 +269,11 @@ class TodayScreen(PageScreen):
             self.refresh_view()
 
     def _choose(self, figure: int) -> None:
-        lines = lines_of(self.day)
         further = 10 * (self.number or 0) + figure
-        number = further if further <= len(lines) else figure
+        self._choose_number(further if further <= len(lines_of(self.day)) else figure)
+
+    def _choose_number(self, number: int) -> None:
+        lines = lines_of(self.day)
         known = number <= len(lines)
         self.number = number if known else None
         # lines may change places while figures come in: what was chosen is what is opened
@@ -284,22 +282,38 @@ class TodayScreen(PageScreen):
         self.message = say(f"today.{code}", number=number)
         self.refresh_view()
 
+    def line_clicked(self, index: int) -> None:
+        """Choose a line, as its number does; open it where it is chosen already."""
+        if self.line is not None:
+            return
+        if self.number == index + 1:
+            self._open_line()
+        else:
+            self._close_help()
+            self._choose_number(index + 1)
+
     def _open_line(self) -> None:
         self.number, self.message = None, ""
         if self._chosen is None:
-            self.app.push_screen(DeskScreen(self.logbook, self._who))
+            self.open_desk()
         else:
             self.app.push_screen(PlantScreen(self.logbook, self._chosen, self.who))
 
-    def _type(self, event: events.Key) -> None:
-        done = self.line.key(event) if self.line else None
-        if done is not None:
-            self.line = None
-            self.message = self._keep_minutes(done) if done else ""
-            if self.day.plan is not None:
-                self._compares = self.day.plan, self.message
-            self.reload()
+    def on_input_changed(self) -> None:
+        """Show the minutes typed so far."""
         self.refresh_view()
+
+    def open_desk(self) -> None:
+        """What is done now and then."""
+        self.app.push_screen(DeskScreen(self.logbook, self._who))
+
+    def line_taken(self, given: str) -> None:
+        """Keep the minutes; an empty line leaves them."""
+        self.end_line()
+        self.message = self._keep_minutes(given) if given else ""
+        if self.day.plan is not None:
+            self._compares = self.day.plan, self.message
+        self.reload()
 
     def _tell_change(self) -> None:
         """What other minutes change, as soon as the plan for them is there."""

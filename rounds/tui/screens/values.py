@@ -2,7 +2,6 @@
 
 from typing import ClassVar
 
-from textual import events
 from textual.binding import BindingType
 
 from rounds import words
@@ -10,23 +9,33 @@ from rounds.errors import RoundsError
 from rounds.service.entries.value_changes import reset_value
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
-from rounds.service.logbook.parameter_rows import value_rows
+from rounds.service.logbook.parameter_rows import ValueRow, value_rows
 from rounds.tui.forms.change_value import change_value_form
-from rounds.tui.keys import key_of, pressed
-from rounds.tui.page import Page
-from rounds.tui.pages.help import help_page
-from rounds.tui.pages.values import ValuesView, values_page
+from rounds.tui.keys import key_of
+from rounds.tui.page import KeyHint
+from rounds.tui.pages.values import about_value
 from rounds.tui.screens.form import sentence_of
-from rounds.tui.screens.list_screen import ListScreen, list_bindings
-from rounds.words.parameters import name_of_value, written_value
+from rounds.tui.screens.laid_out import LaidOut, Paragraph, Told
+from rounds.tui.screens.list_screen import list_bindings
+from rounds.tui.widgets.rows import ListLine
+from rounds.words.forms import calendar_day
+from rounds.words.parameters import group_of_value, name_of_value, unit_of_value, written_value
+
+CHANGED = "+"
+"""Stands before a changed value."""
+IN_LIST = 4
+"""Figures of a value in the list; the foot has all."""
+MOST_SAID = 7
 
 
-class ValuesScreen(ListScreen):
+class ValuesScreen(LaidOut, sheet="values"):
     """All values in the order of their files; what is changed holds at once."""
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings(
         "values", [("take-back", "reset"), ("help", "help")]
     )
+    HELP = "values"
+    COLUMNS = ("name", "value", "usual", "unit")
 
     def __init__(self, logbook: Logbook, who: str | None) -> None:
         """`who` is at the keyboard."""
@@ -48,12 +57,23 @@ class ValuesScreen(ListScreen):
         """A form may have changed one."""
         self.reload()
 
-    def page(self, width: int, height: int) -> Page:
-        """The lines, or help."""
-        if self.helping:
-            return help_page("values", "", [], width, height)
-        view = ValuesView(self.rows, self.mark, self.said, self.logbook.clock.today())
-        return values_page(view, width, height)
+    def told(self) -> Told:
+        """The lines, and what is known of the marked one."""
+        today, marked = self.logbook.clock.today(), self.rows[self.mark]
+        group = group_of_value(marked.code)
+        about = f"{name_of_value(marked.code)}: {about_value(marked, today)}"
+        return Told(
+            title=words.say("parameters.title"),
+            clock=calendar_day(today, today),
+            middle=group,
+            above=[Paragraph(words.say("parameters.lead"), may_go=True)],
+            lines=[_line(row) for row in self.rows],
+            message=self.said,
+            otherwise=[about],
+            most=MOST_SAID,
+            second=_back_to_usual(marked),
+            opens=_opens(marked),
+        )
 
     def lines_count(self) -> int:
         """As many as there are values."""
@@ -86,8 +106,32 @@ class ValuesScreen(ListScreen):
             self.message = words.say("parameters.said.reset", name=name, value=usual)
         self.paint()
 
-    def on_key(self, event: events.Key) -> None:
-        """Close help on any key but its own."""
-        if pressed(event) != key_of("help"):
-            self.helping = False
-            self.paint()
+
+def _line(row: ValueRow) -> ListLine:
+    """Its name, its value, and beside a changed one the usual one."""
+    is_changed = row.value != row.default or row.change is not None
+    # what is no number is read in the foot
+    is_number = isinstance(row.value, int | float)
+    value = f"{CHANGED if is_changed else ''}{written_value(row.value, IN_LIST)}"
+    usual = f"{words.say('parameters.usual')} {written_value(row.default, IN_LIST)}"
+    return ListLine(
+        {
+            "name": name_of_value(row.code),
+            "value": (value if is_number else "", "strong" if is_changed else "ink"),
+            "usual": (usual if is_changed else "", "quiet"),
+            "unit": (unit_of_value(row.unit) if is_number else "", "quiet"),
+        }
+    )
+
+
+def _back_to_usual(row: ValueRow) -> KeyHint | None:
+    """The key that puts the marked value back, where it was changed."""
+    if row.change is None:
+        return None
+    return KeyHint(key_of("take-back"), words.say("parameters.reset"))
+
+
+def _opens(row: ValueRow) -> KeyHint | None:
+    if row.fixed is not None:
+        return None
+    return KeyHint(key_of("begin"), words.say("parameters.type"))

@@ -1,23 +1,18 @@
-"""The one widget that paints: a page of text, line by line, in the colours of its roles."""
+"""A page of text, or some rows of one, repainted where it changed."""
 
-from rich.segment import Segment
-from rich.style import Style
+from collections.abc import Sequence
+
 from textual.geometry import Region
-from textual.strip import Strip
-from textual.widget import Widget
 
-from rounds.tui.page import Cell, Page, ordered
-
-ROLES = ("ink", "quiet", "strong", "here", "find", "apart", "doubt", "ask")
+from rounds.tui.page import Cell, Page, Spot
+from rounds.tui.widgets.painted import Painted
 
 
-class Canvas(Widget):
+class Canvas(Painted):
     """Shows a page; repaints only the lines that changed."""
 
-    COMPONENT_CLASSES = {f"canvas--{role}" for role in ROLES}  # noqa: RUF012 - Textual's own form
-
-    def __init__(self) -> None:
-        super().__init__()
+    def __init__(self, *, classes: str | None = None) -> None:
+        super().__init__(classes=classes)
         self._page = Page(0, 0)
 
     @property
@@ -39,31 +34,26 @@ class Canvas(Widget):
         if changed:
             self.refresh(*changed)
 
-    def render_line(self, y: int) -> Strip:
-        """One line of the page."""
-        # asked once a line: it is worked out from the stylesheet each time
-        width, ground = self.size.width, self._ground
-        if y >= self._page.height:
-            return Strip.blank(width, ground)
-        segments = self._segments(self._page.rows[y], ground)
-        return Strip(segments).adjust_cell_length(width, ground)
+    def cells_of(self, row: int) -> Sequence[Cell]:
+        """The cells of a row of the page."""
+        return self._page.rows[row]
 
-    def _segments(self, cells: list[Cell], ground: Style) -> list[Segment]:
-        segments: list[Segment] = []
-        column = 0
-        for cell in ordered(cells):
-            if cell.column > column:
-                segments.append(Segment(" " * (cell.column - column), ground))
-            segments.append(Segment(cell.text, self._style(cell)))
-            column = cell.end
-        return segments
+    def count_rows(self) -> int:
+        """The rows of the page."""
+        return self._page.height
 
-    @property
-    def _ground(self) -> Style:
-        """The background style; the terminal's own where no colour is wanted."""
-        return Style() if self.app.no_color else self.rich_style
+    def spot_at(self, row: int, column: int) -> Spot | None:
+        """What the page says is clicked there."""
+        return next(
+            (s for s in self._page.spots if s.row == row and s.column <= column < s.end), None
+        )
 
-    def _style(self, cell: Cell) -> Style:
-        style = self.get_component_rich_style(f"canvas--{cell.role}")
-        # Textual would use greys; without colour only bold and reverse remain
-        return style.without_color if self.app.no_color else style
+
+class Part(Canvas):
+    """Some rows of a page, as high as they are; where it lies the stylesheet says."""
+
+    def show(self, page: Page) -> None:
+        """Show these rows from now on."""
+        if page.height != self._page.height:
+            self.styles.height = page.height
+        super().show(page)

@@ -15,9 +15,10 @@ from dataclasses import replace
 from itertools import product
 from pathlib import Path
 
-from tests.bench.evidence.study import HABITS, Kept, Season, line_of, read, run
+from tests.bench.evidence.study import HABITS, Kept, Season, known_habit, line_of, read, run
 from tests.bench.evidence.tables import goals, settings_of, table
 from tests.bench.evidence.truths import TRUTHS
+from tests.proof.values import ESTABLISHED
 
 PAGE = Path(__file__).parents[3] / "docs" / "evidence.md"
 TEXT = Path(__file__).with_name("page.md")
@@ -45,7 +46,7 @@ def main(given: Sequence[str] | None = None) -> int:
 def _live(asked: argparse.Namespace, kept: Kept) -> None:
     """What is lived is added to the seasons kept, on disk too, one by one."""
     wanted = [
-        Season(habit, truth, minutes, asked.plants, asked.days, seed)
+        Season(habit, truth, minutes, asked.plants, asked.days, seed, asked.infested)
         for truth, minutes, seed, habit in product(
             asked.truths,
             asked.minutes,
@@ -59,6 +60,13 @@ def _live(asked: argparse.Namespace, kept: Kept) -> None:
         if asked.keep:
             with asked.keep.open("a", encoding="utf-8") as file:
                 file.write(line_of(_as_kept(season, asked.call_tool), figures))
+
+
+def _habit(name: str) -> str:
+    try:
+        return known_habit(name)
+    except ValueError as fault:
+        raise argparse.ArgumentTypeError(str(fault)) from None
 
 
 def _as_kept(season: Season, tool: str) -> Season:
@@ -75,12 +83,15 @@ def _parser() -> argparse.ArgumentParser:
     add("--plants", type=int, default=24)
     add("--days", type=int, default=120)
     add(
+        "--infested", type=float, default=ESTABLISHED.infested, help="chance of each plant at first"
+    )
+    add(
         "--habits",
         nargs="+",
-        choices=HABITS,
+        type=_habit,
         default=list(HABITS),
         metavar="HABIT",
-        help=", ".join(HABITS),
+        help=", ".join(HABITS) + "; tool:NAME=VALUE[,NAME=VALUE] has other constants",
     )
     add(
         "--truths",

@@ -134,11 +134,6 @@ class Ledger:
         if since is not None:
             self._days_to_find.append(day - since)
 
-    @property
-    def neighbours(self) -> tuple[Near, ...]:
-        """Those that stood next to a find among the others, once for each day of finds."""
-        return tuple(self._near)
-
     def figures(self) -> Figures:
         """By measure. What did not happen by the end counts as the days until then."""
         end = self.days

@@ -8,6 +8,7 @@ from tests.bench.evidence.compare import Estimate, alone, beside, common, counte
 from tests.bench.evidence.ledger import Figures
 from tests.bench.evidence.study import Kept, Season
 from tests.bench.evidence.truths import TRUTHS
+from tests.proof.values import ESTABLISHED
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +41,8 @@ MEASURES = (
     Measure("minutes", "minutes used, a day"),
 )
 
-Setting = tuple[str, float, int, int]
-"""Truth, minutes, plants, days."""
+Setting = tuple[str, float, int, int, float]
+"""Truth, minutes, plants, days, chance of a plant to be infested at first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,19 +87,21 @@ def settings_of(kept: Kept) -> dict[Setting, dict[str, dict[int, Figures]]]:
 
 
 def _setting(season: Season) -> Setting:
-    return season.truth, season.minutes, season.plants, season.days
+    return season.truth, season.minutes, season.plants, season.days, season.infested
 
 
 def table(setting: Setting, by_habit: Mapping[str, Mapping[int, Figures]]) -> str:
     """The habits of one setting side by side; the first is what the others are compared with."""
-    truth, minutes, plants, days = setting
+    truth, minutes, plants, days, infested = setting
+    usual = infested == ESTABLISHED.infested
+    chance = "" if usual else f", each infested at first with chance {infested:g}"
     seeds = common(by_habit)
     lived = {habit: [seasons[seed] for seed in seeds] for habit, seasons in by_habit.items()}
     first, *others = sorted(lived, key=lambda habit: habit != "tool")
     lines = [
         f"### {truth}, {minutes:g} minutes",
         "",
-        f"{TRUTHS[truth].says}; {plants} plants, {days} days, {len(seeds)} seasons.",
+        f"{TRUTHS[truth].says}; {plants} plants{chance}, {days} days, {len(seeds)} seasons.",
         "",
         f"| | {first} | " + " | ".join(others) + " |",
         "|---|" + "---|" * (1 + len(others)),

@@ -4,9 +4,12 @@ It is driven through service on a logbook of its own, and is told what a grower 
 """
 
 import tempfile
+from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from functools import partial
 from pathlib import Path
+from typing import Any
 from unittest import mock
 
 from rounds.clock import SetClock
@@ -43,11 +46,18 @@ class Tool:
 
     every = 1
 
-    def __init__(self, rules: str = "default", *, carries: bool = True) -> None:
+    def __init__(
+        self,
+        rules: str = "default",
+        *,
+        carries: bool = True,
+        claims: Mapping[str, Any] | None = None,
+    ) -> None:
         """
         Args:
             rules: the setting of the criteria for leaving quarantine.
             carries: plants are put apart when the tool says so; else they stay where they stand.
+            claims: constants of what the plan owes to plants, by name, other than they are.
         """
         self._carries = carries
         coarser = partial(answers.answer, budget=COEFFICIENTS)
@@ -57,6 +67,9 @@ class Tool:
         self._clock = SetClock(datetime.now())
         self._set(0)
         self.logbook = Logbook(Path(self._folder.name) / "season.db", self._clock)
+        known = self.logbook.parameters
+        claimed = replace(known.planning.claims, **(claims or {}))
+        self.logbook.parameters = replace(known, planning=replace(known.planning, claims=claimed))
         # a season is run again rather than kept
         self.logbook.file.connection.execute("PRAGMA synchronous = OFF")
         self.logbook.put_setting("rules", rules)

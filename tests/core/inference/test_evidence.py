@@ -11,11 +11,9 @@ from rounds.core.inference.answer import answer, chance_clean
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import (
     Division,
-    Mates,
     PlantFacts,
     Refit,
     begins_on,
-    chance_infested,
 )
 from rounds.core.log.effective import EffectiveLook, EffectiveTally
 
@@ -33,12 +31,13 @@ def daily(last: int, found: dict[int, dict[str, Sequence[EffectiveTally]]]) -> l
     return [one for day in range(last + 1) for one in whole(day, found.get(day))]
 
 
-@pytest.mark.parametrize(("day", "expected"), [(14, 0.74), (28, 0.93), (42, 0.97)])
+@pytest.mark.parametrize(("day", "expected"), [(14, 0.723), (28, 0.913), (42, 0.958)])
 def test_the_first_find_after_a_clean_run(day: int, expected: float) -> None:
     # Arrival, daily looks of the reference seconds outside at 22 degC, one insect of a stage not
-    # recorded taken off in the axils on day 14. Figures of this log: no published source.
+    # recorded taken off in the axils on day 14. No published source; `tests/proof/backwards.py`, by
+    # code of its own, says .7230, .9132 and .9576.
     looks = daily(day, {14: {"axils": [tally()]}})
-    assert chance(looks, day) == pytest.approx(expected, abs=0.005)
+    assert chance(looks, day) == pytest.approx(expected, abs=0.0005)
 
 
 def test_a_new_arrival_and_an_established_plant_before_the_first_look() -> None:
@@ -46,13 +45,6 @@ def test_a_new_arrival_and_an_established_plant_before_the_first_look() -> None:
     assert 1 - chance([], 0) == pytest.approx(0.16, abs=0.005)
     there = facts([], arrived=False, apart=False)
     assert 1 - chance(there, 0) == pytest.approx(0.03 * (1 - 7**-0.5))
-
-
-def test_those_that_came_along_share_the_news() -> None:
-    assert chance_infested(Mates(0, 0), INFESTATION) == 0.25
-    assert chance_infested(Mates(6, 3), INFESTATION) == 0.4
-    told = replace(facts([]), mates=Mates(6, 3))
-    assert gather(told, on(0), PARAMETERS).log.start.infested == 0.4
 
 
 @pytest.mark.parametrize(

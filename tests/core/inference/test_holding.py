@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from rounds.core.inference.answer import chance_clean
 from rounds.core.inference.evidence import gather
-from rounds.core.inference.facts import Mates, PlantFacts
+from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.holding import Held, holds_down, taken_away, told
 from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.parameters import Parameters
@@ -174,9 +174,9 @@ def test_arrivals_are_none_from_nowhere_in_particular() -> None:
     assert points(told_of)["arrivals"] == pytest.approx(expected, rel=1e-9)
 
 
-@pytest.mark.parametrize("mates", [None, Mates(3, 2)])
-def test_the_start_is_that_of_a_plant_that_was_here(mates: Mates | None) -> None:
-    told_of = replace(facts(looked(EVERY_3, {})), mates=mates)
+@pytest.mark.parametrize("told", [None, 0.43])
+def test_the_start_is_that_of_a_plant_that_was_here(told: float | None) -> None:
+    told_of = replace(facts(looked(EVERY_3, {})), chance_infested=told)
     expected = gained(facts(looked(EVERY_3, {}), arrived=False), told_of)
     assert points(told_of)["start"] == pytest.approx(expected, rel=1e-9)
     assert "start" not in points(facts(looked(EVERY_3, {}), arrived=False))

@@ -147,7 +147,7 @@ CHANGES: dict[str, tuple[str, Change]] = {
     "warmth before it came": (
         "S03", lambda book, _: put_weather(book, NOW, "stair foot", before(13), 9, 30),
     ),
-    "usual warmth": (
+    "usual temperature": (
         "S03", lambda book, _: put_place(
             book, NOW, "stair foot", PlaceDetails(usual_c=25), change=True),
     ),
@@ -280,7 +280,7 @@ def test_nothing_is_worked_out_twice(
 ) -> None:
     first = answers(logbook, TODAY)
     assert sorted({what.split()[0] for what in worked_out}) == [
-        "answer", "band", "forecast", "leaving", "left", "risk",
+        "answer", "band", "forecast", "leaving", "left", "risk", "told",
     ]  # fmt: skip
     worked_out.clear()
     assert answers(logbook, TODAY) == first

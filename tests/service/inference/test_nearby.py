@@ -5,8 +5,9 @@ from datetime import date
 import pytest
 
 from rounds.core.collection import Plant
-from rounds.core.inference.facts import Mates
 from rounds.service.collection.plants import PlaceDetails, move_plant, plant_gone, put_place
+from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.kept import NotKept, only_kept
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 
@@ -136,8 +137,9 @@ def from_the_fair(add: Add) -> None:
     add("S07", place="stair foot", arrived=before(380), on=before(380), source="fair")
 
 
-def mates(logbook: Logbook, code: str, on: date = TODAY) -> Mates | None:
-    return record(logbook, code, on).likely.facts.mates
+def told(logbook: Logbook, code: str, on: date = TODAY) -> float | None:
+    """The chance that it came infested, as its mates tell it."""
+    return record(logbook, code, on).likely.facts.chance_infested
 
 
 def test_plants_that_came_together_share_the_news(
@@ -145,48 +147,133 @@ def test_plants_that_came_together_share_the_news(
 ) -> None:
     others = ("S06", "S07")
     unknown, apart = chance(logbook, "S04"), [chance(logbook, code) for code in others]
-    assert mates(logbook, "S04") is None
+    assert told(logbook, "S04") is None
     look("S03", before(8))
-    assert mates(logbook, "S04") == Mates(known=1, infested=0)
-    good_news = chance(logbook, "S04")
+    good_news = told(logbook, "S04")
+    assert good_news is not None
+    assert good_news < 0.25
+    assert chance(logbook, "S04") > unknown
     found_three(logbook, "S03", before(7))
-    assert mates(logbook, "S04") == Mates(known=1, infested=1)
-    bad_news = chance(logbook, "S04")
+    bad_news = told(logbook, "S04")
+    assert bad_news is not None
+    # all but certain that it came infested: two of five at Beta(1, 3)
+    assert bad_news == pytest.approx(0.4, abs=0.005)
+    assert chance(logbook, "S04") < unknown
     found_three(logbook, "S05", before(7))
-    assert mates(logbook, "S04") == Mates(known=2, infested=2)
-    worse_news = chance(logbook, "S04")
+    assert told(logbook, "S04") == pytest.approx(3 / 6, abs=0.005)
+    assert told(logbook, "S03") == told(logbook, "S05") == pytest.approx(0.4, abs=0.005)
     # no more crawlers than before come from them: they stand at the same place
-    assert worse_news < bad_news < unknown < good_news
-    assert [mates(logbook, code) for code in others] == [None, None]
-    assert mates(logbook, "S04", before(9)) is None, "nobody knew that day"
+    assert [told(logbook, code) for code in others] == [None, None]
+    assert told(logbook, "S04", before(9)) is None, "nobody knew that day"
     assert [chance(logbook, code, before(8)) for code in others] == pytest.approx(apart, abs=0.02)
 
 
-def test_the_news_of_a_batch_is_that_of_a_share_of_infested_plants(
+def test_what_they_tell_is_what_the_figures_start_from(
     from_the_fair: None, look: LookIn, logbook: Logbook
 ) -> None:
     look("S03", before(9))
     look("S05", before(9))
-    # the day they came, nothing but the start speaks: psi (1 + k) / (4 + n)
+    # the day they came, nothing but the start speaks: psi of what one infested alone would have
     arrived = record(logbook, "S04", before(9)).likely
-    clean_if_infested = 1 - (1 - arrived.chance_clean) / (1 / 6)
+    clean_if_infested = 1 - (1 - arrived.chance_clean) / (arrived.facts.chance_infested or 0)
     alone = record(logbook, "S06", before(9)).likely
     assert 1 - (1 - alone.chance_clean) / (1 / 4) == pytest.approx(clean_if_infested, rel=1e-9)
 
 
-def test_a_look_that_was_not_whole_is_no_news(
+def test_a_glance_tells_less_than_a_whole_look(
     from_the_fair: None, look: LookIn, logbook: Logbook
 ) -> None:
-    look("S03", before(8), "axils", seconds=20)
-    assert mates(logbook, "S04") is None
+    look("S03", before(8), "axils", seconds=3)
+    glanced = told(logbook, "S04")
+    look("S03", before(7))
+    seen = told(logbook, "S04")
+    assert glanced is not None
+    assert seen is not None
+    assert 0.23 < seen < glanced < 0.25
+
+
+def test_a_find_at_a_glance_is_a_find(from_the_fair: None, look: LookIn, logbook: Logbook) -> None:
     look("S03", before(8), "axils", seconds=20, counts={"removed": 1})
-    assert mates(logbook, "S04") == Mates(known=1, infested=1)
+    assert told(logbook, "S04") == pytest.approx(0.4, abs=0.005)
 
 
 def test_thrown_away_an_infested_plant_is_still_bad_news(
     from_the_fair: None, logbook: Logbook
 ) -> None:
     found_three(logbook, "S03", before(7))
-    told = mates(logbook, "S04")
+    news = told(logbook, "S04")
     plant_gone(logbook, local_noon(before(6)), "S03", "discarded")
-    assert mates(logbook, "S04") == told == Mates(known=1, infested=1)
+    assert told(logbook, "S04") == news == pytest.approx(0.4, abs=0.005)
+
+
+def test_insects_seen_on_a_mate_are_news_as_a_find_is(
+    from_the_fair: None, add: Add, logbook: Logbook
+) -> None:
+    add(
+        "S08", place="stair foot", arrived=before(9), on=before(9), source="fair", insects_seen=True
+    )
+    assert told(logbook, "S04") == 0.4
+
+
+def test_of_no_named_source_nobody_came_along(add: Add, look: LookIn, logbook: Logbook) -> None:
+    for code, source in (("S03", None), ("S04", None), ("S05", ""), ("S06", "  ")):
+        add(code, place="stair foot", arrived=before(9), on=before(9), source=source)
+    look("S03", before(8))
+    found_three(logbook, "S05", before(7))
+    assert [told(logbook, code) for code in ("S03", "S04", "S05", "S06")] == [None] * 4
+    assert record(logbook, "S04").day.came_with(record(logbook, "S04")) == []
+
+
+def test_mates_of_long_ago_tell_nothing_of_a_plant_that_is_read_from_a_later_day(
+    from_the_fair: None, add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("S08", place="stair foot", arrived=before(380), on=before(380), source="fair")
+    look("S08", before(2))
+    assert told(logbook, "S07") is None
+
+
+def test_a_delivery_of_twenty_glanced_at_is_no_proof(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    codes = [f"S{number:02}" for number in range(1, 21)]
+    for code in codes:
+        add(code, place="stair foot", arrived=before(9), on=before(9), source="fair")
+    for code in codes[1:]:
+        look(code, before(8), "axils", seconds=2)
+    glanced = told(logbook, "S01")
+    assert glanced is not None
+    assert 0.2 < glanced < 0.25
+    # 97 in 100 it was when each of these counted as a plant looked over
+    assert chance(logbook, "S01") < 0.88
+    found_three(logbook, "S02", before(7))
+    after = told(logbook, "S01")
+    assert after is not None
+    assert after > glanced + 0.05
+
+
+def test_the_day_works_out_what_mates_tell_in_steps_and_keeps_it(
+    from_the_fair: None, look: LookIn, logbook: Logbook
+) -> None:
+    look("S03", before(8))
+    look("S05", before(8))
+    day = CollectionDay(logbook, TODAY)
+    assert len(list(day.mates_in_steps())) >= 2
+    kept = CollectionDay(logbook, TODAY)
+    with only_kept(logbook):
+        assert kept.told_by_mates(kept.record(_id(logbook, "S04")), "mealybug") is not None
+        assert list(kept.mates_in_steps())
+
+
+def test_what_is_not_kept_of_a_mate_is_not_worked_out_for_a_page(
+    from_the_fair: None, look: LookIn, logbook: Logbook
+) -> None:
+    look("S03", before(8))
+    day = CollectionDay(logbook, TODAY)
+    with only_kept(logbook), pytest.raises(NotKept):
+        _ = day.record(_id(logbook, "S04")).likely.chance_clean
+
+
+def _id(logbook: Logbook, code: str) -> int:
+    plant = logbook.collection().plant(code)
+    assert plant is not None
+    return plant.id

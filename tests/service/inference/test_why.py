@@ -322,8 +322,8 @@ def test_changed_values_move_the_day_and_are_named(
 ) -> None:
     arrives_infested(add, look, logbook, every=1)
     ready_on(logbook, on=before(1))
-    code = "quarantine.settings.default.days_apart"
-    change_value(logbook, local_noon(TODAY), code, 42, "to be sure")
+    code = "quarantine.settings.default.chance_clean"
+    change_value(logbook, local_noon(TODAY), code, 0.999, "to be sure")
     assert moved(logbook).endswith("values were changed")
 
 

@@ -46,7 +46,7 @@ def of_plant(plant: PlantAtHand) -> str:
 
 def counted(kind: str, count: int, zone: str, plant: PlantAtHand) -> str:
     """Message that some of a kind were counted at a zone of a plant."""
-    values = {"kind": words.say(f"round.saved-kinds.{kind}"), "count": count}
+    values = {"kind": words.say(f"round.kinds.{kind}"), "count": count}
     return words.say("round.said.counted", **values, **_at(zone, plant))
 
 
@@ -60,7 +60,7 @@ def staged(tally: EffectiveTally, stage: str, zone: str, plant: PlantAtHand) -> 
     return words.say(
         "round.said.staged",
         count=tally.count,
-        kind=words.say(f"round.saved-kinds.{tally.kind}"),
+        kind=words.say(f"round.kinds.{tally.kind}"),
         stage=words.say(f"round.stages.{stage}"),
         **_at(zone, plant),
     )

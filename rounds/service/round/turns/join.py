@@ -37,7 +37,7 @@ def join_today(
 ) -> Joined:
     """The steps of the round once plants near a find join it, where the minutes allow.
 
-    They come after the plant at hand, before those that stand apart. The seconds that are left
+    They come after the plant at hand, before those in quarantine. The seconds that are left
     are split anew, as the plan split them, among all that nobody has begun, and the plant of the
     find where it was opened out of turn; whom they no longer reach waits until tomorrow, unless
     it is known alive: that stays as it was planned.

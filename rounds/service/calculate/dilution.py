@@ -1,36 +1,12 @@
-"""Published sums on their own: what is given is checked, and what comes out says how it was got."""
-
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+"""How much of a stock and of water make a weaker liquid, and what to mind when mixing."""
 
 from rounds import words
 from rounds.core.estimates.dilution import diluted
 from rounds.errors import BadInput
+from rounds.service.calculate.calculated import Calculated, Note
 
 MOST_ML = 1_000_000.0
 """A cubic metre: more is a slip of the hand."""
-
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """A caution or assumption told beside a result."""
-
-    code: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class Calculated:
-    """A result, what it was made of, and where its formula is from."""
-
-    calculation: str
-    method: str
-    inputs: Mapping[str, Any]
-    result: Mapping[str, Any]
-    no_estimate_reason: str | None
-    warnings: tuple[Note, ...]
-    source: str
 
 
 def dilution(stock_percent: float, target_percent: float, volume_ml: float) -> Calculated:

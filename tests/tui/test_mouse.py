@@ -1,0 +1,165 @@
+"""The mouse: a click marks a line and a second opens it, keys are pressed, text is copied."""
+
+from typing import Any
+
+import pytest
+from textual import events
+from textual.geometry import Offset
+
+from rounds.tui.screens.desk import DeskScreen
+from rounds.tui.screens.plant import PlantScreen
+from rounds.tui.screens.plants import PlantsScreen
+from rounds.tui.screens.round import RoundScreen
+from rounds.tui.screens.today import TodayScreen
+from tests.tui.conftest import Opens
+
+LEFT = 1
+
+
+async def send(driver: Any, kind: type[events.MouseEvent], at: Offset, button: int = LEFT) -> None:
+    """What the terminal says of the mouse."""
+    event = kind(None, at.x, at.y, 0, 0, button, False, False, False, at.x, at.y)
+    driver.app.post_message(event)
+    await driver.whole()
+
+
+async def click(driver: Any, at: Offset) -> None:
+    """Down and up on one cell."""
+    await send(driver, events.MouseDown, at)
+    await send(driver, events.MouseUp, at)
+
+
+async def drag(driver: Any, start: Offset, end: Offset) -> None:
+    """Down on one cell, over to another, and up there."""
+    await send(driver, events.MouseDown, start)
+    await send(driver, events.MouseMove, end)
+    await send(driver, events.MouseUp, end)
+
+
+def place_of(driver: Any, text: str) -> Offset:
+    """Where a text begins that stands on the page once."""
+    found = [
+        Offset(line.index(text), row)
+        for row, line in enumerate(driver.text.splitlines())
+        if text in line
+    ]
+    assert len(found) == 1, f"{text!r} is not there once:\n{driver.text}"
+    return found[0]
+
+
+def copied(driver: Any) -> str:
+    """What lies on the clipboard of the program."""
+    return str(driver.app.clipboard)
+
+
+async def test_a_click_marks_a_line_and_a_second_opens_it(demo: Any, opened: Opens) -> None:
+    async with opened(demo) as driver:
+        await driver.press("l")
+        screen = driver.screen
+        assert isinstance(screen, PlantsScreen)
+        status = screen.shown[6].status
+        at = place_of(driver, f"{status.code}  {status.name}")
+        await click(driver, at)
+        assert driver.row_with(f" 7   {status.code}").startswith("  > ")
+        assert (driver.screen, screen.mark) == (screen, 6)
+        await click(driver, at)
+        assert isinstance(driver.screen, PlantScreen)
+        assert driver.screen.code == status.code
+
+
+async def test_on_today_a_click_chooses_a_line_and_a_second_opens_it(
+    demo: Any, opened: Opens
+) -> None:
+    async with opened(demo) as driver:
+        at = place_of(driver, "2 ║ G07")
+        await click(driver, at)
+        assert isinstance(driver.screen, TodayScreen)
+        assert driver.screen.number == 2
+        await click(driver, at)
+        assert isinstance(driver.screen, PlantScreen)
+        assert driver.screen.code == "G07"
+
+
+async def test_a_click_on_a_key_of_the_strip_presses_it(demo: Any, opened: Opens) -> None:
+    async with opened(demo) as driver:
+        await click(driver, place_of(driver, "l plants"))
+        assert isinstance(driver.screen, PlantsScreen)
+        # two keys one after the other, on the word of what they do
+        await click(driver, place_of(driver, "by name"))
+        assert driver.screen.line is not None
+        # enter takes an empty line
+        await click(driver, place_of(driver, "enter  "))
+        assert driver.screen.line is None
+        await click(driver, place_of(driver, "q leave"))
+        await click(driver, place_of(driver, "begin the round"))
+        assert isinstance(driver.screen, RoundScreen)
+
+
+async def test_an_answer_is_given_by_a_click(demo: Any, opened: Opens) -> None:
+    async with opened(demo) as driver:
+        await driver.press("1", "enter", "x")
+        assert isinstance(driver.screen, PlantScreen)
+        assert driver.screen.asked is not None
+        await click(driver, place_of(driver, "n leave it"))
+        assert driver.screen.asked is None
+
+
+async def test_a_key_that_cannot_be_pressed_is_no_button(demo: Any, opened: Opens) -> None:
+    async with opened(demo) as driver:
+        await driver.press("0", "enter")
+        assert isinstance(driver.screen, DeskScreen)
+        await click(driver, place_of(driver, "1-9"))
+        assert driver.screen.number == ""
+
+
+async def test_the_wheel_moves_the_mark_and_stops_at_the_ends(demo: Any, opened: Opens) -> None:
+    async with opened(demo) as driver:
+        await driver.press("l")
+        screen = driver.screen
+        assert isinstance(screen, PlantsScreen)
+        middle = Offset(10, 10)
+        await send(driver, events.MouseScrollUp, middle, 0)
+        assert (screen.mark, screen.message) == (0, "")
+        for _ in range(screen.lines_count() + 3):
+            await send(driver, events.MouseScrollDown, middle, 0)
+        assert (screen.mark, screen.message) == (screen.lines_count() - 1, "")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 24)])
+async def test_what_is_dragged_over_is_copied_as_text(
+    demo: Any, opened: Opens, size: tuple[int, int]
+) -> None:
+    async with opened(demo, size=size) as driver:
+        rows = driver.text.splitlines()
+        await drag(driver, Offset(1, 2), Offset(size[0] - 1, 4))
+        await driver.press("ctrl+c")
+        assert copied(driver) == "\n".join([rows[2][1:], *rows[3:5]])
+        assert driver.app.is_running
+        # a drag over a line of the list opens nothing
+        assert isinstance(driver.screen, TodayScreen)
+        assert driver.screen.number is None
+
+
+async def test_a_word_of_a_round_is_copied(few: Any, opened: Opens) -> None:
+    async with opened(few) as driver:
+        await driver.press("enter")
+        at = place_of(driver, "Thole")
+        await drag(driver, at, Offset(at.x + 4, at.y))
+        await driver.press("ctrl+c")
+        assert copied(driver) == "Thole"
+
+
+async def test_with_nothing_selected_the_same_key_leaves(few: Any, opened: Opens) -> None:
+    async with opened(few) as driver:
+        await driver.press("ctrl+c")
+        assert not driver.app.is_running
+
+
+async def test_what_is_selected_is_told_apart_without_colour(few: Any, opened: Opens) -> None:
+    async with opened(few) as driver:
+        driver.app.no_color = True
+        at = place_of(driver, "Thole")
+        await drag(driver, at, Offset(at.x + 4, at.y))
+        strip = driver.screen.canvas.render_line(at.y)
+        reverse = [part.text for part in strip if part.style and part.style.reverse]
+        assert "".join(reverse) == "Thole"
