@@ -62,6 +62,8 @@ def logbook(tmp_path: Path, clock: SetClock) -> Iterator[Logbook]:
         put_place(opened, moment, "stair foot", PlaceDetails(apart=True, usual_c=18.0))
         # one zone in twelve would ask for one, in tests that are about something else
         choose(opened, "second-looks", "off")
+        # and each find would move every figure a little from the next day on
+        choose(opened, "own-eye", "off")
         yield opened
 
 

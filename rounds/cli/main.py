@@ -36,7 +36,7 @@ GROUPS: dict[str, dict[str, str]] = {
         "gone": "places_and_plants",
         "weather": "weather",
     },
-    "values": {"parameters": "parameters"},
+    "values": {"parameters": "parameters", "season": "season"},
     "files": {"import": "transfer", "demo": "screens"},
     "sums": {"calc": "calc"},
 }

@@ -136,6 +136,18 @@ class SecondLooks:
 
 
 @dataclass(frozen=True, slots=True)
+class Season:
+    """From how much a grower's own finds are read as values of the table."""
+
+    finds: int
+    """from which on what they tell is proposed"""
+    days: int
+    """that are read back"""
+    zones_known: float
+    """plants that the assumed shares of the zones count for"""
+
+
+@dataclass(frozen=True, slots=True)
 class QuarantineRules:
     """One setting of the criteria, for one pest; a value of None is not asked for."""
 
@@ -272,7 +284,12 @@ class Parameters:
     planning: Planning
     forms: Mapping[str, tuple[ZoneShare, ...]]
     """zones of each growth form from top to bottom, roots last"""
+    weights: Mapping[str, float]
+    """share of the insects by zone, of those that others draw on"""
+    donors: Mapping[str, str]
+    """of the zones that draw on another, which"""
     second_looks: SecondLooks
+    season: Season
     detection_times: float = 1.0
     """how many times the rates of the table this grower finds with, as far as is known"""
 

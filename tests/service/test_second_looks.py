@@ -7,6 +7,7 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
+from rounds.core.estimates.own_detection import Rate
 from rounds.core.log.effective import EffectiveLook
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import CollectionDay, own_detection, record_of
@@ -36,6 +37,7 @@ def every_zone(monkeypatch: pytest.MonkeyPatch) -> None:
 def g02(add: Add, walk: Walk, logbook: Logbook, every_zone: None) -> RoundWalk:
     """A round of one small plant that stands apart, at its first zone."""
     choose(logbook, "second-looks", "on")
+    choose(logbook, "own-eye", "on")
     add("G02", place="stair foot", arrived=TODAY)
     return walk()
 
@@ -209,7 +211,7 @@ def test_pairs_of_earlier_days_are_learned_from(g02: RoundWalk, wait: Wait) -> N
     assert own_detection(logbook, TODAY) == own_detection(logbook, TODAY - timedelta(9))
     known = own_detection(logbook, TOMORROW)
     assert (known.pairs, known.found) == (2, 7)
-    assert 1 / 3 < known.theta < 1
+    assert 1 / 3 < known.low < known.theta < known.high < 1.5
 
 
 def test_what_is_learned_is_in_every_figure(
@@ -220,7 +222,7 @@ def test_what_is_learned_is_in_every_figure(
     logbook = g02.logbook
     with_default = record_of(logbook, other, TOMORROW).likely
     before, key = with_default.chance_clean, with_default.key
-    twice(g02, wait, 3, 6)
+    twice(g02, wait, 0, 4)
     learned = record_of(logbook, other, TOMORROW).likely
     # who sees less knows less of a plant on which nothing was found
     assert learned.chance_clean < before
@@ -230,28 +232,36 @@ def test_what_is_learned_is_in_every_figure(
 
 
 def test_the_live_figure_rests_on_it_too(
-    add: Add, walk: Walk, wait: Wait, logbook: Logbook, monkeypatch: pytest.MonkeyPatch
+    add: Add,
+    look: Callable[..., LookWritten],
+    walk: Walk,
+    logbook: Logbook,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
+    choose(logbook, "own-eye", "on")
+    add("G05", place="stair foot", arrived=TODAY - timedelta(1))
+    look("G05", TODAY - timedelta(1), "axils", counts={"removed": 1})
     add("G02", place="stair foot", arrived=TODAY)
     begun = walk()
     assumed = begun.likely()
     assert assumed is not None
     monkeypatch.setattr(
-        "rounds.service.inference.own_detection.rate_of", lambda *_: 0.5, raising=True
+        "rounds.service.learned.own_detection.rate_of", lambda *_: Rate(0.5, 0.4, 0.6)
     )
     less = resume(logbook, begun.walk, take_over=True).likely()
     assert less is not None
     assert less.chance_clean < assumed.chance_clean
 
 
-def test_a_pair_with_something_left_there_teaches_nothing(g02: RoundWalk, wait: Wait) -> None:
+def test_what_was_left_there_is_one_more_find_of_that_day(g02: RoundWalk, wait: Wait) -> None:
     wait(SECONDS)
     g02.go_on()
     g02.answer("yes")
     g02.count("left")
     wait(30)
     g02.go_on()
-    assert own_detection(g02.logbook, TOMORROW).pairs == 0
+    known = own_detection(g02.logbook, TOMORROW)
+    assert (known.pairs, known.found) == (1, 1)
 
 
 def test_an_unfinished_second_look_teaches_nothing(g02: RoundWalk, wait: Wait) -> None:

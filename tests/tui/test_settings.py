@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
+from rounds.core.estimates.own_detection import OwnDetection
 from rounds.service.collection.plants import PlaceDetails, put_place
-from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import choose
 from rounds.service.logbook.moment import local_noon, now
@@ -98,7 +98,7 @@ async def test_temperatures_are_shown_and_typed_in_the_unit_chosen(
         await to_settings(driver)
         await press_line(driver, "degrees")
         await driver.shows("usual temperature, stair foot", "64.4 degF, assumed")
-        await driver.press(*"13", "enter")
+        await driver.press(*"14", "enter")
         await driver.shows("usual temperature at stair foot", "blank keeps 64.4 degF")
         await driver.press(*"68", "enter")
         await driver.shows("usual temperature, stair foot: 68 degF from now on")
@@ -200,16 +200,21 @@ async def test_keys_and_colours_hold_from_the_next_page_on(few: Path, opened: Op
         await driver.shows("today 4 May", f"{out} leave")
 
 
-async def test_second_looks_say_what_was_learned(
+async def test_the_own_eye_says_what_was_learned_and_is_switched_off(
     few: Path, opened: Opened, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    learned = OwnDetection(0.8, 12, 30)
-    monkeypatch.setattr("rounds.tui.screens.settings.own_detection", lambda *_: learned)
+    learned = OwnDetection(0.8, 0.62, 1.13, 12, 30)
+    monkeypatch.setattr("rounds.tui.screens.settings.known_eye", lambda *_: learned)
     async with opened(few) as driver:
         await driver.shows("today 4 May")
         await to_settings(driver)
-        await driver.press("space", "space", "space")
-        await driver.shows("asks you to look", "0.8x as sharp as assumed, 12")
+        codes = [setting.code for setting in driver.screen.settings()]
+        await driver.press(*["space"] * codes.index("own-eye"))
+        await driver.shows(
+            "how well you find", "0.8 times", "(0.6 to 1.1)", "12 second looks", "30 finds"
+        )
+        await driver.press("enter")
+        await driver.shows("your own eye: as assumed from now on")
 
 
 @pytest.mark.parametrize("size", [(80, 24), (40, 24)])

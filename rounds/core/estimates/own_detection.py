@@ -1,140 +1,150 @@
-"""How much of what is there a grower finds, learned from zones looked at twice in a row.
+"""How much of what is there a grower finds: a factor of the detection rates, weighed by the logs.
 
-Nothing moves between the two looks, and what the first one found is gone. Of all insects found at
-such a pair, the share found by the second look says how much the first one left. It is not as
-plain as one minus the second count over the first: the insects differ in how well they are seen,
-and those that are left are the worse seen ones.
+With p = 1 - (1 - p_ref) ** theta for each stage, theta is 1 for the eye that the table assumes.
+What a look of the reference seconds finds of laying adults in reach has a beta prior, tilted so
+that theta is 1 on average before anything was found; the chances of the logs weigh it. Those are
+worked out for a few theta (Chebyshev nodes of ln theta) and interpolated, as their logarithm is
+smooth.
 """
 
 import math
-from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from functools import lru_cache
+from itertools import accumulate
 
-from rounds.core.body import ROOTS, Body
+from rounds.core.body import ROOTS
 from rounds.core.log.effective import EffectiveLook
-from rounds.core.parameters import Inspection, SecondLooks, StageParameters
-from rounds.core.quarantine.days import credited_seconds
+from rounds.core.parameters import SecondLooks
 
-GRID = 120
-"""grid points, over 0 to 1, of the share of laying adults that one look finds"""
-
-TIMES_APART = 20
-"""Steps per reference time of a zone to which the lengths of looks are rounded."""
+NODES = 7
+"""theta at which logs are worked out"""
+GRID = 141
+"""theta between the limits, over which is summed"""
+TAIL = 0.05
+"""chance below, and above, the interval that is told"""
+TILTS = 60
+"""halvings of the range in which the tilt of the prior is sought"""
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
-    """Two looks at one zone, one straight after the other: what each found and how long it took.
+class Rate:
+    """The factor theta: its mean, and the ends of its 90 % interval."""
 
-    `first_times` and `second_times` are the seconds of each in reference seconds of the zone.
-    """
-
-    first: int
-    second: int
-    first_times: float = 1.0
-    second_times: float = 1.0
-
-    @property
-    def found(self) -> int:
-        """Insects found by both looks."""
-        return self.first + self.second
+    mean: float
+    low: float
+    high: float
 
 
-def pairs_of(
-    looks: Sequence[EffectiveLook],
-    body_on: Callable[[date], Body],
-    pest: str,
-    inspection: Inspection,
-) -> Iterator[Pair]:
-    """The pairs among the looks at one plant that can tell something of how a pest is found."""
-    by_id = {look.id: look for look in looks}
-    for look in looks:
-        first = by_id.get(look.second_to or 0)
-        if first is not None and _can_tell(first) and _can_tell(look):
-            times = [_times(of, body_on(of.day), inspection) for of in (first, look)]
-            if first.zone == look.zone and all(times):
-                yield Pair(_found(first, pest), _found(look, pest), *times)
+@dataclass(frozen=True, slots=True)
+class OwnDetection:
+    """Times the rates of the table, in which the sums are run, and what that rests on."""
+
+    theta: float = 1.0
+    low: float = 1.0
+    """of its 90 % interval; 1 to 1 where nothing was found yet"""
+    high: float = 1.0
+    pairs: int = 0
+    """zones looked at twice among the looks it rests on"""
+    found: int = 0
+    """insects found at these looks"""
+    is_used: bool = True
+    """False where it is switched off: what is assumed stands, and nothing is worked out"""
 
 
-def _can_tell(look: EffectiveLook) -> bool:
-    """Whether a look was finished and left nothing that the other may have seen again."""
-    stays = any(tally.kind in ("left", "doubtful") for tally in look.tallies)
-    return look.outcome == "looked" and look.zone != ROOTS and not stays
-
-
-def _found(look: EffectiveLook, pest: str) -> int:
-    return sum(tally.count for tally in look.tallies if tally.pest == pest)
-
-
-def _times(look: EffectiveLook, body: Body, inspection: Inspection) -> float:
-    """Length of a look in reference seconds of its zone; 0 where there was no such zone."""
-    reference = next((z.reference_seconds for z in body.zones if z.zone == look.zone), None)
-    if reference is None:
-        return 0.0
-    seconds = credited_seconds(look, reference, inspection)
-    least = inspection.seconds_with_find if look.tallies else 0.0
-    return round(max(seconds, least) / reference * TIMES_APART) / TIMES_APART
+def times_tried(known: SecondLooks) -> tuple[float, ...]:
+    """The factors for which the chance of a log is asked, `NODES` of them, greatest first."""
+    least, most = math.log(known.least), math.log(known.most)
+    return tuple(math.exp((least + most + node * (most - least)) / 2) for node, _ in _nodes())
 
 
 def own_detection(
-    pairs: Sequence[Pair], stages: Sequence[StageParameters], known: SecondLooks
-) -> float:
-    """The factor of a grower's detection rates over the table's; 1 while nothing was found.
-
-    With p = 1 - (1 - p_ref) ** (rate * times) for each stage and m its share of an infestation,
-    the insects found by the second look are Binomial(all found, rho / (1 + rho)) with
-    rho = sum m (1 - p_first) p_second / sum m p_first. What a look of the reference seconds finds
-    of laying adults has a beta prior; its posterior mean, taken on a grid, gives the factor, which
-    is held within the limits.
+    log_chances: Iterable[Sequence[float]], found_adults: float, known: SecondLooks
+) -> Rate:
+    """The factor of a grower's detection rates over the table's.
 
     Args:
-        pairs: of zones looked at twice.
-        stages: of the pest, the best seen last.
+        log_chances: of each log, ln P(log | theta) up to a constant for `times_tried`.
+        found_adults: share of laying adults in reach that the table's look finds.
         known: the prior and the limits.
     """
-    by_times: dict[tuple[float, float], list[int]] = defaultdict(lambda: [0, 0])
-    for pair in pairs:
-        if pair.found:
-            counts = by_times[pair.first_times, pair.second_times]
-            counts[0] += pair.first
-            counts[1] += pair.second
-    if not by_times:
-        return 1.0
-    make_up = [stage.make_up for stage in stages]
-    rates = [-math.log1p(-stage.found_in_reach) for stage in stages]
-    shares = [(n + 0.5) / GRID for n in range(GRID)]
-    tried = [-math.log1p(-share) / rates[-1] for share in shares]
-    weights = [
-        (known.found_before - 1) * math.log(share) + (known.missed_before - 1) * math.log1p(-share)
-        for share in shares
+    logs = list(log_chances)
+    # summed exactly, so that the order of the logs moves no digit
+    at_nodes = [math.fsum(log[node] for log in logs) for node in range(NODES)]
+    thetas, prior = _prior(found_adults, known)
+    places = zip(prior, _places(known), strict=True)
+    weighed = [before + _between(at_nodes, place) for before, place in places]
+    return _told(thetas, _shares(weighed))
+
+
+def pairs_among(looks: Sequence[EffectiveLook]) -> int:
+    """How many zones were looked at a second time, right after the first, both to the end."""
+    by_id = {look.id: look for look in looks if look.outcome == "looked" and look.zone != ROOTS}
+    firsts = ((by_id.get(look.second_to or 0), look) for look in by_id.values())
+    return sum(first is not None and first.zone == look.zone for first, look in firsts)
+
+
+def _told(thetas: Sequence[float], shares: Sequence[float]) -> Rate:
+    mean = math.fsum(theta * share for theta, share in zip(thetas, shares, strict=True))
+    up_to = list(accumulate(shares))
+    low, high = (
+        next(theta for theta, sum_ in zip(thetas, up_to, strict=True) if sum_ >= part * up_to[-1])
+        for part in (TAIL, 1 - TAIL)
+    )
+    return Rate(mean, low, high)
+
+
+@lru_cache(maxsize=8)
+def _prior(found_adults: float, known: SecondLooks) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """The grid of theta, and the logarithm of the prior there, with a mean of 1."""
+    rate = -math.log1p(-found_adults)
+    step = (known.most - known.least) / (GRID - 1)
+    thetas = tuple(known.least + step * n for n in range(GRID))
+    # the density of the share found, times its slope by theta
+    plain = [
+        (known.found_before - 1) * math.log(-math.expm1(-rate * theta))
+        - known.missed_before * rate * theta
+        for theta in thetas
     ]
-    # what a look leaves of each stage, once for each length: most pairs share theirs
-    times = {time for pair in by_times for time in pair}
-    for at, rate in enumerate(tried):
-        left = {time: [math.exp(-rate * time * r) for r in rates] for time in times}
-        for (first_times, second_times), (first, second) in by_times.items():
-            later = second_share(make_up, left[first_times], left[second_times])
-            weights[at] += second * math.log(later) + first * math.log1p(-later)
-    most = max(weights)
-    weights = [math.exp(weight - most) for weight in weights]
-    mean = sum(w * s for w, s in zip(weights, shares, strict=True)) / sum(weights)
-    return min(known.most, max(known.least, -math.log1p(-mean) / rates[-1]))
+    low, high = -100.0, 100.0
+    for _ in range(TILTS):
+        tilt = (low + high) / 2
+        tilted = [weight + tilt * theta for weight, theta in zip(plain, thetas, strict=True)]
+        is_low = _told(thetas, _shares(tilted)).mean < 1
+        low, high = (tilt, high) if is_low else (low, tilt)
+    return thetas, tuple(tilted)
 
 
-def second_share(
-    make_up: Sequence[float], unseen_first: Sequence[float], unseen_second: Sequence[float]
-) -> float:
-    """Of the insects found by two looks, the share expected at the second: rho / (1 + rho).
+def _shares(log_weights: Sequence[float]) -> list[float]:
+    most = max(log_weights)
+    weights = [math.exp(weight - most) for weight in log_weights]
+    whole = math.fsum(weights)
+    return [weight / whole for weight in weights]
 
-    Args:
-        make_up: of each stage its share of an infestation.
-        unseen_first: of each stage the chance that the first look misses one.
-        unseen_second: the same of the second look.
-    """
-    first = second = 0.0
-    for share, missed, missed_again in zip(make_up, unseen_first, unseen_second, strict=True):
-        first += share * (1 - missed)
-        second += share * missed * (1 - missed_again)
-    return second / (first + second)
+
+@lru_cache(maxsize=1)
+def _nodes() -> tuple[tuple[float, float], ...]:
+    """Chebyshev nodes of the first kind, between -1 and 1, with their barycentric weights."""
+    angles = [(2 * n + 1) * math.pi / (2 * NODES) for n in range(NODES)]
+    return tuple((math.cos(a), (-1) ** n * math.sin(a)) for n, a in enumerate(angles))
+
+
+@lru_cache(maxsize=8)
+def _places(known: SecondLooks) -> tuple[float, ...]:
+    """Where the grid lies between -1 and 1, in ln theta."""
+    least, most = math.log(known.least), math.log(known.most)
+    step = (known.most - known.least) / (GRID - 1)
+    return tuple(
+        (2 * math.log(known.least + step * n) - least - most) / (most - least) for n in range(GRID)
+    )
+
+
+def _between(values: Sequence[float], place: float) -> float:
+    """The polynomial through values at the nodes: barycentric form (Berrut & Trefethen 2004)."""
+    above = below = 0.0
+    for (node, weight), value in zip(_nodes(), values, strict=True):
+        if node == place:
+            return value
+        above += weight / (place - node) * value
+        below += weight / (place - node)
+    return above / below

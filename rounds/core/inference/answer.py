@@ -88,7 +88,7 @@ def answer(log: Log, budget: int = BUDGET, *, with_interval: bool = True) -> Ans
     mean, _ = means_of(runs[0])
     return Answer(
         chance_clean=clean / any_,
-        log_probability=_log_probability(course, scale, any_),
+        log_probability=log_probability(course, scale, any_),
         method="exact" if course.pooling.is_exact else "pooled",
         mean=mean,
         left=left_interval(log) if with_interval else None,
@@ -163,6 +163,7 @@ def _chances(run: Backward) -> tuple[Array, float]:
     return values, float(values[ANYTHING])
 
 
-def _log_probability(course: Course, scale: float, chance: float) -> float:
+def log_probability(course: Course, scale: float, chance: float) -> float:
+    """ln P(log) from its chance at a scale, as a run gives it."""
     found = sum(course.pooling.caps)
     return course.known.log_factor + math.log(chance) - found * math.log(scale)

@@ -12,7 +12,6 @@ from datetime import date, timedelta
 from itertools import groupby
 
 from rounds.core.body import Body
-from rounds.core.estimates.own_detection import Pair, pairs_of
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.log.entries import NOT_ANSWERED
 from rounds.core.parameters import Inspection
@@ -101,8 +100,6 @@ class Past:
     """oldest first"""
     signs: tuple[SignSeen, ...] = ()
     """oldest first"""
-    pairs: tuple[Pair, ...] = ()
-    """zones of this very plant looked at twice in a row"""
     last_look_on: date | None = None
     """last day any look was begun, finished or not"""
     seen_on: date | None = None
@@ -129,8 +126,6 @@ class Reader:
 
     body_on: Callable[[date], Body]
     pests: tuple[str, ...]
-    usual_pest: str
-    """the one by which it is learned how much a grower finds"""
     inspection: Inspection
     gone_over_share: float
     """of the reference seconds of a zone, from which on it was gone over"""
@@ -210,7 +205,6 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
         zones=_zones(past.zones, day, looks),
         doubts=doubts,
         signs=(*past.signs, *(SignSeen(day, k.zone, s.kind) for k in looks for s in k.signs)),
-        pairs=(*past.pairs, *_pairs(looks, reader)),
         last_look_on=day,
         seen_on=day if seen else past.seen_on,
         gone_over_on=day if gone_over else past.gone_over_on,
@@ -290,14 +284,6 @@ def _newest(day: date, looks: Iterable[EffectiveLook], reader: Reader) -> tuple[
     ids += [tally.id for look in own for tally in look.tallies]
     ids += [sign.id for look in own for sign in look.signs]
     return (max(ids), day) if ids else None
-
-
-def _pairs(looks: Sequence[EffectiveLook], reader: Reader) -> list[Pair]:
-    """Pairs of looks at this very plant; those of one it was divided from are counted there."""
-    if all(look.second_to is None for look in looks):
-        return []
-    own = [look for look in looks if reader.is_own(look)]
-    return list(pairs_of(own, reader.body_on, reader.usual_pest, reader.inspection))
 
 
 def _key(before: str, day: date, looks: Iterable[EffectiveLook]) -> str:

@@ -125,7 +125,11 @@ class DayWork:
         for _ in self._collection.read_in_steps():
             yield None
         yield self.known()
-        for steps in (self._collection.sources_in_steps(), self._collection.mates_in_steps()):
+        for steps in (
+            self._collection.own_detection_in_steps(),
+            self._collection.sources_in_steps(),
+            self._collection.mates_in_steps(),
+        ):
             for _ in steps:
                 yield None
         yield from self._figures(TOGETHER)
@@ -139,6 +143,8 @@ class DayWork:
         yield from self._bands([r for r in self._in_need() if r.history_seen is not None])
         yield from self._forecasts()
         yield from self._bands(self._in_need())
+        for _ in self._collection.season_in_steps():
+            yield None
         if not self.day.is_whole:
             yield self._made()
 

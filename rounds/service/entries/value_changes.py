@@ -1,6 +1,6 @@
 """A grower changes a value of the table, takes it back to the usual one, or takes that back."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from rounds import words
 from rounds.core.changes import ValueChange, in_force
@@ -36,6 +36,26 @@ def change_value(
             raise BadInput("value-needs-why", field="why", name=name_of_value(row.code))
         kept = whole_where_usual(value, row.default)
         return _write(logbook, moment, row, None if kept == row.default else kept, reason)
+
+
+def change_values(
+    logbook: Logbook, moment: Moment, values: Mapping[str, float], why: str
+) -> list[EntryName]:
+    """Write several values in one go; only the whole of them has to fit.
+
+    Raises:
+        BadInput: one is fixed or lies outside its range, or together they push out others.
+    """
+    with logbook.file.writing():
+        rows = {code: value_row(logbook, code, moment.day) for code in values}
+        for code, row in rows.items():
+            _check_range(row, values[code])
+        entered = [
+            _entry(logbook, moment, row, values[code], why, last)
+            for last, (code, row) in enumerate(rows.items(), _last_id(logbook) + 1)
+        ]
+        _check_wholes([*logbook.collection().changes, *entered])
+        return [_write(logbook, moment, rows[code], values[code], why)[0] for code in rows]
 
 
 def check_change(logbook: Logbook, moment: Moment, code: str, value: float) -> ValueRow:
@@ -112,9 +132,12 @@ def _entry(
     entry_id: int | None = None,
 ) -> ValueChange:
     """The entry, or as it would be: the newest of its day."""
-    last = max((change.id for change in logbook.collection().changes), default=0)
-    number = last + 1 if entry_id is None else entry_id
+    number = _last_id(logbook) + 1 if entry_id is None else entry_id
     return ValueChange(number, moment.day, moment.at_ms, row.code, value, why, moment.who)
+
+
+def _last_id(logbook: Logbook) -> int:
+    return max((change.id for change in logbook.collection().changes), default=0)
 
 
 def _check_range(row: ValueRow, value: float) -> None:

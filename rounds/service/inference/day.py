@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from rounds.core.changes import ChangedValue
 from rounds.core.collection import Plant
+from rounds.core.estimates.own_detection import OwnDetection
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.lineage import origin_of
 from rounds.core.log.lived import ancestors
@@ -32,9 +33,9 @@ from rounds.service.inference.nearby import (
     worth,
 )
 from rounds.service.inference.older_days import OlderDays
-from rounds.service.inference.own_detection import OwnDetection, learned
 from rounds.service.inference.result import AtRisk, Basis, PlantResult
 from rounds.service.inference.steps import finished
+from rounds.service.learned.own_detection import learned_in_steps
 from rounds.service.logbook.book import Collection, Logbook
 from rounds.service.logbook.temperatures import Temperatures
 from rounds.service.plant.claims import claim_on_day
@@ -43,6 +44,7 @@ from rounds.service.plant.record import PlantRecord
 if TYPE_CHECKING:
     # what a kept day does not need is loaded where it is used
     from rounds.core.quarantine.forecast import Forecast
+    from rounds.service.learned.season import Season
     from rounds.service.logbook.entry_ids import EntryName
 
 ONE_DAY = timedelta(days=1)
@@ -160,9 +162,29 @@ class CollectionDay:
 
     @cached_property
     def own_detection(self) -> OwnDetection:
-        """The grower's own detection, learned from the pairs of looks of earlier days."""
-        pairs = [pair for record in self.came.values() for pair in record.past.pairs]
-        return learned(pairs, self.table)
+        """The grower's own detection, learned from the looks of earlier days."""
+        return finished(self.own_detection_in_steps())
+
+    def own_detection_in_steps(self) -> Generator[None, None, OwnDetection]:
+        """Learn it, yielding often enough that no key press waits."""
+        if "own_detection" not in self.__dict__:
+            records = self.came.values()
+            learned = learned_in_steps(self.logbook, records, self.on, self.kept_as)
+            self.own_detection = yield from learned
+        return self.own_detection
+
+    @cached_property
+    def season(self) -> "Season":
+        """What the finds of the season tell of the values."""
+        return finished(self.season_in_steps())
+
+    def season_in_steps(self) -> "Generator[None, None, Season]":
+        """The same, yielding often enough that no key press waits."""
+        from rounds.service.learned.season import season_in_steps
+
+        if "season" not in self.__dict__:
+            self.season = yield from season_in_steps(self, self.came.values())
+        return self.season
 
     @cached_property
     def parameters(self) -> Parameters:
@@ -461,8 +483,8 @@ def collection_on(logbook: Logbook, on: date) -> CollectionDay:
 
 
 def own_detection(logbook: Logbook, on: date) -> OwnDetection:
-    """What the grower finds, from the pairs of looks before a day, and how many these are."""
-    return CollectionDay(logbook, on).own_detection
+    """What the grower finds, from the looks before a day, and how many these are."""
+    return collection_on(logbook, on).own_detection
 
 
 def _name_of(record: PlantRecord, tally_id: int) -> "EntryName":

@@ -18,7 +18,11 @@ TOLD_TO = 4
 
 
 def facts_of(
-    record: PlantRecord, pest: str, told: float | None, neighbours: Mapping[date, float]
+    record: PlantRecord,
+    pest: str,
+    told: float | None,
+    neighbours: Mapping[date, float],
+    until: date | None = None,
 ) -> PlantFacts:
     """All that the evidence of a plant rests on, for one pest.
 
@@ -27,13 +31,15 @@ def facts_of(
         pest: by code.
         told: chance that it came infested by what those it came with tell; None without any.
         neighbours: crawlers expected from infested plants near it, by day.
+        until: the last day whose looks are read; that of the record by default.
     """
+    until = until or record.on
     plant, logbook = record.lived, record.logbook
     arrived = plant.fact("arrived", record.on) is not None
     places = logbook.collection().places
-    first = read_from(record, pest)
+    first = read_from(record, pest, until)
     return PlantFacts(
-        looks=record.looks_from(first),
+        looks=tuple(look for look in record.looks_from(first) if look.day <= until),
         body_on=record.body_on,
         range_c=lambda day: record.temperatures.range_c(plant, day),
         apart=lambda day: stood_apart(plant, day, places),
@@ -47,15 +53,15 @@ def facts_of(
     )
 
 
-def read_from(record: PlantRecord, pest: str) -> date:
-    """The first day of which any look is read.
+def read_from(record: PlantRecord, pest: str, until: date) -> date:
+    """The first day of which any look is read, for what the log says at the end of a day.
 
     The inference begins at a day of its own; doubts of shortly before it may still count, and how
     long looks usually take is told by the last few complete ones, however old.
     """
     parameters, known = record.table, record.of_pest(pest)
-    begins = begins_of(record, pest)
-    complete = [looked.day for looked in known.days if looked.complete][-USUAL_LOOKS:]
+    begins = begins_of(record, pest, until)
+    complete = [d.day for d in known.days if d.complete and d.day <= until][-USUAL_LOOKS:]
     doubts = timedelta(days=parameters.inspection.doubts_within_days)
     return max(record.lived.first_day, min([begins - doubts, *complete[:1]]))
 
@@ -72,10 +78,11 @@ def tells_its_mates(record: PlantRecord, pest: str) -> bool:
     return is_seen and read_from_arrival(record, pest)
 
 
-def begins_of(record: PlantRecord, pest: str) -> date:
-    """The first day the sums read."""
-    live_on, first = record.of_pest(pest).live_on, record.lived.first_day
-    return begins_on(live_on, first, record.on, record.table.infestation)
+def begins_of(record: PlantRecord, pest: str, until: date | None = None) -> date:
+    """The first day the sums read, for the end of the day of the record or of an earlier one."""
+    until = until or record.on
+    live_on = [day for day in record.of_pest(pest).live_on if day <= until]
+    return begins_on(live_on, record.lived.first_day, until, record.table.infestation)
 
 
 def _divisions(record: PlantRecord, first: date) -> Iterator[Division]:

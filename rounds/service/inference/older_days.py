@@ -64,12 +64,7 @@ class OlderDays:
         parameters = logbook.parameters_on(on)
         share = parameters.planning.claims.gone_over_share
         # how complete a day was rests on the weights of zones too
-        read_with = (
-            plain(parameters.inspection),
-            parameters.default_pest,
-            share,
-            plain(parameters.forms),
-        )
+        read_with = plain(parameters.inspection), share, plain(parameters.forms)
         self._inspection_key = digest(PAST_VERSION, read_with)
         self._rows: dict[int, list[PastRow]] | None = None
 
@@ -159,7 +154,7 @@ def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:
     followed = plant.fact("pests", on)
     pests = tuple(followed.split()) if followed else (parameters.default_pest,)
     return Reader(
-        logbook.body_on(whole, on), pests, parameters.default_pest, parameters.inspection,
+        logbook.body_on(whole, on), pests, parameters.inspection,
         parameters.planning.claims.gone_over_share,
     )  # fmt: skip
 

@@ -4,7 +4,6 @@ import json
 from datetime import date, timedelta
 from typing import Any
 
-from rounds.core.estimates.own_detection import Pair
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, SignSeen, ZonePast
 
@@ -29,7 +28,6 @@ def text_of(past: Past) -> str:
         },
         "doubts": [[d.tally_id, back(d.day), d.zone, d.count, d.pest, d.own] for d in past.doubts],
         "signs": [[back(s.day), s.zone, s.kind] for s in past.signs],
-        "pairs": [[p.first, p.second, p.first_times, p.second_times] for p in past.pairs],
         "last": [
             back(day) for day in (past.last_look_on, past.seen_on, past.gone_over_on, past.laid_on)
         ],
@@ -60,7 +58,6 @@ def past_of(text: str, until: date) -> Past:
             for tally_id, on, zone, count, pest, own in found["doubts"]
         ),
         signs=tuple(SignSeen(day.known(on), zone, kind) for on, zone, kind in found["signs"]),
-        pairs=tuple(Pair(*pair) for pair in found["pairs"]),
         last_look_on=last_look_on,
         seen_on=seen_on,
         gone_over_on=gone_over_on,

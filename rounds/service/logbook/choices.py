@@ -13,6 +13,7 @@ DEGREES_F, FLUID_OUNCES = "degF", "fl-oz"
 CHOICES: Final[dict[str, tuple[str, ...]]] = {
     "rules": ("default", "lenient", "strict"),
     "second-looks": (ON, OFF),
+    "own-eye": (ON, OFF),
     "own-pace": (ON, OFF),
     "hygiene": (ON, OFF),
     "degrees": ("degC", DEGREES_F),

@@ -16,6 +16,7 @@ from rounds.core.parameters import (
     Parameters,
     Planning,
     Risk,
+    Season,
     SecondLooks,
     Supposed,
     ZoneShare,
@@ -55,7 +56,10 @@ def _parameters(tables: Mapping[str, Table]) -> Parameters:
         risk=_risk(tables["risk"]),
         planning=_planning(tables["plan"]),
         forms=MappingProxyType(_forms(tables["forms"])),
+        weights=MappingProxyType(_values(tables["forms"]["weight"])),
+        donors=MappingProxyType(_values(tables["forms"]["draws_on"])),
         second_looks=_second_looks(tables["inspection"]["second_looks"]),
+        season=Season(**_values(tables["inspection"]["season"])),
     )
 
 
@@ -138,7 +142,11 @@ def _inspection(table: Table) -> Inspection:
 
 
 def _second_looks(table: Table) -> SecondLooks:
-    return SecondLooks(**{key: row["value"] for key, row in table.items()})
+    return SecondLooks(**_values(table))
+
+
+def _values(table: Table) -> dict[str, Any]:
+    return {key: row["value"] for key, row in table.items()}
 
 
 def _risk(table: Table) -> Risk:

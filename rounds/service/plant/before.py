@@ -77,6 +77,7 @@ class DayBefore:
 
     def _read(self, collection: CollectionDay) -> Iterator[None]:
         yield from collection.read_in_steps()
+        yield from collection.own_detection_in_steps()
         yield from collection.sources_in_steps()
 
     def _begun(self) -> CollectionDay | None:

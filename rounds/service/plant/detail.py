@@ -1,11 +1,13 @@
 """One plant as its page shows it: how it stands, its zones, and what was entered last."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 
 from rounds import words
-from rounds.service.inference.own_detection import OwnDetection
+from rounds.core.estimates.own_detection import OwnDetection
+from rounds.service.inference.kept import NotKept, only_kept
 from rounds.service.plant.claims import beside_worse
 from rounds.service.plant.origins import (
     batch_told,
@@ -15,7 +17,7 @@ from rounds.service.plant.origins import (
     heat_of,
     heat_text,
 )
-from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.record import DayOfPlants, PlantRecord
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import HistoryLine, timeline
 from rounds.service.plant.visits import EntryLine
@@ -87,19 +89,27 @@ def plant_detail(
         beside=_beside(record),
         touches=tuple(sorted(plants[other].code for other in record.plant.touching(record.on))),
         note=record.plant.fact("note", record.on),
-        own_text=own_text(record.day.own_detection),
+        own_text=own_text(known_eye(record.day)),
         heat_text=heat_text(heat_of(record), record.on),
     )
 
 
-def own_text(own: OwnDetection) -> str:
-    """The grower's own detection in words; empty where no zone was looked at twice."""
-    if not own.pairs:
+def known_eye(day: DayOfPlants) -> OwnDetection | None:
+    """The grower's own detection as far as it is kept; None where it is not worked out yet."""
+    with only_kept(day.logbook), suppress(NotKept):
+        return day.own_detection
+    return None
+
+
+def own_text(own: OwnDetection | None) -> str:
+    """The grower's own detection in words; empty where nothing tells of it yet."""
+    if own is None or not own.is_used or not own.found:
         return ""
-    if not own.found:
-        return words.say("bench.own-nothing")
-    code = "own-one" if own.pairs == 1 else "own"
-    return words.say(f"bench.{code}", times=f"{own.theta:.1f}", pairs=own.pairs)
+    ends = (f"{end:.1f}" for end in (own.theta, own.low, own.high))
+    said = dict(zip(("times", "low", "high"), ends, strict=True))
+    pairs = words.say(f"bench.own-{'one-pair' if own.pairs == 1 else 'pairs'}", pairs=own.pairs)
+    finds = words.say(f"bench.own-{'one-find' if own.found == 1 else 'finds'}", finds=own.found)
+    return words.say("bench.own", pairs=pairs, finds=finds, **said)
 
 
 def _lately(record: PlantRecord) -> date:

@@ -10,6 +10,7 @@ from rounds.core.away import Stretch, stretches
 from rounds.core.body import Body
 from rounds.core.changes import ChangedValue
 from rounds.core.collection import Plant
+from rounds.core.estimates.own_detection import OwnDetection
 from rounds.core.lineage import Divided, divisions_of, lived, origin_of
 from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.log.entries import PlantEntries
@@ -23,7 +24,6 @@ from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, Reader, SignS
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
 from rounds.service.inference.older_days import reader_of, telling_own
-from rounds.service.inference.own_detection import OwnDetection
 from rounds.service.inference.result import PlantResult
 from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook

@@ -149,6 +149,16 @@ LINES: dict[str, tuple[Line, ...]] = {
         ((), ""),
         (("leave",), "values.leave"),
     ),
+    "season": (
+        (("begin",), "season.open"),
+        (("figures",), "season.line"),
+        (("take-back",), "season.take-back"),
+        ((), ""),
+        (("next",), "season.next"),
+        (("back",), "season.back"),
+        ((), ""),
+        (("leave",), "season.leave"),
+    ),
     "settings": (
         (("begin",), "settings.open"),
         (("figures",), "settings.line"),

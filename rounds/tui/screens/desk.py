@@ -18,6 +18,7 @@ from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.screens.page_screen import PageScreen
+from rounds.tui.screens.season import SeasonScreen
 from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.values import ValuesScreen
@@ -40,6 +41,7 @@ LINES: tuple[tuple[str, Opener], ...] = (
     ("who", lambda logbook, given: SettingsScreen(logbook, given, "who")),
     ("settings", SettingsScreen),
     ("values", ValuesScreen),
+    ("season", SeasonScreen),
 )
 """What is to be had, most wanted first."""
 

@@ -12,7 +12,7 @@ from rounds import words
 from rounds.core.collection import Place
 from rounds.errors import RoundsError
 from rounds.paths import keys_path
-from rounds.service.inference.day import own_detection
+from rounds.service.inference.day import collection_on
 from rounds.service.logbook import settings
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.changed_text import bearing_on, changed_text
@@ -21,7 +21,7 @@ from rounds.service.logbook.moment import now
 from rounds.service.logbook.parameter_rows import changed_values
 from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES
 from rounds.service.plan.pace import pace_learned
-from rounds.service.plant.detail import own_text
+from rounds.service.plant.detail import known_eye, own_text
 from rounds.tui.forms.fields import EMPTIES, FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
 from rounds.tui.keys import SETS, key_of
@@ -115,7 +115,8 @@ class SettingsScreen(LaidOut, sheet="settings"):
             self._choice("rules", self._about_rules),
             self._minutes(),
             self._keeper(),
-            self._choice("second-looks", self._about_second_looks),
+            self._choice("second-looks"),
+            self._choice("own-eye", self._about_own_eye),
             self._choice("own-pace", self._about_pace),
             *(self._choice(code) for code in ("hygiene", "degrees", "volumes", "dates")),
             self._choice("keys", among=key_choices()),
@@ -235,13 +236,12 @@ class SettingsScreen(LaidOut, sheet="settings"):
         asked = tuple(value for value in changed if value.code.startswith("quarantine."))
         return changed_text(asked)
 
-    def _about_second_looks(self) -> str:
-        return f"{_about('second-looks')} {self._own_text}".strip()
-
-    @cached_property
-    def _own_text(self) -> str:
-        """What was learned from them so far; read once, as it changes from day to day only."""
-        return own_text(own_detection(self.logbook, self.logbook.clock.today()))
+    def _about_own_eye(self) -> str:
+        own = known_eye(collection_on(self.logbook, self.logbook.clock.today()))
+        if own is not None and not own.is_used:
+            return _about("own-eye")
+        learned = own_text(own) or _about("own-eye-unknown" if own is None else "own-eye-not-yet")
+        return " ".join([_about("own-eye"), learned])
 
     def _about_pace(self) -> str:
         return " ".join([_about("own-pace"), self._pace_text, _about("own-pace-which")])

@@ -1,0 +1,1 @@
+"""What the grower's own log tells of the values that are assumed of every grower."""
