@@ -1,9 +1,9 @@
 """Every value of the parameter files with its range and its source."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
+from rounds.service.logbook.changed_values import entries_of
 from rounds.service.logbook.parameters import parameter_files
 from rounds.service.logbook.pest_files import Table
 
@@ -22,26 +22,25 @@ class ParameterRow:
     tag: str
     """read, derived, memory, assumption or practice"""
     source: str
+    fixed: str | None
+    """the code of why it cannot be changed"""
 
 
 @lru_cache(maxsize=1)
 def parameter_table() -> tuple[ParameterRow, ...]:
     """Every value of the files in their order."""
-    return tuple(row for name, table in parameter_files().items() for row in _rows(name, table))
+    return tuple(_row(code, entry) for code, entry in entries_of(parameter_files()))
 
 
-def _rows(code: str, table: Table) -> Iterator[ParameterRow]:
-    if "value" not in table:
-        for key, below in table.items():
-            yield from _rows(f"{code}.{key}", below)
-        return
-    value = table["value"]
-    yield ParameterRow(
+def _row(code: str, entry: Table) -> ParameterRow:
+    value = entry["value"]
+    return ParameterRow(
         code=code,
         value=tuple(value) if isinstance(value, list) else value,
-        unit=table["unit"],
-        low=table.get("low"),
-        high=table.get("high"),
-        tag=table["tag"],
-        source=table["source"],
+        unit=entry["unit"],
+        low=entry.get("low"),
+        high=entry.get("high"),
+        tag=entry["tag"],
+        source=entry["source"],
+        fixed=entry.get("fixed"),
     )

@@ -74,6 +74,7 @@ ARGUMENTS: Mapping[str, str] = {
     "values": "--value",
     "verdict": "VERDICT",
     "volume_ml": "--volume-ml",
+    "why": "--why",
     "zone": "ZONE",
 }
 """By field of the model: its option, or in capitals its positional argument."""
@@ -81,6 +82,7 @@ ARGUMENTS: Mapping[str, str] = {
 OF_COMMAND: Mapping[str, Mapping[str, str]] = {
     "add": {"place": "--place"},
     "divide": {"place": "--place"},
+    "parameters": {"code": "--set", "value": "--set"},
     "place": {"name": "NAME"},
 }
 """By command: the fields that it calls otherwise than `ARGUMENTS`."""
@@ -96,6 +98,10 @@ def command_as_typed(fault: RoundsError) -> None:
     if fault.field is not None:
         command = click.get_current_context().info_name or ""
         fault.argument = argument_of(command, fault.field)
+
+
+TYPED = "rounds.typed"
+"""Under which the context keeps the names of the options in the order they were typed."""
 
 
 class Command(click.Command):
@@ -121,6 +127,17 @@ class Command(click.Command):
         except RoundsError as fault:
             command_as_typed(fault)
             raise
+
+
+class OrderedCommand(Command):
+    """A command for which it matters in which order its options stand."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """As any command; what was typed is kept in its order besides."""
+        _, _, typed = self.make_parser(ctx).parse_args(list(args))
+        ctx.meta[TYPED] = tuple(param.name for param in typed)
+        # each value stands behind its own option here, so that a plant may be called 7
+        return click.Command.parse_args(self, ctx, args)
 
 
 def _named(args: Sequence[str], lists: Collection[str]) -> Iterator[str]:

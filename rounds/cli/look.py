@@ -5,25 +5,36 @@ from typing import Any
 import click
 
 from rounds import words
+from rounds.cli.arguments import TYPED, OrderedCommand
+from rounds.cli.look_stages import STAGE, counts_by_stage
 from rounds.cli.options import Writing, argument, command, option, writing
 from rounds.cli.output import Answer
 from rounds.cli.plant_answer import plant_answer
 from rounds.cli.values import COUNT, LINES, NUMBER
 from rounds.errors import BadInput
 from rounds.service.entries.corrections import settle, withdraw
-from rounds.service.entries.looks import KINDS, LookEntered, enter_look
+from rounds.service.entries.further_stage import add_stage
+from rounds.service.entries.looks import (
+    KINDS,
+    LookEntered,
+    LookWritten,
+    StageCounts,
+    enter_look,
+)
+from rounds.service.logbook.once import Answer as Written
+from rounds.service.logbook.once import Further
 
 
-@command("look")
+@command("look", OrderedCommand)
 @argument("CODE")
 @argument("[ZONE]...", "zones", nargs=-1)
 @option("--whole-plant", is_flag=True)
 @option("--seconds", type=NUMBER, metavar="N")
-@option("--removed", type=COUNT, metavar="N", default=0)
-@option("--killed", type=COUNT, metavar="N", default=0)
-@option("--left", type=COUNT, metavar="N", default=0)
-@option("--doubtful", type=COUNT, metavar="N", default=0)
-@option("--stage", metavar="young|adult|eggs|egg-mass")
+@option("--removed", type=COUNT, metavar="N", multiple=True)
+@option("--killed", type=COUNT, metavar="N", multiple=True)
+@option("--left", type=COUNT, metavar="N", multiple=True)
+@option("--doubtful", type=COUNT, metavar="N", multiple=True)
+@option("--stage", metavar="young|adult|eggs|egg-mass", multiple=True)
 @option("--unpotted", is_flag=True)
 @option("--cannot-see", metavar="REASON")
 @option("--pest", metavar="P", about="pest-found")
@@ -40,20 +51,24 @@ def look(
     """Enter a look."""
     if whole_plant is bool(zones):
         raise BadInput("zones-or-whole", field="zone")
-    _check_hidden(said["cannot_see"], seconds)
-    counts = {kind: said.pop(kind) for kind in KINDS}
+    typed = click.get_current_context().meta[TYPED]
+    by_stage = counts_by_stage(typed, {name: said.pop(name) for name in (*KINDS, STAGE)})
+    first, *rest = by_stage
+    entered = LookEntered(
+        zones, seconds or 0.0, first.counts, first.stage, further=tuple(rest), **said
+    )
 
-    def write() -> dict[str, Any]:
-        entered = LookEntered(zones, seconds or 0.0, counts, **said)
+    def write() -> Written:
+        _check_hidden(entered.cannot_see, seconds)
         written, plant = enter_look(asked.logbook, asked.moment, code, entered)
-        return {
-            "code": plant.code,
-            "look_ids": written.look_ids,
-            "tally_ids": written.tally_ids,
-            "found": written.found,
-        }
+        return _answer(plant.code, written)
 
-    written, known = asked.once(write)
+    def add(before: Written) -> Written | None:
+        added = add_stage(asked.logbook, asked.moment, code, entered, seconds, before)
+        return added and _answer(added[1].code, added[0])
+
+    further = Further("+".join(of.stage or "" for of in by_stage), add)
+    written, known = asked.once(write, further, **_as_content(by_stage))
     found = words.say(
         "cli.look.found" if written["found"] else "cli.look.nothing",
         found=written["found"],
@@ -69,6 +84,23 @@ def look(
         before=before,
         lines=[found, words.say("cli.look.ids"), *ids],
     )
+
+
+def _answer(code: str, written: LookWritten) -> Written:
+    return {
+        "code": code,
+        "look_ids": written.look_ids,
+        "tally_ids": written.tally_ids,
+        "found": written.found,
+    }
+
+
+def _as_content(by_stage: tuple[StageCounts, ...]) -> Written:
+    """The counts as they are compared under a key; those of one stage as they ever were."""
+    if len(by_stage) == 1:
+        return {**by_stage[0].counts, STAGE: by_stage[0].stage}
+    told = [[of.stage, dict(of.counts)] for of in by_stage]
+    return {**dict.fromkeys(KINDS), STAGE: told}
 
 
 def _check_hidden(hidden: str | None, seconds: float | None) -> None:
@@ -114,14 +146,14 @@ def settle_doubt(asked: Writing, entry: str, verdict: str) -> Answer:
         return {"code": plant.code, "settled": settled}
 
     written, known = asked.once(write)
-    settled = written["settled"]
+    settled, said = written["settled"], words.say(f"plant.state.{verdict}")
     return plant_answer(
         "settle",
         asked,
         written["code"],
         known,
         before={"settled": settled},
-        lines=[words.say("cli.settle.done", entry=settled, verdict=verdict)],
+        lines=[words.say("cli.settle.done", entry=settled, verdict=said)],
     )
 
 

@@ -36,6 +36,7 @@ GROUPS: dict[str, dict[str, str]] = {
         "gone": "places_and_plants",
         "weather": "weather",
     },
+    "values": {"parameters": "parameters"},
     "files": {"import": "transfer", "demo": "screens"},
     "sums": {"calc": "calc"},
 }

@@ -17,6 +17,7 @@ from rounds.paths import logbook_path
 if TYPE_CHECKING:
     from rounds.service.logbook.book import Logbook
     from rounds.service.logbook.moment import Moment
+    from rounds.service.logbook.once import Further
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -48,14 +49,22 @@ class Writing:
     key: str | None
     content: Mapping[str, Any]
 
-    def once(self, write: Callable[[], dict[str, Any]], **also: Any) -> tuple[dict[str, Any], bool]:
+    def once(
+        self,
+        write: Callable[[], dict[str, Any]],
+        further: "Further | None" = None,
+        **also: Any,
+    ) -> tuple[dict[str, Any], bool]:
         """What `write` answers, and whether it was written under the same key before.
 
-        `also` is what belongs to the content besides the arguments of the call.
+        Args:
+            write: writes, and answers what it wrote.
+            further: what may be added to what an earlier call wrote under the key.
+            also: what belongs to the content besides the arguments of the call.
         """
         from rounds.service.logbook.once import once
 
-        return once(self.logbook, self.key, {**self.content, **also}, write)
+        return once(self.logbook, self.key, {**self.content, **also}, write, further)
 
 
 def option(*names: str, about: str | None = None, **settings: Any) -> Callable[[F], F]:
@@ -71,9 +80,11 @@ def argument(metavar: str, name: str | None = None, **settings: Any) -> Callable
     return click.argument(name or metavar.lower(), metavar=metavar, **settings)
 
 
-def command(name: str) -> Callable[[Callable[..., Any]], click.Command]:
+def command(
+    name: str, kind: type[click.Command] = Command
+) -> Callable[[Callable[..., Any]], click.Command]:
     """A command with its line of help."""
-    make = click.command(name, Command, help=words.say(f"cli.about.{name}"))
+    make = click.command(name, kind, help=words.say(f"cli.about.{name}"))
     return lambda function: make(helped(function))
 
 

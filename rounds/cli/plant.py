@@ -17,13 +17,14 @@ from rounds.cli.plant_lines import plant_line, why_lines
 from rounds.cli.status_fields import status_fields
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
 from rounds.service.plant.origins import Heat, heat_of, heat_text
 from rounds.service.plant.status import PlantStatus, status_of, with_why
 from rounds.service.plant.status_text import clean_text, risk_text
-from rounds.words.forms import day_month, in_100, minutes_seconds
+from rounds.words.forms import day_month, expected_number, in_100, minutes_seconds
 
 
 @command("plant")
@@ -95,12 +96,14 @@ class PlantPage:
                 clean=clean_text(status),
                 low=in_100(status.band.low),
                 high=in_100(status.band.high),
-                least=status.left.low,
-                most=status.left.high,
+                least=expected_number(status.left.low),
+                most=expected_number(status.left.high),
                 risk=risk_text(status),
             )
         if self.heat is not None:
             yield heat_text(self.heat, self.on)
+        if status.changed_values:
+            yield changed_text(status.changed_values)
 
     def _zone_rows(self) -> Iterator[list[str]]:
         yield _titles("zone", "weight", "reference", "last-look")
@@ -165,8 +168,13 @@ def _tally_state(tally: TallyEntered) -> str:
     if tally.withdrawn:
         what = words.say("cli.plant.withdrawn")
     elif tally.settled_as is not None:
-        what = words.say("cli.plant.settled", kind=tally.kind, verdict=tally.settled_as)
+        verdict = words.say(f"plant.state.{tally.settled_as}")
+        what = words.say("cli.plant.settled", kind=_kind(tally), verdict=verdict)
     else:
-        what = tally.kind
+        what = _kind(tally)
     stage = f", {tally.stage}" if tally.stage else ""
     return f"{tally.count} {what}{stage}"
+
+
+def _kind(tally: TallyEntered) -> str:
+    return words.say(f"round.kinds.{tally.kind}")

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING, Any
 
 from rounds import words
+from rounds.core.changes import ChangedValue
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
@@ -37,7 +38,13 @@ def status_fields(status: PlantStatus) -> dict[str, Any]:
         "release": status.release and _release_fields(status.release),
         "holds_down": status.why and [_held_fields(held) for held in status.why.holds_down],
         "sooner": status.why and [_sooner_fields(sooner) for sooner in status.why.sooner],
+        "changed_values": [changed_fields(changed) for changed in status.changed_values],
     }
+
+
+def changed_fields(changed: ChangedValue) -> dict[str, Any]:
+    """A value that was changed, with the usual one."""
+    return {"code": changed.code, "value": changed.value, "default": changed.default}
 
 
 def _held_fields(held: "HoldsDown") -> dict[str, Any]:

@@ -10,11 +10,13 @@ from rounds import words
 from rounds.cli.lines import KEEP, table, wrapped
 from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
+from rounds.cli.status_fields import changed_fields
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput
 from rounds.service.day.at_hand import planned_day
 from rounds.service.day.day import Day
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plan.due_text import again_text, done_text, holds_text
 from rounds.service.plan.today import DayPlan, Due, LeftOut, PlannedPlant
 from rounds.service.plant.status import PlantStatus
@@ -35,7 +37,11 @@ def today(logbook: Logbook, on: date, minutes: float | None) -> Answer:
     plan = day.plan
     if plan is None:
         raise LookupError("a planned day has a plan")
-    fields = {**plan_fields(plan), "due": [_due_fields(due) for due in day.due]}
+    fields = {
+        **plan_fields(plan),
+        "due": [_due_fields(due) for due in day.due],
+        "changed_values": [changed_fields(value) for value in day.choices.changed_values],
+    }
     return Answer("today", on, fields, lambda: day_lines(day, plan))
 
 
@@ -98,6 +104,7 @@ def day_lines(day: Day, plan: DayPlan) -> Iterator[str]:
         yield from wrapped(text) if text else ()
     if day.back is not None and plan.minutes == day.back.minutes:
         yield day.back.short
+    yield from wrapped(changed_text(day.choices.changed_values))
     yield ""
     if not plan.plan:
         yield words.say("cli.today.nothing")

@@ -49,7 +49,7 @@ def weather(
         min_c=min_c,
         max_c=max_c,
     )
-    hot = heat_at(asked.logbook, max_c)
+    hot = heat_at(asked.logbook, max_c, about)
     return Answer(
         "weather",
         asked.moment.day,

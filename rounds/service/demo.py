@@ -146,18 +146,10 @@ class _Replay:
         )  # fmt: skip
 
     def _roots(self, entry: Entry, moment: Moment) -> None:
-        """Roots seen out of the pot, typed in afterwards; each stage is a call of its own."""
-        seconds = entry["seconds"]
-        for kind, stage, count in entry["counts"] or [(None, None, 0)]:
-            entered = LookEntered(
-                zones=("roots",),
-                seconds=seconds,
-                counts={kind: count} if kind else {},
-                stage=stage,
-                unpotted=True,
-            )
-            enter_look(self._logbook, moment, entry["plant"], entered)
-            seconds = 0.0
+        """Roots seen out of the pot, typed in at the desk."""
+        entered = LookEntered(zones=("roots",), seconds=entry["seconds"], unpotted=True)
+        told = entered.with_stages((kind, stage, count) for kind, stage, count in entry["counts"])
+        enter_look(self._logbook, moment, entry["plant"], told)
 
     def _found(self, entry: Entry) -> Plant:
         return find_plant(self._logbook, entry["plant"])

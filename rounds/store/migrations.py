@@ -7,13 +7,14 @@ first in the key, so that no question reads more of the log than its span of day
 import sqlite3
 from typing import TYPE_CHECKING
 
+from rounds.store.changes_table import VALUE_CHANGES
 from rounds.store.nearer_rounds import bring_rounds_nearer
 from rounds.store.past_tables import PAST_TABLES
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
-VERSION = 7
+VERSION = 8
 
 FIRST_TABLES = """
 CREATE TABLE origin (
@@ -279,6 +280,10 @@ def migrate(connection: sqlite3.Connection) -> None:
     def older_days(database: "Database") -> None:
         for statement in PAST_TABLES:
             database.execute(statement)
+
+    @versions()
+    def changed_values(database: "Database") -> None:
+        database.execute(VALUE_CHANGES)
 
     versions.apply(Database(connection))
     connection.execute(f"PRAGMA user_version = {VERSION}")

@@ -126,9 +126,9 @@ class WaitingLooks:
         """Words that belong to each of some looks."""
         self._notes.extend((look, text) for look in looks)
 
-    def add_key(self, line: int, key: str, asked: str) -> None:
-        """The key of a line, and the digest of what it says."""
-        self._keys.append((line, key, asked))
+    def add_key(self, line: int, key: str, asked: str, rows: int) -> None:
+        """The key of a line, the digest of what it says, and how many rows of the file say it."""
+        self._keys.append((line, key, asked, rows))
         self._has_keys = True
 
     def flush(self) -> None:

@@ -20,7 +20,7 @@ CREATE = (
     "CREATE TEMP TABLE waiting_tally (look INTEGER, number INTEGER, at_ms INTEGER, kind TEXT, "
     "stage TEXT, pest TEXT, count INTEGER, PRIMARY KEY (look, number)) WITHOUT ROWID",
     "CREATE TEMP TABLE waiting_note (look INTEGER PRIMARY KEY, text TEXT)",
-    "CREATE TEMP TABLE waiting_key (line INTEGER PRIMARY KEY, key TEXT, asked TEXT)",
+    "CREATE TEMP TABLE waiting_key (line INTEGER PRIMARY KEY, key TEXT, asked TEXT, rows INTEGER)",
     "CREATE TEMP TABLE waiting_known (look INTEGER PRIMARY KEY)",
     "CREATE TEMP VIEW waiting_new AS SELECT * FROM waiting_look "
     "WHERE number NOT IN (SELECT look FROM waiting_known)",
@@ -40,7 +40,7 @@ ADD_ROUND = "INSERT INTO waiting_round (number, day, who) VALUES (?,?,?)"
 ADD_LOOK = "INSERT INTO waiting_look VALUES (?,?,?,?,?,?,?,?,?)"
 ADD_TALLY = "INSERT INTO waiting_tally VALUES (?,?,?,?,?,?,?)"
 ADD_NOTE = "INSERT INTO waiting_note VALUES (?,?)"
-ADD_KEY = "INSERT INTO waiting_key VALUES (?,?,?)"
+ADD_KEY = "INSERT INTO waiting_key VALUES (?,?,?,?)"
 
 BY_ROUND = "CREATE INDEX IF NOT EXISTS temp.waiting_look_by_round ON waiting_look (round)"
 """Needed only where looks of a round are to be compared: it is made then."""
@@ -81,7 +81,9 @@ INSERT INTO waiting_known SELECT look.number
 FROM waiting_look AS look CROSS JOIN waiting_key AS row ON row.line = look.line
 WHERE {_IS_HELD} OR {_IS_ABOVE}
 """
-COUNT_KNOWN_KEYS = f"SELECT count(*) FROM waiting_key AS row WHERE {_IS_HELD} OR {_IS_ABOVE}"
+COUNT_KNOWN_KEYS = (
+    f"SELECT coalesce(sum(rows), 0) FROM waiting_key AS row WHERE {_IS_HELD} OR {_IS_ABOVE}"
+)
 
 _FIRST_NEW = """
 SELECT began_at FROM waiting_new AS look

@@ -20,6 +20,8 @@ SPREAD = 106
 
 LEAST_WIDTH, LEAST_HEIGHT = 40, 12
 CUT = ".."
+FIGURES = "1-9"
+"""How the keys of all figures are named."""
 FILLER = "\0"
 """Unprintable; stands for the second column of a double-width character."""
 
@@ -45,6 +47,7 @@ class KeyHint:
     key: str
     text: str
     press: tuple[str, ...] = ()
+    role: Role = "ink"
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +85,8 @@ class Page:
         self.height = height
         self._wide = wide
         self.rows: list[list[Cell]] = [[] for _ in range(height)]
+        self.answering: set[str] = set()
+        """keys that answer what is asked, which no hint says otherwise"""
         self.spots: list[Spot] = []
         self.typed_at: TypedAt | None = None
 
@@ -167,7 +172,7 @@ class Page:
         """A key and what it does; a click on either presses it, where it can be pressed."""
         text_at = column + cell_len(hint.key) + gap
         self.put(row, column, hint.key, "strong")
-        self.put(row, text_at, hint.text)
+        self.put(row, text_at, hint.text, hint.role)
         self.spots.append(
             Spot(row, column, text_at + cell_len(hint.text), hint.press or (*hint.key.split(),))
         )
@@ -175,11 +180,14 @@ class Page:
     def put_keys(
         self, row: int, hints: Sequence[KeyHint | None], columns: Sequence[int] | None = None
     ) -> None:
-        """Key hints, each at its own column; None leaves a column free."""
+        """Key hints, each at its own column; None, or a key that answers, leaves it free."""
         at = columns or (KEY_COLUMNS if self.is_wide else NARROW_KEY_COLUMNS)
         for column, hint in zip(at, hints, strict=False):
-            if hint is not None:
+            if hint is not None and not self._answers(hint.key):
                 self.put_key(row, column, hint, 1 + (len(hint.key) > 1))
+
+    def _answers(self, key: str) -> bool:
+        return key in self.answering or (key == FIGURES and any(map(str.isdigit, self.answering)))
 
     def text(self) -> str:
         """The page as plain text, without trailing blanks."""

@@ -8,7 +8,9 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import partial
 from pathlib import Path
+from statistics import median
 from tempfile import TemporaryDirectory
 
 import numpy as np
@@ -36,12 +38,21 @@ from rounds.service.logbook.parameters import load_parameters
 from rounds.store import derived
 from tests.bench.process import in_turns
 from tests.bench.table import Row, ratio_of_medians
+from tests.bench.today import run_timed
+from tests.proof.calibrate import known_logs
 from tests.proof.conditioning import condition
-from tests.proof.exact_predict import left
+from tests.proof.exact_predict import evidence, left
+from tests.proof.heavy import heavy_logs
 from tests.proof.sample_logs import sample_logs
 from tests.proof.values import plant_process
 
 REPEATS = 5
+RANK = ("-m", "rounds", "rank", "--json")
+MOST_FRESH = 5.0
+"""times as long as with everything kept: the goal of a rank with nothing kept"""
+USUAL, HEAVY = 60, 20
+"""random logs with finds, and heavy ones"""
+MEDIAN_MS, WORST_MS = 100.0, 1000.0
 DAYS, MANY, NURSERY = 60, 1000, 10_000
 DISTINCT = 210
 """plants that differ; more are these again"""
@@ -71,12 +82,45 @@ def measure(repeats: int) -> list[Row]:
         with Logbook(demo, Clock()) as logbook:
             ours, read = _worked_out(logbook), _read(logbook)
             rows.append(_row("cold-day", "ms", repeats, ours, read))
-    return rows
+            rows.append(_ranked(repeats, logbook, demo))
+    return [*rows, *_figures_with_finds()]
 
 
 def _row(name: str, unit: str, repeats: int, ours: Timed, against: Timed) -> Row:
     mine, other = in_turns(repeats, ours, against)
     return Row(name, unit, mine, other, ratio_of_medians(mine, other), None)
+
+
+def _ranked(repeats: int, logbook: Logbook, demo: Path) -> Row:
+    """`rank --json` with nothing kept from before, against all kept; in processes of their own."""
+
+    def run(*, is_fresh: bool) -> Timed:
+        def timed() -> float:
+            if is_fresh:
+                derived.forget_all(logbook.file)
+            return run_timed(RANK, demo)
+
+        return timed
+
+    fresh, kept = in_turns(repeats, run(is_fresh=True), run(is_fresh=False))
+    return Row("rank-fresh", "ms", fresh, kept, ratio_of_medians(fresh, kept), MOST_FRESH)
+
+
+def _figures_with_finds() -> list[Row]:
+    """Milliseconds of all figures of one plant: random logs with finds, and heavy ones.
+
+    Each stands beside the chance clean alone within the budget of a key.
+    """
+    usual = [one.log for one in known_logs(USUAL)]
+    heavy = [one.log for one in heavy_logs(HEAVY)]
+    logs = [evidence(log).log for log in (*usual, *heavy)]
+    whole = [_timed(partial(answer, log), 1e3)() for log in logs]
+    key = [_timed(partial(chance_clean, log, LIVE_BUDGET), 1e3)() for log in logs]
+    middle, worst = median(whole[: len(usual)]), max(whole)
+    return [
+        Row("figure-median", "ms", whole[: len(usual)], key[: len(usual)], middle, MEDIAN_MS),
+        Row("figure-worst", "ms", whole, key, worst, WORST_MS),
+    ]
 
 
 def _timed(run: Callable[[], object], times: float) -> Timed:

@@ -4,7 +4,7 @@ import json
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -24,17 +24,17 @@ def measure(repeats: int) -> list[Row]:
         demo = make_demo(Path(folder) / "demo.db", Clock()).path
         if json.loads(_run(OURS, demo)).get("format") != "rounds.today":
             raise NotMeasured("today did not answer")
-        ours, against = in_turns(repeats, _timed(OURS, demo), _timed(AGAINST, demo))
+        ours, against = in_turns(
+            repeats, partial(run_timed, OURS, demo), partial(run_timed, AGAINST, demo)
+        )
     return [Row("today", "ms", ours, against, ratio_of_medians(ours, against), 1.5)]
 
 
-def _timed(arguments: tuple[str, ...], demo: Path) -> Callable[[], float]:
-    def run() -> float:
-        started = time.perf_counter()
-        _run(arguments, demo)
-        return (time.perf_counter() - started) * 1000
-
-    return run
+def run_timed(arguments: tuple[str, ...], demo: Path) -> float:
+    """Milliseconds of a process of this Python, from start to end."""
+    started = time.perf_counter()
+    _run(arguments, demo)
+    return (time.perf_counter() - started) * 1000
 
 
 def _run(arguments: tuple[str, ...], demo: Path) -> bytes:

@@ -60,7 +60,7 @@ def test_a_person_reads_the_list(call: Callable[..., Any]) -> None:
     assert call("away").out == "No days away entered.\n"
     said = call("away", "2026-05-05", "2026-05-14").out
     assert said.startswith("5 to 14 May  10 days  away-20260505-0-")
-    assert "Before leaving, " in said
+    assert "Before you leave, " in said
     assert "S03  Pintle" in said
     assert "stand-in too" in said
     assert "back after 10 days: 24 min, 14 more" in call("today", "--on", "2026-05-15").out

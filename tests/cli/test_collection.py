@@ -231,6 +231,6 @@ def test_temperatures_that_cannot_be_are_refused(
 @pytest.mark.usefixtures("porch")
 def test_a_person_reads_lines_that_name_the_plant(call: Ask) -> None:
     assert "Thole" in call("move", "G02", "porch shelf", "--spot", "3").out
-    assert call("place", "sill", "--apart").out.startswith("Kept: sill")
+    assert call("place", "sill", "--apart").out.startswith("Saved: sill")
     kept = call("weather", "sill", "2026-05-03", "--min", "3.5", "--max", "9").out
     assert "sill on 3 May, 3.5 to 9 degC" in kept

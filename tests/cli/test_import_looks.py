@@ -222,3 +222,61 @@ def test_many_rows_are_read_in_one_go(ask: Ask, bring: Bring) -> None:
     )
     assert bring(text) == (4000, 0)
     assert bring(text) == (0, 4000)
+
+
+STAGED = "plant,zone,at,seconds,removed,stage,key\n"
+
+
+def test_rows_of_one_key_with_other_stages_are_one_look(ask: Ask, bring: Bring) -> None:
+    text = STAGED + (
+        "S03,axils,2026-05-01 08:00,60,2,adult,k1\n"
+        "s03,Axils,2026-05-01T08:00,,3,young,k1\n"
+        "S03,axils,2026-05-01 08:00,60,1,,k1\n"
+        "S03,medium,2026-05-01 08:02,20,,,k2\n"
+    )
+    assert bring(text) == (4, 0)
+    medium, axils = sorted(ask("plant", "S03")["looks"], key=lambda look: len(look["tallies"]))
+    assert (medium["zone"], medium["tallies"]) == ("medium", [])
+    assert [(t["stage"], t["count"]) for t in axils["tallies"]] == [
+        ("adult", 2), ("young", 3), (None, 1)
+    ]  # fmt: skip
+    assert (axils["seconds"], axils["credited_seconds"]) == (60, 60 - 8 * 6)
+    assert bring(text) == (0, 4)
+    assert len(ask("plant", "S03")["looks"]) == 2
+    added = ask("look", "S03", "axils", "--removed", 1, "--stage", "eggs", "--key", "k1",
+                "--on", "2026-05-01")  # fmt: skip
+    assert len(added["tally_ids"]) == 1
+    assert len(ask("plant", "S03")["looks"]) == 2
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "S03,axils,2026-05-01,60,2,adult,k1\n",
+        "S03,axils,2026-05-01,61,2,young,k1\n",
+        "S03,medium,2026-05-01,60,2,young,k1\n",
+        "S03,axils,2026-05-02,60,2,young,k1\n",
+        "G02,axils,2026-05-01,60,2,young,k1\n",
+        "S03,axils,2026-05-01,60,,,k1\n",
+        "S03,medium,2026-05-01,60,2,young,k2\nS03,axils,2026-05-01,60,2,young,k1\n",
+    ],
+)
+def test_a_row_that_is_no_further_stage_of_the_look_is_refused_by_its_line(
+    refused: Ask, tmp_path: Path, row: str
+) -> None:
+    file = tmp_path / "looks.csv"
+    file.write_text(STAGED + "S03,axils,2026-05-01,60,1,adult,k1\n" + row)
+    error = refused(2, "import", file)
+    assert error["code"] == "key-reused"
+    assert error["places"][0]["line"] == 2 + row.count("\n")
+
+
+def test_a_stage_more_in_a_file_read_before_is_refused(
+    ask: Ask, bring: Bring, refused: Ask, tmp_path: Path
+) -> None:
+    first = STAGED + "S03,axils,2026-05-01,60,1,adult,k1\n"
+    assert bring(first) == (1, 0)
+    file = tmp_path / "more.csv"
+    file.write_text(first + "S03,axils,2026-05-01,60,2,young,k1\n")
+    assert refused(2, "import", file)["code"] == "key-reused"
+    assert ask("plant", "S03")["looks"][0]["removed"] == 1

@@ -241,4 +241,43 @@ def test_a_person_reads_what_was_kept_and_how_to_take_it_back(call: Ask) -> None
     assert tally in call("withdraw", tally).out
     doubtful = call("look", "S03", "axils", "--seconds", 4, "--doubtful", 1).out.splitlines()
     speck = next(line for line in doubtful if line.startswith("tally-"))
-    assert f"{speck} is settled: remains." in call("settle", speck, "remains").out
+    assert f"{speck} resolved: old remains." in call("settle", speck, "remains").out
+
+
+MIXED = ("look", "S03", "axils", "--seconds", "60", "--stage", "adult", "--removed", "2",
+         "--stage", "young", "--removed", "3", "--left", "1")  # fmt: skip
+
+
+def test_several_stages_are_one_look_whose_seconds_count_once(ask: Ask) -> None:
+    found = ask(*MIXED)
+    assert (found["found"], len(found["look_ids"]), len(found["tally_ids"])) == (6, 1, 3)
+    (look,) = ask("plant", "S03")["looks"]
+    told = [(tally["kind"], tally["stage"], tally["count"]) for tally in look["tallies"]]
+    assert told == [("removed", "adult", 2), ("removed", "young", 3), ("left", "young", 1)]
+    assert (look["seconds"], look["credited_seconds"]) == (60, 60 - 8 * 6)
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("--removed", "1", "--stage", "adult", "--stage", "young", "--left", "1"),
+         "counts-before-stage"),
+        (("--stage", "adult", "--removed", "1", "--removed", "2"), "count-twice"),
+        (("--stage", "adult", "--removed", "1", "--stage", "young", "--left", "1", "--left", "2"),
+         "count-twice"),
+        (("--stage", "adult", "--stage", "young", "--removed", "1"), "stage-without-count"),
+        (("--stage", "adult", "--removed", "1", "--stage", "adult", "--left", "1"), "stage-twice"),
+        (("--stage", "adult", "--removed", "1", "--stage", "old", "--left", "1"), "not-one-of"),
+    ],
+)  # fmt: skip
+def test_stages_and_counts_that_do_not_pair_up_are_refused(
+    ask: Ask, refused: Ask, words: tuple[str, ...], code: str
+) -> None:
+    assert refused(2, "look", "S03", "axils", "--seconds", "9", *words)["code"] == code
+    assert ask("plant", "S03")["looks"] == []
+
+
+def test_a_plant_may_be_called_by_a_number_behind_a_count(ask: Ask) -> None:
+    ask("add", "7", "--name", "Halyard", "--place", "stair foot", "--on", "2026-05-01")
+    found = ask("look", "--seconds", 30, "--removed", 2, "7", "axils")
+    assert (found["plant"]["code"], found["found"]) == ("7", 2)

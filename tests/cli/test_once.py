@@ -71,3 +71,56 @@ def test_every_writing_command_can_be_repeated(ask: Ask) -> None:
 def test_a_person_is_told_that_it_was_known(call: Ask) -> None:
     call(*LOOK)
     assert call(*LOOK).out.startswith("Known already; nothing was written.\n")
+
+
+YOUNG = ("look", "S03", "axils", "--removed", "3", "--stage", "young", "--key", "morning")
+
+
+def test_another_stage_under_the_key_joins_its_look(ask: Ask) -> None:
+    first = ask(*LOOK, "--stage", "adult")
+    second = ask(*YOUNG)
+    assert second["look_ids"] == first["look_ids"]
+    assert (second["found"], second["already_known"]) == (3, False)
+    third = ask("look", "s03", "Axils", "--seconds", "40", "--doubtful", "1", "--key", "morning")
+    assert third["look_ids"] == first["look_ids"]
+    (look,) = ask("plant", "S03")["looks"]
+    assert (look["seconds"], look["removed"], look["doubtful"]) == (40, 5, 1)
+    assert [tally["stage"] for tally in look["tallies"]] == ["adult", "young", None]
+    # and each of the calls is known
+    for words, answered in ((YOUNG, second), ((*LOOK, "--stage", "adult"), first)):
+        again = ask(*words)
+        assert again["already_known"] is True
+        assert again["tally_ids"] == answered["tally_ids"]
+    assert len(ask("plant", "S03")["looks"][0]["tallies"]) == 3
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        ("look", "S03", "axils", "--removed", "2", "--stage", "young"),
+        ("look", "S03", "axils", "--seconds", "41", "--removed", "1", "--stage", "eggs"),
+        ("look", "S03", "medium", "--removed", "1", "--stage", "eggs"),
+        ("look", "G02", "axils", "--removed", "1", "--stage", "eggs"),
+        ("look", "S03", "axils", "--removed", "1", "--stage", "eggs", "--who", "Ada"),
+        ("look", "S03", "axils", "--removed", "1", "--stage", "eggs", "--on", "2026-05-03"),
+        ("look", "S03", "axils", "--removed", "1", "--stage", "eggs", "--note", "more"),
+        ("look", "S03", "axils", "--seconds", "40"),
+    ],
+)
+def test_what_is_no_further_stage_of_the_look_is_refused(
+    ask: Ask, refused: Ask, other: tuple[str, ...]
+) -> None:
+    ask(*LOOK, "--stage", "adult")
+    ask(*YOUNG)
+    assert refused(2, *other, "--key", "morning")["code"] == "key-reused"
+    assert len(ask("plant", "S03")["looks"][0]["tallies"]) == 2
+
+
+def test_nothing_joins_a_look_that_was_withdrawn(ask: Ask, refused: Ask) -> None:
+    first = ask(*LOOK, "--stage", "adult")
+    ask("withdraw", first["look_ids"][0])
+    assert refused(3, *YOUNG)["code"] == "look-of-key-withdrawn"
+
+
+def test_a_first_call_under_a_key_needs_its_seconds(refused: Ask) -> None:
+    assert refused(2, *YOUNG)["code"] == "look-needs-seconds"

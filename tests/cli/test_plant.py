@@ -143,7 +143,7 @@ def test_a_person_reads_the_whole_page(ask: Ask, call: Ask) -> None:
     gone = ask("look", "S03", "pot-rim", "--seconds", 4)
     ask("withdraw", gone["look_ids"][0])
     said = call("plant", "S03").out
-    for text in ("insects last found today", "unsure: remains", "out of the pot", "withdrawn",
+    for text in ("insects last found today", "unsure: old remains", "out of the pot", "withdrawn",
                  "couldn't be seen", "Times in quarantine", "Where it stood", "chance clean",
                  kept["look_ids"][0], kept["tally_ids"][0], other["look_ids"][0]):  # fmt: skip
         assert text in said

@@ -98,7 +98,7 @@ def test_names_in_other_letters_are_written_as_the_reader_can_take_them(
     latin = {**os.environ, "PYTHONIOENCODING": "latin-1"}
     read = process("place", name, "--change", env=latin, encoding="latin-1")
     assert read.returncode == 0
-    assert read.stdout.startswith("Kept: Løvspring ?")
+    assert read.stdout.startswith("Saved: Løvspring ?")
 
 
 def test_the_demo_writes_a_copy_and_opens_nothing(ask: Ask, refused: Ask, tmp_path: Path) -> None:

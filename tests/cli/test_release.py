@@ -69,7 +69,7 @@ def test_a_season_from_the_first_find_to_its_end(ask: Ask, call: Ask) -> None:
     assert refused.found["error"]["code"] == "criteria-unmet"
     assert refused.found["plant"]["release"]["waiting_for"] == unmet(plant)
     assert unmet(plant) == ["days_apart", "degree_days", "medium_and_roots", "chance_clean"]
-    assert "roots out of the pot" in refused.found["error"]["message"]
+    assert "roots seen out of the pot" in refused.found["error"]["message"]
     criteria = [c for c in plant["release"]["criteria"] if c["code"] != "courses"]
     expected = {c["code"]: c["expected_on"] for c in criteria}
     # 30 days after the last find, 35 of 14 degree-days make 485, and roots count from day 21 on
@@ -151,7 +151,7 @@ def test_a_person_reads_every_criterion_and_what_holds(call: Ask) -> None:
     for text in ("quarantine days since", "warmth", "clean looks", "roots", "chance clean"):
         assert text in said.out
     assert "not yet computed" not in said.out
-    assert said.err.startswith("G07 may not leave quarantine yet; 5 of 6 hold it: ")
+    assert said.err.startswith("G07 may not leave quarantine yet; 5 of 6 unmet: ")
     early = call("release", "G07", "--early", "needed", "--at", at(2))
     assert early.status == 0
     assert "G07 leaves quarantine early: needed" in early.out

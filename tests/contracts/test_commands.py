@@ -252,6 +252,8 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("today", "--minutes", "0.6")
     call("sheet", "--minutes", "2")
     call("away", "2026-05-04", "2026-05-20")
+    call("parameters", "--set", "infestation.arrivals.apart", "0.001", "--why", "gnats")
+    call("today", "--minutes", "0.6")
     call("rank")
     call("release", "G07", "--early", "invented")
     call("divide", "G07", "--into", "2", day="2026-05-04")

@@ -37,12 +37,12 @@ FILES = {
 
 
 def sentences(found: Mapping[str, Any], before: str = "") -> Iterator[tuple[str, str]]:
-    """Code and text of everything under a table."""
+    """Code and text of everything under a table; a key with dots in it is no path."""
     for key, value in found.items():
         if isinstance(value, dict):
             yield from sentences(value, f"{before}{key}.")
         else:
-            yield f"{before}{key}", value
+            yield f"{before}{key.replace('.', '/')}", value
 
 
 SAID = dict(sentences(FILES))
@@ -87,6 +87,9 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "forecast.no-date.{}": CRITERIA,
     "forecast.no-date.{}-rare": (criteria.CLEAN_LOOKS,),
     "keys_page.{}.title": FILES["keys_page"],
+    "parameters.fixed.{}": FILES["parameters"]["fixed"],
+    "parameters.group.{}": FILES["parameters"]["group"],
+    "parameters.tag.{}": FILES["parameters"]["tag"],
     "plant.answers.{}": FILES["plant"]["answers"],
     "plant.began.{}": FILES["plant"]["began"],
     "plant.lines.{}": FILES["plant"]["lines"],

@@ -50,6 +50,8 @@ class Lot:
     left: list[np.ndarray] = field(default_factory=list)
     """by day, insects of each plant after the day's looks"""
     found: Found = field(default_factory=dict)
+    given_up: dict[int, int] = field(default_factory=dict)
+    """by plant, the day from which it is no longer followed"""
 
 
 def random_logs(
@@ -102,8 +104,12 @@ def happened(
     grower: Grower,
     rng: np.random.Generator,
     plants: int = LOT,
+    most: int | None = None,
 ) -> Lot:
-    """The whole time of a lot; plants are numbered from 0."""
+    """The whole time of a lot; plants are numbered from 0.
+
+    A plant that comes to hold more than `most` insects is given up, as it would take all the time.
+    """
     lot = Lot(grower)
     colonies = unlooked(process, start, plants, rng)
     for day in range(len(grower.temperatures) + 1):
@@ -112,6 +118,10 @@ def happened(
         for place, look in enumerate(grower.looks[day].looks if day in grower.looks else ()):
             _look(colonies, look, (day, place), lot.found)
         lot.left.append(colonies.counts())
+        if most is not None:
+            over = lot.left[-1] > most
+            lot.given_up |= dict.fromkeys(np.flatnonzero(over).tolist(), day)
+            colonies.keep(~over[colonies.plant])
     return lot
 
 

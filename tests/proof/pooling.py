@@ -13,14 +13,13 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from rounds.core.inference.answer import BUDGET, INTERVAL_BUDGET, LIVE_BUDGET, chance_clean
-from rounds.core.inference.band import BAND_BUDGET
+from rounds.core.inference.answer import BUDGET, LIVE_BUDGET, chance_clean
 from tests.proof.calibrate import SEED, known_logs
 from tests.proof.exact_predict import evidence, exact
 from tests.proof.records import PlantLog
 
-BUDGETS = (BUDGET, BAND_BUDGET, INTERVAL_BUDGET, LIVE_BUDGET)
-"""as used for the figure, its band and the forecast, numbers left, and a key in a round"""
+BUDGETS = (BUDGET, LIVE_BUDGET)
+"""as used for the figure, its band and the forecast; numbers left, and a key in a round"""
 SINCE = ((0, 0), (1, 13), (14, 70))
 """days since the last find"""
 HEAD = "budget  days since  logs     rms   worst    mean"

@@ -6,6 +6,7 @@ from rounds.service.logbook.parameters import load_parameters
 from tests.proof.calibrate import known_logs, predictor, scored
 from tests.proof.conditioning import condition
 from tests.proof.exact_predict import left, live
+from tests.proof.heavy import LEAST, heavy_logs
 from tests.proof.sample_logs import LIKELY, sample_logs
 from tests.proof.values import plant_process
 
@@ -17,6 +18,7 @@ BEYOND = 3.3
 OFTEN = 0.05
 """insects left, on average"""
 LOGS = 800
+HEAVY = 250
 
 
 @pytest.mark.parametrize("name", [*LIKELY, "in the collection"])
@@ -45,3 +47,14 @@ def test_chances_of_logs_with_finds_are_calibrated_and_the_shortcuts_are_not() -
         losing = scored(predictor(name), known)
         assert min(abs(losing.sum_z), abs(losing.spiegelhalter_z)) > BEYOND
         assert ours.brier < losing.brier
+
+
+def test_chances_of_heavy_logs_are_calibrated_within_the_budget_of_a_key() -> None:
+    known = list(heavy_logs(HEAVY))
+    for one in known:
+        assert sum(look.found for day in one.log.days for look in day.looks) >= LEAST
+        assert one.log.last_day - (one.log.last_find or 0) >= 14
+    ours = scored(live, known)
+    assert 0.2 < ours.clean < 0.8
+    assert abs(ours.sum_z) < BEYOND
+    assert abs(ours.spiegelhalter_z) < BEYOND

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from rounds import words
 from rounds.service.logbook.parameters import load_parameters
 from tests.parameter_table import ParameterRow, parameter_table
 
@@ -43,6 +44,14 @@ def test_every_number_lies_in_its_range(row: ParameterRow) -> None:
     # A range of no width says that no range is known, which only an assumption may say.
     if row.low == row.high:
         assert row.tag in {"assumption", "practice"}
+    # What a grower may not change says why, and all else may be changed.
+    assert (row.low == row.high) <= (row.fixed is not None)
+
+
+@pytest.mark.parametrize("row", parameter_table(), ids=lambda row: row.code)
+def test_what_is_fixed_says_why(row: ParameterRow) -> None:
+    assert row.fixed is None or row.fixed in words.section("parameters.fixed")
+    assert isinstance(row.value, int | float) or row.fixed is not None
 
 
 def test_nothing_but_words_and_lists_stands_without_a_range() -> None:

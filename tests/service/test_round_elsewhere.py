@@ -68,7 +68,7 @@ def test_it_stands_where_the_other_window_stands(two: tuple[Logbook, Logbook]) -
     assert view.zone is not None
     assert after.zone is not None
     assert view.zone.zone == after.zone.zone
-    assert "Second Keeper is walking this round" in view.message
+    assert "Second Keeper has been walking this round" in view.message
     here.leave()
     there.count("killed")
     assert found(two[1]) == 2, "the one that left took nothing with it"

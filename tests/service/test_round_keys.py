@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 import pytest
 
+from rounds import words
 from rounds.core.collection import Plant
 from rounds.core.log.effective import EffectiveLook
 from rounds.service.inference.day import record_of
@@ -129,7 +130,7 @@ def test_space_closes_a_zone_with_its_seconds_and_goes_on(g02: RoundWalk, wait: 
 def test_a_zone_left_too_soon_is_called_short(g02: RoundWalk, wait: Wait) -> None:
     wait(4.7)  # half of 9.47 s is the least that counts as seen
     view = g02.go_on()
-    assert state(view, "new-growth") == "short"
+    assert state(view, "new-growth") == words.say("round.state.short")
     assert "short" in view.message
     wait(7.9)
     assert state(g02.go_on(), "undersides") == "nothing"
@@ -177,7 +178,7 @@ def test_a_hidden_zone_is_kept_as_not_looked_at(
     assert zone(asked) == "new-growth"
     view = g02.digit(figure)
     assert (zone(view), view.question) == ("undersides", None)
-    assert state(view, "new-growth") == "hidden"
+    assert state(view, "new-growth") == words.say("round.state.hidden")
     hidden = on_disk(g02)[0]
     assert (hidden.outcome, hidden.reason, hidden.seconds) == ("cannot-see", reason, 0)
 

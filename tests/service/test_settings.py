@@ -41,13 +41,13 @@ def test_what_is_kept_and_not_known_counts_as_the_usual(logbook: Logbook, name: 
     logbook.put_setting(name, "of a later version")
     assert chosen(logbook, name) == CHOICES[name][0]
     assert display_of(logbook) == Display()
-    assert logbook.rules("mealybug").name == "default"
+    assert logbook.rules("mealybug", logbook.clock.today()).name == "default"
 
 
 def test_rules_are_those_chosen(logbook: Logbook) -> None:
     for name in CHOICES["rules"]:
         choose(logbook, "rules", name)
-        assert logbook.rules("mealybug").name == name
+        assert logbook.rules("mealybug", logbook.clock.today()).name == name
 
 
 def test_a_setting_changes_the_stamp_that_pages_are_read_again_by(logbook: Logbook) -> None:

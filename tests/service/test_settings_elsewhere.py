@@ -115,7 +115,7 @@ def test_the_rules_of_one_window_are_those_the_other_judges_by(
 
     usual = judged(other)
     choose(logbook, "rules", "strict")
-    assert other.rules("mealybug").name == "strict"
+    assert other.rules("mealybug", TODAY).name == "strict"
     assert judged(other) == judged(logbook) != usual
     choose(logbook, "rules", "default")
     assert judged(other) == usual
@@ -155,7 +155,7 @@ def test_the_usual_warmth_of_a_place_holds_in_the_other(
     plant = add("S03", place="stair foot", arrived=A_WHILE_AGO, on=A_WHILE_AGO)
 
     def warmth(book: Logbook) -> float:
-        return book.temperatures().mean_c(book.collection().plants[plant.id], TODAY)
+        return book.temperatures(TODAY).mean_c(book.collection().plants[plant.id], TODAY)
 
     before = warmth(other)
     keep_usual(logbook, now(clock), "stair foot", 25.0)

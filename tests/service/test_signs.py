@@ -244,7 +244,7 @@ def test_where_something_was_killed_lately_bodies_are_expected(
         assert "killed" not in view.zone.advice
     else:
         assert view.zone.advice.startswith(says)
-        assert "neither moves nor smears is no find" in view.zone.advice
+        assert "neither moves nor smears is not a find" in view.zone.advice
     assert view.zone.counts.killed == 0
 
 

@@ -139,9 +139,17 @@ def test_a_look_in_progress_is_not_corrected_from_here(
 @pytest.mark.parametrize(
     ("said", "text", "at_zone"),
     [
-        ({"seconds": 0, "cannot_see": "too-dark"}, "hidden: too dark", "axils hidden: too dark"),
-        ({"seconds": 0, "cannot_see": "a [wasp]"}, "hidden: a [wasp]", "axils hidden: a [wasp]"),
-        ({"seconds": 0, "cannot_see": "no-reason"}, "hidden", "axils hidden"),
+        (
+            {"seconds": 0, "cannot_see": "too-dark"},
+            "couldn't see: too dark",
+            "couldn't see axils: too dark",
+        ),
+        (
+            {"seconds": 0, "cannot_see": "a [wasp]"},
+            "couldn't see: a [wasp]",
+            "couldn't see axils: a [wasp]",
+        ),
+        ({"seconds": 0, "cannot_see": "no-reason"}, "couldn't see", "couldn't see axils"),
         ({"outcome": "partial"}, "left unfinished, 1:00", "axils left unfinished, 1:00"),
         ({}, "nothing, 1:00", "nothing at axils, 1:00"),
         ({"counts": {"left": 1}}, "1:00", "look at axils, 1:00"),

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 
+from rounds import words
 from rounds.service.inference.day import record_of
 from rounds.service.plant.history import events_of
 from rounds.service.plant.visits import visits_of
@@ -53,7 +54,7 @@ def test_no_key_passes_over_what_waits_for_its_zone(whole: RoundWalk, press: str
     assert view.zone is not None
     assert view.zone.counts.removed == 1
     if press in ("go_on", "rest", "hidden", "back"):
-        assert "say first at which zone" in view.message
+        assert words.say("bench.zone-first") in view.message
     assert zone(whole.digit(AXILS)) == "axils"
     assert sum(t.count for look in log_of(whole) for t in look.tallies) == 1
 
@@ -90,7 +91,7 @@ def test_what_waited_when_a_round_was_abandoned_stands_in_the_log(
     assert [(t.kind, t.count) for t in found.tallies] == [("removed", 1)]
     closed = record_of(whole.logbook, whole.plant.plant, TODAY)
     told = [line.text for visit in visits_of(events_of(closed).looks) for line in visit.entries()]
-    assert any("at which zone was not said" in text for text in told), told
+    assert any("zone not given" in text for text in told), told
 
 
 def test_a_sign_alone_makes_no_look_of_a_round_that_was_abandoned(

@@ -31,8 +31,10 @@ def path(tmp_path: Path) -> Path:
 
 
 def brought_up(path: Path) -> Rows:
+    """Its rows once it was opened, but for tables that later versions added."""
+    added = {"value_change"}
     LogbookFile(path).close()
-    return rows_of(path)
+    return {table: rows for table, rows in rows_of(path).items() if table not in added}
 
 
 def opened_by(program: str, path: Path, *words: object) -> subprocess.CompletedProcess[str]:

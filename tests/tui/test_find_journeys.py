@@ -114,7 +114,7 @@ async def test_a_find_is_put_apart_and_what_it_touched_joins(path: Path, opened:
         await driver.shows("clean your hands before G02 Thole: 2 found alive on G04")
         assert "not quarantined" not in driver.text
         await driver.press("space")
-        await driver.shows("plant 2 of 2", "G02  Thole", "│ day 0 on watch", "it touched G04")
+        await driver.shows("plant 2 of 2", "G02  Thole", "○ day 0 on watch", "it touched G04")
         await driver.look(60, "v")
         await driver.shows("all 2 plants", "2 found alive on 1 plant")
         assert "G14" in driver.row_with("not checked")
@@ -129,7 +129,7 @@ async def test_what_cannot_be_moved_is_cleared_around(path: Path, opened: Opened
         await driver.shows("║ day 0 of quarantine", "porch shelf")
         assert said(driver).startswith("G04 is in quarantine where it is: clear around it")
         await driver.press("q")
-        await driver.shows("1 ║ G04  Cuddy", "clear space around it")
+        await driver.shows("2 ║ G04  Cuddy", "clear space around it")
         record = driver.record("G04")
         assert (record.standing, record.place_name()) == ("quarantine", "porch shelf")
 
@@ -138,7 +138,7 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
     async with opened(path) as driver:
         await at_g04(driver)
         await driver.look(5, "s")
-        await driver.shows("quarantine G04 from today?")
+        await driver.shows("G04 is infested. Quarantine from today?")
         await driver.press("z")
         assert said(driver) == (
             "G04 not quarantined; stays on today; nearby, today too: G02; G14 waits until tomorrow"
@@ -149,7 +149,7 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
         await driver.press("q")
         await driver.shows("quarantine at once  G04  Cuddy", "due since today")
         await driver.press("enter")
-        await driver.shows("quarantine G04 from today?")
+        await driver.shows("G04 is infested. Quarantine from today?")
         await driver.press("q")
         await on_screen(driver, TodayScreen)
         line = driver.row_with("quarantine at once").split()[0]
@@ -170,13 +170,13 @@ async def test_put_apart_is_taken_back_whole(path: Path, opened: Opened) -> None
         await driver.press("x")
         # the find is still there, and it is asked about again
         await driver.shows("in the collection", "porch shelf", "undone: G04 is not in quarantine",
-                           "quarantine G04 from today?")  # fmt: skip
+                           "G04 is infested. Quarantine from today?")  # fmt: skip
         assert [driver.record(code).standing for code in ("G04", "G02")] == ["collection"] * 2
         assert driver.record("G04").place_name() == "porch shelf"
         await driver.press("x")
         await driver.until(lambda: question(driver) is None, "the find is withdrawn too")
         assert said(driver) == (
-            "undone: 1 removed at new growth; no longer in this round: G02; G14 in this round again"
+            "undone: 1 removed at new growth; no longer in this round: G02; back in this round: G14"
         )
         assert found_today(driver.record("G04")) == 0
 
@@ -245,7 +245,7 @@ async def test_the_round_shows_what_another_hand_writes(
         await driver.until(lambda: question(driver) is None, "the question is answered")
         # the round goes on as it was
         await driver.look(3, "f")
-        await driver.shows("quarantine G04 from today?", "1 found")
+        await driver.shows("G04 is infested. Quarantine from today?", "1 found")
 
 
 # two windows

@@ -42,11 +42,11 @@ async def paste(driver: Any, text: str) -> None:
 async def test_from_nothing_into_the_first_round(empty: Path, opened: Opened) -> None:
     async with opened(empty) as driver:
         await to_plants(driver)
-        await line(driver, "Thole", "P01 Thole stands in glass porch")
+        await line(driver, "Thole", "P01 Thole is at glass porch")
         await line(driver, "G02 Cuddy", "G02 Cuddy stands")
         await line(driver, "Gaff", "G03 Gaff stands")
         await line(driver, "")
-        await line(driver, "tiny", "is no size: small, medium or large")
+        await line(driver, "tiny", "is not a size; try small, medium or large")
         await driver.press(*["backspace"] * 4)
         await line(driver, "s", "all of them are small")
         await line(driver, "cud", "Where is the quarantine place?")
@@ -95,7 +95,7 @@ async def test_several_lines_are_pasted_all_or_none(empty: Path, opened: Opened)
     async with opened(empty) as driver:
         await to_plants(driver)
         await paste(driver, "Thole\r\nG07 Lanyard\n\nBollard\n")
-        await driver.shows("3 plants in glass porch", "P01  Thole", "G07  Lanyard", "G08  Bollard")
+        await driver.shows("3 plants at glass porch", "P01  Thole", "G07  Lanyard", "G08  Bollard")
         await paste(driver, "Gimbal\nG07 Another\n")
         await driver.shows("G07")
         names = {plant.fact("name", driver.clock.today()) for plant in driver.screen.start.plants}
@@ -116,7 +116,7 @@ async def test_an_interrupted_start_is_gone_on_with(empty: Path, opened: Opened)
             await line(driver, "")
         await line(driver, "15", "15 minutes a round")
     async with opened(empty) as driver:
-        await driver.shows("15", "> _", "Day and night together")
+        await driver.shows("15", "> _", "day and night together")
         await driver.press("up", "up", "up", "up")
         await line(driver, "Cuddy", "P02 Cuddy")
         for _ in range(6):
@@ -151,7 +151,7 @@ async def test_without_a_place_they_stand_apart_where_they_are(empty: Path, open
         ("Halyard axils 3", "no plant 'Halyard'"),
         ("Thole wings 3", "no zone 'wings'"),
         ("Thole axils 3 23:10", "23:10 is still to come"),
-        ("Thole axils 3 8:77", "8:77' is no time of day"),
+        ("Thole axils 3 8:77", "8:77' is not a time of day"),
         ("Tho axils 3", "'Tho' may be P01, P02"),
     ],
 )
@@ -164,7 +164,7 @@ async def test_a_removal_that_cannot_be_read_writes_nothing_and_stays_in_the_lin
         await driver.shows("2 plants")
         for _ in range(5):
             await line(driver, "")
-        await driver.shows("Insects removed before this")
+        await driver.shows("Insects you removed earlier")
         await line(driver, typed, says)
         assert f"> {typed}_" in driver.text
         assert driver.record("P01").log == ()
@@ -196,10 +196,10 @@ async def test_what_cannot_be_taken_is_said(empty: Path, opened: Opened) -> None
         await line(driver, "Halyard", "no plant 'Halyard'")
         await driver.press(*["backspace"] * 7)
         await line(driver, "")
-        await line(driver, "700", "is no number of minutes: 1 to 600")
+        await line(driver, "700", "is not a number of minutes; try 1 to 600")
         await driver.press(*["backspace"] * 3)
         await line(driver, "")
-        await line(driver, "900", "no temperature plants live at: -60 degC to 70 degC")
+        await line(driver, "900", "not a temperature plants live at; try -60 degC to 70 degC")
         await driver.press(*["backspace"] * 3)
         await line(driver, "64F", "usually 17.8 degC")
 
@@ -213,7 +213,7 @@ async def test_a_collection_entered_otherwise_needs_no_first_start(
         put_place(logbook, now(clock), "porch shelf", PlaceDetails())
     async with opened(empty) as driver:
         # a place is there: the plants come next
-        await driver.shows("first start", "A name a line")
+        await driver.shows("first start", "One plant a line")
         with Logbook(empty, clock) as logbook:
             details = PlantDetails(name="Thole", place="porch shelf", already_here=True)
             add_plant(logbook, now(clock), "G02", details)
@@ -309,7 +309,7 @@ async def test_the_question_is_in_sight_at_every_size(
 async def test_form_and_size_can_be_given_with_a_plant(empty: Path, opened: Opened) -> None:
     async with opened(empty) as driver:
         await to_plants(driver)
-        await line(driver, "G02 Thole, fern, large", "G02 Thole stands in glass porch")
+        await line(driver, "G02 Thole, fern, large", "G02 Thole is at glass porch")
         await line(driver, "Cuddy, sm", "G03 Cuddy stands")
         await line(driver, "Gaff", "G04 Gaff stands")
         await driver.shows("G02  Thole, fern, large", "G03  Cuddy, small", "G04  Gaff")
@@ -342,7 +342,7 @@ async def test_a_second_place_never_changes_plants_of_the_first(
         before = {code: driver.record(code) for code in ("P01", "P02")}
         await driver.press(*["up"] * 6)
         await line(driver, "south sill", "saved: south sill")
-        await line(driver, "Gaff", "P03 Gaff stands in south sill")
+        await line(driver, "Gaff", "P03 Gaff is at south sill")
         await line(driver, "")
         await line(driver, "large", "large at south sill: P03")
         await line(driver, "gaff", "in quarantine from today at stair foot: P03")

@@ -83,7 +83,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         await show(driver, new_place_form)
         await says(driver, "new place")
         await fill(driver, "glass porch", "", "19,5", "", "", "")
-        await says(driver, "write it? glass porch: plants of the collection", "19.5 degC")
+        await says(driver, "write it? glass porch: a place of the collection", "19.5 degC")
         await driver.press("y")
         await says(driver, "saved: glass porch. another place?")
         await driver.press("n")
@@ -332,7 +332,7 @@ async def test_apart_in_its_own_place_keeps_the_spot(path: Path, opened: Opened)
 async def test_a_look_of_a_past_day_is_entered(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await show(driver, look_form, "G04", "axils", who="Keeper")
-        await fill(driver, "2026-04-28", "", "1:20", "2", "", "", "1", "adult", "", "by day")
+        await fill(driver, "2026-04-28", "", "1:20", "2", "", "", "1", "adult", "", "by day", "")
         await says(
             driver, "write it? G04 axils, 1:20, 28 April; 2 removed, 1 unsure, adult; note: by day"
         )
@@ -357,19 +357,19 @@ async def test_a_look_of_a_past_day_is_entered(path: Path, opened: Opened) -> No
         (("4.5.",), "'4.5.' is not a day; try today, yesterday, or a date like 4 May.", "day"),
         (("2026-05-05",), "5 May has not come yet.", "day"),
         (("0001-01-01",), "is further away than a logbook reaches", "day"),
-        (("", "crown"), "'crown' is none of these: type a number", "zone"),
+        (("", "crown"), "'crown' is none of these; try a number", "zone"),
         (
             ("", "", "a while"),
             "'a while' is not a time; try seconds such as 40, or 1:20.",
             "seconds",
         ),
-        (("", "", "1:75"), "'1:75' is no time", "seconds"),
-        (("", "", "-3"), "'-3' is no time", "seconds"),
-        (("", "", "nan"), "'nan' is no time", "seconds"),
-        (("", "", "99999:00"), "'99999:00' is no time", "seconds"),
-        (("", "", "40", "100001"), "'100001' is no count", "off"),
-        (("", "", "40", "2.5"), "'2.5' is not a count; try a whole number from 0 up.", "off"),
-        (("", "", "40", "²"), "'²' is no count", "off"),
+        (("", "", "1:75"), "'1:75' is not a time", "seconds"),
+        (("", "", "-3"), "'-3' is not a time", "seconds"),
+        (("", "", "nan"), "'nan' is not a time", "seconds"),
+        (("", "", "99999:00"), "'99999:00' is not a time", "seconds"),
+        (("", "", "40", "100001"), "'100001' is not a count", "removed"),
+        (("", "", "40", "2.5"), "'2.5' is not a count; try a whole number from 0 up.", "removed"),
+        (("", "", "40", "²"), "'²' is not a count", "removed"),
     ],
 )
 async def test_bad_input_is_said_in_one_sentence_at_its_line(
@@ -405,10 +405,26 @@ async def test_what_does_not_go_together_marks_its_line(
         assert events_of(driver.record("G04")).looks == ()
 
 
+async def test_further_stages_go_into_the_same_look(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await show(driver, look_form, "G04", "axils")
+        await fill(driver, "", "", "60", "2", "", "", "", "adult", "", "", "3x")
+        await says(driver, "'3x' is no count with its letters, such as 2fa 1ft.")
+        await driver.press("backspace")
+        await fill(driver, "ft 1sa")
+        await says(driver, "2 off, 1 left there, adult, 3 off, young")
+        await driver.press("y")
+        (look,) = events_of(driver.record("G04")).looks
+        assert look.seconds == 60
+        assert [(t.kind, t.stage, t.count) for t in look.tallies] == [
+            ("removed", "adult", 2), ("left", "adult", 1), ("removed", "young", 3)
+        ]  # fmt: skip
+
+
 async def test_a_plant_gone_by_keys_is_gone(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await show(driver, gone_form, "G04")
-        await says(driver, "its history takes this back")
+        await says(driver, "its history can undo this")
         await fill(driver, "give", "yesterday", "to the harbour office")
         await says(driver, "G04 Cuddy is gone for good: given away, 3 May")
         await driver.press("y")

@@ -64,7 +64,7 @@ async def test_what_stands_there_is_said_before_the_question(
         await to_release(driver)
         said = " ".join(driver.text.split())
         assert "At porch shelf, spot 4, beside G06 (alive 1 May): chance clean" in said
-        assert "in 14 days, nobody looking" in said
+        assert "in 14 days without a look" in said
         assert "Better seedling bench:" in said
         assert complaints(driver.page, plain=True) == []
 
@@ -75,9 +75,9 @@ async def test_the_better_place_is_offered_first_and_then_the_old_one(
     async with opened(path) as driver:
         await to_release(driver)
         await driver.press("y")
-        await driver.shows("put G02 at seedling bench? chance clean there")
+        await driver.shows("move G02 to seedling bench? chance clean there")
         await driver.press("n")
-        await driver.shows("put G02 at porch shelf, spot 4? chance clean there")
+        await driver.shows("move G02 to porch shelf, spot 4? chance clean there")
         await driver.press("n")
         await driver.shows("G02 is still in the quarantine place: move it soon")
         assert driver.record("G02").place_name() == "stair foot"

@@ -152,7 +152,7 @@ async def test_an_own_file_moves_what_it_names_and_leaves_the_rest(
         ('removed = ","', "removed cannot lie on ','"),
         ('begin = "x"', "begin cannot be moved: it stays on enter"),
         ('base = "feet"', "base names no set of keys: 'feet'"),
-        ('removed = "', "are no TOML"),
+        ('removed = "', "are not TOML"),
         ("[round]\nremoved = 'j'", "no role 'round'"),
     ],
 )

@@ -150,7 +150,7 @@ async def test_keys_that_answer_are_named_with_their_question(
         await driver.press("enter", "w")
         await driver.shows("saved: 1 unsure, ")
         await driver.press("space", "2", "s")
-        await driver.shows("alive in the collection")
+        await driver.shows("is infested. Quarantine")
         asked = {key_of(answer.role) for answer in driver.screen.view.question.answers}
         assert asked == {"p", "k", "z"}
         assert asked - keys_named(driver.page) == set()
@@ -178,7 +178,7 @@ async def test_strip_of_the_release_page_names_every_bound_key(
     demo: Path, opened: Opened, keys_named: KeysNamed
 ) -> None:
     async with opened(demo) as driver:
-        await driver.press("1", "enter", "enter")
+        await driver.press("4", "enter", "enter")
         await driver.shows("needed before it may rejoin")
         assert {key_of(role) for role in roles_of(ReleaseScreen)} - keys_named(driver.page) == set()
 
@@ -222,7 +222,7 @@ PAGES: dict[str, tuple[str, ...] | Callable[[Any], Any]] = {
     "next days": ("j", "space"),
     "leaving": ("0", "enter", "5", "enter", "space"),
     "sheet to be written": ("0", "enter", "3", "enter", "enter", "enter", "v", "enter"),
-    "end quarantine": ("1", "enter", "enter"),
+    "end quarantine": ("4", "enter", "enter"),
     "form": (*TO_S03, "6", "enter", "down"),
     "question of a form": (*TO_S03, "6", "enter", *"Rosa", "pagedown"),
     "round": ("enter", "space"),

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from rounds import words
 from rounds.tui.page import Page
 from rounds.tui.pages.large import BLOCK, STROKES, Large, drawn, put_large
 from tests.tui.conftest import Opens
@@ -61,14 +62,16 @@ async def test_a_count_is_seen_large_at_once(
         await driver.press("enter")
         await driver.shows("plant 1 of ")
         await driver.press("1", "2")
-        word = row_of(driver.page, "how many")
+        word = row_of(driver.page, words.say("sight.large.pending"))
         first = 2 if driver.page.is_wide else 3
         assert read(driver.page, word, first, 15) == "12"
         await driver.press("f")
-        word = row_of(driver.page, "new growth")
+        word = row_of(driver.page, words.say("sight.large.time"))
         assert read(driver.page, word, first, 15) == "0:00"
+        # what was not counted is not shown
+        await driver.press("w")
         shown = [read(driver.page, word, column, 12) for column in columns]
-        assert shown == ["12", "0", "0", "0"][: len(shown)]
+        assert shown == ["12", "1", "", ""][: len(shown)]
 
 
 @pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 24)])

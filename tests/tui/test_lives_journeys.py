@@ -66,7 +66,7 @@ async def test_repotting_with_the_roots_seen_and_found_infested(path: Path, open
         await on_plant(driver, "S03")
         await driver.shows("4 repot, roots seen", "5 divide")
         await form_from(driver, "4")
-        await driver.shows("Repotting moves no clock")
+        await driver.shows("Repotting changes no dates")
         before = driver.record("S03")
         await driver.press("enter", "enter", *"yes", "enter", *"1:10", "enter", "2", "enter")
         await driver.press("enter", "enter", "enter", *"adult", "enter", "pagedown")
@@ -101,7 +101,7 @@ async def test_neither_repotted_nor_seen_is_nothing_to_keep(path: Path, opened: 
         await on_plant(driver, "S03")
         await form_from(driver, "4")
         await driver.press("enter", *"no", "pagedown")
-        await driver.shows("Nothing to keep of S03")
+        await driver.shows("Nothing to save for S03")
         await driver.press("q")
         await on_screen(driver, PlantScreen)
         assert len(driver.record("S03").log) == 7
@@ -162,7 +162,7 @@ async def test_what_was_seen_of_the_whole_is_in_the_history_of_a_part_and_put_ri
         came = next(n for n, line in enumerate(lines, 1) if line.of and line.kind == "came")
         # from here nothing of it is taken back, and nothing asks whether it is
         await driver.press(*str(came), "enter")
-        await driver.shows("that is of S05, from before the division")
+        await driver.shows("that belongs to S05, before the division")
         # its visit opens at the plant it is of
         await driver.press(*str(found), "enter")
         await on_screen(driver, VisitScreen)
@@ -171,7 +171,7 @@ async def test_what_was_seen_of_the_whole_is_in_the_history_of_a_part_and_put_ri
         await on_screen(driver, HistoryScreen)
         await driver.shows("S06")
         await driver.press("x")
-        await driver.shows("that is of S05, from before the division")
+        await driver.shows("that belongs to S05, before the division")
         assert driver.record("S05").last_find_on == TODAY - timedelta(3)
 
 
@@ -211,15 +211,13 @@ async def test_plants_say_what_their_risk_was_and_why_it_is_another(
         await driver.press("l")
         await on_screen(driver, PlantsScreen)
         await driver.whole()
-        await driver.shows("risk   was", "is made of", "\u2584")
+        await driver.shows("risk   was", "comes from", "\u2584")
         marked = driver.screen.shown[0]
         was = round(driver.screen.day.before.changes[marked.status.plant_id].was)
         assert f"  {was}  " in driver.row_with(">  1")
         await driver.shows(f"risk was {was} on 1 May; since then: ")
         await driver.press("space")
-        await driver.shows(
-            f"risk {round(driver.screen.shown[1].status.risk.value)}: nearly nothing"
-        )
+        await driver.shows(f"risk {round(driver.screen.shown[1].status.risk.value)}: hardly any")
 
 
 @pytest.mark.parametrize("size", [(60, 20), (40, 24)])
@@ -232,7 +230,7 @@ async def test_a_small_page_says_it_in_short(
         await driver.whole()
         await driver.shows(" on 1 May: ")
         await driver.press("h")
-        await driver.shows("is made of")
+        await driver.shows("comes from")
 
 
 async def test_new_plants_of_no_named_source_came_with_nobody(

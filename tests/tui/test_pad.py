@@ -65,7 +65,7 @@ async def test_a_count_takes_the_figures_typed_before_enter(few: Path, on_pad: A
         await driver.shows("which of these?", "1 killed", "2 left", "0 leave", "number: 12")
         await driver.press("1")
         assert counts(driver).killed == 12
-        await driver.shows("alive in the collection")
+        await driver.shows("is infested. Quarantine")
         # a figure alone is how many, also while a question waits
         await driver.press("3", "full_stop")
         assert counts(driver).removed == 3
@@ -84,7 +84,9 @@ async def test_a_question_is_answered_by_number_and_by_no_figure_alone(
         assert driver.screen.view.pending == "1"
         assert driver.record(code).standing == "collection"
         await driver.press("enter")
-        await driver.shows("quarantine G02 from today?", "1 quarantine", "2 can't be moved")
+        await driver.shows(
+            "G02 is infested. Quarantine from today?", "1 quarantine", "2 can't be moved"
+        )
         # one that stands for nothing chooses nothing and says so; the answers wait still
         await driver.press("9")
         await driver.shows("there is no 9 to choose here")
@@ -116,7 +118,7 @@ async def test_a_question_with_figures_of_its_own_is_left_by_enter(few: Path, on
     async with on_pad(few) as driver:
         zone = driver.screen.view.zone.zone
         await driver.press("enter", "6")
-        await driver.shows("why can it not be seen")
+        await driver.shows("why can't you see it")
         await driver.press("enter")
         await driver.until(lambda: driver.screen.view.question is None, "the question left")
         assert driver.screen.view.zone.zone == zone

@@ -101,7 +101,7 @@ async def test_the_end_of_what_is_typed_is_seen(
     demo: Path, opened: Opened, size: tuple[int, int]
 ) -> None:
     async with opened(demo, size=size) as driver:
-        await driver.press("1", "enter", "enter", "y")
+        await driver.press("4", "enter", "enter", "y")
         await driver.shows("reason, then enter")
         driver.screen.line.text = "綿虫" * 40
         await driver.press("e", "n", "d")
@@ -114,6 +114,6 @@ def test_help_says_what_marks_and_figures_mean_where_there_is_room(screen: str) 
     whole = help_page(screen, "", [], 80, 24).text()
     for what in (*words.section("meanings.marks"), *words.section("meanings.figures")):
         assert any(line.strip().startswith(f"{what} ") for line in whole.splitlines()), what
-    marks = {size: "quarantine place" in help_page(screen, "", [], *size).text()
+    marks = {size: "in quarantine: new" in help_page(screen, "", [], *size).text()
              for size in ((120, 40), (40, 24), (60, 20))}  # fmt: skip
     assert marks == {(120, 40): True, (40, 24): False, (60, 20): False}

@@ -134,7 +134,7 @@ async def test_a_wrong_press_of_yesterday_is_put_right(path: Path, opened: Opene
         await driver.until(lambda: isinstance(driver.screen, VisitScreen), "the visit again")
         # both stand there, and which of them counts is said in words
         await driver.shows(
-            "3 removed, adult            corrected", "1 removed, adult", "1 removed at axils"
+            "3 removed, adult        corrected", "1 removed, adult", "1 removed at axils"
         )
         assert live(driver) == 1
         assert driver.record("G02").last_find_on == driver.record("G02").log[-1].day
@@ -147,7 +147,7 @@ async def test_a_wrong_press_of_yesterday_is_taken_back(path: Path, opened: Open
         await driver.shows("what is wrong with it?")
         await driver.press("X")
         await driver.shows("undone: 3 removed at axils, adult, 3 May 7:31",
-                           "3 removed, adult            withdrawn")  # fmt: skip
+                           "3 removed, adult        withdrawn")  # fmt: skip
         assert live(driver) == 0
         await driver.press("enter")
         await driver.shows("is withdrawn: nothing more to change")
@@ -207,45 +207,45 @@ async def test_a_look_taken_back_says_what_went_with_it(path: Path, opened: Open
 async def test_a_doubt_is_settled_from_its_visit(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await on_visit(driver)
-        await driver.shows("1 unsure              unsure")
+        await driver.shows("1 unsure                unresolved")
         await driver.press("2", "enter")
         await driver.shows("1 unsure at sheaths, 3 May 7:31: what was it?", "y was alive",
                            "g old remains", "n not an insect",
                            "touch it with the swab")  # fmt: skip
         await driver.press("g")
-        await driver.shows("old remains", "1 unsure              old remains")
+        await driver.shows("old remains", "1 unsure                old remains")
         assert driver.record("G02").open_doubts == ()
         # it was said too soon: settled otherwise, then opened again
         await driver.press("enter")
         await driver.shows("old remains: what is wrong with it?", "w still unsure")
         await driver.press("y")
-        await driver.shows("it was alive", "1 unsure              was alive")
+        await driver.shows("was alive", "1 unsure                was alive")
         assert live(driver) == 4
         await driver.press("enter", "w")
-        await driver.shows("unsure again", "1 unsure")
+        await driver.shows("unsure again", "unresolved")
         assert len(driver.record("G02").open_doubts) == 1
 
 
 async def test_doubts_are_settled_one_after_the_other(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await push(driver, DoubtsScreen(driver.app.logbook))
-        await driver.shows("2 open", ">  1 ? S03  Pintle", "2 ? G02  Thole",
+        await driver.shows("2 to resolve", ">  1 ? S03  Pintle", "2 ? G02  Thole",
                            "1 unsure at medium on S03, since 1 May: what is it")  # fmt: skip
         await driver.press("space")
         await driver.shows("1 unsure at sheaths on G02, since 3 May: what is it today?")
         await driver.press("N")
-        await driver.shows("1 unsure at sheaths on G02, not an insect", "1 open")
+        await driver.shows("1 unsure at sheaths on G02, not an insect", "1 to resolve")
         assert driver.record("G02").open_doubts == ()
         # the mark is on the one that is left
         await driver.press("y")
-        await driver.shows("no unsure specks", "1 unsure at medium on S03, it was alive")
+        await driver.shows("no unsure specks", "1 unsure at medium on S03, was alive")
         assert live(driver, "S03") == 1
         await driver.press("y", "g", "n")
         # the newest answer goes first
         await driver.press("x")
         await driver.shows("1 unsure at medium on S03: unsure again", ">  1 ? S03  Pintle")
         await driver.press("x")
-        await driver.shows("2 open", ">  2 ? G02  Thole")
+        await driver.shows("2 to resolve", ">  2 ? G02  Thole")
         await driver.press("x")
         await driver.shows("nothing here to undo")
         assert len(driver.record("G02").open_doubts) == 1
@@ -260,7 +260,7 @@ async def test_a_doubt_opens_its_plant_and_comes_back_settled(path: Path, opened
         settle(driver.app.logbook, now(driver.clock), doubt.id, "remains")
         await driver.press("q")
         await driver.until(lambda: isinstance(driver.screen, DoubtsScreen), "the doubts")
-        await driver.shows("1 open", ">  1 ? S03  Pintle")
+        await driver.shows("1 to resolve", ">  1 ? S03  Pintle")
 
 
 async def test_put_apart_asks_moves_and_watches_what_it_touched(path: Path, opened: Opened) -> None:
@@ -459,7 +459,7 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
             row = next(row for row in driver.text.splitlines() if row[80:].startswith(said))
             assert row.split()[-1] == str(round(part.value))
         # said once: the sentence of smaller pages is not there
-        assert driver.text.count("is made of") == 1
+        assert driver.text.count("comes from") == 1
         narrower = (await driver.page_at(80, 24)).text()
         # there what holds the chance clean down and what would be sooner come first
         assert "held down by all the finds together; no single one" in narrower

@@ -139,7 +139,7 @@ async def test_l_goes_through_every_choice_and_says_which(demo: Path, on_plants:
         said: dict[str, tuple[str, Callable[[PlantLine], object]]] = {
             "planned": ("planned today", lambda line: line.is_planned),
             "waiting": ("waiting until tomorrow", lambda line: line.waits),
-            "apart": ("apart", lambda line: line.status.standing == "quarantine"),
+            "apart": ("in quarantine", lambda line: line.status.standing == "quarantine"),
             "watch": ("on watch", lambda line: line.status.standing == "watch"),
             "doubts": ("with unsure specks", lambda line: line.status.open_doubts),
             "collection": ("in the collection", lambda line: line.status.standing == "collection"),

@@ -99,7 +99,7 @@ async def test_temperatures_are_shown_and_typed_in_the_unit_chosen(
         await press_line(driver, "degrees")
         await driver.shows("usual temperature, stair foot", "64.4 degF, assumed")
         await driver.press(*"13", "enter")
-        await driver.shows("usual temperature at stair foot", "empty leaves 64.4 degF")
+        await driver.shows("usual temperature at stair foot", "blank keeps 64.4 degF")
         await driver.press(*"68", "enter")
         await driver.shows("usual temperature, stair foot: 68 degF from now on")
         await to_today(driver)
@@ -150,7 +150,7 @@ async def test_a_day_of_a_place_is_entered_and_corrected(
         await to_desk_line(driver, "temperatures of a day")
         await driver.until(lambda: isinstance(driver.screen, FormScreen), "the form")
         await driver.press(*typed("stair"), "enter", "enter", *"14", "enter", *"12", "enter")
-        await driver.shows("12 degC lies below the least, 14 degC")
+        await driver.shows("12 degC is below the low, 14 degC")
         await driver.press("n", *"68f", "enter")
         await driver.shows("write it? stair foot, 3 May: 14 degC to 20 degC")
         await driver.press("y")
@@ -209,7 +209,7 @@ async def test_second_looks_say_what_was_learned(
         await driver.shows("today 4 May")
         await to_settings(driver)
         await driver.press("space", "space", "space")
-        await driver.shows("asks for a second look", "0.8 times what is assumed, 12")
+        await driver.shows("asks you to look", "0.8x as sharp as assumed, 12")
 
 
 @pytest.mark.parametrize("size", [(80, 24), (40, 24)])
@@ -231,7 +231,7 @@ async def test_the_own_pace_says_how_it_came_about_and_is_set_aside(
         await driver.shows("your own pace: off")
         await to_today(driver)
         assert driver.screen.day.plan.pace == 1
-        assert "at your pace" not in driver.text
+        assert "you take " not in driver.text
         await to_settings(driver)
         await press_line(driver, "own-pace")
         await to_today(driver)
@@ -258,7 +258,7 @@ async def test_who_is_at_the_keyboard_is_kept_and_stands_in_the_round_and_the_hi
     async with opened(few, who="") as driver:
         await driver.shows("today 4 May")
         await to_desk_line(driver, "who is at the keyboard")
-        await driver.shows("name, then enter (empty leaves not said")
+        await driver.shows("name, then enter (blank keeps not said")
         await driver.press(*typed("Second Keeper"), "enter")
         await driver.shows("who is at the keyboard: Second Keeper from now on")
         await to_today(driver)
@@ -287,15 +287,15 @@ async def test_what_cannot_be_kept_is_said_and_an_empty_line_changes_nothing(
         await to_settings(driver)
         await press_line(driver, "minutes")
         await driver.press(*"700", "enter")
-        await driver.shows("'700' is no number of minutes")
+        await driver.shows("'700' is not a number of minutes")
         await press_line(driver, "minutes")
         await driver.press(*"qx", "enter")
-        await driver.shows("'qx' is no number")
+        await driver.shows("'qx' is not a number")
         await press_line(driver, "minutes")
         await driver.press("enter")
         await press_line(driver, "usual")
         await driver.press(*"900", "enter")
-        await driver.shows("no temperature plants live at: -60 degC to 70 degC")
+        await driver.shows("not a temperature plants live at; try -60 degC to 70 degC")
         await press_line(driver, "minutes")
         await driver.press(*"12", "enter")
         await driver.shows("minutes for a round: 12 minutes from now on")

@@ -194,7 +194,7 @@ async def test_any_plant_can_be_typed_and_one_can_wait(path: Path, opened: Opene
 async def test_what_cannot_be_read_or_written_stays_on_the_line(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await desk_line(driver, 3)
-        for wrong, said in (("soon", "'soon' is no day"), ("2030-01-01", "has not come yet")):
+        for wrong, said in (("soon", "'soon' is not a day"), ("2030-01-01", "has not come yet")):
             await type_lines(driver, wrong)
             await driver.shows(said, f"{wrong}_")
             await driver.press(*["backspace"] * len(wrong))
@@ -208,7 +208,7 @@ async def test_what_cannot_be_read_or_written_stays_on_the_line(path: Path, open
         await driver.press("enter")
         await type_lines(driver, "yesterday", "")
         for wrong, said in (
-            ("2g", "'2g' is no time"),
+            ("2g", "'2g' is not a time"),
             ("rubbish", "'rubbish' cannot be read"),
             ("0f", "'0f' counts none"),
             ("40 50", "'50' cannot be read"),
@@ -359,7 +359,9 @@ async def test_days_away_from_the_form_to_the_first_day_back(
         await driver.shows("saved: away 4 to 14 May")
         await driver.press("enter")
         await desk_line(driver, 5)
-        await driver.shows("away 4 to 14 May, 11 days", "S03  Pintle", "A stand-in looks at S03")
+        await driver.shows(
+            "away 4 to 14 May, 11 days", "S03  Pintle", "A stand-in should check S03"
+        )
         await driver.press("q", "q")
         clock.instant = datetime.combine(date(2026, 5, 15), clock.instant.timetz())
         await driver.press("l", "q")

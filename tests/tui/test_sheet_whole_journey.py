@@ -120,7 +120,7 @@ async def test_a_find_asks_at_which_zone_and_what_more(path: Path, opened: Opene
                            "> at which zone")  # fmt: skip
         for wrong in ("8", "0", "s", "zz"):
             await lines(driver, wrong)
-            await driver.shows(f"'{wrong}' is none of its zones: a number from 1 to 7")
+            await driver.shows(f"'{wrong}' is not one of its zones; try 1 to 7")
             await driver.press(*["backspace"] * 2)
         await lines(driver, "3")
         await driver.shows("axils", "2 removed adult, 1 unsure", "> more found", "whole plant")
@@ -150,10 +150,10 @@ async def test_what_could_not_be_seen_takes_no_seconds(path: Path, opened: Opene
         await driver.shows("couldn't see: at which zone?")
         await lines(driver, "7", "c")
         await lines(driver, "7")
-        await driver.shows("pot rim is told already")
+        await driver.shows("pot rim is entered already")
         await driver.press("backspace")
         await lines(driver, "6", "2f", "pot")
-        await driver.shows("pot rim is told already")
+        await driver.shows("pot rim is entered already")
         await driver.press(*["backspace"] * 3)
         await lines(driver, "sheaths", "v")
         await driver.shows("whole plant, 0:40, 2 removed, 2 not seen?")

@@ -64,7 +64,7 @@ async def test_minutes_are_kept(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await driver.shows("10:00 planned")
         await driver.press("m")
-        await driver.shows("minutes for the round", "empty leaves 10")
+        await driver.shows("minutes for the round", "blank keeps 10")
         await driver.press("7", "5", "backspace", "enter")
         await driver.shows("7 minutes from now on", "7:00 planned")
         # enter took the line and began nothing
@@ -77,7 +77,7 @@ async def test_other_minutes_say_what_they_change(path: Path, opened: Opened) ->
     async with opened(path) as driver:
         await driver.press("m", "1", "enter")
         await driver.shows(
-            "1 minute from now on; 9 minutes less: 1 plant more waits until tomorrow"
+            "1 minute from now on; 9 minutes fewer: 1 more plant waits until tomorrow"
         )
         await driver.shows("1 of 2 plants fit", "1:00 of 1:00 filled")
         await driver.press("m", "2", "enter")
@@ -113,7 +113,7 @@ async def test_minutes_out_of_reach_are_refused(path: Path, opened: Opened, give
     keys = ["minus" if character == "-" else character for character in given]
     async with opened(path) as driver:
         await driver.press("m", *keys, "enter")
-        await driver.shows(f"{given} is no number of minutes", "10:00 planned")
+        await driver.shows(f"{given} is not a number of minutes", "10:00 planned")
 
 
 async def test_an_empty_line_leaves_the_minutes(path: Path, opened: Opened) -> None:
@@ -157,7 +157,7 @@ async def test_another_key_forgets_the_number(path: Path, opened: Opened) -> Non
 async def test_ending_early_asks_for_a_reason_and_keeps_it(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await driver.press("1", "enter", "enter")
-        await driver.shows("Not yet: ", "y end it early", "n keep it there")
+        await driver.shows("unmet", "y end it early", "n keep it there")
         await driver.press("Y")
         await driver.shows("reason, then enter")
         await driver.press("q", "y", "space", "n", "enter")

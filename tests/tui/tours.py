@@ -128,6 +128,12 @@ async def days_month_first(driver: Any) -> None:
     await to_today(driver)
 
 
+async def first_plant(driver: Any) -> None:
+    """The page of the first plant that today lists."""
+    await to_today(driver)
+    await driver.press("1", "enter")
+
+
 async def weeks_later(driver: Any) -> None:
     """The days away have gone by."""
     driver.clock.instant += timedelta(days=11)
@@ -146,7 +152,7 @@ async def taken_elsewhere(driver: Any) -> None:
         walk = is_under_way(other, other.clock.today())
         assert walk is not None
         resume(other, walk, "Second Keeper", take_over=True)
-    await driver.shows("Second Keeper is walking this round")
+    await driver.shows("Second Keeper has been walking this round")
 
 
 async def day_after(driver: Any) -> None:
@@ -231,7 +237,7 @@ DESK = Tour(
 
 QUARANTINE = Tour(
     (
-        Step("release", ("1", "enter", "enter")),
+        Step("release", ("4", "enter", "enter")),
         Step("release-help", ("h",)),
         Step("release-not-yet", (*plant("G07"), "enter")),
         Step("reason", ("y", *"alone", "space", "q")),
@@ -424,6 +430,14 @@ SETTINGS = Tour(
         Step("dilution", (), desk_line("dilution")),
         Step("dilution-said", (*"70", "enter", *"35", "enter", *"100", "enter")),
         Step("today-month-first", (), days_month_first),
+        Step("values", (), desk_line("values")),
+        Step("values-help", ("h",)),
+        Step("values-fixed", ("h", *"15", "enter")),
+        Step("values-form", (*"106", "enter")),
+        Step("values-ask", (*".48", "enter", *"counted", "enter")),
+        Step("values-changed", ("y", "enter")),
+        Step("desk-values", ("q",)),
+        Step("plant-values", (), first_plant),
     ),
     book="few",
 )

@@ -15,7 +15,7 @@ NEGLIGIBLE = 1e-18
 def freedom(prior: float, introductions: Sequence[float], sensitivity: float) -> Iterator[float]:
     """After each period without a find: the chance that nothing is there.
 
-    Martin, Cameron & Greiner 2007, Prev Vet Med 79:71-97: what may have come in is taken off
+    Martin, Cameron & Greiner 2007, Prev Vet Med 79:71-97: what may have come in is subtracted
     before each period's looks, the first one's too.
 
     Args:

@@ -24,13 +24,13 @@ from rounds.core.inference.scale import Run, scaled, search
 from rounds.core.inference.series import Array
 from rounds.core.inference.wide import wide_interval
 
-BUDGET = 4096
+BUDGET = 1024
 """most coefficients of a series, when there is time for it"""
 LIVE_BUDGET = 32
 """the same in the frame of a key"""
-INTERVAL_BUDGET = 64
+INTERVAL_BUDGET = 32
 """the same for an interval, which takes many runs"""
-WIDE_FROM = 200.0
+WIDE_FROM = 50.0
 """mean number from which two moments suffice, where the plant is almost surely infested"""
 NOTHING, ANYTHING = 0, 1
 """numbers of the two terminals: nothing is left, any number is left"""
@@ -98,14 +98,10 @@ def answer(log: Log, budget: int = BUDGET, *, with_interval: bool = True) -> Ans
 def left_interval(log: Log, budget: int = INTERVAL_BUDGET) -> Interval:
     """The interval of the number left in all.
 
-    From the whole distribution where the budget reads all finds and the number is not too great;
-    else from two moments, which take one run and may have the budget of the mean.
+    From the whole distribution where the number is not too great; else from two moments, which
+    take one run.
     """
     course = prepare(log, budget)
-    if not course.pooling.reads_all:
-        course = prepare(log, BUDGET)
-        scale, clean, any_ = _both(log, course)
-        return wide_interval(course, scale, clean / any_)
     scale, clean, any_ = _both(log, course)
     mean = float(means(course, scale)[0].sum())
     if mean > WIDE_FROM and clean / any_ < (1 - LEVEL) / 2:

@@ -5,8 +5,9 @@ variable for each find, that all its descendants show what was entered and end a
 Sheldon 2016 (NIPS 29:2640-2648); Winner, Sujono & Sheldon 2017 (ICML).
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import count
 from math import prod
 
 import numpy as np
@@ -14,7 +15,7 @@ import numpy as np
 from rounds.core.biology.day import Day, Values, values_before
 from rounds.core.inference import series
 from rounds.core.inference.observed import Find, Log, Look
-from rounds.core.inference.pool import UNREAD, Placed, Pooling, pool
+from rounds.core.inference.pool import Placed, Pooling, Span, pool
 from rounds.core.inference.prior import Known, absorb, start_value
 from rounds.core.inference.series import Array, Caps
 
@@ -28,6 +29,8 @@ class Seen:
 
     look: Look
     finds: tuple[tuple[Find, int], ...]
+    gone: Values | None = None
+    """(T,): chance that an insect is shown and taken away uncounted; None where all count"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,15 +191,18 @@ class Backward:
             self.state *= (1 - look.kills)[:, None, None]
             self.state[..., 0] += look.kills[:, None]
         for _, variable in seen.finds:
-            if variable != UNREAD and variable not in self.frame.variables:
+            if variable not in self.frame.variables:
                 self._widen(variable)
         there = self.state
         self.state = there * look.unseen[:, None, None]
         for find, variable in seen.finds:
-            place = None if variable == UNREAD else self.frame.place(variable)
+            place = self.frame.place(variable)
             add_found(self.state, there, find, place, self.scale)
-            first, scale = (0, 1.0) if place is None else (place[2], self.scale)
-            self.state[..., first] += (find.found * ((1 - find.stays) * scale))[:, None]
+            if place[1] > 1:
+                taken = find.found * ((1 - find.stays) * self.scale)
+                self.state[..., place[2]] += taken[:, None]
+        if seen.gone is not None:
+            self.state[..., 0] += seen.gone[:, None]
 
     def _widen(self, variable: int) -> None:
         self.frame = self.frame.with_variable(variable, self.course.pooling.caps[variable])
@@ -206,18 +212,14 @@ class Backward:
 
 
 def add_found(
-    result: Array, there: Array, find: Find, place: tuple[int, int, int] | None, scale: float
+    result: Array, there: Array, find: Find, place: tuple[int, int, int], scale: float
 ) -> None:
     """Add found * stays * x * there to `result`: an insect found and left alive, x its variable."""
     if not find.stays:
         return
     rows = np.flatnonzero(find.found)
-    weights = find.found[rows] * find.stays
-    if place is None:
-        result[rows] += weights.reshape(-1, *([1] * (there.ndim - 1))) * there[rows]
-        return
     shape = (*there.shape[:-1], *place)
-    weights = (weights * scale).reshape(-1, *([1] * (len(shape) - 1)))
+    weights = (find.found[rows] * (find.stays * scale)).reshape(-1, *([1] * (len(shape) - 1)))
     more, source = result.reshape(shape), there.reshape(shape)
     more[rows, ..., 1:, :] += weights * source[rows, ..., :-1, :]
 
@@ -235,21 +237,43 @@ def prepare(log: Log, budget: int) -> Course:
     looks = [(0, look) for look in rest]
     looks += [(at, look) for at, day in enumerate(log.days[1:], 1) for look in day.looks]
     finds = [(at, find) for at, look in looks for find in look.finds if find.count]
-    pooling = pool([Placed(at, find.zone, find.count, find.group) for at, find in finds], budget)
-    return Course(known, log.landing, _events(log, rest, iter(pooling.variable_of)), pooling)
+    pooling = pool([Placed(at, find.count) for at, find in finds], budget)
+    left = {span: _stays([find for at, find in finds if span.holds(at)]) for span in pooling.spans}
+    return Course(known, log.landing, tuple(_events(log, rest, pooling, left)), pooling)
 
 
-def _events(log: Log, first: Sequence[Look], variables: Iterator[int]) -> tuple[Event, ...]:
-    events: list[Event] = []
+def _events(
+    log: Log, first: Sequence[Look], pooling: Pooling, left: Mapping[Span, float]
+) -> Iterator[Event]:
+    variables = count()
     for at, day in enumerate(log.days):
         if day.step is not None:
-            events.append(day.step)
+            yield day.step
         if day.arrivals:
-            events.append(Arrived(day.arrivals))
+            yield Arrived(day.arrivals)
+        span = pooling.span_of(at)
         for look in day.looks if at else first:
-            finds = [(find, next(variables)) for find in look.finds if find.count]
-            events.append(Seen(look, tuple(finds)))
-    return tuple(events)
+            if span is None:
+                finds = [(find, next(variables)) for find in look.finds if find.count]
+                yield Seen(look, tuple(finds))
+            else:
+                yield _summed(look, span, left[span])
+
+
+def _summed(look: Look, span: Span, usually_stays: float) -> Seen:
+    """A look of which only what it adds to a sum is known, whatever it found."""
+    finds = [find for find in look.finds if find.count]
+    stays = _stays(finds) if finds else usually_stays
+    shown = 1 - look.unseen
+    uncounted = shown * (1 - span.counted)
+    counted = Find(shown * span.counted, 1, stays)
+    read = Look(look.unseen + uncounted * stays, kills=look.kills)
+    return Seen(read, ((counted, span.variable),), uncounted * (1 - stays))
+
+
+def _stays(finds: Sequence[Find]) -> float:
+    """Chance that one of the insects found is still there."""
+    return sum(find.count * find.stays for find in finds) / sum(find.count for find in finds)
 
 
 def _as_real(state: Array) -> Values:

@@ -16,14 +16,13 @@ from rounds.core.inference.backward import (
     Seen,
     add_found,
 )
-from rounds.core.inference.pool import UNREAD
 from rounds.core.inference.prior import start_slope
 from rounds.core.inference.series import Array
 
 SHARP, ROUGH = 1e-8, 1e-4
 """tolerance of the mean of a distribution: where its chances are wanted, where an interval is"""
 FIRST_POINTS = 32
-MOST_POINTS = 4096
+MOST_POINTS = 1024
 AT_ONCE = 4096
 """most coefficients times terminals run together, to bound memory"""
 LEVEL = 0.90
@@ -95,8 +94,7 @@ class Down:
         shown, look = self.slope, seen.look
         self.slope = shown * look.unseen[:, None]
         for find, variable in seen.finds:
-            place = None if variable == UNREAD else self.frame.place(variable)
-            add_found(self.slope, shown, find, place, self.scale)
+            add_found(self.slope, shown, find, self.frame.place(variable), self.scale)
         while self.frame != after:
             self._narrow(after)
         if look.kills is not None:

@@ -37,10 +37,6 @@ class Find:
     count: int
     stays: float = 0.0
     """chance that it is still there afterwards: 0 removed, 1 left alone"""
-    zone: int = 0
-    """finds of one zone may be taken together"""
-    group: int = 0
-    """so may those recorded as one stage"""
     entry: int = 0
     """what it was entered as, for a message"""
 

@@ -16,8 +16,6 @@ from rounds.core.parameters import Parameters
 from rounds.core.quarantine.days import DoubtsByZone, credited_seconds, doubts_live
 
 OUTSIDE, OUT_OF_POT = 0, 1
-GROUPS = (None, *STAGES_OF)
-"""recorded stages; the position of one is its group in a find"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,10 +102,9 @@ def _shown(look: EffectiveLook, reading: Reading) -> _Shown | None:
     if not found:
         return _Shown(times)
     chances = 1 - reading.process.unseen(times)
-    at = _zone_number(look, reading)
     finds = [
         Find(chances * reading.process.of_stages(_stages(stage)), sum(t.count for t in tallies),
-             stays, at, GROUPS.index(stage), tallies[0].id)
+             stays, tallies[0].id)
         for (stage, stays), tallies in found.items()
     ]  # fmt: skip
     return _Shown(times, finds, _sacs_gone(found, chances, reading))
@@ -159,11 +156,6 @@ def _times(look: EffectiveLook, seconds: float, reading: Reading) -> Values:
     outside = [number for number, code in enumerate(codes) if code != ROOTS]
     times[OUTSIDE, outside] = seconds / sum(z.reference_seconds for z in reading.body.outside)
     return times
-
-
-def _zone_number(look: EffectiveLook, reading: Reading) -> int:
-    codes = reading.process.zone_codes
-    return codes.index(look.zone) if look.zone in codes else len(codes)
 
 
 def _sacs_gone(found: Found, chances: Values, reading: Reading) -> Values | None:

@@ -1,58 +1,74 @@
 """Which finds share a variable, so that what a log costs stays within a budget.
 
-Finds that share one are known by their sum alone: exact, for a slightly coarser log. Those nearest
-in zone, recorded stage and time are taken together first (hierarchical clustering in the manner of
-Ward 1963, J Am Stat Assoc 58:236-244). The cost is counted before anything is allocated.
+Too many finds: the newest days with finds keep a variable for each find, and days before them are
+known by two sums: that of one day, and that of all before it. Such a sum is over every look of its
+span, clean ones too, so that the figures are those of a coarser log: what a grower would have
+written who noted only the sum. (The sum of the looks with finds alone is no such log: that each of
+them found something would be forgotten, and with it how lately there was something.) How far a span
+reaches therefore depends on the days after it and on sums, not on what each of its looks found.
+
+The older days come last: where even their sum is too great, their looks count as looked, and what
+they found as taken away, its number unread. That leaves out what would be known, and leans to
+neither side. The sum of one day too great for the budget is counted in part, as if one insect in so
+many had been noted.
 """
 
-from bisect import bisect_right
-from collections.abc import Hashable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from math import log2
 
-import numpy as np
-
-from rounds.core.biology.day import Values
 from rounds.core.inference.series import Caps, pairs, size
 
-UNREAD = -1
-"""In place of a variable: the find is handled, its number unread; last resort for the oldest."""
-
-NEAR_DAYS = 7.0
-"""days that make one unit of distance between finds; measured on trial logs"""
-ZONES_APART = 6.0
-"""squared distance between two zones, in those units; measured on trial logs"""
-GROUPS_APART = 12.0
-"""squared distance between two recorded stages; measured on random logs"""
-MOST_APART = 80
-"""most pools compared pairwise; with more, finds of a zone, stage and few days start as one"""
-WINDOWS = (1, 3, 5, 7, 10, 14)
-"""numbers of those few days, tried in turn; counted back from the last find"""
 CHEAP = 3**10
 """products of coefficients that cost little beside the rest of a day: measured"""
+SUMMED = 1024
+"""most coefficients where not all finds can be kept apart: more tell next to nothing more"""
+MOST_IN_A_SUM = 127
+"""greatest cap of a sum, as its cost grows with the square; a greater sum is counted in part"""
+APART = 8
+"""part of the budget for finds with variables of their own: the rest is for sums"""
 
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """Where and when something was found, and how many."""
+    """On which day something was found, and how many."""
 
     day: int
-    zone: int
     count: int
-    group: int = 0
-    """the stage it was recorded as"""
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Days whose looks share one variable, the finds of which are known by their sum alone."""
+
+    first: int
+    last: int
+    variable: int
+    counted: float
+    """share of the insects shown that is counted; the cap of the variable is that of their sum"""
+
+    def holds(self, day: int) -> bool:
+        """Whether a day is within it."""
+        return self.first <= day <= self.last
 
 
 @dataclass(frozen=True, slots=True)
 class Pooling:
-    """The variable of each find, `UNREAD` for none, and the cap of each variable."""
+    """The cap of each variable: first those of finds by themselves, in order of time."""
 
-    variable_of: tuple[int, ...]
     caps: Caps
-    is_exact: bool
-    """every find has a variable of its own"""
-    reads_all: bool = True
-    """no find is left unread, in whole or in part"""
+    spans: tuple[Span, ...] = ()
+    """where finds share a variable"""
+
+    @property
+    def is_exact(self) -> bool:
+        """Every find has a variable of its own."""
+        return not self.spans
+
+    def span_of(self, day: int) -> Span | None:
+        """The span a day belongs to; None where its finds have variables of their own."""
+        return next((span for span in self.spans if span.holds(day)), None)
 
 
 def fits(caps: Caps, budget: int) -> bool:
@@ -65,7 +81,7 @@ def fits(caps: Caps, budget: int) -> bool:
 
 
 def pool(finds: Sequence[Placed], budget: int) -> Pooling:
-    """A pooling within the budget that merges as few finds as it can.
+    """A pooling within the budget that keeps the newest finds apart.
 
     Args:
         finds: in order of time.
@@ -73,93 +89,34 @@ def pool(finds: Sequence[Placed], budget: int) -> Pooling:
     """
     caps = tuple(find.count for find in finds)
     if fits(caps, budget):
-        return Pooling(tuple(range(len(finds))), caps, is_exact=True)
-    pools = _Pools(finds, _to_begin_with(finds))
-    while not fits(pools.caps, budget):
-        if len(pools.caps) == 1:
-            return _newest(finds, budget)
-        pools.merge_nearest()
-    return Pooling(pools.variable_of, pools.caps, is_exact=False)
+        return Pooling(caps)
+    budget = min(budget, SUMMED)
+    days = [(day, tuple(find.count for find in of_day))
+            for day, of_day in groupby(finds, lambda find: find.day)]  # fmt: skip
+    apart: Caps = ()
+    while size((*days[-1][1], *apart)) <= max(1, budget // APART):
+        apart = (*days.pop()[1], *apart)
+    day, counts = days.pop()
+    return _with_sums(apart, day, sum(counts), sum(sum(counts) for _, counts in days), budget)
 
 
-class _Pools:
-    """Finds in P pools: of each its count, mean day, and shares by zone and recorded stage."""
-
-    def __init__(self, finds: Sequence[Placed], keys: Sequence[Hashable]) -> None:
-        numbers = {key: number for number, key in enumerate(dict.fromkeys(keys))}
-        self._of = np.array([numbers[key] for key in keys])
-        counts = np.array([find.count for find in finds], dtype=float)
-        self._count = np.bincount(self._of, counts)
-        self._day = np.bincount(self._of, counts * [find.day for find in finds]) / self._count
-        self._zones = self._shares([find.zone for find in finds], counts)
-        self._groups = self._shares([find.group for find in finds], counts)
-        self._lost = np.stack([self._lost_with(number) for number in range(len(numbers))])
-
-    def _shares(self, of_finds: Sequence[int], counts: Values) -> Values:
-        """(P, K): of each pool, the shares of its insects over the K distinct values of finds."""
-        known = np.unique(of_finds, return_inverse=True)[1]
-        shares = np.zeros((len(self._count), known.max() + 1))
-        np.add.at(shares, (self._of, known), counts)
-        return np.asarray(shares / self._count[:, None])
-
-    @property
-    def caps(self) -> Caps:
-        """The number of insects found in each pool."""
-        return tuple(int(count) for count in self._count)
-
-    @property
-    def variable_of(self) -> tuple[int, ...]:
-        """The pool of each find."""
-        return tuple(int(number) for number in self._of)
-
-    def merge_nearest(self) -> None:
-        """Merge the two pools that lose least information for each halving of coefficients."""
-        one, other = sorted(divmod(int(self._lost.argmin()), len(self._count)))
-        both = self._count[one] + self._count[other]
-        for means in (self._day, self._zones, self._groups):
-            whole = means[one] * self._count[one] + means[other] * self._count[other]
-            means[one] = whole / both
-        self._count[one] = both
-        self._of[self._of == other] = one
-        self._of[self._of > other] -= 1
-        self._count, self._day = np.delete(self._count, other), np.delete(self._day, other)
-        self._zones = np.delete(self._zones, other, axis=0)
-        self._groups = np.delete(self._groups, other, axis=0)
-        self._lost = np.delete(np.delete(self._lost, other, axis=0), other, axis=1)
-        self._lost[one] = self._lost[:, one] = self._lost_with(one)
-
-    def _lost_with(self, one: int) -> Values:
-        """(P,): loss of merging a pool with each, by halving of coefficients; inf with itself."""
-        mine, theirs = self._count[one], self._count
-        apart = ((self._day - self._day[one]) / NEAR_DAYS) ** 2
-        apart += ZONES_APART * ((self._zones - self._zones[one]) ** 2).sum(axis=1) / 2
-        apart += GROUPS_APART * ((self._groups - self._groups[one]) ** 2).sum(axis=1) / 2
-        saved = np.log2((mine + 1) * (theirs + 1) / (mine + theirs + 1))
-        lost: Values = (mine * theirs / (mine + theirs)) ** 2 * apart / saved
-        lost[one] = np.inf
-        return lost
+def _with_sums(apart: Caps, day: int, of_day: int, older: int, budget: int) -> Pooling:
+    """The sum of a day, counted in part where it is too great, and that of all days before it."""
+    most = min(of_day, MOST_IN_A_SUM)
+    cap = _greatest(most, lambda cap: fits((*apart, cap), budget))
+    caps = (*apart, cap)
+    spans = [Span(day, day, len(apart), cap / of_day)]
+    if older:
+        is_read = older <= MOST_IN_A_SUM and fits((*caps, older), budget)
+        spans.append(Span(0, day - 1, len(caps), float(is_read)))
+        caps = (*caps, older if is_read else 0)
+    return Pooling(caps, tuple(spans))
 
 
-def _to_begin_with(finds: Sequence[Placed]) -> Sequence[Hashable]:
-    keys: Sequence[Hashable] = range(len(finds))
-    for days in WINDOWS:
-        if len(set(keys)) <= MOST_APART:
-            break
-        keys = [(find.zone, find.group, (finds[-1].day - find.day) // days) for find in finds]
-    return keys
-
-
-def _newest(finds: Sequence[Placed], budget: int) -> Pooling:
-    """One variable for as many of the newest finds as the budget holds; the oldest are unread.
-
-    The find that exceeds the budget is read in part: left out whole, its plant would look clean.
-    """
-    total = sum(find.count for find in finds)
-    most = bisect_right(range(total), 0, key=lambda count: not fits((count + 1,), budget))
-    read, variable_of = 0, []
-    for find in reversed(finds):
-        variable_of.append(0 if read < most else UNREAD)
-        read += find.count
-    return Pooling(
-        tuple(reversed(variable_of)), (min(read, most),), is_exact=False, reads_all=read <= most
-    )
+def _greatest(most: int, serves: Callable[[int], bool]) -> int:
+    """The greatest cap up to `most` that serves, of those that serve up to some; 0 if none."""
+    low, high = 0, most
+    while low < high:
+        middle = (low + high + 1) // 2
+        low, high = (middle, high) if serves(middle) else (low, middle - 1)
+    return low

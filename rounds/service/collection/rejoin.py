@@ -116,7 +116,7 @@ class _Spots:
     def __init__(self, record: PlantRecord) -> None:
         self._record, self._on = record, record.on
         self._places = record.logbook.collection().places
-        self._risk = record.logbook.parameters.risk
+        self._risk = record.table.risk
         self.days = self._risk.days_ahead
         self._lately = {find.plant.id: find.found_on[-1] for find in record.day.live_finds}
 
@@ -172,7 +172,7 @@ class _Spots:
         return stays and self._record.plant.id in other.plant.touching(self._on)
 
     def _chance(self, place: Place) -> float:
-        infestation = self._record.logbook.parameters.infestation
+        infestation = self._record.table.infestation
         usual = (
             infestation.arrivals_apart if place.apart(self._on) else infestation.arrivals_collection
         )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds.core.away import Away, Stretch, stretches
+from rounds.core.changes import ChangedValue
 from rounds.core.collection import Place, Plant
 from rounds.core.parameters import QuarantineRules
 from rounds.core.walks import Round
@@ -25,6 +26,8 @@ class Choices:
     """of the round"""
     by_risk: bool
     """walked strictly by risk, not from the clean side to the infested"""
+    changed_values: tuple[ChangedValue, ...]
+    """values of the table that are not the usual ones"""
     usual_c: float
     """assumed where no temperature was entered, degC"""
 

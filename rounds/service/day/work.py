@@ -42,15 +42,16 @@ Pieces = Iterator[Day | None]
 
 def unread_day(logbook: Logbook, on: date, minutes: float | None = None) -> Day:
     """A day before any entry about its plants is read."""
-    stamp, found = logbook.stamp(), logbook.collection()
+    stamp, found, table = logbook.stamp(), logbook.collection(), logbook.parameters_on(on)
     return Day(
         stamp=stamp,
         on=on,
         choices=Choices(
-            rules=logbook.rules(logbook.parameters.default_pest),
+            rules=logbook.rules(table.default_pest, on),
             minutes=minutes_of(logbook, on, minutes),
             by_risk=logbook.walks_by_risk(),
-            usual_c=logbook.parameters.usual_c,
+            changed_values=collection_on(logbook, on).changed_values,
+            usual_c=table.usual_c,
         ),
         plants=found.plants,
         places=found.places,

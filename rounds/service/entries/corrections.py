@@ -13,6 +13,7 @@ from rounds.errors import BadInput, Refused
 from rounds.service.collection.away_entry import withdraw_away
 from rounds.service.entries.looks import KINDS, LONGEST_SECONDS, MOST_COUNTED, STAGES
 from rounds.service.entries.record_corrections import withdraw_said
+from rounds.service.entries.value_changes import withdraw_change
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import SAID_OF_A_PLANT, EntryName, read_entry_name
 from rounds.service.logbook.moment import Moment
@@ -54,11 +55,11 @@ def withdraw(
     logbook: Logbook, moment: Moment, text: str, why: str | None = None
 ) -> tuple[list[str], Plant | None]:
     """Take an entry back: a look with its tallies, a tally, a sign, a move, a day's temperatures,
-    days away; that a plant was put apart, its quarantine ended, that it is gone.
+    days away, a changed value; that a plant was put apart, its quarantine ended, that it is gone.
 
     The correction belongs to the day of what it corrects. Of a look or tally that was put in the
     place of another, nothing stands afterwards: the other does not come back, as it was wrong
-    too. The plant is None for temperatures and days away.
+    too. The plant is None for temperatures, days away and values.
     """
     name = read_entry_name(text)
     with logbook.file.writing():
@@ -66,6 +67,8 @@ def withdraw(
             return _withdraw_weather(logbook, moment, name, why), None
         if name.kind == "away":
             return withdraw_away(logbook, moment, name, why), None
+        if name.kind == "value":
+            return withdraw_change(logbook, moment, name, why), None
         if name.kind == "move":
             plant = _owner(logbook, name)
             return _withdraw_move(logbook, moment, name, plant, why), plant
@@ -117,7 +120,7 @@ def replace_look(logbook: Logbook, moment: Moment, entry: str, *, zone: str, sec
     with logbook.file.writing():
         target = _effective_target(logbook, name)
         before = target.look()
-        body = logbook.body_on(target.plant)(before.day)
+        body = logbook.body_on(target.plant, before.day)(before.day)
         zone = check_zone([z.zone for z in body.zones], zone)
         if before.outcome == "cannot-see" and seconds:
             raise BadInput("cannot-see-with-looking", field="seconds")

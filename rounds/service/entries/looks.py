@@ -1,6 +1,6 @@
 """Enter looks by hand."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 
@@ -26,6 +26,14 @@ MOST_COUNTED = 100_000
 
 
 @dataclass(frozen=True, slots=True)
+class StageCounts:
+    """What was counted of one stage, by kind; None where nobody could tell the stage."""
+
+    counts: Mapping[str, int]
+    stage: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class LookEntered:
     """A look as it is typed in. No zones means the whole plant."""
 
@@ -38,11 +46,41 @@ class LookEntered:
     pest: str | None = None
     note: str | None = None
     outcome: str | None = None
+    further: tuple[StageCounts, ...] = ()
+    """what else the same look showed, each of another stage"""
+
+    @property
+    def by_stage(self) -> tuple[StageCounts, ...]:
+        """All that was counted, the first stage first."""
+        return (StageCounts(self.counts, self.stage), *self.further)
 
     @property
     def counted(self) -> dict[str, int]:
-        """The counts that are not nothing."""
-        return {kind: count for kind, count in self.counts.items() if count}
+        """The counts that are not nothing, all stages together."""
+        summed: dict[str, int] = {}
+        for kind, _, count in self.tallies:
+            summed[kind] = summed.get(kind, 0) + count
+        return summed
+
+    @property
+    def tallies(self) -> tuple[tuple[str, str | None, int], ...]:
+        """Kind, stage and number of each count that is not nothing."""
+        return tuple(
+            (kind, of.stage, count)
+            for of in self.by_stage
+            for kind, count in of.counts.items()
+            if count
+        )
+
+    def with_stages(self, counted: Iterable[tuple[str, str | None, int]]) -> "LookEntered":
+        """The same look with these counts, each a kind, a stage and a number."""
+        by_stage: dict[str | None, dict[str, int]] = {}
+        for kind, stage, count in counted:
+            of_stage = by_stage.setdefault(stage, {})
+            of_stage[kind] = of_stage.get(kind, 0) + count
+        groups = [StageCounts(counts, stage) for stage, counts in by_stage.items()]
+        first, *rest = groups or [StageCounts({})]
+        return replace(self, counts=first.counts, stage=first.stage, further=tuple(rest))
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +114,7 @@ def enter_look(
 def check_look(logbook: Logbook, plant: Plant, day: date, entered: LookEntered) -> CheckedLook:
     """The look with its zones found. BadInput or Refused where it may not be written."""
     check_here(plant, day)
-    zones = _zones(logbook.body_on(plant)(day), entered)
+    zones = _zones(logbook.body_on(plant, day)(day), entered)
     _check(entered, zones)
     if entered.pest is not None:
         entered = replace(entered, pest=check_pest(logbook, entered.pest))
@@ -94,13 +132,20 @@ def write_look(
             _write_look(logbook, moment, plant, zone.zone, round_id, shares[zone.zone], entered)
             for zone in zones
         ]
-        tallies = [
-            _write_tally(logbook, moment, plant, looks[0], kind, count, entered)
-            for kind, count in entered.counted.items()
-        ]
+        return write_tallies(logbook, moment, plant, tuple(looks), entered)
+
+
+def write_tallies(
+    logbook: Logbook, moment: Moment, plant: Plant, looks: tuple[int, ...], entered: LookEntered
+) -> LookWritten:
+    """Write what was counted into the first of some looks, and name them all."""
+    pest = pest_counted(logbook, plant, moment.day, entered)
+    tallies = [
+        _write_tally(logbook, moment, plant, looks[0], tally, pest) for tally in entered.tallies
+    ]
     names = [EntryName("look", moment.day, plant.id, look_id) for look_id in looks]
     tally_names = [EntryName("tally", moment.day, plant.id, tally_id) for tally_id in tallies]
-    found = sum(count for kind, count in entered.counted.items() if kind != "doubtful")
+    found = sum(count for kind, _, count in entered.tallies if kind != "doubtful")
     return LookWritten(tuple(map(str, names)), tuple(map(str, tally_names)), found)
 
 
@@ -133,19 +178,28 @@ def _zones(body: Body, entered: LookEntered) -> list[ZoneReference]:
 def _check(entered: LookEntered, zones: list[ZoneReference]) -> None:
     if not 0 <= entered.seconds <= LONGEST_SECONDS:
         raise BadInput("bad-seconds", field="seconds", given=entered.seconds)
-    for kind, count in entered.counts.items():
-        if not 0 <= count <= MOST_COUNTED:
-            raise BadInput("bad-count", field=kind, given=count, kind=kind)
+    for of in entered.by_stage:
+        _check_counts(of)
     if entered.counted and len(zones) > 1:
         raise BadInput("count-needs-one-zone", field="zone")
-    if entered.stage is not None and not entered.counted:
-        raise BadInput("stage-without-count", field="stage", given=entered.stage)
-    if entered.stage is not None and entered.stage not in STAGES:
-        raise BadInput("not-one-of", field="stage", given=entered.stage, allowed=", ".join(STAGES))
+    stages = [of.stage for of in entered.by_stage]
+    for of in entered.further:
+        if stages.count(of.stage) > 1:
+            raise BadInput("stage-twice", field="stage", given=of.stage or "-")
     if entered.unpotted and [zone.zone for zone in zones] != ["roots"]:
         raise BadInput("unpotted-needs-roots", field="unpotted")
     if entered.cannot_see is not None and (entered.counted or entered.seconds):
         raise BadInput("cannot-see-with-looking", field="cannot_see")
+
+
+def _check_counts(of: StageCounts) -> None:
+    for kind, count in of.counts.items():
+        if not 0 <= count <= MOST_COUNTED:
+            raise BadInput("bad-count", field=kind, given=count, kind=kind)
+    if of.stage is not None and not any(of.counts.values()):
+        raise BadInput("stage-without-count", field="stage", given=of.stage)
+    if of.stage is not None and of.stage not in STAGES:
+        raise BadInput("not-one-of", field="stage", given=of.stage, allowed=", ".join(STAGES))
 
 
 def _write_look(
@@ -184,10 +238,10 @@ def _write_tally(
     moment: Moment,
     plant: Plant,
     look_id: int,
-    kind: str,
-    count: int,
-    entered: LookEntered,
+    tally: tuple[str, str | None, int],
+    pest: str,
 ) -> int:
+    kind, stage, count = tally
     tally_id = logbook.file.next_id()
     log.append_tally(
         logbook.file,
@@ -198,8 +252,8 @@ def _write_tally(
             look_id=look_id,
             at_ms=moment.at_ms,
             kind=kind,
-            stage=entered.stage,
-            pest=pest_counted(logbook, plant, moment.day, entered),
+            stage=stage,
+            pest=pest,
             count=count,
         ),
     )

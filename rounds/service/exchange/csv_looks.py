@@ -3,13 +3,13 @@
 import json
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import ClassVar
 
 from rounds.errors import BadInput
 from rounds.service.entries.looks import WHOLE, LookWritten
 from rounds.service.exchange.csv_file import CsvFile, Record
-from rounds.service.exchange.look_rows import LookReader, LookRow
+from rounds.service.exchange.look_rows import LookReader, LookRow, one_look
 from rounds.service.exchange.rows import RowsOfFile
 from rounds.service.exchange.trouble import LOOK_COLUMNS, Troubles
 from rounds.service.logbook.book import Logbook
@@ -22,7 +22,10 @@ from rounds.store.waiting import Compared, WaitingLooks, WrittenRow
 
 
 class LooksOfFile(RowsOfFile):
-    """The looks of a file; checked as they are taken, they wait beside the logbook."""
+    """The looks of a file; checked as they are taken, they wait beside the logbook.
+
+    Rows of one key that follow each other may tell of one look, each of another stage.
+    """
 
     columns: ClassVar[Mapping[str, str]] = LOOK_COLUMNS
 
@@ -31,11 +34,34 @@ class LooksOfFile(RowsOfFile):
         self._reader = LookReader(logbook, moment.who, file)
         self._waiting = WaitingLooks(logbook.file)
         self._rows = self._known = self._entries_before = 0
+        self._above: _KeyedRows | None = None
 
     def take(self, record: Record) -> None:
         """Check a row and put it with the others. BadInput or Refused for its faults."""
         line, told = record
-        row = self._reader.read_fast(told) or self._reader.read(record)
+        above = self._above
+        row_above = above.row if above else None
+        row = self._reader.read_fast(told) or self._reader.read(record, row_above)
+        self._rows += 1
+        if not row[-1]:
+            self._put_above()
+            self._put(_KeyedRows(line, row))
+            return
+        joined = above and one_look(above.row, row)
+        if above and joined:
+            above.row, above.rows = joined, above.rows + 1
+            return
+        self._put_above()
+        self._above = _KeyedRows(line, row)
+
+    def _put_above(self) -> None:
+        """Put the rows of one key with the others, once no further one can belong to them."""
+        if self._above is not None:
+            self._put(self._above)
+            self._above = None
+
+    def _put(self, rows: "_KeyedRows") -> None:
+        line, row = rows.line, rows.row
         plant_id, day, instant, seconds, checked, note, key = row
         waiting = self._waiting
         in_round = waiting.round_number(day, checked.who)
@@ -59,11 +85,11 @@ class LooksOfFile(RowsOfFile):
         if note:
             waiting.add_notes(looks, note)
         if key:
-            waiting.add_key(line, key, _asked(row))
-        self._rows += 1
+            waiting.add_key(line, key, _asked(row), rows.rows)
 
     def all_taken(self) -> None:
         """Mark the rows that the logbook holds already."""
+        self._put_above()
         self._waiting.flush()
         self._entries_before = self._file.last_number()
         self._known = mark_known(self._file, self._waiting)
@@ -86,6 +112,15 @@ class LooksOfFile(RowsOfFile):
     def close(self) -> None:
         """Let go of the looks that wait."""
         self._waiting.close()
+
+
+@dataclass(slots=True)
+class _KeyedRows:
+    """Rows that tell of one look, from `line` on."""
+
+    line: int
+    row: LookRow
+    rows: int = 1
 
 
 def _asked(row: LookRow) -> str:

@@ -2,7 +2,7 @@
 
 from bisect import bisect_right
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from operator import itemgetter
 from typing import get_args
@@ -81,6 +81,7 @@ class LookReader:
         self._who = who
         self._file = file
         self._plants = {p.code.casefold(): p for p in logbook.collection().plants.values()}
+        self._changed_on = {change.day for change in logbook.collection().changes}
         self._times = LookTimes(logbook.clock)
         self._as_it_was: dict[str, AsItWas] = {}
         self._checks: dict[tuple[Body, str | None], dict[object, Checked]] = defaultdict(dict)
@@ -90,16 +91,23 @@ class LookReader:
         self._note, self._key = place.get("note"), place.get("key")
         self._checked_by = itemgetter(*(place[c] for c in CHECKED_BY if c in place))
 
-    def read(self, record: Record) -> LookRow:
-        """A row. BadInput or Refused where it cannot be read, or may not be written."""
+    def read(self, record: Record, above: LookRow | None = None) -> LookRow:
+        """A row. BadInput or Refused where it cannot be read, or may not be written.
+
+        Args:
+            record: its line and cells.
+            above: the row above it; where that has the same key, seconds may be left out.
+        """
         row = self._file.row(record)
         cells.check_text(row)
         plant = self._find_plant(row.needed("plant"))
         day, instant = self._times.read(row.needed("at"))
-        entered = _entered(row)
+        key = row.cell("key") or ""
+        has_seconds_above = above is not None and key != "" and above[-1] == key
+        entered = _entered(row, above[3] if above and has_seconds_above else None)
         checked = self._check(plant, day, entered, row.cell("who") or self._who)
         self._keep(record[1], plant, day, checked)
-        note, key = row.cell("note") or "", row.cell("key") or ""
+        note = row.cell("note") or ""
         return plant.id, day, instant, entered.seconds, checked, note, key
 
     def read_fast(self, told: list[str]) -> LookRow | None:
@@ -138,7 +146,7 @@ class LookReader:
             zones=tuple((zone.zone, zone.reference_seconds) for zone in found.zones),
             whole_seconds=sum(zone.reference_seconds for zone in found.zones),
             whole_plant=not entered.zones,
-            tallies=tuple((k, entered.stage, pest, n) for k, n in entered.counted.items()),
+            tallies=tuple((kind, stage, pest, n) for kind, stage, n in entered.tallies),
             unpotted=entered.unpotted,
             outcome=entered.outcome or OUTCOMES[0],
             who=who,
@@ -147,18 +155,19 @@ class LookReader:
 
     def _keep(self, told: list[str], plant: Plant, day: date, checked: Checked) -> None:
         """Memoise a check for rows of plants of one body and pests that agree in those cells."""
-        checks = self._checks[self._logbook.body_on(plant)(day), plant.fact("pests", day)]
+        checks = self._checks[self._logbook.body_on(plant, day)(day), plant.fact("pests", day)]
         if len(checks) >= MOST_KEPT:
             checks.clear()
         checks[self._checked_by(told)] = checked
-        said = sorted({date.min, plant.first_day, *(f.from_day for f in plant.facts), date.max})
+        plant_changes = (fact.from_day for fact in plant.facts)
+        said = sorted({date.min, plant.first_day, *plant_changes, *self._changed_on, date.max})
         next_said = bisect_right(said, day)
         self._as_it_was[told[self._plant]] = AsItWas(
             plant.id, said[next_said - 1], said[next_said], checks
         )
 
 
-def _entered(row: CsvRow) -> LookEntered:
+def _entered(row: CsvRow, seconds_above: float | None) -> LookEntered:
     outcome = row.cell("outcome") or OUTCOMES[0]
     if outcome not in OUTCOMES:
         raise BadInput("not-one-of", field="outcome", given=outcome, allowed=", ".join(OUTCOMES))
@@ -166,9 +175,7 @@ def _entered(row: CsvRow) -> LookEntered:
     zone = row.needed("zone")
     entered = LookEntered(
         zones=() if zone.casefold() == WHOLE else (zone,),
-        seconds=(cells.number(row, "seconds") or 0.0)
-        if hidden
-        else cells.needed_number(row, "seconds"),
+        seconds=_seconds(row, 0.0 if hidden else seconds_above),
         counts={kind: cells.count(row, kind) for kind in KINDS},
         stage=row.cell("stage"),
         unpotted=bool(cells.flag(row, "unpotted")),
@@ -178,3 +185,30 @@ def _entered(row: CsvRow) -> LookEntered:
     if hidden and (entered.counted or entered.seconds):
         raise BadInput("cannot-see-with-looking", field="outcome")
     return entered
+
+
+def _seconds(row: CsvRow, if_empty: float | None) -> float:
+    if if_empty is None:
+        return cells.needed_number(row, "seconds")
+    given = cells.number(row, "seconds")
+    return if_empty if given is None else given
+
+
+def one_look(above: LookRow, below: LookRow) -> LookRow | None:
+    """Two rows that tell of one look, each of other stages, as one; None where they do not.
+
+    They agree in key, plant, zone, time, seconds and all else that is said of the look itself;
+    the note may stand with the upper one alone.
+    """
+    *is_of, checked, note, key = above
+    *below_of, further, further_note, further_key = below
+    told, also = checked.tallies, further.tallies
+    alike = replace(further, tallies=told) == checked
+    stages = {(stage, pest) for _, stage, pest, _ in told}
+    other = {(stage, pest) for _, stage, pest, _ in also}
+    if not (key and key == further_key and is_of == below_of and alike):
+        return None
+    if further_note not in ("", note) or not (stages and other) or stages & other:
+        return None
+    plant_id, day, instant, seconds = above[:4]
+    return plant_id, day, instant, seconds, replace(checked, tallies=told + also), note, key

@@ -4,7 +4,6 @@ import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, replace
 from datetime import date
-from itertools import groupby
 from math import ceil
 from typing import Any
 
@@ -146,7 +145,7 @@ def zones_on(
     plant = find_plant(logbook, code)
     check_here(plant, day)
     record = record_of(logbook, plant, day)
-    seen_from = logbook.parameters.inspection.seen_from
+    seen_from = record.table.inspection.seen_from
     to_do = () if whole else zones_to_do(record)
     zones = to_do or tuple(
         PlannedZone(zone.zone, zone.reference_seconds * seen_from) for zone in record.body.outside
@@ -172,9 +171,9 @@ def enter_plant(logbook: Logbook, moment: Moment, draft: SheetDraft) -> SheetDra
     with logbook.file.writing():
         _refuse_twice(logbook, draft, plant.code)
         lines = _by_zone(logbook, plant, draft)
-        checked = [look for line in lines for look in _checked(logbook, plant, draft.day, line)]
+        checked = [_checked(logbook, plant, draft.day, line) for line in lines]
         round_id = round_of_entries(logbook, moment, "entered")
-        written = [write_look(logbook, moment, plant, look, round_id) for look in checked]
+        written = [write_look(logbook, moment, plant, look, round_id) for look in checked if look]
         names = tuple(name for looks in written for name in looks.look_ids)
         kept = KeptPlant(plant.code, names, draft.lines)
         entered = replace(draft, lines=(), kept=(*draft.kept, kept))
@@ -215,7 +214,7 @@ def _by_zone(logbook: Logbook, plant: Plant, draft: SheetDraft) -> tuple[ZoneLin
     if all(line.zone != WHOLE for line in draft.lines):
         return draft.lines
     whole, *told = draft.lines
-    zones = logbook.body_on(plant)(draft.day).outside
+    zones = logbook.body_on(plant, draft.day)(draft.day).outside
     hidden = {line.zone for line in told if line.outcome == "hidden"}
     shares = share_seconds([z for z in zones if z.zone not in hidden], whole.seconds)
     return tuple(
@@ -229,29 +228,18 @@ def _by_zone(logbook: Logbook, plant: Plant, draft: SheetDraft) -> tuple[ZoneLin
     )
 
 
-def _checked(logbook: Logbook, plant: Plant, day: date, line: ZoneLine) -> list[CheckedLook]:
-    """The looks of a line: one for each stage counted, the seconds with the first."""
+def _checked(logbook: Logbook, plant: Plant, day: date, line: ZoneLine) -> CheckedLook | None:
+    """The look of a line with all its stages; None where nobody looked."""
     if line.outcome == "skipped":
-        return []
-    by_stage = groupby(
-        sorted(line.counted, key=lambda counted: counted.stage or ""),
-        key=lambda counted: counted.stage,
+        return None
+    entered = LookEntered(
+        () if line.zone == WHOLE else (line.zone,),
+        line.seconds,
+        cannot_see=NO_REASON if line.outcome == "hidden" else None,
     )
-    groups: list[tuple[str | None, list[Counted]]] = [(s, list(found)) for s, found in by_stage]
-    looks = []
-    for number, (stage, found) in enumerate(groups or [(None, [])]):
-        counts: dict[str, int] = {}
-        for counted in found:
-            counts[counted.kind] = counts.get(counted.kind, 0) + counted.count
-        entered = LookEntered(
-            () if line.zone == WHOLE else (line.zone,),
-            line.seconds if number == 0 else 0.0,
-            counts,
-            stage=stage,
-            cannot_see=NO_REASON if line.outcome == "hidden" else None,
-        )
-        looks.append(check_look(logbook, plant, day, entered))
-    return looks
+    counted = sorted(line.counted, key=lambda counted: counted.stage or "")
+    told = entered.with_stages((each.kind, each.stage, each.count) for each in counted)
+    return check_look(logbook, plant, day, told)
 
 
 def keep_draft(logbook: Logbook, draft: SheetDraft | None) -> None:

@@ -47,7 +47,7 @@ def forecast_in_steps(record: PlantRecord) -> Generator[None, None, Forecast | N
         record.logbook, record.plant.id, _what(record), forecast_key(record),
         lambda: days or finished(_worked_out(record, history)),
     )  # fmt: skip
-    now = judge(history, record.on, record.logbook.rules(record.pest))
+    now = judge(history, record.on, record.rules)
     expected: dict[str, str | None] = kept["criteria"]
     return Forecast(
         criteria=tuple(replace(c, expected_on=_day(expected[c.code])) for c in now),
@@ -75,7 +75,7 @@ def forecast_key(record: PlantRecord) -> str:
     """Digest of all that the days of a plant rest on."""
     judged = [criterion.code for criterion in record.criteria]
     away = [(stretch.first_day, stretch.last_day) for stretch in record.away]
-    rules = record.logbook.rules(record.pest)
+    rules = record.rules
     return dated(record.on, digest(record.likely.key, rules, judged, away, record.is_open))
 
 
@@ -124,7 +124,7 @@ def supposing(
     # slow to import, and not needed where the days are kept
     from rounds.core.quarantine.outlook import NotWorkedOut
 
-    rules = record.logbook.rules(record.pest)
+    rules = record.rules
     rate = record.temperatures.rate(record.lived, record.on, record.biology.warmth)
     interval = usual_interval(history.days, record.on, record.away)
     chance = _ahead(record, history, interval, supposed)
@@ -143,7 +143,7 @@ def _ahead(
     from rounds.core.inference.band import refits
     from rounds.core.quarantine.outlook import Outlook
 
-    rules, on = record.logbook.rules(record.pest), record.on
+    rules, on = record.rules, record.on
     until = on + timedelta(days=LIMIT_DAYS)
     to_come = days_to_come(history, on, rules, interval, until, supposed)
     today = still_today(history, on, rules, interval, supposed)

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from rounds.core.changes import ChangedValue
 from rounds.core.collection import Plant
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.lineage import origin_of
@@ -65,7 +66,7 @@ class CollectionDay:
         self.logbook = logbook
         self.on = on
         self.kept_as = kept_as
-        self.temperatures: Temperatures = logbook.temperatures()
+        self.temperatures: Temperatures = logbook.temperatures(on)
         self._place_keys: tuple[Collection, dict[int, str]] = logbook.collection(), {}
         self._alone: dict[int, PlantRecord] = {}
         self._leaving: dict[tuple[int, str], dict[date, float]] = {}
@@ -126,6 +127,21 @@ class CollectionDay:
     # what holds for all of them
 
     @cached_property
+    def table(self) -> Parameters:
+        """The values that hold on the day, with what the grower changed by then."""
+        return self.logbook.parameters_on(self.on)
+
+    @cached_property
+    def changed_values(self) -> tuple[ChangedValue, ...]:
+        """The values that the grower changed by then."""
+        if not self.logbook.collection().changes:
+            return ()
+        # mostly nothing is changed, and what names the values need not be loaded
+        from rounds.service.logbook.parameter_rows import changed_values
+
+        return changed_values(self.logbook, self.on)
+
+    @cached_property
     def parameters_key(self) -> str:
         """Digest of all parameters, the grower's own detection among them."""
         return parameters_digest(self.parameters)
@@ -146,17 +162,17 @@ class CollectionDay:
     def own_detection(self) -> OwnDetection:
         """The grower's own detection, learned from the pairs of looks of earlier days."""
         pairs = [pair for record in self.came.values() for pair in record.past.pairs]
-        return learned(pairs, self.logbook.parameters)
+        return learned(pairs, self.table)
 
     @cached_property
     def parameters(self) -> Parameters:
         """The table, with the grower's own detection in it."""
-        return replace(self.logbook.parameters, detection_times=self.own_detection.theta)
+        return replace(self.table, detection_times=self.own_detection.theta)
 
     @cached_property
     def _reached(self) -> Reached:
         here = self.logbook.collection().here(self.on)
-        return Reached(here, self.on, self.places, self.logbook.parameters.risk)
+        return Reached(here, self.on, self.places, self.table.risk)
 
     # who came with whom
 
@@ -293,7 +309,7 @@ class CollectionDay:
 
         One that is gone is among them: what stood near it is looked at all the same.
         """
-        rules = self.logbook.parameters.planning.claims
+        rules = self.table.planning.claims
         first, lately = (
             self.on - timedelta(days) for days in (rules.exposed_days, rules.alive_days)
         )
@@ -312,7 +328,7 @@ class CollectionDay:
 
     def found_nearby(self, record: PlantRecord, since: date) -> list[PlantRecord]:
         """Other plants on which insects were found after a day, and from which they may come."""
-        risk = self.logbook.parameters.risk
+        risk = self.table.risk
         return [
             other
             for other in self.records.values()
@@ -341,7 +357,7 @@ class CollectionDay:
         for by_day in self._by_source(record, pest, last).values():
             for day, number in by_day.items():
                 found[day] = found.get(day, 0.0) + number
-        most = self.logbook.parameters.risk.most_reached
+        most = self.table.risk.most_reached
         return {day: min(number, most) for day, number in found.items()}
 
     def arrivals_by_source(self, record: PlantRecord, pest: str) -> dict[int, dict[date, float]]:
@@ -353,7 +369,7 @@ class CollectionDay:
     def _by_source(
         self, record: PlantRecord, pest: str, last: date
     ) -> dict[int, dict[date, float]]:
-        risk = self.logbook.parameters.risk
+        risk = self.table.risk
         found: dict[int, dict[date, float]] = {}
         for source in self._sources(pest):
             if source.plant.id == record.plant.id:
@@ -372,7 +388,7 @@ class CollectionDay:
 
     def near_now(self, record: PlantRecord, pest: str) -> tuple[PlantRecord, ...]:
         """The plants near a plant now on which a pest was ever found."""
-        risk = self.logbook.parameters.risk
+        risk = self.table.risk
         return tuple(
             source
             for source in self._sources(pest)

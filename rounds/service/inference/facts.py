@@ -53,7 +53,7 @@ def read_from(record: PlantRecord, pest: str) -> date:
     The inference begins at a day of its own; doubts of shortly before it may still count, and how
     long looks usually take is told by the last few complete ones, however old.
     """
-    parameters, known = record.logbook.parameters, record.of_pest(pest)
+    parameters, known = record.table, record.of_pest(pest)
     begins = begins_of(record, pest)
     complete = [looked.day for looked in known.days if looked.complete][-USUAL_LOOKS:]
     doubts = timedelta(days=parameters.inspection.doubts_within_days)
@@ -75,7 +75,7 @@ def tells_its_mates(record: PlantRecord, pest: str) -> bool:
 def begins_of(record: PlantRecord, pest: str) -> date:
     """The first day the sums read."""
     live_on, first = record.of_pest(pest).live_on, record.lived.first_day
-    return begins_on(live_on, first, record.on, record.logbook.parameters.infestation)
+    return begins_on(live_on, first, record.on, record.table.infestation)
 
 
 def _divisions(record: PlantRecord, first: date) -> Iterator[Division]:
@@ -134,7 +134,7 @@ class Company:
         if not telling:
             return None
         mates = [finished(self._mate(mate, pest)) for mate in telling]
-        return round(chance_infested(mates, record.logbook.parameters.infestation), TOLD_TO)
+        return round(chance_infested(mates, record.table.infestation), TOLD_TO)
 
     def tell_in_steps(self, batch: Sequence[PlantRecord]) -> Iterator[None]:
         """Work out what each of a batch tells the others, in steps; kept in one write."""

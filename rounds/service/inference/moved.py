@@ -6,8 +6,10 @@ from datetime import date
 from typing import Any
 
 from rounds import words
+from rounds.core.changes import ChangedValue
 from rounds.core.quarantine.criteria import MEDIUM_AND_ROOTS, QuarantineHistory
 from rounds.core.quarantine.interval import usual_interval
+from rounds.service.logbook.changed_text import bearing_on
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import calendar_day, day_month, temperature
 
@@ -44,6 +46,8 @@ class RestsOn:
     mean_c: float
     from_near: float
     """crawlers reckoned to have come from infested neighbours on that day"""
+    values: tuple[tuple[str, float], ...] = ()
+    """those changed by the grower, by code; a result kept by an earlier version names none"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,13 +67,18 @@ def rests_on(record: PlantRecord, history: QuarantineHistory) -> dict[str, Any]:
         "on": record.on.isoformat(),
         "began_on": history.began_on.isoformat(),
         "found_on": history.last_live_on and history.last_live_on.isoformat(),
-        "rules": record.logbook.rules(record.pest).name,
+        "rules": record.rules.name,
         "every_days": usual_interval(history.days, record.on, record.away),
         "seen_on": record.last_complete_look_on and record.last_complete_look_on.isoformat(),
         "root_looks": int(roots.have or 0),
         "mean_c": record.temperatures.mean_c(record.lived, record.on),
         "from_near": record.likely.facts.neighbours.get(record.on, 0.0),
+        "values": [(changed.code, changed.value) for changed in _changed(record)],
     }
+
+
+def _changed(record: PlantRecord) -> tuple[ChangedValue, ...]:
+    return bearing_on(record.day.changed_values, record.pests, record.rules.name)
 
 
 def moved_from(then: dict[str, Any], now: dict[str, Any]) -> Moved | None:
@@ -108,6 +117,8 @@ def _causes(was: RestsOn, now: RestsOn) -> Iterator[str]:
         yield words.say("why.moved.rules", rules=now.rules)
     else:
         yield from _roots(was, now, is_later=is_later)
+    if now.values != was.values:
+        yield words.say("why.moved.values")
     yield from _looks(was, now, is_later=is_later)
     if abs(now.mean_c - was.mean_c) >= WARMER_BY_C and (now.mean_c < was.mean_c) is is_later:
         code = "colder" if is_later else "warmer"
@@ -147,7 +158,9 @@ def _read(kept: dict[str, Any]) -> RestsOn:
     days = {name: _day(told[name]) for name in ("found_on", "seen_on")}
     whole = {name: date.fromisoformat(told[name]) for name in ("on", "began_on")}
     roots_on, ready_on = _day(kept["criteria"][MEDIUM_AND_ROOTS]), _day(kept["ready_on"])
-    return RestsOn(**{**told, **days, **whole, "roots_on": roots_on, "ready_on": ready_on})
+    values = tuple((code, value) for code, value in told.get("values", ()))
+    roots = {"roots_on": roots_on, "ready_on": ready_on}
+    return RestsOn(**{**told, **days, **whole, **roots, "values": values})
 
 
 def _day(text: str | None) -> date | None:

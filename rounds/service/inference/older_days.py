@@ -61,9 +61,15 @@ class OlderDays:
         self._logbook = logbook
         self._plants = plants
         self._until = on - DAY
-        parameters = logbook.parameters
+        parameters = logbook.parameters_on(on)
         share = parameters.planning.claims.gone_over_share
-        read_with = plain(parameters.inspection), parameters.default_pest, share
+        # how complete a day was rests on the weights of zones too
+        read_with = (
+            plain(parameters.inspection),
+            parameters.default_pest,
+            share,
+            plain(parameters.forms),
+        )
         self._inspection_key = digest(PAST_VERSION, read_with)
         self._rows: dict[int, list[PastRow]] | None = None
 
@@ -149,11 +155,11 @@ class OlderDays:
 
 def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:
     """What the looks of a plant are read with; `whole` is the plant with its ancestors' life."""
-    parameters = logbook.parameters
+    parameters = logbook.parameters_on(on)
     followed = plant.fact("pests", on)
     pests = tuple(followed.split()) if followed else (parameters.default_pest,)
     return Reader(
-        logbook.body_on(whole), pests, parameters.default_pest, parameters.inspection,
+        logbook.body_on(whole, on), pests, parameters.default_pest, parameters.inspection,
         parameters.planning.claims.gone_over_share,
     )  # fmt: skip
 

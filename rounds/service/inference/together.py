@@ -5,7 +5,8 @@ from contextlib import contextmanager
 
 from rounds.service.inference.kept import kept_together
 from rounds.service.inference.result import PlantResult
-from rounds.service.plant.record import PlantRecord, need_order, risk_order
+from rounds.service.plan.order import need_order, risk_order
+from rounds.service.plant.record import PlantRecord
 
 AT_ONCE = 256
 """plants whose logs are held in memory side by side"""

@@ -11,13 +11,25 @@ from typing import Any, TypeVar
 from rounds.clock import Clock
 from rounds.core.away import Away
 from rounds.core.body import Body, make_body
+from rounds.core.changes import ValueChange, in_force
 from rounds.core.collection import Place, Plant, WeatherDay
 from rounds.core.log.entries import PlantEntries
 from rounds.core.parameters import Biology, Parameters, QuarantineRules
 from rounds.errors import LogbookUnusable, RoundsError
-from rounds.service.logbook.parameters import load_parameters
+from rounds.service.logbook.parameters import load_parameters, parameters_with
 from rounds.service.logbook.temperatures import Temperatures
-from rounds.store import LogbookFile, away, codes, desk, log, places, plants, walks, weather
+from rounds.store import (
+    LogbookFile,
+    away,
+    changes,
+    codes,
+    desk,
+    log,
+    places,
+    plants,
+    walks,
+    weather,
+)
 
 Made = TypeVar("Made")
 
@@ -31,12 +43,14 @@ OF_BODY = ("form", "size", "clear_pot")
 
 @dataclass(frozen=True, slots=True)
 class Collection:
-    """All plants and places, temperatures and days away, as the log has them now."""
+    """Plants and places, temperatures, days away, changed values, as the log has them now."""
 
     plants: dict[int, Plant]
     places: dict[int, Place]
     weather: dict[int, dict[date, WeatherDay]]
     away: tuple[Away, ...] = ()
+    changes: tuple[ValueChange, ...] = ()
+    """of values of the parameter files"""
 
     def plant(self, code: str) -> Plant | None:
         """A plant by code, compared without case."""
@@ -100,7 +114,7 @@ class Logbook:
         self.clock = clock or Clock()
         self.day_is_over = day_is_over
         """whether today is spoken of as at its end: nothing that is due is still done on it"""
-        self.parameters: Parameters = load_parameters()
+        self._usual: Parameters = load_parameters()
         self.file = LogbookFile(path)
         self.keeps_results = True
         self.works_out = True
@@ -162,7 +176,26 @@ class Logbook:
             places.all_places(self.file),
             weather.weather_by_place(self.file),
             away.days_away(self.file),
+            changes.value_changes(self.file),
         )
+
+    @property
+    def parameters(self) -> Parameters:
+        """The values the sums of today run on; setting them replaces the usual ones."""
+        return self.parameters_on(self.clock.today())
+
+    @parameters.setter
+    def parameters(self, usual: Parameters) -> None:
+        self._usual = usual
+
+    def parameters_on(self, on: date) -> Parameters:
+        """The values the sums of a day run on: the usual ones, and what was changed by then."""
+        entered = self.collection().changes
+        if not entered:
+            return self._usual
+        changed = in_force(entered, on)
+        values = tuple((code, float(c.value or 0.0)) for code, c in changed.items())
+        return parameters_with(values) if values else self._usual
 
     def stamp(self) -> Stamp:
         """The stamp of the file as it is now."""
@@ -192,10 +225,10 @@ class Logbook:
         self._made = {key: kept for key, kept in self._made.items() if kept[0] == stamp}
         self._made[what] = stamp, made
 
-    def temperatures(self) -> Temperatures:
-        """The warmth of every place, from what was entered and what is usual there."""
+    def temperatures(self, on: date) -> Temperatures:
+        """The warmth of every place, from what was entered and what is usual there on a day."""
         found = self.collection()
-        return Temperatures(found.places, found.weather, self.parameters.usual_c)
+        return Temperatures(found.places, found.weather, self.parameters_on(on).usual_c)
 
     def entries(self, plant: Plant, first: date, on: date) -> PlantEntries:
         """Everything entered about a plant on the days from `first` to `on`."""
@@ -205,8 +238,12 @@ class Logbook:
         """Everything entered about every plant on the days from `first` to `on`."""
         return log.entries_by_plant(self.file, first, on)
 
-    def body_on(self, plant: Plant) -> Callable[[date], Body]:
-        """A function from a day to the body a plant had; memoised between changes."""
+    def body_on(self, plant: Plant, on: date | None = None) -> Callable[[date], Body]:
+        """A function from a day to the body a plant had; memoised between changes.
+
+        The values are those of the day spoken about, today if none is named.
+        """
+        table = self.parameters if on is None else self.parameters_on(on)
         changes = sorted(fact.from_day for fact in plant.facts if fact.what in OF_BODY)
         known: dict[int, Body] = {}
 
@@ -217,7 +254,7 @@ class Logbook:
                     self._form(plant.fact("form", day) or DEFAULT_FORM),
                     plant.fact("size", day) or DEFAULT_SIZE,
                     plant.fact("clear_pot", day) == "yes",
-                    self.parameters,
+                    table,
                 )
             return known[since]
 
@@ -225,27 +262,26 @@ class Logbook:
 
     def _check_codes(self) -> None:
         """LogbookUnusable where the file names a zone or pest that this version does not know."""
-        zones = {share.zone for form in self.parameters.forms.values() for share in form}
+        # which zones and pests there are no value changes
+        zones = {share.zone for form in self._usual.forms.values() for share in form}
         for kind, code in codes.codes_used(self.file):
             if kind == "zone" and code not in zones:
                 raise LogbookUnusable("logbook-zone-unknown", code=code)
             if kind == "pest":
-                self.biology(code)
+                _biology(self._usual, code)
 
     def _form(self, form: str) -> str:
-        if form not in self.parameters.forms:
+        if form not in self._usual.forms:
             raise LogbookUnusable("logbook-form-unknown", code=form)
         return form
 
-    def biology(self, pest: str) -> Biology:
-        """What a pest is. LogbookUnusable where this program does not know it."""
-        if pest not in self.parameters.pests:
-            raise LogbookUnusable("logbook-pest-unknown", code=pest)
-        return self.parameters.pests[pest]
+    def biology(self, pest: str, on: date) -> Biology:
+        """What a pest is on a day. LogbookUnusable where this program does not know it."""
+        return _biology(self.parameters_on(on), pest)
 
-    def rules(self, pest: str) -> QuarantineRules:
+    def rules(self, pest: str, on: date) -> QuarantineRules:
         """The criteria for leaving quarantine that this grower chose, as they are for a pest."""
-        rules = self.biology(pest).rules
+        rules = self.biology(pest, on).rules
         return rules.get(self.setting("rules") or "default", rules["default"])
 
     def setting(self, name: str) -> str | None:
@@ -271,3 +307,9 @@ class Logbook:
     def keep_minutes(self, minutes: float) -> None:
         """Remember the minutes a grower has for a round."""
         self.put_setting("minutes", str(minutes))
+
+
+def _biology(table: Parameters, pest: str) -> Biology:
+    if pest not in table.pests:
+        raise LogbookUnusable("logbook-pest-unknown", code=pest)
+    return table.pests[pest]

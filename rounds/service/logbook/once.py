@@ -3,6 +3,7 @@
 import hashlib
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from rounds.errors import BadInput
@@ -11,14 +12,32 @@ from rounds.store import desk
 
 Answer = dict[str, Any]
 
+PART = "\x1f"
+"""Between a key and what was added under it; no key that is typed can hold it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Further:
+    """What may be added to what an earlier call wrote under the same key."""
+
+    part: str
+    """tells it from all else that may be added"""
+    write: Callable[[Answer], Answer | None]
+    """from what the first call answered; None where it does not belong to that"""
+
 
 def once(
-    logbook: Logbook, key: str | None, content: Mapping[str, Any], write: Callable[[], Answer]
+    logbook: Logbook,
+    key: str | None,
+    content: Mapping[str, Any],
+    write: Callable[[], Answer],
+    further: Further | None = None,
 ) -> tuple[Answer, bool]:
     """The answer of `write`, now or from its first call under this key; and whether it was known.
 
     `content` is what was asked, a defaulted instant left out. BadInput where the key was used
-    for other content. The key and what `write` writes are one transaction.
+    for other content that is nothing further to it. The key and what is written are one
+    transaction.
     """
     if key is None:
         with logbook.file.writing():
@@ -30,10 +49,28 @@ def once(
             answer = write()
             desk.keep_answer(logbook.file, key, asked, json.dumps(answer))
             return answer, False
-    if before[0] != asked:
+        first: Answer = json.loads(before[1])
+        if before[0] == asked:
+            return first, True
+        if further is not None:
+            return _add(logbook, key, asked, first, further)
+    raise BadInput("key-reused", key=key, field="key")
+
+
+def _add(
+    logbook: Logbook, key: str, asked: str, first: Answer, further: Further
+) -> tuple[Answer, bool]:
+    """What is added to the first answer under a key, now or before; and whether it was known."""
+    part = f"{key}{PART}{further.part}"
+    before = desk.answer_to(logbook.file, part)
+    if before is not None and before[0] == asked:
+        answered: Answer = json.loads(before[1])
+        return answered, True
+    answer = None if before else further.write(first)
+    if answer is None:
         raise BadInput("key-reused", key=key, field="key")
-    answered: Answer = json.loads(before[1])
-    return answered, True
+    desk.keep_answer(logbook.file, part, asked, json.dumps(answer))
+    return answer, False
 
 
 def digest_of(content: Mapping[str, Any]) -> str:

@@ -28,10 +28,25 @@ PESTS = "pests"
 FILES = ("infestation", "inspection", "quarantine", "risk", "plan", "places", "forms", PESTS)
 
 
+MOST_TABLES = 16
+"""Most sets of changed values that are memoised; each day spoken about has one."""
+
+
 @lru_cache(maxsize=1)
 def load_parameters() -> Parameters:
     """All values the sums run on."""
-    tables = parameter_files()
+    return _parameters(parameter_files())
+
+
+@lru_cache(maxsize=MOST_TABLES)
+def parameters_with(changes: tuple[tuple[str, float], ...]) -> Parameters:
+    """All values with some changed, by code in the order of codes."""
+    from rounds.service.logbook.changed_values import with_values
+
+    return _parameters(with_values(parameter_files(), dict(changes)))
+
+
+def _parameters(tables: Mapping[str, Table]) -> Parameters:
     return Parameters(
         pests=MappingProxyType(_pests(tables)),
         usual_c=tables["places"]["usual"]["temperature"]["value"],

@@ -5,6 +5,7 @@ from datetime import date
 
 from rounds import words
 from rounds.core.away import DAY, Away, Stretch, minutes_back, stretches
+from rounds.core.parameters import Inspection
 from rounds.service.logbook.book import Logbook
 from rounds.store import away, desk
 from rounds.words.forms import days_text, number
@@ -56,7 +57,11 @@ def back_on(logbook: Logbook, on: date) -> Back | None:
     if away.looked_since(logbook.file, newest.first_day, newest.last_day + DAY, on):
         return None
     usual = logbook.minutes()
-    return Back(newest, usual, _chosen(logbook, on) or _longer(logbook, usual, newest.days))
+    return Back(
+        newest,
+        usual,
+        _chosen(logbook, on) or _longer(logbook.parameters_on(on).inspection, usual, newest.days),
+    )
 
 
 def minutes_of(logbook: Logbook, on: date, given: float | None = None) -> float:
@@ -79,9 +84,8 @@ def keep_minutes(logbook: Logbook, on: date, minutes: float) -> bool:
     return True
 
 
-def _longer(logbook: Logbook, usual: float, days: int) -> float:
+def _longer(found: Inspection, usual: float, days: int) -> float:
     """Whole minutes, never fewer than usual."""
-    found = logbook.parameters.inspection
     longer = minutes_back(usual, days, found.away_twice_days, found.away_at_most)
     return max(usual, float(round(longer)))
 

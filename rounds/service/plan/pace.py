@@ -5,6 +5,7 @@ from datetime import date
 from itertools import groupby
 
 from rounds.core.log.effective import EffectiveLook
+from rounds.core.parameters import Parameters
 from rounds.core.plan.pace import AS_PLANNED, Pace, TimedLook, own_pace
 from rounds.core.walks import Round
 from rounds.service.entries.walked import OPENED, REST_OF_PLANT, SET_ASIDE, gone_on_with, looks_of
@@ -34,24 +35,25 @@ def pace_of(logbook: Logbook, on: date, before: Round | None = None) -> float:
 
 def pace_learned(logbook: Logbook, on: date, before: Round | None = None) -> Pace:
     """The same, whether it is set aside or not, with the number of looks it rests on."""
-    planning = logbook.parameters.planning
+    table = logbook.parameters_on(on)
+    planning = table.planning
     found: list[TimedLook] = []
     for walk in walks.newest_rounds(logbook.file, on, planning.pace_looks):
         if before is None or walk.id < before.id:
-            found = [*_timed(logbook, walk), *found]
+            found = [*_timed(logbook, walk, table), *found]
         if len(found) >= planning.pace_looks:
             break
     return own_pace(found, planning)
 
 
-def _timed(logbook: Logbook, walk: Round) -> Iterator[TimedLook]:
+def _timed(logbook: Logbook, walk: Round, table: Parameters) -> Iterator[TimedLook]:
     """The complete looks of a round at zones of its plan, in the order they were made.
 
     What was left sooner than the fastest pace allows was no look at all of the zone.
     Walking to a plant runs on the clock of its first look, and is planned there. What lies
     between looks is cleaning hands, or nobody was there: no more of it counts than a pause.
     """
-    parameters, planning = logbook.parameters, logbook.parameters.planning
+    planning = table.planning
     steps = {(s.plant_id, s.zone): s for s in walks.steps_of(logbook.file, walk.id)}
     looks = [(p, k) for p, found in looks_of(logbook, walk).items() for k in found]
     looks.sort(key=lambda look: (look[1].began_at, look[1].id))
@@ -61,13 +63,13 @@ def _timed(logbook: Logbook, walk: Round) -> Iterator[TimedLook]:
     for began_at, together in groupby(looks, key=lambda look: look[1].began_at):
         closed = list(together)
         between = 0.0 if before is None else max(0.0, began_at - before)
-        between = min(between, parameters.inspection.idle_seconds) if between > GRAIN else 0.0
+        between = min(between, table.inspection.idle_seconds) if between > GRAIN else 0.0
         for plant_id, look in closed:
             step = steps.get((plant_id, look.zone))
             walked = planning.walk_seconds if plant_id != last_plant else 0.0
             planned = step.planned_seconds + walked if step is not None else 0.0
             # what is found is handled in a time of its own
-            handled = parameters.inspection.seconds_per_find * look.counted()
+            handled = table.inspection.seconds_per_find * look.counted()
             elapsed = look.seconds + between - handled
             is_timed = step is not None and look.id not in broken and _counts(look)
             if is_timed and elapsed >= planning.pace_least * planned:

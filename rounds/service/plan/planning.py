@@ -5,15 +5,16 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from rounds.core.parameters import Parameters
 from rounds.core.plan.call import PlantCall, Shares, Turn, ZoneCall
 from rounds.core.plan.claims import ALIVE, Claim
 from rounds.core.plan.steps import together
 from rounds.service.entries.walked import OPENED, SET_ASIDE
 from rounds.service.inference.kept import SUMS_VERSION, digest, kept_or_worked_out
 from rounds.service.inference.nearby import worth
-from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import OFF, chosen
-from rounds.service.plant.record import PlantRecord, found_lately
+from rounds.service.plant.reasons import found_lately
+from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:
@@ -130,7 +131,7 @@ class Asked:
     def _allotted(self, number: int, given: Sequence[float], handling: float) -> Allotted:
         """The seconds of one plant; what is looked at in one go shares them by reference time."""
         record = self.records[number]
-        planning = record.logbook.parameters.planning
+        planning = record.table.planning
         zones = _in_one_go(record, self.zones[number], given)
         whole = zones is not None
         planned = zones or [
@@ -152,7 +153,7 @@ class Asked:
 
 
 def asked_of(
-    logbook: Logbook,
+    table: Parameters,
     ordered: Sequence[PlantRecord],
     walked: Collection[int] = (),
     claim_of: ClaimOf = claim_of,
@@ -162,7 +163,7 @@ def asked_of(
     """The plants with something left to look at, and what each would need.
 
     Args:
-        logbook: for its parameters.
+        table: the values of the day.
         ordered: plants in order of need.
         walked: the rounds of the day; plants not due are left out once gone over in these.
         claim_of: what a plant is owed.
@@ -175,14 +176,14 @@ def asked_of(
         to_do = tuple(z for z in zones_to_do(record) if (record.plant.id, z.zone) not in done)
         if to_do and (claim.is_due or not _is_gone_over(record, walked)):
             asked.append((record, claim, to_do))
-    planning = logbook.parameters.planning
+    planning = table.planning
     return Asked(
         records=tuple(record for record, _, _ in asked),
         claims=tuple(claim for _, claim, _ in asked),
         zones=tuple(to_do for _, _, to_do in asked),
         of_each=tuple(_call(*of) for of in asked),
         shares=Shares(
-            credited_at_most=logbook.parameters.inspection.credited_at_most,
+            credited_at_most=table.inspection.credited_at_most,
             most_of_one=planning.claims.most_share,
             most_of_alive=planning.claims.alive_share,
             least_seconds=planning.step_least_seconds,
@@ -238,7 +239,7 @@ def _handling(
     Expected is what no look takes longer than: the many there may be on a plant, should there be
     any at all, do not count for more than one full look at the few of such plants that do.
     """
-    parameters = record.logbook.parameters
+    parameters = record.table
     each = parameters.inspection.seconds_per_find
     most = parameters.planning.handling_at_most * (1 - record.likely.chance_clean)
     in_reach = record.likely.in_reach
@@ -257,14 +258,14 @@ def _least_seconds(
     """What each zone is owed; together no less than a step, nothing where it is not due."""
     if not claim.is_due:
         return dict.fromkeys(reference, 0.0)
-    shortest = record.logbook.parameters.planning.step_least_seconds
+    shortest = record.table.planning.step_least_seconds
     share = max(claim.share, shortest / sum(reference.values()))
     return {zone: share * seconds for zone, seconds in reference.items()}
 
 
 def overhead_seconds(record: PlantRecord) -> float:
     """Seconds that a plant costs besides looking: walking to it, and hygiene after it."""
-    planning = record.logbook.parameters.planning
+    planning = record.table.planning
     hygiene = planning.hygiene_seconds if needs_hygiene(record) else 0.0
     return planning.walk_seconds + hygiene
 
@@ -275,7 +276,7 @@ def spared_seconds(record: PlantRecord) -> float:
     The walk to the first plant, and the hygiene stop after the last where a plant apart is last.
     Where the walk goes strictly by risk another may be last, and the stop is made after all.
     """
-    planning = record.logbook.parameters.planning
+    planning = record.table.planning
     is_late = record.standing == "quarantine" or record.claim.code == ALIVE
     stops = is_late and needs_hygiene(record)
     hygiene = planning.hygiene_seconds if stops else 0.0
@@ -310,7 +311,7 @@ def _in_one_go(
     """
     outside = record.body.outside
     reference = sum(zone.reference_seconds for zone in outside)
-    most = record.logbook.parameters.planning.whole_plant_below * reference
+    most = record.table.planning.whole_plant_below * reference
     if len(zones) < len(outside) or sum(given) > most + FITS or found_lately(record):
         return None
     per_second = sum(given) / reference

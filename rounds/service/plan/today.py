@@ -13,10 +13,11 @@ from rounds.service.inference.day import records
 from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.away import minutes_of
+from rounds.service.plan.order import risk_order
 from rounds.service.plan.pace import pace_of
 from rounds.service.plan.planning import Allotted, Asked, asked_of, needs_hygiene
 from rounds.service.plant.reasons import Reason, put_off_text, reason
-from rounds.service.plant.record import PlantRecord, risk_order
+from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, seen_status, with_figures
 from rounds.service.plant.zones import PlannedZone
 from rounds.store import walks
@@ -190,7 +191,7 @@ def plan_of(
     put_off = {r.plant.id: off for r in ordered if (off := put_off_to_tomorrow(r.today))}
     ordered = [record for record in ordered if record.plant.id not in put_off]
     walked = walks.rounds_on(logbook.file, on, "walked")
-    asked = asked_of(logbook, ordered, {walk.id for walk in walked})
+    asked = asked_of(logbook.parameters_on(on), ordered, {walk.id for walk in walked})
     reached = asked.within(minutes * 60 / pace)
     waiting = [r for r, found in zip(asked.records, reached, strict=True) if not found]
     plan = DayPlan(

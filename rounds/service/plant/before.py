@@ -7,7 +7,8 @@ from datetime import date
 from rounds import words
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.kept import WAS
-from rounds.service.plant.record import PlantRecord, unseen_days
+from rounds.service.plant.reasons import unseen_days
+from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import codes_text, day_month, days_text, number
 
 WARMER_BY_C = 1.0

@@ -37,13 +37,13 @@ def _claim(record: PlantRecord, exposure: Exposure | None) -> Claim:
 
 
 def _claim_by(record: PlantRecord, facts: ClaimFacts) -> Claim:
-    rules = record.logbook.parameters.planning.claims
+    rules = record.table.planning.claims
     return claim_of(facts, record.on, next_round(record.logbook, record.on), rules)
 
 
 def beside_worse(record: PlantRecord) -> Exposure | None:
     """The plant with insects that one in quarantine stands near, itself with none known."""
-    rules = record.logbook.parameters.planning.claims
+    rules = record.table.planning.claims
     places = record.logbook.collection().places
     if record.standing != "quarantine" or is_alive(_facts(record, None), record.on, rules):
         return None
@@ -100,7 +100,7 @@ def _looks_by(record: PlantRecord) -> date | None:
     history, seen = record.history_seen, record.known.gone_over_on
     if history is None or seen is None:
         return None
-    rules = record.logbook.rules(record.pest)
+    rules = record.rules
     anchor = clocks_from(history, record.on)
     have = clean_streak(history.days, record.on, rules, since=anchor).looks
     wanted = rules.clean_looks - have

@@ -111,7 +111,7 @@ def _credited(record: PlantRecord, look: EffectiveLook | None) -> float:
         return 0.0
     for zone in record.body_on(look.day).zones:
         if zone.zone == look.zone:
-            inspection = record.logbook.parameters.inspection
+            inspection = record.table.inspection
             return credited_seconds(look, zone.reference_seconds, inspection)
     return 0.0
 

@@ -56,7 +56,7 @@ def came_with_infested(record: PlantRecord) -> str:
     if not infested:
         return ""
     told = record.day.told_by_mates(record, record.pest)
-    supposed = record.logbook.parameters.infestation.priors["arrival"].chance
+    supposed = record.table.infestation.priors["arrival"].chance
     if told is None or told <= supposed:
         return ""
     return words.say("origins.reasons.came-with-infested", codes=codes_text(infested))
@@ -92,9 +92,9 @@ def heat_text(heat: Heat | None, on: date) -> str:
     )  # fmt: skip
 
 
-def heat_at(logbook: Logbook, greatest_c: float) -> str:
+def heat_at(logbook: Logbook, greatest_c: float, on: date) -> str:
     """What is said of a day's temperature as it is entered; empty where all is known of it."""
-    limit_c = logbook.biology(logbook.parameters.default_pest).warmth.known_up_to_c
+    limit_c = logbook.biology(logbook.parameters.default_pest, on).warmth.known_up_to_c
     if greatest_c <= limit_c:
         return ""
     return words.say("origins.heat.entered", above=temperature(limit_c))

@@ -11,7 +11,7 @@ from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.origins import came_with_infested, cleared_before
-from rounds.service.plant.record import PlantRecord, found_lately, unseen_days
+from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import ago_text, calendar_day, day_month, days_text
 
 
@@ -74,7 +74,7 @@ def _known_alive(record: PlantRecord) -> Iterator[Reason]:
     last = record.last_find_on
     if not _is_alive(record) or last is None:
         return
-    within = record.logbook.parameters.planning.claims.alive_days
+    within = record.table.planning.claims.alive_days
     if (record.on - last).days <= within:
         text = words.say("today.alive.found", ago=ago_text(last, record.on))
     else:
@@ -151,3 +151,16 @@ def stretch_text(stretch: Stretch | Away, on: date) -> str:
     same_month = (first.year, first.month) == (last.year, last.month)
     begins = str(first.day) if same_month else calendar_day(first, on)
     return words.say("away.span", first=begins, last=calendar_day(last, on))
+
+
+def unseen_days(record: PlantRecord) -> int:
+    """Days since it was last seen whole, or since it came."""
+    seen = record.last_complete_look_on or record.lived.first_day
+    return (record.on - seen).days
+
+
+def found_lately(record: PlantRecord) -> bool:
+    """Found alive within the days that still count as recent."""
+    found = record.last_find_on
+    recent = record.table.inspection.recent_find_days
+    return found is not None and (record.on - found).days <= recent

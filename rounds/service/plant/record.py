@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Protocol
 
 from rounds.core.away import Stretch, stretches
 from rounds.core.body import Body
+from rounds.core.changes import ChangedValue
 from rounds.core.collection import Plant
 from rounds.core.lineage import Divided, divisions_of, lived, origin_of
 from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.log.entries import PlantEntries
 from rounds.core.log.lived import ancestors, lived_log, looks_before
-from rounds.core.parameters import Biology, Parameters
+from rounds.core.parameters import Biology, Parameters, QuarantineRules
 from rounds.core.plan.claims import Claim
 from rounds.core.plan.near import Find
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, clocks_from, judge
@@ -47,8 +48,16 @@ class DayOfPlants(Protocol):
         """All plants, by id."""
 
     @property
+    def table(self) -> Parameters:
+        """The values that hold on the day, with what the grower changed by then."""
+
+    @property
     def parameters(self) -> Parameters:
         """The table, with what the grower is known to find."""
+
+    @property
+    def changed_values(self) -> tuple[ChangedValue, ...]:
+        """The values that the grower changed by then."""
 
     @property
     def own_detection(self) -> OwnDetection:
@@ -124,6 +133,11 @@ class PlantRecord:
         self._entered = entered
         self._reader = reader_of(day.logbook, plant, self.lived, day.on)
         self._body_on = self._reader.body_on
+
+    @property
+    def table(self) -> Parameters:
+        """The values that hold on the day, with what the grower changed by then."""
+        return self.day.table
 
     @property
     def parameters(self) -> Parameters:
@@ -248,15 +262,20 @@ class PlantRecord:
         return min(self.pests, key=lambda pest: self.streak_for(pest).looks)
 
     @property
+    def rules(self) -> QuarantineRules:
+        """The criteria of the pest that binds, by the setting chosen."""
+        return self.logbook.rules(self.pest, self.on)
+
+    @property
     def biology(self) -> Biology:
         """The biology of the pest that binds."""
-        return self.logbook.biology(self.pest)
+        return self.logbook.biology(self.pest, self.on)
 
     def streak_for(self, pest: str) -> Streak:
         """The clean streak with regard to one pest."""
         known = self.of_pest(pest)
         older = known.older_looks, known.older_began_on
-        return clean_streak(known.days, self.on, self.logbook.rules(pest), older=older)
+        return clean_streak(known.days, self.on, self.logbook.rules(pest, self.on), older=older)
 
     @cached_property
     def streak(self) -> Streak:
@@ -292,7 +311,7 @@ class PlantRecord:
     @cached_property
     def signs_lately(self) -> tuple[SignSeen, ...]:
         """The signs of recent days, which bring the plant more attention."""
-        within = self.logbook.parameters.inspection.signs_days
+        within = self.table.inspection.signs_days
         return tuple(sign for sign in self.signs if (self.on - sign.day).days <= within)
 
     @cached_property
@@ -356,7 +375,7 @@ class PlantRecord:
         if known.older_until is None or clocks_from(history, self.on) > known.older_until:
             return history
         # the clocks began before the days that are kept one by one
-        inspection = self.logbook.parameters.inspection
+        inspection = self.table.inspection
         return replace(history, days=days_looked(self.log, self._body_on, self.pest, inspection))
 
     @cached_property
@@ -367,7 +386,7 @@ class PlantRecord:
         return replace(
             self.history_seen,
             chance=self.likely.chance_clean,
-            chance_low=self.likely.band.low if self.logbook.rules(self.pest).chance_low else None,
+            chance_low=self.likely.band.low if self.rules.chance_low else None,
         )
 
     @cached_property
@@ -380,7 +399,7 @@ class PlantRecord:
         """The criteria as they stand, without the days to come; none outside quarantine."""
         if self.history is None:
             return ()
-        return judge(self.history, self.on, self.logbook.rules(self.pest))
+        return judge(self.history, self.on, self.rules)
 
     @cached_property
     def away(self) -> tuple[Stretch, ...]:
@@ -431,7 +450,7 @@ class PlantRecord:
     def infested(self) -> bool:
         """Found alive lately, so that hands and tools are cleaned after it."""
         found = self.last_find_on
-        within = self.logbook.parameters.inspection.infested_days
+        within = self.table.inspection.infested_days
         return found is not None and (self.on - found).days <= within
 
     @cached_property
@@ -473,26 +492,3 @@ class PlantRecord:
     def degree_days_between(self, first: date, before: date) -> float:
         """Degree-days of the pest that binds, from `first` up to the day before `before`, degC."""
         return self.temperatures.degree_days(self.lived, first, before, self.biology.warmth)
-
-
-def unseen_days(record: PlantRecord) -> int:
-    """Days since it was last seen whole, or since it came."""
-    seen = record.last_complete_look_on or record.lived.first_day
-    return (record.on - seen).days
-
-
-def found_lately(record: PlantRecord) -> bool:
-    """Found alive within the days that still count as recent."""
-    found = record.last_find_on
-    recent = record.logbook.parameters.inspection.recent_find_days
-    return found is not None and (record.on - found).days <= recent
-
-
-def risk_order(record: PlantRecord) -> tuple[float, str]:
-    """Greatest risk first; ties by code."""
-    return record.likely.risk.place, record.plant.code.casefold()
-
-
-def need_order(record: PlantRecord) -> tuple[tuple[int, int, int], tuple[float, str]]:
-    """What is due first, by its claim; then by risk; ties by code."""
-    return record.claim.order, risk_order(record)

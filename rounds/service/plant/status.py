@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from rounds.core.away import Stretch
 from rounds.core.body import ROOTS
+from rounds.core.changes import ChangedValue
 from rounds.core.collection import FOUND_CANNOT_MOVE
 from rounds.core.plan.claims import Claim
 from rounds.core.plan.score import PlantRisk
@@ -15,8 +16,9 @@ from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.inference.result import Band, Left, Method
-from rounds.service.plant.reasons import Reason, reasons_for
-from rounds.service.plant.record import PlantRecord, found_lately
+from rounds.service.logbook.changed_text import bearing_on
+from rounds.service.plant.reasons import Reason, found_lately, reasons_for
+from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.zones import PlannedZone, zones_to_do
 
 if TYPE_CHECKING:
@@ -105,6 +107,8 @@ class PlantStatus:
     """None without a watch, or beyond reckoning"""
     temperature_assumed: bool
     """the warmth counted here rests on the assumed usual temperature"""
+    changed_values: tuple[ChangedValue, ...]
+    """values changed by the grower that its figures and dates rest on"""
     set_apart_since: date | None
     """since when it is infested and nobody put it apart"""
     clear_around_since: date | None
@@ -176,6 +180,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         roots_seconds=record.body.zone(ROOTS).reference_seconds,
         watched_until=record.watch_until,
         temperature_assumed=record.temperature_assumed,
+        changed_values=bearing_on(record.day.changed_values, record.pests, record.rules.name),
         set_apart_since=record.last_find_on if record.waits_to_stand_apart else None,
         clear_around_since=_clear_around_since(record),
         move_out_since=record.move_out_since,
@@ -188,7 +193,7 @@ def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
     history = record.history_seen
     if history is None:
         return None
-    rules = record.logbook.rules(record.pest)
+    rules = record.rules
     return ReleaseStatus(
         criteria=judge(history, record.on, rules),
         interval_days=usual_interval(history.days, record.on, record.away),
@@ -202,7 +207,7 @@ def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
 
 
 def _beside(record: PlantRecord) -> tuple[str, ...]:
-    lately = record.logbook.parameters.planning.claims.alive_days
+    lately = record.table.planning.claims.alive_days
     found = record.day.found_nearby(record, record.on - timedelta(lately + 1))
     return tuple(sorted((other.plant.code for other in found), key=str.casefold))
 
@@ -218,7 +223,7 @@ def _clear_around_since(record: PlantRecord) -> date | None:
 def _roots_due(record: PlantRecord) -> date | None:
     """The first day a look at the roots counts, where one is still wanted."""
     history = record.history_seen
-    rules = record.logbook.rules(record.pest)
+    rules = record.rules
     if history is None or not root_looks_wanted(history, record.on, rules):
         return None
     return roots_count_from(history, record.on, rules)
@@ -289,7 +294,7 @@ def _brood_of(record: PlantRecord) -> "Brood | None":
     days = [day for day in (record.known.laid_on, record.insects_seen_on) if day is not None]
     if not days:
         return None
-    biology = record.logbook.biology(record.pest)
+    biology = record.biology
     brood = last_brood(
         max(days),
         EggWarmth(*biology.egg_degree_days),

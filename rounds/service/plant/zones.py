@@ -32,7 +32,7 @@ class ZoneSeen:
 
 def zones_to_do(record: PlantRecord) -> tuple[PlannedZone, ...]:
     """The outside zones not yet seen for half their reference time today, top to bottom."""
-    inspection = record.logbook.parameters.inspection
+    inspection = record.table.inspection
     today = record.today
     hidden = {look.zone for look in today if look.outcome == "cannot-see"}
     zones = []

@@ -72,7 +72,7 @@ class PlantAtHand:
         """The clean streak as it stands after the last press."""
         known = self._known.pests[self.pest]
         older = known.older_looks, known.older_began_on
-        rules = self._logbook.rules(self.pest)
+        rules = self._logbook.rules(self.pest, self.day)
         return clean_streak(known.days, self.day, rules, older=older)
 
     def looks_at(self, zone: str) -> list[EffectiveLook]:
@@ -105,14 +105,19 @@ class PlantAtHand:
     def credited_seconds(self, zone: str) -> float:
         """Seconds of today's closed looks at a zone that count as looking."""
         reference = self.body.as_planned(zone).reference_seconds
-        inspection = self._logbook.parameters.inspection
+        inspection = self.record.table.inspection
         return sum(credited_seconds(look, reference, inspection) for look in self.looks_at(zone))
 
     def is_short(self, zone: str) -> bool:
         """Whether a zone has not had the least that counts as seen."""
         least = self.body.as_planned(zone).reference_seconds
-        share = self._logbook.parameters.inspection.seen_from
+        share = self.record.table.inspection.seen_from
         return self.credited_seconds(zone) < least * share - SECONDS_LOST
+
+    @property
+    def is_fully_checked(self) -> bool:
+        """Whether no zone outside the pot is short today."""
+        return not any(self.is_short(zone.zone) for zone in self.body.outside)
 
     def last_look_at(self, zone: str) -> date | None:
         """The last day before today on which a zone was looked at."""
@@ -137,7 +142,7 @@ class PlantAtHand:
 
     def killed_at(self, zone: str) -> SeenBefore | None:
         """What was killed in place when a zone was last looked at, and may still hang there."""
-        inspection = self._logbook.parameters.inspection
+        inspection = self.record.table.inspection
         past = self._zone_past(zone)
         seen = _seen(past, past.killed)
         return seen if seen and (self.day - seen.day).days <= inspection.bodies_days else None

@@ -145,7 +145,7 @@ class LiveFigure:
             chance_clean=found.chance_clean,
             left=left,
             risk=risk,
-            risk_word=risk_word(risk, plant.record.logbook.parameters.risk),
+            risk_word=risk_word(risk, plant.record.table.risk),
             method=found.method,
             is_rough=found.method != "exact" and budget < PAUSE_BUDGET,
         )
@@ -177,7 +177,7 @@ def _as_planned(
     before = [look for look in today if look.id != opened.id]
     at_hand = next((look for look in today if look.id == opened.id), None)
     counted = at_hand.counted() if at_hand else 0
-    handling = counted * plant.record.logbook.parameters.inspection.seconds_per_find
+    handling = counted * plant.record.table.inspection.seconds_per_find
     looked = max(sum(step.planned_seconds for step in here), seconds - handling)
     walked = list(_walked(plant, here, looked))
     if at_hand is not None:
@@ -235,7 +235,7 @@ def _without_doubts(plant: PlantAtHand, looks: Looks) -> Looks:
 
 def _surely(plant: PlantAtHand, look: EffectiveLook) -> EffectiveLook:
     tallies = tuple(tally for tally in look.tallies if not tally.is_open_doubt)
-    each = plant.record.logbook.parameters.inspection.seconds_per_find
+    each = plant.record.table.inspection.seconds_per_find
     seconds = look.seconds - each * look.open_doubts()
     return replace(look, tallies=tallies, seconds=seconds)
 

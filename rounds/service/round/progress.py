@@ -99,7 +99,7 @@ class RoundProgress:
         Who looks for as long as was planned has no reason to press a key meanwhile: where that is
         longer it stops when what was planned here is over.
         """
-        least = self._logbook.parameters.inspection.idle_seconds
+        least = self.plant.record.table.inspection.idle_seconds
         opened = self.course.opened
         return max(least, ceil(self.course.planned_here()) - opened.seconds) if opened else least
 
@@ -184,7 +184,7 @@ class RoundProgress:
             opened, had = self._log.open_zones(whole, body, self.course.zones_at_hand(), here)
             self.closed_seconds += whole.seconds - opened.seconds
             self._log.keep_planned(self.course.of_plant(whole.plant_id))
-            parameters = self._logbook.parameters
+            parameters = self.plant.record.table
             self.go_by(self.course.zone_by_zone(here, had, body, parameters))
             self._stand_in(opened)
             self.put_off = put_off

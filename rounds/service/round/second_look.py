@@ -50,7 +50,7 @@ def ask_to_look_twice(
     question = ask_for_second_look(opened.zone, opened.id)
     if put_off_code(question) in put_off or not are_asked(logbook):
         return None
-    one_in = logbook.parameters.second_looks.one_in
+    one_in = logbook.parameters_on(plant.day).second_looks.one_in
     if not is_drawn(walk.id, opened.plant_id, opened.zone, one_in):
         return None
     return question if _can_tell(plant, opened.zone, seconds_here) else None
@@ -65,7 +65,7 @@ def _can_tell(plant: PlantAtHand, zone: str, seconds_here: float) -> bool:
     tallies = plant.tallies_at(zone)
     if any(tally.kind in ("left", "doubtful") for tally in tallies):
         return False
-    inspection = plant.record.logbook.parameters.inspection
+    inspection = plant.record.table.inspection
     seconds = seconds_here - inspection.seconds_per_find * sum(t.count for t in tallies)
     needed = inspection.seen_from * plant.body.as_planned(zone).reference_seconds
     return seconds >= needed - SECONDS_LOST

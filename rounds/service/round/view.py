@@ -113,6 +113,10 @@ class Summary:
     plants_found: int
     plants_clean: int
     plants_looked_at: int
+    plants_checked: int
+    """of these, fully checked today"""
+    unsure: int
+    """specks"""
     changed: tuple[SummaryLine, ...]
     put_off: tuple[str, ...]
     """plants put off to tomorrow, each with the reason"""

@@ -39,8 +39,9 @@ FORM_FIELDS: Mapping[str, tuple[str, ...]] = {
     "touches": ("touches",),
     "unpotted": ("unpotted",),
     "usual_c": ("usual_c",),
-    "value": ("value",),
+    "value": ("value", "new_value"),
     "volume_ml": ("volume",),
+    "why": ("why",),
     "zone": ("zone",),
 }
 """Codes of form fields by field of the model; the first one that a form has is meant."""

@@ -4,10 +4,17 @@ from datetime import date
 
 from rounds import words
 from rounds.core.body import ROOTS
-from rounds.service.entries.looks import KINDS, LookEntered, check_look, enter_look
+from rounds.service.entries.looks import (
+    KINDS,
+    LookEntered,
+    StageCounts,
+    check_look,
+    enter_look,
+)
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Choice, Field, Form, Values
+from rounds.tui.forms.sheet_line import read_counts
 from rounds.tui.forms.values import (
     NO,
     YES,
@@ -27,12 +34,15 @@ from rounds.tui.forms.wording import (
     fault,
     header_of,
     heading_day,
+    hint_for,
     joined,
+    label,
     listed,
     part,
     record_today,
     said_day,
 )
+from rounds.tui.keys import key_of
 from rounds.tui.screens.form import FormScreen
 from rounds.words.forms import minutes_seconds
 
@@ -67,7 +77,22 @@ def _fields(record: PlantRecord, zone: str | None) -> tuple[Field, ...]:
         choice_field("stage", UNTOLD, choices_of("stages"), "stage"),
         yes_no_field("unpotted", NO),
         text_field("note"),
+        _other_stages_field(),
     )
+
+
+def _other_stages_field() -> Field:
+    """Counts of further stages of the same look, in the letters of the round."""
+
+    letters = {kind: key_of(kind) for kind in ("removed", "adult", "young")}
+
+    def check(given: str) -> str:
+        if read_counts(given) is None:
+            raise fault("no-counts", "other_stages", given=given, **letters)
+        return given
+
+    hint = hint_for("other_stages", **letters)
+    return Field("other_stages", label("other_stages"), "", hint=hint, check=check)
 
 
 def _zones(record: PlantRecord) -> tuple[Choice, ...]:
@@ -90,16 +115,23 @@ def _entered(values: Values) -> LookEntered:
     counts = {kind: int(values[kind]) for kind in KINDS}
     if is_unpotted and zone != ROOTS:
         raise fault("roots-only", "unpotted")
-    if any(counts.values()) and zone == WHOLE_PLANT:
+    stage, others = stage_of(values), read_counts(values["other_stages"]) or []
+    if (any(counts.values()) or others) and zone == WHOLE_PLANT:
         raise fault("one-zone", "zone")
-    return LookEntered(
+    entered = LookEntered(
         zones=() if zone == WHOLE_PLANT else (zone,),
         seconds=seconds_of(values["seconds"]),
         counts=counts,
-        stage=stage_of(values),
+        stage=stage,
         unpotted=is_unpotted,
         note=values["note"] or None,
     )
+    if not others:
+        return entered
+    if stage is not None and not any(counts.values()):
+        raise fault("stage-without-count", "stage")
+    told = [(kind, stage, count) for kind, count in counts.items()]
+    return entered.with_stages([*told, *((c.kind, c.stage, c.count) for c in others)])
 
 
 def stage_of(values: Values) -> str | None:
@@ -128,13 +160,7 @@ def _sentence(record: PlantRecord, values: Values) -> str:
 
 def _what(record: PlantRecord, values: Values, day: date) -> str:
     entered = _entered(values)
-    counted = listed(
-        [
-            part("counted", count=count, kind=kind_name(kind))
-            for kind, count in entered.counted.items()
-        ]
-    )
-    stage = words.say(f"desk_forms.stages.{entered.stage}") if entered.stage else ""
+    counted = [text for of in entered.by_stage for text in _counted(of)]
     return joined(
         [
             part(
@@ -144,11 +170,21 @@ def _what(record: PlantRecord, values: Values, day: date) -> str:
                 seconds=minutes_seconds(entered.seconds),
                 day=said_day(record.logbook, day),
             ),
-            listed([counted or part("found-none"), stage]),
+            listed(counted) or part("found-none"),
             part("unpotted") if entered.unpotted else "",
             part("note", note=entered.note) if entered.note else "",
         ]
     )
+
+
+def _counted(of: StageCounts) -> list[str]:
+    """What was counted of one stage, and the stage after it."""
+    counted = [
+        part("counted", count=count, kind=kind_name(kind))
+        for kind, count in of.counts.items()
+        if count
+    ]
+    return [*counted, words.say(f"desk_forms.stages.{of.stage}")] if of.stage else counted
 
 
 def _write(record: PlantRecord, values: Values, who: str | None) -> str:

@@ -37,17 +37,29 @@ def read_line(typed: str, zone: PlannedZone) -> ZoneLine:
     seconds: float | None = None
     counted: list[Counted] = []
     for part in folded.replace(",", " ").split():
-        counts = _counts(part)
-        if counts:
-            counted += counts
-        elif part in _letters(STAGES) and counted:
-            last = counted.pop()
-            counted.append(Counted(last.kind, last.count, _letters(STAGES)[part]))
-        elif seconds is None and part.isascii() and part[0].isdigit():
-            seconds = seconds_of(part)
-        else:
+        if _take_counts(part, counted):
+            continue
+        if seconds is not None or not (part.isascii() and part[0].isdigit()):
             raise FieldFault(words.say("sheet_entry.faults.unread", given=part))
+        seconds = seconds_of(part)
     return ZoneLine(zone.zone, zone.planned_seconds if seconds is None else seconds, tuple(counted))
+
+
+def read_counts(typed: str) -> list[Counted] | None:
+    """Counts with their letters alone, as in 2fa 1wt; None where they cannot be read."""
+    counted: list[Counted] = []
+    parts = typed.strip().casefold().replace(",", " ").split()
+    return counted if all(_take_counts(part, counted) for part in parts) else None
+
+
+def _take_counts(part: str, counted: list[Counted]) -> bool:
+    """Add what a part says to what was counted before it; False where it is about no count."""
+    counts = _counts(part)
+    if not counts and part in _letters(STAGES) and counted:
+        last = counted.pop()
+        counts = [Counted(last.kind, last.count, _letters(STAGES)[part])]
+    counted += counts
+    return bool(counts)
 
 
 def _counts(part: str) -> list[Counted]:

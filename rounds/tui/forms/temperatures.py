@@ -94,7 +94,8 @@ def _sentence(logbook: Logbook, values: Values) -> str:
             least=temperature(before.min_c),
             greatest=temperature(before.max_c),
         )
-    return joined([_said(logbook, values, least, greatest), instead, heat_at(logbook, greatest)])
+    hot = heat_at(logbook, greatest, day_of(logbook, values["day"], "day"))
+    return joined([_said(logbook, values, least, greatest), instead, hot])
 
 
 def _said(logbook: Logbook, values: Values, least: float, greatest: float) -> str:

@@ -139,6 +139,16 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("find",), "find"),
         (("leave",), "leaving.leave"),
     ),
+    "values": (
+        (("begin",), "values.open"),
+        (("figures",), "values.line"),
+        (("take-back",), "values.take-back"),
+        ((), ""),
+        (("next",), "values.next"),
+        (("back",), "values.back"),
+        ((), ""),
+        (("leave",), "values.leave"),
+    ),
     "settings": (
         (("begin",), "settings.open"),
         (("figures",), "settings.line"),

@@ -24,7 +24,7 @@ TALL = 24
 ADVICE_FROM = 22
 """Least rows of a narrow page with advice above what is said."""
 
-STANDING_MARK = {"quarantine": "║ ", "watch": "│ "}
+STANDING_MARK = {"quarantine": "║ ", "watch": "○ "}
 STANDING_ROLE: dict[str, Role] = {"quarantine": "apart", "watch": "apart"}
 
 
@@ -190,6 +190,7 @@ def ask(page: Page, row: int, text: str, answers: Keyed) -> int:
     edge, until, _ = _sides(page)
     rows, lines, gap = _question_rows(page, text, answers)
     top = row + 2 - rows - len(lines)
+    page.answering |= {key for key, _ in answers}
     page.put_wrapped(top, edge, text, "ask", until=until, rows=rows)
     for offset, line in enumerate(lines):
         _answers(page, top + rows + offset, _answers_at(page), line, gap=gap)

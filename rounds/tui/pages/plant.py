@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from rounds import words
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
@@ -17,6 +18,7 @@ from rounds.service.plant.zones import ZoneSeen
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import Asked, put_foot, put_list_keys, sides
+from rounds.tui.pages.bars import WORST, left_bar, most_left, put_worst
 from rounds.tui.pages.list_room import Room
 from rounds.tui.pages.parts import ROOMY, first_shown, heading, hint, status_row
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
@@ -25,7 +27,9 @@ from rounds.tui.pages.risk import put_bars
 from rounds.tui.pages.why import put_why, why_lines
 from rounds.words.forms import calendar_day, looks_text, number_in_column
 
-HOLDS_END, SEEN = 46, 48
+HOLDS_END, SEEN = 47, 48
+BAR_AT, BAR_COLUMNS = 41, 2
+"""Of what is left at a zone."""
 BODY = 6
 LATELY_WHEN = 4
 GONE = ("history", "not-gone")
@@ -103,6 +107,8 @@ def plant_page(view: PlantPageView, width: int, height: int) -> Page:
         after = _lines(page, view, row, edge, end)
         if roomy and view.asked is None and not view.message and not detail.is_gone:
             has_newest = detail.newest is not None
+            zones = [(zone, seen_text(zone, detail)) for zone in detail.zones]
+            after = put_worst(page, max(after, min(after + 1, end - WORST)), end, zones)
             after = _put_above(page, after + 1, end - 1 if has_newest else end + 1, status)
         if roomy:
             _extra(page, detail, after + 1, edge + 4, until, end - 1)
@@ -135,7 +141,8 @@ def _put_below(page: Page, row: int, detail: PlantDetail, moved: str | None, par
         parts: what the risk is made of.
     """
     width = page.until - FIRST
-    lines = why_lines(detail.status, width) if moved is None else [moved]
+    changed = changed_text(detail.status.changed_values)
+    lines = why_lines(detail.status, width) if moved is None else [changed, moved]
     newest = _newest(detail)
     row += len(wrap(newest, width)) if newest else 0
     for line in filter(None, [*lines, parts]):
@@ -171,12 +178,13 @@ def _picture(page: Page, detail: PlantDetail, top: int, end: int) -> None:
 
 def _zones(page: Page, detail: PlantDetail, top: int, end: int) -> None:
     """Each zone at the height where it is on the plant."""
-    rows = zone_rows(detail.status.form)
+    rows, most = zone_rows(detail.status.form), most_left(detail.zones)
     for zone in detail.zones:
         row = top + rows[zone.zone]
         if row < end:
-            page.put(row, MIDDLE, words.say(f"zones.{zone.zone}.name"), until=HOLDS_END - 4)
+            page.put(row, MIDDLE, words.say(f"zones.{zone.zone}.name"), until=BAR_AT - 1)
             if not detail.is_gone:
+                page.put(row, BAR_AT, left_bar(zone.probably_left, most, BAR_COLUMNS), "find")
                 page.put_right(row, HOLDS_END, _left_in_column(zone))
             page.put(row, SEEN, seen_text(zone, detail), "quiet", until=THIRD - 1)
 

@@ -23,6 +23,7 @@ from rounds.service.plant.status_text import (
 )
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, Page, wrap
+from rounds.tui.pages.bars import share_bar
 from rounds.tui.pages.parts import (
     ROOMY,
     ask,
@@ -49,6 +50,8 @@ from rounds.words.forms import (
 )
 
 NOW, EXPECTED = 37, 67
+BAR, BAR_NARROW = 6, 5
+"""Columns of the bar of a criterion."""
 TELLS_BOTH_FROM = 16
 """Least rows of a page that says what awaits the plant, and that nothing holds it as well."""
 MOST_TOLD = 5
@@ -158,7 +161,7 @@ def sentence(status: PlantStatus) -> str:
 
 def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
     """One row a criterion, a wall before those that hold it; the row after them."""
-    criteria = release.criteria
+    criteria = tuple(sorted(release.criteria, key=_nearest_first))
     wide = page.is_wide
     # a question takes three rows
     room = max(0, desk_row(page) - 1 - row)
@@ -166,7 +169,7 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
     waived = _waived(release, is_wide=wide) if len(criteria) + 1 < room else ""
     if is_tight:
         # what holds it comes before what no longer does
-        criteria = tuple(sorted(criteria, key=lambda c: c.met is True))[:room]
+        criteria = criteria[:room]
         row -= 1
     name_at = FIRST + 2 if wide else 3
     now_at, need_at, day_at = SPREAD_COLUMNS if page.is_spread else (NOW, THIRD, EXPECTED)
@@ -184,11 +187,13 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
         expected = expected_text(criterion, release, on)
         if wide:
             page.put(line, name_at, name, until=now_at)
+            page.put(line, need_at - 1 - BAR, _bar(criterion, BAR), "quiet")
             page.put(line, now_at, value_text(criterion, criterion.have), until=need_at)
             page.put(line, need_at, needed_text(criterion), until=day_at - 1)
             page.put(line, day_at, expected, until=page.width)
         else:
-            page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=16)
+            page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=10)
+            page.put(line, 10, _bar(criterion, BAR_NARROW), "quiet")
             known = criterion.met is not None
             shown = expected if known else say("release.not-computed")
             if known:
@@ -199,6 +204,18 @@ def _criteria(page: Page, release: ReleaseStatus, on: date, row: int) -> int:
             line += 1
             page.put(line, name_at + 2, waived, "quiet", until=page.until)
     return line + 1
+
+
+def _nearest_first(criterion: Criterion) -> tuple[bool, date]:
+    """What is still unmet before the rest, and the nearest day first."""
+    return criterion.met is True, criterion.expected_on or date.max
+
+
+def _bar(criterion: Criterion, columns: int) -> str:
+    """How much of what is needed there is."""
+    if not criterion.need or criterion.have is None:
+        return ""
+    return share_bar(criterion.have / criterion.need, columns)
 
 
 def _waived(release: ReleaseStatus, *, is_wide: bool) -> str:

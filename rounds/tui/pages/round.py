@@ -8,7 +8,7 @@ from rich.cells import cell_len
 from rounds import words
 from rounds.service.round.view import Counts, PlantView, RoundView, ZoneView
 from rounds.tui.keys import key_of
-from rounds.tui.page import FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, Role, wrap
+from rounds.tui.page import FIGURES, FIRST, FOURTH, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 from rounds.tui.pages.by_number import letters_are_far
 from rounds.tui.pages.large import ROWS as LARGE_ROWS
 from rounds.tui.pages.large import Large, put_large
@@ -38,7 +38,10 @@ NARROW_LARGE = (3, 22)
 TELLING = ("how", "alive", "remains", "neither", "source")
 """How a doubt can be told: common practice, no source, and said so."""
 STATE_COLUMN = 41
-COUNT_END = 68
+COUNT_END = 70
+BAR, BAR_NARROW = COUNT_END - THIRD, 20
+"""Columns of the bar of the time spent at a zone."""
+SPENT, TO_SPEND = "\u2501", "\u2500"
 KINDS = ("removed", "killed", "left", "doubtful")
 
 
@@ -121,8 +124,9 @@ def _picture(page: Page, plant: PlantView, zone: ZoneView, end: int) -> None:
 
 def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int) -> None:
     row = ZONES_FROM
-    page.put(row, THIRD, _here(zone), "here")
-    page.put(row + 1, THIRD, _seconds(zone))
+    page.put(row, THIRD, _here(zone), "quiet" if _is_listed(zone) else "here")
+    page.put(row + 1, THIRD, _seconds(zone), "strong")
+    page.put(row + 2, THIRD, *_bar(zone, BAR))
     for offset, kind in enumerate(KINDS):
         _count_row(page, row + 3 + offset, THIRD, COUNT_END, kind, zone.counts)
     plant = view.plant
@@ -168,7 +172,9 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
     row = 6 if roomy else 4
     page.put(row, 1, f"> {zone.name}", "here")
     page.put_right(row, page.width - 1, _number(zone))
-    page.put(row + 1, 3, _seconds(zone))
+    page.put(row + 1, 3, _seconds(zone), "strong")
+    if roomy:
+        page.put(row + 2, 3, *_bar(zone, BAR_NARROW))
     if view.pending:
         page.put_right(row + 1, page.width - 1, say("round.pending", count=view.pending), "ask")
     row += 3 if roomy else 2
@@ -179,7 +185,7 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
     # a question needs as many as five rows
     shown = KINDS if view.question is None else KINDS[: message_row(page) - 3 - row]
     for offset, kind in enumerate(shown):
-        _count_row(page, row + offset, 3, 22, kind, zone.counts)
+        _count_row(page, row + offset, 3, 23, kind, zone.counts)
     end = row + len(shown)
     if roomy:
         room = question_top(page, view.question) - row - 5
@@ -200,9 +206,9 @@ def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
     page.put(4, 3, _seconds(zone))
     if view.pending:
         page.put_right(4, page.width - 1, say("round.pending", count=view.pending), "ask")
-    texts = ("removed", "killed", "left", "doubtful-narrow")
+    texts = ("removed", "killed", "left", "doubtful")
     counted = _counted(zone.counts)
-    for column, kind, text, count in zip((1, 9, 20, 29), KINDS, texts, counted, strict=True):
+    for column, kind, text, count in zip((1, 12, 22, 30), KINDS, texts, counted, strict=True):
         said = f"{say(f'keys.{text}')} {count}"
         page.put(5, column, said, _role_of(kind) if count else "ink")
 
@@ -213,13 +219,14 @@ def _large(page: Page, view: RoundView, zone: ZoneView) -> None:
     # a row stays free above what is said, for the answer to a press while a question waits
     if question_top(page, view.question) - 2 < row + LARGE_ROWS:
         return
-    first = Large(zone.name, minutes_seconds(zone.seconds), "here")
+    first = Large(words.say("sight.large.time"), minutes_seconds(zone.seconds), "here")
     if view.pending:
         first = Large(words.say("sight.large.pending"), view.pending, "ask")
-    kinds: tuple[str, ...] = ("removed", "doubtful")
     columns: tuple[int, ...] = (FIRST, MIDDLE, THIRD)
     if page.is_spread:
-        kinds, columns = KINDS, (FIRST, MIDDLE, THIRD, FOURTH, FIFTH)
+        columns = (FIRST, MIDDLE, THIRD, FOURTH, FIFTH)
+    # a nought says nothing from afar
+    kinds = [kind for kind in KINDS if getattr(zone.counts, kind)]
     put_large(
         page,
         row,
@@ -230,7 +237,7 @@ def _large(page: Page, view: RoundView, zone: ZoneView) -> None:
 
 def _large_count(kind: str, counts: Counts) -> Large:
     count = getattr(counts, kind)
-    return Large(words.say(f"round.kinds.{kind}"), str(count), _role_of(kind) if count else "quiet")
+    return Large(words.say(f"round.kinds.{kind}"), str(count), _role_of(kind))
 
 
 def _counted(counts: Counts) -> list[int]:
@@ -242,9 +249,23 @@ def _role_of(kind: str) -> Role:
 
 
 def _count_row(page: Page, row: int, column: int, end: int, kind: str, counts: Counts) -> None:
+    """The key that counts, what it counts, and how many there are."""
     count = getattr(counts, kind)
-    page.put(row, column, words.say(f"round.kinds.{kind}"))
-    page.put_right(row, end, str(count), _role_of(kind) if count else "ink")
+    page.put(row, column, key_of(kind), "strong")
+    page.put(row, column + 2, words.say(f"round.kinds.{kind}"))
+    page.put_right(row, end, str(count), _role_of(kind) if count else "strong")
+
+
+def _is_listed(zone: ZoneView) -> bool:
+    """Whether the list of zones marks it by name."""
+    return bool(zone.zone) and not zone.is_whole_plant
+
+
+def _bar(zone: ZoneView, width: int) -> tuple[str, Role]:
+    """How much of the planned time is spent, as a thin bar."""
+    share = min(1.0, zone.seconds / zone.planned_seconds) if zone.planned_seconds else 1.0
+    spent = int(width * share)
+    return SPENT * spent + TO_SPEND * (width - spent), "quiet"
 
 
 def _here(zone: ZoneView) -> str:
@@ -252,13 +273,13 @@ def _here(zone: ZoneView) -> str:
         return words.say("bench.whole-zones", zone=zone.name, zones=zone.of)
     if not zone.zone:
         return zone.name
-    return say("round.here", zone=zone.name, number=zone.number, of=zone.of)
+    return _number(zone)
 
 
 def _number(zone: ZoneView) -> str:
     if not zone.zone:
         return words.say("bench.zones", zones=zone.of)
-    return f"{zone.number} of {zone.of}"
+    return say("round.here", number=zone.number, of=zone.of)
 
 
 def _seconds(zone: ZoneView) -> str:
@@ -270,32 +291,37 @@ def _seconds(zone: ZoneView) -> str:
 
 
 def _keys(page: Page) -> None:
+    """Grouped: what counts, what stage it was, what moves on, and the rest."""
     row = page.height - 4
-    if page.is_wide:
-        counting = [hint(r) for r in ("leave", "doubtful", "eggs", "pause", "young")]
-        page.put_keys(row, counting)
-        page.put_keys(row + 1, [*(hint(r) for r in ("adult", "left", "killed", "removed")),
-                                hint("plants"), hint("help")])  # fmt: skip
-        page.put_keys(
-            row + 2,
-            [
-                _more() or hint("not-now", "put-off"),
-                *(hint(r) for r in ("take-back", "hidden", "rest", "back")),
-            ],
-        )
-        page.put_keys(row + 3, [hint("next")])
-        page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures")), hint("signs")], (41, 67))
+    if not page.is_wide:
+        _narrow_keys(page, row)
         return
-    page.put_keys(row, [hint("leave"), hint("doubtful", "doubtful-narrow"), hint("eggs"),
-                        hint("young")])  # fmt: skip
-    page.put_keys(row + 1, [hint(r) for r in ("adult", "left", "killed", "removed")])
-    page.put_keys(row + 2, [hint(r) for r in ("take-back", "back", "help")], (1, 15, 29))
-    page.put_keys(row + 3, [hint("next", "next-narrow")])
-    if letters_are_far():
-        figures = KeyHint("1-9", words.say("pad.figures-narrow"))
-        page.put_keys(row + 3, [figures, _more()], (16, 27))
-        return
-    page.put_keys(row + 3, [KeyHint("1-9", say("keys.figures-narrow"))], (22,))
+    figures = KeyHint(FIGURES, say("keys.figures"))
+    page.put_keys(row, [_most_used("removed"), *map(hint, ("killed", "left", "doubtful", "signs"))])
+    page.put_keys(row + 1, [*map(hint, ("adult", "young", "eggs")), figures])
+    page.put_keys(row + 2, [_most_used("next")])
+    page.put_keys(row + 2, [hint("rest"), hint("hidden"), hint("back")], (41, 54, 67))
+    page.put_keys(
+        row + 3,
+        [hint("take-back"), _more() or hint("not-now", "put-off"), hint("plants"), hint("pause"),
+         hint("leave"), hint("help")],
+    )  # fmt: skip
+
+
+def _narrow_keys(page: Page, row: int) -> None:
+    """What is pressed most; one hint points to the rest."""
+    figures = KeyHint(FIGURES, say("keys.figures-narrow"))
+    counts = [_most_used("removed"), *map(hint, ("killed", "left")), hint("doubtful")]
+    page.put_keys(row, counts, (1, 12, 22, 30))
+    page.put_keys(row + 1, [*map(hint, ("adult", "young", "eggs")), figures], (1, 11, 20, 28))
+    page.put_keys(row + 2, [_most_used("next", "next-narrow"), hint("rest"), hint("take-back")],
+                  (1, 18, 33))  # fmt: skip
+    rest = [hint("leave"), hint("back"), hint("help", "help-narrow")]
+    page.put_keys(row + 3, [rest[0], _more() or rest[1], rest[2]], (1, 12, 27))
+
+
+def _most_used(role: str, text: str | None = None) -> KeyHint:
+    return replace(hint(role, text), role="strong")
 
 
 def _more() -> KeyHint | None:

@@ -4,12 +4,15 @@ from collections.abc import Sequence
 
 from rich.cells import cell_len
 
+from rounds import words
 from rounds.service.round.view import RoundView, Summary
 from rounds.tui.page import CUT, FIRST, MIDDLE, Page, Role, wrap
 from rounds.tui.pages.parts import ROOMY, desk_row, heading, hint, rows_said, say
 from rounds.tui.pages.round import clock
 from rounds.words.forms import calendar_day
 
+THEN = 48
+"""The column of what follows from what was counted."""
 MARKS: dict[str, tuple[str, Role]] = {"found": ("*", "find"), "doubt": ("?", "doubt")}
 
 
@@ -38,11 +41,25 @@ def summary_page(view: RoundView, width: int, height: int) -> Page:
 
 
 def _first_sentence(summary: Summary) -> str:
-    clean = _plants(summary.plants_clean)
-    if not summary.found:
-        return say("summary.found-none", clean=clean)
-    on = _plants(summary.plants_found)
-    return say("summary.found", count=summary.found, plants=on, clean=clean)
+    """How many plants were fully checked, then what was found on them."""
+    said = [_checked(summary)]
+    if summary.found:
+        on = _plants(summary.plants_found)
+        said.append(say("summary.found", count=summary.found, plants=on))
+    else:
+        said.append(say("summary.found-none"))
+    if summary.unsure:
+        said.append(words.say("round.summary.doubt", count=summary.unsure))
+    return words.say("forms.and").join(said)
+
+
+def _checked(summary: Summary) -> str:
+    checked, looked_at = summary.plants_checked, summary.plants_looked_at
+    if not checked:
+        return say("summary.checked-none")
+    if checked < looked_at:
+        return say("summary.checked-some", checked=checked, plants=_plants(looked_at))
+    return say("summary.checked-all", plants=_plants(checked))
 
 
 def _plants(count: int) -> str:
@@ -57,17 +74,17 @@ def _changed(page: Page, summary: Summary, row: int) -> int:
         return row + 1
     page.put(row, edge, say("summary.changed"), "quiet")
     if page.is_wide:
-        page.put(row, 41, say("summary.column-then"), "quiet")
+        page.put(row, THEN, say("summary.column-then"), "quiet")
     room = max(1, desk_row(page) - row - 5)
     for line in summary.changed[:room]:
         row += 1
         mark, role = MARKS.get(line.mark, ("", "ink"))
         page.put(row, edge - 2, mark, role)
-        name_end = MIDDLE - 1 if page.is_wide else 22
+        name_end = MIDDLE - 1 if page.is_wide else 21
         page.put(row, edge, f"{line.code}  {line.name}", until=name_end)
-        page.put(row, MIDDLE if page.is_wide else 24, line.text, role)
+        page.put(row, MIDDLE if page.is_wide else 22, line.text, role)
         if page.is_wide:
-            page.put(row, 41, line.then or line.streak_text, until=page.width)
+            page.put(row, THEN, line.then or line.streak_text, until=page.width)
     hidden = len(summary.changed) - room
     if hidden > 0:
         row += 1

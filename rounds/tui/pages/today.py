@@ -1,4 +1,4 @@
-"""Today: who comes first and why, who is in quarantine and still needs what, what else there is."""
+"""Today: the next plant and why, what there is to do, what is in quarantine and still needed."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -9,6 +9,7 @@ from rich.cells import cell_len
 from rounds import words
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.service.day.day import Day
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plan.due_text import again_text, done_text, holds_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
@@ -41,8 +42,8 @@ from rounds.words.forms import (
 )
 
 WHY_ROWS = 2
-LEAST_DUE = 2
-"""Rows kept for what is due before all plants apart are shown."""
+LEAST_APART = 3
+"""Rows kept for plants in quarantine before all that there is to do is shown."""
 TALL_FROM = 32
 """Least rows of a page that also lists the plants of the round."""
 COLUMNS, SPREAD_COLUMNS = (20, 28, 41, 54), (28, 41, 54, 67)
@@ -90,10 +91,10 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
             _how_to_start(page)
     else:
         end = _end_of_lists(page, view)
-        row = _apart(page, day, _first_plant(page, view) + 1, end)
-        row = _for_today(page, day, row + 1, end)
-        if page.height >= TALL_FROM and day.plan is not None:
-            put_walk(page, day.plan, row + 1, end - 1)
+        row = _to_do(page, day, _first_plant(page, view) + 1, end)
+        row = _apart(page, day, row, end)
+        if day.plan is not None and day.under_way is None:
+            put_walk(page, day.plan, row + 1, end - 1, whole=page.height >= TALL_FROM)
     _bottom(page, view)
     return page
 
@@ -118,8 +119,8 @@ def _end_of_lists(page: Page, view: TodayView) -> int:
 
 
 def lines_of(day: Day) -> list[PlantStatus]:
-    """The plants that numbered lines open: those apart, then those with something due."""
-    return [*apart(day), *(due.status for due in day.due)]
+    """The plants that numbered lines open: those with something to do, then those apart."""
+    return [*(due.status for due in day.due), *apart(day)]
 
 
 def apart(day: Day) -> list[PlantStatus]:
@@ -250,22 +251,19 @@ def _apart(page: Page, day: Day, row: int, end: int) -> int:
     if not found:
         page.put(row, edge, say("today.nobody-apart"), "quiet")
         return row + 1
-    # where room is short, the most pressing of what else is due stands before the last of these
-    due = 2 + min(LEAST_DUE, len(day.due)) if day.due else 0
-    room = max(1, end - row - 2 - due)
-    shown = min(len(found), room)
+    shown = min(len(found), max(1, end - row - 1))
     if shown < len(found) and row + shown + 1 >= end:
         # how many more there are comes before the last that could be shown
         shown -= 1
-    _apart_rows(page, row, found[:shown])
+    _apart_rows(page, row, found[:shown], len(day.due) + 1)
     if shown < len(found):
         page.put(row + shown + 1, edge, say("more", count=len(found) - shown), "quiet")
         shown += 1
     return row + shown + 1
 
 
-def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus]) -> None:
-    """Heads, and a numbered row for each plant under them."""
+def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus], first: int) -> None:
+    """Heads, and a row for each plant under them, numbered from `first` on."""
     narrow = [_narrow(status) for status in found]
     if page.is_wide:
         page.put(row, FIRST + 4, say("today.apart"), "quiet")
@@ -275,14 +273,15 @@ def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus]) -> None:
     else:
         put_narrow_heads(page, row, narrow)
     edge = FIRST if page.is_wide else 1
-    for number_of, status in enumerate(found, 1):
-        page.put(row + number_of, edge, str(number_of), "strong")
-        page.put_line_spot(row + number_of, number_of - 1)
-        page.put(row + number_of, edge + 2, STANDING_MARK["quarantine"], "apart")
+    for line, status in enumerate(found, row + 1):
+        number_of = first + line - row - 1
+        page.put(line, edge + 1 - len(str(number_of)), str(number_of), "strong")
+        page.put_line_spot(line, number_of - 1)
+        page.put(line, edge + 2, STANDING_MARK["quarantine"], "apart")
         if page.is_wide:
-            _apart_row(page, row + number_of, status)
+            _apart_row(page, line, status)
         else:
-            put_narrow_row(page, row + number_of, narrow[number_of - 1], narrow)
+            put_narrow_row(page, line, narrow[line - row - 1], narrow)
 
 
 def _narrow(status: PlantStatus) -> ApartRow:
@@ -336,17 +335,23 @@ def waiting_text(status: PlantStatus, width: int) -> str:
     )
 
 
-def _for_today(page: Page, day: Day, row: int, end: int) -> int:
-    """What is due, above the row `end`; the row after it."""
+def _to_do(page: Page, day: Day, row: int, end: int) -> int:
+    """What there is to do, above the row `end`; the row after it and a blank one."""
     edge = FIRST + 4 if page.is_wide else 5
-    room = end - row - 1
-    if room < 1 or not day.due:
-        return row
+    if page.height < ROOMY:
+        row -= 1
+    kept = 1 + min(LEAST_APART, len(apart(day))) if day.statuses is not None else 0
+    room = end - row - 2 - kept
+    if not day.due:
+        return row + 1 if page.height < ROOMY else row
+    shown = len(day.due) if len(day.due) <= room else room - 1
+    if shown < 1:
+        page.put(row, edge, say("today.count-to-do", count=len(day.due)), "quiet")
+        return row + 2
     page.put(row, edge, say("today.for-today"), "quiet")
-    for number_of, due in enumerate(day.due[:room], len(apart(day)) + 1):
-        line = row + number_of - len(apart(day))
-        page.put(line, edge - 4, str(number_of), "strong")
-        page.put_line_spot(line, number_of - 1)
+    for line, due in enumerate(day.due[:shown], row + 1):
+        page.put(line, edge - 4, str(line - row), "strong")
+        page.put_line_spot(line, line - row - 1)
         plant = f"{due.status.code}  {due.status.name}"
         if page.is_wide:
             page.put(line, edge, due.text, until=MIDDLE - 1)
@@ -357,7 +362,11 @@ def _for_today(page: Page, day: Day, row: int, end: int) -> int:
             code = fit(due.status.code, MOST_CODE)
             page.put_right(line, page.width - 1, code)
             page.put(line, edge, due.text, until=page.width - 2 - cell_len(code))
-    return row + 1 + min(room, len(day.due))
+    row += 1 + shown
+    if shown < len(day.due):
+        page.put(row, edge, say("more", count=len(day.due) - shown), "quiet")
+        row += 1
+    return row + 1
 
 
 def _bottom(page: Page, view: TodayView) -> None:
@@ -404,6 +413,10 @@ def _advice(page: Page, view: TodayView, row: int) -> None:
         usual = temperature(day.choices.usual_c)
         text = say(f"today.temperature-assumed{size}", usual=usual)
         page.put(row, edge, text, "quiet", until=until)
+        row += 1
+    changed = changed_text(day.choices.changed_values)
+    if changed and row < last:
+        page.put(row, edge, changed, "quiet", until=until)
 
 
 def _keys(page: Page, view: TodayView) -> None:

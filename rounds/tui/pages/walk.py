@@ -6,16 +6,27 @@ from rounds.tui.page import FIRST, MIDDLE, Page
 from rounds.tui.pages.parts import STANDING_MARK, say, whole_within
 from rounds.words.forms import minutes_seconds
 
-LEAST_ROWS = 3
+LEAST_ROWS, MOST_NEXT = 3, 3
+"""Of the whole walk at the least; of the next plants at the most."""
 TIME_WIDTH = 6
 
 
-def put_walk(page: Page, plan: DayPlan, row: int, end: int) -> None:
-    """Who is looked at, in walking order, why, and for how long; above the row `end`."""
+def put_walk(page: Page, plan: DayPlan, row: int, end: int, *, whole: bool) -> None:
+    """Who is looked at, in walking order, why, and for how long; above the row `end`.
+
+    Not `whole` where there is room for the next few alone, the first of which stands above.
+    """
     room = end - row - 1
+    edge = FIRST + 4 if page.is_wide else 5
+    if not whole:
+        following = plan.plan[1 : 1 + max(0, min(MOST_NEXT, room))]
+        if following:
+            page.put(row, edge, words.say("sight.today.next"), "quiet")
+        for line, planned in enumerate(following, row + 1):
+            _put_planned(page, line, edge, planned)
+        return
     if room < LEAST_ROWS or not plan.plan:
         return
-    edge = FIRST + 4 if page.is_wide else 5
     code = "walked" if page.is_wide else "walked-narrow"
     looking = minutes_seconds(sum(planned.planned_seconds for planned in plan.plan))
     page.put(

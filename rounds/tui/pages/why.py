@@ -4,6 +4,7 @@ from rich.cells import cell_len
 
 from rounds import words
 from rounds.service.inference.why import HoldsDown
+from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
     held_line,
@@ -22,12 +23,13 @@ MOST = 4
 
 
 def why_lines(status: PlantStatus, width: int) -> list[str]:
-    """What moved its day, what holds its chance down and what would be sooner, a line each."""
+    """What was changed, what moved its day, what holds its chance down, what would be sooner."""
     if status.why is None:
         held = words.say("why.calculating") if status.standing != "gone" else ""
     else:
         held = held_line(status, width)
-    lines = [moved_line(status), held, sooner_line(status, width)]
+    changed = changed_text(status.changed_values)
+    lines = [changed, moved_line(status), held, sooner_line(status, width)]
     return [line for line in lines if line]
 
 

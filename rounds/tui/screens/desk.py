@@ -20,6 +20,7 @@ from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
+from rounds.tui.screens.values import ValuesScreen
 from rounds.words.forms import calendar_day
 
 Opener = Callable[[Logbook, str | None], PageScreen]
@@ -38,6 +39,7 @@ LINES: tuple[tuple[str, Opener], ...] = (
     ("dilution", lambda logbook, _: dilution_form(logbook)),
     ("who", lambda logbook, given: SettingsScreen(logbook, given, "who")),
     ("settings", SettingsScreen),
+    ("values", ValuesScreen),
 )
 """What is to be had, most wanted first."""
 

@@ -1,4 +1,4 @@
-"""Find: every plant, page and act by its name, from any screen of the desk."""
+"""Find: every plant, page and act by its name, from any screen outside the round."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""A list of the desk, laid out by the stylesheet: each screen says what is in it, and no more."""
+"""A list, laid out by the stylesheet: each screen says what is in it, and no more."""
 
 from collections.abc import Sequence
 from pathlib import PurePath

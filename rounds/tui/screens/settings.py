@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from typing import ClassVar
 
@@ -14,8 +15,10 @@ from rounds.paths import keys_path
 from rounds.service.inference.day import own_detection
 from rounds.service.logbook import settings
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.changed_text import bearing_on, changed_text
 from rounds.service.logbook.choices import CHOICES, choose_next, chosen, display_of
 from rounds.service.logbook.moment import now
+from rounds.service.logbook.parameter_rows import changed_values
 from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES
 from rounds.service.plan.pace import pace_learned
 from rounds.service.plant.detail import own_text
@@ -213,8 +216,9 @@ class SettingsScreen(LaidOut, sheet="settings"):
         return Setting(code, *_texts(code), value, says, among=among, choices=choices)
 
     def _about_rules(self) -> str:
-        rules = self.logbook.rules(self.logbook.parameters.default_pest)
-        return words.say(
+        today = self.logbook.clock.today()
+        rules = self.logbook.rules(self.logbook.parameters.default_pest, today)
+        about = words.say(
             "settings.about.rules",
             days_apart=number(rules.days_apart),
             degree_days=degree_days(rules.degree_days),
@@ -222,6 +226,14 @@ class SettingsScreen(LaidOut, sheet="settings"):
             clean_looks=number(rules.clean_looks),
             chance=in_100(rules.chance_clean),
         )
+        changed = self._changed_text(today, rules.name)
+        return f"{about.rstrip('.')}; {changed}." if changed else about
+
+    def _changed_text(self, today: date, rules: str) -> str:
+        """That what the rules ask is not what it usually is."""
+        changed = bearing_on(changed_values(self.logbook, today), [], rules)
+        asked = tuple(value for value in changed if value.code.startswith("quarantine."))
+        return changed_text(asked)
 
     def _about_second_looks(self) -> str:
         return f"{_about('second-looks')} {self._own_text}".strip()

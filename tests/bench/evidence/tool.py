@@ -129,14 +129,12 @@ class Tool:
 
     def _entered(self, look: Look) -> LookEntered:
         handling = self.logbook.parameters.inspection.seconds_per_find
-        return LookEntered(
+        entered = LookEntered(
             zones=(look.zone,),
             seconds=look.seconds + handling * look.count,
-            counts={"removed": look.count},
-            # one entry has one stage; several are told as unknown
-            stage=next(iter(look.found)) if len(look.found) == 1 else None,
             unpotted=look.zone == ROOTS,
         )
+        return entered.with_stages(("removed", stage, count) for stage, count in look.found.items())
 
     def evening(self, day: int, least_c: float, greatest_c: float) -> Decisions:
         """Who waits to stand apart is put apart; who may go home does."""

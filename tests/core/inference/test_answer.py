@@ -15,6 +15,8 @@ from rounds.core.inference.observed import Find, ImpossibleEntry, Log, LoggedDay
 
 from .trials import ZONES, plant_day, plant_landing, plant_log, plant_look, plant_start
 
+FAR_BEYOND = 10**9
+"""coefficients: no finds are taken together"""
 PLANT = (0.3, 6.0, 0.8)
 FOUND = {(0, 0): 2, (3, 1): 1, (5, 1): 2}
 
@@ -59,7 +61,8 @@ def test_many_rare_finds_are_brought_within_range(count: int) -> None:
     same = make_day(np.ones((1, 1, 1)), np.zeros(1), np.ones(1), none, none, 0.0)
     shown = Look(np.array([0.999]), (Find(np.array([0.001]), count),))
     days = (LoggedDay(None), LoggedDay(same, looks=(shown,)))
-    got = answer(Log(Start(1.0, np.array([5.0]), 0.7), np.ones(1), days), with_interval=False)
+    log = Log(Start(1.0, np.array([5.0]), 0.7), np.ones(1), days)
+    got = answer(log, FAR_BEYOND, with_interval=False)
     log_probability, expected = _written_out(count, 5.0, 0.7, 0.001)
     assert got.log_probability == pytest.approx(log_probability, rel=1e-9)
     assert got.mean[0] == pytest.approx(expected, rel=1e-9)
@@ -102,10 +105,8 @@ def test_an_impossible_log_names_the_entry_that_did_it(day: int, entry: int) -> 
 
 def _with_entries(day: LoggedDay, entry: int) -> LoggedDay:
     looks = [
-        replace(
-            look, finds=tuple(replace(f, entry=entry if f.zone == 5 else 1) for f in look.finds)
-        )
-        for look in day.looks
+        replace(look, finds=tuple(replace(f, entry=entry if zone == 5 else 1) for f in look.finds))
+        for zone, look in enumerate(day.looks)
     ]
     return replace(day, looks=tuple(looks))
 

@@ -261,3 +261,16 @@ def test_a_refit_changes_what_a_look_finds() -> None:
     ]
     assert chances == sorted(chances)
     assert len(set(chances)) == 3
+
+
+def test_stages_told_in_one_look_are_one_pass_with_the_seconds_of_all() -> None:
+    # 60 s less 8 for each of five insects, adults and young together: 20 s credited, once
+    adult, young = tally(2, stage="adult"), tally(3, stage="young")
+    mixed = gather(facts([look(0, "axils", adult, young, seconds=60)]), on(0), PARAMETERS)
+    (seen,) = mixed.log.days[0].looks
+    assert [find.count for find in seen.finds] == [2, 3]
+    alone = gather(facts([look(0, "axils", seconds=20)]), on(0), PARAMETERS)
+    assert (seen.unseen == alone.log.days[0].looks[0].unseen).all()
+    # as looks of their own they are two passes, in which an insect can be missed twice
+    apart = [look(0, "axils", adult, seconds=60), look(0, "axils", young, seconds=0)]
+    assert len(gather(facts(apart), on(0), PARAMETERS).log.days[0].looks) == 2

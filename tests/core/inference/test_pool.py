@@ -1,6 +1,9 @@
 """Finds taken together: within the budget, exact for the coarser log, and not far off."""
 
 import math
+from collections import Counter
+from dataclasses import replace
+from itertools import combinations_with_replacement
 
 import numpy as np
 import pytest
@@ -9,7 +12,7 @@ from rounds.core.biology.day import Day
 from rounds.core.inference.answer import answer, chance_clean
 from rounds.core.inference.backward import Backward, prepare
 from rounds.core.inference.observed import Log
-from rounds.core.inference.pool import UNREAD, Placed, fits, pool
+from rounds.core.inference.pool import Placed, Span, fits, pool
 from rounds.core.inference.series import Caps, pairs, size
 
 from .trials import plant_log
@@ -24,81 +27,61 @@ def cost(log: Log, budget: int) -> int:
     return sum(pairs(kept.frame.caps) for event, kept in days if isinstance(event, Day))
 
 
-def scattered(seed: int, finds: int, last: int, days: int) -> Log:
-    rng = np.random.default_rng(seed)
-    found: dict[tuple[int, int], int] = {}
-    for _ in range(finds):
-        at = int(rng.integers(1, days)), int(rng.choice(6, p=[0.35, 0.25, 0.15, 0.1, 0.1, 0.05]))
-        found[at] = found.get(at, 0) + 1
-    return plant_log(PLANT, 22, last, found)
+def with_left(log: Log, stays: float) -> Log:
+    """The same finds, of which each insect is still there with that chance."""
+    days = [
+        replace(day, looks=tuple(
+            replace(look, finds=tuple(replace(find, stays=stays) for find in look.finds))
+            for look in day.looks
+        ))
+        for day in log.days
+    ]  # fmt: skip
+    return replace(log, days=tuple(days))
 
 
 def test_finds_within_the_budget_are_kept_apart() -> None:
-    finds = [Placed(1, 0, 3), Placed(1, 1, 1), Placed(2, 0, 2)]
-    pooling = pool(finds, 24)
+    pooling = pool([Placed(1, 3), Placed(1, 1), Placed(2, 2)], 24)
     assert pooling.is_exact
     assert pooling.caps == (3, 1, 2)
 
 
-def test_finds_of_one_zone_and_near_in_time_go_together_first() -> None:
-    finds = [Placed(1, 0, 1), Placed(4, 0, 1), Placed(5, 0, 1), Placed(5, 1, 1)]
-    pooling = pool(finds, 12)
-    assert not pooling.is_exact
-    assert pooling.variable_of == (0, 1, 1, 2)
-    assert pooling.caps == (1, 2, 1)
-    coarser = pool(finds, 8)
-    assert coarser.variable_of == (0, 0, 0, 1)
+def test_the_newest_finds_are_kept_apart_and_all_days_before_are_known_by_sums() -> None:
+    pooling = pool([Placed(day, 1) for day in range(1, 11)], 64)
+    assert pooling.caps == (1, 1, 1, 1, 0)
+    assert pooling.spans == (Span(7, 7, 3, 1.0), Span(0, 6, 4, 0.0))
+    assert pool([Placed(day, 1) for day in range(1, 11)], 512).spans[1].counted == 1.0
+    assert [pooling.span_of(day) is None for day in (0, 6, 7, 8, 99)] == [
+        False, False, False, True, True,
+    ]  # fmt: skip
 
 
-def test_an_egg_and_an_adult_of_one_day_go_together_later_than_two_young_of_a_week() -> None:
-    finds = [Placed(3, 0, 1, 1), Placed(9, 0, 1, 1), Placed(9, 0, 1, 2), Placed(9, 0, 1, 3)]
-    assert pool(finds, 12).variable_of == (0, 0, 1, 2)
+def test_how_far_sums_reach_depends_on_the_days_after_them_and_on_sums_alone() -> None:
+    newest = [Placed(20, 2), Placed(20, 1), Placed(23, 1)]
+    older = ([Placed(2, 30)], [Placed(3, 1)] * 30, [Placed(day, 3) for day in range(4, 14)])
+    of_day = ([Placed(19, 24)], [Placed(19, 1)] * 24, [Placed(19, 20), Placed(19, 4)])
+    poolings = {pool([*some, *day, *newest], 256).spans for some in older for day in of_day}
+    assert len(poolings) == 1
 
 
-def test_hundreds_of_finds_are_pooled_at_once() -> None:
-    rng = np.random.default_rng(9)
-    days = np.sort(rng.integers(0, 180, size=700))
-    finds = [Placed(int(day), int(rng.integers(0, 8)), 1) for day in days]
-    pooling = pool(finds, 4096)
-    assert UNREAD not in pooling.variable_of
-    assert sum(pooling.caps) == 700
-    in_time = [np.mean([d for d, v in zip(days, pooling.variable_of, strict=True) if v == pool_])
-               for pool_ in range(len(pooling.caps))]  # fmt: skip
-    assert len(pooling.caps) == 1 or np.ptp(in_time) > 30
-
-
-@pytest.mark.parametrize("budget", [2, 64, 1024, 4096])
+@pytest.mark.parametrize("budget", [2, 32, 64, 1024, 4096])
 @pytest.mark.parametrize("seed", range(4))
 def test_the_budget_holds_and_no_find_is_lost(seed: int, budget: int) -> None:
     rng = np.random.default_rng(seed)
-    days = np.sort(rng.integers(0, 90, size=60))
-    finds = [Placed(int(d), int(rng.integers(0, 6)), int(rng.integers(1, 9))) for d in days]
+    days = np.sort(rng.integers(1, 90, size=700))
+    finds = [Placed(int(d), int(rng.integers(1, 9))) for d in days]
     pooling = pool(finds, budget)
     assert fits(pooling.caps, budget)
-    read = sum(f.count for f, v in zip(finds, pooling.variable_of, strict=True) if v != UNREAD)
-    # of one find alone, the oldest that is read, a part: that at which the budget is full
-    oldest = next(f for f, v in zip(finds, pooling.variable_of, strict=True) if v != UNREAD)
-    assert 0 <= read - sum(pooling.caps) < oldest.count
-    if budget == 4096:
-        assert UNREAD not in pooling.variable_of
-
-
-def test_the_oldest_of_very_many_are_left_unread() -> None:
-    finds = [Placed(day, 0, 90) for day in range(20)]
-    pooling = pool(finds, 4096)
-    assert pooling.variable_of[0] == UNREAD
-    assert pooling.variable_of[-1] == 0
-    assert pooling.caps[0] > 500
+    apart = [find.count for find in finds if pooling.span_of(find.day) is None]
+    assert pooling.caps[: len(apart)] == tuple(apart)
+    for span in pooling.spans:
+        found = sum(find.count for find in finds if span.holds(find.day))
+        assert span.counted * found == pytest.approx(pooling.caps[span.variable])
+    assert pooling.caps[pooling.spans[0].variable] > 0
 
 
 @pytest.mark.parametrize("budget", [32, 64, 256, 1024, 4096])
 def test_a_find_greater_than_the_budget_does_not_leave_a_plant_looking_clean(budget: int) -> None:
     for finds in ({(2, 0): 5000}, {(2, 0): 5000, (3, 1): 1}):
-        pooling = pool([Placed(day, zone, k) for (day, zone), k in finds.items()], budget)
-        assert set(pooling.variable_of) == {0}
-        [cap] = pooling.caps
-        assert fits((cap,), budget)
-        assert not fits((cap + 1,), budget)
         log = plant_log(PLANT, 22, 4, finds)
         assert chance_clean(log, budget) < 1e-3
         assert chance_clean(log, budget) < chance_clean(plant_log(PLANT, 22, 4, {(2, 0): 1}))
@@ -118,29 +101,39 @@ def test_five_hundred_finds_cost_no_more_than_ten_times_a_thousand_coefficients(
     assert cost(plant_log(PLANT, 22, 40, many), 4096) <= 10 * measure
 
 
-def test_one_variable_for_all_is_exact_for_the_sum() -> None:
-    # Two zones on one day, known by their sum: the chance of the sum is that of all splits.
-    together = [
-        math.exp(answer(plant_log(PLANT, 22, 3, {(2, 0): k, (2, 1): 2 - k})).log_probability)
-        for k in range(3)
-    ]
-    log = plant_log(PLANT, 22, 3, {(2, 0): 1, (2, 1): 1})
-    pooled = answer(log, budget=3)
+@pytest.mark.parametrize("stays", [0.0, 0.05, 1.0])
+def test_a_sum_is_exact_for_all_ways_it_may_have_come_about_clean_looks_among_them(
+    stays: float,
+) -> None:
+    log = with_left(plant_log(PLANT, 22, 5, {(1, 0): 1, (2, 1): 1, (3, 0): 1}), stays)
+    pooled = answer(log, budget=7)
     assert pooled.method == "pooled"
-    assert math.exp(pooled.log_probability) == pytest.approx(sum(together), rel=1e-12)
+    assert prepare(log, 7).pooling.spans == (Span(3, 3, 0, 1.0), Span(0, 2, 1, 1.0))
+    places = [(day, zone) for day in (1, 2) for zone in range(6)]
+    ways = [Counter([*two, (3, zone)])
+            for two in combinations_with_replacement(places, 2) for zone in range(6)]  # fmt: skip
+    each = [with_left(plant_log(PLANT, 22, 5, way), stays) for way in ways]
+    apart = [answer(way, with_interval=False) for way in each]
+    chances = [math.exp(way.log_probability) for way in apart]
+    assert math.exp(pooled.log_probability) == pytest.approx(sum(chances), rel=1e-12)
+    clean = sum(c * way.chance_clean for c, way in zip(chances, apart, strict=True))
+    assert pooled.chance_clean == pytest.approx(clean / sum(chances), rel=1e-11)
+    mean = sum(c * way.mean.sum() for c, way in zip(chances, apart, strict=True))
+    assert pooled.mean.sum() == pytest.approx(mean / sum(chances), rel=1e-11)
 
 
-@pytest.mark.parametrize("after", [0, 14])
-def test_pooling_moves_the_chance_but_little(after: int) -> None:
-    # Budget a half of what the log needs. Measured: at worst .0014 on the day, .017 later.
-    errors = []
-    for seed in range(6):
-        log = scattered(seed, 11, 18 + after, 18)
-        last = max(at for at, day in enumerate(log.days) for k in day.looks if k.finds)
-        cut = Log(log.start, log.landing, log.days[: last + after + 1])
-        errors.append(chance_clean(cut, budget=1024) - chance_clean(cut, budget=10**6))
-    assert max(abs(error) for error in errors) < (0.005 if after == 0 else 0.02)
-    assert any(error != 0 for error in errors)
+def test_a_sum_counted_in_part_is_exact_for_a_grower_who_noted_one_in_so_many() -> None:
+    def found(number: int, budget: int) -> tuple[float, float]:
+        log = plant_log(PLANT, 22, 4, {(2, 0): number}, looked_at=[0])
+        said = answer(log, budget, with_interval=False)
+        return math.exp(said.log_probability), said.chance_clean
+
+    some, clean = found(4, 3)
+    whole = {number: found(number, 4096) for number in range(2, 90)}
+    noted = {n: math.comb(n, 2) * 0.5**n * chance for n, (chance, _) in whole.items()}
+    assert some == pytest.approx(sum(noted.values()), rel=1e-9)
+    expected = sum(noted[n] * whole[n][1] for n in noted) / sum(noted.values())
+    assert clean == pytest.approx(expected, rel=1e-9)
 
 
 def test_very_many_finds_give_a_figure() -> None:

@@ -122,7 +122,7 @@ def plant_look(zone: int, effort: float, finds: Mapping[str, int] | int, entry: 
     flat = chances.reshape(-1)
     counts = {"any": finds} if isinstance(finds, int) else finds
     channels = [
-        Find(flat * _of_group(group), count, zone=zone, entry=entry)
+        Find(flat * _of_group(group), count, entry=entry)
         for group, count in counts.items()
         if count
     ]

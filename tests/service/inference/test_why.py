@@ -15,6 +15,7 @@ from rounds.service.collection.plants import (
     put_place,
     put_weather,
 )
+from rounds.service.entries.value_changes import change_value
 from rounds.service.inference.ahead import supposed_of, supposing
 from rounds.service.inference.moved import moved_from
 from rounds.service.inference.steps import finished
@@ -236,11 +237,11 @@ def test_its_roots_looked_at_tomorrow_it_leaves_on_the_day_said(
     add: Add, look: LookIn, logbook: Logbook
 ) -> None:
     desk.put_setting(logbook.file, "rules", "lenient")
-    arrives_infested(add, look, logbook, every=7)
+    arrives_infested(add, look, logbook, every=3)
     way = next(w for w in why(logbook).sooner if w.code == "roots")
     assert way.text == "the roots seen on 5 May too"
     assert way.expected_on < ready_on(logbook)
-    assert leaves_on(logbook, look, way.expected_on, every=7)
+    assert leaves_on(logbook, look, way.expected_on, every=3)
 
 
 def leaves_on(
@@ -314,6 +315,16 @@ def test_a_setting_moves_the_day_and_is_named(add: Add, look: LookIn, logbook: L
     ready_on(logbook, on=before(1))
     desk.put_setting(logbook.file, "rules", "strict")
     assert moved(logbook).endswith("the rules are strict now")
+
+
+def test_changed_values_move_the_day_and_are_named(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    arrives_infested(add, look, logbook, every=1)
+    ready_on(logbook, on=before(1))
+    code = "quarantine.settings.default.chance_clean"
+    change_value(logbook, local_noon(TODAY), code, 0.999, "to be sure")
+    assert moved(logbook).endswith("values were changed")
 
 
 def test_looks_that_were_missed_are_named(add: Add, look: LookIn, logbook: Logbook) -> None:

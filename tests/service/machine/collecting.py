@@ -22,6 +22,7 @@ from rounds.service.collection.plants import (
 from rounds.service.collection.release import end_quarantine
 from rounds.service.collection.repot import RootsSeen, repot
 from rounds.service.entries.corrections import withdraw
+from rounds.service.entries.value_changes import change_value, reset_value
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import CHOICES, choose
 from tests.service.machine import reading
@@ -29,6 +30,12 @@ from tests.service.machine.house import PLACES, House, moments, picks, windows
 
 FEWEST_PLANTS, MOST_PLANTS = 3, 6
 places = st.sampled_from(PLACES)
+VALUES = (
+    ("forms.weight.axils", 0.5),
+    ("inspection.credit.seen_from", 0.8),
+    ("infestation.arrivals.collection", 0.01),
+    ("quarantine.settings.default.clean_looks", 3.0),
+)
 warmth = st.sampled_from((8.0, 14.5, 19.0, 27.0))
 
 
@@ -92,6 +99,20 @@ class Collecting(House):
             window,
             lambda book: put_weather(book, now, place, day, low, low + 6.0, change=change),
         )
+
+    @rule(window=windows, ago=moments, of=st.sampled_from(VALUES), back=st.booleans())
+    def a_value_is_changed(
+        self, window: int, ago: int | None, of: tuple[str, float], back: bool
+    ) -> None:
+        """One that figures rest on, or back to the usual one."""
+        moment, (code, value) = self.moment(window, ago), of
+
+        def change(book: Logbook) -> object:
+            if back:
+                return reset_value(book, moment, code)
+            return change_value(book, moment, code, value, "seen so here")
+
+        self.happens(window, change)
 
     @rule(window=windows, begins=st.integers(-6, 3), days=st.integers(0, 4))
     def nobody_is_there(self, window: int, begins: int, days: int) -> None:

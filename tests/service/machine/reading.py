@@ -32,7 +32,7 @@ Row = tuple[object, ...]
 DAY_OF = {
     "look": 0, "tally": 0, "tally_stage": 0, "withdrawal": 0, "sign": 0, "second_look": 0,
     "move": 2, "period": 2, "period_end": 2, "plant_fact": 2, "place_fact": 2, "weather": 2,
-    "away": 1, "round": 1,
+    "away": 1, "round": 1, "value_change": 1,
 }  # fmt: skip
 """The tables of the log, and where in a row of each its day stands."""
 

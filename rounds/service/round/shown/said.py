@@ -35,7 +35,10 @@ def of_plant(plant: PlantAtHand) -> str:
         for code, count in (("found-at", look.live()), ("doubtful-at", look.open_doubts()))
         if count
     ]
-    what = words.say("forms.and").join(said) or words.say("round.said.nothing-alive")
+    if not said:
+        nothing = "nothing-alive" if plant.is_fully_checked else "nothing-yet"
+        said = [words.say(f"round.said.{nothing}")]
+    what = words.say("forms.and").join(said)
     return words.say(
         "round.said.plant-done",
         code=plant.plant.code,

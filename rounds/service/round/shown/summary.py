@@ -38,6 +38,8 @@ def summary_of(
         plants_found=sum(1 for count in found.values() if count),
         plants_clean=sum(1 for count in found.values() if not count),
         plants_looked_at=len(plants),
+        plants_checked=sum(1 for plant in plants.values() if plant.is_fully_checked),
+        unsure=sum(look.open_doubts() for key in plants for look in looks[key]),
         changed=tuple(
             _line(plant, looks[plant_id])
             for plant_id, plant in plants.items()
@@ -60,11 +62,19 @@ def _line(plant: PlantAtHand, looks: list[EffectiveLook]) -> SummaryLine:
     return SummaryLine(
         code=plant.plant.code,
         name=plant.status.name,
-        text=words.say(f"round.summary.{mark}", count=found or doubts),
+        text=_counted(found, doubts),
         streak_text=streak_words(plant.streak),
         then=_then(plant, mark),
         mark=mark,  # type: ignore[arg-type]
     )
+
+
+def _counted(found: int, unsure: int) -> str:
+    """3 found, 1 unsure: what was counted on a plant."""
+    said = [words.say("round.summary.found", count=found)] if found else []
+    if unsure:
+        said.append(words.say("round.summary.doubt", count=unsure))
+    return ", ".join(said) or words.say("round.summary.nothing")
 
 
 def _then(plant: PlantAtHand, mark: str) -> str:

@@ -9,11 +9,12 @@ from rounds.core.plan.near import Find
 from rounds.core.walks import Round, Step, in_groups
 from rounds.service.inference.together import worked_out_together
 from rounds.service.logbook.named import find_plant
+from rounds.service.plan.order import risk_order
 from rounds.service.plan.pace import pace_of
 from rounds.service.plan.planning import Allotted, asked_of
 from rounds.service.plan.today import as_walked
 from rounds.service.plant.claims import claim_found, claim_near
-from rounds.service.plant.record import DayOfPlants, PlantRecord, risk_order
+from rounds.service.plant.record import DayOfPlants, PlantRecord
 from rounds.service.round.course import Course
 from rounds.service.round.reasons import DETOUR
 from rounds.words.forms import codes_text
@@ -66,9 +67,9 @@ def join_today(
     pace = pace_of(logbook, walk.day, walk)
     whole = (walk.minutes or 0.0) * 60 / pace
     here = {(step.plant_id, step.zone) for step in _kept(course)}
-    asked = asked_of(logbook, ordered, claim_of=claim_now, whole_seconds=whole, done=here)
+    asked = asked_of(collection.table, ordered, claim_of=claim_now, whole_seconds=whole, done=here)
     # unlike the first plant of a round, the next one costs a walk
-    walk_to_next = logbook.parameters.planning.walk_seconds
+    walk_to_next = collection.table.planning.walk_seconds
     left = whole - elapsed_seconds / pace - _of_kept(course) - walk_to_next
     going = [found for found in asked.within(max(0.0, left)) if found]
     reached = {found.record.plant.id for found in going}

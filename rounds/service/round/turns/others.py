@@ -61,7 +61,7 @@ def zone_to_open(
     outside = PlantAtHand(logbook, plant_id, collection).body.outside
     if at >= len(outside):
         return None
-    parameters = logbook.parameters
+    parameters = collection.table
     needed = outside[at].reference_seconds * parameters.inspection.seen_from
     return outside[at].zone, max(needed, parameters.planning.step_least_seconds)
 
