@@ -59,7 +59,7 @@ def _typing(window: Window) -> Callable[[], float]:
             typed = ""
         window.rest(QUIET_SECONDS)
         typed += "7"
-        return _until(window, b"7", f" {typed}_")
+        return _until(window, b"7", f" {typed} ")
 
     return press
 

@@ -22,7 +22,7 @@ COUNT_KEY = b"f"
 QUIET_SECONDS = 0.02
 """Nothing has come for so long when a key is sent: each is painted before the next."""
 
-COUNT = re.compile(r"\boff +(\d+)\b")
+COUNT = re.compile(r"\b(?:off|removed) +(\d+)\b")
 
 
 class Counter:
