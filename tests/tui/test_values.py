@@ -79,9 +79,7 @@ async def test_the_rules_say_that_they_ask_for_another_value_than_usual(
         await driver.press("y", "enter")
         await to_today(driver)
         await to_settings(driver)
-        await driver.shows(
-            "42 days in quarantine", "with a changed value", "days in quarantine 42"
-        )
+        await driver.shows("42 days in quarantine", "with a changed value", "days in quarantine 42")
 
 
 async def test_what_is_fixed_is_not_asked_for_and_says_why(demo: Path, opened: Opened) -> None:
