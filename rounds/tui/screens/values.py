@@ -118,7 +118,8 @@ def _line(row: ValueRow) -> ListLine:
         {
             "name": name_of_value(row.code),
             "value": (value if is_number else "", "strong" if is_changed else "ink"),
-            "usual": (usual if is_changed else "", "quiet"),
+            # a blank holds the place, so that all values end in one column
+            "usual": (usual if is_changed else " ", "quiet"),
             "unit": (unit_of_value(row.unit) if is_number else "", "quiet"),
         }
     )
