@@ -51,9 +51,6 @@ ONE_DAY = timedelta(days=1)
 LEAST_LEAVING = 1e-6
 """least crawlers a day, leaving a plant, that are counted"""
 
-Arrival = tuple[str, str]
-"""The day some plants came, and where from: those of no named source came with nobody."""
-
 
 class CollectionDay:
     """All plants that are here at the end of `on`."""
@@ -198,27 +195,9 @@ class CollectionDay:
 
     # who came with whom
 
-    @cached_property
-    def _arrivals(self) -> dict[Arrival, list[PlantRecord]]:
-        found: dict[Arrival, list[PlantRecord]] = {}
-        for record in self.came.values():
-            arrival = self._arrival(record.plant)
-            if arrival is not None:
-                found.setdefault(arrival, []).append(record)
-        return found
-
-    def _arrival(self, plant: Plant) -> Arrival | None:
-        arrived, source = (plant.fact(what, self.on) for what in ("arrived", "source"))
-        return (arrived, source) if arrived and source and source.strip() else None
-
     def came_with(self, record: PlantRecord) -> list[PlantRecord]:
         """Those that came on the same day from the same source, gone or not; no parts of it."""
-        if record.parent is not None:
-            return self.came_with(record.parent)
-        arrival = self._arrival(record.plant)
-        if arrival is None:
-            return []
-        return [o for o in self._arrivals.get(arrival, []) if o.plant.id != record.plant.id]
+        return self.company.came_with(record)
 
     @cached_property
     def company(self) -> Company:
@@ -231,8 +210,7 @@ class CollectionDay:
 
     def mates_in_steps(self) -> Iterator[None]:
         """Work out what the log of each plant tells its mates, in steps."""
-        for batch in self._arrivals.values():
-            yield from self.company.tell_in_steps(batch)
+        yield from self.company.tell_in_steps()
 
     # what the log says of a plant
 

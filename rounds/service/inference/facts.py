@@ -2,6 +2,7 @@
 
 from collections.abc import Generator, Iterator, Mapping, Sequence
 from datetime import date, timedelta
+from functools import cached_property
 from typing import Protocol
 
 from rounds.core.collection import Place, Plant
@@ -13,7 +14,10 @@ from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import PlantRecord
 
-TOLD_TO = 4
+Arrival = tuple[str, str]
+"""The day some plants came, and where from: those of no named source came with nobody."""
+
+TOLD_TO = 6
 """decimals of the chance told by mates, so that what one look more would hardly move stays kept"""
 
 
@@ -112,8 +116,9 @@ class DayOfMates(Protocol):
     def parameters(self) -> Parameters:
         """The table, with what the grower is known to find."""
 
-    def came_with(self, record: PlantRecord) -> list[PlantRecord]:
-        """Those that came on the same day from the same source."""
+    @property
+    def came(self) -> Mapping[int, PlantRecord]:
+        """All plants that came up to the day, by id."""
 
     def arrivals(self, record: PlantRecord, pest: str) -> Mapping[date, float]:
         """Crawlers expected from infested neighbours, by day."""
@@ -133,18 +138,45 @@ class Company:
         self._day = day
         self._told: dict[tuple[int, str], Mate] = {}
 
+    @cached_property
+    def _arrivals(self) -> dict[Arrival, list[PlantRecord]]:
+        found: dict[Arrival, list[PlantRecord]] = {}
+        for record in self._day.came.values():
+            arrival = self._arrival(record.plant)
+            if arrival is not None:
+                found.setdefault(arrival, []).append(record)
+        return found
+
+    def _arrival(self, plant: Plant) -> Arrival | None:
+        arrived, source = (plant.fact(what, self._day.on) for what in ("arrived", "source"))
+        return (arrived, source) if arrived and source and source.strip() else None
+
+    def came_with(self, record: PlantRecord) -> list[PlantRecord]:
+        """Those that came on the same day from the same source, gone or not; no parts of it."""
+        if record.parent is not None:
+            return self.came_with(record.parent)
+        arrival = self._arrival(record.plant)
+        if arrival is None:
+            return []
+        return [o for o in self._arrivals.get(arrival, []) if o.plant.id != record.plant.id]
+
     def told(self, record: PlantRecord, pest: str) -> float | None:
         """Chance that a plant came infested; None where its start is past or no mate tells."""
         if not read_from_arrival(record, pest):
             return None
-        telling = [mate for mate in self._day.came_with(record) if tells_its_mates(mate, pest)]
+        telling = [mate for mate in self.came_with(record) if tells_its_mates(mate, pest)]
         if not telling:
             return None
         mates = [finished(self._mate(mate, pest)) for mate in telling]
         return round(chance_infested(mates, record.table.infestation), TOLD_TO)
 
-    def tell_in_steps(self, batch: Sequence[PlantRecord]) -> Iterator[None]:
-        """Work out what each of a batch tells the others, in steps; kept in one write."""
+    def tell_in_steps(self) -> Iterator[None]:
+        """Work out what the log of each plant tells its mates, in steps."""
+        for batch in self._arrivals.values():
+            yield from self._tell_in_steps(batch)
+
+    def _tell_in_steps(self, batch: Sequence[PlantRecord]) -> Iterator[None]:
+        """The same of one batch; kept in one write."""
         if len(batch) < 2:
             return
         with kept_together(self._day.logbook):

@@ -147,6 +147,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("next",), "values.next"),
         (("back",), "values.back"),
         ((), ""),
+        (("find",), "find"),
         (("leave",), "values.leave"),
     ),
     "season": (
@@ -157,6 +158,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("next",), "season.next"),
         (("back",), "season.back"),
         ((), ""),
+        (("find",), "find"),
         (("leave",), "season.leave"),
     ),
     "settings": (
