@@ -157,6 +157,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("next",), "season.next"),
         (("back",), "season.back"),
         ((), ""),
+        (("find",), "find"),
         (("leave",), "season.leave"),
     ),
     "settings": (

@@ -91,7 +91,7 @@ class SeasonScreen(LaidOut, sheet="season"):
         )
 
     def _lead(self) -> list[str]:
-        told = about_season(self.season) if self.season else words.say("screens.working-out")
+        told = about_season(self.season) if self.season else words.say("screens.today.working-out")
         return [words.say("season.lead"), told]
 
     def lines_count(self) -> int:
