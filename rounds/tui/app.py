@@ -122,6 +122,15 @@ class RoundsApp(App[None]):
         gc.freeze()
         gc.enable()
 
+    def open_find(self) -> None:
+        """Find a plant, a page or an act by its name, over the screen in front."""
+        # slow to import: only once it is asked for
+        from rounds.tui.screens.find import FindScreen
+        from rounds.tui.screens.today import TodayScreen
+
+        today = next(of for of in self.screen_stack if isinstance(of, TodayScreen))
+        self.push_screen(FindScreen(today))
+
     def _begin_work(self, logbook: "Logbook") -> None:
         """Start the worker thread in which days are worked out; `on_unmount` waits for its end."""
         from rounds.tui.days import Days, DayWorker

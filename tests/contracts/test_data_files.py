@@ -98,8 +98,13 @@ def at(code: str) -> Any:
     found = _file(name)
     for part in filter(None, path.split(".")):
         found = found[part]
+    return resolved(found)
+
+
+def resolved(found: Any) -> Any:
+    """Sentences themselves, where the code of another stands in their place."""
     if isinstance(found, dict):
-        return {key: at(f"{code}.{key}") for key in found}
+        return {key: resolved(text) for key, text in found.items()}
     is_elsewhere = isinstance(found, str) and found.startswith(words.ELSEWHERE)
     return at(found.removeprefix(words.ELSEWHERE)) if is_elsewhere else found
 

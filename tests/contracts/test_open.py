@@ -176,7 +176,6 @@ def test_a_criterion_is_a_value_a_sum_and_its_words(copy: Copy, tmp_path: Path) 
     copy.add("core/quarantine/criteria.py", SEEN_LATELY)
     copy.edit("words/en/quarantine.toml", "[criteria]", '[criteria]\nseen_lately = "seen lately"')
     copy.edit("words/en/quarantine.toml", "[short]", '[short]\nseen_lately = "seen"')
-    copy.edit("words/en/screens.toml", "[longest]", '[longest]\nseen_lately = "a look"')
     found, lines = copy.asked((*asked, "--json"), asked, path=path)
     release = json.loads(found)["plant"]["release"]
     *_, before, new = release["criteria"]

@@ -29,6 +29,13 @@ class HasDays(Protocol):
     days: "Days"
 
 
+class HasFind(Protocol):
+    """A program that can find what it has by name: the screens it opens are built on this one."""
+
+    def open_find(self) -> None:
+        """Open it over the screen in front."""
+
+
 class PageScreen(Screen[None]):
     """Base of the screens: subclasses say what the page is.
 
@@ -176,13 +183,8 @@ class PageScreen(Screen[None]):
 
     def action_find(self) -> None:
         """Find a plant, a page or an act by its name."""
-        # the screens that it opens know of this one
-        from rounds.tui.screens.find import FindScreen
-        from rounds.tui.screens.today import TodayScreen
-
-        today = next(of for of in self.app.screen_stack if isinstance(of, TodayScreen))
         self.helping = False
-        self.app.push_screen(FindScreen(today))
+        cast("HasFind", self.app).open_find()
 
     def action_help(self) -> None:
         """Help opens and closes."""
