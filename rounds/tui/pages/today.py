@@ -11,7 +11,7 @@ from rounds.core.plan.pace import AS_PLANNED
 from rounds.service.day.day import Day
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plan.due_text import again_text, done_text, holds_text
-from rounds.service.plan.today import DayPlan
+from rounds.service.plan.today import DayPlan, Due
 from rounds.service.plant.status import PlantStatus
 from rounds.service.round.view import Question
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit, wrap
@@ -340,33 +340,41 @@ def _to_do(page: Page, day: Day, row: int, end: int) -> int:
     edge = FIRST + 4 if page.is_wide else 5
     if page.height < ROOMY:
         row -= 1
-    kept = 1 + min(LEAST_APART, len(apart(day))) if day.statuses is not None else 0
-    room = end - row - 2 - kept
+    kept = 2 + min(LEAST_APART, len(apart(day))) if apart(day) else 0
+    room = end - row - 1 - kept
     if not day.due:
         return row + 1 if page.height < ROOMY else row
+    if room < 1 and len(day.due) == 1:
+        _due_line(page, row, 1, day.due[0], day.on)
+        return row + 2
     shown = len(day.due) if len(day.due) <= room else room - 1
     if shown < 1:
         page.put(row, edge, say("today.count-to-do", count=len(day.due)), "quiet")
         return row + 2
     page.put(row, edge, say("today.for-today"), "quiet")
-    for line, due in enumerate(day.due[:shown], row + 1):
-        page.put(line, edge - 4, str(line - row), "strong")
-        page.put_line_spot(line, line - row - 1)
-        plant = f"{due.status.code}  {due.status.name}"
-        if page.is_wide:
-            page.put(line, edge, due.text, until=MIDDLE - 1)
-            page.put(line, MIDDLE, plant, until=THIRD - 2)
-            since = say("today.waiting-since", day=day_month(due.on, day.on))
-            page.put_right(line, 79, since, "quiet")
-        else:
-            code = fit(due.status.code, MOST_CODE)
-            page.put_right(line, page.width - 1, code)
-            page.put(line, edge, due.text, until=page.width - 2 - cell_len(code))
+    for number_of, due in enumerate(day.due[:shown], 1):
+        _due_line(page, row + number_of, number_of, due, day.on)
     row += 1 + shown
     if shown < len(day.due):
         page.put(row, edge, say("more", count=len(day.due) - shown), "quiet")
         row += 1
     return row + 1
+
+
+def _due_line(page: Page, row: int, number_of: int, due: Due, on: date) -> None:
+    """One thing to do: its number, what it is, the plant, and since when."""
+    edge = FIRST + 4 if page.is_wide else 5
+    page.put(row, edge - 4, str(number_of), "strong")
+    page.put_line_spot(row, number_of - 1)
+    if page.is_wide:
+        page.put(row, edge, due.text, until=MIDDLE - 1)
+        page.put(row, MIDDLE, f"{due.status.code}  {due.status.name}", until=THIRD - 2)
+        since = say("today.waiting-since", day=day_month(due.on, on))
+        page.put_right(row, 79, since, "quiet")
+        return
+    code = fit(due.status.code, MOST_CODE)
+    page.put_right(row, page.width - 1, code)
+    page.put(row, edge, due.text, until=page.width - 2 - cell_len(code))
 
 
 def _bottom(page: Page, view: TodayView) -> None:
