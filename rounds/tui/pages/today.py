@@ -244,10 +244,15 @@ def _apart(page: Page, day: Day, row: int, end: int) -> int:
     edge = FIRST + 4 if page.is_wide else 5
     if page.height < ROOMY:
         row -= 1
-    if row + 1 >= end:
+    if day.statuses is None or row >= end:
         return row
-    if day.statuses is None:
-        return row
+    if row + 1 == end:
+        # no row for the heads: the one plant, or how many there are
+        if len(found) == 1:
+            _apart_rows(page, row - 1, found, len(day.due) + 1, heads=False)
+        elif found:
+            page.put(row, edge, say("today.count-apart", count=len(found)), "quiet")
+        return end
     if not found:
         page.put(row, edge, say("today.nobody-apart"), "quiet")
         return row + 1
@@ -262,16 +267,13 @@ def _apart(page: Page, day: Day, row: int, end: int) -> int:
     return row + shown + 1
 
 
-def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus], first: int) -> None:
+def _apart_rows(
+    page: Page, row: int, found: Sequence[PlantStatus], first: int, *, heads: bool = True
+) -> None:
     """Heads, and a row for each plant under them, numbered from `first` on."""
     narrow = [_narrow(status) for status in found]
-    if page.is_wide:
-        page.put(row, FIRST + 4, say("today.apart"), "quiet")
-        heads = ("clean", "earliest", "waiting")
-        for column, code in zip(_columns(page)[1:], heads, strict=True):
-            page.put(row, column, say(f"today.column-{code}"), "quiet")
-    else:
-        put_narrow_heads(page, row, narrow)
+    if heads:
+        _apart_heads(page, row, narrow)
     edge = FIRST if page.is_wide else 1
     for line, status in enumerate(found, row + 1):
         number_of = first + line - row - 1
@@ -282,6 +284,16 @@ def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus], first: int) 
             _apart_row(page, line, status)
         else:
             put_narrow_row(page, line, narrow[line - row - 1], narrow)
+
+
+def _apart_heads(page: Page, row: int, narrow: Sequence[ApartRow]) -> None:
+    if not page.is_wide:
+        put_narrow_heads(page, row, narrow)
+        return
+    page.put(row, FIRST + 4, say("today.apart"), "quiet")
+    heads = ("clean", "earliest", "waiting")
+    for column, code in zip(_columns(page)[1:], heads, strict=True):
+        page.put(row, column, say(f"today.column-{code}"), "quiet")
 
 
 def _narrow(status: PlantStatus) -> ApartRow:
