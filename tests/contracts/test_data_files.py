@@ -98,13 +98,13 @@ def at(code: str) -> Any:
     found = _file(name)
     for part in filter(None, path.split(".")):
         found = found[part]
-    return resolved(found)
+    return _said(found)
 
 
-def resolved(found: Any) -> Any:
-    """Sentences themselves, where the code of another stands in their place."""
+def _said(found: Any) -> Any:
+    """What is found, with the sentences that stand elsewhere."""
     if isinstance(found, dict):
-        return {key: resolved(text) for key, text in found.items()}
+        return {key: _said(text) for key, text in found.items()}
     is_elsewhere = isinstance(found, str) and found.startswith(words.ELSEWHERE)
     return at(found.removeprefix(words.ELSEWHERE)) if is_elsewhere else found
 

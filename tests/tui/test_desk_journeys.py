@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from rounds import words
 from rounds.clock import SetClock
 from rounds.service.collection.plants import (
     PlaceDetails,
@@ -297,8 +298,8 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
 
 async def test_a_quarantine_that_nothing_holds_is_ended(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        row = driver.row_with("G11  Bollard")
-        assert "it may rejoin" in row
+        row = driver.row_with("║ G11  Bollard  day")
+        assert words.say("screens.today.ready") in row
         await driver.press(row.split()[0], "enter", "1", "enter")
         await driver.shows("Ready: all 5 met today.", "y end it today")
         assert driver.text.count("║") == 1, "no wall is left but the one beside the plant"

@@ -156,7 +156,7 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
         await driver.press(line, "enter", "p")
         await driver.shows("quarantine G04 from today?", "p quarantine")
         await driver.press("p")
-        await driver.shows("║ day 0 of quarantine", "G02 touched it: on watch")
+        await driver.shows("║ day 0 of quarantine", "G02 touched it")
         await driver.press("q")
         await driver.until(lambda: "quarantine at once" not in driver.text, "nothing waits")
         assert driver.record("G02").standing == "watch"
@@ -280,7 +280,7 @@ async def test_a_second_window_is_told_who_walks_and_may_take_over(
             assert "Second Keeper has been walking this round since 9:04" in said(first)
             assert "saved" not in first.text
             await first.press("f", "3", "d", "space", "v", "x")
-            assert "Second Keeper is walking this round" in said(first)
+            assert "Second Keeper has been walking this round" in said(first)
             assert found_today(second.record("G04")) == 2
 
             await second.press("z")

@@ -11,7 +11,7 @@ from rounds.core.plan.pace import AS_PLANNED
 from rounds.service.day.day import Day
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plan.due_text import again_text, done_text, holds_text
-from rounds.service.plan.today import DayPlan
+from rounds.service.plan.today import DayPlan, Due
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import clean_in_column
 from rounds.service.round.view import Question
@@ -244,10 +244,15 @@ def _apart(page: Page, day: Day, row: int, end: int) -> int:
     edge = FIRST + 4 if page.is_wide else 5
     if page.height < ROOMY:
         row -= 1
-    if row + 1 >= end:
+    if day.statuses is None or row >= end:
         return row
-    if day.statuses is None:
-        return row
+    if row + 1 == end:
+        # no row for the heads: the one plant, or how many there are
+        if len(found) == 1:
+            _apart_rows(page, row - 1, found, len(day.due) + 1, heads=False)
+        elif found:
+            page.put(row, edge, say("today.count-apart", count=len(found)), "quiet")
+        return end
     if not found:
         page.put(row, edge, say("today.nobody-apart"), "quiet")
         return row + 1
@@ -262,16 +267,13 @@ def _apart(page: Page, day: Day, row: int, end: int) -> int:
     return row + shown + 1
 
 
-def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus], first: int) -> None:
+def _apart_rows(
+    page: Page, row: int, found: Sequence[PlantStatus], first: int, *, heads: bool = True
+) -> None:
     """Heads, and a row for each plant under them, numbered from `first` on."""
     narrow = [_narrow(status) for status in found]
-    if page.is_wide:
-        page.put(row, FIRST + 4, say("today.apart"), "quiet")
-        heads = ("clean", "earliest", "waiting")
-        for column, code in zip(_columns(page)[1:], heads, strict=True):
-            page.put(row, column, say(f"today.column-{code}"), "quiet")
-    else:
-        put_narrow_heads(page, row, narrow)
+    if heads:
+        _apart_heads(page, row, narrow)
     edge = FIRST if page.is_wide else 1
     for line, status in enumerate(found, row + 1):
         number_of = first + line - row - 1
@@ -282,6 +284,16 @@ def _apart_rows(page: Page, row: int, found: Sequence[PlantStatus], first: int) 
             _apart_row(page, line, status)
         else:
             put_narrow_row(page, line, narrow[line - row - 1], narrow)
+
+
+def _apart_heads(page: Page, row: int, narrow: Sequence[ApartRow]) -> None:
+    if not page.is_wide:
+        put_narrow_heads(page, row, narrow)
+        return
+    page.put(row, FIRST + 4, say("today.apart"), "quiet")
+    heads = ("clean", "earliest", "waiting")
+    for column, code in zip(_columns(page)[1:], heads, strict=True):
+        page.put(row, column, say(f"today.column-{code}"), "quiet")
 
 
 def _narrow(status: PlantStatus) -> ApartRow:
@@ -338,33 +350,41 @@ def _to_do(page: Page, day: Day, row: int, end: int) -> int:
     edge = FIRST + 4 if page.is_wide else 5
     if page.height < ROOMY:
         row -= 1
-    kept = 1 + min(LEAST_APART, len(apart(day))) if day.statuses is not None else 0
-    room = end - row - 2 - kept
+    kept = 2 + min(LEAST_APART, len(apart(day))) if apart(day) else 0
+    room = end - row - 1 - kept
     if not day.due:
         return row + 1 if page.height < ROOMY else row
+    if room < 1 and len(day.due) == 1:
+        _due_line(page, row, 1, day.due[0], day.on)
+        return row + 2
     shown = len(day.due) if len(day.due) <= room else room - 1
     if shown < 1:
         page.put(row, edge, say("today.count-to-do", count=len(day.due)), "quiet")
         return row + 2
     page.put(row, edge, say("today.for-today"), "quiet")
-    for line, due in enumerate(day.due[:shown], row + 1):
-        page.put(line, edge - 4, str(line - row), "strong")
-        page.put_line_spot(line, line - row - 1)
-        plant = f"{due.status.code}  {due.status.name}"
-        if page.is_wide:
-            page.put(line, edge, due.text, until=MIDDLE - 1)
-            page.put(line, MIDDLE, plant, until=THIRD - 2)
-            since = say("today.waiting-since", day=day_month(due.on, day.on))
-            page.put_right(line, 79, since, "quiet")
-        else:
-            code = fit(due.status.code, MOST_CODE)
-            page.put_right(line, page.width - 1, code)
-            page.put(line, edge, due.text, until=page.width - 2 - cell_len(code))
+    for number_of, due in enumerate(day.due[:shown], 1):
+        _due_line(page, row + number_of, number_of, due, day.on)
     row += 1 + shown
     if shown < len(day.due):
         page.put(row, edge, say("more", count=len(day.due) - shown), "quiet")
         row += 1
     return row + 1
+
+
+def _due_line(page: Page, row: int, number_of: int, due: Due, on: date) -> None:
+    """One thing to do: its number, what it is, the plant, and since when."""
+    edge = FIRST + 4 if page.is_wide else 5
+    page.put(row, edge - 4, str(number_of), "strong")
+    page.put_line_spot(row, number_of - 1)
+    if page.is_wide:
+        page.put(row, edge, due.text, until=MIDDLE - 1)
+        page.put(row, MIDDLE, f"{due.status.code}  {due.status.name}", until=THIRD - 2)
+        since = say("today.waiting-since", day=day_month(due.on, on))
+        page.put_right(row, 79, since, "quiet")
+        return
+    code = fit(due.status.code, MOST_CODE)
+    page.put_right(row, page.width - 1, code)
+    page.put(row, edge, due.text, until=page.width - 2 - cell_len(code))
 
 
 def _bottom(page: Page, view: TodayView) -> None:
