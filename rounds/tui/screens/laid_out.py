@@ -169,7 +169,9 @@ class LaidOut(ListScreen):
         width, _ = self.app.size
         counts = zip(("above", "below"), self._rows.hidden(), strict=True)
         said = [words.say(f"plant.{code}", count=count) for code, count in counts if count]
-        more = Page(width, 1 if said else 0, wide=width >= WIDE)
+        # the row that says so may itself be what hides the only line that is hidden
+        is_said = sum(self._rows.hidden()) > self._more.page.height
+        more = Page(width, 1 if is_said else 0, wide=width >= WIDE)
         more.put(0, more.edge + 7, ", ".join(said), "quiet")
         self._more.show(more)
 
