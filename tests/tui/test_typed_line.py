@@ -16,8 +16,10 @@ MARKUP = "[bold red]Thole[/] [link=x]"
 
 async def paste(driver: Any, text: str) -> None:
     """A paste from the terminal."""
+    await driver.until(lambda: driver.screen.typed is not None, "an open line")
+    before = driver.screen.typed
     driver.app.post_message(Paste(text))
-    await driver.whole()
+    await driver.until(lambda: driver.screen.typed != before, "the paste")
 
 
 def shown(driver: Any) -> str:
