@@ -73,7 +73,7 @@ async def test_every_line_of_the_desk_is_found_by_its_words(
 async def test_pages_and_acts_begin_at_today(few: Any, opened: Opens) -> None:
     async with opened(few) as driver:
         await driver.press("l", "1", "enter")
-        await find(driver, "doubts")
+        await find(driver, words.say("find.pages.doubts"))
         await driver.press("enter")
         assert isinstance(driver.screen, DoubtsScreen)
         await find(driver, "minutes")

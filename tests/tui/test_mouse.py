@@ -6,6 +6,7 @@ import pytest
 from textual import events
 from textual.geometry import Offset
 
+from rounds.tui.pages.today import lines_of
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
@@ -71,13 +72,16 @@ async def test_on_today_a_click_chooses_a_line_and_a_second_opens_it(
     demo: Any, opened: Opens
 ) -> None:
     async with opened(demo) as driver:
-        at = place_of(driver, "2 ║ G07")
+        assert isinstance(driver.screen, TodayScreen)
+        lines = lines_of(driver.screen.day)
+        number, code = len(lines), lines[-1].code
+        at = place_of(driver, f"{number} ║ {code}")
         await click(driver, at)
         assert isinstance(driver.screen, TodayScreen)
-        assert driver.screen.number == 2
+        assert driver.screen.number == number
         await click(driver, at)
         assert isinstance(driver.screen, PlantScreen)
-        assert driver.screen.code == "G07"
+        assert driver.screen.code == code
 
 
 async def test_a_click_on_a_key_of_the_strip_presses_it(demo: Any, opened: Opens) -> None:

@@ -16,8 +16,10 @@ MARKUP = "[bold red]Thole[/] [link=x]"
 
 async def paste(driver: Any, text: str) -> None:
     """A paste from the terminal."""
+    await driver.until(lambda: driver.screen.typed is not None, "an open line")
+    before = driver.screen.typed
     driver.app.post_message(Paste(text))
-    await driver.whole()
+    await driver.until(lambda: driver.screen.typed != before, "the paste")
 
 
 def shown(driver: Any) -> str:
@@ -40,7 +42,8 @@ async def test_the_cursor_goes_back_and_what_is_typed_goes_in_there(
 
 async def test_words_are_gone_over_selected_and_taken_out(demo: Any, opened: Opens) -> None:
     async with opened(demo) as driver:
-        await driver.press("1", "enter", "enter", "y", *"too", "space", *"crowded")
+        await driver.press("l", "0", "enter", *"S03", "enter", "enter", "enter", "y")
+        await driver.press(*"too", "space", *"crowded")
         await driver.press("ctrl+w")
         assert driver.screen.typed == "too "
         await driver.press("shift+home", "ctrl+c")

@@ -79,6 +79,9 @@ class LaidOut(ListScreen):
         self._head, self._above, self._more, self._beside, self._foot, self._keys = (
             Part(classes=name) for name in ("heading", "above", "more", "beside", "foot", "keys")
         )
+        # the library says the same a moment later, after a first frame without it
+        width, height = self.app.size
+        self.add_class(_reached(width, WIDTHS), _reached(height, HEIGHTS))
         self._heads = Heads(self.COLUMNS)
         self._rows = Rows(self._heads, self._tell_hidden)
 
@@ -169,9 +172,16 @@ class LaidOut(ListScreen):
         width, _ = self.app.size
         counts = zip(("above", "below"), self._rows.hidden(), strict=True)
         said = [words.say(f"plant.{code}", count=count) for code, count in counts if count]
-        more = Page(width, 1 if said else 0, wide=width >= WIDE)
+        # the row that says so may itself be what hides the only line that is hidden
+        is_said = sum(self._rows.hidden()) > self._more.page.height
+        more = Page(width, 1 if is_said else 0, wide=width >= WIDE)
         more.put(0, more.edge + 7, ", ".join(said), "quiet")
         self._more.show(more)
+
+
+def _reached(cells: int, breakpoints: list[tuple[int, str]]) -> str:
+    """The class of the last breakpoint that a size reaches."""
+    return [name for least, name in breakpoints if cells >= least][-1]
 
 
 def _above(told: Told, frame: Page) -> Page:
