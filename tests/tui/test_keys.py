@@ -30,8 +30,10 @@ from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import ANSWERS, RoundScreen
+from rounds.tui.screens.season import SeasonScreen
 from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.today import TodayScreen
+from rounds.tui.screens.values import ValuesScreen
 from tests.tui.tours import plant, press, to_the_end, to_today
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
@@ -50,6 +52,8 @@ HELPED = {
     "desk": DeskScreen,
     "leaving": LeavingScreen,
     "settings": SettingsScreen,
+    "values": ValuesScreen,
+    "season": SeasonScreen,
 }
 ONLY_ANSWER: dict[str, set[str]] = {
     "today": {"yes", "no"},
@@ -64,6 +68,8 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "desk": set(),
     "leaving": {"yes", "no"},
     "settings": set(),
+    "values": set(),
+    "season": set(),
 }
 """Roles named with the question they answer, by screen."""
 

@@ -121,10 +121,30 @@ def desk_line(code: str) -> Callable[[Any], Awaitable[None]]:
     return opens
 
 
+def setting(code: str) -> Callable[[Any], Awaitable[None]]:
+    """The first line of a setting is opened by its number."""
+
+    async def opens(driver: Any) -> None:
+        codes = [setting.code for setting in driver.screen.settings()]
+        await driver.press(*str(codes.index(code) + 1), "enter")
+
+    return opens
+
+
+def value(code: str) -> Callable[[Any], Awaitable[None]]:
+    """The line of a value is opened by its number, help closed."""
+
+    async def opens(driver: Any) -> None:
+        codes = [row.code for row in driver.screen.rows]
+        await driver.press(*str(codes.index(code) + 1), "enter")
+
+    return opens
+
+
 async def days_month_first(driver: Any) -> None:
     """Out of the form, into the settings, and back to today."""
     await desk_line("settings")(driver)
-    await driver.press("8", "enter")
+    await setting("dates")(driver)
     await to_today(driver)
 
 
@@ -421,8 +441,8 @@ SETTINGS = Tour(
         Step("settings-help", ("h",)),
         Step("settings-typing", ("h", "2", "enter", *"12")),
         Step("settings-kept", ("enter",)),
-        Step("settings-fahrenheit", ("6", "enter")),
-        Step("settings-usual", ("1", "1", "enter", *"900", "enter")),
+        Step("settings-fahrenheit", (), setting("degrees")),
+        Step("settings-usual", (*"900", "enter"), setting("usual")),
         Step("settings-who", (), desk_line("who")),
         Step("temperatures", ("enter", "enter"), desk_line("temperatures")),
         Step("temperatures-ask", (*"50", "enter", *"68", "enter")),
@@ -432,8 +452,8 @@ SETTINGS = Tour(
         Step("today-month-first", (), days_month_first),
         Step("values", (), desk_line("values")),
         Step("values-help", ("h",)),
-        Step("values-fixed", ("h", *"15", "enter")),
-        Step("values-form", (*"106", "enter")),
+        Step("values-fixed", (), value("pests.mealybug.stages.egg.sub_stages")),
+        Step("values-form", (), value("forms.weight.axils")),
         Step("values-ask", (*".48", "enter", *"counted", "enter")),
         Step("values-changed", ("y", "enter")),
         Step("desk-values", ("q",)),

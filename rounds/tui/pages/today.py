@@ -91,7 +91,7 @@ def today_page(view: TodayView, width: int, height: int) -> Page:
             _how_to_start(page)
     else:
         end = _end_of_lists(page, view)
-        row = _to_do(page, day, _first_plant(page, view) + 1, end)
+        row = _to_do(page, day, _first_plant(page, view, end) + 1, end)
         row = _apart(page, day, row, end)
         if day.plan is not None and day.under_way is None:
             put_walk(page, day.plan, row + 1, end - 1, whole=page.height >= TALL_FROM)
@@ -143,8 +143,8 @@ def _how_to_start(page: Page) -> None:
         page.put_wrapped(row + 5, edge, say("today.start-demo"), "quiet", until=until)
 
 
-def _first_plant(page: Page, view: TodayView) -> int:
-    """Who comes first, why, and how many fit; the row after them."""
+def _first_plant(page: Page, view: TodayView, end: int) -> int:
+    """Who comes first, why, and how many fit, where that is above `end`; the row after them."""
     day, first = view.day, view.first
     edge, until = page.edge, page.until
     if first is None:
@@ -153,6 +153,8 @@ def _first_plant(page: Page, view: TodayView) -> int:
         return _done(page, day.plan)
     status_row(page, first)
     rows = page.put_wrapped(3, edge, _why(day, first, until - edge), until=until)
+    if 3 + rows >= end:
+        return end
     if day.under_way is not None:
         done, plants = day.under_way.done, day.under_way.plants
         page.put(3 + rows, edge, say("today.done", done=done, plants=plants), until=until)

@@ -217,7 +217,13 @@ def _foot(told: Told, frame: Page) -> Page:
     if told.asks is not None:
         return _asks(page, told.asks)
     if told.asked is not None:
-        return page.part(put_foot(page, "", told.asked), desk_row(page) + 2)
+        top = put_foot(page, "", told.asked)
+        # what just happened stands above what is asked
+        said = wrap(told.message, page.until - page.edge) if told.message else []
+        top -= len(said)
+        for row, line in enumerate(said, top):
+            page.put(row, page.edge, line, until=page.until)
+        return page.part(top, desk_row(page) + 2)
     most = told.most if page.height >= AID_FROM else MESSAGE_ROWS
     said = _lines(page, [told.message], "ink")
     quiet = _lines(page, told.otherwise, "quiet")
