@@ -2,6 +2,7 @@
 
 import pytest
 
+from rounds import words
 from rounds.tui.page import Page
 from rounds.tui.pages.apart_narrow import ApartRow, put_narrow_heads, put_narrow_row
 from rounds.words.forms import in_100_in_column
@@ -9,6 +10,9 @@ from tests.tui.reading import NAMES, complaints
 
 DAYS = ("today", "2 June", "10 December", "20 September", "20 September 2027", "2027-09-20",
         "calculating", "not in sight")  # fmt: skip
+
+APART = words.say("screens.today.apart")
+CLEAN = words.say("screens.today.column-clean")
 
 
 def shown(width: int, *rows: ApartRow) -> tuple[list[str], list[str]]:
@@ -27,8 +31,9 @@ def test_at_forty_columns_both_stand_beside_the_name() -> None:
     ]
     lines, wrong = shown(40, *rows)
     assert wrong == []
+    heads = [APART, CLEAN, words.say("screens.today.column-earliest")]
     assert [line.split() for line in lines] == [
-        ["apart", "chance", "clean", "expected"],
+        " ".join(heads).split(),
         ["S05", "Becket", "81", "in", "100", "2", "June"],
         ["S03", "Pintle", "4", "in", "100", "10", "July"],
     ]
@@ -54,7 +59,8 @@ def test_figures_days_and_codes_are_never_cut(width: int, day: str) -> None:
     assert wrong == []
     assert lines[1].endswith(day)
     assert "BENCH-12" in lines[1]
-    if "chance clean" in lines[0]:
+    assert APART in lines[0]
+    if CLEAN in lines[0]:
         assert "over 99" in lines[1]
         assert "under 1" in lines[2]
     else:

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from rounds import words
-from rounds.tui.screens.desk import LINES, DeskScreen
+from rounds.tui.screens.desk import LINES, DeskScreen, name_of
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.find import FindScreen
 from rounds.tui.screens.form import FormScreen
@@ -64,8 +64,8 @@ async def test_every_line_of_the_desk_is_found_by_its_words(
     few: Any, opened: Opens, code: str
 ) -> None:
     async with opened(few) as driver:
-        await find(driver, words.say(f"desk.line.{code}"))
-        assert words.say(f"desk.line.{code}") in meant(driver)
+        await find(driver, name_of(code))
+        assert name_of(code) in meant(driver)
         await driver.press("enter")
         assert not isinstance(driver.screen, TodayScreen | DeskScreen | FindScreen)
 

@@ -26,10 +26,11 @@ class ApartRow:
 
 def put_narrow_heads(page: Page, row: int, rows: Sequence[ApartRow]) -> None:
     """The heads over the columns there are."""
-    page.put(row, LEFT, say("today.apart"), "quiet")
-    end = _clean_end(page, rows)
+    end, left = _clean_end(page, rows), LEFT
     if end is not None:
         page.put_right(row, end, say("today.column-clean"), "quiet")
+        left = min(LEFT, _left_of_clean(end))
+    page.put(row, left, say("today.apart"), "quiet")
     page.put_right(row, page.width - 1, say("today.column-earliest"), "quiet")
 
 
@@ -48,8 +49,11 @@ def _clean_end(page: Page, rows: Sequence[ApartRow]) -> int | None:
     """The column the chances end before; None where there is no room for them."""
     day = max((cell_len(of.earliest) for of in rows), default=0)
     end = page.width - 2 - max(USUAL_DAY, day)
-    head = end - cell_len(say("today.column-clean"))
     chance = end - max((cell_len(of.chance_clean) for of in rows), default=0)
     code_end = LEFT + max((cell_len(of.code) for of in rows), default=0)
-    fits = head > LEFT + cell_len(say("today.apart")) and chance > code_end
-    return end if fits else None
+    return end if _left_of_clean(end) >= 0 and chance > code_end else None
+
+
+def _left_of_clean(end: int) -> int:
+    """The last column at which the first head may begin, so that it ends before the second."""
+    return end - cell_len(say("today.column-clean")) - 1 - cell_len(say("today.apart"))
