@@ -27,6 +27,7 @@ from rounds.service.collection.plants import (
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.choices import choose
 from rounds.service.logbook.moment import local_noon
 from rounds.service.logbook.parameters import load_parameters
 from rounds.service.plant.record import PlantRecord
@@ -169,6 +170,8 @@ class Lived:
         self.logbook = Logbook(path, self.clock)
         # no power fails in here: hundreds of small writes need not wait for the disk
         self.logbook.file.connection.execute("PRAGMA synchronous = OFF")
+        # a date supposes that the grower's eye stays as it is known today
+        choose(self.logbook, "own-eye", "off")
         self._enter()
 
     def record(self, day: int) -> PlantRecord:
