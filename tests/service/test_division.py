@@ -88,7 +88,7 @@ def test_the_chance_agrees_with_insects_dealt_out_one_by_one(logbook: Logbook) -
     from tests.core.inference.asked import left_distribution
 
     whole = record(logbook, "S03", CUT)
-    chances = left_distribution(gather(whole.likely.facts, CUT, logbook.parameters).log)
+    chances = left_distribution(gather(whole.likely.facts, CUT, whole.parameters).log)
     for into in (2, 3):
         entry = divided(logbook, into)
         part = record(logbook, "S04", CUT).likely.chance_clean

@@ -21,6 +21,7 @@ from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.service.plant.record import PlantRecord
+from rounds.tui.page import THIRD
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.release import ReleaseScreen
@@ -173,8 +174,10 @@ async def test_a_quick_tally_while_removing(path: Path, opened: Opened) -> None:
             rows = {"removed": counts.removed, "killed": counts.killed,
                     "left there": counts.left, "unsure": counts.doubtful}  # fmt: skip
             for name, count in rows.items():
-                row = next(r for r in driver.text.splitlines() if r[54:].startswith(f"{name} "))
-                assert row.split()[-1] == str(count)
+                # each beside its key
+                named = [row[THIRD + 2 :] for row in driver.text.splitlines()]
+                found = [row.split()[-1] for row in named if row.startswith(f"{name} ")]
+                assert found == [str(count)], name
             return {name: count for name, count in rows.items() if count}
 
         for count in (1, 2, 3):
@@ -319,4 +322,7 @@ async def test_a_quarantine_that_nothing_holds_is_ended(path: Path, opened: Open
         await driver.press("q", "q")
         await on_screen(driver, TodayScreen)
         await driver.shows("S03  Pintle")
-        assert "Bollard" not in driver.text.partition("in quarantine ")[2]
+        # what is left of it on the page is its turn to be looked at, on watch
+        row = driver.row_with("Bollard")
+        assert "on watch" in row
+        assert "║" not in row

@@ -409,10 +409,10 @@ async def test_further_stages_go_into_the_same_look(path: Path, opened: Opened) 
     async with opened(path) as driver:
         await show(driver, look_form, "G04", "axils")
         await fill(driver, "", "", "60", "2", "", "", "", "adult", "", "", "3x")
-        await says(driver, "'3x' is no count with its letters, such as 2fa 1ft.")
+        await says(driver, "'3x' is not a count with its letters; try 2fa 1ft.")
         await driver.press("backspace")
         await fill(driver, "ft 1sa")
-        await says(driver, "2 off, 1 left there, adult, 3 off, young")
+        await says(driver, "2 removed, 1 left there, adult, 3 removed, young")
         await driver.press("y")
         (look,) = events_of(driver.record("G04")).looks
         assert look.seconds == 60
@@ -452,7 +452,7 @@ async def test_a_wrong_count_and_a_wrong_look_are_corrected(
         await driver.press("pagedown")
         await says(driver, "nothing has been changed yet.")
         await driver.press("n")
-        await fill(driver, "doubt", "2", "")
+        await fill(driver, "unsure", "2", "")
         await says(driver, "write it? 2 unsure in place of 4 removed")
         await driver.press("y")
         await says(driver, "saved: G04, 2 unsure in place of 4 removed")

@@ -53,6 +53,8 @@ class PlantDetail:
     note: str | None
     own_text: str
     """what the grower finds, from zones looked at twice; empty before the first"""
+    own_brief: str
+    """the same without what it is from, where that has no room"""
     heat_text: str
     """that it was warmer than anything is known of; empty where it was not"""
 
@@ -80,6 +82,7 @@ def plant_detail(
     """
     plants = record.logbook.collection().plants
     history = timeline(record, *(days or (_lately(record), record.on)))
+    own = known_eye(record.day)
     return PlantDetail(
         status=status,
         sentence=_sentence(record, is_pooled=status.method == "pooled"),
@@ -89,7 +92,8 @@ def plant_detail(
         beside=_beside(record),
         touches=tuple(sorted(plants[other].code for other in record.plant.touching(record.on))),
         note=record.plant.fact("note", record.on),
-        own_text=own_text(known_eye(record.day)),
+        own_text=own_text(own),
+        own_brief=own_text(own, is_brief=True),
         heat_text=heat_text(heat_of(record), record.on),
     )
 
@@ -101,12 +105,14 @@ def known_eye(day: DayOfPlants) -> OwnDetection | None:
     return None
 
 
-def own_text(own: OwnDetection | None) -> str:
+def own_text(own: OwnDetection | None, *, is_brief: bool = False) -> str:
     """The grower's own detection in words; empty where nothing tells of it yet."""
     if own is None or not own.is_used or not own.found:
         return ""
     ends = (f"{end:.1f}" for end in (own.theta, own.low, own.high))
     said = dict(zip(("times", "low", "high"), ends, strict=True))
+    if is_brief:
+        return words.say("bench.own-brief", **said)
     pairs = words.say(f"bench.own-{'one-pair' if own.pairs == 1 else 'pairs'}", pairs=own.pairs)
     finds = words.say(f"bench.own-{'one-find' if own.found == 1 else 'finds'}", finds=own.found)
     return words.say("bench.own", pairs=pairs, finds=finds, **said)

@@ -270,8 +270,11 @@ def _extra(page: Page, detail: PlantDetail, row: int, edge: int, until: int, end
     for text in filter(None, texts):
         if room < 1:
             return
-        rows = min(3, room, len(wrap(text, until - edge)))
-        page.put_wrapped(row, edge, text, "quiet", until=until, rows=rows)
+        most = min(3, room)
+        is_cut = len(wrap(text, until - edge)) > most
+        told = detail.own_brief if is_cut and text is detail.own_text else text
+        rows = min(most, len(wrap(told, until - edge)))
+        page.put_wrapped(row, edge, told, "quiet", until=until, rows=rows)
         row, room = row + rows, room - rows
 
 

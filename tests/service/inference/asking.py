@@ -37,9 +37,9 @@ def chance(logbook: Logbook, code: str, on: date = TODAY) -> float:
 
 
 def exact(logbook: Logbook, code: str, on: date = TODAY) -> float:
-    """The same from the log alone; nothing that was kept is read."""
+    """The same from the log alone, with the grower's own eye as the log tells it."""
     found = record(logbook, code, on)
-    return chance_clean(gather(found.likely.facts, on, logbook.parameters).log)
+    return chance_clean(gather(found.likely.facts, on, found.parameters).log)
 
 
 def found_three(logbook: Logbook, code: str, day: date) -> None:

@@ -66,7 +66,7 @@ def test_what_is_left_is_shared_among_the_zones(six_plants: None, logbook: Logbo
 
 def test_the_interval_of_what_is_left_holds_nine_in_ten(six_plants: None, logbook: Logbook) -> None:
     for plant in records(logbook, TODAY):
-        log = gather(plant.likely.facts, TODAY, logbook.parameters).log
+        log = gather(plant.likely.facts, TODAY, plant.parameters).log
         of_count = left_distribution(log)
         left = plant.likely.left
         if left.mean > WIDE_FROM:

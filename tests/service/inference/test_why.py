@@ -95,7 +95,7 @@ def test_the_points_are_those_of_the_sums_on_its_log(
 ) -> None:
     arrives_infested(add, look, logbook)
     found = record(logbook, "S03")
-    expected = finished(holds_down(found.likely.facts, TODAY, logbook.parameters))
+    expected = finished(holds_down(found.likely.facts, TODAY, found.parameters))
     told = [(held.code, held.points) for held in why(logbook).holds_down]
     assert told == [(held.code, held.points) for held in expected]
     assert {"last-find", "roots-unseen", "few-looks"} <= {code for code, _ in told}
