@@ -1,7 +1,7 @@
 """All plants: why a risk is another now, and how it goes on, are told whole at every width."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from itertools import product
 from pathlib import Path
 
@@ -16,6 +16,8 @@ from rounds.service.plan.ranking import rank
 from rounds.service.plant.before import Before, Change
 from rounds.tui.page import Page
 from rounds.tui.pages.plants import PlantsView, plants_page
+from rounds.tui.pages.risk import value_of, was_text
+from rounds.tui.screens.plants import PlantsScreen
 from rounds.words.forms import codes_text
 from tests.days import whole_day
 from tests.tui.conftest import Opens
@@ -103,6 +105,15 @@ async def test_at_sixty_columns_the_risk_before_has_a_column(demo: Path, opened:
         await driver.press("l")
         await worked_out(driver)
         assert driver.row_with("last look").split()[1:3] == ["risk", "was"]
-        assert driver.row_with("3 ║ G07").split()[-5:] == ["33", "31", "1", "d", "ago"]
+        assert isinstance(driver.screen, PlantsScreen)
+        view = driver.screen.view()
+        line = next(line for line in view.lines if line.status.code == "G07")
+        assert line.status.last_look_on == view.on - timedelta(1)
+        was, _ = was_text(view.before, line.status.plant_id)
+        assert was.isdigit()
+        assert was != value_of(line.status.risk)
+        figures = [value_of(line.status.risk), was, "1", "d", "ago"]
+        number = view.lines.index(line) + 1
+        assert driver.row_with(f"{number} ║ G07").split()[-5:] == figures
         await driver.resize(59, 20)
         assert driver.row_with("last look").split()[1:3] == ["risk", "last"]
