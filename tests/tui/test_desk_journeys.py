@@ -209,7 +209,7 @@ async def test_a_quick_tally_while_removing(path: Path, opened: Opened) -> None:
         while view_of(driver).stage != "end":
             await rest_of_plant(driver)
         await driver.shows("15 found alive on 1 plant")
-        assert driver.row_with("15 found  ").split()[:3] == ["*", "S03", "Pintle"]
+        assert driver.row_with("15 found, 2 unsure").split()[:3] == ["*", "S03", "Pintle"]
         looks = [look for look in driver.record("S03").log if look.day == TODAY]
         assert [(t.kind, t.stage, t.count) for look in looks for t in look.tallies] == [
             ("removed", None, 1),
@@ -316,13 +316,12 @@ async def test_a_quarantine_that_nothing_holds_is_ended(path: Path, opened: Open
         )
         assert "early" not in driver.text
         await driver.press("n")
-        await driver.until(lambda: "put G11 at" not in driver.text, "left there")
+        await driver.until(lambda: "move G11 to" not in driver.text, "left there")
         record = driver.record("G11")
         assert (record.standing, record.place_name()) == ("watch", "stair foot")
         await driver.press("q", "q")
         await on_screen(driver, TodayScreen)
         await driver.shows("S03  Pintle")
-        # what is left of it on the page is its turn to be looked at, on watch
-        row = driver.row_with("Bollard")
-        assert "on watch" in row
-        assert "║" not in row
+        # no longer among those in quarantine: its turn to be looked at is what is left of it
+        assert "on watch" in driver.row_with("○ G11  Bollard")
+        assert "║ G11" not in driver.text

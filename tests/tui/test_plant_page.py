@@ -455,8 +455,9 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
 ) -> None:
     async with opened(demo, size=(120, 40)) as driver:
         await driver.press("l", "enter")
-        await driver.shows("1 end quarantine", "risk 82 comes from")
-        parts = driver.record("S03").likely.risk.parts
+        risk = driver.record("S03").likely.risk
+        await driver.shows("S03  Pintle", "1 end quarantine", f"risk {risk.value:.0f} comes from")
+        parts = risk.parts
         shown = [part for part in parts if round(part.value)]
         assert len(shown) == 3
         for part in shown:
