@@ -219,9 +219,9 @@ def _foot(told: Told, frame: Page) -> Page:
     if told.asked is not None:
         top = put_foot(page, "", told.asked)
         # what just happened stands above what is asked
-        said = wrap(told.message, page.until - page.edge) if told.message else []
-        top -= len(said)
-        for row, line in enumerate(said, top):
+        happened = wrap(told.message, page.until - page.edge) if told.message else []
+        top -= len(happened)
+        for row, line in enumerate(happened, top):
             page.put(row, page.edge, line, until=page.until)
         return page.part(top, desk_row(page) + 2)
     most = told.most if page.height >= AID_FROM else MESSAGE_ROWS
