@@ -6,13 +6,14 @@ import gc
 import signal
 import sys
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
+from textual.filter import LineFilter
 
 from rounds import words
 from rounds.clock import Clock
@@ -22,7 +23,7 @@ from rounds.tui.key_files import keys_named
 from rounds.tui.keys import BASE, use
 from rounds.tui.screens.opening import OpeningScreen
 from rounds.tui.screens.page_screen import PageScreen
-from rounds.tui.theme import NAMES, USUAL, colours_asked, theme
+from rounds.tui.theme import NAMES, USUAL, Uncoloured, colours_asked, theme
 from rounds.words.display import Display, show_as
 
 if TYPE_CHECKING:
@@ -80,6 +81,10 @@ class RoundsApp(App[None]):
     def get_default_screen(self) -> OpeningScreen:
         """The screen at the bottom of the stack: it is painted before the logbook is opened."""
         return OpeningScreen(self._open)
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """What each line painted goes through; without colour it loses all of it."""
+        return [*super().get_line_filters(), *([Uncoloured()] if self.no_color else [])]
 
     async def action_quit(self) -> None:
         """End the program from any screen."""

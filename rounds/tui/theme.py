@@ -6,6 +6,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from rich.segment import Segment
+from textual.color import Color
+from textual.filter import LineFilter
 from textual.theme import Theme
 
 from rounds.errors import BadInput
@@ -17,6 +20,17 @@ NAMES = ("dark", "light", "contrast", "safe")
 
 USUAL = NAMES[0]
 ENVIRONMENT = "ROUNDS_COLOURS"
+
+
+class Uncoloured(LineFilter):
+    """Leaves weight and reversal only: the library's own filter leaves greys."""
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
+        """The same texts in the terminal's own colours, those of bare containers too."""
+        return [
+            Segment(text, style.without_color if style else style, control)
+            for text, style, control in segments
+        ]
 
 
 @cache

@@ -6,11 +6,13 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from rounds import words
+
 KILLS = 20
 SENT = 60
 """keys at once, so that more wait at each moment at which it is killed"""
 SEED = 20260504
-OFF = re.compile(r"off +(\d+)(?!.*saved)")
+OFF = re.compile(rf"{words.say('round.kinds.removed')} +(\d+)(?!.*saved)")
 ZONE = re.compile(r"> ([a-z ]+?) {2,}")
 
 

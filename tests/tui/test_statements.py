@@ -18,13 +18,19 @@ async def statements(driver: Any) -> list[str]:
     """What SQLite is asked for while the page in front is laid out at every size, and painted."""
     asked: list[str] = []
     connection = driver.app.logbook.file.connection
+    # whether others have written is asked from time to time, and between two sizes too
+    timers = list(driver.app._timers)
+    for timer in timers:
+        timer.pause()
+    await driver.whole()
     connection.set_trace_callback(asked.append)
     try:
-        for size in SIZES:
-            await driver.page_at(*size)
+        await driver.pages_at(SIZES)
         driver.screen.paint()
     finally:
         connection.set_trace_callback(None)
+        for timer in timers:
+            timer.resume()
     return asked
 
 

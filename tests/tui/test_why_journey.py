@@ -56,8 +56,8 @@ async def test_both_pages_say_what_holds_it_down_and_what_would_be_sooner(
 ) -> None:
     async with opened(demo) as driver:
         await on_plant(driver, "G11")
-        await driver.shows("held down by S03 nearby: ", " assumes it is moved away from S03")
-        held, sooner = driver.row_with("held down by"), driver.row_with(" assumes ")
+        await driver.shows("held down by S03 nearby: ", "sooner: ", " with looks daily")
+        held, sooner = driver.row_with("held down by"), driver.row_with("sooner: ")
         await driver.press("h")
         await driver.shows("S03 nearby in quarantine", "looks twice as long", "closes this")
         await driver.press("h", "1", "enter")

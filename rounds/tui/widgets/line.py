@@ -73,6 +73,9 @@ class Line(Input):
     def stand(self, is_seen: bool) -> None:
         """Stand where the stylesheet has a place for it, or nowhere."""
         self.display = is_seen
+        if not self.is_attached:
+            # its screen was left, and others have written meanwhile
+            return
         if is_seen and not self.has_focus:
             self.screen.set_focus(self, scroll_visible=False)
         elif not is_seen and self.has_focus:
