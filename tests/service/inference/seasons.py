@@ -182,6 +182,8 @@ class Lived:
     def _enter(self) -> None:
         season, book = self.season, self.logbook
         desk.put_setting(book.file, "rules", season.rules)
+        # a date supposes the eye that is known on its day; every look of a learned one may move it
+        desk.put_setting(book.file, "own-eye", "off")
         came, apart = on(season.came), on(season.apart)
         usual = PlaceDetails(usual_c=season.celsius)
         put_place(book, local_noon(came), SHELF, usual)
