@@ -108,7 +108,7 @@ def bands(logbook: Logbook) -> dict[str, Band]:
 def test_bands_come_out_side_by_side_as_one_by_one(
     logbook: Logbook, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    with worked_out_together(records(logbook, TODAY), with_bands=True):
+    with worked_out_together(records(logbook, TODAY), with_all=True):
         pass
     monkeypatch.setattr(PlantResult, "_work_out_band", None)
     at_once = bands(logbook)
