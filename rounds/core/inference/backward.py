@@ -129,6 +129,8 @@ class Backward:
         self.frame = frame or Frame((), ())
         self.keep = keep
         self.passed: list[DayPassed] | None = None if keep is None else []
+        self._landed = np.flatnonzero(course.landing)
+        self._spare: Array | None = None
         if not in_parts:
             for _ in self.parts():
                 pass
@@ -173,8 +175,11 @@ class Backward:
 
     def _day(self, day: Day, before: DayPassed) -> None:
         state, caps = self.state, self.frame.caps
-        lived = values_before(day, _as_real(state).reshape(day.size, -1))
-        result: Array = lived.view(state.dtype).reshape(state.shape)
+        after, spare = _as_real(state).reshape(day.size, -1), self._spare
+        # asking for as much memory each day takes as long as the product itself
+        out = spare if spare is not None and spare.shape == after.shape else None
+        result: Array = values_before(day, after, out).view(state.dtype).reshape(state.shape)
+        self._spare = after
         if day.eggs_laid > 0:
             exponent = day.eggs_laid * state[day.eggs]
             exponent[..., 0] -= day.eggs_laid
@@ -187,7 +192,8 @@ class Backward:
         self.state = result
 
     def _arrivals(self, mean: float) -> None:
-        self.exponent = self.exponent + mean * np.tensordot(self.course.landing, self.state, axes=1)
+        landed, landing = self.state[self._landed], self.course.landing[self._landed]
+        self.exponent = self.exponent + mean * np.tensordot(landing, landed, axes=1)
         self.exponent[:, 0] -= mean
 
     def _look(self, seen: Seen) -> None:
@@ -198,6 +204,9 @@ class Backward:
         for _, variable in seen.finds:
             if variable not in self.frame.variables:
                 self._widen(variable)
+        if not seen.finds and seen.gone is None:
+            self.state *= look.unseen[:, None, None]
+            return
         there = self.state
         self.state = there * look.unseen[:, None, None]
         for find, variable in seen.finds:

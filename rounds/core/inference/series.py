@@ -43,8 +43,16 @@ def product(left: Array, right: Array, caps: Caps) -> Array:
     if left.shape != right.shape:
         left, right = np.broadcast_arrays(left, right)
     a, b = (x.reshape(-1, x.shape[-1]) for x in (left, right))
-    done = _convolved(a, b) if len(caps) == 1 and caps[0] >= LONG else _blocks(a, b, caps)
+    is_long = len(caps) == 1 and caps[0] >= LONG
+    done = _convolved(a, b) if is_long else _blocks(a[None], b, caps)
     return done.reshape(left.shape)
+
+
+def products(several: Array, by: Array, caps: Caps) -> Array:
+    """The products of several rows each by one and the same: (K, R, C) and (R, C) to (K, R, C)."""
+    if not caps or (len(caps) == 1 and caps[0] >= LONG):
+        return np.stack([product(one, by, caps) for one in several])
+    return _blocks(several, by, caps)
 
 
 def exp(exponent: Array, caps: Caps) -> Array:
@@ -206,20 +214,24 @@ def _outer_first(rows: Array, inner: int) -> Array:
     return np.ascontiguousarray(rows.reshape(len(rows), -1, inner).swapaxes(0, 1))
 
 
-def _blocks(a: Array, b: Array, caps: Caps) -> Array:
+def _blocks(several: Array, by: Array, caps: Caps) -> Array:
+    """Products of (K, R, C) by (R, C): each place of the second factor makes one small matrix."""
     table = _table(caps)
-    rows, inner = len(a), len(table.inner)
-    first = _outer_first(a, inner)
-    second = np.zeros((len(first), rows, inner + 1), dtype=b.dtype)
-    second[:, :, :inner] = b.reshape(rows, -1, inner).swapaxes(0, 1)
-    result: Array = np.empty(first.shape, dtype=np.result_type(a, b))
+    kinds, rows, inner = len(several), len(by), len(table.inner)
+    # (O, K, R, I): what one matrix meets lies at even distances, and need not be copied for it
+    split = several.reshape(kinds, rows, -1, inner).transpose(2, 0, 1, 3)
+    first = np.ascontiguousarray(split)
+    second = np.zeros((len(first), rows, inner + 1), dtype=by.dtype)
+    second[:, :, :inner] = by.reshape(rows, -1, inner).swapaxes(0, 1)
+    result: Array = np.empty(first.shape, dtype=np.result_type(several, by))
     for at, (taken, given) in enumerate(table.of_product):
         matrices = second[at].take(table.inner, axis=1)
-        if not at:
-            np.matmul(first.swapaxes(0, 1), matrices, out=result.swapaxes(0, 1))
-            continue
-        result[given] += np.matmul(first[taken].swapaxes(0, 1), matrices).swapaxes(0, 1)
-    return result.swapaxes(0, 1).reshape(rows, -1)
+        one = (first[taken] if at else first).reshape(-1, rows, inner).swapaxes(0, 1)
+        if at:
+            result[given] += np.matmul(one, matrices).swapaxes(0, 1).reshape(-1, *first.shape[1:])
+        else:
+            np.matmul(one, matrices, out=result.reshape(-1, rows, inner).swapaxes(0, 1))
+    return result.transpose(1, 2, 0, 3).reshape(kinds, rows, -1)
 
 
 def _convolved(a: Array, b: Array) -> Array:
