@@ -18,6 +18,7 @@ from rounds.core.inference.left import (
     interval,
     means_of,
 )
+from rounds.core.inference.moments import Moments, moments_of
 from rounds.core.inference.observed import ImpossibleEntry, Log
 from rounds.core.inference.scale import Run, scaled, search
 from rounds.core.inference.series import Array
@@ -73,10 +74,25 @@ class Joint:
 
     @cached_property
     def mean(self) -> Values:
-        """(T,): expected number left of every type; one sweep, and what it needed is let go of."""
+        """(T,): expected number left of every type."""
+        if "moments" in self.__dict__:
+            return self.moments.by_type
         mean, _ = means_of(self.run)
-        self.run.passed = None
         return mean
+
+    @cached_property
+    def moments(self) -> Moments:
+        """The means again, and the second moment of the number left in all."""
+        return moments_of(self.run)
+
+    @property
+    def wide(self) -> Interval:
+        """The interval of the number left from its first two moments."""
+        return wide_interval(self.moments.mean, self.moments.pairs, self.chance_clean)
+
+    def let_go(self) -> None:
+        """Let go of what sweeps need, which takes most of the memory."""
+        self.run.passed = None
 
 
 def chance_clean(log: Log, budget: int = BUDGET) -> float:
@@ -103,12 +119,14 @@ def answer(log: Log, budget: int = BUDGET, *, with_interval: bool = True) -> Ans
         ImpossibleEntry: something was entered that cannot happen.
     """
     found = joint(log, budget)
+    # first, as its moments bring the means with them
+    left = left_interval(log, known=found) if with_interval else None
     return Answer(
         chance_clean=found.chance_clean,
         log_probability=log_probability(found.course, found.scale, found.any_),
         method=found.method,
         mean=found.mean,
-        left=left_interval(log, known=found) if with_interval else None,
+        left=left,
     )
 
 
@@ -148,18 +166,17 @@ def left_interval(log: Log, budget: int = INTERVAL_BUDGET, known: Joint | None =
         wanted = prepare(log, BUDGET)
     if known is None or known.course.pooling != wanted.pooling:
         known = joint(log, budget if is_exact else BUDGET)
-    course, scale = known.course, known.scale
     if not is_exact:
-        return wide_interval(course, scale, known.chance_clean)
+        return known.wide
     mean = float(known.mean.sum())
     if mean > WIDE_FROM and known.chance_clean < (1 - LEVEL) / 2:
-        return wide_interval(course, scale, known.chance_clean)
-    chances = distribution(course, np.ones(len(log.landing)), known.any_, mean, scale, ROUGH)
+        return known.wide
+    everything = np.ones(len(log.landing))
+    chances = distribution(known.course, everything, known.any_, mean, known.scale, ROUGH)
     told_apart = interval(chances)
     if told_apart.high > MOST_POINTS / 4:
         # numbers beyond the points of the Fourier transform are aliased
-        wide = wide_interval(course, scale, known.chance_clean)
-        return Interval(told_apart.low, wide.high)
+        return Interval(told_apart.low, known.wide.high)
     return told_apart
 
 

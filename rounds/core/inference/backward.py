@@ -111,6 +111,9 @@ class Backward:
         in_parts: whether the caller runs it by `parts`; else it is run at once.
     """
 
+    constant = 1.0
+    """weight of what does not depend on the values; 0 for a derivative"""
+
     def __init__(
         self,
         course: Course,
@@ -194,13 +197,13 @@ class Backward:
     def _arrivals(self, mean: float) -> None:
         landed, landing = self.state[self._landed], self.course.landing[self._landed]
         self.exponent = self.exponent + mean * np.tensordot(landing, landed, axes=1)
-        self.exponent[:, 0] -= mean
+        self.exponent[:, 0] -= self.constant * mean
 
     def _look(self, seen: Seen) -> None:
         look = seen.look
         if look.kills is not None:
             self.state *= (1 - look.kills)[:, None, None]
-            self.state[..., 0] += look.kills[:, None]
+            self.state[..., 0] += self.constant * look.kills[:, None]
         for _, variable in seen.finds:
             if variable not in self.frame.variables:
                 self._widen(variable)
@@ -213,10 +216,10 @@ class Backward:
             place = self.frame.place(variable)
             add_found(self.state, there, find, place, self.scale)
             if place[1] > 1:
-                taken = find.found * ((1 - find.stays) * self.scale)
+                taken = find.found * ((1 - find.stays) * self.scale * self.constant)
                 self.state[..., place[2]] += taken[:, None]
         if seen.gone is not None:
-            self.state[..., 0] += seen.gone[:, None]
+            self.state[..., 0] += self.constant * seen.gone[:, None]
 
     def _widen(self, variable: int) -> None:
         self.frame = self.frame.with_variable(variable, self.course.pooling.caps[variable])

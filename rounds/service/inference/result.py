@@ -150,8 +150,11 @@ class PlantResult:
         if self.is_known():
             return None
         found = self._run()
+        # first, as its moments bring the means with them
+        left = self._interval(found.chance_clean, found)
         self._answer = self._kept("answer", lambda: _plain_joint(found))
-        self.left = self._left_kept(lambda: self._work_out_left(found))
+        self.left = self._left_kept(lambda: left)
+        found.let_go()
         return found
 
     def is_band_known(self) -> bool:
@@ -315,12 +318,15 @@ class PlantResult:
             "fits": dict(found.fits),
         }
 
-    def _work_out_left(self, known: "Joint | None" = None) -> dict[str, int]:
+    def _work_out_left(self) -> dict[str, int]:
+        return self._interval(self.chance_clean, None)
+
+    def _interval(self, chance_clean: float, known: "Joint | None") -> dict[str, int]:
         from rounds.core.inference.answer import left_interval
         from rounds.core.inference.left import LEVEL
 
         # with this chance that nothing is left both ends are 0: no sum is needed
-        if self.chance_clean >= 1 - (1 - LEVEL) / 2:
+        if chance_clean >= 1 - (1 - LEVEL) / 2:
             return {"low": 0, "high": 0}
         found = left_interval(self.evidence().log, known=known)
         return {"low": found.low, "high": found.high}
