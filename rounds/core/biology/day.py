@@ -6,6 +6,7 @@ a day an insect stays in its group, unless it wanders.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isclose
 
 import numpy as np
 from numpy.typing import NDArray
@@ -128,7 +129,7 @@ def _tiled(blocks: Values) -> tuple[Values, Values]:
         at = np.arange(count)
         tiles = cut[:, at, :, at].swapaxes(0, 1)
         links = cut[:, at[:-1], -LINKED:, at[1:], :LINKED].swapaxes(0, 1)
-        if np.isclose(tiles.sum() + links.sum(), blocks.sum(), rtol=1e-14, atol=0):
+        if isclose(tiles.sum() + links.sum(), blocks.sum(), rel_tol=1e-14):
             return np.ascontiguousarray(tiles), np.ascontiguousarray(links)
     return blocks[:, None], np.zeros((groups, 0, LINKED, LINKED))
 
