@@ -122,6 +122,25 @@ def test_bands_come_out_side_by_side_as_one_by_one(
 
 
 @pytest.mark.usefixtures("shelf")
+def test_how_many_are_left_comes_out_of_the_run_of_the_figure_as_by_itself(
+    logbook: Logbook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with worked_out_together(records(logbook, TODAY), with_all=True):
+        pass
+    monkeypatch.setattr(PlantResult, "_work_out_left", None)
+    found = [r for r in records(logbook, TODAY) if r.known.is_counted]
+    at_once = {record.plant.code: record.likely.left for record in found}
+    assert at_once
+    monkeypatch.undo()
+    derived.forget_all(logbook.file)
+    for record in records(logbook, TODAY):
+        if record.plant.code in at_once:
+            left, alone = at_once[record.plant.code], record.likely.left
+            assert (left.low, left.high) == (alone.low, alone.high)
+            assert left.mean == pytest.approx(alone.mean, rel=1e-12)
+
+
+@pytest.mark.usefixtures("shelf")
 def test_a_day_is_kept_in_two_writes(logbook: Logbook, writes: list[int]) -> None:
     """What older days amount to, which is then let go of; and what is worked out from it."""
     in_order(records(logbook, TODAY))
