@@ -25,7 +25,7 @@ from rounds.words.forms import day_month
 def rank(logbook: Logbook, on: date) -> Answer:
     """All plants, the greatest risk first."""
     here = records(logbook, on)
-    with worked_out_together(here, with_bands=True):
+    with worked_out_together(here, with_all=True):
         found = by_risk(status_of(record) for record in here)
     misfit = misfit_of_all(found, logbook.parameters.infestation)
     told = misfit and collection_misfit_text(misfit)

@@ -3,6 +3,11 @@
 Prints how ours compares with what it cannot do without, within one run on one machine.
 """
 
+import os
+
+# as in the program itself; set before numpy is imported
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 import argparse
 import gc
 import sys

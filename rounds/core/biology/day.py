@@ -6,6 +6,7 @@ a day an insect stays in its group, unless it wanders.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isclose
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +33,8 @@ class Day:
     """(W,): types for which that chance is above 0"""
     landing: Values
     """(T,): distribution over types of those that wander; sums to 1"""
+    landed: Places
+    """types for which that is above 0"""
     gone: Values
     """(T,): chance to be dead, or off the plant"""
     laying: Places
@@ -68,17 +71,24 @@ def make_day(
     stays = blocks.sum(axis=2).reshape(-1)
     gone = np.maximum(0.0, 1.0 - stays - wander)
     tiles, links = _tiled(blocks)
-    wandering = np.flatnonzero(wander)
-    return Day(blocks, wander, wandering, landing, gone, laying, eggs, eggs_laid, tiles, links)
+    wandering, landed = np.flatnonzero(wander), np.flatnonzero(landing)
+    return Day(
+        blocks, wander, wandering, landing, landed, gone, laying, eggs, eggs_laid, tiles, links
+    )
 
 
-def values_before(day: Day, after: Values) -> Values:
+def values_before(day: Day, after: Values, out: Values | None = None) -> Values:
     """Multiply values (T, N) at the end of the day by its transition matrix: those at its start.
 
     Deaths and eggs are left out.
+
+    Args:
+        day: its chances.
+        after: the values.
+        out: where to put the result, if memory for it is at hand; not `after`.
     """
     groups, tiles, of_tile, _ = day.tiles.shape
-    before = np.empty_like(after)
+    before = np.empty_like(after) if out is None else out
     if tiles == 1 or after.shape[1] < FEW:
         whole = after.reshape(groups, -1, after.shape[1])
         np.matmul(day.blocks, whole, out=before.reshape(whole.shape))
@@ -88,7 +98,8 @@ def values_before(day: Day, after: Values) -> Values:
         np.matmul(day.tiles, cut, out=result)
         result[:, :-1, -LINKED:] += np.matmul(day.links, cut[:, 1:, :LINKED])
     if len(day.wandering):
-        before[day.wandering] += day.wander[day.wandering, None] * (day.landing @ after)
+        landing = day.landing[day.landed] @ after[day.landed]
+        before[day.wandering] += day.wander[day.wandering, None] * landing
     return before
 
 
@@ -105,7 +116,8 @@ def numbers_after(day: Day, before: Values) -> Values:
         after[:, 1:, :LINKED] += np.matmul(links, cut[:, :-1, -LINKED:])
     after = after.reshape(before.shape)
     if len(day.wandering):
-        after += np.outer(day.landing, day.wander @ before)
+        wandered = day.wander[day.wandering] @ before[day.wandering]
+        after[day.landed] += np.outer(day.landing[day.landed], wandered)
     return after
 
 
@@ -117,7 +129,7 @@ def _tiled(blocks: Values) -> tuple[Values, Values]:
         at = np.arange(count)
         tiles = cut[:, at, :, at].swapaxes(0, 1)
         links = cut[:, at[:-1], -LINKED:, at[1:], :LINKED].swapaxes(0, 1)
-        if np.isclose(tiles.sum() + links.sum(), blocks.sum(), rtol=1e-14, atol=0):
+        if isclose(tiles.sum() + links.sum(), blocks.sum(), rel_tol=1e-14):
             return np.ascontiguousarray(tiles), np.ascontiguousarray(links)
     return blocks[:, None], np.zeros((groups, 0, LINKED, LINKED))
 

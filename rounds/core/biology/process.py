@@ -234,10 +234,11 @@ def _grown(process: Process, degree_days: float, mixed: Values) -> tuple[Values,
     lived = np.array([s.daily_survival**warmth for s in stages])[process.stage_of]
     further = np.array([_further(s, degree_days) for s in stages])[process.stage_of]
     blocks = np.zeros((len(process.zones), last + 1, 2, last + 1, 2))
-    for sub in range(last + 1):
-        blocks[:, sub, :, sub, :] = lived[sub] * (1 - further[sub]) * mixed[:, sub]
-        if sub < last:
-            blocks[:, sub, :, sub + 1, :] = lived[sub] * further[sub] * mixed[:, sub + 1]
+    stays, goes, by_sub = lived * (1 - further), lived * further, mixed.swapaxes(0, 1)
+    subs = np.arange(last + 1)
+    # places picked by two lists come first: (S, Z, 2, 2)
+    blocks[:, subs, :, subs, :] = stays[:, None, None, None] * by_sub
+    blocks[:, subs[:-1], :, subs[1:], :] = goes[:-1, None, None, None] * by_sub[1:]
     hatching = stages[0].sub_stages - 1
     on_plant = 1 - life.leaves
     blocks[:, hatching, :, hatching + 1, :] *= on_plant * life.stays

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass
-from functools import partial
+from functools import cached_property, partial
 from typing import Literal
 
 import numpy as np
@@ -16,9 +16,9 @@ from rounds.core.inference.left import (
     Interval,
     distribution,
     interval,
-    means,
     means_of,
 )
+from rounds.core.inference.moments import Moments, moments_of
 from rounds.core.inference.observed import ImpossibleEntry, Log
 from rounds.core.inference.scale import Run, scaled, search
 from rounds.core.inference.series import Array
@@ -52,6 +52,49 @@ class Answer:
     """of the number left in all; None where it was not asked for"""
 
 
+@dataclass(frozen=True, eq=False)
+class Joint:
+    """A run of a log for both terminals; the chances are joint with it, at the scale."""
+
+    course: Course
+    scale: float
+    clean: float
+    any_: float
+    run: Backward
+
+    @property
+    def chance_clean(self) -> float:
+        """That nothing is left."""
+        return self.clean / self.any_
+
+    @property
+    def method(self) -> Method:
+        """Whether finds were taken together."""
+        return "exact" if self.course.pooling.is_exact else "pooled"
+
+    @cached_property
+    def mean(self) -> Values:
+        """(T,): expected number left of every type."""
+        if "moments" in self.__dict__:
+            return self.moments.by_type
+        mean, _ = means_of(self.run)
+        return mean
+
+    @cached_property
+    def moments(self) -> Moments:
+        """The means again, and the second moment of the number left in all."""
+        return moments_of(self.run)
+
+    @property
+    def wide(self) -> Interval:
+        """The interval of the number left from its first two moments."""
+        return wide_interval(self.moments.mean, self.moments.pairs, self.chance_clean)
+
+    def let_go(self) -> None:
+        """Let go of what sweeps need, which takes most of the memory."""
+        self.run.passed = None
+
+
 def chance_clean(log: Log, budget: int = BUDGET) -> float:
     """The chance that nothing is left, without means or interval: the quickest query.
 
@@ -75,6 +118,25 @@ def answer(log: Log, budget: int = BUDGET, *, with_interval: bool = True) -> Ans
     Raises:
         ImpossibleEntry: something was entered that cannot happen.
     """
+    found = joint(log, budget)
+    # first, as its moments bring the means with them
+    left = left_interval(log, known=found) if with_interval else None
+    return Answer(
+        chance_clean=found.chance_clean,
+        log_probability=log_probability(found.course, found.scale, found.any_),
+        method=found.method,
+        mean=found.mean,
+        left=left,
+    )
+
+
+def joint(log: Log, budget: int = BUDGET) -> Joint:
+    """Run a log for nothing and for any number left, once for all that is asked of it.
+
+    Raises:
+        ImpossibleEntry: something was entered that cannot happen.
+        ChanceOutOfRange: it can, but its chance fits no floating-point scale.
+    """
     course = prepare(log, budget)
     runs: list[Backward] = []
 
@@ -84,37 +146,37 @@ def answer(log: Log, budget: int = BUDGET, *, with_interval: bool = True) -> Ans
         return _chances(runs[0])
 
     scale, ends = within_range(log, run)
-    clean, any_ = float(ends[NOTHING]), float(ends[ANYTHING])
-    mean, _ = means_of(runs[0])
-    return Answer(
-        chance_clean=clean / any_,
-        log_probability=log_probability(course, scale, any_),
-        method="exact" if course.pooling.is_exact else "pooled",
-        mean=mean,
-        left=left_interval(log) if with_interval else None,
-    )
+    return Joint(course, scale, float(ends[NOTHING]), float(ends[ANYTHING]), runs[0])
 
 
-def left_interval(log: Log, budget: int = INTERVAL_BUDGET) -> Interval:
+def left_interval(log: Log, budget: int = INTERVAL_BUDGET, known: Joint | None = None) -> Interval:
     """The interval of the number left in all.
 
     From the whole distribution where the budget keeps all finds apart and the number is not too
     great; else from two moments, which take one run and read what the mean does.
+
+    Args:
+        log: of one plant.
+        budget: coefficients up to which it is the whole distribution.
+        known: a run of the log, used where it took together what is wanted here.
     """
-    course = prepare(log, budget)
-    if not course.pooling.is_exact:
-        course = prepare(log, BUDGET)
-        scale, clean, any_ = _both(log, course)
-        return wide_interval(course, scale, clean / any_)
-    scale, clean, any_ = _both(log, course)
-    mean = float(means(course, scale)[0].sum())
-    if mean > WIDE_FROM and clean / any_ < (1 - LEVEL) / 2:
-        return wide_interval(course, scale, clean / any_)
-    chances = distribution(course, np.ones(len(log.landing)), any_, mean, scale, ROUGH)
+    wanted = prepare(log, budget)
+    is_exact = wanted.pooling.is_exact
+    if not is_exact:
+        wanted = prepare(log, BUDGET)
+    if known is None or known.course.pooling != wanted.pooling:
+        known = joint(log, budget if is_exact else BUDGET)
+    if not is_exact:
+        return known.wide
+    mean = float(known.mean.sum())
+    if mean > WIDE_FROM and known.chance_clean < (1 - LEVEL) / 2:
+        return known.wide
+    everything = np.ones(len(log.landing))
+    chances = distribution(known.course, everything, known.any_, mean, known.scale, ROUGH)
     told_apart = interval(chances)
     if told_apart.high > MOST_POINTS / 4:
         # numbers beyond the points of the Fourier transform are aliased
-        return Interval(told_apart.low, wide_interval(course, scale, clean / any_).high)
+        return Interval(told_apart.low, known.wide.high)
     return told_apart
 
 

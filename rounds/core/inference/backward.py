@@ -111,6 +111,9 @@ class Backward:
         in_parts: whether the caller runs it by `parts`; else it is run at once.
     """
 
+    constant = 1.0
+    """weight of what does not depend on the values; 0 for a derivative"""
+
     def __init__(
         self,
         course: Course,
@@ -129,6 +132,8 @@ class Backward:
         self.frame = frame or Frame((), ())
         self.keep = keep
         self.passed: list[DayPassed] | None = None if keep is None else []
+        self._landed = np.flatnonzero(course.landing)
+        self._spare: Array | None = None
         if not in_parts:
             for _ in self.parts():
                 pass
@@ -173,8 +178,11 @@ class Backward:
 
     def _day(self, day: Day, before: DayPassed) -> None:
         state, caps = self.state, self.frame.caps
-        lived = values_before(day, _as_real(state).reshape(day.size, -1))
-        result: Array = lived.view(state.dtype).reshape(state.shape)
+        after, spare = _as_real(state).reshape(day.size, -1), self._spare
+        # asking for as much memory each day takes as long as the product itself
+        out = spare if spare is not None and spare.shape == after.shape else None
+        result: Array = values_before(day, after, out).view(state.dtype).reshape(state.shape)
+        self._spare = after
         if day.eggs_laid > 0:
             exponent = day.eggs_laid * state[day.eggs]
             exponent[..., 0] -= day.eggs_laid
@@ -187,27 +195,31 @@ class Backward:
         self.state = result
 
     def _arrivals(self, mean: float) -> None:
-        self.exponent = self.exponent + mean * np.tensordot(self.course.landing, self.state, axes=1)
-        self.exponent[:, 0] -= mean
+        landed, landing = self.state[self._landed], self.course.landing[self._landed]
+        self.exponent = self.exponent + mean * np.tensordot(landing, landed, axes=1)
+        self.exponent[:, 0] -= self.constant * mean
 
     def _look(self, seen: Seen) -> None:
         look = seen.look
         if look.kills is not None:
             self.state *= (1 - look.kills)[:, None, None]
-            self.state[..., 0] += look.kills[:, None]
+            self.state[..., 0] += self.constant * look.kills[:, None]
         for _, variable in seen.finds:
             if variable not in self.frame.variables:
                 self._widen(variable)
+        if not seen.finds and seen.gone is None:
+            self.state *= look.unseen[:, None, None]
+            return
         there = self.state
         self.state = there * look.unseen[:, None, None]
         for find, variable in seen.finds:
             place = self.frame.place(variable)
             add_found(self.state, there, find, place, self.scale)
             if place[1] > 1:
-                taken = find.found * ((1 - find.stays) * self.scale)
+                taken = find.found * ((1 - find.stays) * self.scale * self.constant)
                 self.state[..., place[2]] += taken[:, None]
         if seen.gone is not None:
-            self.state[..., 0] += seen.gone[:, None]
+            self.state[..., 0] += self.constant * seen.gone[:, None]
 
     def _widen(self, variable: int) -> None:
         self.frame = self.frame.with_variable(variable, self.course.pooling.caps[variable])

@@ -7,7 +7,7 @@ from datetime import date
 
 import numpy as np
 
-from rounds.core.inference.answer import ANYTHING, is_possible
+from rounds.core.inference.answer import ANYTHING, NOTHING, is_possible
 from rounds.core.inference.backward import Backward, known_at_first, prepare
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts, Refit
@@ -62,11 +62,22 @@ def refits(infestation: Infestation) -> tuple[Refit, ...]:
 
 
 def band_in_steps(
-    facts: PlantFacts, on: date, parameters: Parameters, budget: int = BAND_BUDGET
+    facts: PlantFacts,
+    on: date,
+    parameters: Parameters,
+    budget: int = BAND_BUDGET,
+    known: Backward | None = None,
 ) -> Generator[None, None, Band]:
     """The band of the chance clean at the end of `on`, over all refits of the whole log.
 
     It pauses often enough that no key press waits.
+
+    Args:
+        facts: of the plant, for one pest.
+        on: the day spoken about.
+        parameters: the table.
+        budget: coefficients of each run.
+        known: a run of the log as it is, used where it took together what is wanted here.
 
     Raises:
         ImpossibleEntry: something was entered that cannot happen.
@@ -79,7 +90,9 @@ def band_in_steps(
     those = refits(parameters.infestation)
     for alike in _sharing_a_run(those, facts):
         try:
-            chances |= yield from _chances(facts, on, parameters, alike, budget)
+            log = gather(facts, on, parameters, alike[0]).log
+            as_it_is = known if alike[0] == those[0] else None
+            chances |= yield from _chances(log, alike, budget, as_it_is)
         except (ImpossibleEntry, ChanceOutOfRange):
             # under an assumption of the band what was entered may be out of the question
             if alike[0] == those[0]:
@@ -152,23 +165,24 @@ def _otherwise(log: Log, refit: Refit, as_read: Refit) -> Log:
 
 
 def _chances(
-    facts: PlantFacts, on: date, parameters: Parameters, alike: Sequence[Refit], budget: int
+    log: Log, alike: Sequence[Refit], budget: int, known: Backward | None
 ) -> Generator[None, None, dict[str, Told]]:
     """By code, what is told under refits that share a run."""
-    log = gather(facts, on, parameters, alike[0]).log
     yield
-    run = yield from _run(log, budget)
+    if known is not None and known.course.pooling == prepare(log, budget).pooling:
+        run = known
+    else:
+        run = yield from _run(log, budget, NOTHING)
     first = _first_told(log)
-    first_run = run if first is log else (yield from _run(first, FIRST_BUDGET))
+    first_run = run if first is log else (yield from _run(first, FIRST_BUDGET, ANYTHING))
     scaled = sum(first_run.course.pooling.caps) * math.log(first_run.scale)
     found = {}
     for refit in alike:
-        start = log.start.supposing(refit.infested)
-        known, _ = known_at_first(replace(log, start=start))
+        start, _ = known_at_first(replace(log, start=log.start.supposing(refit.infested)))
         arrivals = refit.arrivals / alike[0].arrivals
-        nothing, anything = run.values(known, arrivals)
-        of_first = float(first_run.values(known, arrivals)[ANYTHING])
-        of_log = known.log_factor + math.log(of_first) - scaled
+        nothing, anything = run.values(start, arrivals)
+        of_first = float(first_run.values(start, arrivals)[-1])
+        of_log = start.log_factor + math.log(of_first) - scaled
         found[refit.code] = float(nothing / anything), of_log
     return found
 
@@ -188,10 +202,10 @@ def _first_told(log: Log) -> Log:
     return log
 
 
-def _run(log: Log, budget: int) -> Generator[None, None, Backward]:
-    """A run of the log with nothing and with any number left, at a scale that serves."""
+def _run(log: Log, budget: int, first: int) -> Generator[None, None, Backward]:
+    """A run of the log, at a scale that serves, for the terminals from the first one wanted on."""
     course = prepare(log, budget)
-    ends = np.tile([[0.0], [1.0]], (len(log.landing), 1, 1))
+    ends = np.tile([[0.0], [1.0]], (len(log.landing), 1, 1))[:, first:]
     tries = scales()
     scale = next(tries)
     while True:
@@ -200,7 +214,7 @@ def _run(log: Log, budget: int) -> Generator[None, None, Backward]:
         while _goes_on(parts):
             yield
         with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-            chance = float(run.values()[ANYTHING])
+            chance = float(run.values()[-1])
         try:
             scale = tries.send(chance)
         except StopIteration as end:

@@ -1,21 +1,26 @@
 """From what was entered about a plant to what the inference reads."""
 
+from collections import deque
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cached_property
 
 import numpy as np
 
 from rounds.core.biology.process import Process, make_process
-from rounds.core.inference.facts import PlantFacts, Refit, begins_on
+from rounds.core.body import ZoneReference
+from rounds.core.inference.facts import Division, PlantFacts, Refit, begins_on
 from rounds.core.inference.observed import Log, LoggedDay, Look, Start
-from rounds.core.inference.passes import Reading, passes_of_day
+from rounds.core.inference.passes import Pass, Reading, passes_of_day
 from rounds.core.inference.prior import one_at_least
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Infestation, Parameters
 from rounds.core.quarantine.days import days_looked, open_doubts
 
 ONE_DAY = timedelta(days=1)
+READ_LATELY = 2
+"""plants whose entries are held as they were read"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -25,6 +30,57 @@ class Evidence:
     process: Process
     begins: date
     log: Log
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _DayEntered:
+    """One day as it was entered, whatever is assumed of the insects."""
+
+    range_c: tuple[float, float] | None
+    """of the day before, degC; None on the first"""
+    usual: float
+    """mean number that comes from nowhere in particular since the day before"""
+    sent: float
+    """and from neighbours"""
+    passed: tuple[Pass | Division, ...]
+    """in order"""
+
+
+@dataclass(frozen=True, eq=False)
+class Entered:
+    """What was entered about a plant up to the end of `on`, read once for all refits."""
+
+    facts: PlantFacts
+    on: date
+    parameters: Parameters
+    zones: tuple[ZoneReference, ...]
+    begins: date
+    days: tuple[_DayEntered, ...]
+
+    @cached_property
+    def as_it_is(self) -> Evidence:
+        """The log without any refit."""
+        return self._read(Refit())
+
+    def under(self, refit: Refit | None) -> Evidence:
+        """The log as the inference reads it under other rates."""
+        return self.as_it_is if refit is None or refit == Refit() else self._read(refit)
+
+    def _read(self, refit: Refit) -> Evidence:
+        facts, infestation = self.facts, self.parameters.infestation
+        process = make_process(
+            self.zones, self.parameters, facts.pest, refit.detection, refit.exchange, refit.tucked
+        )
+        days = tuple(
+            LoggedDay(
+                None if day.range_c is None else process.day(*day.range_c),
+                refit.arrivals * day.usual + day.sent,
+                tuple(_look(passed, process, infestation) for passed in day.passed),
+            )
+            for day in self.days
+        )
+        start = _start(facts, self.begins, process, infestation).supposing(refit.infested)
+        return Evidence(process, self.begins, Log(start, process.arrival, days))
 
 
 def gather(
@@ -38,28 +94,48 @@ def gather(
         parameters: the table.
         refit: other rates, for a band.
     """
-    refit = refit or Refit()
+    return _entered(facts, on, parameters).under(refit)
+
+
+_lately: deque[Entered] = deque(maxlen=READ_LATELY)
+
+
+def _entered(facts: PlantFacts, on: date, parameters: Parameters) -> Entered:
+    """Read, or found among those read lately: figure, band and forecast ask one after another."""
+    for known in tuple(_lately):
+        # of the very same facts, which are frozen: comparing their looks would take as long
+        if known.facts is facts and known.parameters is parameters and known.on == on:
+            return known
+    found = _read_entries(facts, on, parameters)
+    _lately.append(found)
+    return found
+
+
+def _read_entries(facts: PlantFacts, on: date, parameters: Parameters) -> Entered:
     zones = facts.body_on(on).zones
-    process = make_process(
-        zones, parameters, facts.pest, refit.detection, refit.exchange, refit.tucked
-    )
     by_day = _looks_by_day(facts, on)
     doubts = open_doubts(facts.looks, facts.pest)
-    live = days_looked(facts.looks, facts.body_on, facts.pest, parameters.inspection)
-    found_on = [looked.day for looked in live if looked.live and looked.day <= on]
-    if facts.insects_seen:
-        found_on.insert(0, facts.first_day)
-    begins = begins_on(found_on, facts.first_day, on, parameters.infestation)
+    begins = begins_on(
+        _found_on(facts, on, parameters), facts.first_day, on, parameters.infestation
+    )
+    codes = tuple(zone.zone for zone in zones)
     days = []
     for number in range((on - begins).days + 1):
         day = begins + timedelta(days=number)
-        step = process.day(*facts.range_c(day - ONE_DAY)) if number else None
-        arrivals = _arrivals(facts, day, parameters.infestation, refit) if number else 0.0
-        reading = Reading(process, facts.body_on(day), facts.pest, parameters, day, doubts)
-        looks = _looks_and_divisions(facts, by_day.get(day, ()), reading)
-        days.append(LoggedDay(step, arrivals, tuple(looks)))
-    start = _start(facts, begins, process, parameters.infestation).supposing(refit.infested)
-    return Evidence(process, begins, Log(start, process.arrival, tuple(days)))
+        reading = Reading(codes, facts.body_on(day), facts.pest, parameters, day, doubts)
+        passed = tuple(_looks_and_divisions(facts, by_day.get(day, ()), reading))
+        if number:
+            usual, sent = _arrivals(facts, day, parameters.infestation)
+            days.append(_DayEntered(facts.range_c(day - ONE_DAY), usual, sent, passed))
+        else:
+            days.append(_DayEntered(None, 0.0, 0.0, passed))
+    return Entered(facts, on, parameters, zones, begins, tuple(days))
+
+
+def _found_on(facts: PlantFacts, on: date, parameters: Parameters) -> list[date]:
+    live = days_looked(facts.looks, facts.body_on, facts.pest, parameters.inspection)
+    found_on = [looked.day for looked in live if looked.live and looked.day <= on]
+    return [facts.first_day, *found_on] if facts.insects_seen else found_on
 
 
 def _start(facts: PlantFacts, begins: date, process: Process, infestation: Infestation) -> Start:
@@ -81,21 +157,29 @@ def _looks_by_day(facts: PlantFacts, on: date) -> dict[date, list[EffectiveLook]
     return by_day
 
 
-def _arrivals(facts: PlantFacts, day: date, infestation: Infestation, refit: Refit) -> float:
+def _arrivals(facts: PlantFacts, day: date, infestation: Infestation) -> tuple[float, float]:
     usual = infestation.arrivals_apart if facts.apart(day) else infestation.arrivals_collection
-    return refit.arrivals * usual + facts.neighbours.get(day, 0.0)
+    return usual, facts.neighbours.get(day, 0.0)
 
 
 def _looks_and_divisions(
     facts: PlantFacts, looks: Sequence[EffectiveLook], reading: Reading
-) -> Iterable[Look]:
-    """The passes of a day in order; a division stands among them as a look that only kills."""
-    size, rest = reading.process.size, list(looks)
+) -> Iterable[Pass | Division]:
+    """The passes of a day in order, with the divisions among them."""
+    rest = list(looks)
     for division in facts.divisions:
         if division.day == reading.day:
             known = division.earlier
             before = [look for look in rest if known is None or look.id in known]
             yield from passes_of_day(before, reading)
-            yield Look(np.ones(size), kills=np.full(size, 1 - division.share))
+            yield division
             rest = [look for look in rest if look not in before]
     yield from passes_of_day(rest, reading)
+
+
+def _look(passed: Pass | Division, process: Process, infestation: Infestation) -> Look:
+    """A pass; of a division, a look that only kills."""
+    if isinstance(passed, Division):
+        size = process.size
+        return Look(np.ones(size), kills=np.full(size, 1 - passed.share))
+    return passed.read(process, infestation.sac_gone)

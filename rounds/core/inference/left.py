@@ -63,7 +63,9 @@ class Down:
 
     def __init__(self, run: Backward) -> None:
         course, caps, of = run.course, run.frame.caps, run.keep or 0
-        self.landing, self.scale, self.frame = course.landing, run.scale, run.frame
+        self.scale, self.frame = run.scale, run.frame
+        self._landed = np.flatnonzero(course.landing)
+        self._landing = course.landing[self._landed]
         arrived = series.exp(run.exponent[of], caps)
         self.slope = series.product(
             start_slope(course.known, run.state[:, of], caps), arrived, caps
@@ -75,7 +77,7 @@ class Down:
         if isinstance(event, Day):
             self._day(event, passed)
         elif isinstance(event, Arrived):
-            self.slope = self.slope + event.mean * np.outer(self.landing, self.total)
+            self.slope[self._landed] += event.mean * np.outer(self._landing, self.total)
         else:
             self._look(event, passed.frame)
 
@@ -83,9 +85,10 @@ class Down:
         slope = self.slope.copy()
         eggs = None
         if passed.exp is not None and passed.laid is not None:
-            laying = slope[day.laying]
-            eggs = day.eggs_laid * series.product(laying, passed.laid, self.frame.caps)
-            slope[day.laying] = series.product(laying, passed.exp, self.frame.caps)
+            both = np.stack([passed.laid, passed.exp])
+            laid, kept = series.products(both, slope[day.laying], self.frame.caps)
+            eggs = day.eggs_laid * laid
+            slope[day.laying] = kept
         self.slope = numbers_after(day, slope)
         if eggs is not None:
             self.slope[day.eggs] += eggs

@@ -1,7 +1,7 @@
 """The looks of one day as passes of the eyes, in which each insect is met at most once."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
@@ -22,7 +22,8 @@ OUTSIDE, OUT_OF_POT = 0, 1
 class Reading:
     """How the looks of one day are read."""
 
-    process: Process
+    zone_codes: tuple[str, ...]
+    """of the plant on the day spoken about"""
     body: Body
     """as it was that day"""
     pest: str
@@ -41,52 +42,80 @@ class Reading:
 
     def reference_seconds(self, zone: str) -> float | None:
         """Reference seconds of the zone that day; None where there is no such zone then or now."""
-        if zone not in self.process.zone_codes:
+        if zone not in self.zone_codes:
             return None
         return next((z.reference_seconds for z in self.body.zones if z.zone == zone), None)
 
 
-@dataclass(slots=True, eq=False)
-class _Shown:
-    """One look, or several that do not meet the same insects."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Tallied:
+    """Insects counted at a look in one way, whatever the chances to find them are."""
+
+    times: Values
+    """(2, Z): as in `Pass`, of that look"""
+    stages: tuple[str, ...] | None
+    """None where no stage was recorded"""
+    count: int
+    stays: float
+    entry: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pass:
+    """One look, or several that do not meet the same insects; whoever looks, whatever hides."""
 
     times: Values
     """(2, Z): reference seconds in each zone, from outside and out of the pot"""
-    finds: list[Find] = field(default_factory=list)
-    kills: Values | None = None
+    finds: tuple[_Tallied, ...] = ()
+    sacs: tuple[Values, ...] = ()
+    """times of the looks at which an adult went with her sac"""
 
-    def meets(self, other: "_Shown") -> bool:
+    def meets(self, other: "Pass") -> bool:
         """Whether both looked at some zone in common, and either of them found something."""
         if not (self.finds or other.finds):
             return False
         return bool(((self.times > 0).any(axis=0) & (other.times > 0).any(axis=0)).any())
 
-    def with_other(self, other: "_Shown") -> "_Shown":
+    def with_other(self, other: "Pass") -> "Pass":
         """Both merged into one pass."""
-        kills = [each.kills for each in (self, other) if each.kills is not None]
-        return _Shown(
-            self.times + other.times,
-            [*self.finds, *other.finds],
-            np.sum(kills, axis=0) if kills else None,
+        finds, sacs = (*self.finds, *other.finds), (*self.sacs, *other.sacs)
+        return Pass(self.times + other.times, finds, sacs)
+
+    def read(self, process: Process, sac_gone: float) -> Look:
+        """The pass in the types of a process.
+
+        Args:
+            process: of the zones it was made of.
+            sac_gone: chance that an egg in reach goes with an adult and her sac.
+        """
+        finds = tuple(
+            Find(_shown(process, f.times) * process.of_stages(f.stages), f.count, f.stays, f.entry)
+            for f in self.finds
         )
+        eggs = sac_gone * process.of_stages(("egg",)) if self.sacs else None
+        kills = [eggs * (_shown(process, times) > 0) for times in self.sacs if eggs is not None]
+        return Look(process.unseen(self.times), finds, np.sum(kills, axis=0) if kills else None)
 
 
-def passes_of_day(looks: Iterable[EffectiveLook], reading: Reading) -> tuple[Look, ...]:
+def passes_of_day(looks: Iterable[EffectiveLook], reading: Reading) -> tuple[Pass, ...]:
     """The passes of one day, in order, merged where they cannot meet the same insects."""
-    passes: list[_Shown] = []
+    passes: list[Pass] = []
     for look in looks:
-        shown = _shown(look, reading)
-        if shown is None:
+        one = _pass(look, reading)
+        if one is None:
             continue
-        if passes and not passes[-1].meets(shown):
-            passes[-1] = passes[-1].with_other(shown)
+        if passes and not passes[-1].meets(one):
+            passes[-1] = passes[-1].with_other(one)
         else:
-            passes.append(shown)
-    process = reading.process
-    return tuple(Look(process.unseen(p.times), tuple(p.finds), p.kills) for p in passes)
+            passes.append(one)
+    return tuple(passes)
 
 
-def _shown(look: EffectiveLook, reading: Reading) -> _Shown | None:
+def _shown(process: Process, times: Values) -> Values:
+    return 1 - process.unseen(times)
+
+
+def _pass(look: EffectiveLook, reading: Reading) -> Pass | None:
     """One look as a pass; None where it is no evidence.
 
     A find is evidence even where no second is credited: it counts as seen in passing, as more
@@ -99,15 +128,12 @@ def _shown(look: EffectiveLook, reading: Reading) -> _Shown | None:
     if seconds <= 0:
         return None
     times = _times(look, seconds, reading)
-    if not found:
-        return _Shown(times)
-    chances = 1 - reading.process.unseen(times)
-    finds = [
-        Find(chances * reading.process.of_stages(_stages(stage)), sum(t.count for t in tallies),
-             stays, tallies[0].id)
+    finds = (
+        _Tallied(times, _stages(stage), sum(t.count for t in tallies), stays, tallies[0].id)
         for (stage, stays), tallies in found.items()
-    ]  # fmt: skip
-    return _Shown(times, finds, _sacs_gone(found, chances, reading))
+    )
+    sac_went = any(stage == "egg-mass" and stays < 1 for stage, stays in found)
+    return Pass(times, tuple(finds), (times,) if sac_went else ())
 
 
 Found = dict[tuple[str | None, float], list[EffectiveTally]]
@@ -144,7 +170,7 @@ def _seconds(look: EffectiveLook, reading: Reading) -> float:
 
 
 def _times(look: EffectiveLook, seconds: float, reading: Reading) -> Values:
-    codes = reading.process.zone_codes
+    codes = reading.zone_codes
     times = np.zeros((2, len(codes)))
     reference = reading.reference_seconds(look.zone)
     if reference is not None:
@@ -156,11 +182,3 @@ def _times(look: EffectiveLook, seconds: float, reading: Reading) -> Values:
     outside = [number for number, code in enumerate(codes) if code != ROOTS]
     times[OUTSIDE, outside] = seconds / sum(z.reference_seconds for z in reading.body.outside)
     return times
-
-
-def _sacs_gone(found: Found, chances: Values, reading: Reading) -> Values | None:
-    """(T,): chance that an egg in reach goes with an adult and her sac; None where none was."""
-    if not any(stage == "egg-mass" and stays < 1 for stage, stays in found):
-        return None
-    gone = reading.parameters.infestation.sac_gone
-    return gone * reading.process.of_stages(("egg",)) * (chances > 0)

@@ -22,10 +22,8 @@ INNER = 40
 """most coefficients multiplied as one small matrix; measured"""
 MANY = 8
 """cap of the first variable from which `exp` makes matrices of its terms; measured"""
-FEW_PAIRS = 2300
-"""most products of coefficients that are summed pair by pair; measured"""
-AT_ONCE = 40_000
-"""of those, most for all rows together, to stay in the processor's cache; measured"""
+LONG = 60
+"""cap of a single variable from which rows are convolved one by one; measured"""
 
 
 def size(caps: Caps) -> int:
@@ -42,34 +40,53 @@ def product(left: Array, right: Array, caps: Caps) -> Array:
     """The product, cut at the caps. Rows are broadcast: (..., C) and (..., C) to (..., C)."""
     if not caps:
         return left * right
-    shape = np.broadcast_shapes(left.shape, right.shape)
-    rows = prod(shape[:-1])
-    a, b = (np.broadcast_to(x, shape).reshape(rows, shape[-1]) for x in (left, right))
-    if pairs(caps) <= FEW_PAIRS:
-        done = _summed(a, b, _pairing(caps))
-    elif len(caps) == 1:
-        done = _convolved(a, b)
-    else:
-        done = _blocks(a, b, _table(caps))
-    return done.reshape(shape)
+    if left.shape != right.shape:
+        left, right = np.broadcast_arrays(left, right)
+    a, b = (x.reshape(-1, x.shape[-1]) for x in (left, right))
+    is_long = len(caps) == 1 and caps[0] >= LONG
+    done = _convolved(a, b) if is_long else _blocks(a[None], b, caps)
+    return done.reshape(left.shape)
+
+
+def products(several: Array, by: Array, caps: Caps) -> Array:
+    """The products of several rows each by one and the same: (K, R, C) and (R, C) to (K, R, C)."""
+    if not caps or (len(caps) == 1 and caps[0] >= LONG):
+        return np.stack([product(one, by, caps) for one in several])
+    return _blocks(several, by, caps)
 
 
 def exp(exponent: Array, caps: Caps) -> Array:
-    """exp of a series, by the recurrence n E_n = sum m S_m E_(n - m) in the first variable."""
+    """exp of a series, by the recurrence n E_n = sum m S_m E_(n - m).
+
+    n and m are powers of one variable: of each coefficient the first it has any power of.
+    """
     if not caps:
         return np.exp(exponent)
     cap, rest = caps[0], caps[1:]
+    if cap < MANY or size(rest) > INNER:
+        rows = exponent.reshape(-1, exponent.shape[-1])
+        return _exp_by_blocks(rows, caps).reshape(exponent.shape)
     s = exponent.reshape(*exponent.shape[:-1], cap + 1, -1)
     result = np.empty_like(s)
     result[..., 0, :] = exp(s[..., 0, :], rest)
-    terms = s[..., 1:, :] * np.arange(1.0, cap + 1)[:, None]
-    if cap >= MANY and size(rest) <= INNER:
-        _exp_by_matrices(terms, result, rest)
-        return result.reshape(exponent.shape)
-    for n in range(1, cap + 1):
-        earlier = result[..., n - 1 :: -1, :][..., :n, :]
-        result[..., n, :] = product(terms[..., :n, :], earlier, rest).sum(axis=-2) / n
+    _exp_by_matrices(s[..., 1:, :] * np.arange(1.0, cap + 1)[:, None], result, rest)
     return result.reshape(exponent.shape)
+
+
+def _exp_by_blocks(exponent: Array, caps: Caps) -> Array:
+    """exp of rows (R, C), from each outer place to all that it adds to."""
+    table = _table(caps, 1)
+    rows, inner = len(exponent), len(table.inner)
+    terms = _outer_first(exponent, inner)
+    result: Array = np.zeros_like(terms)
+    result[0] = exp(terms[0], caps[table.split :])
+    padded = np.zeros((rows, inner + 1), dtype=exponent.dtype)
+    for at, (taken, given, weights) in enumerate(table.of_exp):
+        padded[:, :inner] = result[at]
+        matrices = padded.take(table.inner, axis=1)
+        weighed = (terms[taken] * weights[:, None, None]).swapaxes(0, 1)
+        result[given] += np.matmul(weighed, matrices).swapaxes(0, 1)
+    return result.swapaxes(0, 1).reshape(rows, -1)
 
 
 def _exp_by_matrices(terms: Array, result: Array, rest: Caps) -> None:
@@ -133,88 +150,88 @@ def _powers(base: Array, powers: NDArray[np.float64], caps: Caps) -> Array:
     return result.reshape(len(powers), *base.shape)
 
 
+Places = NDArray[np.intp]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Table:
     """Indices of a product: the last variables as small matrices, the others term by term."""
 
-    inner: NDArray[np.intp]
+    split: int
+    """number of the first of the last variables"""
+    inner: Places
     """(I, I): which coefficient of the second factor takes one of the first (row) to one of the
     product (column); I, a place kept at zero, where none does"""
-    steps: tuple[tuple[NDArray[np.intp], NDArray[np.intp]], ...]
+    of_product: tuple[tuple[Places, Places], ...]
     """for each outer place of the second factor: places of the first, and of the product"""
+    of_exp: tuple[tuple[Places, Places, NDArray[np.float64]], ...]
+    """for each outer place of the exponential that adds to later ones: places of the exponent, of
+    the exponential, and m / n of the recurrence"""
 
 
 @lru_cache(maxsize=512)
-def _table(caps: Caps) -> _Table:
-    split = len(caps) - 1
-    while split > 0 and size(caps[split - 1 :]) <= INNER:
+def _table(caps: Caps, least_outer: int = 0) -> _Table:
+    split = max(len(caps) - 1, least_outer)
+    while split > least_outer and size(caps[split - 1 :]) <= INNER:
         split -= 1
     outer, inner = _places(caps[:split]), _places(caps[split:])
     gap = inner[None, :, :] - inner[:, None, :]
     taken = gap @ _strides(caps[split:])
     table = np.where((gap >= 0).all(axis=2), taken, len(inner))
     strides, limit = _strides(caps[:split]), np.asarray(caps[:split], dtype=np.intp)
-    steps = []
+    steps, weighed = [], []
     for place in outer:
         fits = np.flatnonzero((outer + place <= limit).all(axis=1))
-        steps.append((fits, fits + int(place @ strides)))
-    return _Table(table, tuple(steps))
+        given = fits + int(place @ strides)
+        steps.append((fits, given))
+        weights = _weights(outer[fits], outer[given]) if split else np.zeros(1)
+        counts = weights > 0
+        if counts.any():
+            weighed.append((fits[counts], given[counts], weights[counts]))
+    return _Table(split, table, tuple(steps), tuple(weighed))
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Pairing:
-    """Every pair of coefficients within the caps, by the coefficient of the product."""
-
-    first: NDArray[np.intp]
-    second: NDArray[np.intp]
-    begins: NDArray[np.intp]
-    """(C,): index of the first pair of each coefficient of the product"""
+def _weights(terms: Places, sums: Places) -> NDArray[np.float64]:
+    """(N,): m / n by the first variable of which each place (N, J) of the result has a power."""
+    first = np.argmax(sums > 0, axis=1)[:, None]
+    m, n = (np.take_along_axis(places, first, axis=1)[:, 0] for places in (terms, sums))
+    weights: NDArray[np.float64] = m / np.maximum(n, 1)
+    return weights
 
 
-@lru_cache(maxsize=512)
-def _pairing(caps: Caps) -> _Pairing:
-    places, strides = _places(caps), _strides(caps)
-    first, second, begins, count = [], [], [], 0
-    for place in places:
-        below = np.flatnonzero((places <= place).all(axis=1))
-        first.append(below)
-        second.append((place - places[below]) @ strides)
-        begins.append(count)
-        count += len(below)
-    return _Pairing(np.concatenate(first), np.concatenate(second), np.asarray(begins))
-
-
-def _summed(a: Array, b: Array, pairing: _Pairing) -> Array:
-    at_once = max(1, AT_ONCE // len(pairing.first))
-    result: Array = np.empty(a.shape[::-1], dtype=np.result_type(a, b))
-    for row in range(0, len(a), at_once):
-        some = slice(row, row + at_once)
-        products = np.ascontiguousarray(a[some].T).take(pairing.first, axis=0)
-        products = products * np.ascontiguousarray(b[some].T).take(pairing.second, axis=0)
-        np.add.reduceat(products, pairing.begins, axis=0, out=result[:, some])
-    return result.T
-
-
-def _places(caps: Caps) -> NDArray[np.intp]:
+def _places(caps: Caps) -> Places:
     """(C, J): the powers of the J variables that each coefficient belongs to."""
-    powers: NDArray[np.intp] = np.indices([cap + 1 for cap in caps], dtype=np.intp)
+    powers: Places = np.indices([cap + 1 for cap in caps], dtype=np.intp)
     return powers.reshape(len(caps), size(caps)).T
 
 
-def _strides(caps: Caps) -> NDArray[np.intp]:
+def _strides(caps: Caps) -> Places:
     return np.asarray([size(caps[at + 1 :]) for at in range(len(caps))], dtype=np.intp)
 
 
-def _blocks(a: Array, b: Array, table: _Table) -> Array:
-    rows, inner = len(a), len(table.inner)
-    first = a.reshape(rows, -1, inner)
-    second = np.zeros((rows, first.shape[1], inner + 1), dtype=b.dtype)
-    second[:, :, :inner] = b.reshape(rows, -1, inner)
-    result: Array = np.zeros(first.shape, dtype=np.result_type(a, b))
-    for at, (taken, given) in enumerate(table.steps):
-        matrices = np.take(second[:, at], table.inner, axis=1)
-        result[:, given] += np.matmul(first[:, taken], matrices)
-    return result.reshape(rows, -1)
+def _outer_first(rows: Array, inner: int) -> Array:
+    """Rows (R, C) as (O, R, I), so that what is taken of an outer place lies together."""
+    return np.ascontiguousarray(rows.reshape(len(rows), -1, inner).swapaxes(0, 1))
+
+
+def _blocks(several: Array, by: Array, caps: Caps) -> Array:
+    """Products of (K, R, C) by (R, C): each place of the second factor makes one small matrix."""
+    table = _table(caps)
+    kinds, rows, inner = len(several), len(by), len(table.inner)
+    # (O, K, R, I): what one matrix meets lies at even distances, and need not be copied for it
+    split = several.reshape(kinds, rows, -1, inner).transpose(2, 0, 1, 3)
+    first = np.ascontiguousarray(split)
+    second = np.zeros((len(first), rows, inner + 1), dtype=by.dtype)
+    second[:, :, :inner] = by.reshape(rows, -1, inner).swapaxes(0, 1)
+    result: Array = np.empty(first.shape, dtype=np.result_type(several, by))
+    for at, (taken, given) in enumerate(table.of_product):
+        matrices = second[at].take(table.inner, axis=1)
+        one = (first[taken] if at else first).reshape(-1, rows, inner).swapaxes(0, 1)
+        if at:
+            result[given] += np.matmul(one, matrices).swapaxes(0, 1).reshape(-1, *first.shape[1:])
+        else:
+            np.matmul(one, matrices, out=result.reshape(-1, rows, inner).swapaxes(0, 1))
+    return result.transpose(1, 2, 0, 3).reshape(kinds, rows, -1)
 
 
 def _convolved(a: Array, b: Array) -> Array:

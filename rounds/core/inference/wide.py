@@ -1,29 +1,23 @@
 """The interval of a number too great for its whole distribution: from its first two moments."""
 
-from dataclasses import replace
 from statistics import NormalDist
 
-import numpy as np
-
-from rounds.core.inference.backward import Backward, Course, Frame
 from rounds.core.inference.left import LEVEL, Interval
 
 LEAST_SHAPE = 0.05
 """least shape of the gamma; below it the low quantiles are all but 0"""
 
 
-def wide_interval(course: Course, scale: float, chance_clean: float) -> Interval:
+def wide_interval(mean: float, pairs: float, chance_clean: float) -> Interval:
     """As `left.interval`, of the number left in all: a mass at 0, else a gamma fitted by moments.
 
-    A variable that marks every insect gives E N and E N (N - 1) / 2. Quantiles of the gamma by
-    Wilson & Hilferty 1931 (PNAS 17:684-688).
+    Quantiles of the gamma by Wilson & Hilferty 1931 (PNAS 17:684-688).
 
     Args:
-        course: the log.
-        scale: of the finds.
+        mean: E N.
+        pairs: E N (N - 1) / 2.
         chance_clean: that nothing is left; below 1.
     """
-    mean, pairs = _moments(course, scale)
     infested = 1 - chance_clean
     mean_infested = mean / infested
     spread = (2 * pairs + mean) / infested - mean_infested**2
@@ -33,19 +27,6 @@ def wide_interval(course: Course, scale: float, chance_clean: float) -> Interval
         for level in ((1 - LEVEL) / 2, (1 + LEVEL) / 2)
     )
     return Interval(low, high)
-
-
-def _moments(course: Course, scale: float) -> tuple[float, float]:
-    """E N and E N (N - 1) / 2, given the log."""
-    caps = course.pooling.caps
-    mark = len(caps)
-    marked = replace(course, pooling=replace(course.pooling, caps=(*caps, 2)))
-    ends = np.zeros((len(course.landing), 1, 3))
-    ends[..., :2] = 1.0
-    back = Backward(marked, ends, scale, frame=Frame((mark,), (2,)))
-    slower, own, quicker = back.frame.place(mark)
-    known = back.total().reshape(slower, own, quicker)[-1, :, -1]
-    return float(known[1] / known[0]), float(known[2] / known[0])
 
 
 def _quantile(level: float, nothing: float, shape: float, mean: float) -> int:

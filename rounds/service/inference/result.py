@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     # slow to load, and not needed where all is kept
     from rounds.core.biology.day import Values
     from rounds.core.biology.process import Process
+    from rounds.core.inference.answer import Joint
     from rounds.core.inference.band import Band as BandFound
     from rounds.core.inference.evidence import Evidence
     from rounds.core.plan.risk import Harm
@@ -134,11 +135,27 @@ class PlantResult:
         """How far the chance moves with what is assumed."""
         return self._band_kept(lambda: finished(self._work_out_band()))
 
-    def band_in_steps(self) -> Iterator[None]:
-        """Work the band out where it is not kept, pausing often enough that no key press waits."""
+    def band_in_steps(self, known: "Joint | None" = None) -> Iterator[None]:
+        """Work the band out where it is not kept, pausing often enough that no key press waits.
+
+        Args:
+            known: the run of the figure, if it is at hand.
+        """
         if not self.is_band_known():
-            found = yield from self._work_out_band()
+            found = yield from self._work_out_band(known)
             self.band = self._band_kept(lambda: found)
+
+    def work_out_with_left(self) -> "Joint | None":
+        """Work out figure, means and interval from one run; None where the figure is kept."""
+        if self.is_known():
+            return None
+        found = self._run()
+        # first, as its moments bring the means with them
+        left = self._interval(found.chance_clean, found)
+        self._answer = self._kept("answer", lambda: _plain_joint(found))
+        self.left = self._left_kept(lambda: left)
+        found.let_go()
+        return found
 
     def is_band_known(self) -> bool:
         """Whether the band is there already, or kept."""
@@ -158,7 +175,10 @@ class PlantResult:
     @cached_property
     def left(self) -> Left:
         """How many are left on the whole plant."""
-        kept = self._kept("left", self._work_out_left)
+        return self._left_kept(self._work_out_left)
+
+    def _left_kept(self, work_out: Callable[[], dict[str, int]]) -> Left:
+        kept = self._kept("left", work_out)
         return Left(sum(self._answer["mean"]), kept["low"], kept["high"])
 
     @cached_property
@@ -262,26 +282,29 @@ class PlantResult:
         }
 
     def _work_out(self) -> dict[str, Any]:
-        from rounds.core.inference.answer import answer
+        return _plain_joint(self._run())
+
+    def _run(self) -> "Joint":
+        """The run that all figures rest on."""
+        from rounds.core.inference.answer import joint
         from rounds.core.inference.observed import ImpossibleEntry
         from rounds.core.inference.scale import ChanceOutOfRange
 
-        log = self.evidence().log
         try:
-            found = answer(log, with_interval=False)
+            return joint(self.evidence().log)
         except ImpossibleEntry as fault:
             entry = self.basis.name_of(fault.entry)
             raise Refused("entry-impossible", code=self.basis.code, entry=entry) from fault
         except ChanceOutOfRange as fault:
             raise Refused("entries-too-rare", code=self.basis.code) from fault
-        return _plain(found.chance_clean, found.method, found.mean)
 
-    def _work_out_band(self) -> Generator[None, None, dict[str, Any]]:
+    def _work_out_band(self, known: "Joint | None" = None) -> Generator[None, None, dict[str, Any]]:
         from rounds.core.inference.band import band_in_steps
 
         # what cannot have happened is refused by the figure itself, with the entry that did it
         _ = self.chance_clean
-        found = yield from band_in_steps(self.facts, self.basis.on, self.basis.parameters)
+        basis, run = self.basis, known.run if known else None
+        found = yield from band_in_steps(self.facts, basis.on, basis.parameters, known=run)
         return self._plain_band(found)
 
     def _plain_band(self, found: "BandFound") -> dict[str, Any]:
@@ -296,13 +319,16 @@ class PlantResult:
         }
 
     def _work_out_left(self) -> dict[str, int]:
+        return self._interval(self.chance_clean, None)
+
+    def _interval(self, chance_clean: float, known: "Joint | None") -> dict[str, int]:
         from rounds.core.inference.answer import left_interval
         from rounds.core.inference.left import LEVEL
 
         # with this chance that nothing is left both ends are 0: no sum is needed
-        if self.chance_clean >= 1 - (1 - LEVEL) / 2:
+        if chance_clean >= 1 - (1 - LEVEL) / 2:
             return {"low": 0, "high": 0}
-        found = left_interval(self.evidence().log)
+        found = left_interval(self.evidence().log, known=known)
         return {"low": found.low, "high": found.high}
 
     def _kept(self, what: str, work_out: Callable[[], Any], key: str | None = None) -> Any:
@@ -311,6 +337,10 @@ class PlantResult:
 
     def _name(self, what: str) -> str:
         return f"{self.basis.kept_as}{what} {self.pest}"
+
+
+def _plain_joint(found: "Joint") -> dict[str, Any]:
+    return _plain(found.chance_clean, found.method, found.mean)
 
 
 def _plain(chance_clean: float, method: Method, mean: "Values") -> dict[str, Any]:

@@ -21,7 +21,7 @@ FEW = 24
 
 @contextmanager
 def worked_out_together(
-    records: Sequence[PlantRecord], *, with_bands: bool = False
+    records: Sequence[PlantRecord], *, with_all: bool = False
 ) -> Iterator[None]:
     """Work out the plants without finds in batches; all results within the block are kept at once.
 
@@ -29,7 +29,7 @@ def worked_out_together(
 
     Args:
         records: of the plants.
-        with_bands: whether their bands are worked out too.
+        with_all: whether bands and intervals of the number left are worked out too.
     """
     if not records:
         yield
@@ -39,9 +39,20 @@ def worked_out_together(
         waiting = sorted((r for r in waiting if not r.likely.is_known()), key=_alike)
         for first in range(0, len(waiting) if len(waiting) > FEW else 0, AT_ONCE):
             _work_out([record.likely for record in waiting[first : first + AT_ONCE]])
-        for _ in bands_in_steps(records) if with_bands else ():
-            pass
+        if with_all:
+            _work_out_all(records)
         yield
+
+
+def _work_out_all(records: Sequence[PlantRecord]) -> None:
+    """Figures, intervals and bands; those of a plant from one run where they share it."""
+    for record in records:
+        found = record.likely.work_out_with_left()
+        if record.known.is_counted:
+            for _ in record.likely.band_in_steps(found):
+                pass
+    for _ in bands_in_steps(records):
+        pass
 
 
 def bands_in_steps(records: Sequence[PlantRecord]) -> Iterator[None]:

@@ -3,10 +3,9 @@
 import numpy as np
 import pytest
 
-from rounds.core.inference.answer import chance_scale, left_interval
+from rounds.core.inference.answer import chance_scale, joint, left_interval
 from rounds.core.inference.backward import prepare
 from rounds.core.inference.left import interval, means
-from rounds.core.inference.wide import wide_interval
 
 from .asked import left_distribution
 from .trials import plant_log
@@ -23,7 +22,7 @@ def test_the_interval_from_two_moments_is_near_that_of_every_number() -> None:
     chances = left_distribution(log, budget=64, missing=1e-4)
     assert mean.sum() == pytest.approx(float(chances @ np.arange(len(chances))), rel=1e-2)
     told_apart = interval(chances)
-    rough = wide_interval(course, scale, float(chances[0]))
+    rough = joint(log, 64).wide
     assert mean.sum() > 80
     assert told_apart.low < mean.sum() < told_apart.high
     assert rough.high == pytest.approx(told_apart.high, rel=0.15)
@@ -37,3 +36,24 @@ def test_next_to_nobody_looked_at_has_an_interval_around_its_mean() -> None:
     assert mean.sum() > 10_000
     found = left_interval(log)
     assert found.low < mean.sum() < found.high
+
+
+@pytest.mark.parametrize(
+    ("start", "finds"),
+    [
+        ((0.4, 1.0, 0.7), {}),
+        ((0.4, 1.0, 0.7), {(1, 0): 2, (4, 2): 1}),
+        ((1.0, 3.0, 2.0), {(0, 0): 2, (3, 1): 1}),
+    ],
+)
+def test_both_moments_are_those_of_the_whole_distribution(
+    start: tuple[float, float, float], finds: dict[tuple[int, int], int]
+) -> None:
+    log = plant_log(start, 18, 9, finds, every=2)
+    found = joint(log, 64).moments
+    chances = left_distribution(log, budget=64, missing=1e-12)
+    numbers = np.arange(len(chances))
+    assert found.mean == pytest.approx(float(chances @ numbers), rel=1e-7)
+    assert found.mean == pytest.approx(float(found.by_type.sum()), rel=1e-12)
+    pairs = float(chances @ (numbers * (numbers - 1))) / 2
+    assert found.pairs == pytest.approx(pairs, rel=1e-6)

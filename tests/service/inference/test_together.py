@@ -108,7 +108,7 @@ def bands(logbook: Logbook) -> dict[str, Band]:
 def test_bands_come_out_side_by_side_as_one_by_one(
     logbook: Logbook, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    with worked_out_together(records(logbook, TODAY), with_bands=True):
+    with worked_out_together(records(logbook, TODAY), with_all=True):
         pass
     monkeypatch.setattr(PlantResult, "_work_out_band", None)
     at_once = bands(logbook)
@@ -119,6 +119,25 @@ def test_bands_come_out_side_by_side_as_one_by_one(
         assert band.low == pytest.approx(at_once[code].low, rel=1e-12)
         assert band.high == pytest.approx(at_once[code].high, rel=1e-12)
         assert band.low_why == at_once[code].low_why
+
+
+@pytest.mark.usefixtures("shelf")
+def test_how_many_are_left_comes_out_of_the_run_of_the_figure_as_by_itself(
+    logbook: Logbook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with worked_out_together(records(logbook, TODAY), with_all=True):
+        pass
+    monkeypatch.setattr(PlantResult, "_work_out_left", None)
+    found = [r for r in records(logbook, TODAY) if r.known.is_counted]
+    at_once = {record.plant.code: record.likely.left for record in found}
+    assert at_once
+    monkeypatch.undo()
+    derived.forget_all(logbook.file)
+    for record in records(logbook, TODAY):
+        if record.plant.code in at_once:
+            left, alone = at_once[record.plant.code], record.likely.left
+            assert (left.low, left.high) == (alone.low, alone.high)
+            assert left.mean == pytest.approx(alone.mean, rel=1e-12)
 
 
 @pytest.mark.usefixtures("shelf")
