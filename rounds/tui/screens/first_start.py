@@ -42,6 +42,8 @@ class FirstStartScreen(PageScreen):
         self.waiting: list[Plant] = []
         """plants named for quarantine, while the place for it is asked for"""
         self.start = first_start.begin(logbook)
+        # asked of the file, so not while painting
+        self._usual_c = logbook.parameters.usual_c
         self._next_line()
 
     def _next_line(self) -> None:
@@ -65,7 +67,7 @@ class FirstStartScreen(PageScreen):
         """The lines as they stand."""
         view = FirstStartView(
             start=self.start,
-            usual_c=self.logbook.parameters.usual_c,
+            usual_c=self._usual_c,
             typed=self.typed or "",
             message=self.said,
             asks_place_apart=bool(self.waiting),
@@ -79,6 +81,7 @@ class FirstStartScreen(PageScreen):
     def reload(self) -> None:
         """Read and show again, as others have written."""
         self.start = first_start.read(self.logbook)
+        self._usual_c = self.logbook.parameters.usual_c
         if self.step == "end" or self.line is None:
             self._next_line()
         self.paint()
