@@ -25,7 +25,7 @@ def test_of_plants_that_are_as_supposed_at_most_one_in_a_hundred_is_doubted() ->
 
 @pytest.mark.xfail(
     strict=True,
-    reason="told of 2 plants of 10 (5 of 24) where finds beyond the budget are known by their sums",
+    reason="told of 2 plants of 10, and of 5 of 24",
 )
 def test_a_second_colony_is_told_of_a_good_part_of_the_plants() -> None:
     (lot,) = lots(TRUTHS["a second colony"], 10, 3, SEED, rhythm=WEEKLY)

@@ -52,7 +52,7 @@ MOVING = [
     ("inspection.reference_seconds.medium", 400),
     ("inspection.credit.seconds_per_find", 20),
     ("inspection.credit.seen_from", 0.9),
-    ("pests.mealybug.stages.L1.daily_survival", 0.97),
+    ("pests.mealybug.stages.L1.daily_survival", 0.94),
     ("pests.mealybug.stages.A.found_in_reach", 0.6),
     ("pests.mealybug.stages.L2.make_up", 0.3),
     ("pests.mealybug.warmth.lower_threshold", 8.5),
