@@ -356,6 +356,8 @@ def _to_do(page: Page, day: Day, row: int, end: int) -> int:
     room = end - row - 1 - kept
     if not day.due:
         return row + 1 if page.height < ROOMY else row
+    if row >= end:
+        return row + 1
     if room < 1 and len(day.due) == 1:
         _due_line(page, row, 1, day.due[0], day.on)
         return row + 2
