@@ -139,7 +139,7 @@ def _readings(day: LoggedDay, budget: int, of_sums: int) -> Iterator[tuple[tuple
 
 
 def _summed(looks: Sequence[Look]) -> Look:
-    """Passes of which only the sum of all that was found is known, all of it taken off."""
+    """Passes of which only the sum of all that was found is known, all of it removed."""
     unseen = np.prod([look.unseen for look in looks], axis=0)
     count = sum(find.count for look in looks for find in look.finds)
     return Look(unseen, (Find(1 - unseen, count),) if count else ())
