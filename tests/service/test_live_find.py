@@ -69,7 +69,7 @@ def at_g04(touched: None, logbook: Logbook) -> RoundWalk:
     """A round with room for one more: G04 is due, the others fit into longer ones."""
     plan = plan_day(logbook, TODAY, 4.0)
     assert [p.status.code for p in plan.plan] == ["G04", "G02", "G14"]
-    begun = begin(logbook, replace(plan_day(logbook, TODAY, 0.5), minutes=0.95))
+    begun = begin(logbook, replace(plan_by_zone(logbook, TODAY, 0.5), minutes=0.95))
     assert codes(begun) == ["G04"]
     return begun
 
