@@ -5,6 +5,7 @@ from dataclasses import replace
 from textual.widget import Widget
 
 from rounds.tui.page import Cell, Page, Spot, fit
+from rounds.tui.screens.laid_out import COVERED, LaidOut
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.widgets.line import Line
 from rounds.tui.widgets.painted import Painted
@@ -12,7 +13,7 @@ from rounds.tui.widgets.painted import Painted
 
 def seen(screen: PageScreen) -> Page:
     """The cells of all that is in sight, with the roles they have, and what can be clicked."""
-    if screen.canvas.display and screen.canvas.region:
+    if not isinstance(screen, LaidOut) or screen.has_class(COVERED):
         return screen.canvas.page
     page = Page(*screen.app.size)
     for widget in screen.query(Painted):
