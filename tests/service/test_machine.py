@@ -27,6 +27,8 @@ class Keeping(Collecting, Looking, Walking):
     """All that a keeper does."""
 
 
+# it works a whole house out anew after each step: minutes, on a machine with other work
+@pytest.mark.timeout(1800)
 def test_what_lived_through_it_says_what_the_log_alone_says(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

@@ -413,6 +413,7 @@ def hostile(tmp_path: Path, clock: SetClock) -> Path:
     return path
 
 
+@pytest.mark.timeout(900)
 async def test_pages_hold_together_at_every_size_whatever_the_names(
     hostile: Path, opened: Opened, keys_named: KeysNamed
 ) -> None:

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from rich.cells import cell_len
+
 from rounds import words
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
@@ -202,8 +204,11 @@ def _zones(page: Page, detail: PlantDetail, top: int, end: int) -> None:
         if row < end:
             page.put(row, MIDDLE, words.say(f"zones.{zone.zone}.name"), until=BAR_AT - 1)
             if not detail.is_gone:
-                page.put(row, BAR_AT, left_bar(zone.probably_left, most, BAR_COLUMNS), "find")
-                page.put_right(row, HOLDS_END, _left_in_column(zone))
+                left = _left_in_column(zone)
+                # a number that needs the column has it
+                if cell_len(left) <= HOLDS_END - BAR_AT - BAR_COLUMNS:
+                    page.put(row, BAR_AT, left_bar(zone.probably_left, most, BAR_COLUMNS), "find")
+                page.put_right(row, HOLDS_END, left)
             page.put(row, SEEN, seen_text(zone, detail), "quiet", until=THIRD - 1)
 
 
