@@ -24,7 +24,7 @@ from rounds.core.inference.scale import fault_of, scales
 from rounds.core.inference.series import size
 
 AHEAD_BUDGET = 4096
-"""most coefficients of the finds up to now, as for a band: every day ahead is a run of its own"""
+"""most coefficients of the finds up to now, as for the figure itself: a day named agrees with it"""
 LEAST_LIKELY = 1e-200
 """least chance of the looks up to a day, relative to that of the log, with bounds above 0"""
 AT_ONCE = 16_384
