@@ -10,16 +10,13 @@ import pytest
 from rounds.tui.page import Page
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.widgets.painted import Painted
-from tests.tui.reading import CAPTURES, SIZES, compare, complaints, way_out
+from tests.tui.reading import CAPTURES, compare, complaints, sizes_in_turn, way_out
 from tests.tui.screens_page import captured
 from tests.tui.tours import TOURS, Tour, follow
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
 Pages = dict[tuple[int, int], Page]
-
-TURNS = 3
-"""A page is held together at every so many of the sizes; the next page at those after them."""
 
 
 def in_sight(driver: Any) -> list[Painted]:
@@ -108,8 +105,7 @@ async def test_pages_look_as_captured_say_the_same_without_colour_and_hold_toget
         turn = 0
         async for name in follow(tour, driver):
             turn += 1
-            # to lay a page out to a size takes longest: the sizes go round
-            pages = await driver.pages_at([*captured(name), *SIZES[turn % TURNS :: TURNS]])
+            pages = await driver.pages_at([*captured(name), *sizes_in_turn(turn)])
             found += differences(driver, name, pages)
             found += told_by_colour(driver, name)
             found += broken(driver, name, pages, keys_named)
