@@ -37,7 +37,13 @@ GROUPS: dict[str, dict[str, str]] = {
         "weather": "weather",
     },
     "values": {"parameters": "parameters", "season": "season"},
-    "files": {"import": "transfer", "demo": "screens"},
+    "files": {
+        "import": "transfer",
+        "backup": "safety",
+        "restore": "safety",
+        "check": "safety",
+        "demo": "screens",
+    },
     "sums": {"calc": "calc"},
 }
 """All commands in the order of the help, each with its module: a call imports its own alone."""
