@@ -9,13 +9,12 @@ from pathlib import Path
 
 from rounds import words
 from rounds.service.inference.day import records
-from rounds.service.inference.kept import SUMS_VERSION
 from rounds.service.inference.result import PlantResult
 from rounds.service.logbook.book import Logbook
 from rounds.service.safety.backups import newest_on
+from rounds.service.safety.versions import FILE_VERSION, SUMS_VERSION
 from rounds.store import derived
 from rounds.store.backup import copy_file, faults_of, lost_references
-from rounds.store.migrations import VERSION
 from rounds.words.forms import calendar_day
 
 OLD_AFTER = timedelta(days=7)
@@ -39,7 +38,7 @@ class Checked:
 
     findings: tuple[Finding, ...]
     newest_backup_on: date | None
-    file_version: int = VERSION
+    file_version: int = FILE_VERSION
     sums_version: int = SUMS_VERSION
 
     @property
