@@ -26,6 +26,7 @@ class LogbookFile:
         self.path = path
         with _readable_errors(path):
             self.connection = _connect(path)
+            self._opened = _identity(path)
         self.rollbacks = 0
         self.code_ids: dict[tuple[str, str], int] = {}
         """zones and pests met so far; see `codes`"""
@@ -51,6 +52,7 @@ class LogbookFile:
             if self.connection.in_transaction:
                 yield self.connection
                 return
+            self._check_in_place()
             self.connection.execute("BEGIN IMMEDIATE")
             try:
                 yield self.connection
@@ -61,6 +63,15 @@ class LogbookFile:
                 self.code_ids.clear()
                 _roll_back(self.connection)
                 raise
+
+    def _check_in_place(self) -> None:
+        """LogbookUnusable where the file was taken away: what is written to it is seen by nobody."""
+        try:
+            in_place = _identity(self.path) == self._opened
+        except FileNotFoundError:
+            in_place = False
+        if not in_place:
+            raise LogbookUnusable("logbook-taken-away", file=self.path)
 
     @contextmanager
     def writing_records(self) -> Iterator[sqlite3.Connection]:
@@ -109,6 +120,11 @@ class LogbookFile:
         """A number that changes whenever another connection has written."""
         with self.reading() as connection:
             return int(connection.execute("PRAGMA data_version").fetchone()[0])
+
+
+def _identity(path: Path) -> tuple[int, int]:
+    found = path.stat()
+    return found.st_dev, found.st_ino
 
 
 def _connect(path: Path) -> sqlite3.Connection:
