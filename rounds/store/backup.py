@@ -1,5 +1,6 @@
 """Copies of the logbook file: whole and read back, or not there at all."""
 
+import glob
 import os
 import sqlite3
 from collections.abc import Callable
@@ -49,7 +50,8 @@ def copy_file(source: Path, target: Path, goes_on: Callable[[], bool] = lambda: 
         LogbookUnusable: the copy cannot be written, or does not read as a logbook.
         Interrupted: it was stopped.
     """
-    unfinished = target.with_name(f"{target.name}{UNFINISHED}")
+    # several programs may copy at once
+    unfinished = target.with_name(f"{target.name}.{os.getpid()}{UNFINISHED}")
     try:
         target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         _forget(unfinished)
@@ -168,6 +170,17 @@ def move_aside(logbook: Path, aside: Path) -> None:
     except OSError as fault:
         reason = fault.strerror or str(fault)
         raise LogbookUnusable("restore-failed", file=logbook, reason=reason) from fault
+
+
+def drop_unfinished(target: Path, stem: str) -> None:
+    """Remove what copying that was killed has left of a logbook, beside a copy that was made.
+
+    What belongs to that copy stays: another program may be at it.
+    """
+    for file in target.parent.glob(f"{glob.escape(stem)}-*{UNFINISHED}*"):
+        if not file.name.startswith(target.name):
+            with suppress(OSError):
+                file.unlink()
 
 
 def _forget(path: Path) -> None:

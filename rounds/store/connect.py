@@ -65,7 +65,7 @@ class LogbookFile:
                 raise
 
     def _check_in_place(self) -> None:
-        """LogbookUnusable where the file was taken away: what is written to it is seen by nobody."""
+        """LogbookUnusable where the file was taken away: nobody would see what is written."""
         try:
             in_place = _identity(self.path) == self._opened
         except FileNotFoundError:

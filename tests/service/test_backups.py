@@ -140,6 +140,22 @@ def test_a_copy_that_is_stopped_or_cannot_be_written_leaves_nothing(
     assert fault.value.code == "backup-failed"
 
 
+def test_what_a_killed_copying_left_goes_with_the_next_copy_of_another_day(
+    path: Path, clock: SetClock
+) -> None:
+    folder = path.parent / "backups"
+    folder.mkdir()
+    left, fresh = (
+        folder / f"logbook-{day}.db.1.unfinished" for day in ("2026-05-01", "2026-05-04")
+    )
+    for file in (left, fresh):
+        file.write_bytes(b"half")
+    daily(path, clock)
+    assert not left.exists()
+    # another program may be at it
+    assert fresh.exists()
+
+
 def test_a_copy_is_of_one_moment_while_others_write(path: Path, clock: SetClock) -> None:
     with Logbook(path, clock) as other:
         entries = other.file.last_number()

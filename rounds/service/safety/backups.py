@@ -12,7 +12,7 @@ from rounds.errors import LogbookUnusable
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import OFF, chosen
 from rounds.service.safety.worth_keeping import worth_keeping
-from rounds.store.backup import Held, Interrupted, copy_file, held
+from rounds.store.backup import Held, Interrupted, copy_file, drop_unfinished, held
 
 FOLDER = "backups"
 """beside the logbook, where no other folder is set"""
@@ -36,6 +36,7 @@ class Copying:
         """
         made = copy_file(self.logbook, self.target, goes_on)
         _drop_old(self.logbook, self.target.parent)
+        drop_unfinished(self.target, self.logbook.stem)
         return made
 
     def make_unless(self, stopped: Callable[[], bool]) -> None:
