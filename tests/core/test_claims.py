@@ -126,16 +126,18 @@ def looked_at(pots: list[Pot], on: date, seconds: float) -> set[int]:
     }
 
 
-SHARES = Shares(3.0, RULES.most_share, RULES.alive_share, PLANNING.step_least_seconds)
+SHARES = Shares(
+    3.0, RULES.most_share, RULES.alive_share, RULES.ahead_share, PLANNING.step_least_seconds
+)
 
 
 def _call(number: int, pot: Pot, owed: Claim) -> PlantCall:
     turn = Turn.GAIN
     if owed.is_due:
         turn = Turn.ALIVE if owed.code == "alive" else Turn.DUE
-        turn = Turn.STARVING if owed.is_starving and turn == Turn.DUE else turn
+        turn = Turn.FIRST if owed.has_turn else turn
     shares = (0.5, 0.3, 0.2)
-    least = owed.share if owed.is_due else 0.0
+    least = owed.share
     is_alive = owed.code == "alive"
     zones = [
         ZoneCall((0.2 + 3.0 * is_alive,), share * pot.reference, least * share * pot.reference,
@@ -143,7 +145,9 @@ def _call(number: int, pot: Pot, owed: Claim) -> PlantCall:
         for share in shares
     ]  # fmt: skip
     walk = 25.0 if is_alive or pot.facts.standing == "quarantine" else 5.0
-    return PlantCall(f"P{number:02}", turn, owed.in_one_go, walk, walk, zones, (0.6,))
+    return PlantCall(
+        f"P{number:02}", turn, owed.days_left, owed.starves_in_days, walk, walk, zones, (0.6,)
+    )
 
 
 START = TODAY

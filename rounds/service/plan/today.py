@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from rounds import words
+from rounds.core.body import ROOTS
 from rounds.core.plan.claims import ALIVE
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.core.plan.walk import QUARANTINE, Stop, walking_order
@@ -21,6 +22,7 @@ from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, seen_status, with_figures
 from rounds.service.plant.zones import PlannedZone
 from rounds.store import walks
+from rounds.words.forms import days_text
 
 FITS = 1e-6
 """minutes by which a sum of floats may pass those there are"""
@@ -251,6 +253,12 @@ PRESSING = ("set-apart", "clear-around")
 """What is most pressing, as insects spread while it waits."""
 
 
+ROOTS_AGAIN = "roots-again"
+"""The kind of a look at the roots to find what feeds the finds, not to end quarantine."""
+OF_ROOTS = (ROOTS, ROOTS_AGAIN)
+"""What can be told before its day."""
+
+
 def due_today(statuses: Iterable[PlantStatus], until: date) -> list[Due]:
     """What there is to do besides looking: finds among the others, then what waits longest.
 
@@ -268,15 +276,17 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
         "clear-around": status.clear_around_since,
         "move-out": status.move_out_since,
         "roots": status.roots_from,
+        ROOTS_AGAIN: status.roots_again_from,
         "doubt": status.doubts[0].day if status.doubts else None,
     }
     for kind, day in since.items():
-        if day is not None and (kind != "roots" or day <= until):
+        if day is not None and (kind not in OF_ROOTS or day <= until):
             yield _due(status, kind, day)
 
 
 def _due(status: PlantStatus, kind: str, since: date) -> Due:
     count = status.open_doubts
     code = "one-doubt" if (kind, count) == ("doubt", 1) else kind
-    text = words.say(f"today.due.{code}", count=count)
+    days = days_text(status.found_again_days)
+    text = words.say(f"today.due.{code}", count=count, days=days)
     return Due(since, status, kind, text, (status.on - since).days)

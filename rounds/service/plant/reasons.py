@@ -43,7 +43,7 @@ def why_put_off_text(put_off: PutOff) -> str:
 
 def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     """Why a plant is where it is in the order, the weightiest first."""
-    found: list[Reason] = [*_known_alive(record), *_near(record)]
+    found: list[Reason] = [*_known_alive(record), *_found_again(record), *_near(record)]
     if record.standing in ("quarantine", "watch"):
         found.append(_why_standing(record))
     if record.move_out_since is not None:
@@ -80,6 +80,13 @@ def _known_alive(record: PlantRecord) -> Iterator[Reason]:
     else:
         text = words.say("today.alive.left", day=day_month(last, record.on))
     yield Reason("found-lately", text)
+
+
+def _found_again(record: PlantRecord) -> Iterator[Reason]:
+    """Insects are found on it again and again, and nobody has looked at its roots since."""
+    asked_from = record.roots_again_from
+    if asked_from is not None and asked_from <= record.on:
+        yield reason("found-again", days=days_text(record.found_again_days))
 
 
 def _unseen(record: PlantRecord) -> Iterator[Reason]:

@@ -117,6 +117,10 @@ class PlantStatus:
     """since when it is released and stands in the quarantine place all the same"""
     roots_from: date | None
     """the first day a look at the roots counts, where one is still wanted"""
+    roots_again_from: date | None
+    """the day from which on the roots are looked at as insects are found again and again"""
+    found_again_days: int
+    """for how long they are; 0 where they are not"""
     release: ReleaseStatus | None
     """None outside quarantine"""
     chance_clean: float | None = None
@@ -185,6 +189,8 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         clear_around_since=_clear_around_since(record),
         move_out_since=record.move_out_since,
         roots_from=_roots_due(record),
+        roots_again_from=record.roots_again_from,
+        found_again_days=record.found_again_days,
         release=_release_seen(record),
     )
 
