@@ -24,18 +24,12 @@ def found_again_since(found_on: Sequence[date], on: date, rules: ClaimRules) -> 
     return since if since < found_on[-1] else None
 
 
-def roots_asked_from(
-    since: date | None, roots_seen_on: date | None, rules: ClaimRules
-) -> date | None:
+def roots_asked_from(since: date, roots_seen_on: date | None, rules: ClaimRules) -> date:
     """The day from which on a look at the roots is asked for, to find what feeds the finds.
-
-    None where nothing is found again and again.
 
     Args:
         since: when those finds began.
         roots_seen_on: the last day the roots were looked at.
         rules: after how many days of such finds it is asked for, first and anew.
     """
-    if since is None:
-        return None
     return max(since, roots_seen_on or since) + timedelta(rules.again_days)

@@ -44,6 +44,8 @@ class Allotted:
     """its zones are looked at in one go"""
     steps: tuple[tuple[str, ...], ...]
     """its zones, those together that are looked at together"""
+    owed_seconds: float
+    """of looking, that it is due; 0 where it is not"""
     handling_seconds: float
     """what is expected to be found on it takes so long to handle"""
     overhead_seconds: float
@@ -141,12 +143,15 @@ class Asked:
             if seconds > 0
         ]
         steps = together([(z.zone, z.planned_seconds) for z in planned], planning, whole=whole)
+        call = self.of_each[number]
+        owed = sum(zone.least_seconds for zone in call.zones) if call.turn < Turn.GAIN else 0.0
         return Allotted(
             record=record,
             claim=self.claims[number],
             zones=tuple(planned),
             whole_plant=whole,
             steps=steps,
+            owed_seconds=owed,
             handling_seconds=handling,
             overhead_seconds=overhead_seconds(record),
             spared_seconds=spared_seconds(record),

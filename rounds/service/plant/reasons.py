@@ -10,6 +10,7 @@ from rounds.core.plan.claims import ALIVE
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
 from rounds.service.logbook.book import Logbook
+from rounds.service.plant.again import found_again
 from rounds.service.plant.origins import came_with_infested, cleared_before
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import ago_text, calendar_day, day_month, days_text
@@ -84,9 +85,9 @@ def _known_alive(record: PlantRecord) -> Iterator[Reason]:
 
 def _found_again(record: PlantRecord) -> Iterator[Reason]:
     """Insects are found on it again and again, and nobody has looked at its roots since."""
-    asked_from = record.roots_again_from
-    if asked_from is not None and asked_from <= record.on:
-        yield reason("found-again", days=days_text(record.found_again_days))
+    again = found_again(record)
+    if again.roots_from is not None and again.roots_from <= record.on:
+        yield reason("found-again", days=days_text(again.days))
 
 
 def _unseen(record: PlantRecord) -> Iterator[Reason]:

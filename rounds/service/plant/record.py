@@ -16,7 +16,6 @@ from rounds.core.log.effective import EffectiveLook, effective_log
 from rounds.core.log.entries import PlantEntries
 from rounds.core.log.lived import ancestors, lived_log, looks_before
 from rounds.core.parameters import Biology, Parameters, QuarantineRules
-from rounds.core.plan.again import found_again_since, roots_asked_from
 from rounds.core.plan.claims import Claim
 from rounds.core.plan.near import Find
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, clocks_from, judge
@@ -458,23 +457,6 @@ class PlantRecord:
     def claim(self) -> Claim:
         """What it is owed."""
         return self.day.claim(self)
-
-    @cached_property
-    def _found_again_since(self) -> date | None:
-        return found_again_since(self.live_on, self.on, self.table.planning.claims)
-
-    @property
-    def found_again_days(self) -> int:
-        """For how long insects are found on it again and again; 0 where they are not."""
-        since = self._found_again_since
-        return 0 if since is None else (self.on - since).days
-
-    @property
-    def roots_again_from(self) -> date | None:
-        """From when on the roots are to be looked at, as insects are found again and again."""
-        seen = [day.day for pest in self.pests for day in self.days(pest) if day.roots_seen]
-        rules = self.table.planning.claims
-        return roots_asked_from(self._found_again_since, max(seen, default=None), rules)
 
     @cached_property
     def waits_to_stand_apart(self) -> bool:
