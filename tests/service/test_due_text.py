@@ -1,6 +1,7 @@
 """What is said of plants that are due and do not fit, and of a day that is done."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -34,7 +35,7 @@ def before(days: int) -> date:
 @pytest.fixture
 def shelf(add: Add, look: LookIn) -> None:
     """Five small plants; P01 to P04 are due, P05 is not."""
-    for number, days in enumerate((9, 9, 8, 8, 1), 1):
+    for number, days in enumerate((8, 8, 7, 7, 1), 1):
         add(f"P{number:02}", on=LONG_AGO)
         look(f"P{number:02}", before(days))
 
@@ -75,6 +76,23 @@ def test_a_day_on_which_all_that_was_due_is_done_says_so_and_what_one_more_round
     assert again_text(plan) == "one more round of 2 minutes would check P05"
     assert again_text(plan, 0) == "one more round would check 1 plant"
     assert holds_text(plan) == ""
+
+
+def test_a_day_that_is_done_tells_who_was_never_fully_checked_and_when_they_come_due(
+    shelf: None, add: Add, logbook: Logbook, wait: Wait
+) -> None:
+    for code, days in (("S07", 2), ("S08", 4)):
+        add(code, on=before(days))
+    walked(begin(logbook, plan_day(logbook, TODAY, 1.7)), wait)
+    plan = plan_day(logbook, TODAY, 0.1)
+    assert [status.code for status in plan.unchecked] == ["S08", "S07"]
+    assert done_text(plan) == (
+        "done: all due is checked; 2 never fully checked yet, due from 7 May"
+    )
+    [only] = [status for status in plan.unchecked if status.code == "S08"]
+    assert done_text(replace(plan, unchecked=(only,))) == (
+        "done: all due is checked; S08 never fully checked yet, due 7 May"
+    )
 
 
 def test_a_round_after_which_something_is_due_is_not_the_end_of_the_day(

@@ -75,7 +75,7 @@ def test_nobody_takes_more_than_a_third_of_the_minutes_while_others_are_due(
     shelf: None, add: Add, look: LookIn, logbook: Logbook
 ) -> None:
     add("S09", "Marline", on=LONG_AGO, size="large")
-    look("S09", before(9), seconds=360)
+    look("S09", before(8), seconds=360)
     assert planned(plan_day(logbook, TODAY, 2.2)) == ["G05"], "a large one waits for its turn"
     day = plan_day(logbook, TODAY, 4.0)
     assert {"G05", "S09"} <= set(planned(day))
@@ -137,7 +137,7 @@ def test_who_was_found_alive_comes_first_then_who_stands_near_then_who_waits(
     shelf: None, add: Add, look: LookIn, logbook: Logbook
 ) -> None:
     add("S07", "Ratline", on=LONG_AGO, place="seedling bench")
-    look("S07", before(9))
+    look("S07", before(8))
     look("G02", before(1), "axils", counts={"removed": 1})
     day = planned_day(logbook, TODAY, 10.0)
     claims = {status.code: status.claim for status in day.ordered}
@@ -263,6 +263,26 @@ def test_a_find_puts_the_roots_off(add: Add, look: LookIn, logbook: Logbook) -> 
     assert day_of(logbook, TODAY).due == ()
     [due] = day_of(logbook, TODAY + timedelta(12)).due
     assert (due.kind, due.on, due.waiting_days) == ("roots", TODAY + timedelta(11), 1)
+
+
+def test_roots_of_a_plant_that_is_found_on_again_and_again_are_asked_for(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("G07", "Lanyard", on=before(40), place="stair foot", arrived=before(40))
+    for days in (24, 16, 9, 2):
+        look("G07", before(days), "axils", counts={"removed": 1})
+    assert day_of(logbook, before(4)).due == ()
+    [due] = day_of(logbook, TODAY).due
+    assert (due.kind, due.on, due.waiting_days) == ("roots-again", before(3), 3)
+    assert due.text == "found on for 24 days: check the roots"
+    [status] = day_of(logbook, TODAY).ordered
+    told = {reason.code: reason.text for reason in status.reasons}
+    assert told["found-again"] == (
+        "found on again and again for 24 days; look at the roots out of the pot"
+    )
+    look("G07", TODAY, "roots", seconds=120, unpotted=True)
+    assert day_of(logbook, TODAY).due == ()
+    assert "found-again" not in {r.code for r in day_of(logbook, TODAY).ordered[0].reasons}
 
 
 def test_what_is_due_is_listed_by_how_long_it_waits(

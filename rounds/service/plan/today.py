@@ -52,6 +52,8 @@ class PlannedPlant:
     """its zones, those together that are looked at together"""
     claim: str
     """why it is in the plan: the code of its claim where that is due, else gain"""
+    owed_seconds: float
+    """of looking, that it is due; 0 where it is not"""
     short: Reason | None
     """that insects live on it and it gets less than it needs; None where it gets that"""
     handling_seconds: float
@@ -283,7 +285,7 @@ def _planned(
             PlannedPlant(
                 position, statuses[found.record.plant.id], stop, found.zones,
                 found.whole_plant, found.steps, found.claim.code if found.claim.is_due else GAIN,
-                _short(found, more_minutes),
+                found.owed_seconds, _short(found, more_minutes),
                 found.handling_seconds, found.overhead_seconds, found.spared_seconds,
             )
         )  # fmt: skip
