@@ -241,7 +241,7 @@ def _no_time(status: PlantStatus) -> Reason:
     if not status.claim.is_due:
         return reason(NO_TIME)
     day = day_month(min(status.claim.latest_on, status.on), status.on)
-    return Reason(NO_TIME, words.say("today.reasons.no-time-due", day=day))
+    return Reason(NO_TIME, words.say("plan.due.no-time", day=day))
 
 
 def _short(found: Allotted, more_minutes: float) -> Reason | None:

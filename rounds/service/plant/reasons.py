@@ -10,7 +10,7 @@ from rounds.core.plan.claims import ALIVE
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.again import found_again
+from rounds.service.plant.claims import found_again
 from rounds.service.plant.origins import came_with_infested, cleared_before
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import ago_text, calendar_day, day_month, days_text

@@ -17,7 +17,7 @@ from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on
-from rounds.service.plant.again import FoundAgain, found_again
+from rounds.service.plant.claims import FoundAgain, found_again
 from rounds.service.plant.reasons import Reason, found_lately, reasons_for
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.zones import PlannedZone, zones_to_do

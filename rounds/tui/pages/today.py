@@ -197,7 +197,9 @@ def _why(day: Day, first: PlantStatus, width: int) -> str:
     if day.under_way is not None and day.under_way.zone is not None:
         zone = words.say(f"zones.{day.under_way.zone}.name")
         return say("today.under-way", zone=zone)
-    reasons = [reason.text for reason in first.reasons[:2]]
+    planned = day.plan.plan if day.plan is not None else ()
+    own = next((p.reasons for p in planned if p.status.plant_id == first.plant_id), first.reasons)
+    reasons = [reason.text for reason in own[:2]]
     both = say("today.first-because", reason=words.say("forms.and").join(reasons))
     if len(wrap(both, width)) <= WHY_ROWS:
         return both
