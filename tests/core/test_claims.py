@@ -95,13 +95,27 @@ def test_the_order_is_alive_starving_near_then_by_days_past() -> None:
         claim(gone_over_on=before(15)),
         claim(gone_over_on=before(3), exposure=touching),
         claim(gone_over_on=before(3), exposure=place),
-        claim(gone_over_on=before(9)),
-        claim(standing="quarantine", gone_over_on=before(4)),
+        claim(gone_over_on=before(8)),
+        claim(standing="quarantine", gone_over_on=before(3)),
         claim(gone_over_on=before(6)),
     ]
     orders = [found.order for found in in_order]
     assert orders == sorted(orders)
     assert len(set(orders)) == len(orders)
+
+
+def test_a_turn_comes_after_nine_days_sooner_in_quarantine_and_on_watch_and_at_once_for_the_new() -> (
+    None
+):
+    assert not claim(gone_over_on=before(8)).has_turn
+    assert claim(gone_over_on=before(9)).has_turn
+    assert not claim(standing="quarantine", gone_over_on=before(5)).has_turn
+    assert claim(standing="quarantine", gone_over_on=before(6)).has_turn
+    assert claim(standing="watch", gone_over_on=before(8)).has_turn
+    assert claim(standing="quarantine", since=TODAY).has_turn
+    beside = Exposure("place", "G06", TODAY, before(1))
+    assert claim(standing="quarantine", gone_over_on=before(6), exposure=beside).has_turn
+    assert not claim(found_on=before(1), gone_over_on=before(12)).has_turn, "it comes before all"
 
 
 @dataclass

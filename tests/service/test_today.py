@@ -274,12 +274,11 @@ def test_roots_of_a_plant_that_is_found_on_again_and_again_are_asked_for(
     assert day_of(logbook, before(4)).due == ()
     [due] = day_of(logbook, TODAY).due
     assert (due.kind, due.on, due.waiting_days) == ("roots-again", before(3), 3)
-    assert due.text == "found on for 24 days: check the roots"
+    assert due.short == "search the roots"
+    assert due.text == "found on again and again for 24 days; look at the roots out of the pot"
     [status] = day_of(logbook, TODAY).ordered
     told = {reason.code: reason.text for reason in status.reasons}
-    assert told["found-again"] == (
-        "found on again and again for 24 days; look at the roots out of the pot"
-    )
+    assert told["found-again"] == due.text
     look("G07", TODAY, "roots", seconds=120, unpotted=True)
     assert day_of(logbook, TODAY).due == ()
     assert "found-again" not in {r.code for r in day_of(logbook, TODAY).ordered[0].reasons}

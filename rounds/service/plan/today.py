@@ -18,12 +18,12 @@ from rounds.service.plan.away import minutes_of
 from rounds.service.plan.order import risk_order
 from rounds.service.plan.pace import pace_of
 from rounds.service.plan.planning import Allotted, Asked, asked_of, needs_hygiene
-from rounds.service.plant.reasons import Reason, put_off_text, reason
+from rounds.service.plant.reasons import Reason, found_again_text, put_off_text, reason
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, seen_status, with_figures
 from rounds.service.plant.zones import PlannedZone
 from rounds.store import walks
-from rounds.words.forms import day_month, days_text, more_minutes_text
+from rounds.words.forms import day_month, more_minutes_text
 
 FITS = 1e-6
 """minutes by which a sum of floats may pass those there are"""
@@ -101,6 +101,8 @@ class Due:
     status: PlantStatus
     kind: str
     text: str
+    short: str
+    """the same in a few words, for a line of today"""
     waiting_days: int
 
 
@@ -331,6 +333,6 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
 def _due(status: PlantStatus, kind: str, since: date) -> Due:
     count = status.open_doubts
     code = "one-doubt" if (kind, count) == ("doubt", 1) else kind
-    days = days_text(status.found_again.days)
-    text = words.say(f"today.due.{code}", count=count, days=days)
-    return Due(since, status, kind, text, (status.on - since).days)
+    short = words.say(f"today.due.{code}", count=count)
+    text = short if kind != ROOTS_AGAIN else found_again_text(status.found_again)
+    return Due(since, status, kind, text, short, (status.on - since).days)

@@ -134,6 +134,10 @@ class FoundAgain:
     roots_from: date | None = None
     """the day from which on the roots are looked at for what feeds them"""
 
+    def is_asked(self, on: date) -> bool:
+        """Whether the roots are to be looked at by a day."""
+        return self.roots_from is not None and self.roots_from <= on
+
 
 def found_again(record: PlantRecord) -> FoundAgain:
     """The finds on a plant that go on and on."""
