@@ -104,9 +104,7 @@ def test_the_order_is_alive_starving_near_then_by_days_past() -> None:
     assert len(set(orders)) == len(orders)
 
 
-def test_a_turn_comes_after_nine_days_sooner_in_quarantine_and_on_watch_and_at_once_for_the_new() -> (
-    None
-):
+def test_a_turn_comes_after_nine_days_sooner_in_quarantine_at_once_for_the_new() -> None:
     assert not claim(gone_over_on=before(8)).has_turn
     assert claim(gone_over_on=before(9)).has_turn
     assert not claim(standing="quarantine", gone_over_on=before(5)).has_turn
