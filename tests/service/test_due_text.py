@@ -56,6 +56,15 @@ def test_the_minutes_that_would_hold_all_are_told_and_who_waits(
     assert holds_text(plan_day(logbook, TODAY, 2.0)) == ""
 
 
+def test_who_waits_in_quarantine_is_named_first(
+    shelf: None, add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("S09", on=LONG_AGO, arrived=before(20), place="stair foot")
+    look("S09", before(4), seconds=360)
+    text = holds_text(plan_day(logbook, TODAY, 0.5), 1)
+    assert text == "3 minutes cover all due; left out: S09 in quarantine and 3 more"
+
+
 def test_where_nobody_waits_but_one_gets_too_little_only_the_minutes_are_told(
     add: Add, look: LookIn, logbook: Logbook
 ) -> None:

@@ -28,7 +28,8 @@ def holds_text(plan: DayPlan, most: int | None = None) -> str:
         return words.say("plan.due.holds", minutes=minutes)
     if most == 0:
         return words.say("plan.due.holds-count", minutes=minutes, count=len(waiting))
-    return words.say("plan.due.holds-waiting", minutes=minutes, codes=_codes(waiting, most))
+    code = "holds-waiting" if waiting[0] == plan.due_waits[0].status.code else "holds-apart"
+    return words.say(f"plan.due.{code}", minutes=minutes, codes=_codes(waiting, most))
 
 
 def _waiting(status: PlantStatus) -> str:
