@@ -64,7 +64,7 @@ def _planned_fields(planned: PlannedPlant) -> dict[str, Any]:
         "position": planned.position,
         "code": planned.status.code,
         "standing": planned.status.standing,
-        "reasons": planned.status.reasons,
+        "reasons": planned.reasons,
         "hygiene_stop_before": planned.hygiene_stop_before,
         "claim": planned.claim,
         "whole_plant": planned.whole_plant,

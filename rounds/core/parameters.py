@@ -229,7 +229,9 @@ class ClaimRules:
     watch_days: int
     unseen_days: int
     starving_days: int
-    """without a look, from which on a plant comes before all but half of what is alive"""
+    """without a look, from which on a plant's turn has come before all but half of what is alive"""
+    parts_days: int
+    """a look in parts on so many days counts as one"""
     whole_share: float
     """of the reference seconds, of each zone"""
     short_share: float
@@ -239,9 +241,15 @@ class ClaimRules:
     most_share: float
     """of the minutes, for one plant while others are due"""
     alive_share: float
-    """of the minutes, for all plants with insects while others starve"""
+    """of the minutes, that plants with insects keep so that the others do not starve"""
+    ahead_share: float
+    """of what plants with insects leave, counted on for the days ahead"""
     exposed_days: int
     """for so long a find counts for those near it that nobody has looked at since"""
+    again_days: int
+    """of finds again and again, after which the roots are looked at"""
+    again_gap_days: int
+    """from one of these finds to the next at the most"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -209,6 +209,11 @@ class DayWork:
         plan, self._asked = plan_of(
             self._logbook, day.on, self._in_need(), self._statuses, day.choices.minutes
         )
+        for planned in plan.plan:
+            status = self._statuses[planned.status.plant_id]
+            self._statuses[status.plant_id] = replace(
+                status, risk=status.risk and status.risk.heeded()
+            )
         self.day = replace(day, plan=plan)
 
     def _price(self) -> None:

@@ -10,6 +10,7 @@ from rounds.core.plan.claims import ALIVE
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
 from rounds.service.logbook.book import Logbook
+from rounds.service.plant.claims import FoundAgain, found_again
 from rounds.service.plant.origins import came_with_infested, cleared_before
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import ago_text, calendar_day, day_month, days_text
@@ -43,7 +44,7 @@ def why_put_off_text(put_off: PutOff) -> str:
 
 def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     """Why a plant is where it is in the order, the weightiest first."""
-    found: list[Reason] = [*_known_alive(record), *_near(record)]
+    found: list[Reason] = [*_known_alive(record), *_found_again(record), *_near(record)]
     if record.standing in ("quarantine", "watch"):
         found.append(_why_standing(record))
     if record.move_out_since is not None:
@@ -80,6 +81,18 @@ def _known_alive(record: PlantRecord) -> Iterator[Reason]:
     else:
         text = words.say("today.alive.left", day=day_month(last, record.on))
     yield Reason("found-lately", text)
+
+
+def _found_again(record: PlantRecord) -> Iterator[Reason]:
+    """Insects are found on it again and again, and nobody has looked at its roots since."""
+    again = found_again(record)
+    if again.is_asked(record.on):
+        yield Reason("found-again", found_again_text(again))
+
+
+def found_again_text(again: FoundAgain) -> str:
+    """In words: found on again and again for 24 days; look at the roots out of the pot."""
+    return words.say("today.reasons.found-again", days=days_text(again.days))
 
 
 def _unseen(record: PlantRecord) -> Iterator[Reason]:

@@ -17,6 +17,7 @@ from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on
+from rounds.service.plant.claims import FoundAgain, found_again
 from rounds.service.plant.reasons import Reason, found_lately, reasons_for
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.zones import PlannedZone, zones_to_do
@@ -117,6 +118,8 @@ class PlantStatus:
     """since when it is released and stands in the quarantine place all the same"""
     roots_from: date | None
     """the first day a look at the roots counts, where one is still wanted"""
+    found_again: FoundAgain
+    """insects found again and again, and when the roots are looked at for what feeds them"""
     release: ReleaseStatus | None
     """None outside quarantine"""
     chance_clean: float | None = None
@@ -185,6 +188,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         clear_around_since=_clear_around_since(record),
         move_out_since=record.move_out_since,
         roots_from=_roots_due(record),
+        found_again=found_again(record),
         release=_release_seen(record),
     )
 
@@ -236,7 +240,7 @@ def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
         status,
         chance_clean=likely.chance_clean,
         method=likely.method,
-        risk=likely.risk,
+        risk=likely.risk.heeded() if status.claim.is_due else likely.risk,
         release=release and replace(release, criteria=record.criteria),
     )
 

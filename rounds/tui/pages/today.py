@@ -197,7 +197,9 @@ def _why(day: Day, first: PlantStatus, width: int) -> str:
     if day.under_way is not None and day.under_way.zone is not None:
         zone = words.say(f"zones.{day.under_way.zone}.name")
         return say("today.under-way", zone=zone)
-    reasons = [reason.text for reason in first.reasons[:2]]
+    planned = day.plan.plan if day.plan is not None else ()
+    own = next((p.reasons for p in planned if p.status.plant_id == first.plant_id), first.reasons)
+    reasons = [reason.text for reason in own[:2]]
     both = say("today.first-because", reason=words.say("forms.and").join(reasons))
     if len(wrap(both, width)) <= WHY_ROWS:
         return both
@@ -381,14 +383,14 @@ def _due_line(page: Page, row: int, number_of: int, due: Due, on: date) -> None:
     page.put(row, edge - 4, str(number_of), "strong")
     page.put_line_spot(row, number_of - 1)
     if page.is_wide:
-        page.put(row, edge, due.text, until=MIDDLE - 1)
+        page.put(row, edge, due.short, until=MIDDLE - 1)
         page.put(row, MIDDLE, f"{due.status.code}  {due.status.name}", until=THIRD - 2)
         since = say("today.waiting-since", day=day_month(due.on, on))
         page.put_right(row, 79, since, "quiet")
         return
     code = fit(due.status.code, MOST_CODE)
     page.put_right(row, page.width - 1, code)
-    page.put(row, edge, due.text, until=page.width - 2 - cell_len(code))
+    page.put(row, edge, due.short, until=page.width - 2 - cell_len(code))
 
 
 def _bottom(page: Page, view: TodayView) -> None:
