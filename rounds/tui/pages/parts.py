@@ -133,20 +133,18 @@ def question_top(page: Page, question: "Question | None") -> int:
 
 
 def say_or_ask(
-    page: Page, message: str, question: "Question | None", free_from: int, *, first: bool = False
+    page: Page, message: str, question: "Question | None", free_from: int, *, must: bool = False
 ) -> None:
-    """What just happened, or the question that waits with its answers.
+    """What just happened, or the question that waits with its answers, and above it what happened.
 
     `free_from` is the first row that nothing of the zone takes. What is put from there on stands
-    already, as what is said goes around it. `first`: where there is no room for both, what just
-    happened is said.
+    already, as what is said goes around it. `must`: also on a page with few rows.
     """
-    has_room = page.height >= TALL and question_top(page, question) > free_from
-    if question is None or (first and message and not has_room):
+    if question is None:
         _say(page, message)
         return
     top = ask_question(page, message_row(page), question)
-    if page.height >= TALL and message:
+    if message and (must or page.height >= TALL):
         # while a question waits counting goes on, and each press is still answered
         _say_above(page, message, top, free_from)
 
