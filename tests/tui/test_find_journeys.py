@@ -103,7 +103,7 @@ async def test_a_find_is_put_apart_and_what_it_touched_joins(path: Path, opened:
         await driver.shows("║ day 0 of quarantine", "stair foot")
         assert said(driver) == (
             "G04 is in quarantine from today: move it to stair foot; G02 touched it: on watch; "
-            "nearby, today too: G02; G14 waits until tomorrow"
+            "nearby, today too: G02; no time today for G14"
         )
         assert codes(driver) == ["G04", "G02"]
         assert [driver.record(code).standing for code in ("G04", "G02", "G14")] == [
@@ -141,7 +141,7 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
         await driver.shows("G04 is infested. Quarantine from today?")
         await driver.press("z")
         assert said(driver) == (
-            "G04 not quarantined; stays on today; nearby, today too: G02; G14 waits until tomorrow"
+            "G04 not quarantined; stays on today; nearby, today too: G02; no time today for G14"
         )
         # it is asked once in a round, unless the round is left and come back to
         await driver.press("f")

@@ -21,9 +21,9 @@ def claim_on_day(record: PlantRecord) -> Claim:
     return _claim(record, _exposure(record, record.day.live_finds))
 
 
-def claim_near(record: PlantRecord, find: Find) -> Claim | None:
-    """The claim a plant has once something was found on another; None where that is not near."""
-    exposure = _exposure(record, [find])
+def claim_near(record: PlantRecord, finds: Sequence[Find]) -> Claim | None:
+    """The claim a plant has once something was found on others; None where none of them is near."""
+    exposure = _exposure(record, finds)
     return _claim(record, exposure) if exposure else None
 
 
