@@ -159,7 +159,7 @@ async def test_ending_early_asks_for_a_reason_and_keeps_it(path: Path, opened: O
         await driver.press("Y")
         await driver.shows("reason, then enter")
         await driver.press("q", "y", "space", "n", "enter")
-        await driver.shows("S03 may rejoin the others", "day 0 on watch")
+        await driver.shows("S03: ended early, your reason is saved", "on watch from today")
         assert driver.record("S03").standing == "watch"
         (period,) = (p for p in driver.record("S03").plant.periods if p.kind == "quarantine")
         assert (period.early, period.reason) == (True, "qy n")

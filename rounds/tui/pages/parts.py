@@ -11,6 +11,7 @@ from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 
 if TYPE_CHECKING:
+    from rounds.service.plant.reasons import Reason
     from rounds.service.plant.status import PlantStatus
     from rounds.service.round.view import Question
 
@@ -115,13 +116,16 @@ def typing_keys(page: Page) -> None:
     page.put_keys(page.height - 1, [hint("begin", "take-it" if page.is_wide else "take-it-narrow")])
 
 
-def whole_within(reasons: Sequence[str], width: int) -> str:
-    """The reasons that can be said whole, the weightiest first; else what fits of that one."""
+def whole_within(reasons: Sequence["Reason"], width: int) -> str:
+    """The reasons that can be said whole, the weightiest first, in few words where that helps."""
     said = ""
     for reason in reasons:
-        longer = say("plants.and").join([said, reason]) if said else reason
-        said = longer if cell_len(longer) <= width else said
-    return said or reasons[0]
+        for text in filter(None, (reason.text, reason.brief)):
+            longer = say("plants.and").join([said, text]) if said else text
+            if cell_len(longer) <= width:
+                said = longer
+                break
+    return said or reasons[0].brief or reasons[0].text
 
 
 def question_top(page: Page, question: "Question | None") -> int:

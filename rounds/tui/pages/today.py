@@ -193,15 +193,14 @@ def _nobody_first(page: Page, day: Day) -> int:
 
 
 def _why(day: Day, first: PlantStatus, width: int) -> str:
-    """Why a plant comes first: the round was left there, else two reasons or one that fits."""
+    """Why a plant comes first: the round was left there, else two reasons or one, whole."""
     if day.under_way is not None and day.under_way.zone is not None:
         zone = words.say(f"zones.{day.under_way.zone}.name")
         return say("today.under-way", zone=zone)
-    reasons = [reason.text for reason in first.reasons[:2]]
-    both = say("today.first-because", reason=words.say("forms.and").join(reasons))
-    if len(wrap(both, width)) <= WHY_ROWS:
-        return both
-    return say("today.first-because", reason=reasons[0])
+    first_two = [reason.text for reason in first.reasons[:2]]
+    told = (words.say("forms.and").join(first_two), first_two[0], first.reasons[0].brief)
+    said = [say("today.first-because", reason=text) for text in told if text]
+    return next((text for text in said if len(wrap(text, width)) <= WHY_ROWS), said[-1])
 
 
 def _fit_row(page: Page, plan: DayPlan, row: int) -> None:
@@ -299,12 +298,13 @@ def _apart_heads(page: Page, row: int, narrow: Sequence[ApartRow]) -> None:
 
 
 def _narrow(status: PlantStatus) -> ApartRow:
-    said = clean_in_column(status, words.say("origins.ranking.working"))
+    said = clean_in_column(status, say("today.working-out"))
     return ApartRow(status.code, status.name, said, earliest_text(status))
 
 
 def _apart_row(page: Page, row: int, status: PlantStatus) -> None:
-    days = say("today.day-apart", days=status.days_standing)
+    code = "day-apart" if status.days_standing else "day-apart-first"
+    days = say(f"today.{code}", days=status.days_standing)
     day_at, clean_at, earliest_at, waiting_at = _columns(page)
     clean = clean_in_column(status, say("today.working-out"))
     page.put(row, FIRST + 4, f"{status.code}  {status.name}", until=day_at - 1)

@@ -47,6 +47,6 @@ def _put_planned(page: Page, row: int, edge: int, planned: PlannedPlant) -> None
     page.put(row, edge, name, until=MIDDLE - 1 if page.is_wide else time_at - 1)
     if page.is_wide:
         width = time_at - 1 - MIDDLE
-        reasons = whole_within([reason.text for reason in status.reasons], width)
+        reasons = whole_within(status.reasons, width)
         page.put(row, MIDDLE, reasons, "quiet", until=time_at - 1)
     page.put_right(row, page.until, minutes_seconds(planned.planned_seconds))

@@ -198,9 +198,9 @@ def _steps(course: Course, going: Sequence[Allotted]) -> list[Step]:
 class _Changed:
     """What a find changes of who is looked at."""
 
-    near: Set[int]
+    nearby: Set[int]
     """the plants near it, and near what was found before in the round"""
-    near_before: Set[int]
+    nearby_before: Set[int]
     """of these, the ones that were known to be"""
     were: Set[int]
     """the plants of the round before"""
@@ -209,8 +209,8 @@ class _Changed:
         """Who joined, who is near and there is no time for, and who gave way; once each."""
         there = {record.plant.id: record for record in to_come}
         told = {
-            "joined": (self.near & after) - self.were,
-            "near-waits": self.near - self.near_before - self.were - after,
+            "joined": (self.nearby & after) - self.were,
+            "near-waits": self.nearby - self.nearby_before - self.were - after,
             "pushed": (self.were & there.keys()) - after,
         }
         for code, plants in told.items():
