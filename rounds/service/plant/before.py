@@ -9,7 +9,7 @@ from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.kept import WAS
 from rounds.service.plant.reasons import unseen_text
 from rounds.service.plant.record import PlantRecord
-from rounds.words.forms import codes_text, day_month, days_text, number
+from rounds.words.forms import codes_text, day_month, number
 
 WARMER_BY_C = 1.0
 """degC by which the mean of the last 14 days must differ to be named as a cause."""

@@ -12,7 +12,7 @@ from rounds.service.day.day import Day
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plan.due_text import again_text, done_text, holds_text
 from rounds.service.plan.today import DayPlan, Due
-from rounds.service.plant.status import PlantStatus
+from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import clean_in_column
 from rounds.service.round.view import Question
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit, wrap
@@ -33,6 +33,7 @@ from rounds.tui.pages.parts import (
 )
 from rounds.tui.pages.walk import put_walk
 from rounds.words.forms import (
+    ago_text,
     calendar_day,
     day_month,
     minutes_seconds,
@@ -319,11 +320,26 @@ def _columns(page: Page) -> tuple[int, int, int, int]:
 
 
 def earliest_text(status: PlantStatus) -> str:
-    """When it may rejoin, if looks go on as they have and stay clean."""
+    """When it may rejoin, if looks go on as they have and stay clean.
+
+    No day is named while insects are known to live on it; while the day is worked out, the one
+    that was named last.
+    """
+    release = status.release
+    if release is None or status.is_known_alive:
+        return say("today.beyond")
     if not status.is_forecast:
-        return say("today.working-out")
-    day = status.release.expected_on if status.release else None
+        return _day_named_last(status, release)
+    day = release.expected_on
     return say("today.beyond") if day is None else day_month(day, status.on)
+
+
+def _day_named_last(status: PlantStatus, release: ReleaseStatus) -> str:
+    was, unknown = release.was_expected_on, say("today.working-out")
+    if was is None:
+        return unknown
+    said = say("today.was", day=calendar_day(was, status.on))
+    return said if cell_len(said) < COLUMNS[3] - COLUMNS[2] else unknown
 
 
 def waiting_text(status: PlantStatus, width: int) -> str:
@@ -335,6 +351,9 @@ def waiting_text(status: PlantStatus, width: int) -> str:
     never = date.max
     longest_first = sorted(waiting, key=lambda c: c.expected_on or never, reverse=True)
     names = [words.say(f"quarantine.short.{criterion.code}") for criterion in longest_first]
+    if status.is_known_alive and status.last_find_on is not None:
+        ago = ago_text(status.last_find_on, status.on)
+        names.insert(0, say("today.alive", ago=ago))
     whole = ", ".join(names)
     shorter = [
         words.say(
