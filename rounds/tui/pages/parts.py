@@ -52,7 +52,7 @@ def heading(page: Page, where: str, middle: str, clock: str) -> None:
         page.put(0, MIDDLE, middle, "quiet", until=THIRD)
         page.put(0, THIRD, clock, until=page.until)
     else:
-        page.put(0, 1, middle or where, "quiet", until=25)
+        page.put(0, 1, middle or where, "quiet", until=page.width - 2 - cell_len(clock))
         page.put_right(0, page.width - 1, clock)
 
 
