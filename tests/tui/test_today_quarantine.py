@@ -11,8 +11,8 @@ from rounds.service.day.day import Day
 from rounds.service.entries.looks import LookWritten
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.status import PlantStatus
-from rounds.tui.pages.today import TodayView, today_page
 from tests.days import whole_day
+from tests.tui.conftest import Rows
 
 TODAY = date(2026, 5, 4)
 CAME = TODAY - timedelta(30)
@@ -33,8 +33,7 @@ def apart(add: Add, look: LookIn) -> None:
     look("S03", TODAY - timedelta(1), "axils", counts={"removed": 2})
 
 
-def row_of(code: str, day: Day, size: tuple[int, int]) -> str:
-    rows = today_page(TodayView(day, "", None, None, None), *size).text().splitlines()
+def row_of(code: str, rows: list[str]) -> str:
     return next(row for row in rows if f"║ {code}" in row)
 
 
@@ -43,15 +42,16 @@ def with_release(day: Day, change: Callable[[PlantStatus], PlantStatus]) -> Day:
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_no_day_is_named_while_insects_are_known_to_live_on_a_plant(
-    apart: None, logbook: Logbook, size: tuple[int, int]
+async def test_no_day_is_named_while_insects_are_known_to_live_on_a_plant(
+    apart: None, logbook: Logbook, rows_of_today: Rows, size: tuple[int, int]
 ) -> None:
     day = whole_day(logbook, TODAY)
     expected = {of.code: of.release and of.release.expected_on for of in day.ordered}
     assert expected["S03"], "clean looks from now on would lead to a day"
-    alive, clean = row_of("S03", day, size), row_of("S05", day, size)
+    rows = await rows_of_today(day, size)
+    alive, clean = row_of("S03", rows), row_of("S05", rows)
     assert "no date yet" in alive
-    assert ("alive yesterday" in alive) == (size[0] >= 80)
+    assert ("alive 3 May" in alive) == (size[0] >= 80)
     assert "no date yet" not in clean
     assert str(expected["S05"].day if expected["S05"] else "") in clean
 
@@ -65,8 +65,13 @@ def test_no_day_is_named_while_insects_are_known_to_live_on_a_plant(
         (None, "calculating"),
     ],
 )
-def test_the_day_named_last_stands_as_such_while_that_of_today_is_worked_out(
-    apart: None, logbook: Logbook, size: tuple[int, int], named: date | None, said: str
+async def test_the_day_named_last_stands_as_such_while_that_of_today_is_worked_out(
+    apart: None,
+    logbook: Logbook,
+    rows_of_today: Rows,
+    size: tuple[int, int],
+    named: date | None,
+    said: str,
 ) -> None:
     def waits(of: PlantStatus) -> PlantStatus:
         assert of.release is not None
@@ -74,5 +79,6 @@ def test_the_day_named_last_stands_as_such_while_that_of_today_is_worked_out(
         return replace(of, release=release)
 
     day = with_release(whole_day(logbook, TODAY), waits)
-    assert said in row_of("S05", day, size)
-    assert "no date yet" in row_of("S03", day, size)
+    rows = await rows_of_today(day, size)
+    assert said in row_of("S05", rows)
+    assert "no date yet" in row_of("S03", rows)
