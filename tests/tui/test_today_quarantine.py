@@ -5,14 +5,19 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
+from textual import events
+from textual.geometry import Offset
 
 from rounds.core.collection import Plant
 from rounds.service.day.day import Day
 from rounds.service.entries.looks import LookWritten
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.status import PlantStatus
+from rounds.tui.pages.today_lines import lines_of
+from rounds.tui.widgets.sections import ListSections
 from tests.days import whole_day
-from tests.tui.conftest import Rows
+from tests.tui.conftest import Opens, Rows
+from tests.tui.test_mouse import send
 
 TODAY = date(2026, 5, 4)
 CAME = TODAY - timedelta(30)
@@ -82,3 +87,54 @@ async def test_the_day_named_last_stands_as_such_while_that_of_today_is_worked_o
     rows = await rows_of_today(day, size)
     assert said in row_of("S05", rows)
     assert "no date yet" in row_of("S03", rows)
+
+
+@pytest.fixture
+def many(add: Add, look: LookIn) -> None:
+    """Fourteen plants in quarantine, one of which nobody has ever looked at; six others."""
+    for number in range(1, 15):
+        add(f"S{number:02}", "Pintle", place="stair foot", arrived=CAME, on=CAME)
+    for number in range(1, 7):
+        add(f"G{number:02}", "Thole", on=CAME)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (60, 20), (40, 24)])
+async def test_what_has_no_row_is_counted_and_reached_by_keys_and_wheel(
+    many: None, logbook: Logbook, opened: Opens, size: tuple[int, int]
+) -> None:
+    async with opened(logbook.file.path, size=size) as driver:
+        seen = [row for row in driver.text.splitlines() if "║ S" in row]
+        last = f"{len(lines_of(driver.screen.day))} ║ "
+        hidden = f"{14 - len([row for row in seen if row.split()[1] == '║'])} more below"
+        assert hidden in driver.text
+        await driver.press("pagedown", "pagedown")
+        assert "below" not in driver.text
+        assert last in driver.text
+        await driver.press("pageup", "pageup")
+        assert hidden in driver.text
+        rows = next(iter(driver.screen.query(ListSections)))
+        at = Offset(10, rows.region.y + 1)
+        for _ in range(20):
+            await send(driver, events.MouseScrollDown, at, button=0)
+        await driver.shows(last)
+        # a number brings its line in sight
+        await driver.press("1")
+        await driver.shows("line 1: enter opens it")
+
+
+@pytest.mark.parametrize("size", [(80, 24), (80, 30), (40, 30), (120, 40)])
+async def test_rows_to_spare_hold_the_plants_that_come_then(
+    add: Add, logbook: Logbook, rows_of_today: Rows, size: tuple[int, int]
+) -> None:
+    for number in range(1, 30):
+        add(f"P{number:02}", "Thole", on=CAME)
+    day = whole_day(logbook, TODAY, 60.0)
+    assert day.plan is not None
+    rows = await rows_of_today(day, size)
+    shown = [row for row in rows if row.strip()[:1] == "P"]
+    said = next(row for row in rows if "more" in row).split()
+    # the first stands above; with many rows it is listed too
+    first = 1 if size[1] < 32 else 0
+    assert len(shown) - 1 + first + int(said[0]) == len(day.plan.plan)
+    empty = [row for row, nextly in zip(rows, rows[1:], strict=False) if not (row or nextly)]
+    assert len(empty) <= 2, "no room is left where more could stand"

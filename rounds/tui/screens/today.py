@@ -167,12 +167,22 @@ class TodayScreen(Listing, sheet="today"):
             self._choose(int(key))
             event.prevent_default()
         elif key in SCROLLS or key in PAGES:
-            by = PAGES.get(key, 0) * self.lines_shown() + SCROLLS.get(key, 0)
-            self._rows.scroll_relative(y=by, animate=False, force=True)
             self._forget_number()
+            self._scroll_by(PAGES.get(key, 0) * self.lines_shown() + SCROLLS.get(key, 0))
         elif key not in (key_of("begin"), key_of("help")):
             self._close_help()
             self._forget_number()
+
+    def on_mouse_scroll_down(self) -> None:
+        """The wheel moves what is in sight of the lists."""
+        self._scroll_by(1)
+
+    def on_mouse_scroll_up(self) -> None:
+        """The same, back."""
+        self._scroll_by(-1)
+
+    def _scroll_by(self, lines: int) -> None:
+        self._rows.scroll_relative(y=lines, animate=False, force=True)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While a line is typed, letters are text; answers count where something is asked."""

@@ -12,6 +12,11 @@ LEAD = 4
 class ListSections(Rows):
     """Lines of which some have a number of their own, by which they are opened."""
 
+    def bring_mark(self) -> None:
+        """Bring the marked line in sight; where none is, what is in sight stays there."""
+        if self._listed.mark >= 0:
+            super().bring_mark()
+
     def cells_of(self, row: int) -> Sequence[Cell]:
         """Number and sign, where there are some, and the texts of the columns."""
         line, columns = self._listed.lines[row], self._heads.columns()
