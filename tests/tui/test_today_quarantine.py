@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 
 import pytest
 from textual import events
@@ -14,6 +15,7 @@ from rounds.service.entries.looks import LookWritten
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.status import PlantStatus
 from rounds.tui.pages.today_lines import lines_of
+from rounds.tui.screens.today import TodayScreen
 from rounds.tui.widgets.sections import ListSections
 from tests.days import whole_day
 from tests.tui.conftest import Opens, Rows
@@ -103,6 +105,7 @@ async def test_what_has_no_row_is_counted_and_reached_by_keys_and_wheel(
     many: None, logbook: Logbook, opened: Opens, size: tuple[int, int]
 ) -> None:
     async with opened(logbook.file.path, size=size) as driver:
+        assert isinstance(driver.screen, TodayScreen)
         seen = [row for row in driver.text.splitlines() if "║ S" in row]
         last = f"{len(lines_of(driver.screen.day))} ║ "
         hidden = f"{14 - len([row for row in seen if row.split()[1] == '║'])} more below"
@@ -136,5 +139,5 @@ async def test_rows_to_spare_hold_the_plants_that_come_then(
     # the first stands above; with many rows it is listed too
     first = 1 if size[1] < 32 else 0
     assert len(shown) - 1 + first + int(said[0]) == len(day.plan.plan)
-    empty = [row for row, nextly in zip(rows, rows[1:], strict=False) if not (row or nextly)]
+    empty = [row for row, following in pairwise(rows) if not (row or following)]
     assert len(empty) <= 2, "no room is left where more could stand"

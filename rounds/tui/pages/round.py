@@ -43,6 +43,8 @@ COUNT_END = 70
 BAR, BAR_NARROW = COUNT_END - THIRD, 20
 """Columns of the bar of the time spent at a zone."""
 SPENT, TO_SPEND = "\u2501", "\u2500"
+WAIT_FOR_ZONE = ("next", "rest", "hidden", "back", "plants", "not-now")
+"""Keys that do nothing until it is said at which zone something was seen."""
 KINDS = ("removed", "killed", "left", "doubtful")
 
 
@@ -82,6 +84,9 @@ def round_page(
     else:
         free_from = _narrow_body(page, view, view.plant, view.zone, _rows(page, reminder))
     say_or_ask(page, said, view.question, free_from, must=bool(reminder))
+    if view.question is not None and view.question.code == "which-zone":
+        # none of them goes on before it is answered
+        page.answering |= {key_of(role) for role in WAIT_FOR_ZONE}
     _large(page, view, view.zone)
     _keys(page)
     return page

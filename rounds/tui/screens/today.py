@@ -145,7 +145,9 @@ class TodayScreen(Listing, sheet="today"):
     def _tell_hidden(self) -> None:
         counts = zip(("above", "below"), self._rows.numbered_hidden(), strict=True)
         said = [words.say(f"plant.{code}", count=count) for code, count in counts if count]
-        more = Page(self.app.size.width, 1 if said else 0, wide=self.is_wide)
+        # the row that says so may itself be what hides the only line that is hidden
+        is_said = bool(said) and sum(self._rows.hidden()) > self._more.page.height
+        more = Page(self.app.size.width, int(is_said), wide=self.is_wide)
         more.put(0, more.edge + 4, ", ".join(said), "quiet")
         self._more.show(more)
 
