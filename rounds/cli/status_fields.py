@@ -6,12 +6,18 @@ from rounds import words
 from rounds.core.changes import ChangedValue
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
+from rounds.service.plant.reasons import Reason
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import low_text, misfit_text
 
 if TYPE_CHECKING:
     # slow to load, and not needed where nothing is told of it
     from rounds.service.inference.why import HoldsDown, Sooner
+
+
+def reason_fields(reason: Reason) -> dict[str, str]:
+    """Why a plant is where it is in the order."""
+    return {"code": reason.code, "text": reason.text}
 
 
 def status_fields(status: PlantStatus) -> dict[str, Any]:

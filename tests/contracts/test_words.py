@@ -113,6 +113,7 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "round.said.not-at-{}": get_args(Stage),
     "round.stages.{}": STAGES,
     "round.standing.{}": get_args(Standing),
+    "round.standing.{}-today": ("quarantine", "watch"),
     "screens.help-narrow.{}": [code for code, _ in sentences(HELP[1])],
     "screens.help.{}": [code for code, _ in sentences(HELP[0])],
     "screens.hygiene.{}": ("swab", "hands", "tools", "alcohol"),

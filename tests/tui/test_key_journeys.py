@@ -14,7 +14,7 @@ from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.tui.app import RoundsApp
-from rounds.tui.pages.today import apart, lines_of
+from rounds.tui.pages.today_lines import apart, lines_of
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.today import TodayScreen

@@ -6,7 +6,7 @@ import pytest
 from textual import events
 from textual.geometry import Offset
 
-from rounds.tui.pages.today import lines_of
+from rounds.tui.pages.today_lines import lines_of
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen

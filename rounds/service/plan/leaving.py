@@ -96,4 +96,5 @@ def _also_due(own: Sequence[Due], roots: Due | None) -> list[Reason]:
 
 
 def _reason(why: str, /, **values: object) -> Reason:
-    return Reason(why, words.say(f"away.why.{why}", **values))
+    brief = words.section("away.brief").get(why, "").format(**values)
+    return Reason(why, words.say(f"away.why.{why}", **values), brief)

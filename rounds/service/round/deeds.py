@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from rounds import words
 from rounds.core.collection import Period
 from rounds.core.log.entries import NOT_ANSWERED
-from rounds.core.plan.claims import ALIVE
 from rounds.core.walks import Round, Walker
 from rounds.service.collection.apart import put_apart, said_apart
 from rounds.service.entries.record_corrections import withdraw_said
@@ -39,7 +38,12 @@ from rounds.service.round.shown.questions import (
     seen_text,
     sign_of,
 )
-from rounds.service.round.turns.join import join_today, unjoined, unjoined_text
+from rounds.service.round.turns.join import (
+    join_today,
+    lets_join,
+    unjoined,
+    unjoined_text,
+)
 from rounds.service.round.turns.others import zone_to_open
 from rounds.service.round.view import Question
 
@@ -174,7 +178,7 @@ class RoundDeeds:
         known = self._collection.records[plant.plant.id]
         if plant.plant.id in self._joined_for or not plant.live_today():
             return ()
-        if plant.record.standing != "quarantine" or known.claim.code == ALIVE:
+        if plant.record.standing != "quarantine" or not lets_join(known):
             return ()
         with self.progress.writing():
             return self._let_join(plant.plant.code)
