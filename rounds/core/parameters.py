@@ -271,6 +271,20 @@ class Planning:
 
 
 @dataclass(frozen=True, slots=True)
+class Kills:
+    """What one use of a treatment kills on its day, after that day's looks, as shares."""
+
+    in_reach: float = 0.0
+    """from first nymph to laying adult, in reach outside"""
+    eggs: float = 0.0
+    """in reach outside"""
+    tucked: float = 0.0
+    """of all stages, tucked away outside"""
+    below: float = 0.0
+    """of all stages, in the medium and on the roots"""
+
+
+@dataclass(frozen=True, slots=True)
 class Parameters:
     """All of them, read once."""
 
@@ -290,6 +304,8 @@ class Parameters:
     """of the zones that draw on another, which"""
     second_looks: SecondLooks
     season: Season
+    treatments: Mapping[str, Kills]
+    """by the kind of step of a course; what is missing kills nothing"""
     detection_times: float = 1.0
     """how many times the rates of the table this grower finds with, as far as is known"""
 

@@ -13,6 +13,7 @@ from rounds.core.parameters import (
     ClaimRules,
     Infestation,
     Inspection,
+    Kills,
     Parameters,
     Planning,
     Risk,
@@ -26,7 +27,18 @@ from rounds.service.logbook.pest_files import Table, biology_of
 
 FOLDER = Path(__file__).parents[2] / "parameters"
 PESTS = "pests"
-FILES = ("infestation", "inspection", "quarantine", "risk", "plan", "places", "forms", PESTS)
+TREATMENTS = "treatments"
+FILES = (
+    "infestation",
+    "inspection",
+    "quarantine",
+    "risk",
+    "plan",
+    "places",
+    "forms",
+    TREATMENTS,
+    PESTS,
+)
 
 
 MOST_TABLES = 16
@@ -60,6 +72,9 @@ def _parameters(tables: Mapping[str, Table]) -> Parameters:
         donors=MappingProxyType(_values(tables["forms"]["draws_on"])),
         second_looks=_second_looks(tables["inspection"]["second_looks"]),
         season=Season(**_values(tables["inspection"]["season"])),
+        treatments=MappingProxyType(
+            {kind: Kills(**_values(row)) for kind, row in tables[TREATMENTS].items()}
+        ),
     )
 
 
