@@ -71,6 +71,11 @@ def judge(history: QuarantineHistory, on: date, rules: QuarantineRules) -> tuple
     )
 
 
+def shown_criteria(criteria: Sequence[Criterion]) -> tuple[Criterion, ...]:
+    """Those a person is told of: courses of treatment only where one is under way."""
+    return tuple(c for c in criteria if c.code != COURSES or c.met is not True)
+
+
 def ready(criteria: Sequence[Criterion]) -> bool:
     """Whether the plant may leave: every criterion is known to be met."""
     return all(criterion.met is True for criterion in criteria)

@@ -13,6 +13,7 @@ from rounds.core.quarantine.criteria import (
     DEGREE_DAYS,
     MEDIUM_AND_ROOTS,
     Criterion,
+    shown_criteria,
 )
 from rounds.service.day.day import Choices
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
@@ -159,7 +160,7 @@ def sentence(status: PlantStatus) -> str:
         return say("release.on-watch", code=code, day=day_month(status.watched_until, status.on))
     if release is None:
         return say("release.not-apart", code=code)
-    criteria = release.criteria
+    criteria = shown_criteria(release.criteria)
     unmet = [c for c in criteria if c.met is not True]
     if not unmet:
         return say("release.may", all=len(criteria))
@@ -176,7 +177,7 @@ def sentence(status: PlantStatus) -> str:
 
 def _criteria(page: Page, status: PlantStatus, release: ReleaseStatus, row: int) -> int:
     """One row a criterion, a wall before those that hold it; the row after them."""
-    criteria = tuple(sorted(release.criteria, key=_nearest_first))
+    criteria = tuple(sorted(shown_criteria(release.criteria), key=_nearest_first))
     on = status.on
     wide = page.is_wide
     # a question takes three rows
