@@ -17,10 +17,8 @@ def criteria_lines(status: PlantStatus, release: ReleaseStatus) -> list[str]:
     """Each criterion: what there is, what is needed, when it is due; then what that supposes."""
     titles = ("criterion", "now", "need", "expected")
     head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
-    rows = [
-        _row(criterion, release.waived_from, status)
-        for criterion in shown_criteria(release.criteria)
-    ]
+    shown = shown_criteria(release.criteria)
+    rows = [_row(criterion, release.waived_from, status) for criterion in shown]
     notes = no_date_texts(release) + supposed_texts(release, status.on)
     return [*table([head, *rows], right=(2, 3)), *notes]
 

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from datetime import date
 
-from rounds import words
 from rounds.core.log.courses import Label, PlantCourse
 from rounds.service.courses.cautions import Told, cautions, warnings
 from rounds.service.courses.schedule import StepDue, next_due, steps_due
 from rounds.service.courses.standing import courses_of
 from rounds.service.courses.templates import course_name, templates
+from rounds.service.courses.text import step_text
 from rounds.service.courses.written import course_entry, egg_days, step_entry
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.plant.record import PlantRecord
@@ -79,11 +79,6 @@ def courses_told(record: PlantRecord) -> tuple[CourseTold, ...]:
     """All courses of a plant up to the end of the day, those under way first, newest first."""
     found = [course_told(record, course) for course in reversed(courses_of(record))]
     return tuple(sorted(found, key=lambda told: not told.is_running))
-
-
-def step_text(kind: str, label: Label) -> str:
-    """What a step is called: spray; use the product of its label."""
-    return words.say(f"courses.step.{kind}", product=label.product or "")
 
 
 def _step(record: PlantRecord, course: PlantCourse, due: StepDue) -> StepTold:

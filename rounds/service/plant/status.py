@@ -15,6 +15,7 @@ from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted,
 from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
+from rounds.service.courses.standing import CourseRunning
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on
 from rounds.service.plant.reasons import Reason, found_lately, reasons_for
@@ -119,6 +120,8 @@ class PlantStatus:
     """the first day a look at the roots counts, where one is still wanted"""
     release: ReleaseStatus | None
     """None outside quarantine"""
+    courses: tuple[CourseRunning, ...] = ()
+    """courses of treatment under way, the step due first before the others"""
     chance_clean: float | None = None
     """that no living insect of any stage is left"""
     method: Method | None = None
@@ -186,6 +189,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         move_out_since=record.move_out_since,
         roots_from=_roots_due(record),
         release=_release_seen(record),
+        courses=record.courses,
     )
 
 
