@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from rounds import words
+from rounds.cli.courses import course_lines, step_fields
 from rounds.cli.lines import table
 from rounds.cli.options import Writing, argument, command, option, reading, writing
 from rounds.cli.output import Answer, plain
@@ -15,7 +16,7 @@ from rounds.core.log.courses import Label
 from rounds.errors import BadInput
 from rounds.service.courses.cautions import Told
 from rounds.service.courses.templates import Template, copy_template, templates
-from rounds.service.courses.told import CourseTold, StepTold, course_told
+from rounds.service.courses.told import CourseTold, course_told
 from rounds.service.courses.written import Asked, course_at, name_of_course, shelf, treat
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
@@ -75,7 +76,7 @@ def treat_plants(
     before = {
         "course_id": first["course_id"],
         "course": told and told.course,
-        "steps": [_step_fields(step) for step in told.steps] if told else [],
+        "steps": [step_fields(step) for step in told.steps] if told else [],
         "warnings": plain(warned),
         "cautions": plain(told.cautions) if told else [],
         "stopped_id": told and told.stopped_id,
@@ -103,34 +104,6 @@ def _reentry(asked: Writing, told: CourseTold, code: str) -> list[Told]:
     until = (asked.moment.instant + timedelta(hours=hours)).astimezone()
     text = f"{day_month(until.date(), asked.moment.day)} {time_of_day(until)}"
     return [Told("re-entry", words.say("courses.warning.re-entry", code=code, until=text))]
-
-
-STEP_KEYS = ("id", "kind", "due_on", "done_on", "done_id")
-
-
-def _step_fields(step: StepTold) -> dict[str, Any]:
-    return {name: plain(getattr(step, name)) for name in STEP_KEYS}
-
-
-def course_lines(told: CourseTold, on: date) -> list[str]:
-    """A course for a person: its name, its steps with their days and names, what to mind next."""
-    head = words.say("courses.cli.head", name=told.name, day=day_month(told.began_on, on))
-    if told.stopped_on is not None:
-        head = words.say("courses.cli.stopped", head=head, day=day_month(told.stopped_on, on))
-    rows = [
-        [
-            step.text,
-            words.say("courses.cli.done", day=day_month(step.done_on, on))
-            if step.done_on
-            else ""
-            if told.stopped_on
-            else words.say("courses.cli.due", day=day_month(step.due_on, on)),
-            step.id,
-        ]
-        for step in told.steps
-    ]
-    minds = [words.say("courses.cli.mind", text=told_of.text) for told_of in told.cautions]
-    return [head, told.id, *table(rows, indent=2), *minds]
 
 
 @command("courses")

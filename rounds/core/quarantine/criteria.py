@@ -72,7 +72,7 @@ def judge(history: QuarantineHistory, on: date, rules: QuarantineRules) -> tuple
 
 
 def shown_criteria(criteria: Sequence[Criterion]) -> tuple[Criterion, ...]:
-    """Those a person is told of: courses of treatment only where one is under way."""
+    """Those for which there is little room: courses of treatment only where one is under way."""
     return tuple(c for c in criteria if c.code != COURSES or c.met is not True)
 
 

@@ -5,7 +5,6 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import Period, Plant
-from rounds.core.quarantine.criteria import shown_criteria
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.plants import check_here
 from rounds.service.inference.day import record_of
@@ -75,7 +74,7 @@ def _not_yet(record: PlantRecord) -> Refused:
         "criteria-unmet",
         code=record.plant.code,
         unmet=len(waiting),
-        all=len(shown_criteria(record.criteria)),
+        all=len(record.criteria),
         names="; ".join(names),
         field="code",
     )

@@ -1,7 +1,7 @@
 """The courses there are: those of the program, and those in a grower's own folder.
 
 A file of the grower's own is named like one of the program's to take its place, or otherwise to
-stand beside it. All are read anew by each program that starts.
+stand beside it.
 """
 
 import tomllib
@@ -24,6 +24,9 @@ KINDS = (
     "lift", "spray", "root-clean-out", "peroxide", "take-out", "wet-and-look", "pot-up", "product",
 )  # fmt: skip
 """Kinds of steps, each with its words, its cautions and what it kills."""
+
+FolderState = tuple[tuple[str, int, int], ...]
+"""Of each file its name, when it was written, and its length."""
 
 MOST_TIMES, MOST_DAYS = 40, 120
 """Limits of a step: what is more is a slip of the hand."""
@@ -64,7 +67,8 @@ class Template:
 
 def templates(logbook: Logbook) -> dict[str, Template]:
     """Every course by code, the program's own first. BadInput for a file that is none."""
-    return _read(own_folder(logbook))
+    own = own_folder(logbook)
+    return _read(own, _state_of(own))
 
 
 def find_template(logbook: Logbook, code: str, field: str = "course") -> Template:
@@ -96,16 +100,23 @@ def copy_template(logbook: Logbook, code: str) -> Path:
         raise BadInput("course-copied", path=str(target), field="copy")
     target.parent.mkdir(parents=True, exist_ok=True)
     target.write_text(found.path.read_text(encoding="utf-8"), encoding="utf-8")
-    _read.cache_clear()
     return target
 
 
+def _state_of(own: Path) -> FolderState:
+    """What the files of a folder are told by to be others than before."""
+    if not own.is_dir():
+        return ()
+    found = [(file.name, file.stat()) for file in sorted(own.glob("*.toml"))]
+    return tuple((name, stat.st_mtime_ns, stat.st_size) for name, stat in found)
+
+
 @lru_cache(maxsize=4)
-def _read(own: Path) -> dict[str, Template]:
+def _read(own: Path, state: FolderState) -> dict[str, Template]:
     found = {
         file.stem: _template(file, False) for file in sorted((FOLDER / "courses").glob("*.toml"))
     }
-    if own.is_dir():
+    if state:
         found |= {file.stem: _template(file, True) for file in sorted(own.glob("*.toml"))}
     return found
 

@@ -160,7 +160,7 @@ def sentence(status: PlantStatus) -> str:
         return say("release.on-watch", code=code, day=day_month(status.watched_until, status.on))
     if release is None:
         return say("release.not-apart", code=code)
-    criteria = shown_criteria(release.criteria)
+    criteria = release.criteria
     unmet = [c for c in criteria if c.met is not True]
     if not unmet:
         return say("release.may", all=len(criteria))
@@ -177,11 +177,13 @@ def sentence(status: PlantStatus) -> str:
 
 def _criteria(page: Page, status: PlantStatus, release: ReleaseStatus, row: int) -> int:
     """One row a criterion, a wall before those that hold it; the row after them."""
-    criteria = tuple(sorted(shown_criteria(release.criteria), key=_nearest_first))
+    criteria = tuple(sorted(release.criteria, key=_nearest_first))
     on = status.on
     wide = page.is_wide
     # a question takes three rows
     room = max(0, desk_row(page) - 1 - row)
+    if len(criteria) >= room:
+        criteria = shown_criteria(criteria)
     is_tight = len(criteria) >= room
     waived = _waived(release, is_wide=wide) if len(criteria) + 1 < room else ""
     if is_tight:

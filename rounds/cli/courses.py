@@ -1,0 +1,55 @@
+"""A course of treatment as it stands in an object, and as a person reads it."""
+
+from datetime import date
+from typing import Any
+
+from rounds import words
+from rounds.cli.lines import table
+from rounds.cli.output import plain
+from rounds.service.courses.told import CourseTold, StepTold
+from rounds.words.forms import day_month
+
+STEP_KEYS = ("id", "kind", "due_on", "done_on", "done_id")
+
+
+def step_fields(step: StepTold) -> dict[str, Any]:
+    return {name: plain(getattr(step, name)) for name in STEP_KEYS}
+
+
+def course_lines(told: CourseTold, on: date) -> list[str]:
+    """A course for a person: its name, its steps with their days and names, what to mind next."""
+    head = words.say("courses.cli.head", name=told.name, day=day_month(told.began_on, on))
+    if told.stopped_on is not None:
+        head = words.say("courses.cli.stopped", head=head, day=day_month(told.stopped_on, on))
+    rows = [
+        [
+            step.text,
+            words.say("courses.cli.done", day=day_month(step.done_on, on))
+            if step.done_on
+            else ""
+            if told.stopped_on
+            else words.say("courses.cli.due", day=day_month(step.due_on, on)),
+            step.id,
+        ]
+        for step in told.steps
+    ]
+    minds = [words.say("courses.cli.mind", text=told_of.text) for told_of in told.cautions]
+    return [head, told.id, *table(rows, indent=2), *minds]
+
+
+def course_fields(told: CourseTold) -> dict[str, Any]:
+    """A course of a plant."""
+    return {
+        "id": told.id,
+        "course": told.course,
+        "name": told.name,
+        "began_on": told.began_on,
+        "stopped_on": told.stopped_on,
+        "stopped_id": told.stopped_id,
+        "running": told.is_running,
+        "next_on": told.next_on,
+        "steps": [step_fields(step) for step in told.steps],
+        "label": plain(told.label) if told.label.product else None,
+        "cautions": plain(told.cautions),
+        "warnings": plain(told.warnings),
+    }
