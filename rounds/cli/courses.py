@@ -1,11 +1,14 @@
 """A course of treatment as it stands in an object, and as a person reads it."""
 
+from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any
 
 from rounds import words
 from rounds.cli.lines import table
 from rounds.cli.output import plain
+from rounds.service.courses.advice import Option
+from rounds.service.courses.efficacy import Efficacy
 from rounds.service.courses.told import CourseTold, StepTold
 from rounds.words.forms import day_month
 
@@ -37,8 +40,8 @@ def course_lines(told: CourseTold, on: date) -> list[str]:
     return [head, told.id, *table(rows, indent=2), *minds]
 
 
-def course_fields(told: CourseTold) -> dict[str, Any]:
-    """A course of a plant."""
+def course_fields(told: CourseTold, works: Efficacy | None) -> dict[str, Any]:
+    """A course of a plant, with what it achieved."""
     return {
         "id": told.id,
         "course": told.course,
@@ -52,4 +55,48 @@ def course_fields(told: CourseTold) -> dict[str, Any]:
         "label": plain(told.label) if told.label.product else None,
         "cautions": plain(told.cautions),
         "warnings": plain(told.warnings),
+        "efficacy": works and _efficacy_fields(works),
     }
+
+
+def _efficacy_fields(works: Efficacy) -> dict[str, Any]:
+    return {
+        "before_treated": works.before_treated,
+        "after_treated": works.after_treated,
+        "before_control": works.before_control,
+        "after_control": works.after_control,
+        "controls": works.controls,
+        "abbott": works.abbott,
+        "henderson_tilton": works.henderson_tilton,
+        "low": works.low,
+        "high": works.high,
+        "found": works.found,
+        "expected": works.expected,
+        "reason": works.reason,
+        "text": works.text,
+    }
+
+
+def option_fields(option: Option) -> dict[str, Any]:
+    """One way to go on with a plant."""
+    return {
+        "code": option.code,
+        "text": option.text,
+        "reason": option.reason,
+        "alternative": option.alternative,
+        "cautions": plain(option.cautions),
+        "expected_on": option.expected_on,
+    }
+
+
+def option_lines(options: Sequence[Option], on: date) -> Iterator[str]:
+    """The ways to go on: each with why, and the day that it would bring."""
+    for option in options:
+        day = (
+            words.say("courses.cli.day", day=day_month(option.expected_on, on))
+            if (option.expected_on)
+            else ""
+        )
+        yield words.say("courses.cli.option", text=option.text, why=option.reason, day=day)
+    for told in options[0].cautions if options else ():
+        yield words.say("courses.cli.mind", text=told.text)

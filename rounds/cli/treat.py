@@ -15,7 +15,12 @@ from rounds.cli.values import COUNT, NUMBER
 from rounds.core.log.courses import Label
 from rounds.errors import BadInput
 from rounds.service.courses.cautions import Told
-from rounds.service.courses.templates import Template, copy_template, templates
+from rounds.service.courses.templates import (
+    Template,
+    check_templates,
+    copy_template,
+    templates,
+)
 from rounds.service.courses.told import CourseTold, course_told
 from rounds.service.courses.written import Asked, course_at, name_of_course, shelf, treat
 from rounds.service.inference.day import record_of
@@ -112,6 +117,7 @@ def _reentry(asked: Writing, told: CourseTold, code: str) -> list[Told]:
 def list_courses(logbook: Logbook, on: date, copy: str | None) -> Answer:
     """The courses there are."""
     copied = copy_template(logbook, copy) if copy is not None else None
+    check_templates(logbook)
     known = list(templates(logbook).values())
     fields = {
         "courses": [_template_fields(template) for template in known],

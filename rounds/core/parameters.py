@@ -285,6 +285,28 @@ class Kills:
 
 
 @dataclass(frozen=True, slots=True)
+class Advice:
+    """From when on which way to go on comes first, and over which days a course is judged."""
+
+    found_days: int
+    """after a find, for which it is said what to do next"""
+    often_days: int
+    """days with finds from which on lifting alone does not keep up ..."""
+    often_of: int
+    """... of the last so many"""
+    below: float
+    """share of what is left, in medium and on roots, from which on these come first"""
+    part_from: float
+    """insects left from which on parting with a plant of value 1 comes first"""
+    works_days: int
+    """up to the first use of a course and after its last, whose finds are compared"""
+    works_looked: int
+    """days with looks since the first use compared with what the sums expected"""
+    most_times: int
+    """of a step, however cold it is"""
+
+
+@dataclass(frozen=True, slots=True)
 class Parameters:
     """All of them, read once."""
 
@@ -306,6 +328,7 @@ class Parameters:
     season: Season
     treatments: Mapping[str, Kills]
     """by the kind of step of a course; what is missing kills nothing"""
+    advice: Advice
     detection_times: float = 1.0
     """how many times the rates of the table this grower finds with, as far as is known"""
 

@@ -75,6 +75,7 @@ def warnings(
     course: PlantCourse,
     template: Template | None,
     egg_days: float | None,
+    most: int,
     on: date,
 ) -> tuple[Told, ...]:
     """What is warned of once something was entered about a course on a day; nothing is refused.
@@ -85,6 +86,7 @@ def warnings(
         course: the one entered about.
         template: of that course; None where its file is gone.
         egg_days: that eggs take to hatch there; None where they never do.
+        most: times of a step, however cold it is.
         on: the day.
     """
     found = [
@@ -93,7 +95,7 @@ def warnings(
         for told in _disliked(plant, kind, on)
     ]
     found += _of_label(courses, course, on)
-    found += _of_eggs(course, template, egg_days)
+    found += _of_eggs(course, template, egg_days, most)
     return tuple(found)
 
 
@@ -139,7 +141,7 @@ def _uses(courses: Sequence[PlantCourse], product: str) -> Iterator[date]:
 
 
 def _of_eggs(
-    course: PlantCourse, template: Template | None, egg_days: float | None
+    course: PlantCourse, template: Template | None, egg_days: float | None, most: int
 ) -> Iterator[Told]:
     """That it is too cold, or that a label allows fewer uses than eggs ask for."""
     if not course.is_running or not WETTING & {step.planned.kind for step in course.steps}:
@@ -151,7 +153,7 @@ def _of_eggs(
         return
     for step in template.steps:
         every = max(1, course.begun.label.interval_days or step.every_days)
-        needed = times_needed(step, egg_days, every)
+        needed = times_needed(step, egg_days, every, most)
         if step.kind == PRODUCT and needed > course.begun.label.most_uses:
             yield Told("few-uses", words.say(
                 "courses.warning.few-uses", times=course.begun.label.most_uses, needed=needed,

@@ -13,9 +13,6 @@ from rounds.core.log.courses import CourseStep, Label, PlantCourse
 from rounds.service.courses.templates import MOST_TIMES, StepTemplate, Template
 from rounds.store.courses import StepToWrite
 
-MOST_COLD = 12
-"""times at most that the cold asks for, as below the threshold no egg ever hatches"""
-
 
 @dataclass(frozen=True, slots=True)
 class StepDue:
@@ -36,22 +33,22 @@ def days_after(first: date, every: int, count: int) -> tuple[date, ...]:
     return tuple(found.date() for found in rule)[1:]
 
 
-def times_needed(step: StepTemplate, egg_days: float | None, every: int) -> int:
+def times_needed(step: StepTemplate, egg_days: float | None, every: int, most: int) -> int:
     """How often a step is done, `every` so many days, where eggs take `egg_days` to hatch.
 
     `hatched` times come after every egg laid by the first time has hatched, `times` at least.
-    `egg_days` is None where they never do.
+    `egg_days` is None where they never do; then it is done `most` times.
     """
     if step.hatched is None:
         return step.times
     if egg_days is None:
-        return max(step.times, MOST_COLD)
+        return max(step.times, most)
     needed = ceil(egg_days / every) + step.hatched
-    return min(max(step.times, needed), max(step.times, MOST_COLD))
+    return min(max(step.times, needed), max(step.times, most))
 
 
 def planned_steps(
-    template: Template, label: Label, first: date, egg_days: float | None
+    template: Template, label: Label, first: date, egg_days: float | None, most: int
 ) -> tuple[StepToWrite, ...]:
     """The steps of a course begun on a day, each with the day it is planned for.
 
@@ -60,12 +57,13 @@ def planned_steps(
         label: what it says goes before the template: how far apart, and how often at most.
         first: the day it is begun.
         egg_days: that an egg takes to hatch where the plant stands; None where it never does.
+        most: times of a step, however cold it is.
     """
     found: list[StepToWrite] = []
     day = first
     for step in template.steps:
         every = step.every_days if label.interval_days is None else label.interval_days
-        times = times_needed(step, egg_days, every)
+        times = times_needed(step, egg_days, every, most)
         if label.most_uses is not None:
             times = min(times, label.most_uses)
         (begins,) = days_after(day, step.wait_days, 1)

@@ -66,9 +66,19 @@ class Template:
 
 
 def templates(logbook: Logbook) -> dict[str, Template]:
-    """Every course by code, the program's own first. BadInput for a file that is none."""
+    """Every course by code, the program's own first; files that are none are left out."""
+    return _known(logbook)[0]
+
+
+def _known(logbook: Logbook) -> tuple[dict[str, Template], tuple[BadInput, ...]]:
     own = own_folder(logbook)
     return _read(own, _state_of(own))
+
+
+def check_templates(logbook: Logbook) -> None:
+    """BadInput for the first of the grower's own files that is no course."""
+    for fault in _known(logbook)[1]:
+        raise fault
 
 
 def find_template(logbook: Logbook, code: str, field: str = "course") -> Template:
@@ -77,6 +87,7 @@ def find_template(logbook: Logbook, code: str, field: str = "course") -> Templat
     folded = code.strip().casefold()
     found = next((t for t in known.values() if t.code.casefold() == folded), None)
     if found is None:
+        check_templates(logbook)
         raise unknown("course", code, known, field)
     return found
 
@@ -112,16 +123,18 @@ def _state_of(own: Path) -> FolderState:
 
 
 @lru_cache(maxsize=4)
-def _read(own: Path, state: FolderState) -> dict[str, Template]:
-    found = {
-        file.stem: _template(file, False) for file in sorted((FOLDER / "courses").glob("*.toml"))
-    }
-    if state:
-        found |= {file.stem: _template(file, True) for file in sorted(own.glob("*.toml"))}
-    return found
+def _read(own: Path, state: FolderState) -> tuple[dict[str, Template], tuple[BadInput, ...]]:
+    shipped = sorted((FOLDER / "courses").glob("*.toml"))
+    found, faults = {file.stem: _template(file, is_own=False) for file in shipped}, []
+    for name, *_ in state:
+        try:
+            found[Path(name).stem] = _template(own / name, is_own=True)
+        except BadInput as fault:
+            faults.append(fault)
+    return found, tuple(faults)
 
 
-def _template(file: Path, is_own: bool) -> Template:
+def _template(file: Path, *, is_own: bool) -> Template:
     try:
         table = tomllib.loads(file.read_text(encoding="utf-8"))
         forms = _value(table, "forms", None)

@@ -69,7 +69,13 @@ def course_told(record: PlantRecord, course: PlantCourse) -> CourseTold:
         next_on=due.due_on if due else None,
         cautions=cautions(plant, due.step.planned.kind, label, on) if due else (),
         warnings=warnings(
-            plant, courses_of(record), course, template, egg_days(logbook, plant, on), on
+            plant,
+            courses_of(record),
+            course,
+            template,
+            egg_days(logbook, plant, on),
+            record.table.advice.most_times,
+            on,
         ),
         next_text=step_text(due.step.planned.kind, label) if due else "",
     )

@@ -138,7 +138,8 @@ def _begin(logbook: Logbook, moment: Moment, plant: Plant, asked: Asked) -> int:
     template = find_template(logbook, asked.course)
     _check_fits(logbook, moment, plant, template, asked.label)
     label = asked.label if template.needs_label else NO_LABEL
-    steps = planned_steps(template, label, moment.day, egg_days(logbook, plant, moment.day))
+    hatch, rules = egg_days(logbook, plant, moment.day), logbook.parameters_on(moment.day).advice
+    steps = planned_steps(template, label, moment.day, hatch, rules.most_times)
     return courses.append_course(
         logbook.file, plant.id, _written(moment), template.code, steps, label
     )

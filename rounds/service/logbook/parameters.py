@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from rounds.core.parameters import (
+    Advice,
     Biology,
     ClaimRules,
     Infestation,
@@ -27,7 +28,7 @@ from rounds.service.logbook.pest_files import Table, biology_of
 
 FOLDER = Path(__file__).parents[2] / "parameters"
 PESTS = "pests"
-TREATMENTS = "treatments"
+TREATMENTS, ADVICE = "treatments", "advice"
 FILES = (
     "infestation",
     "inspection",
@@ -37,6 +38,7 @@ FILES = (
     "places",
     "forms",
     TREATMENTS,
+    ADVICE,
     PESTS,
 )
 
@@ -75,6 +77,7 @@ def _parameters(tables: Mapping[str, Table]) -> Parameters:
         treatments=MappingProxyType(
             {kind: Kills(**_values(row)) for kind, row in tables[TREATMENTS].items()}
         ),
+        advice=_advice(tables[ADVICE]),
     )
 
 
@@ -162,6 +165,16 @@ def _second_looks(table: Table) -> SecondLooks:
 
 def _values(table: Table) -> dict[str, Any]:
     return {key: row["value"] for key, row in table.items()}
+
+
+def _advice(table: Table) -> Advice:
+    works = table["works"]
+    return Advice(
+        **_values(table["next"]),
+        works_days=works["days"]["value"],
+        works_looked=works["looked"]["value"],
+        most_times=table["cold"]["most_times"]["value"],
+    )
 
 
 def _risk(table: Table) -> Risk:
