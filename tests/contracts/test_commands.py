@@ -252,6 +252,21 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("settle", kept["tally_ids"][1], "alive")
     call("look", "G07", "medium", "--seconds", "9", "--doubtful", "1")
     call("withdraw", moved["move_id"])
+    call(
+        "treat",
+        "G07",
+        "labelled-product",
+        "--product",
+        "Leaf Rinse",
+        "--interval-days",
+        "7",
+        "--most-uses",
+        "3",
+        "--reentry-hours",
+        "4",
+        "--done",
+    )
+    call("courses")
     call("today", "--minutes", "0.6")
     call("sheet", "--minutes", "2")
     call("away", "2026-05-04", "2026-05-20")
