@@ -16,10 +16,9 @@ ARGUMENTS: Mapping[str, str] = {
     "before_treated": "--before-treated",
     "cannot_see": "--cannot-see",
     "catches": "CATCH",
-    "bench": "--bench",
     "code": "CODE",
     "codes": "--code",
-    "copy": "--copy",
+    "copy": "FILE",
     "course": "COURSE",
     "confidence": "--confidence",
     "cutoff": "--cutoff",
@@ -97,6 +96,7 @@ OF_COMMAND: Mapping[str, Mapping[str, str]] = {
     "divide": {"place": "--place"},
     "parameters": {"code": "--set", "value": "--set"},
     "place": {"name": "NAME"},
+    "courses": {"copy": "--copy"},
     "treat": {"place": "--place", "codes": "CODE"},
 }
 """By command: the fields that it calls otherwise than `ARGUMENTS`."""

@@ -89,6 +89,12 @@ class LogbookFile:
         first = entry_id(int(number) - count + 1, int(origin))
         return range(first, first + count * LEAST_ID, LEAST_ID)
 
+    def name_new_origin(self) -> None:
+        """Give entries made from now on an origin of their own; those that stand keep theirs."""
+        with self.writing() as connection:
+            origin = _new_origin(connection)
+            connection.execute("UPDATE log_head SET origin_id = ?", (origin,))
+
     def last_number(self) -> int:
         """How many entries have been numbered so far."""
         with self.reading() as connection:
@@ -191,10 +197,14 @@ def _keep_a_write_ahead_log(connection: sqlite3.Connection) -> None:
 
 def _name_origin(connection: sqlite3.Connection) -> None:
     if connection.execute("SELECT 1 FROM log_head").fetchone() is None:
-        origin = int.from_bytes(os.urandom(8)) % ((1 << ORIGIN_BITS) - 1) + 1
-        connection.execute("INSERT INTO origin VALUES (?, ?)", (origin, str(uuid.uuid4())))
-        connection.execute("INSERT INTO log_head VALUES (1, 0, ?)", (origin,))
+        connection.execute("INSERT INTO log_head VALUES (1, 0, ?)", (_new_origin(connection),))
         connection.execute(f"PRAGMA application_id = {APPLICATION}")
+
+
+def _new_origin(connection: sqlite3.Connection) -> int:
+    origin = int.from_bytes(os.urandom(8)) % ((1 << ORIGIN_BITS) - 1) + 1
+    connection.execute("INSERT INTO origin VALUES (?, ?)", (origin, str(uuid.uuid4())))
+    return origin
 
 
 def _is_ours(connection: sqlite3.Connection) -> bool:
