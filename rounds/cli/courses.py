@@ -36,8 +36,9 @@ def course_lines(told: CourseTold, on: date) -> list[str]:
         ]
         for step in told.steps
     ]
+    how = [told.next_how] if told.next_how else []
     minds = [words.say("courses.cli.mind", text=told_of.text) for told_of in told.cautions]
-    return [head, told.id, *table(rows, indent=2), *minds]
+    return [head, told.id, *table(rows, indent=2), *how, *minds]
 
 
 def course_fields(told: CourseTold, works: Efficacy | None) -> dict[str, Any]:
@@ -51,6 +52,7 @@ def course_fields(told: CourseTold, works: Efficacy | None) -> dict[str, Any]:
         "stopped_id": told.stopped_id,
         "running": told.is_running,
         "next_on": told.next_on,
+        "next_how": told.next_how,
         "steps": [step_fields(step) for step in told.steps],
         "label": plain(told.label) if told.label.product else None,
         "cautions": plain(told.cautions),

@@ -31,7 +31,7 @@ from rounds.words.forms import day_month, time_of_day
 
 
 @command("treat")
-@argument("[CODE...]", "codes", nargs=-1)
+@argument("CODE", "codes", nargs=-1)
 @argument("COURSE")
 @option("--place", metavar="P", about="treat-place")
 @option("--bench", metavar="B", about="treat-bench")

@@ -253,6 +253,13 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("settle", kept["tally_ids"][1], "alive")
     call("look", "G07", "medium", "--seconds", "9", "--doubtful", "1")
     call("withdraw", moved["move_id"])
+    call("today", "--minutes", "0.6")
+    call("sheet", "--minutes", "2")
+    call("away", "2026-05-04", "2026-05-20")
+    call("parameters", "--set", "infestation.arrivals.apart", "0.001", "--why", "gnats")
+    call("season")
+    call("today", "--minutes", "0.6")
+    call("rank")
     call(
         "treat",
         "G07",
@@ -268,13 +275,6 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
         "--done",
     )
     call("courses")
-    call("today", "--minutes", "0.6")
-    call("sheet", "--minutes", "2")
-    call("away", "2026-05-04", "2026-05-20")
-    call("parameters", "--set", "infestation.arrivals.apart", "0.001", "--why", "gnats")
-    call("season")
-    call("today", "--minutes", "0.6")
-    call("rank")
     call("backup")
     call("restore")
     shutil.rmtree(tmp_path / "backups")

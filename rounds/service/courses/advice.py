@@ -75,6 +75,8 @@ def read_options(record: PlantRecord, kept: list[Raw]) -> tuple[Option, ...]:
     """The ways in words, from plain data."""
     known = templates(record.logbook)
     codes = [raw["code"] for raw in kept if raw["code"] == PART or raw["code"] in known]
+    if not codes:
+        return ()
     days = {raw["code"]: raw["on"] for raw in kept}
     return tuple(
         _option(record, code, days[code], after, known.get(code))

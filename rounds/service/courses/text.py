@@ -10,6 +10,11 @@ def step_text(kind: str, label: Label) -> str:
     return words.say(f"courses.step.{kind}", product=label.product or "")
 
 
+def how_text(kind: str) -> str:
+    """How a step is done, in one sentence."""
+    return words.say(f"courses.how.{kind}")
+
+
 def due_text(running: CourseRunning) -> str:
     """What is due next of a course, and the how-manieth of its steps that is: spray, 2 of 4."""
     step = step_text(running.kind, running.course.begun.label)

@@ -8,7 +8,7 @@ from rounds.service.courses.cautions import Told, cautions, warnings
 from rounds.service.courses.schedule import StepDue, next_due, steps_due
 from rounds.service.courses.standing import courses_of
 from rounds.service.courses.templates import course_name, templates
-from rounds.service.courses.text import step_text
+from rounds.service.courses.text import how_text, step_text
 from rounds.service.courses.written import course_entry, egg_days, step_entry
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.plant.record import PlantRecord
@@ -44,7 +44,8 @@ class CourseTold:
     cautions: tuple[Told, ...]
     """of the next step"""
     warnings: tuple[Told, ...]
-    next_text: str = ""
+    next_how: str | None
+    """how that step is done"""
 
 
 def course_told(record: PlantRecord, course: PlantCourse) -> CourseTold:
@@ -77,7 +78,7 @@ def course_told(record: PlantRecord, course: PlantCourse) -> CourseTold:
             record.table.advice.most_times,
             on,
         ),
-        next_text=step_text(due.step.planned.kind, label) if due else "",
+        next_how=how_text(due.step.planned.kind) if due else None,
     )
 
 

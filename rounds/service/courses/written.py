@@ -53,7 +53,7 @@ def shelf(logbook: Logbook, on: date, place: str | None, bench: str | None) -> l
         if wanted is None or (stands.bench(on) or "").casefold() == wanted:
             plants.append(plant)
     if not plants:
-        raise BadInput("nobody-on-shelf", field="bench" if bench else "place")
+        raise BadInput("nobody-on-shelf", field="place")
     return sorted(plants, key=lambda plant: plant.code.casefold())
 
 

@@ -283,7 +283,8 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
     for course in status.courses:
         if course.due_on <= until:
             waits = (status.on - course.due_on).days
-            yield Due(course.due_on, status, STEP, due_text(course), waits, course)
+            text = words.say("today.due.step", step=due_text(course))
+            yield Due(course.due_on, status, STEP, text, waits, course)
 
 
 def _due(status: PlantStatus, kind: str, since: date) -> Due:

@@ -37,13 +37,13 @@ BAR_AT, BAR_COLUMNS = 41, 2
 BODY = 6
 LATELY_WHEN = 4
 GONE = ("history", "not-gone")
-HERE = ("history", "move", "repot", "divide", "edit", "gone", "look")
+HERE = ("history", "move", "repot", "divide", "edit", "gone", "look", "courses")
 MOST_EXTRA = 4
 COLUMNS_FROM = 34
 """Least rows of a spread page that tells in columns why its figures are so."""
 BELOW_ROWS = 3
 """Rows at the foot that stay free for keys and the blank above them."""
-BAR_ROWS = 9
+BAR_ROWS = 10
 """Rows of what the risk is made of: those of the numbered lines, and one."""
 
 
