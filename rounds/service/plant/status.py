@@ -120,6 +120,8 @@ class PlantStatus:
     """the first day a look at the roots counts, where one is still wanted"""
     release: ReleaseStatus | None
     """None outside quarantine"""
+    dislikes_wet: bool = False
+    """its leaves are not to be wetted"""
     courses: tuple[CourseRunning, ...] = ()
     """courses of treatment under way, the step due first before the others"""
     chance_clean: float | None = None
@@ -189,6 +191,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         move_out_since=record.move_out_since,
         roots_from=_roots_due(record),
         release=_release_seen(record),
+        dislikes_wet="wet-leaves" in (record.plant.fact("dislikes", record.on) or "").split(),
         courses=record.courses,
     )
 

@@ -8,7 +8,7 @@ from textual.binding import BindingType
 from rounds import words
 from rounds.core.collection import Plant
 from rounds.core.log.courses import CourseMark
-from rounds.service.courses.cautions import cautions
+from rounds.service.courses.cautions import WETTING, cautions
 from rounds.service.courses.standing import CourseRunning
 from rounds.service.courses.templates import course_name, templates
 from rounds.service.courses.text import due_text, how_text
@@ -36,6 +36,8 @@ class Line:
 
     does: str
     text: str
+    brief: str
+    """the same where there is little room"""
     when: str = ""
     running: CourseRunning | None = None
     course: str = ""
@@ -45,7 +47,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
     """Enter does what the marked line says; x takes the newest entry about a course back."""
 
     HELP = "courses"
-    COLUMNS = ("what", "when")
+    COLUMNS = ("what", "brief", "when")
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings("courses", "yes", "no")
 
     def __init__(self, logbook: Logbook, code: str, who: str | None = None) -> None:
@@ -75,8 +77,12 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             clock=calendar_day(on, on),
             status=self.status,
             above=[paragraph for paragraph in self._said_above() if paragraph.text],
-            lines=[ListLine({"what": line.text, "when": (line.when, "quiet")})
-                   for line in self.lines],
+            lines=[
+                ListLine(
+                    {"what": line.text, "brief": line.brief, "when": (line.when, "quiet")}
+                )
+                for line in self.lines
+            ],
             message=self.said,
             asked=self.asked,
             second=hint("take-back") if _newest(self.plant()) else None,
@@ -148,9 +154,10 @@ def _lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
         name = course_name(logbook, running.course.begun.course)
         due = words.say("courses.cli.due", day=day_month(running.due_on, status.on))
         text = words.say("courses.page.step", name=name, step=due_text(running))
-        found.append(Line("step", text, due, running))
+        brief = words.say("courses.page.brief-step", step=due_text(running), due=due)
+        found.append(Line("step", text, brief, due, running))
         stop = words.say("courses.page.stop", name=name)
-        found.append(Line("stop", stop, running=running))
+        found.append(Line("stop", stop, stop, running=running))
     begun = {running.course.begun.course for running in status.courses}
     days = {option.code: option.expected_on for option in status.why.options} if status.why else {}
     for template in templates(logbook).values():
@@ -158,8 +165,11 @@ def _lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
             continue
         day = days.get(template.code)
         when = words.say("courses.page.rejoins", day=day_month(day, status.on)) if day else ""
-        text = words.say("courses.page.begin", name=template.name)
-        found.append(Line("begin", text, when, course=template.code))
+        text, brief = words.say("courses.page.begin", name=template.name), template.name
+        if status.dislikes_wet and WETTING & template.kinds:
+            text = words.say("courses.next.wet-leaves", text=text)
+            brief = words.say("courses.page.wets", text=brief)
+        found.append(Line("begin", text, brief, when, course=template.code))
     return found
 
 
