@@ -17,6 +17,7 @@ from rounds.errors import BadInput
 from rounds.service.courses.cautions import Told
 from rounds.service.courses.templates import (
     Template,
+    TemplateValue,
     check_templates,
     copy_template,
     templates,
@@ -138,8 +139,14 @@ def _template_fields(template: Template) -> dict[str, Any]:
              "times": step.times}
             for step in template.steps
         ],
+        "values": [_value_fields(value) for value in template.values],
         "path": str(template.path),
     }  # fmt: skip
+
+
+def _value_fields(value: TemplateValue) -> dict[str, Any]:
+    listed = ", ".join(value.value) if isinstance(value.value, tuple) else value.value
+    return {**plain(value), "value": listed}
 
 
 def _template_lines(known: list[Template], copied: Any) -> list[str]:

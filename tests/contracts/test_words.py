@@ -73,6 +73,7 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "cli.about.{}": [name for names in GROUPS.values() for name in names],
     "cli.options.{}": FILES["cli"]["options"],
     "cli.plant.outcomes.{}": get_args(Outcome),
+    "courses.brief.{}": FILES["courses"]["brief"],
     "courses.caution.{}": FILES["courses"]["caution"],
     "courses.how.{}": STEP_KINDS,
     "courses.next.{}": FILES["courses"]["next"],

@@ -113,6 +113,25 @@ def _reason(record: PlantRecord, code: str) -> str:
     return words.say(f"courses.why.{code}", days=_days_with_finds(record), of=of, left=left)
 
 
+def next_seen(record: PlantRecord) -> str | None:
+    """The way that comes first by what was found alone, without any sum; None without finds.
+
+    A plant that dislikes wet leaves is told no spray here, where there is no room for the word.
+    """
+    if not _is_asked(record):
+        return None
+    first = record.on - timedelta(days=record.table.advice.often_of - 1)
+    zones = {look.zone for look in record.looks_from(first) if look.live(record.pest)}
+    running = {course.course.begun.course for course in record.courses}
+    if zones & {MEDIUM, ROOTS} and ROOT_CLEAN_OUT not in running:
+        return ROOT_CLEAN_OUT
+    is_often = _days_with_finds(record) >= record.table.advice.often_days
+    is_sprayed = any(WETTING & {s.planned.kind for s in c.course.steps} for c in record.courses)
+    if is_often and not is_sprayed and not _dislikes_wet(record):
+        return SPRAY
+    return LIFTING
+
+
 def _days_with_finds(record: PlantRecord) -> int:
     """Of the last few days."""
     of = record.table.advice.often_of

@@ -5,7 +5,7 @@ stand beside it.
 """
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -46,6 +46,18 @@ class StepTemplate:
 
 
 @dataclass(frozen=True, slots=True)
+class TemplateValue:
+    """A value of the file of a course, with what is known of it; a grower's own may say less."""
+
+    name: str
+    """of its step and key, such as spray.every"""
+    value: int | tuple[str, ...]
+    unit: str | None
+    tag: str | None
+    source: str | None
+
+
+@dataclass(frozen=True, slots=True)
 class Template:
     """A course that can be begun."""
 
@@ -58,6 +70,7 @@ class Template:
     """the facts of a label are typed in"""
     is_own: bool = False
     path: Path = Path()
+    values: tuple[TemplateValue, ...] = ()
 
     @property
     def kinds(self) -> frozenset[str]:
@@ -146,9 +159,25 @@ def _template(file: Path, *, is_own: bool) -> Template:
             needs_label=bool(_value(table, "label", False)),
             is_own=is_own,
             path=file,
+            values=tuple(_values(table)),
         )
     except (OSError, KeyError, TypeError, ValueError, AttributeError) as fault:
         raise BadInput("course-file", file=str(file), fault=_told(fault)) from fault
+
+
+def _values(table: Mapping[str, Any]) -> Iterator[TemplateValue]:
+    yield from _values_of("", table)
+    for step in table["steps"]:
+        yield from _values_of(f"{step['kind']}.", step)
+
+
+def _values_of(before: str, table: Mapping[str, Any]) -> Iterator[TemplateValue]:
+    for key, entry in table.items():
+        if isinstance(entry, dict):
+            value = entry["value"]
+            known = (entry.get(what) for what in ("unit", "tag", "source"))
+            frozen = tuple(value) if isinstance(value, list) else value
+            yield TemplateValue(f"{before}{key}", frozen, *known)
 
 
 def _told(fault: Exception) -> str:
