@@ -279,6 +279,42 @@ class Planning:
 
 
 @dataclass(frozen=True, slots=True)
+class Kills:
+    """What one use of a treatment kills on its day, after that day's looks, as shares."""
+
+    in_reach: float = 0.0
+    """from first nymph to laying adult, in reach outside"""
+    eggs: float = 0.0
+    """in reach outside"""
+    tucked: float = 0.0
+    """of all stages, tucked away outside"""
+    below: float = 0.0
+    """of all stages, in the medium and on the roots"""
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """From when on which way to go on comes first, and over which days a course is judged."""
+
+    found_days: int
+    """after a find, for which it is said what to do next"""
+    often_days: int
+    """days with finds from which on lifting alone does not keep up ..."""
+    often_of: int
+    """... of the last so many"""
+    below: float
+    """share of what is left, in medium and on roots, from which on these come first"""
+    part_from: float
+    """insects left from which on parting with a plant of value 1 comes first"""
+    works_days: int
+    """up to the first use of a course and after its last, whose finds are compared"""
+    works_looked: int
+    """days with looks since the first use compared with what the sums expected"""
+    most_times: int
+    """of a step, however cold it is"""
+
+
+@dataclass(frozen=True, slots=True)
 class Parameters:
     """All of them, read once."""
 
@@ -298,6 +334,9 @@ class Parameters:
     """of the zones that draw on another, which"""
     second_looks: SecondLooks
     season: Season
+    treatments: Mapping[str, Kills]
+    """by the kind of step of a course; what is missing kills nothing"""
+    advice: Advice
     detection_times: float = 1.0
     """how many times the rates of the table this grower finds with, as far as is known"""
 

@@ -260,6 +260,21 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("season")
     call("today", "--minutes", "0.6")
     call("rank")
+    call(
+        "treat",
+        "G07",
+        "labelled-product",
+        "--product",
+        "Leaf Rinse",
+        "--interval-days",
+        "7",
+        "--most-uses",
+        "3",
+        "--reentry-hours",
+        "4",
+        "--done",
+    )
+    call("courses")
     call("backup")
     call("restore")
     shutil.rmtree(tmp_path / "backups")

@@ -35,6 +35,12 @@ OF_COMMANDS = {
     "path",
     "pest",
     "verdict",
+    "course",
+    "step",
+    "stop",
+    "liquid",
+    "per",
+    "rate",
 }
 """Fields that no form holds."""
 

@@ -8,7 +8,10 @@ from rounds.errors import BadInput
 SAID_OF_A_PLANT = ("apart", "ended", "gone", "repotted", "divided")
 """Kinds of entries of a plant's record: put apart, quarantine ended, gone, repotted, divided."""
 
-KINDS = ("look", "tally", "sign", "move", "weather", "away", "value", *SAID_OF_A_PLANT)
+OF_COURSES = ("course", "step", "done", "stopped")
+"""A course of treatment, a step of it, that a step was done, that the course was stopped."""
+
+KINDS = ("look", "tally", "sign", "move", "weather", "away", "value", *SAID_OF_A_PLANT, *OF_COURSES)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,12 @@ from types import MappingProxyType
 from typing import Any
 
 from rounds.core.parameters import (
+    Advice,
     Biology,
     ClaimRules,
     Infestation,
     Inspection,
+    Kills,
     Parameters,
     Planning,
     Risk,
@@ -26,7 +28,19 @@ from rounds.service.logbook.pest_files import Table, biology_of
 
 FOLDER = Path(__file__).parents[2] / "parameters"
 PESTS = "pests"
-FILES = ("infestation", "inspection", "quarantine", "risk", "plan", "places", "forms", PESTS)
+TREATMENTS, ADVICE = "treatments", "advice"
+FILES = (
+    "infestation",
+    "inspection",
+    "quarantine",
+    "risk",
+    "plan",
+    "places",
+    "forms",
+    TREATMENTS,
+    ADVICE,
+    PESTS,
+)
 
 
 MOST_TABLES = 16
@@ -60,6 +74,10 @@ def _parameters(tables: Mapping[str, Table]) -> Parameters:
         donors=MappingProxyType(_values(tables["forms"]["draws_on"])),
         second_looks=_second_looks(tables["inspection"]["second_looks"]),
         season=Season(**_values(tables["inspection"]["season"])),
+        treatments=MappingProxyType(
+            {kind: Kills(**_values(row)) for kind, row in tables[TREATMENTS].items()}
+        ),
+        advice=_advice(tables[ADVICE]),
     )
 
 
@@ -147,6 +165,16 @@ def _second_looks(table: Table) -> SecondLooks:
 
 def _values(table: Table) -> dict[str, Any]:
     return {key: row["value"] for key, row in table.items()}
+
+
+def _advice(table: Table) -> Advice:
+    works = table["works"]
+    return Advice(
+        **_values(table["next"]),
+        works_days=works["days"]["value"],
+        works_looked=works["looked"]["value"],
+        most_times=table["cold"]["most_times"]["value"],
+    )
 
 
 def _risk(table: Table) -> Risk:

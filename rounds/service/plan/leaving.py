@@ -12,7 +12,7 @@ from rounds.service.plant.reasons import Reason
 from rounds.service.plant.status import PlantStatus
 from rounds.words.forms import day_month
 
-ALSO_DUE = ("set-apart", "clear-around", "move-out", ROOTS_AGAIN, "doubt")
+ALSO_DUE = ("set-apart", "clear-around", "move-out", ROOTS_AGAIN, "doubt", "step")
 """What else is due that is done on the plant before leaving; roots have a day of their own."""
 
 

@@ -15,6 +15,7 @@ from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted,
 from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
+from rounds.service.courses.standing import CourseRunning
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on
 from rounds.service.plant.claims import FoundAgain, found_again, is_known_alive
@@ -126,6 +127,10 @@ class PlantStatus:
     """insects found again and again, and when the roots are looked at for what feeds them"""
     release: ReleaseStatus | None
     """None outside quarantine"""
+    dislikes_wet: bool = False
+    """its leaves are not to be wetted"""
+    courses: tuple[CourseRunning, ...] = ()
+    """courses of treatment under way, the step due first before the others"""
     chance_clean: float | None = None
     """that no living insect of any stage is left"""
     method: Method | None = None
@@ -200,6 +205,8 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         roots_from=_roots_due(record),
         found_again=found_again(record),
         release=_release_seen(record),
+        dislikes_wet="wet-leaves" in (record.plant.fact("dislikes", record.on) or "").split(),
+        courses=record.courses,
     )
 
 

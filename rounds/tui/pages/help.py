@@ -108,6 +108,17 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("find",), "find"),
         (("leave",), "doubts.leave"),
     ),
+    "courses": (
+        (("begin",), "courses.open"),
+        (("figures",), "courses.line"),
+        ((), ""),
+        (("next",), "courses.next"),
+        (("back",), "courses.back"),
+        ((), ""),
+        (("take-back",), "courses.take-back"),
+        (("find",), "find"),
+        (("leave",), "courses.leave"),
+    ),
     "coming": (
         (("begin",), "coming.open"),
         (("figures",), "coming.line"),
