@@ -28,6 +28,7 @@ ARGUMENTS: Mapping[str, str] = {
     "entry": "ENTRY",
     "first_day": "FROM",
     "form": "--form",
+    "found_on": "--found-on",
     "head_start": "--head-start",
     "how": "HOW",
     "insects_seen": "--insects-seen",

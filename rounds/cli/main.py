@@ -25,6 +25,8 @@ GROUPS: dict[str, dict[str, str]] = {
         "withdraw": "look",
         "settle": "look",
         "release": "release",
+        "exposure": "exposure",
+        "cleaned": "exposure",
         "sheet": "sheet",
         "away": "away",
     },

@@ -271,6 +271,35 @@ class Planning:
 
 
 @dataclass(frozen=True, slots=True)
+class EmptySpots:
+    """How long a spot stays empty that a plant with insects left, once it was cleaned."""
+
+    days: int
+    degree_days: float
+    """which all have to pass too, degC"""
+
+
+@dataclass(frozen=True, slots=True)
+class Deliveries:
+    """How many plants of a delivery to open, and what speaks for leaving it."""
+
+    share: float
+    """infested, that opening is to find"""
+    confidence: float
+    """chance of finding it"""
+    many: int
+    """insects on one plant that speak against the delivery"""
+    widespread: float
+    """share of those opened with insects that does, where at least ..."""
+    widespread_from: int
+    """... so many were opened"""
+    few: int
+    """insects in all up to which no course is asked for"""
+    against: float
+    """how much may speak against a plant of value 1 before it is left"""
+
+
+@dataclass(frozen=True, slots=True)
 class Parameters:
     """All of them, read once."""
 
@@ -290,6 +319,8 @@ class Parameters:
     """of the zones that draw on another, which"""
     second_looks: SecondLooks
     season: Season
+    empty_spots: EmptySpots
+    deliveries: Deliveries
     detection_times: float = 1.0
     """how many times the rates of the table this grower finds with, as far as is known"""
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from rounds import words
-from rounds.core.collection import FOUND, FOUND_CANNOT_MOVE, Place, Plant
+from rounds.core.collection import FOUND, FOUND_CANNOT_MOVE, TOUCHED, Place, Plant
 from rounds.errors import Refused
 from rounds.service.collection.plants import check_here, move_plant
 from rounds.service.inference.day import record_of
@@ -14,8 +14,6 @@ from rounds.service.logbook.named import find_plant
 from rounds.service.plant.record import PlantRecord
 from rounds.store import plants
 from rounds.words.forms import codes_text
-
-TOUCHED = "touched"
 
 
 def put_apart(

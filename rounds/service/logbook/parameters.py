@@ -11,6 +11,8 @@ from typing import Any
 from rounds.core.parameters import (
     Biology,
     ClaimRules,
+    Deliveries,
+    EmptySpots,
     Infestation,
     Inspection,
     Parameters,
@@ -26,8 +28,10 @@ from rounds.service.logbook.pest_files import Table, biology_of
 
 FOLDER = Path(__file__).parents[2] / "parameters"
 PESTS = "pests"
-FILES = ("infestation", "inspection", "quarantine", "risk", "plan", "places", "forms", PESTS)
-
+FILES = (
+    "infestation", "inspection", "quarantine", "risk", "plan", "places", "forms", "spots",
+    "deliveries", PESTS,
+)  # fmt: skip
 
 MOST_TABLES = 16
 """Most sets of changed values that are memoised; each day spoken about has one."""
@@ -60,6 +64,10 @@ def _parameters(tables: Mapping[str, Table]) -> Parameters:
         donors=MappingProxyType(_values(tables["forms"]["draws_on"])),
         second_looks=_second_looks(tables["inspection"]["second_looks"]),
         season=Season(**_values(tables["inspection"]["season"])),
+        empty_spots=EmptySpots(**_values(tables["spots"]["empty"])),
+        deliveries=Deliveries(
+            **_values(tables["deliveries"]["opened"]), **_values(tables["deliveries"]["verdict"])
+        ),
     )
 
 

@@ -370,7 +370,7 @@ class PlantRecord:
             chance=None,
             chance_low=None,
             degree_days_between=self.degree_days_between,
-            came_on=self.lived.first_day,
+            came_on=quarantine.began_on if quarantine.came_in else self.lived.first_day,
         )
         if known.older_until is None or clocks_from(history, self.on) > known.older_until:
             return history
