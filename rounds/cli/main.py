@@ -19,6 +19,7 @@ from rounds.errors import BadInput
 GROUPS: dict[str, dict[str, str]] = {
     "looking": {
         "today": "today",
+        "agenda": "agenda",
         "rank": "rank",
         "plant": "plant",
         "look": "look",

@@ -95,6 +95,14 @@ class LogbookFile:
             row = connection.execute("SELECT last_number FROM log_head").fetchone()
         return int(row[0])
 
+    def origin_uuid(self) -> str:
+        """The name of this logbook, unlike that of any other."""
+        with self.reading() as connection:
+            row = connection.execute(
+                "SELECT uuid FROM origin JOIN log_head ON origin.id = log_head.origin_id"
+            ).fetchone()
+        return str(row[0])
+
     def changes(self) -> tuple[int, int]:
         """A value that changes whenever anything was written, here or by another connection."""
         return self.connection.total_changes, self.changes_by_others()
