@@ -29,6 +29,7 @@ ARGUMENTS: Mapping[str, str] = {
     "entry": "ENTRY",
     "first_day": "FROM",
     "form": "--form",
+    "found": "--found",
     "found_on": "--found-on",
     "head_start": "--head-start",
     "how": "HOW",
@@ -50,6 +51,7 @@ ARGUMENTS: Mapping[str, str] = {
     "names": "--name",
     "next_low": "--next-min",
     "on": "--on",
+    "opened": "--opened",
     "page": "--html",
     "path": "--at-path",
     "periods": "--periods",
@@ -63,6 +65,7 @@ ARGUMENTS: Mapping[str, str] = {
     "seconds": "--seconds",
     "sensitivity": "--sensitivity",
     "size": "--size",
+    "source": "--source",
     "stage": "--stage",
     "stock_percent": "--stock",
     "target": "--target",
@@ -84,6 +87,7 @@ ARGUMENTS: Mapping[str, str] = {
 
 OF_COMMAND: Mapping[str, Mapping[str, str]] = {
     "add": {"place": "--place"},
+    "arrive": {"place": "--place"},
     "divide": {"place": "--place"},
     "parameters": {"code": "--set", "value": "--set"},
     "place": {"name": "NAME"},

@@ -34,6 +34,7 @@ GROUPS: dict[str, dict[str, str]] = {
     "collection": {
         "place": "places_and_plants",
         "add": "places_and_plants",
+        "arrive": "arrive",
         "move": "places_and_plants",
         "divide": "divide",
         "gone": "places_and_plants",

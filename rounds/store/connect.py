@@ -63,6 +63,23 @@ class LogbookFile:
                 raise
 
     @contextmanager
+    def writing_part(self) -> Iterator[sqlite3.Connection]:
+        """A part of a transaction: on any exception it alone is rolled back, if that is caught."""
+        with self.writing() as connection:
+            connection.execute("SAVEPOINT part")
+            try:
+                yield connection
+            except BaseException:
+                self.rollbacks += 1
+                self.code_ids.clear()
+                # SQLite may have given up all of it, as on a full disk
+                if connection.in_transaction:
+                    connection.execute("ROLLBACK TO part")
+                    connection.execute("RELEASE part")
+                raise
+            connection.execute("RELEASE part")
+
+    @contextmanager
     def writing_records(self) -> Iterator[sqlite3.Connection]:
         """As `writing`, for records of plants and places: it changes `records_stamp`."""
         with self.writing() as connection:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from icalendar import Calendar
 
+from rounds.service.plan.calendar_file import MADE_BY
 from tests.cli.conftest import Call
 
 Ask = Callable[..., Any]
@@ -113,7 +114,7 @@ def events(file: Path) -> list[dict[str, Any]]:
     """What a calendar reads of each event."""
     calendar = Calendar.from_ical(file.read_bytes())
     assert isinstance(calendar, Calendar)
-    assert (calendar["version"], "rounds" in calendar["prodid"]) == ("2.0", True)
+    assert (str(calendar["version"]), str(calendar["prodid"])) == ("2.0", MADE_BY)
     found = []
     for event in calendar.walk("VEVENT"):
         start, end = event.decoded("dtstart"), event.decoded("dtend")
@@ -128,7 +129,7 @@ def events(file: Path) -> list[dict[str, Any]]:
             {
                 "uid": str(event["uid"]),
                 "on": start.isoformat(),
-                "sequence": int(event["sequence"]),
+                "sequence": int(str(event["sequence"])),
                 "summary": str(event["summary"]),
             }
         )

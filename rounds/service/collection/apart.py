@@ -48,9 +48,14 @@ def put_apart(
 
 def apart_place(logbook: Logbook, plant: Plant, day: date) -> Place | None:
     """Where a plant is quarantined: in its own room if it can be, where most already are."""
-    found = logbook.collection()
     stands = plant.move_on(day)
-    room = found.places[stands.place_id].room(day) if stands else None
+    room = logbook.collection().places[stands.place_id].room(day) if stands else None
+    return quarantine_place(logbook, room, day)
+
+
+def quarantine_place(logbook: Logbook, room: str | None, day: date) -> Place | None:
+    """The quarantine place of a room if it has one, else any; where most plants already are."""
+    found = logbook.collection()
     crowd: dict[int, int] = {}
     for other in found.here(day):
         move = other.move_on(day)

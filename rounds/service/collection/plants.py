@@ -19,10 +19,15 @@ from rounds.errors import BadInput, Refused
 from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE, Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment
-from rounds.service.logbook.named import check_form, check_pest, find_place, find_plant
+from rounds.service.logbook.named import (
+    check_form,
+    check_pest,
+    check_size,
+    find_place,
+    find_plant,
+)
 from rounds.store import log, places, plants, weather
 
-SIZES = ("small", "medium", "large")
 DISLIKES = ("wet-leaves", "alcohol")
 WAYS_TO_GO = ("discarded", "given-away", "died")
 COLDEST_C, WARMEST_C = -60.0, 70.0
@@ -196,7 +201,7 @@ def said_of_plant(logbook: Logbook, details: PlantDetails, *, new: bool) -> dict
     if details.form is not None or new:
         said["form"] = check_form(logbook, details.form or DEFAULT_FORM)
     if details.size is not None or new:
-        said["size"] = _one_of(details.size or DEFAULT_SIZE, SIZES, "size")
+        said["size"] = check_size(details.size or DEFAULT_SIZE)
     if details.value is not None or new:
         said["value"] = _value(1.0 if details.value is None else details.value)
     if details.clear_pot is not None:

@@ -16,7 +16,12 @@ from rounds.service.entries.record_corrections import withdraw_said
 from rounds.service.entries.value_changes import withdraw_change
 from rounds.service.exposure.cleaning import withdraw_cleaned
 from rounds.service.logbook.book import Logbook
-from rounds.service.logbook.entry_ids import SAID_OF_A_PLANT, EntryName, read_entry_name
+from rounds.service.logbook.entry_ids import (
+    ARRIVAL,
+    SAID_OF_A_PLANT,
+    EntryName,
+    read_entry_name,
+)
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import check_zone
 from rounds.store import log
@@ -73,6 +78,8 @@ def withdraw(
             return withdraw_cleaned(logbook, moment, name, why), None
         if name.kind == "value":
             return withdraw_change(logbook, moment, name, why), None
+        if name.kind == ARRIVAL:
+            raise Refused("apart-arrived", code=_owner(logbook, name).code, field="entry")
         if name.kind == "move":
             plant = _owner(logbook, name)
             return _withdraw_move(logbook, moment, name, plant, why), plant

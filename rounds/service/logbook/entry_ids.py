@@ -8,8 +8,12 @@ from rounds.errors import BadInput
 SAID_OF_A_PLANT = ("apart", "ended", "gone", "repotted", "divided")
 """Kinds of entries of a plant's record: put apart, quarantine ended, gone, repotted, divided."""
 
+ARRIVAL = "arrival"
+"""Kind of the name of a delivery, by its first plant."""
+
 KINDS = (
-    "look", "tally", "sign", "move", "weather", "away", "value", "cleaned", *SAID_OF_A_PLANT,
+    "look", "tally", "sign", "move", "weather", "away", "value", "cleaned", ARRIVAL,
+    *SAID_OF_A_PLANT,
 )  # fmt: skip
 
 
