@@ -57,7 +57,7 @@ def agenda_of(logbook: Logbook, on: date, days: int | None, ics: str | None) -> 
     if ics is not None:
         edition = Edition(logbook.file.last_number(), logbook.clock.now())
         page = calendar_bytes(lines, names, edition)
-        write_own_file(Path(ics), page, MADE_BY.encode(), "ics", "file-is-no-agenda")
+        write_own_file(Path(ics), page, MADE_BY.encode(), field="ics", foreign="file-is-no-agenda")
     due = [_fields(line, uid) for line, uid in zip(lines, names, strict=True)]
     return Answer(
         "agenda",

@@ -22,7 +22,7 @@ from rounds.service.exposure.exposed import (
 from rounds.service.exposure.watching import watch_all
 from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook.moment import read_day
-from rounds.words.forms import calendar_day, codes_text, in_100
+from rounds.words.forms import calendar_day, chance_clean, codes_text
 
 
 @command("exposure")
@@ -103,7 +103,7 @@ def _lines(found: ExposureList, watch: bool, watch_ids: list[str], on: date) -> 
         yield words.say("exposure.none")
     for plant in found.plants:
         status = plant.status
-        chance = words.say("exposure.clean", chance=in_100(status.chance_clean or 0.0))
+        chance = chance_clean(status.chance_clean or 0.0)
         yield from table([[status.code, status.name, chance]], indent=2)
         yield from wrapped(exposed_text(plant, on))
     if watch_ids:

@@ -6,7 +6,7 @@ from pathlib import Path
 from rounds.errors import BadInput
 
 
-def write_own_file(file: Path, content: bytes, mark: bytes, field: str, foreign: str) -> None:
+def write_own_file(file: Path, content: bytes, mark: bytes, *, field: str, foreign: str) -> None:
     """Write a file, over an older one of ours too.
 
     Args:

@@ -31,7 +31,9 @@ def sheet(logbook: Logbook, on: date, minutes: float | None, html: str | None) -
     found = sheet_of(logbook, on, minutes)
     if html is not None:
         page = sheet_html(found).encode()
-        write_own_file(Path(html), page, MADE_HERE.encode(), "page", "file-is-no-sheet")
+        write_own_file(
+            Path(html), page, MADE_HERE.encode(), field="page", foreign="file-is-no-sheet"
+        )
     said = [words.say("sheet.file-written", file=html)]
     return Answer(
         "sheet", on, _fields(found, html), lambda: sheet_lines(found) if html is None else said
