@@ -20,7 +20,7 @@ from rounds.service.collection.plants import (
     plant_gone,
     put_place,
 )
-from rounds.service.exposure.emptied import warnings_at
+from rounds.service.exposure.warning import warnings_at
 from rounds.service.logbook.moment import read_day
 from rounds.service.logbook.named import find_place
 

@@ -10,15 +10,10 @@ from rounds.core.parameters import Watch
 from rounds.core.quarantine.watch import watch_ends
 from rounds.service.exposure.spell import Spell, spells_of
 from rounds.service.inference.day import CollectionDay
-from rounds.service.logbook.book import Logbook
-from rounds.service.logbook.named import find_place
-from rounds.service.plant.reasons import Reason
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import calendar_day
 
 DAY = timedelta(days=1)
-KEEP_EMPTY = "keep-empty"
-"""The code of the warning."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,18 +51,6 @@ def emptied_spots(day: CollectionDay) -> tuple[EmptiedSpot, ...]:
 def spots_left(spell: Spell) -> tuple[EmptiedSpot, ...]:
     """The spots that a plant left in the course of a spell, oldest first."""
     return tuple(_left_in(spell))
-
-
-def warnings_at(logbook: Logbook, on: date, place: str, spot: str | None) -> list[Reason]:
-    """What is to be said before a plant is put somewhere: insects may be left there."""
-    place_id = find_place(logbook, place).id
-    return [
-        Reason(KEEP_EMPTY, spot_text(empty, on))
-        for empty in emptied_spots(CollectionDay(logbook, on))
-        if empty.place_id == place_id
-        # where no spot is named, it may be that very one
-        if not spot or not empty.spot or same_spot(spot, empty.spot)
-    ]
 
 
 def spot_text(empty: EmptiedSpot, on: date) -> str:
