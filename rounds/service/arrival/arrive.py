@@ -1,6 +1,8 @@
 """What is advised about a delivery; where it is taken, its plants come into quarantine as mates."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from rounds.core.collection import Plant
 from rounds.errors import BadInput
@@ -85,10 +87,22 @@ def _written(
     day, of = moment.day, checked(logbook, moment.day, delivery)
     is_entered = is_taken or delivery.opened is not None
     plants = enter(logbook, moment, of) if is_entered else of.known
-    records = CollectionDay(logbook, day)
-    seen = seen_on([records.record(p.id) for p in plants], delivery.opened or 0, delivery.units)
-    opening = opening_of(logbook, day, delivery.units, of.form, of.size)
-    value = worth(plants[0], day) if plants else delivery.value or WORTH
-    rules = logbook.parameters_on(day).deliveries
-    verdict = verdict_of(seen, opening, rules, value, of.room, day)
-    return Arrived(delivery, opening, seen, verdict, plants, len(plants) - len(of.known)), of
+    return judge(logbook, day, of, plants), of
+
+
+def judge(logbook: Logbook, on: date, of: CheckedDelivery, plants: Sequence[Plant]) -> Arrived:
+    """What is advised about a delivery, by the looks at its plants up to the end of a day.
+
+    Args:
+        logbook: in which the plants are.
+        on: the day.
+        of: the delivery.
+        plants: those of it that are entered.
+    """
+    day, delivery = CollectionDay(logbook, on), of.delivery
+    seen = seen_on([day.record(p.id) for p in plants], delivery.opened or 0, delivery.units)
+    opening = opening_of(logbook, on, delivery.units, of.form, of.size)
+    value = worth(plants[0], on) if plants else delivery.value or WORTH
+    verdict = verdict_of(seen, opening, day.table.deliveries, value, of.room, on)
+    new = len(plants) - len(of.known)
+    return Arrived(delivery, opening, seen, verdict, tuple(plants), new)

@@ -10,7 +10,7 @@ from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
 from rounds.service.arrival.delivery import Delivery, FoundOn, by_zone, check_delivery, read_found
 from rounds.service.collection.apart import quarantine_place
-from rounds.service.collection.next_code import next_code
+from rounds.service.collection.next_code import next_codes
 from rounds.service.collection.plants import PlantDetails, check_code, write_new_plant
 from rounds.service.entries.looks import (
     LookEntered,
@@ -107,9 +107,9 @@ def _new_plants(logbook: Logbook, moment: Moment, of: CheckedDelivery) -> list[P
         raise BadInput("delivery-needs-place", field="place")
     details = _details(delivery, place)
     taken = [plant.code for plant in logbook.collection().plants.values()]
+    given = delivery.codes[missing.start :] or next_codes(taken, len(missing))
     written = []
-    for number in missing:
-        code = check_code(delivery.codes[number]) if delivery.codes else next_code(taken)
+    for code in map(check_code, given):
         if code.casefold() in map(str.casefold, taken):
             raise BadInput("plant-known", code=code, field="codes")
         taken.append(code)
