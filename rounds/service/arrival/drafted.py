@@ -10,7 +10,8 @@ from dataclasses import asdict, replace
 from datetime import date
 from pathlib import Path
 
-from rounds.core.collection import Plant
+from rounds import words
+from rounds.core.collection import Place, Plant
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.log.entries import Look, Sign, Tally
 from rounds.core.plan.claims import Claim
@@ -158,15 +159,31 @@ def draft(logbook: Logbook, delivery: Delivery, who: str | None = None) -> Draft
             if name not in NOT_TAKEN_ALONG:
                 book.put_setting(name, value)
         book.put_setting("second-looks", "off")
+        delivery = replace(delivery, place=of.room.name if of.room else None)
         book.put_setting(DELIVERY, json.dumps(asdict(delivery)))
-        room = of.room
-        usual_c = room.usual_c(moment.day) if room else None
-        is_apart = room is not None and room.apart(moment.day)
-        name = room.name if room else delivery.source
-        put_place(book, moment, name, PlaceDetails(apart=is_apart, usual_c=usual_c))
-        wanted = replace(delivery, codes=codes, place=name, opened=0)
-        enter(book, moment, checked(book, moment.day, wanted))
+        _fill(book, moment, delivery, codes, of.room)
     return Draft(logbook)
+
+
+def _fill(
+    book: Logbook, moment: Moment, delivery: Delivery, codes: Sequence[str], room: Place | None
+) -> None:
+    """Enter the plants: those to be opened where they will stand, the others out of their reach.
+
+    A find lets plants nearby join the round, and nobody opens those here.
+    """
+    name = room.name if room else delivery.source
+    details = PlaceDetails(
+        apart=room is not None and room.apart(moment.day),
+        usual_c=room.usual_c(moment.day) if room else None,
+    )
+    closed = words.say("arrival.unopened", place=name)
+    for place in (name, closed):
+        put_place(book, moment, place, details)
+    for units, place in ((delivery.opened or 0, name), (delivery.units, closed)):
+        if units:
+            part = replace(delivery, units=units, codes=tuple(codes[:units]), place=place, opened=0)
+            enter(book, moment, checked(book, moment.day, part))
 
 
 def _remove(path: Path) -> None:
