@@ -91,7 +91,11 @@ class ArrivalScreen(LaidOut, AskingScreen):
         if does == "look":
             self._look()
             return
-        said = words.say(f"arrival.page.ask-{does}", units=self.draft.delivery.units)
+        units = self.draft.delivery.units
+        said = {
+            "take": words.say("arrival.page.ask-take", units=units),
+            "leave": words.say("arrival.page.ask-leave"),
+        }[does]
         self.ask(said, ("yes", "no"), lambda role: self._decided(does, role))
 
     def action_leave(self) -> None:
