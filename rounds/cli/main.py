@@ -19,6 +19,7 @@ from rounds.errors import BadInput
 GROUPS: dict[str, dict[str, str]] = {
     "looking": {
         "today": "today",
+        "agenda": "agenda",
         "rank": "rank",
         "plant": "plant",
         "look": "look",
@@ -27,12 +28,15 @@ GROUPS: dict[str, dict[str, str]] = {
         "withdraw": "look",
         "settle": "look",
         "release": "release",
+        "exposure": "exposure",
+        "cleaned": "exposure",
         "sheet": "sheet",
         "away": "away",
     },
     "collection": {
         "place": "places_and_plants",
         "add": "places_and_plants",
+        "arrive": "arrive",
         "move": "places_and_plants",
         "divide": "divide",
         "gone": "places_and_plants",

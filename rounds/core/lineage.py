@@ -132,3 +132,24 @@ def _is_over(period: Period, origin: Origin) -> bool:
     if (period.began_on, period.id) >= (origin.day, origin.entry):
         return False
     return period.kind != "quarantine" or not period.is_open(origin.day)
+
+
+@dataclass(frozen=True, slots=True)
+class Life:
+    """A plant, or the one it was divided from, for the days it was that one."""
+
+    plant: Plant
+    first: date
+    last: date
+
+
+def lives_of(plant: Plant, plants: Mapping[int, Plant], on: date) -> tuple[Life, ...]:
+    """The plant up to `on` or to the day it was gone, and before a division the one divided."""
+    gone = [fact.from_day for fact in plant.facts if fact.what == "gone"]
+    last = min([on, *gone])
+    own = Life(plant, plant.first_day, last)
+    origin = origin_of(plant)
+    if origin is None:
+        return (own,)
+    before = lives_of(plants[origin.parent_id], plants, min(last, origin.day))
+    return (*before, Life(plant, origin.day, last))

@@ -315,6 +315,35 @@ class Advice:
 
 
 @dataclass(frozen=True, slots=True)
+class EmptySpots:
+    """How long a spot stays empty that a plant with insects left, once it was cleaned."""
+
+    days: int
+    degree_days: float
+    """which all have to pass too, degC"""
+
+
+@dataclass(frozen=True, slots=True)
+class Deliveries:
+    """How many plants of a delivery to open, and what speaks for leaving it."""
+
+    share: float
+    """infested, that opening is to find"""
+    confidence: float
+    """chance of finding it"""
+    many: int
+    """insects on one plant that speak against the delivery"""
+    widespread: float
+    """share of those opened with insects that does, where at least ..."""
+    widespread_from: int
+    """... so many were opened"""
+    few: int
+    """insects in all up to which no course is asked for"""
+    against: float
+    """how much may speak against a plant of value 1 before it is left"""
+
+
+@dataclass(frozen=True, slots=True)
 class Parameters:
     """All of them, read once."""
 
@@ -337,6 +366,8 @@ class Parameters:
     treatments: Mapping[str, Kills]
     """by the kind of step of a course; what is missing kills nothing"""
     advice: Advice
+    empty_spots: EmptySpots
+    deliveries: Deliveries
     detection_times: float = 1.0
     """how many times the rates of the table this grower finds with, as far as is known"""
 

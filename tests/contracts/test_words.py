@@ -12,10 +12,11 @@ import pytest
 import rounds
 from rounds import words
 from rounds.cli.main import GROUPS
-from rounds.core.collection import Standing
+from rounds.core.collection import STOOD_NEAR, TOUCHED, Standing
 from rounds.core.log.entries import Outcome, Verdict
-from rounds.core.plan.claims import Exposed
+from rounds.core.plan.claims import ClaimCode, Exposed
 from rounds.core.quarantine import criteria
+from rounds.service.arrival.verdict import VerdictCode
 from rounds.service.collection.first_start import Start, Step
 from rounds.service.collection.rejoin import Kind as Beside
 from rounds.service.courses.templates import KINDS as STEP_KINDS
@@ -65,6 +66,9 @@ RECORDED = ("name", "botanical_name", "form", "size", "source", "arrived", "valu
 SETTLED = (*get_args(Verdict), "doubtful")
 
 FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
+    "agenda.look-means.{}": get_args(ClaimCode),
+    "agenda.look.{}": get_args(ClaimCode),
+    "arrival.verdict.{}": get_args(VerdictCode),
     "away.why.{}": {*get_args(Standing), "found", "roots", "seen"} - {"collection", "gone"},
     "band.what.{}": FILES["band"]["what"],
     "bench.signs-seen.{}": SIGNS,
@@ -90,6 +94,7 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "desk_forms.stages.{}": (*STAGES, "untold"),
     "errors.{}.message": ERRORS,
     "errors.{}.what_to_do": ERRORS,
+    "exposure.near.{}": get_args(Exposed),
     "first_start.label-narrow.{}": get_args(Step)[:-1],
     "first_start.label.{}": get_args(Step)[:-1],
     "first_start.said.start-{}": get_args(Start),
@@ -150,7 +155,7 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "sight.coming.{}-narrow": COMING,
     "sight.coming.means.{}": FILES["sight"]["coming"]["means"],
     "today.reasons.near-{}": get_args(Exposed),
-    "today.reasons.standing-{}": ("quarantine", "watch"),
+    "today.reasons.standing-{}": ("quarantine", "watch", TOUCHED, STOOD_NEAR),
     "today.reasons.standing-{}-today": ("quarantine", "watch"),
     "why.brief.{}": HELD,
     "why.holds.{}": HELD,

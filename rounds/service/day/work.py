@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from rounds.service.day.day import Choices, Day, UnderWay
 from rounds.service.day.fit import misfit_of_all
+from rounds.service.exposure.emptied import emptied_spots
 from rounds.service.inference.day import collection_on
 from rounds.service.inference.kept import NotKept, kept_together, only_kept
 from rounds.service.inference.together import (
@@ -189,6 +190,7 @@ class DayWork:
 
     def _see(self) -> None:
         self._statuses = {record.plant.id: seen_status(record) for record in self._records}
+        self.day = replace(self.day, emptied=emptied_spots(self._collection))
 
     def _change(self, more: With, record: PlantRecord) -> None:
         plant_id = record.plant.id

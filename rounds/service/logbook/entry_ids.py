@@ -11,12 +11,18 @@ SAID_OF_A_PLANT = ("apart", "ended", "gone", "repotted", "divided")
 OF_COURSES = ("course", "step", "done", "stopped")
 """A course of treatment, a step of it, that a step was done, that the course was stopped."""
 
-KINDS = ("look", "tally", "sign", "move", "weather", "away", "value", *SAID_OF_A_PLANT, *OF_COURSES)
+ARRIVAL = "arrival"
+"""Kind of the name of a delivery, by its first plant."""
+
+KINDS = (
+    "look", "tally", "sign", "move", "weather", "away", "value", "cleaned", ARRIVAL,
+    *SAID_OF_A_PLANT, *OF_COURSES,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class EntryName:
-    """`owner_id` is the plant, the place where the kind is weather, 0 for away and value."""
+    """`owner_id` is the plant, the place for weather and cleaned, 0 for away and value."""
 
     kind: str
     day: date

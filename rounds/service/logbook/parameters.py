@@ -12,6 +12,8 @@ from rounds.core.parameters import (
     Advice,
     Biology,
     ClaimRules,
+    Deliveries,
+    EmptySpots,
     Infestation,
     Inspection,
     Kills,
@@ -30,18 +32,9 @@ FOLDER = Path(__file__).parents[2] / "parameters"
 PESTS = "pests"
 TREATMENTS, ADVICE = "treatments", "advice"
 FILES = (
-    "infestation",
-    "inspection",
-    "quarantine",
-    "risk",
-    "plan",
-    "places",
-    "forms",
-    TREATMENTS,
-    ADVICE,
-    PESTS,
-)
-
+    "infestation", "inspection", "quarantine", "risk", "plan", "places", "forms", "spots",
+    "deliveries", TREATMENTS, ADVICE, PESTS,
+)  # fmt: skip
 
 MOST_TABLES = 16
 """Most sets of changed values that are memoised; each day spoken about has one."""
@@ -78,6 +71,10 @@ def _parameters(tables: Mapping[str, Table]) -> Parameters:
             {kind: Kills(**_values(row)) for kind, row in tables[TREATMENTS].items()}
         ),
         advice=_advice(tables[ADVICE]),
+        empty_spots=EmptySpots(**_values(tables["spots"]["empty"])),
+        deliveries=Deliveries(
+            **_values(tables["deliveries"]["opened"]), **_values(tables["deliveries"]["verdict"])
+        ),
     )
 
 

@@ -123,15 +123,16 @@ def _near(record: PlantRecord) -> Iterator[Reason]:
 
 
 def _why_standing(record: PlantRecord) -> Reason:
-    touched = record.lived.touched_on_watch(record.on) if record.standing == "watch" else None
-    if touched is not None:
+    watched = record.lived.watched_for(record.on) if record.standing == "watch" else None
+    if watched is not None:
+        how, code = watched
         day = calendar_day(record.standing_since, record.on)
-        return reason("standing-touched", day=day, code=touched)
+        return reason(f"standing-{how}", day=day, code=code)
     days = (record.on - record.standing_since).days
-    code = f"standing-{record.standing}"
-    text = words.say(f"today.reasons.{code}" if days else f"today.reasons.{code}-today",
+    stands = f"standing-{record.standing}"
+    text = words.say(f"today.reasons.{stands}" if days else f"today.reasons.{stands}-today",
                      days=days_text(days))  # fmt: skip
-    return Reason(code, text)
+    return Reason(stands, text)
 
 
 def _sign_text(record: PlantRecord, sign: SignSeen) -> str:

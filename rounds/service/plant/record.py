@@ -369,7 +369,7 @@ class PlantRecord:
             chance=None,
             chance_low=None,
             degree_days_between=self.degree_days_between,
-            came_on=self.lived.first_day,
+            came_on=quarantine.began_on if quarantine.came_in else self.lived.first_day,
             courses_running=len(self.courses),
             courses_end=tuple(course.ends_on for course in self.courses),
         )

@@ -139,6 +139,16 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("find",), "find"),
         (("leave",), "desk.leave"),
     ),
+    "arrival": (
+        (("begin",), "arrival.open"),
+        (("figures",), "arrival.line"),
+        ((), ""),
+        (("next",), "arrival.next"),
+        (("back",), "arrival.back"),
+        ((), ""),
+        (("find",), "find"),
+        (("leave",), "arrival.leave"),
+    ),
     "leaving": (
         (("begin",), "leaving.open"),
         (("figures",), "leaving.line"),
