@@ -25,7 +25,17 @@ OF_FILES = HOUSE / "service" / "exchange"
 OF_SCREENS = {"count", "kind", "roots_seen"}
 """Fields that no command takes."""
 
-OF_COMMANDS = {"at", "cannot_see", "early_reason", "entry", "key", "path", "pest", "verdict"}
+OF_COMMANDS = {
+    "at",
+    "cannot_see",
+    "copy",
+    "early_reason",
+    "entry",
+    "key",
+    "path",
+    "pest",
+    "verdict",
+}
 """Fields that no form holds."""
 
 OF_SUMS = {
