@@ -130,6 +130,7 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "round.standing.{}-today": ("quarantine", "watch"),
     "screens.help-narrow.{}": [code for code, _ in sentences(HELP[1])],
     "screens.help.{}": [code for code, _ in sentences(HELP[0])],
+    "screens.hygiene-brief.{}": ("swab", "hands", "tools", "alcohol"),
     "screens.hygiene.{}": ("swab", "hands", "tools", "alcohol"),
     "screens.keys.{}": ("line-or-desk", "desk"),
     "screens.plants.none-{}": list(CHOICES)[1:],

@@ -295,3 +295,17 @@ async def test_a_second_window_is_told_who_walks_and_may_take_over(
         await first.press("f")
         await first.until(lambda: found_today(first.record("G04")) == 4, "it is walked here")
         assert first.record("G04").log[-1].zone == "undersides"
+
+
+async def test_the_cautions_of_a_stop_are_never_cut(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await at_g04(driver)
+        await driver.look(5, "f", "p")
+        await driver.look(30, "v")
+        await driver.shows("clean your hands before G02 Thole")
+        for width, height in ((40, 12), (40, 16), (40, 20), (40, 24), (60, 20), (80, 12), (80, 22)):
+            text = (await driver.page_at(width, height)).text()
+            assert ".." not in text, text
+            said = " ".join(text.split())
+            for caution in ("swab", "hands", "tools", "fresh air", "children"):
+                assert caution in said, text

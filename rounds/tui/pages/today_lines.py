@@ -97,13 +97,16 @@ class Sections:
         return lines if len(lines) == 1 else [_quiet(say("today.count-apart", count=len(lines)))]
 
     def _heads(self) -> ListLine:
-        name = say("today.apart")
-        heads = {code: say(f"today.column-{code}") for code in ("clean", "earliest", "waiting")}
-        cells: Cells = {code: (text, "quiet") for code, text in heads.items()}
-        if not self.page.is_wide:
-            brief = words.say("quarantine.short.chance_clean")
-            cells["clean"] = _beside_name(name, heads["clean"], brief, "quiet")
-        return ListLine({**cells, "name": (name, "quiet")})
+        name, clean = say("today.apart"), say("today.column-clean")
+        brief, is_wide = words.say("quarantine.short.chance_clean"), self.page.is_wide
+        return ListLine(
+            {
+                "name": (name, "quiet"),
+                "clean": (clean, "quiet") if is_wide else _beside_name(name, clean, brief, "quiet"),
+                "earliest": (say("today.column-earliest"), "quiet"),
+                "waiting": (say("today.column-waiting"), "quiet"),
+            }
+        )
 
     def _plant_apart(self, number: int, status: PlantStatus) -> ListLine:
         clean = clean_in_column(status, say("today.working-out"))
