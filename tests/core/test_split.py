@@ -49,6 +49,7 @@ def calls_of(
             np.full(3 * plants, handling),
         ),
         floors=floors,
+        waits=np.zeros(3 * plants, dtype=bool),
         shares=SHARES,
     )  # fmt: skip
 
@@ -153,6 +154,9 @@ def test_an_alive_plant_that_does_not_fit_gets_its_best_zones() -> None:
     calls = calls_of(harm, [ALIVE, DUE])
     seconds = split(calls, 3 * 14.0).seconds[:3]
     assert seconds == pytest.approx([0, 9, 5], abs=1e-6), "the pot rim first, then the undersides"
+    calls.waits[0] = True
+    seconds = split(calls, 3 * 14.0).seconds[:3]
+    assert seconds == pytest.approx([14, 0, 0], abs=1e-6), "nobody has looked at it for long"
 
 
 def test_whose_turn_has_come_and_fits_into_no_round_gets_its_best_zones() -> None:

@@ -29,6 +29,8 @@ class ZoneCall:
     """what it is owed when the plant is due; 0 where it was looked at lately"""
     handling_seconds: float = 0.0
     """what is expected to be found in the reference seconds takes so long to handle"""
+    waits: bool = False
+    """nobody has looked at it for so long that it comes before better zones of its plant"""
 
 
 @dataclass(frozen=True, slots=True)

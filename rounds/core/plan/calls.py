@@ -41,6 +41,8 @@ class Calls:
     zones: Zones
     floors: Values
     """(N,): the least seconds of each zone once its plant is due"""
+    waits: NDArray[np.bool_]
+    """(N,): it comes before better zones of its plant, where not all get what they are owed"""
     shares: Shares
 
     @cached_property
@@ -156,6 +158,7 @@ def calls_of(plants: Sequence[PlantCall], shares: Shares) -> Calls:
             handling=np.divide(handled, found, out=np.zeros(len(zones)), where=found > 0),
         ),
         floors=floors,
+        waits=np.array([zone.waits for zone in zones], dtype=bool),
         shares=shares,
     )
 

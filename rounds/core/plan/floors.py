@@ -241,14 +241,14 @@ class _Filling:
         return float(self._calls.zones.take(self._zones(plant)).spent(seconds).sum())
 
     def _first(self, plant: int, looked: float) -> Values:
-        """So many seconds of looking, of the least, at the best zones first."""
+        """So many seconds of looking, of the least: at zones that wait, then at the best first."""
         here = self._zones(plant)
         zones, least = self._calls.zones.take(here), self._calls.floors[here]
         spent = zones.spent(least)
         gain = np.divide(zones.prevented(least), spent, out=np.zeros(len(spent)),
                          where=spent > 0)  # fmt: skip
         seconds, left = np.zeros(len(spent)), looked
-        for zone in np.argsort(-gain, kind="stable"):
+        for zone in np.lexsort((-gain, ~self._calls.waits[here])):
             seconds[zone] = min(float(least[zone]), left)
             left -= seconds[zone]
         return seconds

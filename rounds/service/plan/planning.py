@@ -232,11 +232,19 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
                 reference_seconds=seconds,
                 least_seconds=least[zone],
                 handling_seconds=handling[zone],
+                waits=_waits(record, zone),
             )
             for zone, seconds in reference.items()
         ],
         found_in_reach=found,
     )
+
+
+def _waits(record: PlantRecord, zone: str) -> bool:
+    """Whether nobody has looked at a zone for as long as a whole plant may wait."""
+    past = record.known.zones.get(zone)
+    seen = (past and past.gone_over_on) or record.lived.first_day
+    return (record.on - seen).days >= record.table.planning.claims.unseen_days
 
 
 def _handling(
