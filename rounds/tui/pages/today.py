@@ -52,16 +52,16 @@ class TodayView:
 
     @property
     def is_done(self) -> bool:
-        """Whether a round of the day is behind, and nothing is due any more."""
-        plan = self.day.plan
-        return self.day.under_way is None and plan is not None and plan.is_done
+        """Whether a round of the day is behind, and one more would look at what is not due."""
+        plan = self.day.plan if self.day.under_way is None else None
+        return self.first is not None and plan is not None and plan.is_done
 
 
 def today_told(view: TodayView, page: Page) -> Told:
     """What is said around the lists, on a page of a size."""
     day, minutes = view.day, number(view.day.choices.minutes)
     is_known = view.first is not None and not view.is_done
-    fits = _fit_figures(view, page) if is_known or view.is_done else None
+    fits = _fit_figures(view, page) if view.first is not None else None
     return Told(
         title=say("today.title", day=calendar_day(day.on, day.on)),
         middle=_how_planned(day),
@@ -144,7 +144,7 @@ def _fit_figures(view: TodayView, page: Page) -> Figures | None:
 def _fit_row(view: TodayView, page: Page) -> Iterator[Paragraph]:
     """The same in a row; of a round under way, how many plants are done."""
     day, plan = view.day, view.day.plan
-    if view.first is None and not view.is_done:
+    if view.first is None:
         return
     if day.under_way is not None:
         done, plants = day.under_way.done, day.under_way.plants
