@@ -23,7 +23,7 @@ from rounds.core.inference.observed import Log, LoggedDay
 from rounds.core.inference.scale import fault_of, scales
 from rounds.core.inference.series import size
 
-AHEAD_BUDGET = 4096
+AHEAD_BUDGET = 1024
 """most coefficients of the finds up to now, as for the figure itself: a day named agrees with it"""
 LEAST_LIKELY = 1e-200
 """least chance of the looks up to a day, relative to that of the log, with bounds above 0"""

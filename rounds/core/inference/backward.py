@@ -15,7 +15,8 @@ import numpy as np
 from rounds.core.biology.day import Day, Values, values_before
 from rounds.core.inference import series
 from rounds.core.inference.observed import Find, Log, Look
-from rounds.core.inference.pool import Placed, Pooling, Span, pool
+from rounds.core.inference.pairing import Placed
+from rounds.core.inference.pool import Pooling, Span, pool
 from rounds.core.inference.prior import Known, absorb, start_value
 from rounds.core.inference.series import Array, Caps
 
@@ -148,6 +149,14 @@ class Backward:
                 done = 0
                 yield
 
+    def after(self, other: "Backward") -> "Backward":
+        """This one, with the terminals of another run of the course before its own."""
+        self.state = np.concatenate([other.state, self.state], axis=1)
+        self.exponent = np.concatenate([other.exponent, self.exponent])
+        if self.keep is not None:
+            self.keep += len(other.exponent)
+        return self
+
     def total(self) -> Array:
         """(V, C): the chance of the whole log as a series."""
         value = start_value(self.course.known, self.state, self.frame.caps)
@@ -251,7 +260,8 @@ def prepare(log: Log, budget: int) -> Course:
     looks = [(0, look) for look in rest]
     looks += [(at, look) for at, day in enumerate(log.days[1:], 1) for look in day.looks]
     finds = [(at, find) for at, look in looks for find in look.finds if find.count]
-    pooling = pool([Placed(at, find.count) for at, find in finds], budget)
+    placed = [Placed(at, find.count, find.zone, find.stage) for at, find in finds]
+    pooling = pool(placed, budget, len(log.days) - 1)
     left = {span: _stays([find for at, find in finds if span.holds(at)]) for span in pooling.spans}
     return Course(known, log.landing, tuple(_events(log, rest, pooling, left)), pooling)
 
@@ -270,7 +280,7 @@ def known_at_first(log: Log) -> tuple[Known, Sequence[Look]]:
 def _events(
     log: Log, first: Sequence[Look], pooling: Pooling, left: Mapping[Span, float]
 ) -> Iterator[Event]:
-    variables = count()
+    variables = iter(pooling.shared) if pooling.shared else count()
     for at, day in enumerate(log.days):
         if day.step is not None:
             yield day.step
