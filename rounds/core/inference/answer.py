@@ -94,10 +94,6 @@ class Joint:
         """The interval of the number left from its first two moments."""
         return wide_interval(self.moments.mean, self.moments.pairs, self.chance_clean)
 
-    def let_go(self) -> None:
-        """Let go of what sweeps need, which takes most of the memory."""
-        self.run.passed = None
-
 
 def chance_clean(log: Log, budget: int = BUDGET) -> float:
     """The chance that nothing is left, without means or interval: the quickest query.

@@ -42,8 +42,8 @@ def mate_in_steps(log: Log, budget: int = MATES_BUDGET) -> Generator[None, None,
     scale = next(tries)
     while True:
         run = Backward(course, np.ones((len(log.landing), 1, 1)), scale, in_parts=True)
+        yield from run.quiet_parts()
         with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-            yield from run.parts()
             came_infested = float(run.values()[0])
         try:
             scale = tries.send(came_infested)
