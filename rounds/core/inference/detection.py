@@ -15,7 +15,7 @@ import numpy as np
 from rounds.core.inference.abreast import run_abreast
 from rounds.core.inference.answer import BUDGET, log_probability, within_range
 from rounds.core.inference.backward import Backward, prepare
-from rounds.core.inference.observed import Find, ImpossibleEntry, Log, LoggedDay, Look
+from rounds.core.inference.observed import Find, Log, LoggedDay, Look
 from rounds.core.inference.prior import absorb
 from rounds.core.inference.scale import GREATEST, LEAST
 from rounds.core.inference.series import Array
@@ -111,23 +111,6 @@ def log_chance(log: Log, budget: int = BUDGET) -> float:
 
     scale, ends = within_range(log, run)
     return log_probability(course, scale, float(ends[0]))
-
-
-def by_start(log: Log, budget: int = DAY_BUDGET) -> tuple[float, float]:
-    """ln P(log | infested before the first look) and ln P(log | not); -inf where it cannot be.
-
-    Raises:
-        ChanceOutOfRange: a chance fits no floating-point scale.
-    """
-    infested, clean = (replace(log, start=replace(log.start, infested=q)) for q in (1.0, 0.0))
-    return _log_chance_or_none(infested, budget), _log_chance_or_none(clean, budget)
-
-
-def _log_chance_or_none(log: Log, budget: int) -> float:
-    try:
-        return log_chance(log, budget)
-    except ImpossibleEntry:
-        return -math.inf
 
 
 def with_detection(log: Log, theta: float) -> Log:
