@@ -145,6 +145,8 @@ class Season:
     """that are read back"""
     zones_known: float
     """plants that the assumed shares of the zones count for"""
+    wandering_known: float
+    """finds that the assumed rate of crawlers counts for"""
 
 
 @dataclass(frozen=True, slots=True)

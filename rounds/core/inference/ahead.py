@@ -23,7 +23,7 @@ from rounds.core.inference.observed import Log, LoggedDay
 from rounds.core.inference.scale import fault_of, scales
 from rounds.core.inference.series import size
 
-AHEAD_BUDGET = 4096
+AHEAD_BUDGET = 1024
 """most coefficients of the finds up to now, as for the figure itself: a day named agrees with it"""
 LEAST_LIKELY = 1e-200
 """least chance of the looks up to a day, relative to that of the log, with bounds above 0"""
@@ -130,9 +130,7 @@ class DaysAhead:
         self._scale = next(tries)
         while True:
             run = self._run([0])
-            parts = run.parts()
-            while self._goes_on(parts):
-                yield
+            yield from run.quiet_parts()
             with np.errstate(over="ignore", invalid="ignore", under="ignore"):
                 nothing, anything = run.values()
             try:
@@ -142,12 +140,6 @@ class DaysAhead:
                     raise fault_of(self._log, is_possible) from None
                 self.worked_out[0] = float(nothing), float(anything)
                 return
-
-    @staticmethod
-    def _goes_on(parts: Iterator[None]) -> bool:
-        # not around the yield: code that runs meanwhile keeps its own numpy error settings
-        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-            return next(parts, parts) is None
 
     def _run(self, numbers: Sequence[int]) -> Backward:
         ends = [self._ends(n).state[:, :, n % BLOCK] for n in numbers]

@@ -4,7 +4,7 @@ The looks of the day are read with one variable x for whatever they find, so tha
 of x^k, over the chance of the log before, is the chance of k finds in all.
 """
 
-from collections.abc import Generator, Iterator
+from collections.abc import Generator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -67,7 +67,7 @@ def _chances(log: Log, number: int) -> Generator[None, None, tuple[float, ...]]:
     scale = next(tries)
     while True:
         run = Backward(course, anything, scale, in_parts=True)
-        yield from _quietly(run)
+        yield from run.quiet_parts()
         whole = _total(run)[0]
         try:
             scale = tries.send(whole)
@@ -79,7 +79,7 @@ def _chances(log: Log, number: int) -> Generator[None, None, tuple[float, ...]]:
     run = Backward(
         course, last.state, scale, frame=last.frame, exponent=last.exponent, in_parts=True
     )
-    yield from _quietly(run)
+    yield from run.quiet_parts()
     return _told(_total(run, len(course.pooling.caps)) / whole, scale)
 
 
@@ -111,13 +111,3 @@ def _total(run: Backward, variable: int | None = None) -> Values:
         return total[-1:]
     slower, own, quicker = run.frame.place(variable)
     return np.asarray(total.reshape(slower, own, quicker)[-1, :, -1], dtype=float)
-
-
-def _quietly(run: Backward) -> Iterator[None]:
-    """Run it, with its pauses, without a word on numbers that a scale drives out of range."""
-    parts = run.parts()
-    while True:
-        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-            if next(parts, parts) is not None:
-                return
-        yield

@@ -93,6 +93,9 @@ class DayOfPlants(Protocol):
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant."""
 
+    def arrivals(self, record: "PlantRecord", pest: str) -> Mapping[date, float]:
+        """Crawlers expected from infested plants near it, by day."""
+
     def near_now(self, record: "PlantRecord", pest: str) -> "Sequence[PlantRecord]":
         """The plants near it now on which a pest was ever found."""
 
