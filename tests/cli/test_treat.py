@@ -11,6 +11,8 @@ from typing import Any
 
 import pytest
 
+from rounds.service.logbook.book import Logbook
+
 Ask = Callable[..., Any]
 
 CAME = date(2026, 3, 18)
@@ -302,3 +304,76 @@ def test_a_part_goes_on_with_the_course_of_the_whole(ask: Ask) -> None:
     whole, part = (ask("plant", code, "--on", on(9))["courses"][0] for code in ("S03", "S09"))
     assert [s["done_on"] for s in whole["steps"]][:2] == [on(1), on(8)]
     assert [s["done_on"] for s in part["steps"]][:2] == [on(1), on(9)]
+
+
+def options(found: Any) -> dict[str, Any]:
+    return {option["code"]: option for option in found["what_next"]}
+
+
+@pytest.mark.usefixtures("stair")
+def test_what_to_do_next_has_reason_alternative_cautions_and_the_day_it_would_bring(
+    ask: Ask, call: Ask
+) -> None:
+    for day in range(3):
+        ask("look", "S03", "axils", "--seconds", 60, "--removed", 4, "--at", at(day))
+        ask("look", "S03", "--whole-plant", "--seconds", 60, "--at", at(day))
+    found = ask("plant", "S03", "--on", on(2))
+    codes = [option["code"] for option in found["what_next"]]
+    assert codes == ["contact-spray", "lifting", "root-clean-out", "part"]
+    first, second = found["what_next"][:2]
+    assert first["reason"].startswith("found on 3 of the last 14 days")
+    assert first["alternative"] == second["text"]
+    assert {"label", "leaf"} <= {caution["code"] for caution in first["cautions"]}
+    # as things go is the forecast itself; a treatment never puts the day off beyond its course
+    expected = found["plant"]["release"]["expected_on"]
+    days = {code: option["expected_on"] for code, option in options(found).items()}
+    assert days["lifting"] == expected
+    assert days["root-clean-out"] <= expected
+    assert days["contact-spray"] <= expected
+    assert days["part"] is None
+    assert "What to do next" in call("plant", "S03", "--on", on(2)).out
+    # what is under way is not proposed again
+    ask("treat", "S03", "contact-spray", "--done", "--at", at(2))
+    assert "contact-spray" not in options(ask("plant", "S03", "--on", on(2)))
+
+
+@pytest.mark.usefixtures("stair")
+def test_a_course_begun_brings_the_day_that_was_told_of_it(ask: Ask, logbook_file: Path) -> None:
+    with Logbook(logbook_file) as logbook:
+        # what is learned of the eye from the finds of a day would move the day as well
+        logbook.put_setting("own-eye", "off")
+    ask("look", "S03", "roots", "--unpotted", "--seconds", 120, "--removed", 3, "--at", at(0))
+    ask("look", "S03", "--whole-plant", "--seconds", 60, "--at", at(0))
+    found = ask("plant", "S03", "--on", on(0))
+    assert found["what_next"][0]["code"] == "root-clean-out"
+    told = found["what_next"][0]["expected_on"]
+    assert told < found["plant"]["release"]["expected_on"]
+    # told of a course begun tomorrow, with looks every day
+    begun = ask("treat", "S03", "root-clean-out", "--done", "--at", at(1))
+    looked = ask("look", "S03", "--whole-plant", "--seconds", 60, "--at", at(1, "09:00"))["plant"]
+    assert begun["steps"][0]["done_on"] == on(1)
+    assert looked["release"]["expected_on"] == told
+
+
+@pytest.mark.usefixtures("stair")
+def test_a_plant_that_dislikes_wet_leaves_is_told_of_no_spray_without_the_word(
+    ask: Ask, call: Ask
+) -> None:
+    ask("add", "S03", "--change", "--dislikes", "wet-leaves", "--on", on(0))
+    for day in range(3):
+        ask("look", "S03", "axils", "--seconds", 60, "--removed", 4, "--at", at(day))
+    found = ask("plant", "S03", "--on", on(2))
+    assert found["what_next"][0]["code"] == "lifting"
+    spray = options(found)["contact-spray"]
+    assert "dislikes wet leaves" in spray["text"]
+    assert spray["cautions"][0]["code"] == "wet-leaves"
+    for line in call("plant", "S03", "--on", on(2)).out.splitlines():
+        assert "spray" not in line or "wet leaves" in line
+
+
+@pytest.mark.usefixtures("stair")
+def test_nothing_is_proposed_for_a_plant_without_finds_or_with_old_ones(ask: Ask) -> None:
+    assert ask("plant", "S03", "--on", on(0))["what_next"] == []
+    ask("look", "S03", "axils", "--seconds", 60, "--removed", 1, "--at", at(0))
+    assert ask("plant", "S03", "--on", on(30))["what_next"]
+    assert ask("plant", "S03", "--on", on(31))["what_next"] == []

@@ -120,16 +120,21 @@ def next_seen(record: PlantRecord) -> str | None:
     """
     if not _is_asked(record):
         return None
-    first = record.on - timedelta(days=record.table.advice.often_of - 1)
-    zones = {look.zone for look in record.looks_from(first) if look.live(record.pest)}
     running = {course.course.begun.course for course in record.courses}
-    if zones & {MEDIUM, ROOTS} and ROOT_CLEAN_OUT not in running:
+    if _is_found_below(record) and ROOT_CLEAN_OUT not in running:
         return ROOT_CLEAN_OUT
     is_often = _days_with_finds(record) >= record.table.advice.often_days
     is_sprayed = any(WETTING & {s.planned.kind for s in c.course.steps} for c in record.courses)
     if is_often and not is_sprayed and not _dislikes_wet(record):
         return SPRAY
     return LIFTING
+
+
+def _is_found_below(record: PlantRecord) -> bool:
+    """Whether anything was found in the medium or on the roots lately."""
+    first = record.on - timedelta(days=record.table.advice.often_of - 1)
+    zones = {look.zone for look in record.looks_from(first) if look.live(record.pest)}
+    return bool(zones & {MEDIUM, ROOTS})
 
 
 def _days_with_finds(record: PlantRecord) -> int:
@@ -180,7 +185,7 @@ def _first(record: PlantRecord) -> str:
     if left >= rules.part_from and worth <= 1:
         return PART
     below = sum(by_zone.get(zone, 0.0) for zone in (MEDIUM, ROOTS))
-    if left and below >= rules.below * left:
+    if _is_found_below(record) or (left and below >= rules.below * left):
         return ROOT_CLEAN_OUT
     return SPRAY if _days_with_finds(record) >= rules.often_days else LIFTING
 
