@@ -308,7 +308,7 @@ def move_plant(
         )
         if stands is not None and stands.place_id != place.id:
             _set_touching(logbook, moment, plant, ())
-        comes_in = stands is not None and _comes_in(logbook, stands, place, moment.day)
+        comes_in = comes_in_from_outdoors(logbook, stands, place, moment.day)
         begins = comes_in or apart or place.apart(moment.day)
         if begins and plant.quarantine(moment.day) is None:
             plants.append_period(
@@ -324,8 +324,10 @@ def move_plant(
     return logbook.collection().plants[plant.id], entry
 
 
-def _comes_in(logbook: Logbook, stands: Move, place: Place, day: date) -> bool:
-    """Whether a move leads from a place outdoors to one that is not."""
+def comes_in_from_outdoors(logbook: Logbook, stands: Move | None, place: Place, day: date) -> bool:
+    """Whether a plant that stands outdoors, by its move, is put at a place that is not."""
+    if stands is None:
+        return False
     before = logbook.collection().places[stands.place_id]
     return before.outdoors(day) and not place.outdoors(day)
 
