@@ -136,7 +136,7 @@ def _walk_lines(plan: DayPlan) -> Iterator[str]:
         if planned.hygiene_stop_before:
             yield from wrapped(words.say("cli.today.hygiene"))
         yield head
-        reasons = words.say("forms.and").join(reason.text for reason in planned.status.reasons)
+        reasons = words.say("forms.and").join(reason.text for reason in planned.reasons)
         yield from wrapped(words.say("cli.today.reasons", reasons=reasons))
         yield from wrapped("  ".join(_step_texts(planned)))
 
