@@ -154,7 +154,7 @@ def _step_texts(planned: PlannedPlant) -> Iterator[str]:
 
 def _due_row(due: Due, on: date) -> list[str]:
     since = words.say("cli.today.since", day=day_month(due.on, on))
-    return [*_named(due.status), due.text, since]
+    return [*_named(due.status), due.short, since]
 
 
 def _named(status: PlantStatus) -> list[str]:
