@@ -147,11 +147,11 @@ def _worked_out(record: PlantRecord) -> Generator[None, None, Raw]:
 def _misfit(record: PlantRecord) -> Generator[None, None, str | None]:
     # slow to import, and not needed where it is kept
     from rounds.core.inference.foretold import days_foretold
-    from rounds.core.inference.misfit import capital, misfit
+    from rounds.core.inference.misfit import greatest, misfit
 
     infestation = record.parameters.infestation
     days = yield from days_foretold(record.likely.evidence().log, infestation.fit_days)
-    return misfit(capital(days), infestation.fit_plant)
+    return misfit(greatest(days), infestation.fit_plant)
 
 
 # what holds the chance down
