@@ -85,6 +85,7 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "desk_forms.stages.{}": (*STAGES, "untold"),
     "errors.{}.message": ERRORS,
     "errors.{}.what_to_do": ERRORS,
+    "exposure.brief.{}": get_args(Exposed),
     "exposure.near.{}": get_args(Exposed),
     "first_start.label-narrow.{}": get_args(Step)[:-1],
     "first_start.label.{}": get_args(Step)[:-1],
