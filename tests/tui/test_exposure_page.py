@@ -16,6 +16,11 @@ from tests.tui.reading import complaints
 from tests.tui.tours import worked_out
 
 
+def codes_to_watch(page: ExposureScreen) -> list[str]:
+    """The plants that one key would put on watch now."""
+    return [exposed.status.code for exposed in page.found.to_watch]
+
+
 async def test_one_key_watches_all_that_stood_near_and_one_takes_it_back(
     demo: Path, opened: Opens, clock: SetClock
 ) -> None:
@@ -42,13 +47,13 @@ async def test_one_key_watches_all_that_stood_near_and_one_takes_it_back(
         assert complaints(driver.page, plain=True) == []
         for size, shown in (await driver.pages_at([(40, 24), (60, 20), (120, 40)])).items():
             assert complaints(shown, plain=True) == [], size
-        codes = [exposed.status.code for exposed in page.found.to_watch]
+        codes = codes_to_watch(page)
         assert len(codes) > 1
         await driver.press("y")
         await driver.shows("On watch now:")
-        assert len(page.found.to_watch) == 0
+        assert codes_to_watch(page) == []
         assert "watch all" not in driver.text
         await driver.press("x")
-        assert [exposed.status.code for exposed in page.found.to_watch] == codes
+        assert codes_to_watch(page) == codes
         await driver.press(*str(len(page.found.plants) + 1), "space")
         await driver.shows("keep it empty until")
