@@ -18,6 +18,7 @@ ARGUMENTS: Mapping[str, str] = {
     "catches": "CATCH",
     "code": "CODE",
     "codes": "--code",
+    "copy": "FILE",
     "confidence": "--confidence",
     "cutoff": "--cutoff",
     "day": "DATE",

@@ -76,7 +76,6 @@ def test_as_many_are_to_be_opened_as_the_page_on_the_figures_says(ask: Ask) -> N
     assert "of 20, 11; of 100, 12; of fewer than 10, all" in page
     wanted = {n: ask("arrive", "--units", n, "--source", "x")["open_units"] for n in (9, 20, 100)}
     assert wanted == {9: 9, 20: 11, 100: 12}
-    assert ask("arrive", "--units", 10, "--source", "x")["open_units"] < 10
     assert "shows it with 51 in 100" in page
     assert int(100 * ask(*FERRY)["sample"]["sensitivity"]) == 51
 

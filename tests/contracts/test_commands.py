@@ -2,6 +2,7 @@
 
 import json
 import re
+import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
@@ -275,6 +276,11 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("season")
     call("today", "--minutes", "0.6")
     call("rank")
+    call("backup")
+    call("restore")
+    shutil.rmtree(tmp_path / "backups")
+    # there is none any more, which it finds
+    call("check")
     call("release", "G07", "--early", "invented")
     call("divide", "G07", "--into", "2", day="2026-05-04")
     call("gone", "S09", "discarded")

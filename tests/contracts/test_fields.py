@@ -26,9 +26,18 @@ OF_SCREENS = {"count", "kind", "roots_seen"}
 """Fields that no command takes."""
 
 OF_COMMANDS = {
-    "at", "cannot_see", "early_reason", "entry", "found", "found_on", "key", "path", "pest",
+    "at",
+    "cannot_see",
+    "copy",
+    "early_reason",
+    "entry",
+    "found",
+    "found_on",
+    "key",
+    "path",
+    "pest",
     "verdict",
-}  # fmt: skip
+}
 """Fields that no form holds."""
 
 OF_SUMS = {
