@@ -60,9 +60,10 @@ class PlantPageView:
 
 def lines_of(status: PlantStatus) -> tuple[str, ...]:
     """What its numbered lines open, by code."""
+    found = ("exposure",) if status.last_find_on is not None else ()
     if status.standing == "gone":
-        return GONE
-    return ("end-quarantine" if status.standing == "quarantine" else "put-apart", *HERE)
+        return (*GONE, *found)
+    return ("end-quarantine" if status.standing == "quarantine" else "put-apart", *HERE, *found)
 
 
 def line_text(code: str, status: PlantStatus) -> str:
