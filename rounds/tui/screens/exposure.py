@@ -1,9 +1,11 @@
 """Who stood near a plant with insects, and the spots it left; one key puts all on watch."""
 
+from collections.abc import Callable
 from datetime import date
 from typing import ClassVar
 
 from textual.binding import BindingType
+from textual.screen import Screen
 
 from rounds import words
 from rounds.service.day.at_hand import status_on
@@ -35,8 +37,12 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings("exposure", "yes")
     found: ExposureList
 
-    def __init__(self, logbook: Logbook, code: str, who: str | None) -> None:
+    def __init__(
+        self, logbook: Logbook, code: str, who: str | None, page_of: Callable[[str], Screen[None]]
+    ) -> None:
+        """`page_of` makes the page of another plant; that page leads here."""
         self.code, self.who = code, who
+        self._page_of = page_of
         self.watched: list[str] = []
         """the entries of those put on watch here last"""
         super().__init__(logbook)
@@ -92,11 +98,7 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
     def open_line(self, index: int) -> None:
         """The plant's own page; a spot is only read."""
         if index < len(self.found.plants):
-            # the page of a plant leads here
-            from rounds.tui.screens.plant import PlantScreen
-
-            code = self.found.plants[index].status.code
-            self.app.push_screen(PlantScreen(self.logbook, code, self.who))
+            self.app.push_screen(self._page_of(self.found.plants[index].status.code))
 
     def pressed(self, role: str) -> None:
         """y puts all on watch that can be; x takes that back."""

@@ -62,6 +62,9 @@ class PlantScreen(OfPlant):
         """What can be done with it."""
         return len(lines_of(self.detail.status))
 
+    def _page_of(self, code: str) -> "PlantScreen":
+        return PlantScreen(self.logbook, code, self.who)
+
     def open_line(self, index: int) -> None:
         """Each line is a page, a form, or a question."""
         line = lines_of(self.detail.status)[index]
@@ -76,7 +79,7 @@ class PlantScreen(OfPlant):
         elif line == "courses":
             self.app.push_screen(CoursesScreen(self.logbook, self.code, self.who))
         elif line == "exposure":
-            self.app.push_screen(ExposureScreen(self.logbook, self.code, self.who))
+            self.app.push_screen(ExposureScreen(self.logbook, self.code, self.who, self._page_of))
         elif line == "look":
             self.app.push_screen(look_form(self.logbook, self.code, who=self.who))
         elif line == "repot":
