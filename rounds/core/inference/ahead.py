@@ -4,9 +4,9 @@ The values of one insect at the end of the log, under the looks to come, are che
 for every day. Running the log back from them is not, so it is done for few days only. Let F(u) be
 the chance of the log for values u at its end, a power series without a negative coefficient. From
 day to day F rises for nothing left, as a line extinct and unseen stays so, and falls for any number
-left, as each further look may show some of them. So their ratio g never falls. What arrives after
-the log is a factor q that is known for every day. A day worked out therefore bounds the chance
-clean on all days before and after it.
+left, as each further look may show some of them; a treatment after the looks of a day leaves both
+so. So their ratio g never falls. What arrives after the log is a factor q that is known for every
+day. A day worked out therefore bounds the chance clean on all days before and after it.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -165,6 +165,8 @@ class DaysAhead:
             day, known = self._day(number), min(last + 1 - number, count)
             flat = state[..., :known].reshape(len(state), -1)
             for look in reversed(day.looks):
+                if look.kills is not None:
+                    flat = look.kills[:, None] + (1 - look.kills)[:, None] * flat
                 flat = flat * look.unseen[:, None]
             exponent[:, :known] += day.arrivals * ((landing @ flat).reshape(2, -1) - 1)
             if day.step is not None:

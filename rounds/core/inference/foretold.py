@@ -44,7 +44,7 @@ def days_foretold(log: Log, most: int) -> Generator[None, None, list[DayForetold
         ImpossibleEntry: something was entered that cannot happen.
         ChanceOutOfRange: it can, but its chance fits no floating-point scale.
     """
-    looked = [number for number, day in enumerate(log.days) if _shows_anything(day)]
+    looked = [number for number, day in enumerate(log.days) if shows_anything(day)]
     found = []
     for number in looked[-most:]:
         chances = yield from _chances(log, number)
@@ -53,7 +53,8 @@ def days_foretold(log: Log, most: int) -> Generator[None, None, list[DayForetold
     return found
 
 
-def _shows_anything(day: LoggedDay) -> bool:
+def shows_anything(day: LoggedDay) -> bool:
+    """Whether a day has a look; what was used that day alone shows nothing."""
     return any(bool((look.unseen < 1).any()) for look in day.looks)
 
 

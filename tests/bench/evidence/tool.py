@@ -31,6 +31,7 @@ from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.inference.day import collection_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon
+from rounds.service.plan.today import OF_ROOTS
 from tests.bench.evidence.records import APART, ROOTS, SHELVES, Decisions, Look, Pot, Visit
 
 FIRST_DAY = date(2026, 1, 1)
@@ -113,7 +114,7 @@ class Tool:
         return (*roots, *_visits(planned))
 
     def _roots(self, planned: Day) -> tuple[Visit, ...]:
-        due = next((due.status for due in planned.due if due.kind == ROOTS), None)
+        due = next((due.status for due in planned.due if due.kind in OF_ROOTS), None)
         return () if due is None else (Visit(due.code, ((ROOTS, due.roots_seconds),)),)
 
     def _cost_of_roots(self, roots: tuple[Visit, ...]) -> float:
