@@ -1,4 +1,4 @@
-"""Every page looks as it was captured at four sizes, says so without colour, and never breaks."""
+"""Every page looks as it was captured, says so without colour, and never breaks."""
 
 from collections.abc import Callable, Iterator
 from contextlib import AbstractAsyncContextManager
@@ -8,22 +8,21 @@ from typing import Any
 import pytest
 
 from rounds.tui.page import Page
-from rounds.tui.screens.laid_out import LaidOut
+from rounds.tui.screens.frame import Frame
 from rounds.tui.widgets.painted import Painted
-from tests.tui.reading import CAPTURES, SIZES, compare, complaints, way_out
+from tests.tui.reading import CAPTURES, compare, complaints, sizes_in_turn, way_out
+from tests.tui.screens_page import captured
+from tests.tui.seen import in_sight
 from tests.tui.tours import TOURS, Tour, follow
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
 Pages = dict[tuple[int, int], Page]
 
-CAPTURED = ((80, 24), (120, 40), (60, 20), (40, 24))
 
-
-def in_sight(driver: Any) -> list[Painted]:
+def widgets_in_sight(driver: Any) -> list[Painted]:
     """The widgets that paint what is in sight, from top to bottom."""
-    found = [w for w in driver.screen.query(Painted) if w.display and w.region]
-    return [w for w in found if w in driver.screen._compositor.visible_widgets]
+    return [widget for widget in driver.screen.query(Painted) if in_sight(widget)]
 
 
 def painted(driver: Any) -> str:
@@ -32,20 +31,22 @@ def painted(driver: Any) -> str:
     Where it lies, the page says the same with a sign for the cursor.
     """
     rows = [" " * driver.app.size.width] * driver.app.size.height
-    for widget in in_sight(driver):
+    for widget in widgets_in_sight(driver):
         region = widget.region
-        for row in range(region.height):
-            text, before = widget.render_line(row).text, rows[region.y + row]
-            rows[region.y + row] = before[: region.x] + text + before[region.x + len(text) :]
+        for y in in_sight(widget).line_range:
+            text, before = widget.render_line(y - region.y).text, rows[y]
+            rows[y] = before[: region.x] + text + before[region.x + len(text) :]
     return "\n".join(row.rstrip() for row in rows)
 
 
 def said(driver: Any) -> str:
     """The page, without the line that is typed on one that is laid out."""
-    if isinstance(driver.screen, LaidOut) and driver.screen.line is not None:
-        at = driver.screen.line.region.y
+    if isinstance(driver.screen, Frame) and driver.screen.line is not None:
+        region = driver.screen.line.region
         rows = driver.text.splitlines()
-        return "\n".join([*rows[:at], "", *rows[at + 1 :]])
+        before, after = rows[region.y][: region.x], rows[region.y][region.right :]
+        rows[region.y] = f"{before.ljust(region.x)}{' ' * region.width}{after}".rstrip()
+        return "\n".join(rows)
     return str(driver.text)
 
 
@@ -53,9 +54,9 @@ def colours(driver: Any) -> set[object]:
     """The colours that the widgets give the terminal."""
     styles = [
         part.style
-        for widget in in_sight(driver)
-        for row in range(widget.region.height)
-        for part in widget.render_line(row)
+        for widget in widgets_in_sight(driver)
+        for y in in_sight(widget).line_range
+        for part in widget.render_line(y - widget.region.y)
     ]
     found = (of for style in styles if style for of in (style.color, style.bgcolor))
     return {colour for colour in found if colour is not None}
@@ -65,7 +66,7 @@ def differences(driver: Any, name: str, pages: Pages) -> Iterator[str]:
     """What of a page is not as it was captured, at its own size on the terminal and at others."""
     if painted(driver) != said(driver):
         yield f"{name}: the widget paints otherwise:\n{painted(driver)}"
-    for width, height in CAPTURED:
+    for width, height in captured(name):
         text = pages[width, height].text()
         yield compare(f"{name}-{width}x{height}", text) or ""
 
@@ -83,10 +84,9 @@ def told_by_colour(driver: Any, name: str) -> Iterator[str]:
 
 
 def broken(driver: Any, name: str, pages: Pages, keys_named: KeysNamed) -> Iterator[str]:
-    """What is wrong with a page, at every size there may be."""
+    """What is wrong with a page, at all sizes it was laid out to."""
     out = way_out(driver)
-    for width, height in SIZES:
-        page = pages[width, height]
+    for (width, height), page in pages.items():
         yield from (f"{name} at {width}x{height}, {c}" for c in complaints(page, plain=True))
         if out not in keys_named(page):
             yield f"{name} at {width}x{height}: no way out is named"
@@ -104,8 +104,10 @@ async def test_pages_look_as_captured_say_the_same_without_colour_and_hold_toget
 ) -> None:
     found: list[str] = []
     async with opened(book, size=(80, 24)) as driver:
+        turn = 0
         async for name in follow(tour, driver):
-            pages = await driver.pages_at([*CAPTURED, *SIZES])
+            turn += 1
+            pages = await driver.pages_at([*captured(name), *sizes_in_turn(turn)])
             found += differences(driver, name, pages)
             found += told_by_colour(driver, name)
             found += broken(driver, name, pages, keys_named)
@@ -125,9 +127,8 @@ async def test_where_no_colour_is_wanted_there_is_none_from_the_start(
         assert driver.text == text
 
 
-def test_every_page_is_captured_at_every_size_and_none_that_is_gone() -> None:
+def test_every_page_is_captured_where_it_shows_something_of_its_own_and_none_that_is_gone() -> None:
     names = [step.name for tour in TOURS.values() for step in tour.steps]
     assert len(set(names)) == len(names)
     kept = {file.stem for file in CAPTURES.glob("*.txt")}
-    sizes = [f"{width}x{height}" for width, height in CAPTURED]
-    assert kept == {f"{name}-{size}" for name in names for size in sizes}
+    assert kept == {f"{name}-{w}x{h}" for name in names for w, h in captured(name)}

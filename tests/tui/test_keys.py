@@ -19,6 +19,7 @@ from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page
 from rounds.tui.pages.help import LINES, help_page
+from rounds.tui.screens.arrival import ArrivalScreen
 from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
@@ -50,6 +51,7 @@ HELPED = {
     "doubts": DoubtsScreen,
     "coming": ComingScreen,
     "desk": DeskScreen,
+    "arrival": ArrivalScreen,
     "leaving": LeavingScreen,
     "settings": SettingsScreen,
     "values": ValuesScreen,
@@ -66,6 +68,7 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "doubts": set(),
     "coming": set(),
     "desk": set(),
+    "arrival": {"yes", "no"},
     "leaving": {"yes", "no"},
     "settings": set(),
     "values": set(),

@@ -12,7 +12,7 @@ from rounds.service.plant.reasons import Reason
 from rounds.service.plant.status import PlantStatus
 from rounds.words.forms import day_month
 
-ALSO_DUE = ("set-apart", "clear-around", "move-out", ROOTS_AGAIN, "doubt")
+ALSO_DUE = ("set-apart", "clear-around", "move-out", ROOTS_AGAIN, "doubt", "step")
 """What else is due that is done on the plant before leaving; roots have a day of their own."""
 
 
@@ -96,4 +96,5 @@ def _also_due(own: Sequence[Due], roots: Due | None) -> list[Reason]:
 
 
 def _reason(why: str, /, **values: object) -> Reason:
-    return Reason(why, words.say(f"away.why.{why}", **values))
+    brief = words.section("away.brief").get(why, "").format(**values)
+    return Reason(why, words.say(f"away.why.{why}", **values), brief)

@@ -10,6 +10,8 @@ from rounds.core.body import ROOTS
 from rounds.core.plan.claims import ALIVE
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.core.plan.walk import QUARANTINE, Stop, walking_order
+from rounds.service.courses.standing import CourseRunning
+from rounds.service.courses.text import due_text
 from rounds.service.entries.walked import PutOff, put_off_to_tomorrow
 from rounds.service.inference.day import records
 from rounds.service.inference.together import in_order
@@ -104,6 +106,8 @@ class Due:
     short: str
     """the same in a few words, for a line of today"""
     waiting_days: int
+    course: CourseRunning | None = None
+    """of which it is the next step"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,6 +299,9 @@ def _planned(
     return tuple(planned)
 
 
+STEP = "step"
+"""Kind of what is due of a course of treatment."""
+
 PRESSING = ("set-apart", "clear-around")
 """What is most pressing, as insects spread while it waits."""
 
@@ -328,6 +335,11 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
     for kind, day in since.items():
         if day is not None and (kind not in OF_ROOTS or day <= until):
             yield _due(status, kind, day)
+    for course in status.courses:
+        if course.due_on <= until:
+            waits = (status.on - course.due_on).days
+            text = words.say("today.due.step", step=due_text(course))
+            yield Due(course.due_on, status, STEP, text, text, waits, course)
 
 
 def _due(status: PlantStatus, kind: str, since: date) -> Due:

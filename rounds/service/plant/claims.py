@@ -25,9 +25,9 @@ def claim_on_day(record: PlantRecord) -> Claim:
     return _claim(record, _exposure(record, record.day.live_finds))
 
 
-def claim_near(record: PlantRecord, find: Find) -> Claim | None:
-    """The claim a plant has once something was found on another; None where that is not near."""
-    exposure = _exposure(record, [find])
+def claim_near(record: PlantRecord, finds: Sequence[Find]) -> Claim | None:
+    """The claim a plant has once something was found on others; None where none of them is near."""
+    exposure = _exposure(record, finds)
     return _claim(record, exposure) if exposure else None
 
 
@@ -45,11 +45,15 @@ def _claim_by(record: PlantRecord, facts: ClaimFacts) -> Claim:
     return claim_of(facts, record.on, next_round(record.logbook, record.on), rules)
 
 
+def is_known_alive(record: PlantRecord) -> bool:
+    """Whether insects are known to live on a plant: found lately, or left there."""
+    return is_alive(_facts(record, None), record.on, record.table.planning.claims)
+
+
 def beside_worse(record: PlantRecord) -> Exposure | None:
     """The plant with insects that one in quarantine stands near, itself with none known."""
-    rules = record.table.planning.claims
     places = record.logbook.collection().places
-    if record.standing != "quarantine" or is_alive(_facts(record, None), record.on, rules):
+    if record.standing != "quarantine" or is_known_alive(record):
         return None
     met = [
         (NEAREST.index(how), -find.found_on[-1].toordinal(), find.plant.code, find.found_on[-1])

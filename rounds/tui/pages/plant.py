@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.service.courses.text import due_text
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
@@ -29,7 +30,7 @@ from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.risk import put_bars
 from rounds.tui.pages.why import lines_with_band, put_why, why_lines
-from rounds.words.forms import calendar_day, looks_text, number_in_column
+from rounds.words.forms import calendar_day, day_month, looks_text, number_in_column
 
 HOLDS_END, SEEN = 47, 48
 BAR_AT, BAR_COLUMNS = 41, 2
@@ -37,13 +38,13 @@ BAR_AT, BAR_COLUMNS = 41, 2
 BODY = 6
 LATELY_WHEN = 4
 GONE = ("history", "not-gone")
-HERE = ("history", "move", "repot", "divide", "edit", "gone", "look")
+HERE = ("history", "move", "repot", "divide", "edit", "gone", "look", "courses")
 MOST_EXTRA = 4
 COLUMNS_FROM = 34
 """Least rows of a spread page that tells in columns why its figures are so."""
 BELOW_ROWS = 3
 """Rows at the foot that stay free for keys and the blank above them."""
-BAR_ROWS = 9
+BAR_ROWS = 10
 """Rows of what the risk is made of: those of the numbered lines, and one."""
 
 
@@ -65,7 +66,11 @@ def lines_of(status: PlantStatus) -> tuple[str, ...]:
 
 
 def line_text(code: str, status: PlantStatus) -> str:
-    """A line in words."""
+    """A line in words; of courses the step that is due next, where one is under way."""
+    if code == "courses" and status.courses:
+        first = status.courses[0]
+        day = day_month(first.due_on, status.on)
+        return words.say("plant.lines.courses-due", step=due_text(first), day=day)
     return words.say(f"plant.lines.{code}", looks=looks_text(status.looks))
 
 

@@ -13,6 +13,7 @@ from rounds.core.quarantine.criteria import (
     DEGREE_DAYS,
     MEDIUM_AND_ROOTS,
     Criterion,
+    shown_criteria,
 )
 from rounds.service.day.day import Choices
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
@@ -181,6 +182,8 @@ def _criteria(page: Page, status: PlantStatus, release: ReleaseStatus, row: int)
     wide = page.is_wide
     # a question takes three rows
     room = max(0, desk_row(page) - 1 - row)
+    if len(criteria) >= room:
+        criteria = shown_criteria(criteria)
     is_tight = len(criteria) >= room
     waived = _waived(release, is_wide=wide) if len(criteria) + 1 < room else ""
     if is_tight:

@@ -18,6 +18,7 @@ from rounds.tui.page import Page
 from rounds.tui.pages.plant import PlantPageView, behind_text, lines_of, plant_page
 from rounds.tui.pages.why import why_behind
 from rounds.tui.screens.asking import asking_bindings
+from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.history import HistoryScreen
 from rounds.tui.screens.of_plant import OfPlant
 from rounds.tui.screens.release import ReleaseScreen
@@ -71,6 +72,8 @@ class PlantScreen(OfPlant):
             self._ask_not_gone()
         elif line == "history":
             self.app.push_screen(HistoryScreen(self.logbook, self.code))
+        elif line == "courses":
+            self.app.push_screen(CoursesScreen(self.logbook, self.code, self.who))
         elif line == "look":
             self.app.push_screen(look_form(self.logbook, self.code, who=self.who))
         elif line == "repot":

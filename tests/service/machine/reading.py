@@ -150,20 +150,22 @@ def id_named(entry: str) -> int:
 # What a logbook answers.
 
 
-def opened(path: Path, clock: SetClock) -> Logbook:
+def opened(path: Path, clock: SetClock, *, day_is_over: bool = False) -> Logbook:
     """A logbook that does not wait for the disk: no power fails in here."""
-    logbook = Logbook(path, clock)
+    logbook = Logbook(path, clock, day_is_over=day_is_over)
     logbook.file.connection.execute("PRAGMA synchronous = OFF")
     return logbook
 
 
-def forgotten(logbook: Logbook, path: Path, clock: SetClock) -> Logbook:
+def forgotten(
+    logbook: Logbook, path: Path, clock: SetClock, *, day_is_over: bool = False
+) -> Logbook:
     """The same log in a file of its own, with all that was derived from it forgotten."""
     path.unlink(missing_ok=True)
     copy = sqlite3.connect(path)
     logbook.file.connection.backup(copy)
     copy.close()
-    anew = opened(path, clock)
+    anew = opened(path, clock, day_is_over=day_is_over)
     derived.forget_all(anew.file)
     return anew
 
