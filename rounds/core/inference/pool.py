@@ -25,8 +25,9 @@ from rounds.core.inference.series import Caps, pairs, size
 
 CHEAP = 3**10
 """products of coefficients that cost little beside the rest of a day: measured"""
-PAIRED = 65536
-"""most coefficients of all finds by themselves up to which only a few of them share a variable"""
+PAIRED = 64
+"""times the budget that all finds by themselves may need where only a few of them share a variable:
+with a small budget more of them made the figure too great (heavy logs, budget 32: .03)"""
 MOST_IN_A_SUM = 127
 """greatest cap of a sum, as its cost grows with the square; a greater sum is counted in part"""
 APART = 8
@@ -98,7 +99,7 @@ def _pool(finds: tuple[Placed, ...], budget: int, today: int) -> Pooling:
     caps = tuple(find.count for find in finds)
     if fits(caps, budget):
         return Pooling(caps)
-    if size(caps) <= PAIRED:
+    if size(caps) <= PAIRED * budget:
         found = paired(finds, today, lambda caps: fits(caps, budget))
         if found is not None:
             return Pooling(found[0], shared=found[1])

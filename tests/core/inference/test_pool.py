@@ -80,7 +80,7 @@ def test_a_little_beyond_the_budget_a_few_finds_share_a_variable_those_most_alik
 
 def test_far_beyond_it_sums_are_over_every_look() -> None:
     # one more would be as many coefficients again
-    most = PAIRED.bit_length() - 1
+    most = (PAIRED * 64).bit_length() - 1
     assert pool([Placed(day, 1) for day in range(most)], 64, 99).shared
     assert pool([Placed(day, 1) for day in range(most + 1)], 64, 99).spans
 
