@@ -22,7 +22,7 @@ from rounds.service.logbook.moment import Moment, local_noon, now
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
-from rounds.tui.screens.laid_out import LaidOut
+from rounds.tui.screens.frame import Frame
 from rounds.tui.screens.page_screen import PageScreen
 from tests.days import whole_day
 from tests.tui.quiet import Quiet, key_event
@@ -102,12 +102,14 @@ class Driver:
         return found
 
     async def pages_at(self, sizes: Iterable[tuple[int, int]]) -> dict[tuple[int, int], Page]:
-        """The page at each size of terminal, to which a list of the desk is laid out."""
-        if not isinstance(self.screen, LaidOut):
+        """The page at each size of terminal, to which a screen of the desk is laid out."""
+        if not isinstance(self.screen, Frame):
             return {size: self.screen.page(*size) for size in sizes}
         before, found = self.app.size, {}
         for size in dict.fromkeys(sizes):
             await self.resize(*size)
+            if self.waits:
+                await self.whole()
             found[size] = seen(self.screen)
         await self.resize(*before)
         return found

@@ -51,7 +51,7 @@ def heading(page: Page, where: str, middle: str, clock: str) -> None:
         page.put(0, MIDDLE, middle, "quiet", until=THIRD)
         page.put(0, THIRD, clock, until=page.until)
     else:
-        page.put(0, 1, middle or where, "quiet", until=25)
+        page.put(0, 1, middle or where, "quiet", until=page.width - 2 - cell_len(clock))
         page.put_right(0, page.width - 1, clock)
 
 
@@ -88,17 +88,6 @@ def rows_said(page: Page) -> int:
 def desk_row(page: Page) -> int:
     """The row of what just happened where keys take two rows only."""
     return message_row(page) if page.height >= ROOMY else page.height - 2 - MESSAGE_ROWS
-
-
-def takes_place(page: Page, note: str) -> bool:
-    """Whether why a key did nothing takes the place of a question that stays until it is answered.
-
-    Where there is room it is put under the question instead.
-    """
-    if page.height < ROOMY:
-        return bool(note)
-    page.put(desk_row(page) + MESSAGE_ROWS, page.edge, note, until=page.until)
-    return False
 
 
 def ask_typed(page: Page, row: int, text: str, typed: str) -> None:

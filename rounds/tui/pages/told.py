@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Generic, TypeVar, overload
 
 from rounds.service.plant.status import PlantStatus
+from rounds.tui.forms.fields import Header
 from rounds.tui.page import KeyHint, Role
 from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.parts import MESSAGE_ROWS
@@ -82,17 +83,25 @@ class Told:
     """title and middle in one, where they share the room of one"""
     status: PlantStatus | None = None
     """the plant it is about"""
+    plant: Header | None = None
+    """the same, of a form or a sheet"""
     above: Sequence[Paragraph] = ()
     """what stands above the list"""
     figures: Figures | None = None
     """below that, where there are rows for it"""
+    below: Sequence[Paragraph] = ()
+    """below these"""
     heads: Mapping[str, str] = field(default_factory=dict)
     """what stands over its columns"""
+    is_numbered: bool = True
+    most_numbered: int | None = None
+    """how many lines have a number, where not all of them do"""
     message: str = ""
     asked: Asked | None = None
     asks: str | None = None
     """what a line that is typed answers"""
     otherwise: Sequence[str] = ()
+    otherwise_role: Role = "quiet"
     most: int = MESSAGE_ROWS + 1
     """rows of what is said at the foot"""
     second: KeyHint | None = None
