@@ -16,6 +16,7 @@ from rounds.core.quarantine.forecast import Supposed
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.inference.ahead import forecast_key, moved, supposed_of, supposing
+from rounds.service.inference.course import Course, kept_course
 from rounds.service.inference.kept import (
     NotKept,
     digest,
@@ -78,6 +79,8 @@ class Why:
     """how many are left by what each look removed alone, or that there is no estimate"""
     misfit: str | None = None
     """how its finds are not such as the sums foretold: too-many, too-few or too-clumped"""
+    course: Course | None = None
+    """how its chance clean went and goes on, in quarantine; worked out last"""
 
 
 def why_of(record: PlantRecord) -> Why | None:
@@ -329,7 +332,12 @@ def _read(record: PlantRecord, kept: Raw) -> Why:
         for raw in kept["sooner"]
     )
     return Why(
-        tuple(held), tuple(sooner), moved(record), _removal_text(kept["removal"]), kept["misfit"]
+        tuple(held),
+        tuple(sooner),
+        moved(record),
+        _removal_text(kept["removal"]),
+        kept["misfit"],
+        kept_course(record),
     )
 
 

@@ -78,12 +78,24 @@ def _criteria(status: PlantStatus, release: ReleaseStatus) -> list[Coming | None
 
 
 def _eggs(status: PlantStatus) -> list[Coming | None]:
-    """The day the last eggs may begin to hatch, and the day by which all have."""
+    """The day the eggs laid up to the last find may begin to hatch, and that by which all have.
+
+    Where laying adults are expected there still, no last day is named: they lay more.
+    """
     brood = status.brood
     if brood is None:
         return []
-    days = (("hatch", brood.first), ("hatched", brood.last))
+    days = [("hatch", brood.first), *([] if _may_lay_on(status) else [("hatched", brood.last)])]
     return [Coming(day, status, kind, brood=brood) for kind, day in days if day is not None]
+
+
+def _may_lay_on(status: PlantStatus) -> bool:
+    """Whether laying adults are a part of its risk that the page of the plant tells."""
+    # slow to import, and known where a risk is
+    from rounds.core.plan.risk import LAYING
+
+    parts = status.risk.parts if status.risk else ()
+    return any(part.code == LAYING and round(part.value) for part in parts)
 
 
 def _line(day: date | None, status: PlantStatus, kind: Kind) -> Coming | None:

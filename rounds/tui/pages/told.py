@@ -99,6 +99,8 @@ class Told:
     """what stands above the list"""
     figures: Figures | None = None
     """below that, where there are rows for it"""
+    below: Sequence[Paragraph] = ()
+    """below these"""
     heads: Mapping[str, str] = field(default_factory=dict)
     """what stands over its columns"""
     is_numbered: bool = True
