@@ -127,7 +127,8 @@ def shown(few: Path, clock: SetClock, opened: Opened) -> Shown:
     clock.instant += timedelta(2)
 
     async def pages(why: Why, kind: str) -> list[Page]:
-        async with opened(few) as driver:
+        # so high that the curve is known, which is asked for anew where it is not
+        async with opened(few, (120, 40)) as driver:
             if kind == "plant":
                 await on_plant(driver, "S03")
                 detail = driver.screen.detail
@@ -135,7 +136,9 @@ def shown(few: Path, clock: SetClock, opened: Opened) -> Shown:
             else:
                 driver.app.push_screen(ReleaseScreen(driver.app.logbook, "S03"))
                 await driver.whole()
-                driver.screen.status = replace(driver.screen.status, why=why)
+                status = driver.screen.status
+                told = replace(why, course=status.why.course)
+                driver.screen.status = replace(status, why=told)
             driver.screen.paint()
             return list((await driver.pages_at(SIZES)).values())
 

@@ -11,6 +11,8 @@ from rounds.service.plant.status import PlantStatus, ReleaseStatus
 
 DAYS = 14
 """Days ahead of which is told."""
+LEAST_LAYING = 5.0
+"""Points of a risk by laying adults from which on they are expected there: an assumption."""
 
 Kind = str
 """`release`, `roots`, `watch`, the code of a criterion that will be met, `hatch` where the last
@@ -90,12 +92,12 @@ def _eggs(status: PlantStatus) -> list[Coming | None]:
 
 
 def _may_lay_on(status: PlantStatus) -> bool:
-    """Whether laying adults are a part of its risk that the page of the plant tells."""
+    """Whether laying adults are expected there still, as its page says by the parts of its risk."""
     # slow to import, and known where a risk is
     from rounds.core.plan.risk import LAYING
 
     parts = status.risk.parts if status.risk else ()
-    return any(part.code == LAYING and round(part.value) for part in parts)
+    return any(part.code == LAYING and part.value >= LEAST_LAYING for part in parts)
 
 
 def _line(day: date | None, status: PlantStatus, kind: Kind) -> Coming | None:

@@ -188,7 +188,8 @@ def _behind(page: Page, behind: list[tuple[str, str]], top: int, end: int) -> No
         page.put(1, edge, behind[0][0], "quiet", until=page.width - 1)
         behind, top = behind[1:], top - 1
     for row, (text, state) in enumerate(behind[: max(0, end - top)], top):
-        page.put(row, edge, text, "quiet", until=22)
+        # what stands alone has the whole row
+        page.put(row, edge, text, "quiet", until=22 if state else page.until)
         page.put(row, 22, state, "quiet")
 
 

@@ -70,6 +70,8 @@ def plants_told(view: PlantsView, frame: Page) -> Told:
         clock=count,
         status=status,
         above=[_above(view, marked, frame)],
+        # the plant, why it comes here, and its figures
+        rows_above=2 + WHY_ROWS if is_roomy and marked else 0,
         figures=_figures(marked, frame) if marked else None,
         heads=_heads(view) if marked else {},
         lines=MadeLines(view.lines, lambda line: _line(line, view)),

@@ -88,6 +88,8 @@ class Told:
     title: str
     clock: str
     lines: Sequence[ListLine] = ()
+    rows_above: int = 0
+    """least rows above the list, where it must not move as another line is marked"""
     middle: str = ""
     narrow_title: str = ""
     """title and middle in one, where they share the room of one"""

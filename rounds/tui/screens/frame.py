@@ -193,7 +193,8 @@ def _above(told: Told, frame: Page) -> Page:
     if told.figures is not None and is_roomy:
         _put_figures(page, row, told.figures)
         row += 1
-    return page.part(0, _put_paragraphs(page, row, told.below, is_roomy))
+    row = _put_paragraphs(page, row, told.below, is_roomy)
+    return page.part(0, max(row, told.rows_above))
 
 
 def _put_paragraphs(page: Page, row: int, paragraphs: Sequence[Paragraph], is_roomy: bool) -> int:

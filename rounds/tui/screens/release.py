@@ -24,7 +24,7 @@ from rounds.tui.keys import bindings
 from rounds.tui.page import Page, wrap
 from rounds.tui.pages.parts import say, typing_keys
 from rounds.tui.pages.release import ReleaseView, notes_of, put_release_keys, release_told
-from rounds.tui.pages.told import Told
+from rounds.tui.pages.told import Said, Told
 from rounds.tui.screens.frame import IS_HIGH, Frame
 from rounds.tui.widgets.curve import Curve
 from rounds.tui.widgets.paragraphs import Paragraphs
@@ -94,8 +94,10 @@ class ReleaseScreen(Frame, sheet="release"):
         return self.days.with_why(self.day, record, status, with_course=is_high)
 
     def on_resize(self, event: events.Resize) -> None:
-        """Where there are more rows now, there may be more to say."""
-        self.reload()
+        """Where there are rows for the curve now, it may have to be asked for."""
+        why = self.status.why
+        if why is not None and why.course is None:
+            self.reload()
 
     def _view(self) -> ReleaseView:
         return ReleaseView(
@@ -126,9 +128,14 @@ class ReleaseScreen(Frame, sheet="release"):
         self._heads.show(listed)
         self._rows.styles.height = len(told.lines)
         self._rows.show(listed)
-        notes = notes_of(self._view(), frame.until - frame.edge - 2)
-        self._notes.show([(note, "quiet") for note in notes])
-        self._curve.show(self.status.why.course if self.status.why else None)
+        notes: list[Said] = [
+            (note, "quiet") for note in notes_of(self._view(), frame.until - frame.edge - 2)
+        ]
+        course = self.status.why.course if self.status.why else None
+        is_drawn = course is not None and self.has_class(IS_HIGH)
+        # the curve in words, right above it
+        self._notes.show([*notes, (course.text, "ink")] if course and is_drawn else notes)
+        self._curve.show(course)
         self._line.stand(told.asks is not None)
 
     def put_strip(self, page: Page, told: Told) -> None:

@@ -15,8 +15,8 @@ WAS, AHEAD, ASKED, AXIS, FOOT, TICK = "\u2022", "\u25e6", "\u2504", "\u2502", "\
 """A full dot, an empty one, a broken line, and the two axes."""
 LEFT = 5
 """columns of the figures beside the upright axis, and the axis"""
-FRAME_ROWS = 4
-"""rows that are no part of the curve: its sentence, its marks, and under it the axis and days"""
+FRAME_ROWS = 3
+"""rows that are no part of the curve: its marks, and under it the axis and the days"""
 LEAST_ROWS = 5
 LABELLED = (1.0, 0.5, 0.0)
 BETWEEN = 2
@@ -24,7 +24,7 @@ BETWEEN = 2
 
 
 class Curve(Painted):
-    """A curve that says the same in words above it."""
+    """A curve, its axes, and above it what its marks mean."""
 
     def __init__(self) -> None:
         super().__init__(classes="curve")
@@ -46,20 +46,18 @@ class Curve(Painted):
         return None
 
     def cells_of(self, row: int) -> Sequence[Cell]:
-        """The sentence, the marks, the curve, the axis, and its days."""
+        """The marks, the curve, the axis, and its days."""
         course = self._course
         if course is None:
             return ()
         last = self.size.height - 1
         if row == 0:
-            return (Cell(0, course.text),)
-        if row == 1:
             return (Cell(0, words.say("course.marks", was=WAS, ahead=AHEAD, asked=ASKED), "quiet"),)
         if row == last:
             return [Cell(at, text, "quiet") for at, text in self._days(course)]
         if row == last - 1:
             return (Cell(LEFT - 1, self._foot(course), "quiet"),)
-        return self._plotted(course, row - 2)
+        return self._plotted(course, row - 1)
 
     @property
     def _rows(self) -> int:
