@@ -93,7 +93,7 @@ async def test_moved_out_later_it_is_told_before_the_answer_too(path: Path, open
     async with opened(path) as driver:
         await to_release(driver)
         await driver.press("y", "n", "n", "q")
-        await driver.shows("3 move")
+        await driver.shows("3   move")
         await driver.press("3", "enter", *"porch", "enter", "pagedown")
         said = " ".join(driver.text.split())
         assert "write it? G02 Thole" in said
