@@ -95,7 +95,7 @@ class Claim:
 
     @property
     def has_turn(self) -> bool:
-        """It comes before all others but those with insects: it starves, or has just come."""
+        """It comes before all but those with insects: starving, beside a find, or new."""
         if not self.is_due or self.code == ALIVE:
             return False
         beside = self.code == NEAR and self.exposure and self.exposure.how in BESIDE
