@@ -74,6 +74,23 @@ class LogbookFile:
             raise LogbookUnusable("logbook-taken-away", file=self.path)
 
     @contextmanager
+    def writing_part(self) -> Iterator[sqlite3.Connection]:
+        """A part of a transaction: on any exception it alone is rolled back, if that is caught."""
+        with self.writing() as connection:
+            connection.execute("SAVEPOINT part")
+            try:
+                yield connection
+            except BaseException:
+                self.rollbacks += 1
+                self.code_ids.clear()
+                # SQLite may have given up all of it, as on a full disk
+                if connection.in_transaction:
+                    connection.execute("ROLLBACK TO part")
+                    connection.execute("RELEASE part")
+                raise
+            connection.execute("RELEASE part")
+
+    @contextmanager
     def writing_records(self) -> Iterator[sqlite3.Connection]:
         """As `writing`, for records of plants and places: it changes `records_stamp`."""
         with self.writing() as connection:
@@ -111,6 +128,14 @@ class LogbookFile:
         with self.reading() as connection:
             row = connection.execute("SELECT last_number FROM log_head").fetchone()
         return int(row[0])
+
+    def origin_uuid(self) -> str:
+        """The name of this logbook, unlike that of any other."""
+        with self.reading() as connection:
+            row = connection.execute(
+                "SELECT uuid FROM origin JOIN log_head ON origin.id = log_head.origin_id"
+            ).fetchone()
+        return str(row[0])
 
     def changes(self) -> tuple[int, int]:
         """A value that changes whenever anything was written, here or by another connection."""

@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from rounds.service.day.day import Choices, Day, UnderWay
 from rounds.service.day.fit import misfit_of_all
+from rounds.service.exposure.emptied import emptied_spots
 from rounds.service.inference.day import collection_on
 from rounds.service.inference.kept import NotKept, kept_together, only_kept
 from rounds.service.inference.together import (
@@ -198,6 +199,7 @@ class DayWork:
 
     def _see(self) -> None:
         self._statuses = {record.plant.id: seen_status(record) for record in self._records}
+        self.day = replace(self.day, emptied=emptied_spots(self._collection))
 
     def _change(self, more: With, record: PlantRecord) -> None:
         plant_id = record.plant.id
@@ -222,6 +224,11 @@ class DayWork:
         plan, self._asked = plan_of(
             self._logbook, day.on, self._in_need(), self._statuses, day.choices.minutes
         )
+        for planned in plan.plan:
+            status = self._statuses[planned.status.plant_id]
+            self._statuses[status.plant_id] = replace(
+                status, risk=status.risk and status.risk.heeded()
+            )
         self.day = replace(day, plan=plan)
 
     def _price(self) -> None:

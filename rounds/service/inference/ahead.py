@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from rounds.core.away import DAY
+from rounds.core.away import DAY, first_day_back
 from rounds.core.quarantine.criteria import QuarantineHistory, judge
 from rounds.core.quarantine.forecast import (
     ChanceAhead,
@@ -18,6 +18,7 @@ from rounds.core.quarantine.forecast import (
 )
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
+from rounds.service.courses.standing import treated_ahead
 from rounds.service.inference.kept import (
     WAS,
     dated,
@@ -130,6 +131,10 @@ def supposed_of(record: PlantRecord, times: float = 1.0) -> Supposed:
         is_open=record.is_open,
         sees_medium=sees_medium(facts, record.on, record.parameters, past, times),
         times=times,
+        treated=tuple(
+            replace(used, day=first_day_back(used.day, record.away))
+            for used in treated_ahead(record, record.on + timedelta(days=LIMIT_DAYS))
+        ),
     )
 
 
@@ -218,6 +223,7 @@ def _outlook(
         today=still_today(history, on, rules, interval, supposed),
         times=supposed.times,
         coming=supposed.coming,
+        treated=supposed.treated,
     )
 
 

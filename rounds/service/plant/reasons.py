@@ -10,6 +10,7 @@ from rounds.core.plan.claims import ALIVE
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
 from rounds.service.logbook.book import Logbook
+from rounds.service.plant.claims import FoundAgain, found_again, move_out_since
 from rounds.service.plant.origins import came_with_infested, cleared_before
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import ago_text, calendar_day, day_month, days_text
@@ -46,10 +47,10 @@ def why_put_off_text(put_off: PutOff) -> str:
 
 def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     """Why a plant is where it is in the order, the weightiest first."""
-    found: list[Reason] = [*_known_alive(record), *_near(record)]
+    found: list[Reason] = [*_known_alive(record), *_found_again(record), *_near(record)]
     if record.standing in ("quarantine", "watch"):
         found.append(_why_standing(record))
-    if record.move_out_since is not None:
+    if move_out_since(record) is not None:
         found.append(reason("move-out"))
     if record.last_find_on is not None and found_lately(record) and not _is_alive(record):
         found.append(reason("found-lately", day=day_month(record.last_find_on, record.on)))
@@ -85,6 +86,18 @@ def _known_alive(record: PlantRecord) -> Iterator[Reason]:
     yield Reason("found-lately", text)
 
 
+def _found_again(record: PlantRecord) -> Iterator[Reason]:
+    """Insects are found on it again and again, and nobody has looked at its roots since."""
+    again = found_again(record)
+    if again.is_asked(record.on):
+        yield Reason("found-again", found_again_text(again))
+
+
+def found_again_text(again: FoundAgain) -> str:
+    """In words: found on again and again for 24 days; look at the roots out of the pot."""
+    return words.say("today.reasons.found-again", days=days_text(again.days))
+
+
 def _unseen(record: PlantRecord) -> Iterator[Reason]:
     """When it was fully checked last, where that is not today, and briefly since."""
     seen, briefly = record.last_complete_look_on, record.known.gone_over_on
@@ -110,15 +123,16 @@ def _near(record: PlantRecord) -> Iterator[Reason]:
 
 
 def _why_standing(record: PlantRecord) -> Reason:
-    touched = record.lived.touched_on_watch(record.on) if record.standing == "watch" else None
-    if touched is not None:
+    watched = record.lived.watched_for(record.on) if record.standing == "watch" else None
+    if watched is not None:
+        how, code = watched
         day = calendar_day(record.standing_since, record.on)
-        return reason("standing-touched", day=day, code=touched)
+        return reason(f"standing-{how}", day=day, code=code)
     days = (record.on - record.standing_since).days
-    code = f"standing-{record.standing}"
-    text = words.say(f"today.reasons.{code}" if days else f"today.reasons.{code}-today",
+    stands = f"standing-{record.standing}"
+    text = words.say(f"today.reasons.{stands}" if days else f"today.reasons.{stands}-today",
                      days=days_text(days))  # fmt: skip
-    return Reason(code, text)
+    return Reason(stands, text)
 
 
 def _sign_text(record: PlantRecord, sign: SignSeen) -> str:

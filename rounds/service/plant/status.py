@@ -15,9 +15,16 @@ from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted,
 from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
+from rounds.service.courses.standing import CourseRunning
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on
-from rounds.service.plant.claims import is_known_alive
+from rounds.service.plant.claims import (
+    FoundAgain,
+    found_again,
+    is_known_alive,
+    move_out_since,
+    waits_to_stand_apart,
+)
 from rounds.service.plant.reasons import Reason, found_lately, reasons_for
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.zones import PlannedZone, zones_to_do
@@ -122,8 +129,14 @@ class PlantStatus:
     """since when it is released and stands in the quarantine place all the same"""
     roots_from: date | None
     """the first day a look at the roots counts, where one is still wanted"""
+    found_again: FoundAgain
+    """insects found again and again, and when the roots are looked at for what feeds them"""
     release: ReleaseStatus | None
     """None outside quarantine"""
+    dislikes_wet: bool = False
+    """its leaves are not to be wetted"""
+    courses: tuple[CourseRunning, ...] = ()
+    """courses of treatment under way, the step due first before the others"""
     chance_clean: float | None = None
     """that no living insect of any stage is left"""
     method: Method | None = None
@@ -192,11 +205,14 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         watched_until=record.watch_until,
         temperature_assumed=record.temperature_assumed,
         changed_values=bearing_on(record.day.changed_values, record.pests, record.rules.name),
-        set_apart_since=record.last_find_on if record.waits_to_stand_apart else None,
+        set_apart_since=record.last_find_on if waits_to_stand_apart(record) else None,
         clear_around_since=_clear_around_since(record),
-        move_out_since=record.move_out_since,
+        move_out_since=move_out_since(record),
         roots_from=_roots_due(record),
+        found_again=found_again(record),
         release=_release_seen(record),
+        dislikes_wet="wet-leaves" in (record.plant.fact("dislikes", record.on) or "").split(),
+        courses=record.courses,
     )
 
 
@@ -247,7 +263,7 @@ def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
         status,
         chance_clean=likely.chance_clean,
         method=likely.method,
-        risk=likely.risk,
+        risk=likely.risk.heeded() if status.claim.is_due else likely.risk,
         release=release and replace(release, criteria=record.criteria),
     )
 

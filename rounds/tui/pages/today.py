@@ -119,8 +119,10 @@ def _why(day: Day, first: PlantStatus, width: int) -> str:
     if day.under_way is not None and day.under_way.zone is not None:
         zone = words.say(f"zones.{day.under_way.zone}.name")
         return say("today.under-way", zone=zone)
-    first_two = [reason.text for reason in first.reasons[:2]]
-    told = (words.say("forms.and").join(first_two), first_two[0], first.reasons[0].brief)
+    planned = day.plan.plan if day.plan is not None else ()
+    own = next((p.reasons for p in planned if p.status.plant_id == first.plant_id), first.reasons)
+    first_two = [reason.text for reason in own[:2]]
+    told = (words.say("forms.and").join(first_two), first_two[0], own[0].brief)
     said = [say("today.first-because", reason=text) for text in told if text]
     return next((text for text in said if len(wrap(text, width)) <= WHY_ROWS), said[-1])
 

@@ -70,11 +70,12 @@ class Sections:
     def _due(self, number: int, due: Due) -> ListLine:
         """One thing to do: what it is, the plant, and since when."""
         plant, status = self._beside(), due.status
+        what = Fitting(lambda room: due.text if cell_len(due.text) <= room else due.short)
         if plant is None:
-            cells: Cells = {"name": due.text, "earliest": status.code}
+            cells: Cells = {"name": what, "earliest": status.code}
         else:
             since = say("today.waiting-since", day=day_month(due.on, self.day.on))
-            cells = {"name": due.text, plant: f"{status.code}  {status.name}"}
+            cells = {"name": what, plant: f"{status.code}  {status.name}"}
             cells["waiting" if self.page.is_spread else "end"] = since, "quiet"
         return ListLine(cells, number=str(number))
 
@@ -154,7 +155,7 @@ class Sections:
         cells: Cells = {"name": f"{status.code}  {status.name}"}
         cells["end" if reasons else "earliest"] = minutes_seconds(planned.planned_seconds)
         if reasons:
-            cells[reasons] = Fitting(lambda room: whole_within(status.reasons, room), "quiet")
+            cells[reasons] = Fitting(lambda room: whole_within(planned.reasons, room), "quiet")
         sign = STANDING_MARK.get(status.standing, "").strip()
         return ListLine(cells, (sign, "apart"))
 

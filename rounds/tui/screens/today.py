@@ -241,7 +241,7 @@ class TodayScreen(Listing, sheet="today"):
         """What the next days bring."""
         self._close_help()
         self.message = ""
-        self.app.push_screen(ComingScreen(self.logbook, self.who))
+        self.app.push_screen(ComingScreen(self.logbook, self.who), self._begin_now)
 
     def action_begin(self) -> None:
         """Open the chosen line; else begin the round, or go on where it was left."""
@@ -254,6 +254,11 @@ class TodayScreen(Listing, sheet="today"):
             self.app.push_screen(new_plant_form(self.logbook))
         else:
             self._walk(take_over=False)
+
+    def _begin_now(self, _: None) -> None:
+        """Begin the round, as was chosen on the page of the next days."""
+        self.number = None
+        self.action_begin()
 
     def action_yes(self) -> None:
         """Do what was asked: take the round over from another window, or leave."""
