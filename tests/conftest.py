@@ -1,6 +1,7 @@
 """An invented lighthouse keeper's collection, on real files, under a clock that stands."""
 
 import os
+import sys
 
 # as the program itself does, and before anything imports numpy
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -22,6 +23,23 @@ from rounds.service.logbook.choices import choose
 from rounds.service.logbook.moment import local_noon, now
 from rounds.service.round import RoundWalk, begin
 from tests.days import plan_by_zone
+
+NETWORK = ("socket.connect", "socket.bind", "socket.getaddrinfo", "socket.sendto")
+
+
+def _no_network(event: str, arguments: tuple[Any, ...]) -> None:
+    """Nothing leaves the machine: whatever opens a way out fails the test that made it do so.
+
+    Pairs of sockets within a process, and those that lie in the file system, stay allowed.
+    """
+    if event not in NETWORK:
+        return
+    of_files = event != "socket.getaddrinfo" and isinstance(arguments[1], str | bytes)
+    if not of_files:
+        raise PermissionError(f"{event} {arguments[1:]}")
+
+
+sys.addaudithook(_no_network)
 
 # Nothing here may hang on how busy the machine is, nor on chance: the same examples at every run,
 # as long as they take. A fault prints the line that brings its example back.

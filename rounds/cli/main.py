@@ -19,25 +19,37 @@ from rounds.errors import BadInput
 GROUPS: dict[str, dict[str, str]] = {
     "looking": {
         "today": "today",
+        "agenda": "agenda",
         "rank": "rank",
         "plant": "plant",
         "look": "look",
+        "treat": "treat",
+        "courses": "treat",
         "withdraw": "look",
         "settle": "look",
         "release": "release",
+        "exposure": "exposure",
+        "cleaned": "exposure",
         "sheet": "sheet",
         "away": "away",
     },
     "collection": {
         "place": "places_and_plants",
         "add": "places_and_plants",
+        "arrive": "arrive",
         "move": "places_and_plants",
         "divide": "divide",
         "gone": "places_and_plants",
         "weather": "weather",
     },
     "values": {"parameters": "parameters", "season": "season"},
-    "files": {"import": "transfer", "demo": "screens"},
+    "files": {
+        "import": "transfer",
+        "backup": "safety",
+        "restore": "safety",
+        "check": "safety",
+        "demo": "screens",
+    },
     "sums": {"calc": "calc"},
 }
 """All commands in the order of the help, each with its module: a call imports its own alone."""
@@ -68,6 +80,16 @@ def command_of(name: str) -> click.Command:
     return next(command for command in commands if command.name == name)
 
 
+def _show_version(context: click.Context, _: click.Parameter, asked: bool) -> None:
+    if asked and not context.resilient_parsing:
+        # slow to import, and seldom asked
+        from rounds.service.safety.versions import FILE_VERSION, SUMS_VERSION
+
+        said = {"version": __version__, "file": FILE_VERSION, "sums": SUMS_VERSION}
+        click.echo(words.say("cli.help.version", **said))
+        context.exit()
+
+
 @click.group(
     "rounds",
     cls=RoundsGroup,
@@ -78,11 +100,7 @@ def command_of(name: str) -> click.Command:
 @option("--who", metavar="NAME")
 @option("--keys", metavar="KEYS", type=str)
 @option("--json", "as_json", is_flag=True)
-@click.version_option(
-    __version__,
-    message=words.say("cli.help.version", version=__version__),
-    help=words.say("cli.options.version"),
-)
+@option("--version", is_flag=True, is_eager=True, expose_value=False, callback=_show_version)
 @helped
 @click.pass_context
 def rounds(context: click.Context, /, **before: Any) -> int:

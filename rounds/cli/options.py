@@ -9,9 +9,10 @@ import click
 
 from rounds import words
 from rounds.cli.arguments import Command
-from rounds.cli.output import Answer, show
+from rounds.cli.output import Answer, complain, show
 from rounds.cli.values import TEXT
 from rounds.clock import Clock
+from rounds.errors import LogbookUnusable
 from rounds.paths import logbook_path
 
 if TYPE_CHECKING:
@@ -149,10 +150,23 @@ def writing(function: Callable[..., Answer]) -> Callable[..., int]:
         moment = read_moment(start.clock, on, at, who or start.who)
         content = _content(context, moment)
         with Logbook(start.path(db), start.clock, day_is_over=True) as logbook:
+            _back_up(logbook)
             answer = function(Writing(logbook, moment, key, content), **arguments)
             return show(answer, as_json=as_json or start.as_json)
 
     return run
+
+
+def _back_up(logbook: "Logbook") -> None:
+    """Copy the logbook before the first write of a day; where that fails, say so and go on."""
+    from rounds.service.safety.backups import due
+
+    copying = due(logbook)
+    if copying is not None:
+        try:
+            copying.make()
+        except LogbookUnusable as fault:
+            complain(fault)
 
 
 def _content(context: click.Context, moment: "Moment") -> dict[str, Any]:

@@ -11,6 +11,7 @@ import click
 
 from rounds import words
 from rounds.cli.arguments import command_as_typed
+from rounds.cli.lines import printable
 from rounds.clock import rfc3339
 from rounds.errors import RoundsError
 
@@ -43,7 +44,7 @@ def show(answer: Answer, *, as_json: bool) -> int:
         print_object(answer.name, answer.on, {**answer.fields, **beside})
     else:
         for line in answer.lines():
-            click.echo(line.rstrip())
+            click.echo(printable(line).rstrip())
     if refusal is None:
         return 0
     complain(refusal)
@@ -60,13 +61,12 @@ def show_failure(fault: RoundsError, on: date, *, as_json: bool) -> int:
 
 def complain(fault: RoundsError) -> None:
     """The sentences of a failure, to standard error."""
-    click.echo(str(fault), err=True)
+    click.echo(printable(str(fault)), err=True)
     for place in fault.places[1:]:
         if place.line is not None:
             code = "cli.failure.row" if place.column else "cli.failure.row-line"
-            click.echo(
-                words.say(code, file=place.file, line=place.line, column=place.column), err=True
-            )
+            said = words.say(code, file=place.file, line=place.line, column=place.column)
+            click.echo(printable(said), err=True)
 
 
 def print_object(name: str, on: date, found: Mapping[str, Any]) -> None:
@@ -76,13 +76,16 @@ def print_object(name: str, on: date, found: Mapping[str, Any]) -> None:
 
 
 def _json(whole: Any) -> str:
-    """JSON text; in ASCII where the encoding of standard output lacks a character."""
+    """JSON text; in ASCII where the encoding of standard output lacks a character.
+
+    What would move a cursor is escaped: the object may be read on a terminal too.
+    """
     text = json.dumps(whole, ensure_ascii=False, allow_nan=False)
     try:
         text.encode(sys.stdout.encoding or "ascii")
     except UnicodeEncodeError:
         return json.dumps(whole, allow_nan=False)
-    return text
+    return "".join(c if c.isprintable() else json.dumps(c)[1:-1] for c in text)
 
 
 def error_fields(fault: RoundsError) -> dict[str, Any]:

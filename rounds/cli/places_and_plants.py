@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from rounds import words
-from rounds.cli.lines import said_once
+from rounds.cli.lines import said_once, wrapped
 from rounds.cli.options import Writing, argument, command, option, writing
 from rounds.cli.output import Answer
 from rounds.cli.plant_answer import plant_answer
@@ -20,6 +20,7 @@ from rounds.service.collection.plants import (
     plant_gone,
     put_place,
 )
+from rounds.service.exposure.warning import warnings_at
 from rounds.service.logbook.moment import read_day
 from rounds.service.logbook.named import find_place
 
@@ -102,10 +103,32 @@ def add(asked: Writing, code: str, change: bool, arrived: str | None, **said: An
 
     def write() -> dict[str, Any]:
         details = PlantDetails(arrived=came, **said)
-        return {"code": add_plant(asked.logbook, asked.moment, code, details, change=change).code}
+        warned = _warned(asked, said["place"], said["spot"])
+        added = add_plant(asked.logbook, asked.moment, code, details, change=change)
+        return {"code": added.code, "warnings": warned}
 
     written, known = asked.once(write)
-    return plant_answer("add", asked, written["code"], known)
+    return _warned_answer("add", asked, written, known)
+
+
+def _warned(asked: Writing, place: str | None, spot: str | None) -> list[dict[str, str]]:
+    """What is to be said of a place before a plant is put there."""
+    if place is None:
+        return []
+    said = warnings_at(asked.logbook, asked.moment.day, place, spot)
+    return [{"code": warning.code, "text": warning.text} for warning in said]
+
+
+def _warned_answer(
+    name: str, asked: Writing, written: dict[str, Any], known: bool, **before: str
+) -> Answer:
+    # kept answers of earlier versions have no warnings
+    warned = written.get("warnings", [])
+    said = [line for warning in warned for line in wrapped(warning["text"])]
+    return plant_answer(
+        name, asked, written["code"], known,
+        before={**before, "warnings": warned}, lines=[*before.values(), *said],
+    )  # fmt: skip
 
 
 @command("move")
@@ -118,14 +141,12 @@ def move(asked: Writing, code: str, place: str, spot: str | None, apart: bool) -
     """Put a plant somewhere."""
 
     def write() -> dict[str, Any]:
+        warned = _warned(asked, place, spot)
         moved, name = move_plant(asked.logbook, asked.moment, code, place, spot=spot, apart=apart)
-        return {"code": moved.code, "move_id": str(name)}
+        return {"code": moved.code, "move_id": str(name), "warnings": warned}
 
     written, known = asked.once(write)
-    entry = written["move_id"]
-    return plant_answer(
-        "move", asked, written["code"], known, before={"move_id": entry}, lines=[entry]
-    )
+    return _warned_answer("move", asked, written, known, move_id=written["move_id"])
 
 
 @command("gone")

@@ -1,5 +1,6 @@
 """The screens, and the demo that opens them on an invented collection."""
 
+import shutil
 import sys
 from pathlib import Path
 
@@ -41,7 +42,12 @@ def demo(start: Start, db: str | None, as_json: bool, on: str | None, at_path: s
     clock = start.clock if on is None else SetClock(local_noon(read_day(on, "on")).instant)
     copy = make_demo(Path(at_path).expanduser() if at_path else None, clock)
     if not as_json:
-        return open_screens(copy.path, start.who, start.keys)
+        try:
+            return open_screens(copy.path, start.who, start.keys)
+        finally:
+            if at_path is None:
+                # nobody knows where it lies, and the next demo is a fresh one
+                shutil.rmtree(copy.path.parent, ignore_errors=True)
     found = {"path": str(copy.path), "plants": copy.plants, "rounds": copy.rounds}
     return show(Answer("demo", clock.today(), found, list), as_json=True)
 

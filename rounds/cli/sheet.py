@@ -1,6 +1,5 @@
 """sheet: the plan of a day on paper, as text or as a page to print."""
 
-import os
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -10,6 +9,7 @@ import click
 from rounds import words
 from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
+from rounds.cli.own_file import write_own_file
 from rounds.cli.sheet_html import MADE_HERE, sheet_html
 from rounds.cli.sheet_text import sheet_lines
 from rounds.cli.today import LONGEST_MINUTES
@@ -30,7 +30,10 @@ def sheet(logbook: Logbook, on: date, minutes: float | None, html: str | None) -
         raise BadInput("minutes-not-positive", given=minutes, field="minutes")
     found = sheet_of(logbook, on, minutes)
     if html is not None:
-        _write(Path(html), sheet_html(found))
+        page = sheet_html(found).encode()
+        write_own_file(
+            Path(html), page, MADE_HERE.encode(), field="page", foreign="file-is-no-sheet"
+        )
     said = [words.say("sheet.file-written", file=html)]
     return Answer(
         "sheet", on, _fields(found, html), lambda: sheet_lines(found) if html is None else said
@@ -59,23 +62,6 @@ def _plant_fields(plant: SheetPlant) -> dict[str, Any]:
         "whole_plant": plant.whole_plant,
         "zones": plant.zones,
     }
-
-
-def _write(file: Path, page: str) -> None:
-    """Write the page whole or not at all; BadInput for an existing file that is no sheet."""
-    try:
-        if file.exists() and MADE_HERE not in file.read_text(encoding="utf-8", errors="replace"):
-            raise BadInput("file-is-no-sheet", field="page", file=file)
-        beside = file.with_name(f".{file.name}.new")
-        try:
-            beside.write_text(page, encoding="utf-8")
-            os.replace(beside, file)
-        except OSError:
-            beside.unlink(missing_ok=True)
-            raise
-    except (OSError, ValueError) as fault:
-        reason = getattr(fault, "strerror", None) or str(fault)
-        raise BadInput("file-not-written", field="page", file=file, reason=reason) from fault
 
 
 COMMANDS: tuple[click.Command, ...] = (sheet,)

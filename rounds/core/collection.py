@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from rounds.core.log.courses import CourseBegun, CourseMark, PlantCourse, effective_courses
+
 Standing = Literal["quarantine", "watch", "collection", "gone"]
 
 
@@ -28,6 +30,19 @@ def fact_on(facts: Iterable[Fact], what: str, day: date) -> str | None:
     if past:
         return max(past, key=lambda fact: (fact.from_day, fact.id)).value
     return min(said, key=lambda fact: (fact.from_day, fact.id)).value
+
+
+CLEANED = "cleaned"
+"""The fact that a place was cleaned; its value is the spot, or nothing for all of the place."""
+
+
+def same_spot(one: str | None, other: str | None) -> bool:
+    """Whether two spots are written alike, but for case and blanks; none is a spot too."""
+    return _folded(one) == _folded(other)
+
+
+def _folded(spot: str | None) -> str:
+    return " ".join((spot or "").casefold().split())
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +74,18 @@ class Place:
         said = fact_on(self.facts, "usual_c", day)
         return float(said) if said else None
 
+    def cleaned_on(self, spot: str | None, first: date, last: date) -> date | None:
+        """The last day from `first` to `last` on which a spot, or all of the place, was cleaned."""
+        return max(
+            (
+                fact.from_day
+                for fact in self.facts
+                if fact.what == CLEANED and first <= fact.from_day <= last
+                if not fact.value or same_spot(fact.value, spot)
+            ),
+            default=None,
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Move:
@@ -77,12 +104,19 @@ START, INSECTS_SEEN, NO_INSECTS_SEEN = "start", "insects-seen", "none-seen"
 FOUND, FOUND_CANNOT_MOVE = "found", "found-cannot-move"
 """Reasons why a quarantine began other than an arrival or a move."""
 
+CAME_IN = "came-in"
+"""The reason of a quarantine that began as a plant came in from outdoors."""
+
+TOUCHED, STOOD_NEAR = "touched", "near"
+"""Reasons of a watch, each before the code of the plant with insects."""
+
 
 @dataclass(frozen=True, slots=True)
 class Period:
     """A time a plant stood apart, or was watched. `ended_on` is the day judged at its end.
 
-    `began_because`: arrived, moved-apart, found, found-cannot-move, or of a watch `touched CODE`.
+    `began_because`: arrived, moved-apart, came-in, divided, found, found-cannot-move, or of a watch
+    `touched CODE` or `near CODE`.
     A watch ends by itself, when one further generation has passed.
     """
 
@@ -101,6 +135,16 @@ class Period:
         """Whether somebody put the plant apart for a find, while it stood among the others."""
         return self.began_because in (FOUND, FOUND_CANNOT_MOVE)
 
+    @property
+    def came_in(self) -> bool:
+        """Whether it began as the plant came in from outdoors, which is as if it had come new."""
+        return self.began_because == CAME_IN
+
+    @property
+    def is_watch_near(self) -> bool:
+        """Whether somebody put it on watch as it had stood near a find."""
+        return self.kind == "watch" and self.began_because.partition(" ")[0] == STOOD_NEAR
+
     def is_open(self, on: date) -> bool:
         """Begun and not yet ended at the end of `on`."""
         return self.began_on <= on and (self.ended_on is None or self.ended_on > on)
@@ -116,6 +160,9 @@ class Plant:
     facts: tuple[Fact, ...] = ()
     moves: tuple[Move, ...] = ()
     periods: tuple[Period, ...] = ()
+    courses: tuple[CourseBegun, ...] = ()
+    marks: tuple[CourseMark, ...] = ()
+    """what was entered about its courses after they were begun"""
 
     @property
     def entered_on(self) -> date | None:
@@ -159,20 +206,28 @@ class Plant:
         opened = [p for p in self.periods if p.kind == "quarantine" and p.is_open(day)]
         return min(opened, key=lambda p: (p.began_on, p.id), default=None)
 
+    def courses_on(self, day: date) -> tuple[PlantCourse, ...]:
+        """Its courses of treatment as they stand at the end of a day, oldest first."""
+        return effective_courses(self.courses, self.marks, day)
+
     def watched_from(self, day: date) -> date | None:
         """When it was last put on watch up to `day`: it rejoined the others, or touched a find."""
         began = [p.began_on for p in self.periods if p.kind == "watch" and p.began_on <= day]
         released = self.released_on(day)
         return max([*began, *([released] if released else [])], default=None)
 
-    def touched_on_watch(self, day: date) -> str | None:
-        """The code of the plant whose find it is watched for; None where it only rejoined."""
+    def watched_for(self, day: date) -> tuple[str, str] | None:
+        """Why it is watched, touched or near, and the code of the plant with insects.
+
+        None where it only rejoined the others.
+        """
         began = [p for p in self.periods if p.kind == "watch" and p.began_on <= day]
         newest = max(began, key=lambda p: (p.began_on, p.id), default=None)
         released = self.released_on(day)
         if newest is None or (released is not None and released > newest.began_on):
             return None
-        return newest.began_because.partition(" ")[2] or None
+        how, _, code = newest.began_because.partition(" ")
+        return (how, code) if code else None
 
     def released_on(self, day: date) -> date | None:
         """When its latest quarantine ended, up to `day`."""

@@ -80,6 +80,10 @@ def lived(plant: Plant, plants: Mapping[int, Plant]) -> Plant:
         moves=(*(m for m in parent.moves if (m.day, m.id) < (origin.day, origin.entry)),
                *plant.moves),
         periods=(*(p for p in parent.periods if _is_over(p, origin)), *plant.periods),
+        courses=(*(c for c in parent.courses if (c.began_on, c.id) < (origin.day, origin.entry)),
+                 *plant.courses),
+        marks=(*(m for m in parent.marks if (m.day, m.id) < (origin.day, origin.entry)),
+               *plant.marks),
     )  # fmt: skip
 
 
@@ -92,6 +96,8 @@ def said_before(plant: Plant, day: date, entry: int) -> Plant:
         periods=tuple(
             _as_known(p, day, entry) for p in plant.periods if (p.began_on, p.id) < (day, entry)
         ),
+        courses=tuple(c for c in plant.courses if (c.began_on, c.id) < (day, entry)),
+        marks=tuple(m for m in plant.marks if (m.day, m.id) < (day, entry)),
     )
 
 
@@ -126,3 +132,24 @@ def _is_over(period: Period, origin: Origin) -> bool:
     if (period.began_on, period.id) >= (origin.day, origin.entry):
         return False
     return period.kind != "quarantine" or not period.is_open(origin.day)
+
+
+@dataclass(frozen=True, slots=True)
+class Life:
+    """A plant, or the one it was divided from, for the days it was that one."""
+
+    plant: Plant
+    first: date
+    last: date
+
+
+def lives_of(plant: Plant, plants: Mapping[int, Plant], on: date) -> tuple[Life, ...]:
+    """The plant up to `on` or to the day it was gone, and before a division the one divided."""
+    gone = [fact.from_day for fact in plant.facts if fact.what == "gone"]
+    last = min([on, *gone])
+    own = Life(plant, plant.first_day, last)
+    origin = origin_of(plant)
+    if origin is None:
+        return (own,)
+    before = lives_of(plants[origin.parent_id], plants, min(last, origin.day))
+    return (*before, Life(plant, origin.day, last))

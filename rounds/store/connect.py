@@ -26,6 +26,7 @@ class LogbookFile:
         self.path = path
         with _readable_errors(path):
             self.connection = _connect(path)
+            self._opened = _identity(path)
         self.rollbacks = 0
         self.code_ids: dict[tuple[str, str], int] = {}
         """zones and pests met so far; see `codes`"""
@@ -51,6 +52,7 @@ class LogbookFile:
             if self.connection.in_transaction:
                 yield self.connection
                 return
+            self._check_in_place()
             self.connection.execute("BEGIN IMMEDIATE")
             try:
                 yield self.connection
@@ -61,6 +63,32 @@ class LogbookFile:
                 self.code_ids.clear()
                 _roll_back(self.connection)
                 raise
+
+    def _check_in_place(self) -> None:
+        """LogbookUnusable where the file was taken away: nobody would see what is written."""
+        try:
+            in_place = _identity(self.path) == self._opened
+        except FileNotFoundError:
+            in_place = False
+        if not in_place:
+            raise LogbookUnusable("logbook-taken-away", file=self.path)
+
+    @contextmanager
+    def writing_part(self) -> Iterator[sqlite3.Connection]:
+        """A part of a transaction: on any exception it alone is rolled back, if that is caught."""
+        with self.writing() as connection:
+            connection.execute("SAVEPOINT part")
+            try:
+                yield connection
+            except BaseException:
+                self.rollbacks += 1
+                self.code_ids.clear()
+                # SQLite may have given up all of it, as on a full disk
+                if connection.in_transaction:
+                    connection.execute("ROLLBACK TO part")
+                    connection.execute("RELEASE part")
+                raise
+            connection.execute("RELEASE part")
 
     @contextmanager
     def writing_records(self) -> Iterator[sqlite3.Connection]:
@@ -89,11 +117,25 @@ class LogbookFile:
         first = entry_id(int(number) - count + 1, int(origin))
         return range(first, first + count * LEAST_ID, LEAST_ID)
 
+    def name_new_origin(self) -> None:
+        """Give entries made from now on an origin of their own; those that stand keep theirs."""
+        with self.writing() as connection:
+            origin = _new_origin(connection)
+            connection.execute("UPDATE log_head SET origin_id = ?", (origin,))
+
     def last_number(self) -> int:
         """How many entries have been numbered so far."""
         with self.reading() as connection:
             row = connection.execute("SELECT last_number FROM log_head").fetchone()
         return int(row[0])
+
+    def origin_uuid(self) -> str:
+        """The name of this logbook, unlike that of any other."""
+        with self.reading() as connection:
+            row = connection.execute(
+                "SELECT uuid FROM origin JOIN log_head ON origin.id = log_head.origin_id"
+            ).fetchone()
+        return str(row[0])
 
     def changes(self) -> tuple[int, int]:
         """A value that changes whenever anything was written, here or by another connection."""
@@ -103,6 +145,11 @@ class LogbookFile:
         """A number that changes whenever another connection has written."""
         with self.reading() as connection:
             return int(connection.execute("PRAGMA data_version").fetchone()[0])
+
+
+def _identity(path: Path) -> tuple[int, int]:
+    found = path.stat()
+    return found.st_dev, found.st_ino
 
 
 def _connect(path: Path) -> sqlite3.Connection:
@@ -191,10 +238,14 @@ def _keep_a_write_ahead_log(connection: sqlite3.Connection) -> None:
 
 def _name_origin(connection: sqlite3.Connection) -> None:
     if connection.execute("SELECT 1 FROM log_head").fetchone() is None:
-        origin = int.from_bytes(os.urandom(8)) % ((1 << ORIGIN_BITS) - 1) + 1
-        connection.execute("INSERT INTO origin VALUES (?, ?)", (origin, str(uuid.uuid4())))
-        connection.execute("INSERT INTO log_head VALUES (1, 0, ?)", (origin,))
+        connection.execute("INSERT INTO log_head VALUES (1, 0, ?)", (_new_origin(connection),))
         connection.execute(f"PRAGMA application_id = {APPLICATION}")
+
+
+def _new_origin(connection: sqlite3.Connection) -> int:
+    origin = int.from_bytes(os.urandom(8)) % ((1 << ORIGIN_BITS) - 1) + 1
+    connection.execute("INSERT INTO origin VALUES (?, ?)", (origin, str(uuid.uuid4())))
+    return origin
 
 
 def _is_ours(connection: sqlite3.Connection) -> bool:

@@ -4,7 +4,9 @@ from collections import defaultdict
 from datetime import date
 
 from rounds.core.collection import Fact, Place
+from rounds.core.log.effective import Corrections
 from rounds.store.connect import LogbookFile
+from rounds.store.log import withdrawals_of_places
 
 
 def insert_place(file: LogbookFile, name: str) -> int:
@@ -30,13 +32,15 @@ def append_place_fact(
 
 
 def all_places(file: LogbookFile) -> dict[int, Place]:
-    """Every place by id, in the order they were entered."""
+    """Every place by id, in the order they were entered, with what stands of what was said."""
+    corrections = Corrections(withdrawals_of_places(file))
     facts: dict[int, list[Fact]] = defaultdict(list)
     with file.reading() as connection:
         for entry_id, owner, day, what, value in connection.execute(
             "SELECT id, place_id, from_day, what, value FROM place_fact ORDER BY id"
         ):
-            facts[owner].append(Fact(entry_id, owner, date.fromordinal(day), what, value))
+            if corrections.stands(entry_id):
+                facts[owner].append(Fact(entry_id, owner, date.fromordinal(day), what, value))
         return {
             place_id: Place(place_id, name, tuple(facts[place_id]))
             for place_id, name in connection.execute("SELECT id, name FROM place ORDER BY id")

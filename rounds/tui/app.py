@@ -7,6 +7,7 @@ import signal
 import sys
 import traceback
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -29,6 +30,7 @@ from rounds.words.display import Display, show_as
 if TYPE_CHECKING:
     from rounds.service.day.day import Day
     from rounds.service.logbook.book import Logbook, Stamp, Written
+    from rounds.service.safety.backups import Copying
     from rounds.tui.days import Days, DayWorker
 
 POLL_SECONDS = 0.5
@@ -112,6 +114,7 @@ class RoundsApp(App[None]):
             self.take_settings()
             self._seen = self.logbook.stamp()
             self._begin_work(self.logbook)
+            self._back_up(self.logbook)
             today = TodayScreen(self.logbook, self._who)
             self.push_screen(today)
             if first_start.is_due(self.logbook):
@@ -126,6 +129,26 @@ class RoundsApp(App[None]):
         gc.collect()
         gc.freeze()
         gc.enable()
+
+    def _back_up(self, logbook: "Logbook") -> None:
+        """Copy the logbook before the first entry of a day, in a thread of its own."""
+        # slow to import: only once the first page is painted
+        from rounds.service.safety.backups import due
+
+        copying = due(logbook)
+        if copying is not None:
+            self.run_worker(partial(self._copy, copying), thread=True)
+
+    def _copy(self, copying: "Copying") -> None:
+        try:
+            copying.make_unless(lambda: not self.is_running)
+        except RoundsError as fault:
+            if self.is_running:
+                self.call_from_thread(self._say_of_backup, fault)
+
+    def _say_of_backup(self, fault: RoundsError) -> None:
+        if isinstance(self.screen, PageScreen):
+            self.screen.tell(str(fault))
 
     def open_find(self) -> None:
         """Find a plant, a page or an act by its name, over the screen in front."""
@@ -227,6 +250,7 @@ class RoundsApp(App[None]):
             if is_new:
                 with contextlib.suppress(RoundsError):
                     self.take_settings()
+                self._back_up(self.logbook)
                 if isinstance(self.screen, PageScreen):
                     self.screen.reload()
 

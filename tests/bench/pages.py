@@ -13,7 +13,8 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.plant.detail import plant_detail
 from rounds.tui.page import Page
 from rounds.tui.pages.plant import PlantPageView, plant_told, put_picture, put_zones
-from rounds.tui.pages.today import TodayView, today_page
+from rounds.tui.pages.today import TodayView, today_told
+from rounds.tui.pages.today_lines import Sections
 from tests.bench.table import Row, ratio_of_medians
 
 REPEATS = 20
@@ -65,7 +66,9 @@ def _today_painted(logbook: Logbook, day: Day) -> tuple[float, float]:
     asked: list[str] = []
     logbook.file.connection.set_trace_callback(asked.append)
     began = time.perf_counter()
-    today_page(TodayView(day, "", None, None, None), *SIZE)
+    page = Page(*SIZE)
+    today_told(TodayView(day, "", None, asks_minutes=False, asked=None), page)
+    Sections(day, page, page.height).lines()
     took = (time.perf_counter() - began) * 1000
     logbook.file.connection.set_trace_callback(None)
     return took, float(len(asked))

@@ -2,6 +2,7 @@
 
 import json
 import re
+import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
@@ -227,6 +228,21 @@ def beside_commands(path: Path, look: str) -> None:
         log.append_look(logbook.file, off)
 
 
+def after_a_find(call: Callable[..., Any]) -> None:
+    """A find on a porch: a neighbour, the spot it leaves, what is put there; and a delivery."""
+    call("place", "porch", "--usual-c", "19", day="2026-04-20")
+    for code in ("E01", "E03"):
+        call("add", code, "--name", "Stay", "--place", "porch", "--already-here", day="2026-04-20")
+    call("look", "E01", "axils", "--seconds", "30", "--removed", "1", day="2026-05-01")
+    call("move", "E01", "stair foot", day="2026-05-02")
+    call("exposure", "E01", "--watch")
+    call("cleaned", "porch")
+    call("add", "E02", "--name", "Sheet", "--place", "porch")
+    call("move", "E03", "porch", "--spot", "2")
+    call("arrive", "--units", "2", "--source", "the ferry", "--opened", "1")
+    call("agenda")
+
+
 @pytest.fixture
 def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     """One object of every command, from an invented stair foot."""
@@ -247,6 +263,7 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     moved = call("move", "G07", "stair foot", "--spot", "3")
     call("weather", "stair foot", "2026-05-01", "--min", "14", "--max", "20")
     call("import", str(file))
+    after_a_find(call)
     call("look", "S09", "axils", "--seconds", "30", "--removed", "1", "--on", "2026-05-02")
     kept = call("look", "G07", "axils", "--seconds", "30", "--left", "1", "--doubtful", "1")
     call("settle", kept["tally_ids"][1], "alive")
@@ -259,6 +276,26 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("season")
     call("today", "--minutes", "0.6")
     call("rank")
+    call(
+        "treat",
+        "G07",
+        "labelled-product",
+        "--product",
+        "Leaf Rinse",
+        "--interval-days",
+        "7",
+        "--most-uses",
+        "3",
+        "--reentry-hours",
+        "4",
+        "--done",
+    )
+    call("courses")
+    call("backup")
+    call("restore")
+    shutil.rmtree(tmp_path / "backups")
+    # there is none any more, which it finds
+    call("check")
     call("release", "G07", "--early", "invented")
     call("divide", "G07", "--into", "2", day="2026-05-04")
     call("gone", "S09", "discarded")
@@ -402,9 +439,10 @@ def test_the_codes_of_a_plan_are_those_of_the_page(season: dict[str, Any]) -> No
     listed = re.split(r"[,\s]+", " ".join(spans(PAGE[PAGE.rindex("in `today`: ") :])))
     codes = set(filter(None, listed)) - {"of", "today", ":"}
     kinds = {code for code in words.section("today.due") if not code.startswith("one-")}
-    # the day a standing begins has a sentence of its own, and the same code
+    # the day a standing begins, and one day, have sentences of their own and the same code
     reasons = {
-        re.sub(r"^(standing-.*)-today$", r"\1", code) for code in words.section("today.reasons")
+        re.sub(r"^(standing-.*)-today$|-one-day$", r"\1", code)
+        for code in words.section("today.reasons")
     }
     assert codes >= reasons | kinds
     plan = season["today"]

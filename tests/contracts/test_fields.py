@@ -25,7 +25,10 @@ OF_FILES = HOUSE / "service" / "exchange"
 OF_SCREENS = {"count", "kind", "roots_seen"}
 """Fields that no command takes."""
 
-OF_COMMANDS = {"at", "cannot_see", "early_reason", "entry", "key", "path", "pest", "verdict"}
+OF_COMMANDS = {
+    "at", "cannot_see", "copy", "course", "early_reason", "entry", "found", "found_on", "key",
+    "liquid", "path", "per", "pest", "rate", "step", "stop", "verdict",
+}  # fmt: skip
 """Fields that no form holds."""
 
 OF_SUMS = {

@@ -29,7 +29,9 @@ ALLOWED = {
 }  # fmt: skip
 """What the files of a folder may import besides the standard library."""
 
-ONLY_WITHIN_FUNCTIONS = {"store": ("sqlite_utils",), "cli": ("rounds.tui",)}
+ONLY_WITHIN_FUNCTIONS = {
+    "store": ("sqlite_utils",), "cli": ("rounds.tui",), "service": ("icalendar",),
+}  # fmt: skip
 """What is slow to import and seldom needed: never at the top of a file."""
 
 AT_HOME = {"textual": "tui", "rich": "tui", "sqlite3": "store", "sqlite_utils": "store"}

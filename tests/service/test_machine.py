@@ -27,13 +27,8 @@ class Keeping(Collecting, Looking, Walking):
     """All that a keeper does."""
 
 
-# it works a whole house out anew after each step: minutes, on a machine with other work
-@pytest.mark.timeout(1800)
-@pytest.mark.xfail(
-    strict=True,
-    reason="what was kept of a plant names each day of a forecast one day before what is worked"
-    " out anew says: seen of one course of things, its cause not found yet",
-)
+# where it fails, the course is made shorter for minutes
+@pytest.mark.timeout(900)
 def test_what_lived_through_it_says_what_the_log_alone_says(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

@@ -41,3 +41,36 @@ def test_a_foreign_database_of_the_same_version_number_is_refused(tmp_path: Path
         LogbookFile(path)
     assert refused.value.code == "logbook-foreign"
     assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize("how", ["removed", "replaced", "moved with its folder"])
+def test_a_file_taken_away_while_it_is_open_takes_no_entry_that_nobody_would_see(
+    tmp_path: Path, how: str
+) -> None:
+    path = tmp_path / "home" / "logbook.db"
+    file = LogbookFile(path)
+    desk.put_setting(file, "minutes", "9")
+    if how == "removed":
+        path.unlink()
+    elif how == "replaced":
+        LogbookFile(tmp_path / "other.db").close()
+        (tmp_path / "other.db").replace(path)
+    else:
+        path.parent.rename(tmp_path / "elsewhere")
+    with pytest.raises(LogbookUnusable) as refused:
+        desk.put_setting(file, "minutes", "10")
+    assert refused.value.code == "logbook-taken-away"
+    assert not file.connection.in_transaction
+    file.close()
+
+
+def test_a_file_put_back_takes_entries_again(tmp_path: Path) -> None:
+    path = tmp_path / "logbook.db"
+    file = LogbookFile(path)
+    path.rename(tmp_path / "aside.db")
+    with pytest.raises(LogbookUnusable):
+        desk.put_setting(file, "minutes", "10")
+    (tmp_path / "aside.db").rename(path)
+    desk.put_setting(file, "minutes", "11")
+    assert desk.setting(file, "minutes") == "11"
+    file.close()

@@ -15,6 +15,7 @@ SIZES = (
     (80, 24), (120, 40), (100, 23), (80, 22), (80, 12),
     (60, 20), (60, 40), (106, 33), (40, 36), (40, 24), (40, 19), (40, 16), (40, 12),
 )  # fmt: skip
+TURNS = 3
 CAPTURES = Path(__file__).parent / "captures"
 REWRITE = "ROUNDS_REWRITE_CAPTURES"
 """Set to 1, the captures are written anew instead of compared: then read what changed in them."""
@@ -28,6 +29,15 @@ NAMES = (
     ("S03", "👩\u200d🌾🪴 Pintle 🏳️\u200d🌈"),
 )
 PLACES = ("[/]porch [blink]shelf" + " and a bench" * 20, "階段の下の離れた場所\x1b]0;x\x07" * 5)
+
+
+def sizes_in_turn(turn: int) -> tuple[tuple[int, int], ...]:
+    """Some of the sizes; all of them in so many turns.
+
+    To lay a page out to a size takes longer than all that is asked of it: over many pages each
+    size is met often enough when they go round.
+    """
+    return SIZES[turn % TURNS :: TURNS]
 
 
 def complaints(page: Page, *, plain: bool) -> list[str]:

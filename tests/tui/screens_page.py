@@ -9,7 +9,7 @@ from pathlib import Path
 from tests.tui.reading import CAPTURES
 
 FOLDER = Path(__file__).parents[2] / "docs" / "screens"
-SIZES = ("80x24", "120x40", "40x24")
+SHOWN_SIZES = ((80, 24), (120, 40), (40, 24))
 
 SHOWN: dict[str, tuple[str, ...]] = {
     "first-start": ("first-plants", "first-end"),
@@ -33,14 +33,27 @@ SHOWN: dict[str, tuple[str, ...]] = {
 """The captures on each page, by its name."""
 
 
+def captured(name: str) -> tuple[tuple[int, int], ...]:
+    """The sizes at which a page is captured: where it shows something of its own.
+
+    All that are shown in docs, the first of each page in a small window besides; the others say at
+    other sizes what those do, and hold together there all the same.
+    """
+    firsts = {names[0] for names in SHOWN.values()}
+    if name in firsts:
+        return (*SHOWN_SIZES, (60, 20))
+    return SHOWN_SIZES if any(name in names for names in SHOWN.values()) else SHOWN_SIZES[:1]
+
+
 def page_of(name: str) -> str:
     """One page, in Markdown."""
     parts = [f"# {name.replace('-', ' ').capitalize()}", "The collection is invented."]
     for capture in SHOWN[name]:
         parts.append(f"## {capture.replace('-', ' ').capitalize()}")
-        for size in SIZES:
-            shown = (CAPTURES / f"{capture}-{size}.txt").read_text(encoding="utf-8").rstrip()
-            parts.append(f"{size}:\n\n```\n{shown}\n```")
+        for width, height in SHOWN_SIZES:
+            file = CAPTURES / f"{capture}-{width}x{height}.txt"
+            shown = file.read_text(encoding="utf-8").rstrip()
+            parts.append(f"{width}x{height}:\n\n```\n{shown}\n```")
     return "\n\n".join(parts) + "\n"
 
 

@@ -1,4 +1,4 @@
-"""Every page looks as it was captured at four sizes, says so without colour, and never breaks."""
+"""Every page looks as it was captured, says so without colour, and never breaks."""
 
 from collections.abc import Callable, Iterator
 from contextlib import AbstractAsyncContextManager
@@ -10,15 +10,14 @@ import pytest
 from rounds.tui.page import Page
 from rounds.tui.screens.frame import Frame
 from rounds.tui.widgets.painted import Painted
-from tests.tui.reading import CAPTURES, SIZES, compare, complaints, way_out
+from tests.tui.reading import CAPTURES, compare, complaints, sizes_in_turn, way_out
+from tests.tui.screens_page import captured
 from tests.tui.seen import in_sight
 from tests.tui.tours import TOURS, Tour, follow
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
 Pages = dict[tuple[int, int], Page]
-
-CAPTURED = ((80, 24), (120, 40), (60, 20), (40, 24))
 
 
 def widgets_in_sight(driver: Any) -> list[Painted]:
@@ -67,7 +66,7 @@ def differences(driver: Any, name: str, pages: Pages) -> Iterator[str]:
     """What of a page is not as it was captured, at its own size on the terminal and at others."""
     if painted(driver) != said(driver):
         yield f"{name}: the widget paints otherwise:\n{painted(driver)}"
-    for width, height in CAPTURED:
+    for width, height in captured(name):
         text = pages[width, height].text()
         yield compare(f"{name}-{width}x{height}", text) or ""
 
@@ -85,10 +84,9 @@ def told_by_colour(driver: Any, name: str) -> Iterator[str]:
 
 
 def broken(driver: Any, name: str, pages: Pages, keys_named: KeysNamed) -> Iterator[str]:
-    """What is wrong with a page, at every size there may be."""
+    """What is wrong with a page, at all sizes it was laid out to."""
     out = way_out(driver)
-    for width, height in SIZES:
-        page = pages[width, height]
+    for (width, height), page in pages.items():
         yield from (f"{name} at {width}x{height}, {c}" for c in complaints(page, plain=True))
         if out not in keys_named(page):
             yield f"{name} at {width}x{height}: no way out is named"
@@ -106,8 +104,10 @@ async def test_pages_look_as_captured_say_the_same_without_colour_and_hold_toget
 ) -> None:
     found: list[str] = []
     async with opened(book, size=(80, 24)) as driver:
+        turn = 0
         async for name in follow(tour, driver):
-            pages = await driver.pages_at([*CAPTURED, *SIZES])
+            turn += 1
+            pages = await driver.pages_at([*captured(name), *sizes_in_turn(turn)])
             found += differences(driver, name, pages)
             found += told_by_colour(driver, name)
             found += broken(driver, name, pages, keys_named)
@@ -127,9 +127,8 @@ async def test_where_no_colour_is_wanted_there_is_none_from_the_start(
         assert driver.text == text
 
 
-def test_every_page_is_captured_at_every_size_and_none_that_is_gone() -> None:
+def test_every_page_is_captured_where_it_shows_something_of_its_own_and_none_that_is_gone() -> None:
     names = [step.name for tour in TOURS.values() for step in tour.steps]
     assert len(set(names)) == len(names)
     kept = {file.stem for file in CAPTURES.glob("*.txt")}
-    sizes = [f"{width}x{height}" for width, height in CAPTURED]
-    assert kept == {f"{name}-{size}" for name in names for size in sizes}
+    assert kept == {f"{name}-{w}x{h}" for name in names for w, h in captured(name)}

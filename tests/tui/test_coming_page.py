@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 
-from rounds import words
 from rounds.clock import SetClock
 from rounds.core.away import Stretch
 from rounds.core.quarantine.brood import Brood
@@ -14,9 +13,11 @@ from rounds.core.quarantine.criteria import DAYS_APART
 from rounds.service.collection.away_entry import enter_away
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
+from rounds.service.plan.agenda import of_coming
 from rounds.service.plan.coming import TOLD, Coming
 from rounds.service.plant.status import PlantStatus
 from rounds.tui.screens.coming import ComingScreen
+from rounds.tui.screens.round import RoundScreen
 from tests.tui.conftest import Opens
 from tests.tui.reading import complaints
 from tests.tui.tours import worked_out
@@ -76,7 +77,7 @@ async def show(driver: Any, lines: list[Coming]) -> None:
     """The next days, with these lines."""
     await worked_out(driver)
     await driver.press("j")
-    driver.screen.lines = lines
+    driver.screen.lines = [of_coming(line, driver.screen.day.on) for line in lines]
     driver.screen.paint()
     await driver.whole()
 
@@ -115,12 +116,13 @@ async def test_the_marked_line_says_what_it_means_and_at_120_columns_every_line(
         assert isinstance(screen, ComingScreen)
         await driver.press(*["space"] * 4)
         (meaning,) = screen.told().otherwise
-        assert words.say(f"sight.coming.{screen.lines[4].kind}") in meaning
+        assert screen.lines[4].text in meaning
         for size, page in (await driver.pages_at([(80, 24), (60, 20), (40, 24)])).items():
             assert meaning in " ".join(page.text().split()), size
             assert complaints(page, plain=True) == []
         wide = (await driver.page_at(120, 40)).text()
-        for line in screen.told().lines:
+        # as many as are seen without scrolling
+        for line in screen.told().lines[:18]:
             means = line.cells["means"]
             assert isinstance(means, tuple)
             assert f"{line.cells['what']} " in wide
@@ -140,15 +142,35 @@ async def test_days_away_open_what_to_do_before_them_and_go_when_taken_back(
     async with opened(demo) as driver:
         await worked_out(driver)
         await driver.press("j")
+        screen = driver.screen
+        assert isinstance(screen, ComingScreen)
+        at = [line.kind for line in screen.lines].index("away") + 1
+        await driver.press(*str(at), "space")
         await driver.shows("5 May              10 days", "days away begin: nobody looks 5 to 14")
-        assert driver.row_with("home again").split()[1:3] == ["15", "May"]
+        back = next(line for line in screen.lines if line.kind == "back")
+        assert (back.on, back.what) == (day + timedelta(11), "home again")
         assert "5 May  10 days" in (await driver.page_at(40, 24)).text()
-        await driver.press("1", "enter")
+        await driver.press(*str(at), "enter")
         await driver.shows("before leaving", "away 5 to 14 May, 10 days")
         await driver.press("x", "y", "q")
-        await driver.shows("next days", "eggs begin to hatch")
-        assert "away" not in driver.text
-        assert "home again" not in driver.text
+        await driver.shows("next days")
+        assert not {"away", "back"} & {line.kind for line in screen.lines}
+
+
+async def test_the_line_of_todays_looks_begins_the_round(demo: Path, opened: Opens) -> None:
+    async with opened(demo) as driver:
+        await worked_out(driver)
+        await driver.press("j")
+        screen = driver.screen
+        assert isinstance(screen, ComingScreen)
+        at = [line.kind for line in screen.lines].index("round")
+        await driver.shows("looks of today's round", f"{screen.lines[at].about}")
+        await driver.press(*str(at + 1), "enter")
+        await driver.shows("removed")
+        assert isinstance(driver.screen, RoundScreen)
+        # left, it comes back to today
+        await driver.press("q")
+        await driver.shows("enter  ")
 
 
 async def test_where_nothing_is_expected_it_says_so(few: Path, opened: Opens) -> None:

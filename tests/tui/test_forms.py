@@ -89,7 +89,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         await driver.press("n")
         await show(driver, new_plant_form)
         await says(driver, "new plant", "P01", "already here")
-        await fill(driver, "", "Thole", "", "spot 1", "leafy", "s", "", "", "")
+        await fill(driver, "", "Thole", "", "spot 1", "leafy", "s", "", "", "", "")
         await says(driver, "write it? P01 Thole; leafy plant, small; at glass porch, spot 1")
         await driver.press("y")
         await says(driver, "saved: P01 Thole at glass porch, spot 1. another one")
@@ -97,8 +97,8 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         # the same place, form and size; the next code
         assert driver.row_with("code").split() == [">", "code", "_", "P02"]
         assert "small" in driver.row_with("size")
-        await fill(driver, "", "Cuddy", *[""] * 6, "p01")
-        await says(driver, "touches P01")
+        await fill(driver, "", "Cuddy", *[""] * 6, "p01", "the ferry")
+        await says(driver, "touches P01", "from the ferry")
         await driver.press("y", "n")
         await show(driver, new_place_form, "stair foot")
         await fill(driver, "", "yes", *[""] * 4)
@@ -106,7 +106,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         await says(driver, "saved: stair foot. another place?")
         await driver.press("n")
         await show(driver, new_plant_form, "S03 Pintle")
-        await fill(driver, "", "", "stair", "", "", "", "new", "", "")
+        await fill(driver, "", "", "stair", "", "", "", "new", "", "", "")
         await says(driver, "write it? S03 Pintle", "new today: its quarantine begins")
         await driver.press("y")
         await says(driver, "saved: S03 Pintle at stair foot, in quarantine from today. another")
@@ -118,6 +118,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         ]
         thole, cuddy = driver.record("P01"), driver.record("P02")
         assert thole.plant.touching(TODAY) == (cuddy.plant.id,)
+        assert cuddy.plant.fact("source", TODAY) == "the ferry"
         assert (cuddy.body.size, cuddy.place_name(), cuddy.spot()) == ("small", "glass porch", None)
         place = thole.logbook.collection().place("glass porch")
         assert place is not None
@@ -162,7 +163,7 @@ async def test_a_fault_of_writing_marks_its_line_and_loses_nothing(
 ) -> None:
     async with opened(path) as driver:
         await show(driver, new_plant_form, "G15 Gaff")
-        await fill(driver, "", "", "1", "spot 9", "", "", "2", "", "G02")
+        await fill(driver, "", "", "1", "spot 9", "", "", "2", "", "G02", "")
         await says(driver, "write it? G15 Gaff")
         # meanwhile the code is taken elsewhere
         details = PlantDetails(name="Gimbal", place="porch shelf", already_here=True)
@@ -254,7 +255,7 @@ async def test_insects_seen_when_it_came_are_said_at_once_or_later(
 ) -> None:
     async with opened(path) as driver:
         await show(driver, new_plant_form, "S04 Gaff")
-        await fill(driver, "", "", "stair", "", "", "", "new", "yes", "")
+        await fill(driver, "", "", "stair", "", "", "", "new", "yes", "", "")
         await says(driver, "insects seen on it: infested, number unknown")
         await driver.press("y", "n")
         assert driver.record("S04").insects_seen_on == TODAY

@@ -19,9 +19,11 @@ from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page
 from rounds.tui.pages.help import LINES, help_page
+from rounds.tui.screens.arrival import ArrivalScreen
 from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.exposure import ExposureScreen
 from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
@@ -50,6 +52,8 @@ HELPED = {
     "doubts": DoubtsScreen,
     "coming": ComingScreen,
     "desk": DeskScreen,
+    "exposure": ExposureScreen,
+    "arrival": ArrivalScreen,
     "leaving": LeavingScreen,
     "settings": SettingsScreen,
     "values": ValuesScreen,
@@ -66,6 +70,8 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "doubts": set(),
     "coming": set(),
     "desk": set(),
+    "exposure": set(),
+    "arrival": {"yes", "no"},
     "leaving": {"yes", "no"},
     "settings": set(),
     "values": set(),

@@ -99,7 +99,9 @@ def of_the_desk() -> list[tuple[str, str]]:
         *filled("sheet_entry.said"),
         *filled("screens.today", "minutes-kept", "minutes-today", "minutes-bad", "none-left"),
         *filled("plan", "by-risk-said", "clean-first-said"),
-        *filled("screens.release", "ended", "ended-no-day", "back"),
+        *filled(
+            "screens.release", "ended", "ended-no-day", "ended-early", "ended-early-no-day", "back"
+        ),
         *filled("away.form", "kept"),
     ]
 

@@ -7,7 +7,7 @@ from textual import events
 from textual.geometry import Offset
 
 from rounds.tui.forms.plant import edit_form, move_form
-from rounds.tui.pages.today import lines_of
+from rounds.tui.pages.today_lines import lines_of
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
@@ -166,7 +166,8 @@ async def test_what_is_selected_is_told_apart_without_colour(few: Any, opened: O
         driver.app.no_color = True
         at = place_of(driver, "Thole")
         await drag(driver, at, Offset(at.x + 4, at.y))
-        strip = driver.screen.canvas.render_line(at.y)
+        widget, region = driver.screen.get_widget_at(*at)
+        strip = widget.render_line(at.y - region.y)
         reverse = [part.text for part in strip if part.style and part.style.reverse]
         assert "".join(reverse) == "Thole"
 

@@ -21,7 +21,7 @@ from rounds.tui.keys import key_of
 from rounds.tui.page import Page
 from rounds.tui.pages.help import TELL_MEANINGS, help_page
 from rounds.tui.pages.round import round_page
-from tests.tui.reading import NAMES, PLACES, SIZES, complaints, way_out
+from tests.tui.reading import NAMES, PLACES, SIZES, complaints, sizes_in_turn, way_out
 from tests.tui.tours import TOURS, Tour, follow
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
@@ -60,12 +60,12 @@ def hostile(tmp_path: Path, clock: SetClock) -> Path:
 async def test_pages_hold_together_at_every_size_whatever_the_names(
     tour: Tour, hostile: Path, opened: Opened, keys_named: KeysNamed
 ) -> None:
-    found = []
+    found, turn = [], 0
     async with opened(hostile) as driver:
         async for name in follow(tour, driver):
-            out = way_out(driver)
-            for width, height in SIZES:
-                page = await driver.page_at(width, height)
+            out, turn = way_out(driver), turn + 1
+            pages = await driver.pages_at(sizes_in_turn(turn))
+            for (width, height), page in pages.items():
                 where = f"{name} at {width}x{height}"
                 found += [f"{where}, {what}" for what in complaints(page, plain=False)]
                 if out not in keys_named(page):

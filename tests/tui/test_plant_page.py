@@ -279,7 +279,7 @@ async def test_put_apart_asks_moves_and_watches_what_it_touched(path: Path, open
         await driver.shows("quarantine G02 from today?")
         await driver.press("p")
         await driver.shows("G02 is in quarantine from today: move it to stair foot",
-                           "║ day 0 of quarantine", ">  1   end quarantine")  # fmt: skip
+                           "║ quarantined today", ">  1   end quarantine")  # fmt: skip
         # the message may go over two rows
         assert "G04 touched it: on watch" in " ".join(driver.text.split())
         assert (driver.record("G02").standing, driver.record("G04").standing) == (
@@ -297,9 +297,7 @@ async def test_what_cannot_be_moved_stands_apart_where_it_is(path: Path, opened:
     async with opened(path) as driver:
         await on_plant(driver)
         await driver.press("p", "k")
-        await driver.shows(
-            "G02 is in quarantine where it is", "porch shelf", "║ day 0 of quarantine"
-        )
+        await driver.shows("G02 is in quarantine where it is", "porch shelf", "║ quarantined today")
         assert driver.record("G02").place_name() == "porch shelf"
 
 

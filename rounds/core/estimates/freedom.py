@@ -80,6 +80,14 @@ def hypergeometric_sample(
     return Sample(high, infested)
 
 
+def chance_found(units: int, infested: int, samples: int, sensitivity: float) -> float:
+    """Chance that so many units looked at show something, of which so many are infested.
+
+    Exact, as `hypergeometric_sample`.
+    """
+    return 1 - _all_missed(units, infested, samples, sensitivity)
+
+
 def approximate_sample(
     units: int, prevalence: float, confidence: float, sensitivity: float = 1.0
 ) -> Sample:

@@ -87,10 +87,27 @@ def nearness(
         if day >= first
     ]
     if found_on >= first:
-        met += [
-            nearness_of_spots(here, there, found_on, places)
-            for here, there in product(_stood(source, found_on), _stood(other, found_on))
-        ]
+        met += _in_course(source, other, found_on, places)
+    return _nearest(met)
+
+
+def nearness_in_course(source: Plant, other: Plant, day: date, places: Places) -> Exposed | None:
+    """How near two plants stood at any time of a day on which both were there."""
+    met = _in_course(source, other, day, places)
+    if day > max(source.first_day, other.first_day):
+        met.append(nearness_on(source, other, day - DAY, places))
+    return _nearest([*met, nearness_on(source, other, day, places)])
+
+
+def _in_course(source: Plant, other: Plant, day: date, places: Places) -> list[Exposed | None]:
+    """How near each spot of a day is to each of another plant: either may be moved on it."""
+    return [
+        nearness_of_spots(here, there, day, places)
+        for here, there in product(_stood(source, day), _stood(other, day))
+    ]
+
+
+def _nearest(met: Iterable[Exposed | None]) -> Exposed | None:
     return min((near for near in met if near), key=NEAREST.index, default=None)
 
 

@@ -4,18 +4,17 @@ from collections.abc import Sequence
 from datetime import date
 
 from rounds import words
-from rounds.core.collection import FOUND, FOUND_CANNOT_MOVE, Place, Plant
+from rounds.core.collection import FOUND, FOUND_CANNOT_MOVE, TOUCHED, Place, Plant
 from rounds.errors import Refused
 from rounds.service.collection.plants import check_here, move_plant
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_plant
+from rounds.service.plant.claims import waits_to_stand_apart
 from rounds.service.plant.record import PlantRecord
 from rounds.store import plants
 from rounds.words.forms import codes_text
-
-TOUCHED = "touched"
 
 
 def put_apart(
@@ -50,9 +49,14 @@ def put_apart(
 
 def apart_place(logbook: Logbook, plant: Plant, day: date) -> Place | None:
     """Where a plant is quarantined: in its own room if it can be, where most already are."""
-    found = logbook.collection()
     stands = plant.move_on(day)
-    room = found.places[stands.place_id].room(day) if stands else None
+    room = logbook.collection().places[stands.place_id].room(day) if stands else None
+    return quarantine_place(logbook, room, day)
+
+
+def quarantine_place(logbook: Logbook, room: str | None, day: date) -> Place | None:
+    """The quarantine place of a room if it has one, else any; where most plants already are."""
+    found = logbook.collection()
     crowd: dict[int, int] = {}
     for other in found.here(day):
         move = other.move_on(day)
@@ -66,7 +70,7 @@ def apart_place(logbook: Logbook, plant: Plant, day: date) -> Place | None:
 
 
 def _watch_neighbours(logbook: Logbook, moment: Moment, plant: Plant) -> list[str]:
-    if not record_of(logbook, plant, moment.day).waits_to_stand_apart:
+    if not waits_to_stand_apart(record_of(logbook, plant, moment.day)):
         return []
     collection = logbook.collection()
     watched = []

@@ -21,6 +21,14 @@ def next_code(codes: Sequence[str]) -> str:
     )
 
 
+def next_codes(codes: Sequence[str], count: int) -> list[str]:
+    """The codes offered for the next few plants."""
+    taken = list(codes)
+    for _ in range(count):
+        taken.append(next_code(taken))
+    return taken[len(codes) :]
+
+
 def _numbers(codes: Iterable[str], start: str) -> list[int]:
     """The numbers of the codes that begin alike."""
     found = filter(None, map(NUMBERED.fullmatch, codes))

@@ -4,17 +4,30 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from rounds.core.collection import INSECTS_SEEN, NO_INSECTS_SEEN, START, Move, Place, Plant
+from rounds.core.collection import (
+    CAME_IN,
+    INSECTS_SEEN,
+    NO_INSECTS_SEEN,
+    START,
+    Move,
+    Place,
+    Plant,
+)
 from rounds.core.lineage import origin_of
 from rounds.core.log.entries import Withdrawal
 from rounds.errors import BadInput, Refused
 from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE, Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment
-from rounds.service.logbook.named import check_form, check_pest, find_place, find_plant
+from rounds.service.logbook.named import (
+    check_form,
+    check_pest,
+    check_size,
+    find_place,
+    find_plant,
+)
 from rounds.store import log, places, plants, weather
 
-SIZES = ("small", "medium", "large")
 DISLIKES = ("wet-leaves", "alcohol")
 WAYS_TO_GO = ("discarded", "given-away", "died")
 COLDEST_C, WARMEST_C = -60.0, 70.0
@@ -188,7 +201,7 @@ def said_of_plant(logbook: Logbook, details: PlantDetails, *, new: bool) -> dict
     if details.form is not None or new:
         said["form"] = check_form(logbook, details.form or DEFAULT_FORM)
     if details.size is not None or new:
-        said["size"] = _one_of(details.size or DEFAULT_SIZE, SIZES, "size")
+        said["size"] = check_size(details.size or DEFAULT_SIZE)
     if details.value is not None or new:
         said["value"] = _value(1.0 if details.value is None else details.value)
     if details.clear_pot is not None:
@@ -282,7 +295,8 @@ def move_plant(
 ) -> tuple[Plant, EntryName]:
     """Put a plant somewhere. Into a place apart, or with `apart`, a quarantine begins.
 
-    It no longer touches what it touched. Moving out of a place apart ends nothing.
+    So it does where the plant comes in from outdoors, which is as if it had come new. It no longer
+    touches what it touched. Moving out of a place apart ends nothing.
     """
     plant = find_plant(logbook, code)
     place = find_place(logbook, place_name)
@@ -294,18 +308,28 @@ def move_plant(
         )
         if stands is not None and stands.place_id != place.id:
             _set_touching(logbook, moment, plant, ())
-        if (apart or place.apart(moment.day)) and plant.quarantine(moment.day) is None:
+        comes_in = comes_in_from_outdoors(logbook, stands, place, moment.day)
+        begins = comes_in or apart or place.apart(moment.day)
+        if begins and plant.quarantine(moment.day) is None:
             plants.append_period(
                 logbook.file,
                 plant.id,
                 moment.day,
                 moment.at_ms,
                 kind="quarantine",
-                began_because="moved-apart",
+                began_because=CAME_IN if comes_in else "moved-apart",
                 move_id=move_id,
             )
     entry = EntryName("move", moment.day, plant.id, move_id)
     return logbook.collection().plants[plant.id], entry
+
+
+def comes_in_from_outdoors(logbook: Logbook, stands: Move | None, place: Place, day: date) -> bool:
+    """Whether a plant that stands outdoors, by its move, is put at a place that is not."""
+    if stands is None:
+        return False
+    before = logbook.collection().places[stands.place_id]
+    return before.outdoors(day) and not place.outdoors(day)
 
 
 def plant_gone(

@@ -9,6 +9,7 @@ from rounds.core.changes import ChangedValue
 from rounds.core.collection import Place, Plant
 from rounds.core.parameters import QuarantineRules
 from rounds.core.walks import Round
+from rounds.service.exposure.emptied import EmptiedSpot
 from rounds.service.logbook.book import Stamp
 from rounds.service.plan.away import Back
 from rounds.service.plan.price import Price
@@ -67,6 +68,8 @@ class Day:
     """of every plant that is here, by id, first to be looked at first; None before it is read"""
     due: tuple[Due, ...] = ()
     """what there is to do besides looking"""
+    emptied: tuple[EmptiedSpot, ...] = ()
+    """spots that plants with insects left, still to be kept empty"""
     plan: DayPlan | None = None
     price: Price | None = None
     """what a few minutes more would let in"""

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from rounds.core.collection import Plant
+from rounds.core.collection import CAME_IN, Plant
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.division import withdraw_division
 from rounds.service.logbook.book import Logbook
@@ -13,6 +13,7 @@ from rounds.store import log, plants
 NOT_ALONE = {
     "arrived": "apart-arrived",
     "moved-apart": "apart-moved-apart",
+    CAME_IN: "apart-came-in",
     "divided": "apart-divided",
 }
 """By what a time apart began with, why it is not taken back by itself."""
@@ -24,7 +25,8 @@ def withdraw_said(
     """Take back an entry of one of SAID_OF_A_PLANT; its name.
 
     What was written in one go with it goes too: the move to a place apart, the watch on those it
-    touched, that nothing touches it any more; with a division the plants that came of it.
+    touched or that stood near it, that nothing touches it any more; with a division the plants that
+    came of it.
     BadInput where there is no such entry, Refused for a time apart that nobody decided by itself:
     it goes with the arrival, the move or the division that began it.
     """
@@ -68,4 +70,8 @@ def _entries_of(plant: Plant, name: EntryName) -> list[int | None]:
         return [f.id for f in plant.facts if f.what == name.kind and f.from_day == name.day]
     if name.kind == "ended":
         return [p.end_id for p in plant.periods if p.ended_on == name.day]
-    return [p.id for p in plant.periods if p.is_put_apart and p.began_on == name.day]
+    return [
+        p.id
+        for p in plant.periods
+        if (p.is_put_apart or p.is_watch_near) and p.began_on == name.day
+    ]

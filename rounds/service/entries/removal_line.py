@@ -4,14 +4,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-from rounds import words
 from rounds.core.collection import Plant
 from rounds.errors import BadInput
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
-from rounds.service.logbook.named import check_zone, unknown
+from rounds.service.logbook.named import unknown, zone_named
 
 AGO = timedelta(hours=1)
 """How long before now a removal is kept where no time is typed; an assumption, and shown."""
@@ -103,12 +102,7 @@ def plant_named(plants: Sequence[Plant], given: str) -> Plant | None:
 def _zone(logbook: Logbook, plant: Plant, given: str) -> str:
     """A zone of the plant by its word or code, or by how only one of them begins."""
     zones = [zone.zone for zone in logbook.body_on(plant)(logbook.clock.today()).zones]
-    by_word = {words.say(f"zones.{zone}.name").casefold(): zone for zone in zones}
-    folded = given.casefold()
-    begun = [zone for word, zone in by_word.items() if word.startswith(folded)]
-    if len(begun) == 1:
-        return begun[0]
-    return by_word.get(folded) or check_zone(zones, given, "line")
+    return zone_named(zones, given, "line")
 
 
 def _earlier(logbook: Logbook) -> datetime:

@@ -15,6 +15,7 @@ NEEDED: Mapping[str, tuple[str, ...]] = {
     "looks": ("plant", "zone", "at", "seconds"),
     "plants": ("code", "name", "place"),
     "weather": ("place", "day", "min_c", "max_c"),
+    "arrivals": ("source", "arrived", "units"),
 }
 """Columns without which a file is not of that kind."""
 
@@ -28,6 +29,10 @@ ALLOWED: Mapping[str, tuple[str, ...]] = {
         "spot", "touches", "value", "dislikes", "clear_pot", "insects_seen", "pest", "note",
     ),
     "weather": NEEDED["weather"],
+    "arrivals": (
+        *NEEDED["arrivals"], "opened", "seconds", "found", "code", "name", "botanical_name",
+        "place", "form", "size", "value", "pest", "note", "who",
+    ),
 }  # fmt: skip
 
 
@@ -55,7 +60,7 @@ Record = tuple[int, list[str]]
 
 @dataclass(frozen=True, slots=True)
 class CsvFile:
-    """An open file whose columns are known; `kind` is one of looks, plants, weather."""
+    """An open file whose columns are known; `kind` is one of looks, plants, weather, arrivals."""
 
     name: str
     kind: str
@@ -128,6 +133,7 @@ def _kind(name: str, header: Sequence[str]) -> str:
             looks=", ".join(NEEDED["looks"]),
             plants=", ".join(NEEDED["plants"]),
             weather=", ".join(NEEDED["weather"]),
+            arrivals=", ".join(NEEDED["arrivals"]),
         )
         raise InFile(name, [Trouble(1, None, fault)])
     troubles = [Trouble(1, column, fault) for column, fault in _wrong_columns(kind, header)]

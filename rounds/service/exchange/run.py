@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 
 from rounds.errors import BadInput, Place, RoundsError
+from rounds.service.exchange.csv_arrivals import ArrivalsOfFile
 from rounds.service.exchange.csv_file import CsvFile, Record, open_csv
 from rounds.service.exchange.csv_looks import LooksOfFile
 from rounds.service.exchange.csv_plants import PlantsOfFile
@@ -22,6 +23,7 @@ _KINDS: Mapping[str, Callable[[Logbook, Moment, CsvFile], RowsOfFile]] = {
     "looks": LooksOfFile,
     "plants": PlantsOfFile,
     "weather": WeatherOfFile,
+    "arrivals": ArrivalsOfFile,
 }
 
 

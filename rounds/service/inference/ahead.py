@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from rounds.core.away import DAY, first_day_back
 from rounds.core.quarantine.criteria import QuarantineHistory, judge
 from rounds.core.quarantine.forecast import (
     ChanceAhead,
@@ -17,6 +18,7 @@ from rounds.core.quarantine.forecast import (
 )
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
+from rounds.service.courses.standing import treated_ahead
 from rounds.service.inference.kept import (
     WAS,
     dated,
@@ -71,9 +73,13 @@ def is_kept(record: PlantRecord) -> bool:
 
 
 def _what(record: PlantRecord) -> str:
+    return _what_of(record, record.likely.pest)
+
+
+def _what_of(record: PlantRecord, pest: str) -> str:
     # what commands name of a day at its end does not take the place of what screens name of it
     end = " at its end" if record.logbook.day_is_over else ""
-    return f"forecast {record.likely.pest}{end}"
+    return f"forecast {pest}{end}"
 
 
 def forecast_key(record: PlantRecord) -> str:
@@ -97,6 +103,22 @@ def moved(record: PlantRecord) -> Moved | None:
     return None if now is None or then is None else moved_from(then, now)
 
 
+def day_named_last(record: PlantRecord) -> date | None:
+    """The day on which this quarantine was last said to end, whatever that rested on.
+
+    None where none is kept, or insects were found since.
+    """
+    history = record.history_seen
+    what = _what_of(record, record.pest)
+    then = newest_before(record.logbook, record.plant.id, what, record.on + DAY)
+    if history is None or then is None or "rests_on" not in then:
+        return None
+    found_on = history.last_live_on and history.last_live_on.isoformat()
+    told = then["rests_on"]
+    same = (told["began_on"], told["found_on"]) == (history.began_on.isoformat(), found_on)
+    return _day(then["ready_on"]) if same else None
+
+
 def supposed_of(record: PlantRecord, times: float = 1.0) -> Supposed:
     """What its forecast supposes, with looks so many times as long as usual."""
     # slow to import, and not needed where the days are kept
@@ -109,6 +131,10 @@ def supposed_of(record: PlantRecord, times: float = 1.0) -> Supposed:
         is_open=record.is_open,
         sees_medium=sees_medium(facts, record.on, record.parameters, past, times),
         times=times,
+        treated=tuple(
+            replace(used, day=first_day_back(used.day, record.away))
+            for used in treated_ahead(record, record.on + timedelta(days=LIMIT_DAYS))
+        ),
     )
 
 
@@ -197,6 +223,7 @@ def _outlook(
         today=still_today(history, on, rules, interval, supposed),
         times=supposed.times,
         coming=supposed.coming,
+        treated=supposed.treated,
     )
 
 

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from datetime import date
 from typing import Any
 
-from rounds.core.collection import Place, WeatherDay
+from rounds.core.collection import CLEANED, Place, WeatherDay
 from rounds.core.parameters import Parameters
 from rounds.service.logbook.book import Logbook, Worked
 from rounds.store import derived
@@ -18,7 +18,7 @@ WAS = "was "
 GOES_ON = ("risk ", "leaving ", "forecast ")
 """Results of which that of the day before stays when a new day is worked out."""
 
-SUMS_VERSION = 7
+SUMS_VERSION = 8
 """Increased whenever the same facts may give other results."""
 
 
@@ -46,16 +46,27 @@ def dated(on: date, key: str) -> str:
     return f"{on.isoformat()} {key}"
 
 
+NO_FIGURES = ("empty_spots", "deliveries")
+"""Parameters that move no figure of a plant: with them changed, what is kept still holds."""
+
+
 def parameters_digest(parameters: Parameters) -> str:
-    """The key of all parameters."""
-    return digest(SUMS_VERSION, plain(parameters))
+    """The key of all parameters that figures rest on."""
+    named = {
+        name: getattr(parameters, name)
+        for name in parameters.__dataclass_fields__
+        if name not in NO_FIGURES
+    }
+    # pairs, as a record is written
+    return digest(SUMS_VERSION, [(name, plain(value)) for name, value in named.items()])
 
 
 def place_digest(place: Place, weather: Iterable[WeatherDay], on: date) -> str:
     """The key of what was said of a place, and of its days up to the end of `on`."""
     return digest(
         place.id,
-        [(f.from_day, f.what, f.value) for f in place.facts],
+        # no sum knows of a cleaned spot
+        [(f.from_day, f.what, f.value) for f in place.facts if f.what != CLEANED],
         [(w.day, w.min_c, w.max_c) for w in weather if w.day <= on],
     )
 

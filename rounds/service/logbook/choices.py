@@ -16,6 +16,7 @@ CHOICES: Final[dict[str, tuple[str, ...]]] = {
     "own-eye": (ON, OFF),
     "own-pace": (ON, OFF),
     "hygiene": (ON, OFF),
+    "backups": (ON, OFF),
     "degrees": ("degC", DEGREES_F),
     "volumes": ("ml", FLUID_OUNCES),
     "dates": ("day-month", "month-day", "iso"),

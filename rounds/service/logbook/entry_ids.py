@@ -8,12 +8,21 @@ from rounds.errors import BadInput
 SAID_OF_A_PLANT = ("apart", "ended", "gone", "repotted", "divided")
 """Kinds of entries of a plant's record: put apart, quarantine ended, gone, repotted, divided."""
 
-KINDS = ("look", "tally", "sign", "move", "weather", "away", "value", *SAID_OF_A_PLANT)
+OF_COURSES = ("course", "step", "done", "stopped")
+"""A course of treatment, a step of it, that a step was done, that the course was stopped."""
+
+ARRIVAL = "arrival"
+"""Kind of the name of a delivery, by its first plant."""
+
+KINDS = (
+    "look", "tally", "sign", "move", "weather", "away", "value", "cleaned", ARRIVAL,
+    *SAID_OF_A_PLANT, *OF_COURSES,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class EntryName:
-    """`owner_id` is the plant, the place where the kind is weather, 0 for away and value."""
+    """`owner_id` is the plant, the place for weather and cleaned, 0 for away and value."""
 
     kind: str
     day: date

@@ -1,11 +1,14 @@
 """Find plants, places, zones, forms and pests by name; else the nearest name is given."""
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
+from rounds import words
 from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
 from rounds.service.logbook.book import Logbook
+
+SIZES = ("small", "medium", "large")
 
 
 def find_plant(logbook: Logbook, code: str, field: str = "code") -> Plant:
@@ -39,6 +42,26 @@ def check_pest(logbook: Logbook, pest: str, field: str = "pest") -> str:
 def check_zone(zones: Iterable[str], zone: str, field: str = "zone") -> str:
     """A zone of a plant by code. BadInput, naming the nearest, if it has none of that name."""
     return _one_of("zone", zone, zones, field)
+
+
+def zone_named(zones: Sequence[str], given: str, field: str) -> str:
+    """One of some zones by its word or code, or by how only one of them begins.
+
+    BadInput, naming the nearest, if there is none.
+    """
+    by_word = {words.say(f"zones.{zone}.name").casefold(): zone for zone in zones}
+    folded = given.casefold()
+    begun = [zone for word, zone in by_word.items() if word.startswith(folded)]
+    if len(begun) == 1:
+        return begun[0]
+    return by_word.get(folded) or check_zone(zones, given, field)
+
+
+def check_size(size: str) -> str:
+    """A size of plants. BadInput for none."""
+    if size not in SIZES:
+        raise BadInput("not-one-of", given=size, field="size", allowed=", ".join(SIZES))
+    return size
 
 
 def unknown(what: str, given: str, known: Iterable[str], field: str) -> BadInput:

@@ -43,8 +43,10 @@ def where_text(status: PlantStatus) -> str:
 
 
 def standing_text(status: PlantStatus) -> str:
-    """Standing in words: apart, day 19; on watch; in the collection."""
-    return words.say(f"round.standing.{status.standing}", days=status.days_standing)
+    """Standing in words: day 19 of quarantine; on watch from today; in the collection."""
+    begins = status.standing in ("quarantine", "watch") and status.days_standing == 0
+    code = f"{status.standing}-today" if begins else status.standing
+    return words.say(f"round.standing.{code}", days=status.days_standing)
 
 
 def streak_text(status: PlantStatus) -> str:

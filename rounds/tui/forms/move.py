@@ -2,14 +2,15 @@
 
 from rounds import words
 from rounds.core.collection import Place
-from rounds.service.collection.plants import check_here, move_plant
+from rounds.service.collection.plants import check_here, comes_in_from_outdoors, move_plant
 from rounds.service.collection.rejoin import put_at, rejoining
 from rounds.service.collection.rejoin_text import rejoin_text
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_place
+from rounds.service.plant.claims import move_out_since
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Form, Values
-from rounds.tui.forms.new_plant import said_where
+from rounds.tui.forms.new_plant import kept_empty, said_where
 from rounds.tui.forms.values import (
     NO,
     YES,
@@ -71,7 +72,8 @@ def _move_sentence(logbook: Logbook, record: PlantRecord, values: Values) -> str
     if stands and values["apart"] == NO:
         raise fault("stands-there", "place", code=plant.code)
     place = find_place(logbook, values["place"])
-    is_apart = values["apart"] == YES or place.apart(day)
+    comes_in = comes_in_from_outdoors(logbook, plant.move_on(day), place, day)
+    is_apart = values["apart"] == YES or place.apart(day) or comes_in
     quarantined = plant.quarantine(day) is not None
     changes = values["place"] != record.place_name()
     return joined(
@@ -82,13 +84,14 @@ def _move_sentence(logbook: Logbook, record: PlantRecord, values: Values) -> str
             part("goes-on") if quarantined else part("begins") if is_apart else "",
             part("touches-none") if changes and plant.touching(day) else "",
             _awaits(record, place, spot) if not is_apart else "",
+            "" if stands else kept_empty(logbook, day, place.name, spot),
         ]
     )
 
 
 def _awaits(record: PlantRecord, place: Place, spot: str | None) -> str:
     """What awaits a plant that was released and is moved out of the quarantine place at last."""
-    if record.move_out_since is None:
+    if move_out_since(record) is None:
         return ""
     return rejoin_text(rejoining(record, put_at(record, place, spot)))
 

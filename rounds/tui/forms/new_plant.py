@@ -8,6 +8,7 @@ from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
 from rounds.service.collection.next_code import code_and_name
 from rounds.service.collection.plants import PlantDetails, add_plant, check_code
+from rounds.service.exposure.warning import warnings_at
 from rounds.service.logbook.book import DEFAULT_FORM, DEFAULT_SIZE, Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.named import find_place
@@ -38,7 +39,9 @@ from rounds.tui.screens.form import FormScreen
 
 NEW, HERE = "new", "here"
 
-KEPT: tuple[Literal["place", "form", "size", "arrived"], ...] = ("place", "form", "size", "arrived")
+KEPT: tuple[Literal["place", "form", "size", "arrived", "source"], ...] = (
+    "place", "form", "size", "arrived", "source",
+)  # fmt: skip
 """Fields whose values the form of the next plant offers again."""
 
 
@@ -68,6 +71,7 @@ def _form(logbook: Logbook, typed: str, kept: Values) -> Form:
             _arrived_field(logbook, arrived),
             yes_no_field("insects_seen", NO),
             touches_field(logbook),
+            text_field("source", kept.get("source") or ""),
         ),
         write=lambda values: _write(logbook, values),
         sentence=lambda values: _sentence(logbook, values),
@@ -154,8 +158,10 @@ def _sentence(logbook: Logbook, values: Values) -> str:
             listed([_named("growth-forms", values["form"]), _named("sizes", values["size"])]),
             said_where(place.name, values["spot"]),
             *_arrival_parts(logbook, values, place),
+            part("source", source=values["source"]) if values["source"] else "",
             part("insects-seen") if values["insects_seen"] == YES else "",
             part("touches", codes=values["touches"]) if values["touches"] else "",
+            kept_empty(logbook, logbook.clock.today(), place.name, values["spot"]),
         ]
     )
 
@@ -167,6 +173,15 @@ def _named(section: str, code: str) -> str:
 def said_where(place: str, spot: str | None) -> str:
     """Place and spot in words: at porch shelf, spot 3."""
     return part("at-spot", place=place, spot=spot) if spot else part("at", place=place)
+
+
+def kept_empty(logbook: Logbook, day: date, place: str, spot: str | None) -> str:
+    """That a plant with insects stood there lately, as a part of a sentence; empty where none did.
+
+    Of several the one that is free last.
+    """
+    warned = warnings_at(logbook, day, place, spot or None)
+    return warned[-1].text.removesuffix(".") if warned else ""
 
 
 def _arrival_parts(logbook: Logbook, values: Values, place: Place) -> list[str]:
@@ -191,6 +206,7 @@ def _write(logbook: Logbook, values: Values) -> str:
         place=values["place"],
         spot=values["spot"] or None,
         touches=tuple(values["touches"].split()) or None,
+        source=values["source"] or None,
         arrived=came,
         already_here=came is None,
         insects_seen=values["insects_seen"] == YES,

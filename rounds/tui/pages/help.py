@@ -15,8 +15,9 @@ GAP: Line = ((), "")
 SETTLING = ("yes", "remains", "no")
 TAKE_BACK: dict[str, Line] = {
     of: (("take-back",), f"{of}.take-back")
-    for of in ("plant", "history", "visit", "doubts", "leaving", "values", "season")
-}
+    for of in ("plant", "history", "visit", "doubts", "leaving", "values", "season", "courses",
+               "exposure")
+}  # fmt: skip
 
 
 def _of_list(
@@ -75,8 +76,10 @@ LINES: dict[str, tuple[Line, ...]] = {
     "history": _of_list("history", own=(TAKE_BACK["history"],)),
     "visit": _of_list("visit", ((SETTLING, "visit.settle"),), (TAKE_BACK["visit"],)),
     "doubts": ((SETTLING, "doubts.settle"), TAKE_BACK["doubts"], GAP, *_of_list("doubts")),
-    **{name: _of_list(name) for name in ("coming", "desk", "settings")},
+    **{name: _of_list(name) for name in ("arrival", "coming", "desk", "settings")},
     **{name: _of_list(name, (TAKE_BACK[name],)) for name in ("leaving", "values", "season")},
+    "courses": _of_list("courses", own=(TAKE_BACK["courses"],)),
+    "exposure": _of_list("exposure", own=((("yes",), "exposure.watch"), TAKE_BACK["exposure"])),
 }
 """The keys of each screen that has help, by screen."""
 

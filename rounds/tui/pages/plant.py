@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.service.courses.text import due_text
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
@@ -30,12 +31,12 @@ from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.told import Figures, ListLine, Paragraph, Said, Told
 from rounds.tui.pages.why import held_or_calculating
-from rounds.words.forms import calendar_day, looks_text, number_in_column
+from rounds.words.forms import calendar_day, day_month, looks_text, number_in_column
 
 BAR_AT, BAR_COLUMNS, HOLDS_END, SEEN = 13, 2, 19, 20
 """Columns of the list of zones: the bar of what is left, its figure, and when it was seen."""
 GONE = ("history", "not-gone")
-HERE = ("history", "move", "repot", "divide", "edit", "gone", "look")
+HERE = ("history", "move", "repot", "divide", "edit", "gone", "look", "courses")
 FRAME_ROWS = 6
 """rows that are neither above the drawing, nor its own, nor of the foot"""
 MOST_EXTRA = 3
@@ -58,13 +59,18 @@ class PlantPageView:
 
 def lines_of(status: PlantStatus) -> tuple[str, ...]:
     """What its numbered lines open, by code."""
+    found = ("exposure",) if status.last_find_on is not None else ()
     if status.standing == "gone":
-        return GONE
-    return ("end-quarantine" if status.standing == "quarantine" else "put-apart", *HERE)
+        return (*GONE, *found)
+    return ("end-quarantine" if status.standing == "quarantine" else "put-apart", *HERE, *found)
 
 
 def line_text(code: str, status: PlantStatus) -> str:
-    """A line in words."""
+    """A line in words; of courses the step that is due next, where one is under way."""
+    if code == "courses" and status.courses:
+        first = status.courses[0]
+        day = day_month(first.due_on, status.on)
+        return words.say("plant.lines.courses-due", step=due_text(first), day=day)
     return words.say(f"plant.lines.{code}", looks=looks_text(status.looks))
 
 

@@ -13,6 +13,7 @@ from rounds.core.quarantine.criteria import (
     DEGREE_DAYS,
     MEDIUM_AND_ROOTS,
     Criterion,
+    shown_criteria,
 )
 from rounds.service.day.day import Choices
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
@@ -183,7 +184,8 @@ def _criteria(status: PlantStatus, release: ReleaseStatus, frame: Page) -> list[
     """One line a criterion, a wall before those that hold it; the nearest first."""
     lines: list[ListLine] = []
     waived = _waived(release, is_wide=frame.is_wide) if frame.height >= ROOMY else ""
-    for criterion in sorted(release.criteria, key=_nearest_first):
+    criteria = release.criteria if frame.height >= ROOMY else shown_criteria(release.criteria)
+    for criterion in sorted(criteria, key=_nearest_first):
         due = expected_text(criterion, release, status.on)
         known = criterion.met is not None
         room = frame.width - BESIDE_NARROW - cell_len(due)

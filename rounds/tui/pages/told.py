@@ -17,11 +17,21 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
+class Fitting:
+    """What is said in so many columns as there are: whole, in fewer words, or not at all."""
+
+    say: Callable[[int], str]
+    role: Role = "ink"
+
+
+@dataclass(frozen=True, slots=True)
 class ListLine:
     """A line: the sign before it, and what it says in each column, by the column's name."""
 
-    cells: Mapping[str, str | Said]
+    cells: Mapping[str, str | Said | Fitting]
     mark: Said = ("", "ink")
+    number: str = ""
+    """where it has one of its own: `ListSections` shows it, and none where it is empty"""
 
 
 class MadeLines(Sequence[ListLine], Generic[T]):

@@ -1,4 +1,4 @@
-"""The next days, as things stand."""
+"""Today and the next days, as things stand: what is due, and since when it waits."""
 
 from datetime import date, timedelta
 from typing import ClassVar
@@ -8,8 +8,8 @@ from textual.binding import BindingType
 from rounds import words
 from rounds.core.away import stretches
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.coming import DAYS, Coming, coming
-from rounds.service.plant.reasons import stretch_text
+from rounds.service.plan.agenda import ROUND, AgendaLine, agenda, with_round
+from rounds.service.plan.coming import DAYS
 from rounds.tui.pages.parts import STANDING_MARK
 from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
 from rounds.tui.screens.frame import LARGE
@@ -17,11 +17,11 @@ from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.screens.plant import PlantScreen
-from rounds.words.forms import calendar_day, codes_text, days_text, number
+from rounds.words.forms import calendar_day, codes_text, day_month, number
 
 
 class ComingScreen(LaidOut, sheet="coming"):
-    """What is expected of which plant, as far as it is worked out."""
+    """What is due of which plant, as far as it is worked out; left for the round by its line."""
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings("coming", [("help", "help")])
     HELP = "coming"
@@ -32,7 +32,7 @@ class ComingScreen(LaidOut, sheet="coming"):
         self.logbook = logbook
         self.who = who
         self.day = self.days.today()
-        self.lines: list[Coming] = self._expected()
+        self.lines: list[AgendaLine] = self._expected()
 
     def on_screen_resume(self) -> None:
         """Back from a plant, or from the days away, which may have been taken back there."""
@@ -77,8 +77,7 @@ class ComingScreen(LaidOut, sheet="coming"):
         notes = []
         if self.lines and self.app.size.width < LARGE:
             marked = self.lines[self.mark]
-            meaning = _meaning(marked, self.day.on)
-            notes.append(_say("marked", what=_say(marked.kind), meaning=meaning))
+            notes.append(_marked_text(marked))
         told = (line.status for line in self.lines if line.status is not None)
         if any(status.temperature_assumed for status in told):
             notes.append(_say("assumed", usual=number(self.day.choices.usual_c)))
@@ -89,51 +88,50 @@ class ComingScreen(LaidOut, sheet="coming"):
         return len(self.lines)
 
     def open_line(self, index: int) -> None:
-        """The page of the plant; of days away, what to do before leaving."""
-        status = self.lines[index].status
-        if status is None:
+        """The page of the plant; the round of today; of days away, what to do before leaving."""
+        line = self.lines[index]
+        if line.kind == ROUND:
+            self.dismiss(None)
+            return
+        code = line.code
+        if code is None:
             self.app.push_screen(LeavingScreen(self.logbook, self.who))
         else:
-            self.app.push_screen(PlantScreen(self.logbook, status.code, self.who))
+            self.app.push_screen(PlantScreen(self.logbook, code, self.who))
 
-    def _expected(self) -> list[Coming]:
-        return coming(self.day.ordered, self.day.on, away=stretches(self.day.away))
+    def _expected(self) -> list[AgendaLine]:
+        day = self.day
+        lines = agenda(day.ordered, day.on, away=stretches(day.away), emptied=day.emptied)
+        return with_round(lines, day.on)
 
 
-def _is_same(line: Coming, other: Coming | None) -> bool:
+def _is_same(line: AgendaLine, other: AgendaLine | None) -> bool:
     """Whether two lines tell the same, however much of the plant is known by now."""
-    if other is None or (line.on, line.kind) != (other.on, other.kind):
+    if other is None:
         return False
-    code, other_code = (of.status and of.status.code for of in (line, other))
-    return code == other_code
+    same = ((of.on, of.kind, of.code, of.thing) for of in (line, other))
+    return next(same) == next(same)
 
 
-def _line(line: Coming, on: date) -> ListLine:
+def _line(line: AgendaLine, on: date) -> ListLine:
     status = line.status
-    away = days_text(line.away.days) if line.away else ""
     sign = STANDING_MARK.get(status.standing, "").strip() if status else ""
+    code = line.code or line.about
     cells: dict[str, str | Said] = {
-        "day": calendar_day(line.on, on),
-        "code": status.code if status else away,
-        "who": f"{status.code}  {status.name}" if status else away,
-        "what": _say(line.kind),
-        "brief": _say(f"{line.kind}-narrow"),
-        "means": (_meaning(line, on), "quiet"),
+        "day": day_month(line.on, on),
+        "code": code,
+        "who": f"{status.code}  {status.name}" if status else code,
+        "what": line.what,
+        "brief": line.brief,
+        "means": (line.waiting if line.waits else line.means, "quiet"),
     }
     return ListLine(cells, (sign, "apart"))
 
 
-def _meaning(line: Coming, on: date) -> str:
-    """What a line means: what is to be done, or what is still waited for."""
-    if line.waits:
-        what = [words.say(f"quarantine.short.{code}") for code in line.waits]
-        return _say("means.then-still", what=", ".join(what))
-    if line.brood is not None:
-        return _say(f"means.{line.kind}", day=calendar_day(line.brood.laid_by, on))
-    if line.away is not None:
-        return _say(f"means.{line.kind}", span=stretch_text(line.away, on))
-    known = words.section("sight.coming.means")
-    return known.get(line.kind) or _say("means.then-all")
+def _marked_text(line: AgendaLine) -> str:
+    """The marked line in full: what is due, since when it waits, what it means."""
+    meaning = line.why or line.means
+    return _say("marked", what=line.text, meaning=meaning) if meaning else line.text
 
 
 def _say(code: str, **values: object) -> str:

@@ -6,14 +6,17 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
+from rounds.service.arrival.drafted import is_drafted
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.settings import keeper
 from rounds.tui.forms.away import away_form
+from rounds.tui.forms.delivery import delivery_form
 from rounds.tui.forms.dilution import dilution_form
 from rounds.tui.forms.place import new_place_form
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.forms.temperatures import temperatures_form
 from rounds.tui.pages.told import ListLine, Paragraph, Told
+from rounds.tui.screens.arrival import ArrivalScreen
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import list_bindings
@@ -32,6 +35,7 @@ OF_SETTINGS = ("who", "settings")
 
 LINES: tuple[tuple[str, Opener], ...] = (
     ("new-plant", lambda logbook, _: new_plant_form(logbook)),
+    ("delivery", lambda logbook, who: _delivery(logbook, who)),
     ("new-place", lambda logbook, _: new_place_form(logbook)),
     ("from-sheet", SheetEntryScreen),
     ("away", away_form),
@@ -44,6 +48,11 @@ LINES: tuple[tuple[str, Opener], ...] = (
     ("season", SeasonScreen),
 )
 """What is to be had, most wanted first."""
+
+
+def _delivery(logbook: Logbook, who: str | None) -> PageScreen:
+    """The delivery that is being looked at; else the form that begins one."""
+    return ArrivalScreen(logbook, who) if is_drafted(logbook) else delivery_form(logbook, who)
 
 
 def name_of(code: str) -> str:

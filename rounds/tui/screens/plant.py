@@ -37,6 +37,8 @@ from rounds.tui.pages.risk import put_bars
 from rounds.tui.pages.told import Said, Told
 from rounds.tui.pages.why import put_why, why_behind
 from rounds.tui.screens.asking import asking_bindings
+from rounds.tui.screens.courses import CoursesScreen
+from rounds.tui.screens.exposure import ExposureScreen
 from rounds.tui.screens.frame import IS_HIGH
 from rounds.tui.screens.history import HistoryScreen
 from rounds.tui.screens.laid_out import LaidOut
@@ -49,7 +51,7 @@ FORMS = {"move": move_form, "divide": divide_form, "edit": edit_form, "gone": go
 """What asks for no more than the plant, by line."""
 
 
-BAR_ROWS = 9
+BAR_ROWS = 10
 """Rows of what the risk is made of: those of the numbered lines, and one."""
 COLUMN = 26
 """Columns of the drawing, and of the list of its zones."""
@@ -137,6 +139,9 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
         """What can be done with it."""
         return len(lines_of(self.detail.status))
 
+    def _page_of(self, code: str) -> "PlantScreen":
+        return PlantScreen(self.logbook, code, self.who)
+
     def open_line(self, index: int) -> None:
         """Each line is a page, a form, or a question."""
         line = lines_of(self.detail.status)[index]
@@ -148,6 +153,10 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
             self._ask_not_gone()
         elif line == "history":
             self.app.push_screen(HistoryScreen(self.logbook, self.code))
+        elif line == "courses":
+            self.app.push_screen(CoursesScreen(self.logbook, self.code, self.who))
+        elif line == "exposure":
+            self.app.push_screen(ExposureScreen(self.logbook, self.code, self.who, self._page_of))
         elif line == "look":
             self.app.push_screen(look_form(self.logbook, self.code, who=self.who))
         elif line == "repot":

@@ -192,17 +192,17 @@ class ReleaseScreen(Frame, sheet="release"):
             return
         until = decision.record.watch_until
         today = decision.record.on
-        said = (
-            say("release.ended-no-day", code=self.code)
-            if until is None
-            else say("release.ended", code=self.code, day=calendar_day(until, today))
-        )
-        early = [say("release.ended-early")] if decision.early else []
+        # whoever goes before all is met goes, and nobody says that it may
+        code = "ended-early" if decision.early else "ended"
+        if until is None:
+            code = "ended-early-no-day" if decision.early else "ended-no-day"
+        day = calendar_day(until, today) if until else ""
+        said = say(f"release.{code}", code=self.code, day=day)
         found = self.rejoining
         self.offered = offers(found) if found else ()
         still_there = found is not None and found.is_to_be_moved and not self.offered
         moves = [say("release.moves")] if still_there else []
-        self.message = words.say("forms.and").join([*early, said, *moves])
+        self.message = words.say("forms.and").join([said, *moves])
         self.reload()
 
     def _put_back(self, to: Standing) -> None:

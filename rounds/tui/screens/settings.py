@@ -22,6 +22,7 @@ from rounds.service.logbook.parameter_rows import changed_values
 from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES
 from rounds.service.plan.pace import pace_learned
 from rounds.service.plant.detail import known_eye, own_text
+from rounds.service.safety.backups import folder_of
 from rounds.tui.forms.fields import EMPTIES, FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
 from rounds.tui.keys import SETS, key_of
@@ -118,7 +119,9 @@ class SettingsScreen(LaidOut, sheet="settings"):
             self._choice("second-looks"),
             self._choice("own-eye", self._about_own_eye),
             self._choice("own-pace", self._about_pace),
-            *(self._choice(code) for code in ("hygiene", "degrees", "volumes", "dates")),
+            self._choice("hygiene"),
+            self._choice("backups", self._about_backups),
+            *(self._choice(code) for code in ("degrees", "volumes", "dates")),
             self._choice("keys", among=key_choices()),
             self._choice("colours", among=NAMES),
             *(self._usual(place) for place in places),
@@ -241,7 +244,11 @@ class SettingsScreen(LaidOut, sheet="settings"):
         if own is not None and not own.is_used:
             return _about("own-eye")
         learned = own_text(own) or _about("own-eye-unknown" if own is None else "own-eye-not-yet")
-        return " ".join([_about("own-eye"), learned])
+        return f"{_about('own-eye')} {learned[0].upper()}{learned[1:]}"
+
+    def _about_backups(self) -> str:
+        folder = folder_of(self.logbook)
+        return words.say("settings.about.backups", folder=folder)
 
     def _about_pace(self) -> str:
         return " ".join([_about("own-pace"), self._pace_text, _about("own-pace-which")])

@@ -14,7 +14,7 @@ from textual.scroll_view import ScrollView
 
 from rounds.tui.page import Cell, Spot, fit, printable
 from rounds.tui.pages.parts import first_shown
-from rounds.tui.pages.told import ListLine, Said
+from rounds.tui.pages.told import Fitting, ListLine, Said
 from rounds.tui.widgets.painted import Painted
 
 LEAST_FIGURES = 2
@@ -171,8 +171,10 @@ class Rows(Painted, ScrollView):
         until = min(self._heads.content_region.right - self.region.x, self.size.width)
         for number, head in reversed([*enumerate(self._heads.columns())]):
             said = line.cells.get(head.column, "")
-            text, role = said if isinstance(said, tuple) else _ink(said)
             begin = head.region.x - self.region.x if number else first
+            if isinstance(said, Fitting):
+                said = said.say(until - (first if head.is_right else begin)), said.role
+            text, role = said if isinstance(said, tuple) else _ink(said)
             if head.is_right:
                 until = min(until, head.region.right - self.region.x)
                 begin = max(first, until - cell_len(printable(text)))

@@ -142,12 +142,14 @@ class House(RuleBasedStateMachine):
             said = reading.worked_out(anew, self.today, 10.0)
         for other in (*lived, again):
             reading.check_same(other, said)
-        self._is_as_it_was_said(self.today, said)
+        # while the day is open a look may still be made on it, and dates suppose so
+        with self.forgotten(day_is_over=True) as anew:
+            self._is_as_it_was_said(self.today, reading.worked_out(anew, self.today, 10.0))
 
     @rule(pick=picks)
     def recalls(self, pick: int) -> None:
         """A day of the past is asked for again."""
-        days = sorted(self.said_of)
+        days = sorted(day for day in self.said_of if day < self.today)
         if days:
             day = days[pick % len(days)]
             self._is_as_it_was_said(day, reading.worked_out(self.windows[pick % 2], day, 10.0))
@@ -156,9 +158,10 @@ class House(RuleBasedStateMachine):
         before = self.said_of.setdefault(day, said)
         reading.check_same(before, said)
 
-    def forgotten(self) -> Logbook:
+    def forgotten(self, *, day_is_over: bool = False) -> Logbook:
         """The log alone, with nothing derived from it."""
-        return reading.forgotten(self.windows[0], self.folder / "anew.db", self.clock)
+        path = self.folder / "anew.db"
+        return reading.forgotten(self.windows[0], path, self.clock, day_is_over=day_is_over)
 
     # what must hold
 

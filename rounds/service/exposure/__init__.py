@@ -1,0 +1,1 @@
+"""After a find: who stood near, which spots stay empty, what is watched and cleaned."""

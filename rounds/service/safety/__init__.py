@@ -1,0 +1,1 @@
+"""Nothing is lost: copies of the logbook, a copy put back, and whether the file is sound."""
