@@ -136,7 +136,7 @@ def _walk_lines(plan: DayPlan) -> Iterator[str]:
         if planned.hygiene_stop_before:
             yield from wrapped(words.say("cli.today.hygiene"))
         yield head
-        reasons = words.say("forms.and").join(reason.text for reason in planned.status.reasons)
+        reasons = words.say("forms.and").join(reason.text for reason in planned.reasons)
         yield from wrapped(words.say("cli.today.reasons", reasons=reasons))
         yield from wrapped("  ".join(_step_texts(planned)))
 
@@ -154,7 +154,7 @@ def _step_texts(planned: PlannedPlant) -> Iterator[str]:
 
 def _due_row(due: Due, on: date) -> list[str]:
     since = words.say("cli.today.since", day=day_month(due.on, on))
-    return [*_named(due.status), due.text, since]
+    return [*_named(due.status), due.short, since]
 
 
 def _named(status: PlantStatus) -> list[str]:

@@ -167,7 +167,6 @@ def test_every_day_is_right_across_a_change_of_the_clocks(
         assert date.fromisoformat(roots["on"]) == date.fromisoformat(began) + timedelta(21)
         (apart,) = rows(told, "days_apart")
         assert date.fromisoformat(apart["on"]) == date.fromisoformat(began) + timedelta(30)
-        # 85 degree-days an egg, as the file of the pest has it; 12 a day at 20 degC
         assert [row["on"] for row in told["due"]] == [event["on"] for event in events(file)]
         doubts = rows(told, "doubt")
         waited = (on - date.fromisoformat(changed)).days

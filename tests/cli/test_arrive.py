@@ -71,6 +71,15 @@ def test_what_opening_tells_is_the_exact_sample_with_an_imperfect_look(ask: Ask)
         assert sample["told"] == 0
 
 
+def test_as_many_are_to_be_opened_as_the_page_on_the_figures_says(ask: Ask) -> None:
+    page = (Path(__file__).parents[2] / "docs" / "method.md").read_text(encoding="utf-8")
+    assert "of 20, 11; of 100, 12; of fewer than 10, all" in page
+    wanted = {n: ask("arrive", "--units", n, "--source", "x")["open_units"] for n in (9, 20, 100)}
+    assert wanted == {9: 9, 20: 11, 100: 12}
+    assert "shows it with 51 in 100" in page
+    assert int(100 * ask(*FERRY)["sample"]["sensitivity"]) == 51
+
+
 def test_the_sensitivity_is_that_of_the_inference(ask: Ask) -> None:
     """A clean full look at one of a named source tells its mate just so much."""
     table = load_parameters()

@@ -163,7 +163,7 @@ def label(interval: int, most: int) -> list[str]:
 
 
 @pytest.mark.usefixtures("stair")
-def test_what_a_label_says_is_kept_to_warned_of_and_refuses_nothing(ask: Ask) -> None:
+def test_what_a_label_says_is_kept_to_warned_of_and_refuses_nothing(ask: Ask, refused: Ask) -> None:
     begun = ask("treat", "S03", "labelled-product", *label(10, 2), "--at", at(0))
     assert due(begun["steps"]) == [on(0), on(10)]
     assert [c["code"] for c in begun["cautions"]][:2] == ["gear", "reentry"]
@@ -172,6 +172,8 @@ def test_what_a_label_says_is_kept_to_warned_of_and_refuses_nothing(ask: Ask) ->
     (until,) = [w["text"] for w in first["warnings"] if w["code"] == "re-entry"]
     assert "29 March" in until
     assert "9:00" in until
+    other = refused(2, "treat", "S03", "labelled-product", *label(3, 9), "--done", "--at", at(15))
+    assert other["code"] == "label-at-begin"
     early = ask("treat", "S03", "labelled-product", "--done", "--at", at(15))
     assert "too-early" in {w["code"] for w in early["warnings"]}
     assert early["steps"][1]["done_on"] == on(15)

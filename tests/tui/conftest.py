@@ -110,6 +110,8 @@ class Driver:
         before, found = self.app.size, {}
         for size in dict.fromkeys(sizes):
             await self.resize(*size)
+            if self.waits:
+                await self.whole()
             found[size] = seen(self.screen)
         await self.resize(*before)
         return found

@@ -253,7 +253,7 @@ async def test_the_ranking_is_reviewed(path: Path, opened: Opened) -> None:
         assert rows()[at] == "G14"
         await driver.press("enter")
         await on_screen(driver, PlantScreen)
-        await driver.shows("G14  Gimbal", "no insects ever found", "2 history, 1 look")
+        await driver.shows("G14  Gimbal", "no insects ever found", "2   history, 1 look")
         await driver.press("2", "enter")
         await driver.shows("history", "nothing at 7 zones, 1:00")
         await driver.press("q", "q")

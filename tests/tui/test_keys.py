@@ -23,6 +23,7 @@ from rounds.tui.screens.arrival import ArrivalScreen
 from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
+from rounds.tui.screens.exposure import ExposureScreen
 from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen, VisitScreen
@@ -51,6 +52,7 @@ HELPED = {
     "doubts": DoubtsScreen,
     "coming": ComingScreen,
     "desk": DeskScreen,
+    "exposure": ExposureScreen,
     "arrival": ArrivalScreen,
     "leaving": LeavingScreen,
     "settings": SettingsScreen,
@@ -68,6 +70,7 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "doubts": set(),
     "coming": set(),
     "desk": set(),
+    "exposure": set(),
     "arrival": {"yes", "no"},
     "leaving": {"yes", "no"},
     "settings": set(),

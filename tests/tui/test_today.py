@@ -128,7 +128,7 @@ async def test_a_number_then_enter_opens_its_line(path: Path, opened: Opened) ->
         await driver.press("1")
         await driver.shows("line 1: enter opens it", "enter  open it")
         await driver.press("enter")
-        await driver.shows("S03  Pintle", "> 1 end quarantine", "history")
+        await driver.shows("S03  Pintle", ">  1   end quarantine", "history")
         assert isinstance(driver.screen, PlantScreen)
         await driver.press("enter")
         await driver.shows("S03  Pintle", "needed before it may rejoin")

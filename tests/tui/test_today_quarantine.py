@@ -14,6 +14,7 @@ from rounds.service.day.day import Day
 from rounds.service.entries.looks import LookWritten
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.status import PlantStatus
+from rounds.tui.page import CUT
 from rounds.tui.pages.today_lines import lines_of
 from rounds.tui.screens.today import TodayScreen
 from rounds.tui.widgets.sections import ListSections
@@ -110,6 +111,7 @@ async def test_what_has_no_row_is_counted_and_reached_by_keys_and_wheel(
         last = f"{len(lines_of(driver.screen.day))} ║ "
         hidden = f"{14 - len([row for row in seen if row.split()[1] == '║'])} more below"
         assert hidden in driver.text
+        assert CUT not in driver.text
         await driver.press("pagedown", "pagedown")
         assert "below" not in driver.text
         assert last in driver.text

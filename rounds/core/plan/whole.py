@@ -6,7 +6,7 @@ rounds of fewer seconds too, with the smallest added that fit, the choice that f
 So more seconds never find less, unless they let in one whose turn has come.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import reduce
 from typing import NamedTuple
@@ -88,11 +88,11 @@ class WholeLooks:
     def _in_order(self, start: _Chosen, room: Room) -> _Chosen:
         """Each that still fits, in their order; last who takes more than one plant may."""
         most = self._calls.most_of(room.whole) + FITS
-        usual = [plant for plant in self._others if self._looks[plant] <= most]
-        large = [plant for plant in self._others if self._looks[plant] > most]
+        usual = (plant for plant in self._others if self._looks[plant] <= most)
+        large = (plant for plant in self._others if self._looks[plant] > most)
         return self._added(self._added(start, usual, room.seconds), large, room.seconds)
 
-    def _added(self, chosen: _Chosen, plants: Sequence[int], seconds: float) -> _Chosen:
+    def _added(self, chosen: _Chosen, plants: Iterable[int], seconds: float) -> _Chosen:
         for plant in plants:
             if chosen.cost + self._least > seconds + FITS:
                 break

@@ -1,7 +1,7 @@
 """Begin a course at one plant or a whole shelf, say that a step was done, stop it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from rounds.core.biology.stages import EGG
@@ -106,6 +106,8 @@ def _within(given: float | None, least: float, most: float, field: str) -> None:
 def _treat(logbook: Logbook, moment: Moment, plant: Plant, asked: Asked) -> tuple[int, int]:
     check_here(plant, moment.day)
     running = _named_or_running(logbook, moment, plant, asked)
+    if running is not None and asked.label != NO_LABEL and (asked.done or asked.stop):
+        raise BadInput("label-at-begin", field="product", code=plant.code)
     if asked.stop:
         if running is None:
             raise Refused("course-not-running", code=plant.code, field="course")
@@ -138,7 +140,9 @@ def _named_or_running(
 def _begin(logbook: Logbook, moment: Moment, plant: Plant, asked: Asked) -> int:
     template = find_template(logbook, asked.course)
     _check_fits(logbook, moment, plant, template, asked.label)
-    label = asked.label if template.needs_label else NO_LABEL
+    label = NO_LABEL
+    if template.needs_label:
+        label = replace(asked.label, product=(asked.label.product or "").strip())
     hatch, rules = egg_days(logbook, plant, moment.day), logbook.parameters_on(moment.day).advice
     steps = planned_steps(template, label, moment.day, hatch, rules.most_times)
     return courses.append_course(

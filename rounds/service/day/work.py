@@ -169,16 +169,25 @@ class DayWork:
         if record is None or plant_id not in self._statuses:
             return
         yield from self._bands([record])
-        steps = why_in_steps(record)
-        while True:
-            try:
-                next(steps)
-            except StopIteration as end:
-                self._statuses[plant_id] = replace(self._statuses[plant_id], why=end.value)
-                self._look_ahead(record)
-                yield self._made()
-                return
-            yield None
+        why = yield from why_in_steps(record)
+        self._statuses[plant_id] = replace(self._statuses[plant_id], why=why)
+        self._look_ahead(record)
+        yield self._made()
+
+    def course(self, plant_id: int) -> Pieces:
+        """Yield the day with how the chance clean of one plant in quarantine went and goes on.
+
+        Nothing where it is not in quarantine, or why its figures are so is not known.
+        """
+        from rounds.service.inference.course import course_in_steps
+
+        status, record = self._statuses.get(plant_id), self._collection.records.get(plant_id)
+        if record is None or status is None or status.why is None:
+            return
+        course = yield from course_in_steps(record)
+        if course is not None:
+            self._statuses[plant_id] = replace(status, why=replace(status.why, course=course))
+            yield self._made()
 
     @cached_property
     def _records(self) -> list[PlantRecord]:

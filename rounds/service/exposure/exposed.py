@@ -1,6 +1,6 @@
 """After a find: who stood near the plant since it was last fully checked and clean."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -11,7 +11,7 @@ from rounds.core.plan.near import nearness_on
 from rounds.core.plan.stood_near import Stood, nearest, stood_near
 from rounds.service.exposure.emptied import EmptiedSpot, spots_left
 from rounds.service.exposure.spell import Spell, spell_of
-from rounds.service.inference.day import CollectionDay
+from rounds.service.inference.day import CollectionDay, collection_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.record import PlantRecord
@@ -72,23 +72,42 @@ class ExposureList:
         return tuple(plant for plant in self.plants if plant.may_be_watched)
 
 
+StatusOf = Callable[[PlantRecord], PlantStatus]
+
+
+def figured(record: PlantRecord) -> PlantStatus:
+    """The status of a plant with its chance clean, worked out where it is not kept."""
+    return with_figures(record, seen_status(record))
+
+
 def exposure_to(
-    logbook: Logbook, code: str, on: date, found_on: date | None = None
+    logbook: Logbook,
+    code: str,
+    on: date,
+    found_on: date | None = None,
+    status_of: StatusOf = figured,
 ) -> ExposureList:
     """Who stood near a plant since its last clean full check before a find.
 
     The finds are those that follow each other up to the day given, the last ones by default.
     Plants discarded or dead are left out. Refused where nothing was found on it, BadInput where
     nothing was on that day.
+
+    Args:
+        logbook: of the plants.
+        code: of the plant with insects.
+        on: the day asked about.
+        found_on: a day on which something was found on it.
+        status_of: the status of a plant as it is wanted.
     """
     plant = find_plant(logbook, code)
-    day = CollectionDay(logbook, on)
+    day = collection_on(logbook, on)
     spell = spell_of(day.record(plant.id), found_on)
-    found = sorted(_exposed(day, spell), key=_order)
+    found = sorted(_exposed(day, spell, status_of), key=_order)
     return ExposureList(on, plant.code, spell, tuple(found), spots_left(spell))
 
 
-def _exposed(day: CollectionDay, spell: Spell) -> Iterator[ExposedPlant]:
+def _exposed(day: CollectionDay, spell: Spell, status_of: StatusOf) -> Iterator[ExposedPlant]:
     source = spell.lives
     for other in day.came.values():
         gone = other.plant.gone(day.on)
@@ -97,18 +116,22 @@ def _exposed(day: CollectionDay, spell: Spell) -> Iterator[ExposedPlant]:
         lives = lives_of(other.plant, day.plants, day.on)
         stood = stood_near(source, lives, spell.since, spell.until, day.places)
         if stood:
-            yield _found(day, spell, other, stood)
+            yield _found(day, spell, other, stood, status_of(other))
 
 
 def _found(
-    day: CollectionDay, spell: Spell, other: PlantRecord, stood: tuple[Stood, ...]
+    day: CollectionDay,
+    spell: Spell,
+    other: PlantRecord,
+    stood: tuple[Stood, ...],
+    status: PlantStatus,
 ) -> ExposedPlant:
     source = spell.record.plant
     are_here = source.gone(day.on) is None and other.plant.gone(day.on) is None
     near = nearness_on(source, other.plant, day.on, day.places) if are_here else None
     gone = [f.from_day for f in other.plant.facts if f.what == "gone" and f.from_day <= day.on]
     return ExposedPlant(
-        status=with_figures(other, seen_status(other)),
+        status=status,
         how=nearest(stood),
         stood=stood,
         is_near_now=near is not None,

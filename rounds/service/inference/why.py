@@ -18,6 +18,7 @@ from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.courses.advice import Option, options_in_steps, options_key, read_options
 from rounds.service.courses.efficacy import Efficacy, read_works, works_in_steps, works_key
 from rounds.service.inference.ahead import forecast_key, moved, supposed_of, supposing
+from rounds.service.inference.course import Course, kept_course
 from rounds.service.inference.kept import (
     NotKept,
     digest,
@@ -84,6 +85,8 @@ class Why:
     """by the id of a course, what it achieved"""
     misfit: str | None = None
     """how its finds are not such as the sums foretold: too-many, too-few or too-clumped"""
+    course: Course | None = None
+    """how its chance clean went and goes on, in quarantine; worked out last"""
 
 
 def why_of(record: PlantRecord) -> Why | None:
@@ -347,6 +350,7 @@ def _read(record: PlantRecord, kept: Raw) -> Why:
         options=read_options(record, kept["options"]),
         works=read_works(kept["works"]),
         misfit=kept["misfit"],
+        course=kept_course(record),
     )
 
 

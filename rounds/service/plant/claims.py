@@ -153,3 +153,20 @@ def found_again(record: PlantRecord) -> FoundAgain:
     return FoundAgain(
         (record.on - since).days, roots_asked_from(since, max(seen, default=None), rules)
     )
+
+
+def waits_to_stand_apart(record: PlantRecord) -> bool:
+    """Found alive lately where nobody has yet put it apart, nor said it cannot be moved."""
+    if record.standing not in ("collection", "watch") or not record.infested:
+        return False
+    released, found = record.lived.released_on(record.on), record.last_find_on
+    return released is None or found is None or found > released
+
+
+def move_out_since(record: PlantRecord) -> date | None:
+    """Since when it is released and still stands in a quarantine place; None elsewhere."""
+    move = record.plant.move_on(record.on)
+    if move is None or record.standing not in ("collection", "watch"):
+        return None
+    place = record.logbook.collection().places[move.place_id]
+    return record.lived.released_on(record.on) if place.apart(record.on) else None

@@ -8,7 +8,7 @@ from datetime import date
 from rounds import words
 from rounds.core.estimates.own_detection import OwnDetection
 from rounds.service.inference.kept import NotKept, only_kept
-from rounds.service.plant.claims import beside_worse, found_again
+from rounds.service.plant.claims import beside_worse, found_again, move_out_since
 from rounds.service.plant.origins import (
     batch_told,
     came_of,
@@ -175,7 +175,7 @@ def _sentence(record: PlantRecord, *, is_pooled: bool) -> str:
     if batch:
         origin = words.say("origins.with", origin=origin, codes=batch)
     pooled = words.say("plant.sentence.pooled") if is_pooled else ""
-    to_move = words.say("today.reasons.move-out") if record.move_out_since else ""
+    to_move = words.say("today.reasons.move-out") if move_out_since(record) else ""
     again = found_again(record)
     to_search = found_again_text(again) if again.is_asked(record.on) else ""
     return words.say("forms.and").join(filter(None, [to_move, to_search, origin, *told, pooled]))

@@ -10,7 +10,7 @@ from rounds.core.plan.claims import ALIVE
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.claims import FoundAgain, found_again
+from rounds.service.plant.claims import FoundAgain, found_again, move_out_since
 from rounds.service.plant.origins import came_with_infested, cleared_before
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import ago_text, calendar_day, day_month, days_text
@@ -50,7 +50,7 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     found: list[Reason] = [*_known_alive(record), *_found_again(record), *_near(record)]
     if record.standing in ("quarantine", "watch"):
         found.append(_why_standing(record))
-    if record.move_out_since is not None:
+    if move_out_since(record) is not None:
         found.append(reason("move-out"))
     if record.last_find_on is not None and found_lately(record) and not _is_alive(record):
         found.append(reason("found-lately", day=day_month(record.last_find_on, record.on)))

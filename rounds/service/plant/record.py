@@ -467,23 +467,6 @@ class PlantRecord:
         """What it is owed."""
         return self.day.claim(self)
 
-    @cached_property
-    def waits_to_stand_apart(self) -> bool:
-        """Found alive lately where nobody has yet put it apart, nor said it cannot be moved."""
-        if self.standing not in ("collection", "watch") or not self.infested:
-            return False
-        released = self.lived.released_on(self.on)
-        return released is None or self.last_find_on is None or self.last_find_on > released
-
-    @cached_property
-    def move_out_since(self) -> date | None:
-        """Since when it is released and still stands in a quarantine place; None elsewhere."""
-        move = self.plant.move_on(self.on)
-        if move is None or self.standing not in ("collection", "watch"):
-            return None
-        place = self.logbook.collection().places[move.place_id]
-        return self.lived.released_on(self.on) if place.apart(self.on) else None
-
     def place_name(self) -> str | None:
         """Where it stands."""
         move = self.plant.move_on(self.on)

@@ -18,7 +18,13 @@ from rounds.core.quarantine.streak import Streak
 from rounds.service.courses.standing import CourseRunning
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on
-from rounds.service.plant.claims import FoundAgain, found_again, is_known_alive
+from rounds.service.plant.claims import (
+    FoundAgain,
+    found_again,
+    is_known_alive,
+    move_out_since,
+    waits_to_stand_apart,
+)
 from rounds.service.plant.reasons import Reason, found_lately, reasons_for
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.zones import PlannedZone, zones_to_do
@@ -199,9 +205,9 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         watched_until=record.watch_until,
         temperature_assumed=record.temperature_assumed,
         changed_values=bearing_on(record.day.changed_values, record.pests, record.rules.name),
-        set_apart_since=record.last_find_on if record.waits_to_stand_apart else None,
+        set_apart_since=record.last_find_on if waits_to_stand_apart(record) else None,
         clear_around_since=_clear_around_since(record),
-        move_out_since=record.move_out_since,
+        move_out_since=move_out_since(record),
         roots_from=_roots_due(record),
         found_again=found_again(record),
         release=_release_seen(record),

@@ -144,7 +144,9 @@ def held_line(status: PlantStatus, width: int | None = None) -> str:
         return words.say("why.held-together")
     told = [_held_text(held, width) for held in told_held(status)[:MOST_HELD]]
     for first in range(len(told), 0, -1):
-        line = words.say("why.held-down", reasons=_listed(_points_once(told[:first])))
+        # each is what would be gained without it alone: together they gain less
+        code = "held-down" if first == 1 else "held-down-several"
+        line = words.say(f"why.{code}", reasons=_listed(_points_once(told[:first])))
         if width is None or first == 1 or len(line) <= width:
             return line
     return ""

@@ -91,17 +91,6 @@ def desk_row(page: Page) -> int:
     return message_row(page) if page.height >= ROOMY else page.height - 2 - MESSAGE_ROWS
 
 
-def takes_place(page: Page, note: str) -> bool:
-    """Whether why a key did nothing takes the place of a question that stays until it is answered.
-
-    Where there is room it is put under the question instead.
-    """
-    if page.height < ROOMY:
-        return bool(note)
-    page.put(desk_row(page) + MESSAGE_ROWS, page.edge, note, until=page.until)
-    return False
-
-
 def ask_typed(page: Page, row: int, text: str, typed: str) -> None:
     """A question answered by a typed line; both end on the row after `row`."""
     edge, until = page.edge, page.until

@@ -70,11 +70,13 @@ class Sections:
     def _due(self, number: int, due: Due) -> ListLine:
         """One thing to do: what it is, the plant, and since when."""
         plant, status = self._beside(), due.status
+        brief = words.section("today.due-brief").get(due.kind, due.short)
+        what = Fitting(lambda room: due.text if cell_len(due.text) <= room else brief)
         if plant is None:
-            cells: Cells = {"name": due.short, "earliest": status.code}
+            cells: Cells = {"name": what, "earliest": status.code}
         else:
             since = say("today.waiting-since", day=day_month(due.on, self.day.on))
-            cells = {"name": due.short, plant: f"{status.code}  {status.name}"}
+            cells = {"name": what, plant: f"{status.code}  {status.name}"}
             cells["waiting" if self.page.is_spread else "end"] = since, "quiet"
         return ListLine(cells, number=str(number))
 

@@ -88,6 +88,8 @@ class Told:
     title: str
     clock: str
     lines: Sequence[ListLine] = ()
+    rows_above: int = 0
+    """least rows above the list, where it must not move as another line is marked"""
     middle: str = ""
     narrow_title: str = ""
     """title and middle in one, where they share the room of one"""
@@ -99,6 +101,8 @@ class Told:
     """what stands above the list"""
     figures: Figures | None = None
     """below that, where there are rows for it"""
+    below: Sequence[Paragraph] = ()
+    """below these"""
     heads: Mapping[str, str] = field(default_factory=dict)
     """what stands over its columns"""
     is_numbered: bool = True

@@ -23,7 +23,7 @@ from rounds.tui.page import (
     Role,
     wrap,
 )
-from rounds.tui.pages.asked import AID_FROM, put_foot
+from rounds.tui.pages.asked import AID_FROM, put_asked
 from rounds.tui.pages.help import help_page
 from rounds.tui.pages.parts import (
     MESSAGE_ROWS,
@@ -34,7 +34,7 @@ from rounds.tui.pages.parts import (
     say,
     status_row,
 )
-from rounds.tui.pages.told import Figures, Told
+from rounds.tui.pages.told import Figures, Paragraph, Told
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.widgets.canvas import Part
 
@@ -49,6 +49,11 @@ WIDTHS = [
     (LARGE, "-large"),
 ]
 HEIGHTS = [(0, "-low"), (ROOMY, "-roomy")]
+HIGH, IS_HIGH = 34, "-high"
+"""Rows of a page with room for a drawing below its text; it is roomy too."""
+
+KEY_ROWS = 2
+"""Least rows of the keys."""
 
 DESK = "../styles/desk.tcss"
 
@@ -70,7 +75,6 @@ class Frame(PageScreen):
     """the name of its lines of help, and of its title"""
     TYPES_IN_BODY: ClassVar[bool] = False
     """the line that is typed stands in the body, and not below the foot"""
-    KEY_ROWS: ClassVar[int] = 2
 
     def __init_subclass__(cls, sheet: str = "", **given: Any) -> None:
         """`sheet` names the stylesheet that a screen has of its own."""
@@ -86,6 +90,7 @@ class Frame(PageScreen):
         # the library says the same a moment later, after a first frame without it
         width, height = self.app.size
         self.add_class(_reached(width, WIDTHS), _reached(height, HEIGHTS))
+        self.set_class(height >= HIGH, IS_HIGH)
 
     def told(self) -> Told:
         """What the screen says now."""
@@ -148,6 +153,7 @@ class Frame(PageScreen):
         width, height = self.app.size
         is_covered = self.helping or width < LEAST_WIDTH or height < LEAST_HEIGHT
         self.set_class(is_covered, COVERED)
+        self.set_class(height >= HIGH, IS_HIGH)
         if is_covered:
             super().paint()
         elif self.is_mounted:
@@ -160,10 +166,11 @@ class Frame(PageScreen):
             heading(frame, told.narrow_title or told.title, "", told.clock)
         self._head.show(frame.part(0, 1))
         self._above.show(_above(told, frame))
-        self._foot.show(_foot(told, frame))
+        self._foot.show(foot_of(told, frame))
         keys = frame.blank()
         self.put_strip(keys, told)
-        self._keys.show(keys.part(keys.height - self.KEY_ROWS, keys.height))
+        used = next((row for row, cells in enumerate(keys.rows) if cells), keys.height)
+        self._keys.show(keys.part(min(used, keys.height - KEY_ROWS), keys.height))
         self.show_body(told, frame)
 
 
@@ -174,7 +181,7 @@ def _reached(cells: int, breakpoints: list[tuple[int, str]]) -> str:
 
 def _above(told: Told, frame: Page) -> Page:
     """The plant, and what is said of it or of the list."""
-    page, row = frame.blank(), 0
+    page, row, is_roomy = frame.blank(), 0, frame.height >= ROOMY
     if told.status is not None:
         status_row(page, told.status)
         page, row = page.part(2, page.height), 1
@@ -182,15 +189,21 @@ def _above(told: Told, frame: Page) -> Page:
         plant = told.plant
         plant_row(page, plant.code, plant.name, plant.where, plant.standing, plant.standing_text)
         page, row = page.part(2, page.height), 1
-    for of in told.above:
-        if not of.may_go or frame.height >= ROOMY:
+    row = _put_paragraphs(page, row, told.above, is_roomy)
+    if told.figures is not None and is_roomy:
+        _put_figures(page, row, told.figures)
+        row += 1
+    row = _put_paragraphs(page, row, told.below, is_roomy)
+    return page.part(0, max(row, told.rows_above))
+
+
+def _put_paragraphs(page: Page, row: int, paragraphs: Sequence[Paragraph], is_roomy: bool) -> int:
+    for of in paragraphs:
+        if of.text and (not of.may_go or is_roomy):
             row += page.put_wrapped(
                 row, page.edge, of.text, of.role, until=page.until, rows=of.rows
             )
-    if told.figures is not None and frame.height >= ROOMY:
-        _put_figures(page, row, told.figures)
-        row += 1
-    return page.part(0, row)
+    return row
 
 
 def _put_figures(page: Page, row: int, figures: Figures) -> None:
@@ -204,12 +217,13 @@ def _put_figures(page: Page, row: int, figures: Figures) -> None:
     page.put(row, end, figures.brief_risk, until=page.until)
 
 
-def _foot(told: Told, frame: Page) -> Page:
+def foot_of(told: Told, frame: Page) -> Page:
+    """What is asked, else what just happened, else what else there is to say; as many rows."""
     page = frame.blank()
     if told.asks is not None:
         return _asks(page, told.asks)
     if told.asked is not None:
-        top = put_foot(page, "", told.asked)
+        top = put_asked(page, told.asked)
         # what just happened stands above what is asked
         happened = wrap(told.message, page.until - page.edge) if told.message else []
         top -= len(happened)

@@ -32,6 +32,7 @@ from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import sentence_of
+from rounds.tui.screens.frame import KEY_ROWS
 from rounds.tui.screens.laid_out import Listing
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
@@ -139,7 +140,7 @@ class TodayScreen(Listing, sheet="today"):
         """The rows between what stands above and the foot, as the stylesheet lays them out."""
         gap = int(self.is_roomy)
         foot = max(self._foot.page.height, 3 * gap)
-        taken = (1 + gap, self._above.page.height + gap, foot + gap, self.KEY_ROWS)
+        taken = (1 + gap, self._above.page.height + gap, foot + gap, KEY_ROWS)
         return max(0, self.app.size.height - sum(taken))
 
     def _tell_hidden(self) -> None:

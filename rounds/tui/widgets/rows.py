@@ -62,7 +62,7 @@ class Head(Painted):
 
     def cells_of(self, row: int) -> Sequence[Cell]:
         """The text, cut where the column ends."""
-        shown = fit(self._text, self.size.width - 1)
+        shown = fit(self._text, self.size.width - (0 if self.is_right else 1))
         at = self.size.width - cell_len(shown) if self.is_right else 0
         return (Cell(at, shown, "quiet"),) if shown else ()
 

@@ -32,6 +32,7 @@ from rounds.service.inference.day import collection_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon
 from rounds.service.plan.today import OF_ROOTS
+from rounds.service.plant.claims import waits_to_stand_apart
 from tests.bench.evidence.records import APART, ROOTS, SHELVES, Decisions, Look, Pot, Visit
 
 FIRST_DAY = date(2026, 1, 1)
@@ -149,7 +150,7 @@ class Tool:
 
     def _waiting(self) -> tuple[str, ...]:
         records = collection_on(self.logbook, self._moment.day).records.values()
-        return tuple(r.plant.code for r in records if r.waits_to_stand_apart)
+        return tuple(r.plant.code for r in records if waits_to_stand_apart(r))
 
     def _goes_home(self, code: str) -> bool:
         released = end_quarantine(self.logbook, self._moment, code).released
