@@ -1,5 +1,6 @@
 """Who stood near a plant with insects, and the spots it left; one key puts all on watch."""
 
+from collections.abc import Callable
 from datetime import date
 from typing import ClassVar
 
@@ -35,8 +36,11 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings("exposure", "yes")
     found: ExposureList
 
-    def __init__(self, logbook: Logbook, code: str, who: str | None) -> None:
-        self.code, self.who = code, who
+    def __init__(
+        self, logbook: Logbook, code: str, who: str | None, open_plant: Callable[[str], None]
+    ) -> None:
+        """`open_plant` opens the page of a plant by its code, which led here itself."""
+        self.code, self.who, self._open_plant = code, who, open_plant
         self.watched: list[str] = []
         """the entries of those put on watch here last"""
         super().__init__(logbook)
@@ -92,11 +96,7 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
     def open_line(self, index: int) -> None:
         """The plant's own page; a spot is only read."""
         if index < len(self.found.plants):
-            # the page of a plant leads here
-            from rounds.tui.screens.plant import PlantScreen
-
-            code = self.found.plants[index].status.code
-            self.app.push_screen(PlantScreen(self.logbook, code, self.who))
+            self._open_plant(self.found.plants[index].status.code)
 
     def pressed(self, role: str) -> None:
         """y puts all on watch that can be; x takes that back."""

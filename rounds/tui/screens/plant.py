@@ -73,13 +73,18 @@ class PlantScreen(OfPlant):
         elif line == "history":
             self.app.push_screen(HistoryScreen(self.logbook, self.code))
         elif line == "exposure":
-            self.app.push_screen(ExposureScreen(self.logbook, self.code, self.who))
+            self.app.push_screen(
+                ExposureScreen(self.logbook, self.code, self.who, self._open_other)
+            )
         elif line == "look":
             self.app.push_screen(look_form(self.logbook, self.code, who=self.who))
         elif line == "repot":
             self.app.push_screen(repot_form(self.logbook, self.code, who=self.who))
         else:
             self.app.push_screen(FORMS[line](self.logbook, self.code))
+
+    def _open_other(self, code: str) -> None:
+        self.app.push_screen(PlantScreen(self.logbook, code, self.who))
 
     def pressed(self, role: str) -> None:
         """x takes the newest entry back, p puts the plant apart; both ask first."""
