@@ -10,6 +10,7 @@ from rounds import words
 from rounds.cli.lines import said_once, table
 from rounds.cli.options import Writing, argument, command, writing
 from rounds.cli.output import Answer
+from rounds.cli.status_fields import reason_fields
 from rounds.core.away import Away
 from rounds.errors import BadInput
 from rounds.service.collection.away_entry import enter_away, name_of
@@ -68,7 +69,7 @@ def _before_fields(line: LeavingLine) -> dict[str, Any]:
     return {
         "code": line.status.code,
         "standing": line.status.standing,
-        "reasons": line.reasons,
+        "reasons": [reason_fields(reason) for reason in line.reasons],
         "planned_seconds": line.seconds,
         "stand_in": line.stand_in,
     }

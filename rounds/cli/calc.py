@@ -11,7 +11,7 @@ from rounds.errors import BadInput
 from rounds.service.calculate.alarm import alarm
 from rounds.service.calculate.calculated import Calculated
 from rounds.service.calculate.degree_days import CUTOFFS, METHODS, degree_days
-from rounds.service.calculate.dilution import dilution
+from rounds.service.calculate.dilution import LIQUIDS, ML_PER_LITRE_IN, dilution, label_dilution
 from rounds.service.calculate.efficacy import efficacy
 from rounds.service.calculate.effort import effort
 from rounds.service.calculate.freedom import SAMPLE_METHODS, clean_visits, freedom, sample_size
@@ -41,13 +41,30 @@ def calc(context: click.Context, /, *, as_json: bool) -> None:
 
 @calc.command("dilution", help=words.say("cli.about.dilution"))
 @helped
-@option("--stock", "stock_percent", metavar="PCT", type=NUMBER, required=True)
-@option("--target", "target_percent", metavar="PCT", type=NUMBER, required=True)
+@option("--stock", "stock_percent", metavar="PCT", type=NUMBER)
+@option("--target", "target_percent", metavar="PCT", type=NUMBER)
+@option("--rate", metavar="R", type=NUMBER)
+@option("--per", metavar="|".join(ML_PER_LITRE_IN), default="ml-per-litre")
+@option("--liquid", metavar="|".join(LIQUIDS), default="other")
 @option("--volume-ml", metavar="V", type=NUMBER, required=True)
 @calculating(lines_of.dilution)
-def dilution_command(stock_percent: float, target_percent: float, volume_ml: float) -> Calculated:
+def dilution_command(
+    stock_percent: float | None,
+    target_percent: float | None,
+    rate: float | None,
+    per: str,
+    liquid: str,
+    volume_ml: float,
+) -> Calculated:
     """How much stock and how much water."""
-    return dilution(stock_percent, target_percent, volume_ml)
+    if rate is not None:
+        if stock_percent is not None or target_percent is not None:
+            raise BadInput("rate-or-strengths", field="rate")
+        return label_dilution(rate, per, volume_ml, liquid)
+    for field, given in (("stock_percent", stock_percent), ("target_percent", target_percent)):
+        if given is None:
+            raise BadInput("needs-strengths", field=field)
+    return dilution(stock_percent or 0.0, target_percent or 0.0, volume_ml, liquid)
 
 
 @calc.command("removal", help=words.say("sums.about.removal"))

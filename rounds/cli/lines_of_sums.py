@@ -8,13 +8,30 @@ from rounds.words.forms import percent, volume
 
 
 def dilution(found: Calculated) -> Iterator[str]:
-    """How much of what."""
-    yield words.say(
-        "calculate.dilution.said",
-        stock=volume(found.result["stock_ml"]),
-        water=volume(found.result["water_ml"]),
-        whole=volume(found.inputs["volume_ml"]),
-        target=percent(found.inputs["target_percent"]),
+    """How much of what, and what a cup shows of it."""
+    result, inputs = found.result, found.inputs
+    said = {
+        "stock": volume(result["stock_ml"]),
+        "water": volume(result["water_ml"]),
+        "whole": volume(inputs["volume_ml"]),
+    }
+    if inputs["target_percent"] is None:
+        yield words.say("calculate.dilution.said-rate", **said)
+    else:
+        yield words.say("calculate.dilution.said", target=percent(inputs["target_percent"]), **said)
+    if result["measured_stock_ml"] is not None:
+        yield measured_text(result["measured_stock_ml"], inputs["volume_ml"], result["error"])
+
+
+def measured_text(stock_ml: float, volume_ml: float, error: float) -> str:
+    """What a cup shows, and how far that makes it too strong or too weak."""
+    off = f"{100 * abs(error):.2g}"
+    how = "exact" if off == "0" else "stronger" if error > 0 else "weaker"
+    return words.say(
+        "calculate.dilution.measured",
+        stock=volume(stock_ml),
+        whole=volume(volume_ml),
+        error=words.say(f"calculate.dilution.{how}", error=off),
     )
 
 

@@ -23,6 +23,8 @@ GROUPS: dict[str, dict[str, str]] = {
         "rank": "rank",
         "plant": "plant",
         "look": "look",
+        "treat": "treat",
+        "courses": "treat",
         "withdraw": "look",
         "settle": "look",
         "release": "release",

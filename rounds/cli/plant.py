@@ -7,6 +7,7 @@ from datetime import date
 import click
 
 from rounds import words
+from rounds.cli.courses import course_fields, course_lines, option_fields, option_lines
 from rounds.cli.criteria import criteria_lines
 from rounds.cli.lines import table
 from rounds.cli.options import argument, command, reading
@@ -15,9 +16,13 @@ from rounds.cli.plant_extras import done_rows, sign_rows
 from rounds.cli.plant_history import history_fields
 from rounds.cli.plant_lines import plant_line, why_lines
 from rounds.cli.status_fields import status_fields
+from rounds.service.courses.advice import Option
+from rounds.service.courses.efficacy import Efficacy
+from rounds.service.courses.told import CourseTold, courses_told
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.changed_text import changed_text
+from rounds.service.logbook.entry_ids import read_entry_name
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
@@ -34,11 +39,14 @@ def plant(logbook: Logbook, on: date, code: str) -> Answer:
     """The page of a plant."""
     record = record_of(logbook, find_plant(logbook, code), on)
     history = history_of(record)
-    page = PlantPage(with_why(record, status_of(record)), history, on, heat_of(record))
+    told = courses_told(record)
+    page = PlantPage(with_why(record, status_of(record)), history, on, heat_of(record), told)
     fields = {
         "plant": status_fields(page.status),
         **history_fields(history),
         "heat": plain(page.heat),
+        "courses": [course_fields(course, page.works(course)) for course in page.courses],
+        "what_next": [option_fields(option) for option in page.options],
     }
     return Answer("plant", on, fields, page.lines)
 
@@ -54,6 +62,18 @@ class PlantPage:
     history: PlantHistory
     on: date
     heat: Heat | None
+    courses: tuple[CourseTold, ...]
+    """of treatment"""
+
+    @property
+    def options(self) -> tuple[Option, ...]:
+        """What to do next."""
+        return self.status.why.options if self.status.why else ()
+
+    def works(self, course: CourseTold) -> Efficacy | None:
+        """What a course achieved."""
+        number = read_entry_name(course.id).entry_id
+        return self.status.why.works.get(number) if self.status.why else None
 
     def lines(self) -> Iterator[str]:
         """All lines of the page, from the standing to the moves."""
@@ -65,6 +85,15 @@ class PlantPage:
         if self.status.why is not None:
             yield ""
             yield from why_lines(self.status)
+        if self.options:
+            yield from ("", words.say("courses.cli.next"))
+            yield from option_lines(self.options, self.on)
+        for course in self.courses:
+            yield ""
+            yield from course_lines(course, self.on)
+            works = self.works(course)
+            if works is not None:
+                yield from filter(None, [works.text, works.expected_text])
         for title, rows, right in (
             ("zones", self._zone_rows(), (1, 2)),
             ("looks", self._look_rows(), (2, 3, 4)),

@@ -83,7 +83,10 @@ def _answer(
 
 def _back(asked: Writing, code: str) -> Rejoining:
     """What awaits it where it would go; read anew, as it was released since."""
-    return rejoining(record_of(asked.logbook, find_plant(asked.logbook, code), asked.moment.day))
+    record = record_of(asked.logbook, find_plant(asked.logbook, code), asked.moment.day)
+    # the chance there has its band from that of today
+    _ = record.likely.band
+    return rejoining(record)
 
 
 def _back_fields(back: Rejoining) -> dict[str, Any]:
@@ -101,6 +104,8 @@ def _standing_fields(back: Rejoining, standing: Standing) -> dict[str, Any]:
         "place": standing.place,
         "spot": standing.spot,
         "chance_clean": standing.chance_clean,
+        "low": standing.low,
+        "high": standing.high,
         "beside": [
             {
                 "code": beside.code,

@@ -5,13 +5,18 @@ from typing import TYPE_CHECKING, Any
 from rounds import words
 from rounds.core.changes import ChangedValue
 from rounds.core.plan.score import PlantRisk
-from rounds.core.quarantine.criteria import CHANCE_CLEAN, Criterion
+from rounds.service.plant.reasons import Reason
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import low_text, misfit_text
 
 if TYPE_CHECKING:
     # slow to load, and not needed where nothing is told of it
     from rounds.service.inference.why import HoldsDown, Sooner
+
+
+def reason_fields(reason: Reason) -> dict[str, str]:
+    """Why a plant is where it is in the order."""
+    return {"code": reason.code, "text": reason.text}
 
 
 def status_fields(status: PlantStatus) -> dict[str, Any]:
@@ -85,15 +90,10 @@ def _risk_fields(risk: PlantRisk) -> dict[str, Any]:
     return {"value": risk.value, "word": risk.word, "parts": parts}
 
 
-COURSES = Criterion("courses", met=None, have=None, need=None, unit="course")
-"""Placeholder in what commands print, as courses of treatment are not followed yet."""
-
-
 def _release_fields(release: ReleaseStatus) -> dict[str, Any]:
-    at = [criterion.code for criterion in release.criteria].index(CHANCE_CLEAN)
     return {
         "ready": release.ready,
         "expected_on": release.expected_on,
         "waiting_for": release.waiting_for,
-        "criteria": (*release.criteria[:at], COURSES, *release.criteria[at:]),
+        "criteria": release.criteria,
     }

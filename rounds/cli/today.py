@@ -10,7 +10,7 @@ from rounds import words
 from rounds.cli.lines import KEEP, table, wrapped
 from rounds.cli.options import command, option, reading
 from rounds.cli.output import Answer
-from rounds.cli.status_fields import changed_fields
+from rounds.cli.status_fields import changed_fields, reason_fields
 from rounds.cli.values import NUMBER
 from rounds.errors import BadInput
 from rounds.service.day.at_hand import planned_day
@@ -64,7 +64,7 @@ def _planned_fields(planned: PlannedPlant) -> dict[str, Any]:
         "position": planned.position,
         "code": planned.status.code,
         "standing": planned.status.standing,
-        "reasons": planned.status.reasons,
+        "reasons": [reason_fields(reason) for reason in planned.reasons],
         "hygiene_stop_before": planned.hygiene_stop_before,
         "claim": planned.claim,
         "whole_plant": planned.whole_plant,
@@ -78,7 +78,7 @@ def _left_out_fields(left_out: LeftOut) -> dict[str, Any]:
         "code": left_out.status.code,
         "risk": left_out.status.risk and left_out.status.risk.value,
         "latest_on": left_out.latest_on,
-        "reason": left_out.reason,
+        "reason": reason_fields(left_out.reason),
     }
 
 
@@ -136,7 +136,7 @@ def _walk_lines(plan: DayPlan) -> Iterator[str]:
         if planned.hygiene_stop_before:
             yield from wrapped(words.say("cli.today.hygiene"))
         yield head
-        reasons = words.say("forms.and").join(reason.text for reason in planned.status.reasons)
+        reasons = words.say("forms.and").join(reason.text for reason in planned.reasons)
         yield from wrapped(words.say("cli.today.reasons", reasons=reasons))
         yield from wrapped("  ".join(_step_texts(planned)))
 
@@ -154,7 +154,7 @@ def _step_texts(planned: PlannedPlant) -> Iterator[str]:
 
 def _due_row(due: Due, on: date) -> list[str]:
     since = words.say("cli.today.since", day=day_month(due.on, on))
-    return [*_named(due.status), due.text, since]
+    return [*_named(due.status), due.short, since]
 
 
 def _named(status: PlantStatus) -> list[str]:

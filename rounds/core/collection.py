@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from rounds.core.log.courses import CourseBegun, CourseMark, PlantCourse, effective_courses
+
 Standing = Literal["quarantine", "watch", "collection", "gone"]
 
 
@@ -158,6 +160,9 @@ class Plant:
     facts: tuple[Fact, ...] = ()
     moves: tuple[Move, ...] = ()
     periods: tuple[Period, ...] = ()
+    courses: tuple[CourseBegun, ...] = ()
+    marks: tuple[CourseMark, ...] = ()
+    """what was entered about its courses after they were begun"""
 
     @property
     def entered_on(self) -> date | None:
@@ -200,6 +205,10 @@ class Plant:
         """The quarantine it is in at the end of `day`; the one that began first, if several."""
         opened = [p for p in self.periods if p.kind == "quarantine" and p.is_open(day)]
         return min(opened, key=lambda p: (p.began_on, p.id), default=None)
+
+    def courses_on(self, day: date) -> tuple[PlantCourse, ...]:
+        """Its courses of treatment as they stand at the end of a day, oldest first."""
+        return effective_courses(self.courses, self.marks, day)
 
     def watched_from(self, day: date) -> date | None:
         """When it was last put on watch up to `day`: it rejoined the others, or touched a find."""

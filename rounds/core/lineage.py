@@ -80,6 +80,10 @@ def lived(plant: Plant, plants: Mapping[int, Plant]) -> Plant:
         moves=(*(m for m in parent.moves if (m.day, m.id) < (origin.day, origin.entry)),
                *plant.moves),
         periods=(*(p for p in parent.periods if _is_over(p, origin)), *plant.periods),
+        courses=(*(c for c in parent.courses if (c.began_on, c.id) < (origin.day, origin.entry)),
+                 *plant.courses),
+        marks=(*(m for m in parent.marks if (m.day, m.id) < (origin.day, origin.entry)),
+               *plant.marks),
     )  # fmt: skip
 
 
@@ -92,6 +96,8 @@ def said_before(plant: Plant, day: date, entry: int) -> Plant:
         periods=tuple(
             _as_known(p, day, entry) for p in plant.periods if (p.began_on, p.id) < (day, entry)
         ),
+        courses=tuple(c for c in plant.courses if (c.began_on, c.id) < (day, entry)),
+        marks=tuple(m for m in plant.marks if (m.day, m.id) < (day, entry)),
     )
 
 

@@ -145,6 +145,8 @@ class Season:
     """that are read back"""
     zones_known: float
     """plants that the assumed shares of the zones count for"""
+    wandering_known: float
+    """finds that the assumed rate of crawlers counts for"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +231,9 @@ class ClaimRules:
     watch_days: int
     unseen_days: int
     starving_days: int
-    """without a look, from which on a plant comes before all but half of what is alive"""
+    """without a look, from which on a plant's turn has come before all but half of what is alive"""
+    parts_days: int
+    """a look in parts on so many days counts as one"""
     whole_share: float
     """of the reference seconds, of each zone"""
     short_share: float
@@ -239,9 +243,15 @@ class ClaimRules:
     most_share: float
     """of the minutes, for one plant while others are due"""
     alive_share: float
-    """of the minutes, for all plants with insects while others starve"""
+    """of the minutes, that plants with insects keep so that the others do not starve"""
+    ahead_share: float
+    """of what plants with insects leave, counted on for the days ahead"""
     exposed_days: int
     """for so long a find counts for those near it that nobody has looked at since"""
+    again_days: int
+    """of finds again and again, after which the roots are looked at"""
+    again_gap_days: int
+    """from one of these finds to the next at the most"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,6 +278,42 @@ class Planning:
     """fewer say nothing yet"""
     pace_least: float
     pace_most: float
+
+
+@dataclass(frozen=True, slots=True)
+class Kills:
+    """What one use of a treatment kills on its day, after that day's looks, as shares."""
+
+    in_reach: float = 0.0
+    """from first nymph to laying adult, in reach outside"""
+    eggs: float = 0.0
+    """in reach outside"""
+    tucked: float = 0.0
+    """of all stages, tucked away outside"""
+    below: float = 0.0
+    """of all stages, in the medium and on the roots"""
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """From when on which way to go on comes first, and over which days a course is judged."""
+
+    found_days: int
+    """after a find, for which it is said what to do next"""
+    often_days: int
+    """days with finds from which on lifting alone does not keep up ..."""
+    often_of: int
+    """... of the last so many"""
+    below: float
+    """share of what is left, in medium and on roots, from which on these come first"""
+    part_from: float
+    """insects left from which on parting with a plant of value 1 comes first"""
+    works_days: int
+    """up to the first use of a course and after its last, whose finds are compared"""
+    works_looked: int
+    """days with looks since the first use compared with what the sums expected"""
+    most_times: int
+    """of a step, however cold it is"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -319,6 +365,9 @@ class Parameters:
     """of the zones that draw on another, which"""
     second_looks: SecondLooks
     season: Season
+    treatments: Mapping[str, Kills]
+    """by the kind of step of a course; what is missing kills nothing"""
+    advice: Advice
     empty_spots: EmptySpots
     deliveries: Deliveries
     detection_times: float = 1.0

@@ -8,13 +8,14 @@ import sqlite3
 from typing import TYPE_CHECKING
 
 from rounds.store.changes_table import VALUE_CHANGES
+from rounds.store.courses_tables import COURSES
 from rounds.store.nearer_rounds import bring_rounds_nearer
 from rounds.store.past_tables import PAST_TABLES
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
 
-VERSION = 8
+VERSION = 9
 
 FIRST_TABLES = """
 CREATE TABLE origin (
@@ -284,6 +285,11 @@ def migrate(connection: sqlite3.Connection) -> None:
     @versions()
     def changed_values(database: "Database") -> None:
         database.execute(VALUE_CHANGES)
+
+    @versions()
+    def courses(database: "Database") -> None:
+        for statement in COURSES.split(";\n"):
+            database.execute(statement)
 
     versions.apply(Database(connection))
     connection.execute(f"PRAGMA user_version = {VERSION}")

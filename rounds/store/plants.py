@@ -10,6 +10,7 @@ from rounds.core.collection import Fact, Move, Period, Plant
 from rounds.core.log.effective import Corrections
 from rounds.core.log.entries import Withdrawal
 from rounds.store.connect import LogbookFile
+from rounds.store.courses import courses_by_plant, marks_by_plant
 from rounds.store.ids import ORIGIN_BITS
 from rounds.store.log import OF_A_RECORD
 
@@ -138,7 +139,8 @@ def is_looked_at(file: LogbookFile, plant_id: int) -> bool:
 def said_of(file: LogbookFile, plant_id: int) -> list[tuple[int, date]]:
     """Id and day of every entry about a plant's record, taken back or not, in their order."""
     of_tables = " UNION ALL ".join(
-        f"SELECT id, {day} FROM {table} WHERE plant_id = :plant" for table, day in _OF_PLANTS
+        f"SELECT id, {day} FROM {table} WHERE plant_id = :plant"
+        for table, day in (*_OF_PLANTS, *_OF_COURSES)
     )
     with file.reading() as connection:
         rows = connection.execute(f"{of_tables} ORDER BY id", {"plant": plant_id}).fetchall()
@@ -146,6 +148,7 @@ def said_of(file: LogbookFile, plant_id: int) -> list[tuple[int, date]]:
 
 
 _OF_PLANTS = (("period", "day"), ("period_end", "day"), ("move", "day"), ("plant_fact", "from_day"))
+_OF_COURSES = (("course", "day"), ("course_mark", "day"))
 _ITS_INSTANT = " UNION ALL ".join(
     f"SELECT at_ms FROM {table} WHERE id = :entry" for table, _ in _OF_PLANTS
 )
@@ -188,6 +191,8 @@ def _plants(file: LogbookFile, where: str, values: tuple[int, ...]) -> dict[int,
             values,
         ).fetchall()
         corrections = _corrections(file)
+        courses_of = courses_by_plant(connection, of_plant, values, corrections)
+        marks_of = marks_by_plant(connection, of_plant, values, corrections)
     facts_of: dict[int, list[Fact]] = defaultdict(list)
     for entry_id, owner, day, what, value in facts:
         if corrections.stands(entry_id):
@@ -205,6 +210,8 @@ def _plants(file: LogbookFile, where: str, values: tuple[int, ...]) -> dict[int,
             tuple(facts_of[plant_id]),
             tuple(moves_of[plant_id]),
             tuple(periods_of[plant_id]),
+            tuple(courses_of.get(plant_id, ())),
+            tuple(marks_of.get(plant_id, ())),
         )
         for plant_id, code, first_day in named
         # a plant is entered with the place where it stands

@@ -15,8 +15,9 @@ from rounds.service.logbook.book import Logbook, Written
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, with_kept_why
 
-Opened = tuple[Written, int]
-"""The state of the file in which the page of a plant was opened, and its id."""
+Opened = tuple[Written, int, bool]
+"""The state of the file in which the page of a plant was opened, its id, and whether its course is
+wanted."""
 
 SWITCH_SECONDS = 0.0005
 """Switch interval while the worker thread works, a tenth of Python's, so that keys come through."""
@@ -126,6 +127,8 @@ class DayWorker:
                 return
             self._opened = None
         yield from work.why(opened[1])
+        if opened[2]:
+            yield from work.course(opened[1])
 
     def _is_stopped(self) -> bool:
         with self._changed:
@@ -173,17 +176,19 @@ class Days:
             self._looks_back = waiting
             self._worker.ask(waiting[1])
 
-    def with_why(self, day: Day, record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    def with_why(
+        self, day: Day, record: PlantRecord, status: PlantStatus, *, with_course: bool = False
+    ) -> PlantStatus:
         """The status of a plant whose page is open, with why its figures are what they are.
 
-        Where that is not kept, it is asked for, and comes with a later day.
+        Where that is not kept, it is asked for, and comes with a later day. `with_course`: with
+        how its chance clean went and goes on too.
         """
-        is_told = status.why is not None and status.band is not None
-        if is_told or status.standing == "gone" or self.fault_of(day):
+        if _is_told(status, with_course) or status.standing == "gone" or self.fault_of(day):
             return status
-        opened = day.stamp.written, record.plant.id
+        opened = day.stamp.written, record.plant.id, with_course
         known = with_kept_why(record, status)
-        if (known.why is None or known.band is None) and opened != self._opened:
+        if not _is_told(known, with_course) and opened != self._opened:
             self._opened = opened
             self._worker.ask(opened=opened)
         return known
@@ -205,3 +210,10 @@ class Days:
             self._asked = written
             self._worker.ask()
         return day
+
+
+def _is_told(status: PlantStatus, with_course: bool) -> bool:
+    """Whether all that the page of a plant says is worked out."""
+    why = status.why
+    has_course = why is not None and why.course is not None
+    return why is not None and status.band is not None and (has_course or not with_course)

@@ -52,7 +52,7 @@ class KeyHint:
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """Columns of a row that can be clicked: keys that are pressed, or a line of a list."""
+    """Columns of a row that can be clicked: keys that are pressed, a line, or a choice."""
 
     row: int
     column: int
@@ -60,6 +60,8 @@ class Spot:
     press: tuple[str, ...] = ()
     line: int | None = None
     """counted from 0"""
+    choice: str | None = None
+    """by its code"""
 
 
 @dataclass(frozen=True, slots=True)

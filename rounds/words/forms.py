@@ -70,8 +70,8 @@ def more_minutes_text(minutes: float) -> str:
 
 
 def minutes_seconds(seconds: float) -> str:
-    """0:25, 7:10."""
-    whole = int(seconds)
+    """0:25, 7:10. A rounding error of a sum shows no second less."""
+    whole = int(seconds + 1e-6)
     return f"{whole // 60}:{whole % 60:02d}"
 
 

@@ -11,8 +11,10 @@ from rounds.service.day.work import DayWork
 from rounds.service.demo import make_demo
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.detail import plant_detail
-from rounds.tui.pages.plant import PlantPageView, plant_page
-from rounds.tui.pages.today import TodayView, today_page
+from rounds.tui.page import Page
+from rounds.tui.pages.plant import PlantPageView, plant_told, put_picture, put_zones
+from rounds.tui.pages.today import TodayView, today_told
+from rounds.tui.pages.today_lines import Sections
 from tests.bench.table import Row, ratio_of_medians
 
 REPEATS = 20
@@ -52,7 +54,10 @@ def _plant_opened(logbook: Logbook, day: Day, turn: int) -> float:
     began = time.perf_counter()
     record = record_of(logbook, day.plants[status.plant_id])
     detail = plant_detail(record, status_on(day, record))
-    plant_page(PlantPageView(detail, 0, "", None), *SIZE)
+    page = Page(*SIZE)
+    plant_told(PlantPageView(detail, 0, "", None, in_columns=False, has_bars=False), page)
+    put_picture(page.blank(), detail)
+    put_zones(page.blank(), detail)
     return (time.perf_counter() - began) * 1000
 
 
@@ -61,7 +66,9 @@ def _today_painted(logbook: Logbook, day: Day) -> tuple[float, float]:
     asked: list[str] = []
     logbook.file.connection.set_trace_callback(asked.append)
     began = time.perf_counter()
-    today_page(TodayView(day, "", None, None, None), *SIZE)
+    page = Page(*SIZE)
+    today_told(TodayView(day, "", None, asks_minutes=False, asked=None), page)
+    Sections(day, page, page.height).lines()
     took = (time.perf_counter() - began) * 1000
     logbook.file.connection.set_trace_callback(None)
     return took, float(len(asked))

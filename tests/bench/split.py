@@ -57,11 +57,12 @@ def _drawn() -> Calls:
     ):
         body = make_body("leafy-plant", str(size), False, parameters)
         harm = rng.lognormal(-3, 2) * rng.gamma(1, 1, (len(body.outside), len(found)))
-        turn, share = (Turn.DUE, 0.5) if number < MUST else (Turn.GAIN, 0.0)
+        turn, share = (Turn.DUE, 0.5) if number < MUST else (Turn.GAIN, 1 / 3)
+        latest_in = 0 if turn == Turn.DUE else int(rng.integers(1, 8))
         zones = [
             ZoneCall(row.tolist(), z.reference_seconds, share * z.reference_seconds)
             for z, row in zip(body.outside, harm, strict=True)
         ]
-        plants.append(PlantCall(f"P{number:05}", turn, False, 5.0, 5.0, zones, found))
-    shares = Shares(parameters.inspection.credited_at_most, 1 / 3, 1 / 2, 4.0)
+        plants.append(PlantCall(f"P{number:05}", turn, latest_in, 10, 5.0, 5.0, zones, found))
+    shares = Shares(parameters.inspection.credited_at_most, 1 / 3, 1 / 2, 1 / 2, 4.0)
     return calls_of(plants, shares)

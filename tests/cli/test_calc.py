@@ -216,3 +216,47 @@ def test_every_sum_is_read_with_its_source(
     lines = capsys.readouterr().out.splitlines()
     assert any(character.isdigit() for character in lines[0])
     assert lines[-1].startswith("Source: ")
+
+
+def calculated(capsys: pytest.CaptureFixture[str], *argv: str) -> Any:
+    capsys.readouterr()
+    assert main(["calc", "dilution", *argv, "--json"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+def test_a_rate_of_a_label_is_measured_by_a_cup(capsys: pytest.CaptureFixture[str]) -> None:
+    found = calculated(capsys, "--rate", "5", "--volume-ml", "500")
+    assert (found["method"], found["inputs"]["stock_percent"]) == ("label-rate", None)
+    assert found["result"]["stock_ml"] == pytest.approx(500 * 5 / 1005)
+    assert found["result"]["measured_stock_ml"] == 2.5
+    assert found["result"]["error"] == pytest.approx(2.5 / (500 * 5 / 1005) - 1)
+    # 128 fl oz in a gallon: an ounce to the gallon is 7.8125 ml to the litre
+    ounces = calculated(capsys, "--rate", "1", "--per", "fl-oz-per-gallon", "--volume-ml", "1000")
+    same = calculated(capsys, "--rate", "7.8125", "--volume-ml", "1000")
+    assert ounces["result"]["stock_ml"] == pytest.approx(same["result"]["stock_ml"])
+    # quarter teaspoons
+    quarters = ounces["result"]["measured_stock_ml"] / (4.92892159375 / 4)
+    assert quarters == pytest.approx(round(quarters))
+
+
+@pytest.mark.parametrize(
+    ("argv", "code"),
+    [
+        (("--rate", "5", "--liquid", "detergent"), "no-detergent"),
+        (("--rate", "5", "--liquid", "bleach"), "no-bleach"),
+        (("--rate", "5", "--liquid", "peroxide"), "strong-peroxide"),
+        (("--stock", "35", "--target", "3", "--liquid", "peroxide"), "strong-peroxide"),
+        (("--rate", "0"), "no-rate"),
+        (("--rate", "900"), "no-rate"),
+        (("--rate", "0.1"), "too-little-to-measure"),
+        (("--rate", "5", "--stock", "70"), "rate-or-strengths"),
+        (("--stock", "70"), "needs-strengths"),
+        (("--rate", "5", "--per", "spoons"), "not-one-of"),
+    ],
+)
+def test_what_cannot_or_must_not_be_mixed_is_refused(
+    capsys: pytest.CaptureFixture[str], argv: tuple[str, ...], code: str
+) -> None:
+    capsys.readouterr()
+    assert main(["calc", "dilution", *argv, "--volume-ml", "500", "--json"]) == 2
+    assert json.loads(capsys.readouterr().out)["error"]["code"] == code

@@ -1,6 +1,7 @@
 """today, rank."""
 
 from collections.abc import Callable
+from math import ceil
 from typing import Any
 
 import pytest
@@ -43,6 +44,21 @@ def test_who_does_not_fit_is_left_out_with_a_reason(ask: Ask) -> None:
     assert left_out["reason"]["code"] == "no-time"
     assert left_out["reason"]["text"]
     assert left_out["latest_on"] == "2026-04-28", "the day it came"
+
+
+def test_a_plant_with_insects_that_gets_too_little_says_what_it_lacks(ask: Ask, call: Ask) -> None:
+    ask("look", "G02", "axils", "--seconds", 5, "--removed", 1, "--at", "2026-05-03T12:00")
+    found = ask("today", "--minutes", 0.5)
+    (planned,) = [p for p in found["plan"] if p["claim"] == "alive"]
+    reason = next(r for r in planned["reasons"] if r["code"] == "too-short")
+    given = sum(zone["planned_seconds"] for zone in planned["zones"])
+    more = ceil(found["needed_minutes"] - 0.5)
+    unit = "minute" if more == 1 else "minutes"
+    assert reason["text"] == (
+        f"only {int(given)} s of the 90 s it needs; {more} more {unit} would cover all"
+    )
+    said = " ".join(call("today", "--minutes", 0.5).out.split())
+    assert reason["text"] in said
 
 
 def test_the_minutes_that_hold_all_that_is_due_are_told(ask: Ask) -> None:

@@ -276,6 +276,21 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("season")
     call("today", "--minutes", "0.6")
     call("rank")
+    call(
+        "treat",
+        "G07",
+        "labelled-product",
+        "--product",
+        "Leaf Rinse",
+        "--interval-days",
+        "7",
+        "--most-uses",
+        "3",
+        "--reentry-hours",
+        "4",
+        "--done",
+    )
+    call("courses")
     call("backup")
     call("restore")
     shutil.rmtree(tmp_path / "backups")
@@ -424,9 +439,10 @@ def test_the_codes_of_a_plan_are_those_of_the_page(season: dict[str, Any]) -> No
     listed = re.split(r"[,\s]+", " ".join(spans(PAGE[PAGE.rindex("in `today`: ") :])))
     codes = set(filter(None, listed)) - {"of", "today", ":"}
     kinds = {code for code in words.section("today.due") if not code.startswith("one-")}
-    # the day a standing begins has a sentence of its own, and the same code
+    # the day a standing begins, and one day, have sentences of their own and the same code
     reasons = {
-        re.sub(r"^(standing-.*)-today$", r"\1", code) for code in words.section("today.reasons")
+        re.sub(r"^(standing-.*)-today$|-one-day$", r"\1", code)
+        for code in words.section("today.reasons")
     }
     assert codes >= reasons | kinds
     plan = season["today"]

@@ -26,18 +26,9 @@ OF_SCREENS = {"count", "kind", "roots_seen"}
 """Fields that no command takes."""
 
 OF_COMMANDS = {
-    "at",
-    "cannot_see",
-    "copy",
-    "early_reason",
-    "entry",
-    "found",
-    "found_on",
-    "key",
-    "path",
-    "pest",
-    "verdict",
-}
+    "at", "cannot_see", "copy", "course", "early_reason", "entry", "found", "found_on", "key",
+    "liquid", "path", "per", "pest", "rate", "step", "stop", "verdict",
+}  # fmt: skip
 """Fields that no form holds."""
 
 OF_SUMS = {

@@ -253,8 +253,8 @@ def test_a_calculator_is_a_formula_what_it_is_asked_by_and_its_words(copy: Copy)
     assert "upper-bound" in about
 
 
-SCREEN = re.search(r"```python\n(.*?)```", DEVELOPERS, re.DOTALL)
-"""The list that DEVELOPERS.md shows."""
+LIST, FORM = re.findall(r"```python\n(.*?)```", DEVELOPERS, re.DOTALL)
+"""The list and the form that DEVELOPERS.md shows."""
 
 JOURNEY = """
 import asyncio, sys
@@ -284,12 +284,11 @@ FIRST = "LINES: tuple[tuple[str, Opener], ...] = (\n"
 WORDS = 'title = "all the places"\nhere = "here: {name}"\n'
 
 
-@pytest.mark.parametrize("version", VERSIONS)
+@pytest.mark.parametrize("version", VERSIONS[:: len(VERSIONS) - 1])
 def test_a_list_is_a_screen_its_words_and_a_line_at_the_desk(
     copy: Copy, tmp_path: Path, version: int
 ) -> None:
-    assert SCREEN is not None
-    copy.add("tui/screens/places.py", SCREEN[1])
+    copy.add("tui/screens/places.py", LIST)
     after = "from rounds.tui.screens.settings import SettingsScreen\n"
     copy.edit(DESK, after, f"from rounds.tui.screens.places import PlacesScreen\n{after}")
     copy.edit(DESK, FIRST, f'{FIRST}    ("places", PlacesScreen),\n')
@@ -307,3 +306,35 @@ def test_a_list_is_a_screen_its_words_and_a_line_at_the_desk(
     assert "opens the marked line" in helped.stdout
     page = copy.run(sys.executable, "-m", "rounds.tui.keys_page")
     assert "## all the places" in page.stdout, page.stderr
+
+
+FORM_WORDS = """
+title = "minutes for a round"
+label = "minutes"
+hint = "as many as there usually are"
+asks = "{minutes} minutes a round"
+said = "kept: {minutes} minutes"
+"""
+
+
+@pytest.mark.parametrize("version", VERSIONS)
+def test_a_form_is_what_is_typed_its_words_and_a_line_at_the_desk(
+    copy: Copy, tmp_path: Path, version: int
+) -> None:
+    copy.add("tui/forms/usual_minutes.py", FORM)
+    after = "from rounds.tui.forms.temperatures import temperatures_form\n"
+    ours = "from rounds.tui.forms.usual_minutes import usual_minutes_form\n"
+    copy.edit(DESK, after, f"{after}{ours}")
+    copy.edit(DESK, FIRST, f'{FIRST}    ("usual-minutes", usual_minutes_form),\n')
+    copy.add("words/en/usual_minutes.toml", FORM_WORDS)
+    path = str(write_version(tmp_path / "logbook.db", version))
+    keys = ("0", "enter", "1", "enter")
+    opened = copy.run(sys.executable, "-c", JOURNEY, path, " leave", *keys, "x", "enter")
+    assert opened.returncode == 0, opened.stderr
+    assert "minutes for a round" in opened.stdout
+    # what cannot be taken stays in its line, and is said
+    assert "'x' is not a number" in opened.stdout
+    kept = copy.run(sys.executable, "-c", JOURNEY, path, " leave", *keys, *"12", "enter", "y")
+    assert "kept: 12 minutes" in kept.stdout, kept.stderr
+    again = copy.run(sys.executable, "-c", JOURNEY, path, " leave", *keys)
+    assert re.search(r"> minutes +12", again.stdout), again.stdout

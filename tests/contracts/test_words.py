@@ -19,6 +19,7 @@ from rounds.core.quarantine import criteria
 from rounds.service.arrival.verdict import VerdictCode
 from rounds.service.collection.first_start import Start, Step
 from rounds.service.collection.rejoin import Kind as Beside
+from rounds.service.courses.templates import KINDS as STEP_KINDS
 from rounds.service.entries.looks import KINDS, STAGES
 from rounds.service.entries.walked import Until
 from rounds.service.logbook.parameters import load_parameters
@@ -50,8 +51,8 @@ SAID = dict(sentences(FILES))
 FORMS = load_parameters().forms
 ZONES = {zone.zone for zones in FORMS.values() for zone in zones}
 CRITERIA = (criteria.DAYS_APART, criteria.DEGREE_DAYS, criteria.CLEAN_LOOKS,
-            criteria.MEDIUM_AND_ROOTS, criteria.CHANCE_CLEAN)  # fmt: skip
-TIMED = [code for code in CRITERIA if code != criteria.MEDIUM_AND_ROOTS]
+            criteria.MEDIUM_AND_ROOTS, criteria.COURSES, criteria.CHANCE_CLEAN)  # fmt: skip
+TIMED = [code for code in CRITERIA if code not in (criteria.MEDIUM_AND_ROOTS, criteria.COURSES)]
 HELD = ("roots-unseen", "short-looks", "few-looks", "few-looks-never", "few-looks-zones",
         "last-find", "last-find-today", "neighbour-here", "neighbour-quarantine",
         "neighbour-past", "neighbour-unnamed", "arrivals", "start", "start-unseen")  # fmt: skip
@@ -76,6 +77,14 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "cli.about.{}": [name for names in GROUPS.values() for name in names],
     "cli.options.{}": FILES["cli"]["options"],
     "cli.plant.outcomes.{}": get_args(Outcome),
+    "courses.brief.{}": FILES["courses"]["brief"],
+    "courses.caution.{}": FILES["courses"]["caution"],
+    "courses.how.{}": STEP_KINDS,
+    "courses.next.{}": FILES["courses"]["next"],
+    "courses.step.{}": STEP_KINDS,
+    "courses.why.{}": FILES["courses"]["why"],
+    "courses.works.{}": ("not-used", "nothing-before", "not-looked", "nobody-without",
+                         "nothing-left", "too-few"),
     "desk_forms.dislikes.{}": ("none", "wet-leaves", "alcohol", "wet-leaves alcohol"),
     "desk_forms.growth-forms.{}": FORMS,
     "desk_forms.keys.{}": ("write", "back", "leave-typed", "again", "enough", "unwritten"),
@@ -119,8 +128,10 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "round.said.not-at-{}": get_args(Stage),
     "round.stages.{}": STAGES,
     "round.standing.{}": get_args(Standing),
+    "round.standing.{}-today": ("quarantine", "watch"),
     "screens.help-narrow.{}": [code for code, _ in sentences(HELP[1])],
     "screens.help.{}": [code for code, _ in sentences(HELP[0])],
+    "screens.hygiene-brief.{}": ("swab", "hands", "tools", "alcohol"),
     "screens.hygiene.{}": ("swab", "hands", "tools", "alcohol"),
     "screens.keys.{}": ("line-or-desk", "desk"),
     "screens.plants.none-{}": list(CHOICES)[1:],
@@ -131,10 +142,11 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "screens.summary.{}": ("put-off", "not-looked-at", "in-one-go", "short", "hidden",
                           "plants", "zones", "one-plant", "one-zone"),
     "screens.summary.one-{}": ("plant", "zone"),
-    "season.about.{}": ("zones", "arrivals"),
-    "season.said.revoked-{}": ("zones", "arrivals"),
-    "season.said.taken-{}": ("zones", "arrivals"),
-    "season.why-{}": ("zones", "arrivals"),
+    "season.line.{}": ("arrivals", "wandering", "zones"),
+    "season.about.{}": ("zones", "arrivals", "wandering"),
+    "season.said.revoked-{}": ("zones", "arrivals", "wandering"),
+    "season.said.taken-{}": ("zones", "arrivals", "wandering"),
+    "season.why-{}": ("zones", "arrivals", "wandering"),
     "sheet.{}": ("all-clean", "all-clean-whole"),
     "sheet.column.{}": FILES["sheet"]["column"],
     "sheet.how.{}": FILES["sheet"]["how"],
@@ -159,6 +171,7 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
 """What stands in the gap of a code that the program puts together, by what is read of it."""
 
 NEVER = {
+    "courses.next.": "every way to go on has a code",
     "desk_forms.hint.name": "what hint it is, is given with the name of a plant and of a place",
     "first_start.before.end": "the end of the first start is no line",
     "round.stages.": "a count that was given a stage has one",

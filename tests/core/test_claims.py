@@ -95,13 +95,25 @@ def test_the_order_is_alive_starving_near_then_by_days_past() -> None:
         claim(gone_over_on=before(15)),
         claim(gone_over_on=before(3), exposure=touching),
         claim(gone_over_on=before(3), exposure=place),
-        claim(gone_over_on=before(9)),
-        claim(standing="quarantine", gone_over_on=before(4)),
+        claim(gone_over_on=before(8)),
+        claim(standing="quarantine", gone_over_on=before(3)),
         claim(gone_over_on=before(6)),
     ]
     orders = [found.order for found in in_order]
     assert orders == sorted(orders)
     assert len(set(orders)) == len(orders)
+
+
+def test_a_turn_comes_after_nine_days_sooner_in_quarantine_at_once_for_the_new() -> None:
+    assert not claim(gone_over_on=before(8)).has_turn
+    assert claim(gone_over_on=before(9)).has_turn
+    assert not claim(standing="quarantine", gone_over_on=before(5)).has_turn
+    assert claim(standing="quarantine", gone_over_on=before(6)).has_turn
+    assert claim(standing="watch", gone_over_on=before(8)).has_turn
+    assert claim(standing="quarantine", since=TODAY).has_turn
+    beside = Exposure("place", "G06", TODAY, before(1))
+    assert claim(standing="quarantine", gone_over_on=before(6), exposure=beside).has_turn
+    assert not claim(found_on=before(1), gone_over_on=before(12)).has_turn, "it comes before all"
 
 
 @dataclass
@@ -126,16 +138,18 @@ def looked_at(pots: list[Pot], on: date, seconds: float) -> set[int]:
     }
 
 
-SHARES = Shares(3.0, RULES.most_share, RULES.alive_share, PLANNING.step_least_seconds)
+SHARES = Shares(
+    3.0, RULES.most_share, RULES.alive_share, RULES.ahead_share, PLANNING.step_least_seconds
+)
 
 
 def _call(number: int, pot: Pot, owed: Claim) -> PlantCall:
     turn = Turn.GAIN
     if owed.is_due:
         turn = Turn.ALIVE if owed.code == "alive" else Turn.DUE
-        turn = Turn.STARVING if owed.is_starving and turn == Turn.DUE else turn
+        turn = Turn.FIRST if owed.has_turn else turn
     shares = (0.5, 0.3, 0.2)
-    least = owed.share if owed.is_due else 0.0
+    least = owed.share
     is_alive = owed.code == "alive"
     zones = [
         ZoneCall((0.2 + 3.0 * is_alive,), share * pot.reference, least * share * pot.reference,
@@ -143,7 +157,9 @@ def _call(number: int, pot: Pot, owed: Claim) -> PlantCall:
         for share in shares
     ]  # fmt: skip
     walk = 25.0 if is_alive or pot.facts.standing == "quarantine" else 5.0
-    return PlantCall(f"P{number:02}", turn, owed.in_one_go, walk, walk, zones, (0.6,))
+    return PlantCall(
+        f"P{number:02}", turn, owed.days_left, owed.starves_in_days, walk, walk, zones, (0.6,)
+    )
 
 
 START = TODAY

@@ -74,6 +74,7 @@ def test_criteria_come_in_one_order_with_their_units() -> None:
         ("degree_days", "degree_day"),
         ("clean_looks", "look"),
         ("medium_and_roots", "look"),
+        ("courses", "course"),
         ("chance_clean", "chance"),
     ]
     assert {c.expected_on for c in criteria} == {None}
@@ -263,8 +264,23 @@ def test_a_plant_may_leave_when_everything_is_met(name: str) -> None:
 def test_what_is_not_computed_is_never_met() -> None:
     history = _history(_daily(50, roots=(21, 35)), chance=None)
     criteria = judge(history, _on(50), RULES["default"])
-    assert [c.met for c in criteria] == [True, True, True, True, None]
+    assert [c.met for c in criteria] == [True, True, True, True, True, None]
     assert not ready(criteria)
+
+
+@pytest.mark.parametrize("name", RULES)
+def test_a_course_under_way_holds_a_quarantine_by_every_setting(name: str) -> None:
+    history = _history(_daily(50, roots=(21, 35)))
+    held = replace(history, courses_running=2, courses_end=(_on(53), _on(60)))
+    found = next(c for c in judge(held, _on(50), RULES[name]) if c.code == "courses")
+    assert (found.met, found.have, found.need) == (False, 2, 0)
+    assert not ready(judge(held, _on(50), RULES[name]))
+
+
+def test_a_course_is_over_at_the_end_of_the_day_of_its_last_step() -> None:
+    supposed = replace(_history(), courses_running=None, courses_end=(_on(53), _on(60)))
+    have = {day: _criterion(supposed, day, "default", "courses").have for day in (52, 53, 59, 60)}
+    assert have == {52: 2, 53: 1, 59: 1, 60: 0}
 
 
 def test_a_find_sets_every_clock_back() -> None:
@@ -317,13 +333,14 @@ def test_of_a_plant_put_apart_today_a_complete_clean_look_of_today_counts_and_no
         (False, 0, 485),
         (False, looks, 8),
         (False, 0, 1),
+        (True, 0, 0),
         (False, 0.6, 0.95),
     ]
 
 
 def test_the_day_it_was_put_apart_belongs_to_the_days_and_the_warmth_that_follow() -> None:
     criteria = judge(_put_apart_today(_looked(0)), _on(1), RULES["default"])
-    assert [c.have for c in criteria] == [1, 20, 1, 0, 0.6]
+    assert [c.have for c in criteria] == [1, 20, 1, 0, 0, 0.6]
 
 
 def test_looks_at_the_roots_count_from_the_last_find_and_not_from_the_day_it_was_put_apart() -> (

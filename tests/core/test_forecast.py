@@ -113,6 +113,7 @@ def test_each_criterion_has_the_day_it_turns() -> None:
         "degree_days": 39,
         "clean_looks": 9,
         "medium_and_roots": 21,
+        "courses": 5,
         "chance_clean": None,
     }
     assert (found.ready_on, found.others_on) == (None, _on(39))
@@ -123,6 +124,15 @@ def test_each_criterion_has_the_day_it_turns() -> None:
         "medium_and_roots",
         "chance_clean",
     )
+
+
+def test_a_course_under_way_puts_the_day_off_to_its_last_step() -> None:
+    days = (_looked(0, live=True), *(_looked(offset) for offset in (2, 3, 4, 5)))
+    history = replace(_history(days), courses_running=1, courses_end=(_on(50),))
+    found = forecast(history, _on(5), RULES["default"], 1, 14.0)
+    assert _expected(found)["courses"] == 50
+    assert found.others_on == _on(50)
+    assert "courses" in found.waiting_for
 
 
 def test_what_is_met_already_is_expected_today() -> None:

@@ -181,6 +181,25 @@ def test_all_of_a_plant_was_gone_over_from_the_last_look_from_which_on_it_was() 
     assert whole((*morning, late, *again)).gone_over_from == (901, 21)
 
 
+def test_a_plant_looked_at_in_parts_was_gone_over_from_the_day_of_the_oldest_part_on() -> None:
+    def part(zones: list[str], offset: int) -> list[EffectiveLook]:
+        return [
+            replace(look, round_id=offset, began_at=100 + look.id)
+            for look in clean_looks(on(offset))
+            if look.zone in zones
+        ]
+
+    first, second, third = ZONES[:3], ZONES[3:], ZONES[:1]
+    in_parts = whole((*part(first, 3), *part(second, 5)))
+    assert in_parts.gone_over_on == on(3)
+    assert in_parts.zones[second[0]].gone_over_on == on(5)
+    assert whole((*part(first, 3),)).gone_over_on is None
+    assert whole((*part(first, 3), *part(second, 5), *part(third, 6))).gone_over_on == on(3)
+    again = whole((*part(first, 3), *part(second, 5), *part(first, 6)))
+    assert again.gone_over_on == on(5)
+    assert again.gone_over_from == min(z.gone_over for z in again.zones.values() if z.gone_over)[1]
+
+
 def test_the_last_find_is_told_by_the_look_it_was_made_at() -> None:
     def look(number: int, day: int, kind: str | None) -> EffectiveLook:
         tallies = (EffectiveTally(number, kind, None, PEST, 1, 0, None),) if kind else ()

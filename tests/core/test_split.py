@@ -19,8 +19,10 @@ from rounds.core.plan.walk import Stop, walking_order
 from rounds.service.logbook.parameters import load_parameters
 
 PLANNING = load_parameters().planning
-SHARES = Shares(credited_at_most=3.0, most_of_one=1 / 3, most_of_alive=0.5, least_seconds=4.0)
-ALIVE, STARVING, DUE, GAIN = Turn.ALIVE, Turn.STARVING, Turn.DUE, Turn.GAIN
+SHARES = Shares(
+    credited_at_most=3.0, most_of_one=1 / 3, most_of_alive=0.5, ahead=0.5, least_seconds=4.0
+)
+ALIVE, FIRST, DUE, GAIN = Turn.ALIVE, Turn.FIRST, Turn.DUE, Turn.GAIN
 REFERENCE = np.array([40.0, 20.0, 10.0])
 RATES = -np.log1p(-np.array([0.05, 0.35, 0.80])) / REFERENCE[:, None]
 
@@ -32,18 +34,22 @@ def calls_of(
     plants = len(turns)
     owner = np.repeat(np.arange(plants), 3)
     is_due = np.array(turns) < Turn.GAIN
-    floor = np.where(is_due[owner], np.tile(REFERENCE / 2, plants), 0.0)
+    floors = np.tile(REFERENCE / 2, plants)
     return Calls(
         codes=codes or [f"P{number:02}" for number in range(plants)],
         turn=np.array(turns, dtype=np.intp),
-        in_one_go=np.array(turns) == Turn.DUE,
+        latest_in=np.where(is_due, 0, 99),
+        turn_in=np.where(is_due, 9, 99),
         overhead=np.full(plants, 10.0),
         spared=np.zeros(plants),
         owner=owner,
         zones=Zones(
-            harm.reshape(-1, 3), np.tile(RATES, (plants, 1)), floor, np.tile(3 * REFERENCE, plants),
+            harm.reshape(-1, 3), np.tile(RATES, (plants, 1)),
+            np.where(is_due[owner], floors, 0.0), np.tile(3 * REFERENCE, plants),
             np.full(3 * plants, handling),
         ),
+        floors=floors,
+        waits=np.zeros(3 * plants, dtype=bool),
         shares=SHARES,
     )  # fmt: skip
 
@@ -121,15 +127,24 @@ def test_what_is_due_gets_its_least_before_any_other_is_weighed() -> None:
     assert list(split(calls, 3 * (35 + 10) + 60).planned) == [True] * 4
 
 
-def test_nobody_is_passed_over_for_one_that_comes_later() -> None:
+def test_who_does_not_fit_whole_waits_and_the_next_that_fits_is_looked_at() -> None:
     calls = calls_of(np.full((3, 3, 3), 0.1), [DUE, DUE, DUE])
-    calls.zones.least[:3] *= 2
-    # the first may take a third of the minutes, and the third gets what is left of them
-    found = split(calls, 135.0)
-    assert calls.by_plant(found.seconds) == pytest.approx([45, 35, 25], abs=1e-6)
+    calls.floors[:3] *= 2
+    found = split(calls, 100.0)
+    assert calls.by_plant(found.seconds) == pytest.approx([0, 35, 35])
     assert not found.owed_is_met
-    shorter = split(calls, 60.0)
-    assert calls.by_plant(shorter.seconds) == pytest.approx([20, 20, 0], abs=1e-6)
+    # where no look fits whole, one in part is better than none
+    assert calls.by_plant(split(calls, 40.0).seconds) == pytest.approx([0, 30, 0], abs=1e-6)
+
+
+def test_whose_turn_has_come_gets_a_whole_look_before_the_small_ones() -> None:
+    calls = calls_of(np.full((3, 3, 3), 0.1), [FIRST, DUE, DUE])
+    calls.floors[:3] *= 2
+    assert calls.by_plant(split(calls, 100.0).seconds) == pytest.approx([70, 0, 0])
+    with_insects = calls_of(np.full((3, 3, 3), 0.1), [FIRST, ALIVE, DUE])
+    with_insects.floors[:3] *= 2
+    seconds = with_insects.by_plant(split(with_insects, 100.0).seconds)
+    assert seconds == pytest.approx([70, 10, 0], abs=1e-6)
 
 
 def test_an_alive_plant_that_does_not_fit_gets_its_best_zones() -> None:
@@ -139,16 +154,55 @@ def test_an_alive_plant_that_does_not_fit_gets_its_best_zones() -> None:
     calls = calls_of(harm, [ALIVE, DUE])
     seconds = split(calls, 3 * 14.0).seconds[:3]
     assert seconds == pytest.approx([0, 9, 5], abs=1e-6), "the pot rim first, then the undersides"
+    calls.waits[0] = True
+    seconds = split(calls, 3 * 14.0).seconds[:3]
+    assert seconds == pytest.approx([14, 0, 0], abs=1e-6), "nobody has looked at it for long"
 
 
-def test_a_plant_looked_at_in_one_go_that_does_not_fit_gets_fewer_seconds_everywhere() -> None:
-    calls = calls_of(np.full((3, 3, 3), 0.1), [DUE, DUE, DUE])
-    seconds = split(calls, 3 * 21.0).seconds[:3]
-    assert seconds == pytest.approx(21 / 35 * REFERENCE / 2, abs=1e-6)
+def test_whose_turn_has_come_and_fits_into_no_round_gets_its_best_zones() -> None:
+    harm = np.full((2, 3, 3), 1e-3)
+    harm[0, 2] = 4.0
+    calls = calls_of(harm, [FIRST, DUE])
+    found = split(calls, 10 + 22.0)
+    assert found.seconds == pytest.approx([7, 10, 5, 0, 0, 0], abs=1e-6)
+
+
+def test_what_was_seen_lately_is_not_owed_again() -> None:
+    calls = calls_of(np.full((2, 3, 3), 0.1), [DUE, DUE])
+    calls.floors[0] = 0.0
+    assert split(calls, 25.0).seconds == pytest.approx([0, 10, 5, 0, 0, 0])
+
+
+def test_what_comes_due_ahead_is_looked_at_while_there_is_time() -> None:
+    calls = calls_of(np.full((6, 3, 3), 0.1), [DUE, *[GAIN] * 5])
+    # each day has 100 seconds, of which half are counted on; five looks of 45 fall on one day
+    at_once = replace(calls, latest_in=np.array([0, 2, 2, 2, 2, 2]))
+    found = split(at_once, 100.0)
+    assert calls.by_plant(found.seconds) == pytest.approx([35, 35, 0, 0, 0, 0])
+    spread = replace(calls, latest_in=np.array([0, 1, 3, 5, 7, 9]))
+    assert split(spread, 100.0).seconds[:3].sum() > 35, "what is left goes where it gains"
+
+
+def test_nobody_is_brought_forward_while_one_that_is_due_waits() -> None:
+    calls = calls_of(np.full((3, 3, 3), 0.1), [DUE, GAIN, GAIN])
+    calls.floors[:3] *= 4
+    ahead = replace(calls, latest_in=np.array([0, 1, 1]))
+    assert list(split(ahead, 149.0).planned) == [True, False, False]
+    assert not split(ahead, 149.0).owed_is_met
+
+
+def test_those_with_insects_leave_what_keeps_the_others_from_starving() -> None:
+    calls = calls_of(np.full((7, 3, 3), 0.1), [ALIVE, ALIVE, ALIVE, *[DUE] * 4])
+    calls.floors[:9] *= 4
+    ahead = replace(calls, turn_in=np.array([9, 9, 9, 3, 3, 3, 3]))
+    # 45 seconds a day hold the four by the third day from now
+    found = split(ahead, 300.0)
+    assert calls.by_plant(found.seconds)[3:] == pytest.approx([35, 0, 0, 0])
+    assert calls.by_plant(found.seconds)[:3] == pytest.approx([75, 75, 75], abs=1e-6)
 
 
 OWED = st.lists(
-    st.sampled_from([ALIVE, ALIVE, STARVING, DUE, DUE, GAIN, GAIN]), min_size=1, max_size=9
+    st.sampled_from([ALIVE, ALIVE, FIRST, DUE, DUE, GAIN, GAIN]), min_size=1, max_size=9
 )
 
 
@@ -168,7 +222,12 @@ def outbreak(seed: int, turns: list[Turn]) -> Calls:
         handling=rng.gamma(0.5, 2.0, len(by_zone)),
     )
     walks = rng.choice([5.0, 25.0], plants)
-    return replace(usual, zones=zones, overhead=walks, spared=np.where(walks > 5, 25.0, 5.0))
+    latest_in = np.where(usual.turn == GAIN, rng.integers(1, 8, plants), 0)
+    turn_in = np.where(usual.turn == FIRST, 0, latest_in + rng.integers(1, 5, plants))
+    return replace(
+        usual, zones=zones, floors=usual.floors * by_zone, overhead=walks,
+        spared=np.where(walks > 5, 25.0, 5.0), latest_in=latest_in, turn_in=turn_in,
+    )  # fmt: skip
 
 
 def all_alive_fit(calls: Calls, seconds: float) -> bool:
@@ -198,9 +257,13 @@ def test_nobody_takes_more_than_a_third_that_others_who_are_due_could_use(
         others = np.flatnonzero(found.planned & (taken < seconds / 3 - 1e-3))
         most = calls.by_plant(calls.zones.most)
         assert calls.by_plant(found.seconds)[others] == pytest.approx(most[others])
-    if len(calls.owed) > 1 and (taken > seconds / 3 + 1e-6).any():
-        owed = np.minimum(calls.needs, seconds / 3)[calls.owed]
-        assert (taken[calls.owed] >= owed - 1e-6).all()
+    # whose turn has come gets a whole look all the same
+    over = (taken > seconds / 3 + 1e-6) & (calls.turn != FIRST)
+    if len(calls.owed) > 1 and over.any():
+        is_alive = calls.turn == ALIVE
+        could = calls.owed[is_alive[calls.owed] | (calls.needs <= seconds / 3)[calls.owed]]
+        owed = np.minimum(calls.needs, seconds / 3)[could]
+        assert (taken[could] >= owed - 1e-6).all()
 
 
 @given(st.integers(0, 10_000), OWED, st.floats(60, 3000))
@@ -228,8 +291,13 @@ def test_no_known_live_plant_is_left_out_while_each_can_have_a_step(
     assert split(calls, least + beyond).planned[alive].all()
 
 
+def turns_served(calls: Calls, found: Split) -> list[bool]:
+    """Who of those whose turn has come is looked at, in their order."""
+    return [bool(found.planned[plant]) for plant in calls.owed if calls.turn[plant] == FIRST]
+
+
 @given(st.integers(0, 10_000), OWED, st.floats(60, 2500), st.floats(1.0, 2.0))
-@settings(deadline=None)
+@settings(deadline=None, max_examples=200)
 def test_more_minutes_never_prevent_less(
     seed: int, turns: list[Turn], seconds: float, more: float
 ) -> None:
@@ -237,22 +305,62 @@ def test_more_minutes_never_prevent_less(
     # where not even a step at each live plant fits, one more of these is worth any loss
     assume(all_alive_fit(calls, seconds))
     few, many = split(calls, seconds), split(calls, seconds * more)
-    assert many.prevented >= few.prevented * (1 - 1e-6)
+    # a whole look at one whose turn has come is worth any loss too
+    assert turns_served(calls, many) >= turns_served(calls, few)
     assert many.owed_is_met >= few.owed_is_met
+    if turns_served(calls, many) == turns_served(calls, few):
+        assert many.prevented >= few.prevented * (1 - 1e-6)
 
 
 @given(st.integers(0, 10_000), OWED, st.floats(60, 2500), st.floats(1.0, 2.0))
 @settings(deadline=None)
-def test_more_minutes_never_give_a_plant_less_of_what_it_is_owed(
+def test_more_minutes_never_give_a_plant_with_insects_less_of_what_it_is_owed(
     seed: int, turns: list[Turn], seconds: float, more: float
 ) -> None:
     calls = outbreak(seed, turns)
     assume(all_alive_fit(calls, seconds))
-    few, many = (
-        np.minimum(calls.by_plant(calls.zones.spent(split(calls, s).seconds)), calls.needs)
-        for s in (seconds, seconds * more)
-    )
-    assert (many >= few - 1e-6)[calls.owed].all()
+    few, many = split(calls, seconds), split(calls, seconds * more)
+    assume(turns_served(calls, many) == turns_served(calls, few))
+    taken = [
+        np.minimum(calls.by_plant(calls.zones.spent(found.seconds)), calls.needs)
+        for found in (few, many)
+    ]
+    assert (taken[1] >= taken[0] - 1e-6)[calls.turn == ALIVE].all()
+
+
+@given(st.integers(0, 10_000), OWED, st.floats(60, 3000))
+@settings(deadline=None)
+def test_who_is_due_without_insects_gets_a_whole_look_or_waits(
+    seed: int, turns: list[Turn], seconds: float
+) -> None:
+    calls = outbreak(seed, turns)
+    found = split(calls, seconds)
+    taken = calls.by_plant(calls.zones.spent(found.seconds))
+    others = np.flatnonzero(found.planned & (calls.turn != GAIN) & (calls.turn != ALIVE))
+    in_part = others[taken[others] < calls.needs[others] - 1e-6]
+    if len(in_part):
+        # no round of so many seconds holds it, or no other one
+        assert len(others) == 1
+        assert calls.turn[in_part[0]] == FIRST or found.planned.sum() == 1
+
+
+@given(st.integers(0, 10_000), OWED, st.floats(60, 3000))
+@settings(deadline=None)
+def test_nobody_who_is_due_waits_for_seconds_that_would_hold_a_whole_look(
+    seed: int, turns: list[Turn], seconds: float
+) -> None:
+    calls = outbreak(seed, turns)
+    found = split(calls, seconds)
+    if found.owed_is_met:
+        return
+    kept = float(calls.by_plant(calls.zones.spent(found.seconds))[calls.turn == ALIVE].sum())
+    waits = [plant for plant in calls.owed if not found.planned[plant]]
+    assume(all_alive_fit(calls, seconds))
+    left = seconds - max(used(calls, found), kept)
+    for plant in waits:
+        looked = np.append(np.flatnonzero(found.planned), plant)
+        more = calls.overhead_of(looked) - calls.overhead_of(np.flatnonzero(found.planned))
+        assert calls.needs[plant] + more > left - 1e-6
 
 
 @given(st.integers(0, 10_000), OWED)
@@ -345,9 +453,9 @@ def test_the_pace_keeps_within_its_limits_and_waits_for_enough_looks() -> None:
 def test_a_plant_whose_pest_has_fewer_stages_gets_what_it_would_get_alone() -> None:
     found = (0.05, 0.35, 0.80)
     of_three = PlantCall(
-        "G02", ALIVE, False, 5.0, 0.0, [ZoneCall((0.1, 0.3, 0.2), 40.0, 20.0)], found
+        "G02", ALIVE, 0, 9, 5.0, 0.0, [ZoneCall((0.1, 0.3, 0.2), 40.0, 20.0)], found
     )
-    of_two = PlantCall("S03", ALIVE, False, 5.0, 0.0, [ZoneCall((0.1, 0.3), 40.0, 20.0)], found[:2])
+    of_two = PlantCall("S03", ALIVE, 0, 9, 5.0, 0.0, [ZoneCall((0.1, 0.3), 40.0, 20.0)], found[:2])
     none_of_the_third = replace(
         of_two, zones=[ZoneCall((0.1, 0.3, 0.0), 40.0, 20.0)], found_in_reach=found
     )

@@ -11,20 +11,16 @@ from dataclasses import replace
 from datetime import date, timedelta
 from itertools import count
 
-import numpy as np
-
-from rounds.core.biology.day import Values
-from rounds.core.biology.process import IN_REACH, TUCKED, Process
-from rounds.core.body import MEDIUM, ROOTS, make_body
+from rounds.core.biology.process import Process
+from rounds.core.body import make_body
 from rounds.core.inference.answer import LIVE_BUDGET, Answer, answer, chance_clean
 from rounds.core.inference.band import BAND_BUDGET
 from rounds.core.inference.evidence import Evidence, gather
-from rounds.core.inference.facts import PlantFacts
-from rounds.core.inference.observed import LoggedDay, Look
+from rounds.core.inference.facts import PlantFacts, Treated
 from rounds.core.log.effective import EffectiveLook, EffectiveTally
-from rounds.core.parameters import Parameters
+from rounds.core.parameters import Kills, Parameters
 from rounds.service.logbook.parameters import load_parameters
-from tests.proof.records import DayLooks, Find, PlantLog, Treatment, ZoneLook
+from tests.proof.records import DayLooks, Find, PlantLog, ZoneLook
 
 PARAMETERS = load_parameters()
 BODY = make_body("leafy-plant", "medium", False, PARAMETERS)
@@ -60,8 +56,7 @@ def evidence(log: PlantLog, parameters: Parameters = PARAMETERS) -> Evidence:
     found = gather(facts_of(log, parameters), day_of(log.last_day), parameters)
     mean = log.start.mean * found.process.start_mean
     start = replace(found.log.start, infested=log.start.infested, mean=mean, shape=log.start.shape)
-    read = tuple(treated(log, found))
-    return replace(found, log=replace(found.log, start=start, days=read))
+    return replace(found, log=replace(found.log, start=start))
 
 
 def facts_of(log: PlantLog, parameters: Parameters = PARAMETERS) -> PlantFacts:
@@ -76,6 +71,7 @@ def facts_of(log: PlantLog, parameters: Parameters = PARAMETERS) -> PlantFacts:
         first_day=FIRST,
         arrived=True,
         pest=PEST,
+        treated=tuple(treated(log)),
         neighbours=dict.fromkeys(days, log.arrivals - usual) if log.arrivals != usual else {},
     )
 
@@ -95,21 +91,12 @@ def entered(log: PlantLog) -> Iterator[EffectiveLook]:
             yield _look(next(number), looks, look, look.seconds + spent, tallies)
 
 
-def treated(log: PlantLog, found: Evidence) -> Iterator[LoggedDay]:
-    """The days read, with the treatments of each after its looks: nothing of them is shown."""
-    done = {looks.day: looks.treatments for looks in log.days}
-    nothing = np.ones(found.process.size)
-    for number, day in enumerate(found.log.days, (found.begins - FIRST).days):
-        after = [Look(nothing, kills=_kills(one, found.process)) for one in done.get(number, ())]
-        yield replace(day, looks=(*day.looks, *after))
-
-
-def _kills(treatment: Treatment, process: Process) -> Values:
-    eggs = process.of_stages(("egg",))
-    in_reach = eggs * treatment.eggs_in_reach + (1 - eggs) * treatment.in_reach
-    kills = process.of_reach(IN_REACH) * in_reach + process.of_reach(TUCKED) * treatment.tucked
-    below = process.of_zone(MEDIUM) + process.of_zone(ROOTS)
-    return np.asarray(np.where(below > 0, treatment.in_pot, kills))
+def treated(log: PlantLog) -> Iterator[Treated]:
+    """The treatments as a course enters them."""
+    for looks in log.days:
+        for used in looks.treatments:
+            kills = Kills(used.in_reach, used.eggs_in_reach, used.tucked, used.in_pot)
+            yield Treated(day_of(looks.day), kills)
 
 
 def _look(

@@ -16,6 +16,7 @@ import numpy as np
 
 from rounds.core.estimates.own_detection import Rate, own_detection, times_tried
 from rounds.core.inference.detection import log_chances, read_until_full
+from rounds.service.inference.steps import finished
 from tests.proof.calibrate import plant
 from tests.proof.exact_predict import PARAMETERS, PEST, evidence
 from tests.proof.logs import DAYS, EVERY, Grower, happened, log_until, random_grower
@@ -84,7 +85,7 @@ def told_by(log: PlantLog) -> Told:
     """What a log tells of the eye that saw it."""
     whole = evidence(log).log
     read = read_until_full(whole)
-    chances = tuple(log_chances(read, times_tried(PARAMETERS.second_looks), whole))
+    chances = tuple(finished(log_chances(read, times_tried(PARAMETERS.second_looks), whole)))
     looks = [day.looks for day in log.days if day.day < len(read.days)]
     pairs = sum(a.zone == b.zone for of_day in looks for a, b in pairwise(of_day))
     return Told(chances, sum(look.found for of_day in looks for look in of_day), pairs)

@@ -11,7 +11,7 @@ import numpy as np
 
 from rounds.core.inference.band import band_in_steps
 from rounds.core.inference.foretold import days_foretold
-from rounds.core.inference.misfit import Capital, Kind, capital, collection_misfit, misfit
+from rounds.core.inference.misfit import Capital, Kind, collection_misfit, greatest, misfit
 from rounds.service.inference.steps import finished
 from tests.proof.calibrate import plant
 from tests.proof.exact_predict import PARAMETERS, day_of, evidence, facts_of
@@ -110,8 +110,8 @@ def named(lot: Lot, plants: int) -> str | None:
 
 
 def won_on(log: PlantLog) -> Capital:
-    """What was won against the days of one plant."""
-    return capital(finished(days_foretold(evidence(log).log, FIT.fit_days)))
+    """What was won against the days of one plant, when it was most."""
+    return greatest(finished(days_foretold(evidence(log).log, FIT.fit_days)))
 
 
 def told(lot: Lot, plants: int) -> list[Kind | None]:

@@ -89,5 +89,16 @@ def sample_logs(process: Process) -> dict[str, PlantLog]:
         "a cool place": log(
             3, 60, {(0, axils): (Find("eggs", 1), Find("young", 1)), (9, axils): one}, weather=COOL
         ),
+        "sprayed twice, roots cleaned": log(
+            7,
+            28,
+            {(7, axils): (Find("unknown", 1, "left"),)},
+            roots_on=(21,),
+            treated={
+                7: DayLooks(7, (), (ASSUMED.contact_spray,)),
+                14: DayLooks(14, (), (ASSUMED.contact_spray, ASSUMED.root_clean_out)),
+            },
+            start=HEAVY,
+        ),
         "in the collection": log(3, 30, {(3, axils): one}, arrivals=0.02),
     }

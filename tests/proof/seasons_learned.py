@@ -9,8 +9,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from rounds.core.estimates.season import Learned, infested_share, zone_weights
-from rounds.core.inference.detection import by_start, read_until_full
+from rounds.core.estimates.season import (
+    Learned,
+    infested_share,
+    rates_tried,
+    wandering_rate,
+    zone_weights,
+)
+from rounds.core.inference.detection import DAY_BUDGET, read_until_full
+from rounds.core.inference.mates import by_start
+from rounds.core.inference.wandering import by_arrivals
+from rounds.service.inference.steps import finished
 from tests.proof.calibrate import plant
 from tests.proof.exact_predict import PARAMETERS, evidence
 from tests.proof.logs import LOT, Lot, happened, log_until, random_grower
@@ -21,6 +30,10 @@ ELSEWHERE = {"axils": 0.55, "undersides": 0.12, "new-growth": 0.08, "sheaths": 0
 """weights of a collection other than the assumed one; the rest in proportion"""
 STRENGTH = 10.0
 FINDS = 30
+HALF_A_YEAR, MOST = 182, 400
+"""days that are read, and insects on a plant from which it is followed no further"""
+RATES = (0.0001, 0.02)
+"""least and greatest rate that is tried"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,13 +108,29 @@ def learned_share(share: float, number: int, seed: int) -> Learned:
         lot.found.setdefault(one, {})
         last = max(grower.looks)
         log = evidence(log_until(lot, one, last, ASSUMED.new_arrival, ASSUMED.arrivals_apart)).log
-        told.append(by_start(read_until_full(log)))
+        told.append(finished(by_start(read_until_full(log), DAY_BUDGET)))
     usual, plants = (
         PARAMETERS.infestation.priors["arrival"].chance,
         PARAMETERS.infestation.mates_plants,
     )
     before = usual * plants, (1 - usual) * plants
     return infested_share(told, *before)
+
+
+def learned_rate(rate: float, number: int, seed: int) -> Learned:
+    """What one grower learns of the crawlers a day, from so many plants of the collection."""
+    process, start = plant(), ASSUMED.established
+    assumed, table = ASSUMED.arrivals_in_collection, PARAMETERS.season
+    rng = np.random.default_rng([seed, 12])
+    grower = random_grower(process, seed % 3, rng, HALF_A_YEAR)
+    lot = happened(process, start, rate, grower, rng, number, MOST)
+    times, told = rates_tried(assumed, *RATES), []
+    for one in range(number):
+        first = min((day for day, _ in lot.found.setdefault(one, {})), default=max(grower.looks))
+        log = read_until_full(evidence(log_until(lot, one, first, start, assumed)).log)
+        told.append(by_arrivals(log, [0.0] * len(log.days), times))
+    rates = [assumed * each for each in times]
+    return wandering_rate(told, assumed, rates, table.wandering_known)
 
 
 def main() -> None:
@@ -118,6 +147,10 @@ def main() -> None:
                 means = [told[zone].value for told, _ in each]
                 within = np.mean([told[zone].low <= true <= told[zone].high for told, _ in each])
                 print(f"  {zone:12} {true:.3f} {np.mean(means):.3f} {within:.2f}", flush=True)
+    for rate in (0.0005, 0.001, 0.005):
+        told = [learned_rate(rate, 60, seed) for seed in range(asked.growers // 4)]
+        within = np.mean([one.low <= rate <= one.high for one in told])
+        print(f"crawlers {rate:.4f}: {np.mean([one.value for one in told]):.5f} {within:.2f}")
     for share in (0.1, 0.25, 0.6):
         told = [learned_share(share, 30, seed) for seed in range(asked.growers // 4)]
         within = np.mean([one.low <= share <= one.high for one in told])

@@ -21,7 +21,7 @@ LOGS = 800
 HEAVY = 250
 
 
-@pytest.mark.parametrize("name", [*LIKELY, "in the collection"])
+@pytest.mark.parametrize("name", [*LIKELY, "in the collection", "sprayed twice, roots cleaned"])
 def test_the_sums_say_what_whole_insects_do(name: str) -> None:
     log = sample_logs(PLANT)[name]
     seen = condition(PLANT, log, 12000, 25, 5)

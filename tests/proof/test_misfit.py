@@ -6,30 +6,31 @@ more of them, with an eye half as good among others.
 
 import pytest
 
+from rounds.core.inference.misfit import Kind
 from tests.proof.misfits import TRUTHS, lots, named, told
 
-WEEKLY = 2
+WEEKLY, EVERY_THIRD = 2, 1
 PLANTS = 120
-SEED = 1978
+SEED, OTHERS = 1978, (23, 29, 31)
+"""of the lots looked at, and of those that chose nothing"""
 
 
-def test_of_plants_that_are_as_supposed_at_most_one_in_a_hundred_is_doubted() -> None:
-    said = [
-        kind
-        for lot in lots(TRUTHS["as supposed"], 100, 9, SEED, rhythm=WEEKLY)
-        for kind in told(lot, 100)
-    ]
+def told_of(truth: str, plants: int, lots_of: int, seed: int, rhythm: int) -> list[Kind | None]:
+    """What is said of each plant with finds."""
+    every = lots(TRUTHS[truth], plants, lots_of, seed, rhythm=rhythm)
+    return [kind for lot in every for kind in told(lot, plants)]
+
+
+@pytest.mark.parametrize("rhythm", [EVERY_THIRD, WEEKLY])
+def test_of_plants_that_are_as_supposed_at_most_one_in_a_hundred_is_doubted(rhythm: int) -> None:
+    said = told_of("as supposed", 100, 9, SEED, rhythm)
     assert len(said) > 20
     assert sum(kind is not None for kind in said) <= 3, "of 300"
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="told of 2 plants of 10, and of 5 of 24",
-)
-def test_a_second_colony_is_told_of_a_good_part_of_the_plants() -> None:
-    (lot,) = lots(TRUTHS["a second colony"], 10, 3, SEED, rhythm=WEEKLY)
-    said = [kind for kind in told(lot, 10) if kind is not None]
+@pytest.mark.parametrize("seed", OTHERS)
+def test_a_second_colony_is_told_of_a_good_part_of_the_plants(seed: int) -> None:
+    said = [kind for kind in told_of("a second colony", 10, 3, seed, WEEKLY) if kind is not None]
     assert len(said) >= 3
     assert "too-few" not in said
 

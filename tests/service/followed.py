@@ -37,6 +37,8 @@ class Seen:
     prevented: list[list[float]] = field(default_factory=list)
     """each of `ASKED_ON`, by `OTHER_MINUTES`: insect-days"""
     rounds: list[tuple[Visit, ...]] = field(default_factory=list)
+    days: list[Day] = field(default_factory=list)
+    """each as it was planned"""
     told: list[tuple[str, str, float, int]] = field(default_factory=list)
     """each look: code, zone, seconds, count"""
     kept: list[tuple[str, str, float, int]] = field(default_factory=list)
@@ -66,6 +68,7 @@ class Followed(Tool):
         self.seen.filled.append(planned.plan.filled_seconds)
         self.seen.steps += step_seconds(planned.plan)
         self.seen.rounds.append(visits)
+        self.seen.days.append(planned)
         if day in ASKED_ON:
             days = (planned_day(self.logbook, planned.on, float(m)) for m in OTHER_MINUTES)
             self.seen.prevented.append([prevented(self.logbook, other) for other in days])

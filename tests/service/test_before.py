@@ -172,8 +172,17 @@ def test_a_neighbours_find_is_named(logbook: Logbook, look: LookIn) -> None:
 
 def test_days_without_a_look_are_named(logbook: Logbook, add: Add, look: LookIn) -> None:
     add("S03", "Pintle", arrived=CAME, on=CAME, place="stair foot")
+    look("S03", CAME, seconds=600)
     look("S03", LAST, "axils", seconds=20.0, counts={"left": 1})
     assert "since then: not fully checked for 33 days" in change(logbook, "S03")
+
+
+def test_a_plant_never_fully_checked_is_said_to_be_so(
+    logbook: Logbook, add: Add, look: LookIn
+) -> None:
+    add("S03", "Pintle", arrived=CAME, on=CAME, place="stair foot")
+    look("S03", LAST, "axils", seconds=20.0, counts={"left": 1})
+    assert "since then: never fully checked" in change(logbook, "S03")
 
 
 @pytest.mark.usefixtures("three")

@@ -99,9 +99,20 @@ def eggs_told(logbook: Logbook, day: date) -> dict[str, date]:
     return {line.kind: line.on for line in lines if line.kind.startswith("hatch")}
 
 
-@pytest.mark.parametrize("stage", ["adult", "eggs", "egg-mass", None])
-def test_the_last_eggs_hatch_by_the_warmth_an_egg_is_known_to_need(
+@pytest.mark.parametrize("stage", ["eggs", None])
+def test_no_last_day_is_told_where_laying_adults_are_expected_still(
     logbook: Logbook, stage: str | None
+) -> None:
+    # eggs without whoever laid them, or insects of any stage: adults that lay may be there
+    day = BEGAN + timedelta(20)
+    found(logbook, day, "removed", stage)
+    assert eggs_told(logbook, day) == {"hatch": day + timedelta(3)}
+
+
+# she was lifted off, with her eggs or before she laid them
+@pytest.mark.parametrize("stage", ["adult", "egg-mass"])
+def test_the_last_eggs_hatch_by_the_warmth_an_egg_is_known_to_need(
+    logbook: Logbook, stage: str
 ) -> None:
     day = BEGAN + timedelta(20)
     found(logbook, day, "removed", stage)

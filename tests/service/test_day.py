@@ -22,6 +22,7 @@ from rounds.service.logbook.choices import choose
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import local_noon, now
 from rounds.service.plan.today import plan_day
+from rounds.service.plant.status import ReleaseStatus
 from rounds.service.round import begin
 from rounds.store import derived
 from tests.days import whole_day
@@ -115,6 +116,28 @@ def test_a_new_day_is_another_one(logbook: Logbook, clock: SetClock) -> None:
     day = day_of(logbook)
     clock.instant += timedelta(days=1)
     assert day_of(logbook).on == day.on + timedelta(1)
+
+
+def of_s03(day: Day) -> ReleaseStatus:
+    found = next(of.release for of in day.ordered if of.code == "S03")
+    assert found is not None
+    return found
+
+
+def test_the_day_named_last_stands_until_the_one_of_the_day_is_worked_out(
+    logbook: Logbook, clock: SetClock, look: LookIn
+) -> None:
+    named = of_s03(whole_day(logbook, TODAY)).expected_on
+    assert named is not None
+    clock.instant += timedelta(days=1)
+    tomorrow = clock.today()
+    waits = of_s03(DayWork(logbook, tomorrow).known())
+    assert (waits.is_forecast, waits.was_expected_on) == (False, named)
+    look("S03", tomorrow, "axils", counts={"removed": 1})
+    found = of_s03(DayWork(logbook, tomorrow).known())
+    assert found.was_expected_on is None, "what was named rested on no such find"
+    done = of_s03(whole_day(logbook, tomorrow))
+    assert (done.is_forecast, done.was_expected_on) == (True, None)
 
 
 def test_results_that_are_kept_leave_the_day_as_it_is(logbook: Logbook, clock: SetClock) -> None:

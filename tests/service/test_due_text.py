@@ -1,6 +1,7 @@
 """What is said of plants that are due and do not fit, and of a day that is done."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -34,7 +35,7 @@ def before(days: int) -> date:
 @pytest.fixture
 def shelf(add: Add, look: LookIn) -> None:
     """Five small plants; P01 to P04 are due, P05 is not."""
-    for number, days in enumerate((9, 9, 8, 8, 1), 1):
+    for number, days in enumerate((8, 8, 7, 7, 1), 1):
         add(f"P{number:02}", on=LONG_AGO)
         look(f"P{number:02}", before(days))
 
@@ -49,10 +50,19 @@ def test_the_minutes_that_would_hold_all_are_told_and_who_waits(
     shelf: None, logbook: Logbook
 ) -> None:
     plan = plan_day(logbook, TODAY, 0.6)
-    assert holds_text(plan) == "2 minutes would cover all that is due; left out: P03, P04"
-    assert holds_text(plan, 1) == "2 minutes would cover all that is due; left out: P03 and 1 more"
-    assert holds_text(plan, 0) == "2 minutes cover all due; 2 wait"
+    assert holds_text(plan) == "2 minutes would cover all that is due; left out: P02, P03, P04"
+    assert holds_text(plan, 1) == "2 minutes would cover all that is due; left out: P02 and 2 more"
+    assert holds_text(plan, 0) == "2 minutes cover all due; 3 wait"
     assert holds_text(plan_day(logbook, TODAY, 2.0)) == ""
+
+
+def test_who_waits_in_quarantine_is_named_first(
+    shelf: None, add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("S09", on=LONG_AGO, arrived=before(20), place="stair foot")
+    look("S09", before(4), seconds=360)
+    text = holds_text(plan_day(logbook, TODAY, 0.5), 1)
+    assert text == "3 minutes cover all due; left out: S09 in quarantine and 3 more"
 
 
 def test_where_nobody_waits_but_one_gets_too_little_only_the_minutes_are_told(
@@ -77,6 +87,23 @@ def test_a_day_on_which_all_that_was_due_is_done_says_so_and_what_one_more_round
     assert holds_text(plan) == ""
 
 
+def test_a_day_that_is_done_tells_who_was_never_fully_checked_and_when_they_come_due(
+    shelf: None, add: Add, logbook: Logbook, wait: Wait
+) -> None:
+    for code, days in (("S07", 2), ("S08", 4)):
+        add(code, on=before(days))
+    walked(begin(logbook, plan_day(logbook, TODAY, 1.7)), wait)
+    plan = plan_day(logbook, TODAY, 0.1)
+    assert [status.code for status in plan.unchecked] == ["S08", "S07"]
+    assert done_text(plan) == (
+        "done: all due is checked; 2 never fully checked yet, due from 7 May"
+    )
+    [only] = [status for status in plan.unchecked if status.code == "S08"]
+    assert done_text(replace(plan, unchecked=(only,))) == (
+        "done: all due is checked; S08 never fully checked yet, due 7 May"
+    )
+
+
 def test_a_round_after_which_something_is_due_is_not_the_end_of_the_day(
     shelf: None, logbook: Logbook, wait: Wait
 ) -> None:
@@ -84,7 +111,7 @@ def test_a_round_after_which_something_is_due_is_not_the_end_of_the_day(
     plan = plan_day(logbook, TODAY, 0.2)
     assert plan.rounds == 1
     assert done_text(plan) == ""
-    assert holds_text(plan) == "1 minute would cover all that is due; left out: P03"
+    assert holds_text(plan) == "1 minute would cover all that is due; left out: P02"
 
 
 # Why.

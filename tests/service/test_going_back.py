@@ -187,3 +187,23 @@ def test_a_released_plant_is_told_to_be_moved_until_it_was(
     move_plant(logbook, local_noon(TODAY + timedelta(10)), "G02", "porch shelf")
     assert due(TODAY + timedelta(9)) == told
     assert due(TODAY + timedelta(10)) == []
+
+
+@pytest.mark.usefixtures("apart")
+def test_the_chance_there_has_todays_band_carried_along(look: Look, logbook: Logbook) -> None:
+    without = back(logbook).there
+    assert without is not None
+    assert (without.low, without.high) == (None, None), "it is not worked out for this alone"
+    likely = record_of(logbook, find_plant(logbook, "G02"), TODAY).likely
+    band = likely.band
+    found = back(logbook)
+    there = found.there
+    assert there is not None
+    assert there.low is not None
+    assert there.high is not None
+    assert there.chance_clean == without.chance_clean
+    assert there.low < there.chance_clean <= there.high
+    # what arrives in the fortnight has no part in it, so that it is the narrower of the two
+    assert there.high - there.low < band.high - band.low + 0.01
+    low, high = (round(100 * end) for end in (there.low, there.high))
+    assert f"{low} to {high} in 14 days" in rejoin_text(found)

@@ -146,7 +146,7 @@ def test_what_it_touched_is_watched_and_joins_the_round(
     assert codes(at_g04) == ["G04", "G02"]
     assert "G02 touched it: on watch" in view.message
     assert "nearby, today too: G02" in view.message
-    assert "nearby, first in line tomorrow: G14" in view.message
+    assert "nearby, but no time today: G14" in view.message
     assert codes(resume(logbook, at_g04.walk, take_over=True)) == ["G04", "G02"]
 
 
@@ -171,7 +171,7 @@ def test_what_that_pushes_to_tomorrow_is_said(
     begun.count("removed")
     view = begun.answer("put-apart")
     assert codes(begun) == ["G04", "G02"]
-    assert "S01 waits until tomorrow" in view.message
+    assert "no time today for S01" in view.message
 
 
 def test_the_seconds_left_are_split_anew(touched: None, logbook: Logbook) -> None:
@@ -377,3 +377,44 @@ def test_put_off_to_tomorrow_a_plant_does_not_join_for_a_find(
     assert "G02" not in view.message
     assert [step.planned_seconds for step in begun.course.of_plant(g02.id)] == before
     assert g02.id in begun.course.turns.to_tomorrow
+
+
+@pytest.mark.parametrize(("seconds", "joins"), [(0, "; nearby, today too: G14"), (60, "")])
+@pytest.mark.parametrize("again", [False, True])
+def test_a_second_find_says_only_what_it_changes(
+    at_g04: RoundWalk, logbook: Logbook, wait: Wait, again: bool, seconds: int, joins: str
+) -> None:
+    at_g04.count("removed")
+    first = at_g04.answer("not-now").message
+    assert "nearby, today too: G02; nearby, but no time today: G14" in first
+    wait(seconds)
+    at_g04.rest()
+    walk = resume(logbook, at_g04.walk, take_over=True) if again else at_g04
+    walk.go_on()
+    assert walk.plant.plant.code == "G02"
+    assert asked(walk.count("removed")) == "which-zone"
+    walk.digit(1)
+    assert walk.answer("not-now").message == f"G02 not quarantined; stays on today{joins}"
+
+
+@pytest.mark.parametrize("minutes", [1.2, 1.6])
+def test_who_is_near_an_earlier_find_of_the_round_stays_so(
+    add: Add, look: LookIn, logbook: Logbook, minutes: float
+) -> None:
+    """P02 joined for P01: a plant near a later find somewhere else does not take its turn."""
+    add("P02", "Thole", on=A_WHILE_AGO)
+    add("P01", "Cuddy", on=A_WHILE_AGO, touches=("P02",))
+    for code in ("Q01", "Q02"):
+        add(code, "Bight", place="seedling bench", on=A_WHILE_AGO)
+    for code in ("P02", "Q01", "Q02"):
+        look(code, DAY_BEFORE, seconds=60)
+    begun = begin(logbook, replace(plan_by_zone(logbook, TODAY, 0.5), minutes=minutes))
+    assert codes(begun) == ["P01"]
+    begun.count("removed")
+    assert begun.answer("not-now").message.endswith("nearby, today too: P02")
+    q01 = next(of for of in begun.others() if of.code == "Q01")
+    begun.open_other(q01.plant_id)
+    begun.digit(1)
+    begun.count("removed")
+    assert begun.answer("not-now").message.endswith("nearby, but no time today: Q02")
+    assert codes(begun) == ["P01", "Q01", "P02"]

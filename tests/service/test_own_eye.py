@@ -9,6 +9,7 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.estimates.own_detection import OwnDetection
+from rounds.core.inference import backward
 from rounds.service.collection.division import DivisionEntered, divide
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.entries.corrections import withdraw
@@ -142,10 +143,19 @@ def test_what_a_part_inherits_is_told_once(
     assert (divided.theta, divided.found) == (known.theta, known.found)
 
 
-def test_no_step_of_it_is_longer_than_one_run_of_a_log(found_on: None, logbook: Logbook) -> None:
-    steps = sum(1 for _ in CollectionDay(logbook, TODAY).own_detection_in_steps())
-    # two plants with finds: what is read of each, then a chance for each factor tried
-    assert steps == 2 * (2 + 7)
+def test_it_pauses_after_so_many_coefficients_of_a_run(
+    found_on: None, logbook: Logbook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def steps() -> int:
+        return sum(1 for _ in CollectionDay(logbook, TODAY).own_detection_in_steps())
+
+    monkeypatch.setattr(backward, "PART", 10**9)
+    # two plants with finds: what is read of each
+    assert steps() == 2 * 2
+    forget_all(logbook.file)
+    monkeypatch.setattr(backward, "PART", 7)
+    # each day of either log is a step of its own then, found on and as if it had not been
+    assert steps() > 10 * 2 * 2
 
 
 def test_the_order_in_which_plants_were_entered_moves_no_digit(

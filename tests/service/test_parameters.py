@@ -20,7 +20,9 @@ NUMBERS = [row for row in parameter_table() if isinstance(row.value, int | float
 
 def test_the_table_shows_every_value_of_every_file() -> None:
     folder = files("rounds") / "parameters"
-    texts = [file.read_text(encoding="utf-8") for file in sorted(Path(str(folder)).rglob("*.toml"))]
+    # a course is a file to be copied and edited as a whole: `courses` shows what is in it
+    shown = [f for f in sorted(Path(str(folder)).rglob("*.toml")) if f.parent.name != "courses"]
+    texts = [file.read_text(encoding="utf-8") for file in shown]
     assert len(ROWS) == sum(text.count("{ value = ") for text in texts)
 
 

@@ -210,7 +210,7 @@ def test_other_minutes_say_whom_they_let_in_and_who_has_to_wait(
 ) -> None:
     few, many = plan_day(logbook, TODAY, 0.5), plan_day(logbook, TODAY, 2.5)
     assert change_text(few, many) == "2 more minutes: 3 more plants fit"
-    assert change_text(many, few) == "2 minutes fewer: 3 more plants wait until tomorrow"
+    assert change_text(many, few) == "2 minutes fewer: 3 fewer plants fit"
     more = plan_day(logbook, TODAY, 3.5)
     assert change_text(many, more) == "1 more minute: no more plants, longer looks"
     assert change_text(more, many) == "1 minute fewer: the same plants, shorter looks"

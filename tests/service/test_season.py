@@ -12,7 +12,9 @@ from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.kept import NotKept, only_kept
 from rounds.service.learned.season import (
+    ARRIVALS,
     GROUPS,
+    WANDERING,
     ZONES,
     Season,
     revoke,
@@ -98,7 +100,7 @@ def test_nothing_of_it_is_used_before_it_is_taken(busy: None, logbook: Logbook) 
     assert figures(logbook) == before_asked
 
 
-@pytest.mark.parametrize("group", GROUPS)
+@pytest.mark.parametrize("group", [ZONES, ARRIVALS])
 def test_taken_it_holds_from_that_day_on_and_taken_back_to_the_digit_as_before(
     busy: None, logbook: Logbook, clock: SetClock, group: str
 ) -> None:
@@ -156,3 +158,50 @@ def test_what_is_found_today_is_told_tomorrow(busy: None, look: LookIn, logbook:
     look("G16", TODAY, "sheaths", seconds=20.0, counts={"removed": 1})
     assert season(logbook).finds == 30
     assert season(logbook, TOMORROW).finds == 31
+
+
+@pytest.fixture
+def in_the_collection(busy: None, add: Add, look: LookIn) -> None:
+    """Twelve plants long among the others, looked at weekly; on five of them one find each."""
+    for number in range(12):
+        code = f"C{number:02}"
+        add(code, place="porch shelf", on=before(120))
+        for week in range(15):
+            for zone in ("axils", "undersides", "new-growth", "sheaths"):
+                counts = {"removed": 1} if number < 5 and week == 12 and zone == "axils" else {}
+                seconds = 40.0 + 8 * bool(counts)
+                look(code, before(110 - 7 * week), zone, seconds=seconds, counts=counts)
+
+
+def test_finds_on_plants_long_clean_tell_how_many_wander_in(
+    in_the_collection: None, logbook: Logbook, clock: SetClock
+) -> None:
+    told = season(logbook)
+    # those that stood in quarantine all the time tell nothing of it
+    assert told.looked == 12
+    (of,) = told.of(WANDERING)
+    assert of.row.code == "infestation.arrivals.collection"
+    assert of.assumed == pytest.approx(0.001)
+    assert of.low < of.mean < of.high
+    assert of.mean > 2 * of.assumed
+    before_taken = figures(logbook)
+    take(logbook, now(clock), told, WANDERING)
+    day = CollectionDay(logbook, TODAY)
+    assert day.parameters.infestation.arrivals_collection == pytest.approx(of.mean, abs=1e-5)
+    changed = figures(logbook)
+    assert changed != before_taken
+    # the rate in use does not feed itself, but for what neighbours are reckoned to send
+    assert season(logbook).of(WANDERING)[0].mean == pytest.approx(of.mean, rel=0.02)
+    revoke(logbook, now(clock), WANDERING)
+    assert figures(logbook) == before_taken
+
+
+def test_plants_on_which_nothing_was_found_lower_it(
+    add: Add, look: LookIn, busy: None, logbook: Logbook
+) -> None:
+    for number in range(12):
+        add(f"C{number:02}", place="porch shelf", on=before(120))
+        for week in range(15):
+            look(f"C{number:02}", before(110 - 7 * week))
+    (of,) = season(logbook).of(WANDERING)
+    assert of.mean < of.assumed

@@ -62,7 +62,7 @@ def test_whom_the_minutes_reach_is_planned_and_the_others_are_named(
 def test_what_is_long_unseen_gets_a_third_of_its_reference_time_in_one_go(
     shelf: None, logbook: Logbook
 ) -> None:
-    [first, *_] = plan_day(logbook, TODAY, 1 / 3).plan
+    [first, *_] = plan_day(logbook, TODAY, 0.4).plan
     assert first.planned_seconds == pytest.approx(20, abs=0.5)
     assert first.whole_plant
     assert len(first.steps) == 1
@@ -75,17 +75,29 @@ def test_nobody_takes_more_than_a_third_of_the_minutes_while_others_are_due(
     shelf: None, add: Add, look: LookIn, logbook: Logbook
 ) -> None:
     add("S09", "Marline", on=LONG_AGO, size="large")
-    look("S09", before(9), seconds=360)
-    for minutes in (2.2, 4.0):
-        day = plan_day(logbook, TODAY, minutes)
-        assert {"G05", "S09"} <= set(planned(day))
-        large = next(plant for plant in day.plan if plant.status.code == "S09")
-        assert large.planned_seconds <= max(120.0, minutes * 60 / 3) + 1e-6
-    add("S08", "Grommet", on=LONG_AGO, size="large")
-    look("S08", before(9), seconds=360)
-    seconds = {p.status.code: p.planned_seconds for p in plan_day(logbook, TODAY, 2.0).plan}
-    assert seconds["G05"] == pytest.approx(20, abs=0.5)
-    assert min(seconds["S08"], seconds["S09"]) >= 39.9
+    look("S09", before(8), seconds=360)
+    assert planned(plan_day(logbook, TODAY, 2.2)) == ["G05"], "a large one waits for its turn"
+    day = plan_day(logbook, TODAY, 4.0)
+    assert {"G05", "S09"} <= set(planned(day))
+    large = next(plant for plant in day.plan if plant.status.code == "S09")
+    assert large.planned_seconds <= 120 + 1e-6
+
+
+def test_a_large_plant_gets_a_whole_look_on_its_turn(
+    shelf: None, add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("S09", "Marline", on=LONG_AGO, size="large")
+    look("S09", before(10), seconds=360)
+    seconds = {p.status.code: p.planned_seconds for p in plan_day(logbook, TODAY, 2.2).plan}
+    assert seconds == {"S09": pytest.approx(120)}
+    short = plan_day(logbook, TODAY, 1.0)
+    assert planned(short) == ["S09"], "in parts, where no round of so many minutes holds it"
+    for zone in short.plan[0].zones:
+        look("S09", TODAY, zone.zone, seconds=zone.planned_seconds + 0.1)
+    tomorrow = plan_day(logbook, TODAY + timedelta(1), 2.2)
+    rest = next(plant for plant in tomorrow.plan if plant.status.code == "S09")
+    assert {zone.zone for zone in short.plan[0].zones}.isdisjoint(z.zone for z in rest.zones)
+    assert 50 < rest.planned_seconds < 80
 
 
 def test_known_live_plants_are_never_left_out(
@@ -125,7 +137,7 @@ def test_who_was_found_alive_comes_first_then_who_stands_near_then_who_waits(
     shelf: None, add: Add, look: LookIn, logbook: Logbook
 ) -> None:
     add("S07", "Ratline", on=LONG_AGO, place="seedling bench")
-    look("S07", before(9))
+    look("S07", before(8))
     look("G02", before(1), "axils", counts={"removed": 1})
     day = planned_day(logbook, TODAY, 10.0)
     claims = {status.code: status.claim for status in day.ordered}
@@ -175,10 +187,9 @@ def test_a_zone_seen_today_is_done(shelf: None, look: LookIn, logbook: Logbook) 
     look("G05", TODAY, "axils", seconds=11.0)  # 11.05 s are half its reference time
     assert "axils" in [zone.zone for zone in plan_day(logbook, TODAY, 0.5).plan[0].zones]
     look("G05", TODAY, "axils", seconds=0.1)
-    left = 30 * 0.60 / 0.95
-    [first, *_] = plan_day(logbook, TODAY, left / 60).plan
+    [first, *_] = plan_day(logbook, TODAY, 0.5).plan
     assert "axils" not in [zone.zone for zone in first.zones]
-    assert first.planned_seconds + first.handling_seconds == pytest.approx(left)
+    assert first.planned_seconds + first.handling_seconds == pytest.approx(30)
 
 
 def test_a_zone_that_cannot_be_seen_is_not_planned_again(
@@ -252,6 +263,25 @@ def test_a_find_puts_the_roots_off(add: Add, look: LookIn, logbook: Logbook) -> 
     assert day_of(logbook, TODAY).due == ()
     [due] = day_of(logbook, TODAY + timedelta(12)).due
     assert (due.kind, due.on, due.waiting_days) == ("roots", TODAY + timedelta(11), 1)
+
+
+def test_roots_of_a_plant_that_is_found_on_again_and_again_are_asked_for(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("G07", "Lanyard", on=before(40), place="stair foot", arrived=before(40))
+    for days in (24, 16, 9, 2):
+        look("G07", before(days), "axils", counts={"removed": 1})
+    assert day_of(logbook, before(4)).due == ()
+    [due] = day_of(logbook, TODAY).due
+    assert (due.kind, due.on, due.waiting_days) == ("roots-again", before(3), 3)
+    assert due.short == "search the roots"
+    assert due.text == "found on again and again for 24 days; look at the roots out of the pot"
+    [status] = day_of(logbook, TODAY).ordered
+    told = {reason.code: reason.text for reason in status.reasons}
+    assert told["found-again"] == due.text
+    look("G07", TODAY, "roots", seconds=120, unpotted=True)
+    assert day_of(logbook, TODAY).due == ()
+    assert "found-again" not in {r.code for r in day_of(logbook, TODAY).ordered[0].reasons}
 
 
 def test_what_is_due_is_listed_by_how_long_it_waits(

@@ -4,7 +4,7 @@ import asyncio
 import fcntl
 import shutil
 import time
-from collections.abc import AsyncIterator, Callable, Iterable, Iterator
+from collections.abc import AsyncIterator, Awaitable, Callable, Iterable, Iterator
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -15,6 +15,7 @@ from textual.pilot import Pilot
 
 from rounds.clock import SetClock
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.day.day import Day
 from rounds.service.demo import make_demo
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
@@ -22,8 +23,9 @@ from rounds.service.logbook.moment import Moment, local_noon, now
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
-from rounds.tui.screens.laid_out import LaidOut
+from rounds.tui.screens.frame import Frame
 from rounds.tui.screens.page_screen import PageScreen
+from rounds.tui.screens.today import TodayScreen
 from tests.days import whole_day
 from tests.tui.quiet import Quiet, key_event
 from tests.tui.seen import seen
@@ -102,12 +104,14 @@ class Driver:
         return found
 
     async def pages_at(self, sizes: Iterable[tuple[int, int]]) -> dict[tuple[int, int], Page]:
-        """The page at each size of terminal, to which a list of the desk is laid out."""
-        if not isinstance(self.screen, LaidOut):
+        """The page at each size of terminal, to which a screen of the desk is laid out."""
+        if not isinstance(self.screen, Frame):
             return {size: self.screen.page(*size) for size in sizes}
         before, found = self.app.size, {}
         for size in dict.fromkeys(sizes):
             await self.resize(*size)
+            if self.waits:
+                await self.whole()
             found[size] = seen(self.screen)
         await self.resize(*before)
         return found
@@ -205,6 +209,28 @@ def opened(clock: SetClock) -> Opens:
             yield driver
 
     return open_screens
+
+
+Rows = Callable[[Day, tuple[int, int]], Awaitable[list[str]]]
+"""The rows of the first screen at a size, as it shows a day."""
+
+
+@pytest.fixture
+def rows_of_today(opened: Opens, logbook: Logbook) -> Rows:
+    """What the first screen says of a day of the logbook, whatever is known of it by now."""
+
+    async def rows(day: Day, size: tuple[int, int]) -> list[str]:
+        async with opened(logbook.file.path, size=size) as driver:
+            screen = driver.screen
+            assert isinstance(screen, TodayScreen)
+            screen.day = day
+            screen.paint()
+            # what is laid out anew is painted in the turn after
+            await driver.resize(*size)
+            await driver.whole()
+            return [line.rstrip() for line in driver.text.splitlines()]
+
+    return rows
 
 
 @pytest.fixture(scope="session")

@@ -2,10 +2,11 @@
 
 from dataclasses import replace
 
+from textual.geometry import Region
 from textual.widget import Widget
 
-from rounds.tui.page import Cell, Page, Spot, fit
-from rounds.tui.screens.laid_out import COVERED, LaidOut
+from rounds.tui.page import KEPT_AFTER, Cell, Page, Spot, end_of
+from rounds.tui.screens.frame import COVERED, Frame
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.widgets.line import Line
 from rounds.tui.widgets.painted import Painted
@@ -13,35 +14,40 @@ from rounds.tui.widgets.painted import Painted
 
 def seen(screen: PageScreen) -> Page:
     """The cells of all that is in sight, with the roles they have, and what can be clicked."""
-    if not isinstance(screen, LaidOut) or screen.has_class(COVERED):
+    if not isinstance(screen, Frame) or screen.has_class(COVERED):
         return screen.canvas.page
     page = Page(*screen.app.size)
     for widget in screen.query(Painted):
-        if widget is not screen.canvas and _is_shown(widget):
-            _add(page, widget)
-    for line in filter(_is_shown, screen.query(Line)):
-        region = line.content_region
-        page.rows[region.y].append(Cell(region.x, fit(f"{line.value}_", region.width), "here"))
+        region = in_sight(widget)
+        if widget is not screen.canvas and region:
+            _add(page, widget, region)
+    for line in screen.query(Line):
+        if in_sight(line):
+            _add_line(page, line)
     return page
 
 
-def _is_shown(widget: Widget) -> bool:
-    return (
-        widget.display
-        and bool(widget.region)
-        and widget in widget.screen._compositor.visible_widgets
-    )
+def in_sight(widget: Widget) -> Region:
+    """What of a widget is seen on the screen; an empty region where nothing is."""
+    found = widget.screen._compositor.visible_widgets.get(widget)
+    return found[0].intersection(found[1]) if found and widget.display else Region()
 
 
-def _add(page: Page, widget: Painted) -> None:
-    region = widget.region
-    first = widget.scroll_offset.y
-    for row in range(first, min(widget.count_rows(), first + region.height)):
-        at = region.y + row - first
-        if at < page.height:
-            page.rows[at] += [
-                replace(cell, column=cell.column + region.x) for cell in widget.cells_of(row)
-            ]
+def _add(page: Page, widget: Painted, region: Region) -> None:
+    for y in region.line_range:
+        row = y - widget.region.y + widget.scroll_offset.y
+        if row < widget.count_rows() and y < page.height:
+            cells = widget.cells_of(row)
+            page.rows[y] += [replace(c, column=c.column + widget.region.x) for c in cells]
             spot = widget.spot_at(row, 0)
             if spot is not None and spot.line is not None:
-                page.spots.append(Spot(at, 0, page.width, line=spot.line))
+                page.spots.append(Spot(y, 0, page.width, line=spot.line))
+
+
+def _add_line(page: Page, line: Line) -> None:
+    """The end of what is typed with a sign for the cursor, or what an empty line keeps."""
+    region = line.content_region
+    page.rows[region.y].append(Cell(region.x, end_of(f"{line.value}_", region.width), "here"))
+    kept = line.placeholder.strip()
+    if kept and not line.value:
+        page.rows[region.y].append(Cell(region.x + KEPT_AFTER, kept, "quiet"))

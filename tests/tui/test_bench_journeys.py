@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from rounds import words
 from rounds.tui.screens.round import RoundScreen
 from tests.tui.tours import in_one_go, twice_each
 
@@ -150,6 +151,43 @@ async def test_a_find_opens_the_zones_from_the_one_that_is_named(
         await driver.press("x", "x", "x")
         await driver.shows("whole plant")
         assert driver.record("G02").last_find_on is None
+
+
+@pytest.mark.parametrize("size", [*SIZES, (60, 20), (80, 22), (120, 40), (40, 12)])
+async def test_what_keeps_a_key_from_acting_never_hides_the_question_it_waits_for(
+    few: Path, opened: Opened, size: tuple[int, int]
+) -> None:
+    async with opened(few, size=size) as driver:
+        await begin(driver)
+        await in_one_go(driver)
+        await driver.press("2", "f")
+        # the same key once more, another one, and one that answers other questions
+        for key, said in (
+            ("space", "choose its zone"),
+            ("space", "choose its zone"),
+            ("l", "choose its zone"),
+            ("y", "y is no answer"),
+            ("r", "paused"),
+        ):
+            await driver.press(key)
+            text = " ".join(driver.text.split())
+            assert said in text, driver.text
+            for asked in ("2 removed: at which zone?", "1 new growth", "3 axils", "7 pot rim"):
+                assert asked in text, driver.text
+
+
+@pytest.mark.parametrize("size", [*SIZES, (60, 20), (120, 40)])
+async def test_advice_is_whole_or_left_out(
+    few: Path, opened: Opened, size: tuple[int, int]
+) -> None:
+    async with opened(few, size=size) as driver:
+        await begin(driver)
+        await in_one_go(driver)
+        advice = words.say("bench.whole-advice").split()
+        for key in ("down", "f", "space"):
+            await driver.press(key)
+            shown = [word for word in advice if word in driver.text.split()]
+            assert len(shown) == len(advice) or "log anything" not in driver.text, driver.text
 
 
 async def test_c_says_that_it_is_for_single_zones(few: Path, opened: Opened) -> None:

@@ -114,7 +114,7 @@ async def test_figures_fill_in_as_they_come(few: Path, held: Opened, gate: Gate)
     async with held(few) as driver:
         gate.one_more()
         # what rests on no inference is there: who stands apart, for how long
-        await driver.shows("S03  Pintle", "day 0", "calculating", "calculating the plan")
+        await driver.shows("S03  Pintle   today", "calculating", "calculating the plan")
         for size in SIZES:
             assert complaints(await driver.page_at(*size), plain=True) == []
         gate.open()
@@ -166,7 +166,7 @@ async def test_other_pages_are_reached_and_fill_in_too(few: Path, held: Opened, 
     async with held(few) as driver:
         await driver.press("l")
         await driver.until(lambda: isinstance(driver.screen, PlantsScreen), "all plants")
-        await driver.shows("3 plants", "risk: calculating", "chance clean ..")
+        await driver.shows("3 plants", "risk: calculating", "chance clean: soon")
         for size in SIZES:
             assert complaints(await driver.page_at(*size), plain=True) == []
         await driver.press("enter")

@@ -8,10 +8,11 @@ from typing import Any
 import pytest
 
 from rounds.tui.page import Page
-from rounds.tui.screens.laid_out import LaidOut
+from rounds.tui.screens.frame import Frame
 from rounds.tui.widgets.painted import Painted
 from tests.tui.reading import CAPTURES, compare, complaints, sizes_in_turn, way_out
 from tests.tui.screens_page import captured
+from tests.tui.seen import in_sight
 from tests.tui.tours import TOURS, Tour, follow
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
@@ -19,10 +20,9 @@ KeysNamed = Callable[[Page], set[str]]
 Pages = dict[tuple[int, int], Page]
 
 
-def in_sight(driver: Any) -> list[Painted]:
+def widgets_in_sight(driver: Any) -> list[Painted]:
     """The widgets that paint what is in sight, from top to bottom."""
-    found = [w for w in driver.screen.query(Painted) if w.display and w.region]
-    return [w for w in found if w in driver.screen._compositor.visible_widgets]
+    return [widget for widget in driver.screen.query(Painted) if in_sight(widget)]
 
 
 def painted(driver: Any) -> str:
@@ -31,20 +31,22 @@ def painted(driver: Any) -> str:
     Where it lies, the page says the same with a sign for the cursor.
     """
     rows = [" " * driver.app.size.width] * driver.app.size.height
-    for widget in in_sight(driver):
+    for widget in widgets_in_sight(driver):
         region = widget.region
-        for row in range(region.height):
-            text, before = widget.render_line(row).text, rows[region.y + row]
-            rows[region.y + row] = before[: region.x] + text + before[region.x + len(text) :]
+        for y in in_sight(widget).line_range:
+            text, before = widget.render_line(y - region.y).text, rows[y]
+            rows[y] = before[: region.x] + text + before[region.x + len(text) :]
     return "\n".join(row.rstrip() for row in rows)
 
 
 def said(driver: Any) -> str:
     """The page, without the line that is typed on one that is laid out."""
-    if isinstance(driver.screen, LaidOut) and driver.screen.line is not None:
-        at = driver.screen.line.region.y
+    if isinstance(driver.screen, Frame) and driver.screen.line is not None:
+        region = driver.screen.line.region
         rows = driver.text.splitlines()
-        return "\n".join([*rows[:at], "", *rows[at + 1 :]])
+        before, after = rows[region.y][: region.x], rows[region.y][region.right :]
+        rows[region.y] = f"{before.ljust(region.x)}{' ' * region.width}{after}".rstrip()
+        return "\n".join(rows)
     return str(driver.text)
 
 
@@ -52,9 +54,9 @@ def colours(driver: Any) -> set[object]:
     """The colours that the widgets give the terminal."""
     styles = [
         part.style
-        for widget in in_sight(driver)
-        for row in range(widget.region.height)
-        for part in widget.render_line(row)
+        for widget in widgets_in_sight(driver)
+        for y in in_sight(widget).line_range
+        for part in widget.render_line(y - widget.region.y)
     ]
     found = (of for style in styles if style for of in (style.color, style.bgcolor))
     return {colour for colour in found if colour is not None}

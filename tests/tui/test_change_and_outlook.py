@@ -2,24 +2,19 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
-from itertools import product
 from pathlib import Path
 
 import pytest
 
 from rounds import words
-from rounds.clock import SetClock
 from rounds.service.day.day import Day
 from rounds.service.day.work import DayWork
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.ranking import rank
 from rounds.service.plant.before import Before, Change
 from rounds.tui.page import Page
-from rounds.tui.pages.plants import PlantsView, plants_page
 from rounds.tui.pages.risk import value_of, was_text
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.words.forms import codes_text
-from tests.days import whole_day
 from tests.tui.conftest import Opens
 from tests.tui.reading import complaints
 from tests.tui.tours import worked_out
@@ -39,27 +34,34 @@ def looked_back(logbook: Logbook, on: date) -> Day:
     return work.day
 
 
-def test_every_plant_says_what_its_risk_was_and_when_it_may_rejoin(
-    demo: Path, clock: SetClock
+async def test_every_plant_says_what_its_risk_was_and_when_it_may_rejoin(
+    demo: Path, opened: Opens
 ) -> None:
-    on = clock.today()
     apart = 0
-    with Logbook(demo, clock) as logbook:
-        day = looked_back(logbook, on)
-        lines, before = rank(day.ordered, day.plan, on).lines, day.before
+    async with opened(demo) as driver:
+        assert driver.app.logbook is not None
+        day = looked_back(driver.app.logbook, driver.clock.today())
+        await driver.press("l")
+        screen = driver.screen
+        assert isinstance(screen, PlantsScreen)
+        screen.day, before = day, day.before
         assert before is not None
-        for (mark, line), size in product(enumerate(lines), SIZES):
-            view = PlantsView(on, lines, len(lines), mark, "need", "all", "", None, None, before)
-            page = plants_page(view, *size)
-            assert complaints(page, plain=True) == []
-            known = before.changes[line.status.plant_id]
-            change = known.text if size[0] >= 80 else known.brief
-            assert change
-            told, found, rest = bottom_of(page).partition(change)
-            assert found, f"{line.status.code} at {size}: {told}"
-            if line.status.standing == "quarantine":
-                assert "rejoin" in rest
-                apart += 1
+        for size in SIZES:
+            await driver.resize(*size)
+            for mark, line in enumerate(screen.shown):
+                screen.mark = mark
+                screen.paint()
+                await driver.whole()
+                page = driver.page
+                assert complaints(page, plain=True) == []
+                known = before.changes[line.status.plant_id]
+                change = known.text if size[0] >= 80 else known.brief
+                assert change
+                told, found, rest = bottom_of(page).partition(change)
+                assert found, f"{line.status.code} at {size}: {told}"
+                if line.status.standing == "quarantine":
+                    assert "rejoin" in rest
+                    apart += 1
     assert apart == 5 * len(SIZES)
 
 
@@ -75,24 +77,24 @@ LONGEST = words.say(
 
 @pytest.mark.parametrize("earliest", [date(2026, 9, 20), date(2027, 9, 20), date(2026, 5, 4), None])
 @pytest.mark.parametrize("size", [(40, 24), (60, 20)])
-def test_the_longest_cause_leaves_room_for_the_outlook(
-    demo: Path,
-    clock: SetClock,
-    size: tuple[int, int],
-    earliest: date | None,
+async def test_the_longest_cause_leaves_room_for_the_outlook(
+    demo: Path, opened: Opens, size: tuple[int, int], earliest: date | None
 ) -> None:
-    with Logbook(demo, clock) as logbook:
-        day = whole_day(logbook, clock.today())
-    line = next(line for line in rank(day.ordered, day.plan, day.on).lines if line.status.release)
-    assert line.status.release is not None
-    release = replace(line.status.release, expected_on=earliest)
-    lines = [replace(line, status=replace(line.status, release=release))] * 5
-    before = Before(day.on, {line.status.plant_id: Change(38.0, LONGEST, LONGEST)})
-    page = plants_page(
-        PlantsView(day.on, lines, 5, 0, "need", "all", "", None, None, before), *size
-    )
-    assert complaints(page, plain=True) == []
-    bottom = bottom_of(page)
+    async with opened(demo, size=size) as driver:
+        await driver.press("l")
+        screen = driver.screen
+        assert isinstance(screen, PlantsScreen)
+        line = next(line for line in screen.shown if line.status.release)
+        assert line.status.release is not None
+        release = replace(line.status.release, expected_on=earliest)
+        screen.shown = [replace(line, status=replace(line.status, release=release))] * 5
+        screen.mark = 0
+        changes = {line.status.plant_id: Change(38.0, LONGEST, LONGEST)}
+        screen.day = replace(screen.day, before=Before(screen.day.on, changes))
+        screen.paint()
+        await driver.whole()
+        assert complaints(driver.page, plain=True) == []
+        bottom = bottom_of(driver.page)
     assert LONGEST in bottom
     rest = bottom.partition(LONGEST)[2]
     is_beyond_a_row = size[0] == 40 and earliest is not None and earliest.year == 2027

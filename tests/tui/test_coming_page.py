@@ -101,7 +101,7 @@ async def test_the_longest_meanings_have_room_beside_their_lines(demo: Path, ope
         text = driver.text
     assert ".." not in text
     assert "nobody looks 28 September to 12 November" in text
-    assert "laid by 20 September; all young by then" in text
+    assert "laid by 20 September, the last find; all are young by then" in text
     assert text.count("then still ") == len(TOLD)
     assert text.count("then all met") == 1
 

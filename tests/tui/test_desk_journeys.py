@@ -150,7 +150,7 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
             assert driver.record(code).last_complete_look_on == TODAY
     clock.instant += timedelta(days=1)
     async with opened(path) as driver:
-        await driver.shows("today 5 May", "you take ", "5:00 planned")
+        await driver.shows("today 5 May", "x as long as planned", "5:00 planned")
         # a pace slower than planned was kept: the same minutes hold less
         await minutes(driver, "6")
         # of those not in quarantine comes what waited yesterday
@@ -253,7 +253,7 @@ async def test_the_ranking_is_reviewed(path: Path, opened: Opened) -> None:
         assert rows()[at] == "G14"
         await driver.press("enter")
         await on_screen(driver, PlantScreen)
-        await driver.shows("G14  Gimbal", "no insects ever found", "2 history, 1 look")
+        await driver.shows("G14  Gimbal", "no insects ever found", "2   history, 1 look")
         await driver.press("2", "enter")
         await driver.shows("history", "nothing at 7 zones, 1:00")
         await driver.press("q", "q")
@@ -282,11 +282,11 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
         assert driver.record("S03").standing == "quarantine"
         await driver.press("y", *"gift", "space", *"to", "space", "x", "enter")
         await driver.shows(
-            "ended early; the reason is saved",
+            "S03: ended early, your reason is saved",
             "move S03 to porch shelf, spot 5? chance clean there",
         )
         await driver.press("y")
-        await driver.shows("S03 is at porch shelf, spot 5 now", "○ day 0 on watch")
+        await driver.shows("S03 is at porch shelf, spot 5 now", "○ on watch from today")
         await driver.press("q")
         await driver.shows("porch shelf, spot 5", "> 1 quarantine")
         await driver.press("2", "enter")

@@ -26,7 +26,7 @@ async def find(driver: Any, text: str) -> None:
 def meant(driver: Any) -> list[str]:
     """What stands in the list."""
     assert isinstance(driver.screen, FindScreen)
-    return [found.line.text for found in driver.screen.meant]
+    return [found.text for found in driver.screen.meant]
 
 
 @pytest.mark.parametrize("way", [(), ("l",), ("u",), ("j",), ("0", "enter"), ("1", "enter")])

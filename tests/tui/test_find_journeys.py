@@ -100,10 +100,10 @@ async def test_a_find_is_put_apart_and_what_it_touched_joins(path: Path, opened:
         await driver.shows("G04 is infested. Quarantine from today?", "p quarantine",
                            "k can't be moved", "z not now", "saved: 2 removed,")  # fmt: skip
         await driver.look(2, "p")
-        await driver.shows("║ day 0 of quarantine", "stair foot")
+        await driver.shows("║ quarantined today", "stair foot")
         assert said(driver) == (
             "G04 is in quarantine from today: move it to stair foot; G02 touched it: on watch; "
-            "nearby, today too: G02; G14 waits until tomorrow"
+            "nearby, today too: G02; no time today for G14"
         )
         assert codes(driver) == ["G04", "G02"]
         assert [driver.record(code).standing for code in ("G04", "G02", "G14")] == [
@@ -114,7 +114,7 @@ async def test_a_find_is_put_apart_and_what_it_touched_joins(path: Path, opened:
         await driver.shows("clean your hands before G02 Thole: 2 found alive on G04")
         assert "not quarantined" not in driver.text
         await driver.press("space")
-        await driver.shows("plant 2 of 2", "G02  Thole", "○ day 0 on watch", "it touched G04")
+        await driver.shows("plant 2 of 2", "G02  Thole", "○ on watch from today", "it touched G04")
         await driver.look(60, "v")
         await driver.shows("all 2 plants", "2 found alive on 1 plant")
         assert "G14" in driver.row_with("not checked")
@@ -126,7 +126,7 @@ async def test_what_cannot_be_moved_is_cleared_around(path: Path, opened: Opened
     async with opened(path) as driver:
         await at_g04(driver)
         await driver.look(5, "f", "K")
-        await driver.shows("║ day 0 of quarantine", "porch shelf")
+        await driver.shows("║ quarantined today", "porch shelf")
         assert said(driver).startswith("G04 is in quarantine where it is: clear around it")
         await driver.press("q")
         await driver.shows("2 ║ G04  Cuddy", "clear space around it")
@@ -141,7 +141,7 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
         await driver.shows("G04 is infested. Quarantine from today?")
         await driver.press("z")
         assert said(driver) == (
-            "G04 not quarantined; stays on today; nearby, today too: G02; G14 waits until tomorrow"
+            "G04 not quarantined; stays on today; nearby, today too: G02; no time today for G14"
         )
         # it is asked once in a round, unless the round is left and come back to
         await driver.press("f")
@@ -156,7 +156,7 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
         await driver.press(line, "enter", "p")
         await driver.shows("quarantine G04 from today?", "p quarantine")
         await driver.press("p")
-        await driver.shows("║ day 0 of quarantine", "G02 touched it")
+        await driver.shows("║ quarantined today", "G02 touched it")
         await driver.press("q")
         await driver.until(lambda: "quarantine at once" not in driver.text, "nothing waits")
         assert driver.record("G02").standing == "watch"
@@ -166,7 +166,7 @@ async def test_put_apart_is_taken_back_whole(path: Path, opened: Opened) -> None
     async with opened(path) as driver:
         await at_g04(driver)
         await driver.look(5, "f", "p")
-        await driver.shows("║ day 0 of quarantine")
+        await driver.shows("║ quarantined today")
         await driver.press("x")
         # the find is still there, and it is asked about again
         await driver.shows("in the collection", "porch shelf", "undone: G04 is not in quarantine",
@@ -295,3 +295,17 @@ async def test_a_second_window_is_told_who_walks_and_may_take_over(
         await first.press("f")
         await first.until(lambda: found_today(first.record("G04")) == 4, "it is walked here")
         assert first.record("G04").log[-1].zone == "undersides"
+
+
+async def test_the_cautions_of_a_stop_are_never_cut(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await at_g04(driver)
+        await driver.look(5, "f", "p")
+        await driver.look(30, "v")
+        await driver.shows("clean your hands before G02 Thole")
+        for width, height in ((40, 12), (40, 16), (40, 20), (40, 24), (60, 20), (80, 12), (80, 22)):
+            text = (await driver.page_at(width, height)).text()
+            assert ".." not in text, text
+            said = " ".join(text.split())
+            for caution in ("swab", "hands", "tools", "fresh air", "children"):
+                assert caution in said, text

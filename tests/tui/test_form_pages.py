@@ -44,6 +44,7 @@ from rounds.tui.page import Page
 from rounds.tui.screens.form import FormScreen, sentence_of
 from tests.tui.reading import NAMES, PLACES, SIZES, complaints
 
+OFTEN = ((80, 24), (40, 24), (40, 12))
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
 
@@ -108,8 +109,9 @@ async def test_forms_hold_together_at_every_size(
                 asks = screen.stage != "lines"
                 # a sum says at its line what is missing; what is written is asked about first
                 assert asks == (line == len(screen.form.fields) and name != "dilution"), name
-                for size in SIZES:
-                    page, where = screen.page(*size), f"{name}, line {line} at {size}"
+                # another of the sizes at each line: to lay out a form anew takes long
+                for size in (*SIZES[line :: len(SIZES)], *OFTEN):
+                    page, where = await driver.page_at(*size), f"{name}, line {line} at {size}"
                     found += [f"{where}, {what}" for what in complaints(page, plain=plain)]
                     if marks(page) != (0 if asks else 1):
                         found.append(f"{where}: {marks(page)} marks")
@@ -127,13 +129,14 @@ async def test_every_line_of_a_form_is_explained_whole_beside_it(
 ) -> None:
     """In a form letters are text: there is no help behind a key, so all of it is on the page."""
     missing, seen = [], 0
-    async with opened(demo) as driver:
+    async with opened(demo, size) as driver:
         await driver.until(lambda: driver.app.logbook is not None, "the logbook")
         for name, screen in forms_of(driver.app.logbook):
             await driver.app.push_screen(screen)
+            await driver.whole()
             lead = " ".join(screen.form.lead.split())
             for field in screen.form.fields:
-                page = " ".join(screen.page(*size).text().split())
+                page = " ".join(driver.text.split())
                 where = f"{name}, {field.code}"
                 missing += [f"{where}: the lead"] if lead not in page else []
                 missing += [f"{where}: what may be typed"] if field.hint not in page else []
@@ -164,7 +167,7 @@ async def test_a_fault_and_its_line_hold_together_at_every_size(
         screen.line.text = "\u7dbf\u866b[/]" * 30
         await driver.press("e", "n", "d", "enter")
         for size in SIZES:
-            page = screen.page(*size)
+            page = await driver.page_at(*size)
             assert complaints(page, plain=False) == []
             assert "end_" in page.text()
             assert marks(page) == 1
@@ -332,13 +335,14 @@ async def test_a_full_file_is_said_and_written_once_more(
 async def test_all_cautions_stand_beside_a_dilution_at_every_size(
     few: Path, opened: Opened, keys: str, size: tuple[int, int]
 ) -> None:
-    async with opened(few) as driver:
+    async with opened(few, size) as driver:
         await driver.until(lambda: driver.app.logbook is not None, "the logbook")
         screen = dilution_form(driver.app.logbook)
         await driver.app.push_screen(screen)
         for key in keys.split():
             await driver.press(*(key if key.isdigit() else [key]))
-        said = " ".join(screen.page(*size).text().split())
+        await driver.whole()
+        said = " ".join(driver.text.split())
         assert ("50 ml of stock" in said) == bool(keys)
         for note in dilution_cautions():
             assert note.text in said

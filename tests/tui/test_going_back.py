@@ -14,6 +14,7 @@ from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_pla
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
+from rounds.service.plant.claims import move_out_since
 from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.tui.reading import SIZES, complaints
@@ -92,7 +93,7 @@ async def test_moved_out_later_it_is_told_before_the_answer_too(path: Path, open
     async with opened(path) as driver:
         await to_release(driver)
         await driver.press("y", "n", "n", "q")
-        await driver.shows("3 move")
+        await driver.shows("3   move")
         await driver.press("3", "enter", *"porch", "enter", "pagedown")
         said = " ".join(driver.text.split())
         assert "write it? G02 Thole" in said
@@ -100,7 +101,7 @@ async def test_moved_out_later_it_is_told_before_the_answer_too(path: Path, open
         assert "Better seedling bench" in said
         await driver.press("y")
         await driver.press("enter")
-        assert driver.record("G02").move_out_since is None
+        assert move_out_since(driver.record("G02")) is None
 
 
 async def test_put_at_the_better_place_nothing_is_left_to_do(path: Path, opened: Opened) -> None:

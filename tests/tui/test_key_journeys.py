@@ -14,7 +14,7 @@ from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.tui.app import RoundsApp
-from rounds.tui.pages.today import apart, lines_of
+from rounds.tui.pages.today_lines import apart, lines_of
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.today import TodayScreen
@@ -220,8 +220,7 @@ async def test_today_lists_those_in_quarantine_or_says_how_many_more(
         codes = [status.code for status in apart(driver.screen.day)]
         rows = driver.text.splitlines()
         listed = [code for code in codes if any(f"║ {code}" in row for row in rows[5:])]
-        # the plants of the round may be more too, below these
-        more = [int(row.split()[0]) for row in rows if row.strip().endswith("more")]
+        more = [int(row.split()[0]) for row in rows if row.strip().endswith("more below")]
         assert codes[: len(listed)] == listed
         assert len(codes) == 15
         assert listed == codes or len(codes) - len(listed) in more

@@ -64,7 +64,7 @@ async def form_from(driver: Any, line: str) -> None:
 async def test_repotting_with_the_roots_seen_and_found_infested(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await on_plant(driver, "S03")
-        await driver.shows("4 repot, roots seen", "5 divide")
+        await driver.shows("4   repot, check roots", "5   divide")
         await form_from(driver, "4")
         await driver.shows("Repotting changes no dates")
         before = driver.record("S03")
@@ -153,7 +153,7 @@ async def test_what_was_seen_of_the_whole_is_in_the_history_of_a_part_and_put_ri
         divide(other, local_noon(TODAY), "S05", DivisionEntered(2))
     async with opened(path) as driver:
         await on_plant(driver, "S06")
-        await driver.shows("2 history, 1 look")
+        await driver.shows("2   history, 1 look")
         await driver.press("2", "enter")
         await on_screen(driver, HistoryScreen)
         await driver.shows("S05: 2 removed at axils", "S05: in quarantine: newly arrived")

@@ -9,9 +9,10 @@ from rounds import words
 from rounds.service.round.shown.said import zone_name
 from rounds.service.round.view import Answer, Question
 from rounds.tui.page import CUT, Page
-from rounds.tui.pages.asked import put_foot
 from rounds.tui.pages.parts import ask, desk_row, say_or_ask
 from rounds.tui.pages.round import BELOW_PICTURE
+from rounds.tui.pages.told import Told
+from rounds.tui.screens.frame import foot_of
 
 SIZES = ((80, 24), (120, 40), (40, 24))
 SAVED = ("counted", "staged", "closed-clean", "closed-found", "hidden")
@@ -98,7 +99,9 @@ def of_the_desk() -> list[tuple[str, str]]:
         *filled("sheet_entry.said"),
         *filled("screens.today", "minutes-kept", "minutes-today", "minutes-bad", "none-left"),
         *filled("plan", "by-risk-said", "clean-first-said"),
-        *filled("screens.release", "ended", "ended-no-day", "back"),
+        *filled(
+            "screens.release", "ended", "ended-no-day", "ended-early", "ended-early-no-day", "back"
+        ),
         *filled("away.form", "kept"),
     ]
 
@@ -129,7 +132,7 @@ def cut(said: list[tuple[str, str]], size: tuple[int, int], place: str) -> list[
         elif place == "form":
             ask(page, desk_row(page), text, [("y", "one more"), ("n", "enough")])
         else:
-            put_foot(page, text, None)
+            page = foot_of(Told(title="", clock="", message=text), page)
         if f"{CUT}\n" in f"{page.text()}\n":
             found.append(f"{code} at {size[0]}: {text}")
     return found

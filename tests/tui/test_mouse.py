@@ -6,10 +6,12 @@ import pytest
 from textual import events
 from textual.geometry import Offset
 
-from rounds.tui.pages.today import lines_of
+from rounds.tui.forms.plant import edit_form, move_form
+from rounds.tui.pages.today_lines import lines_of
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
+from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import RoundScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.tui.conftest import Opens
@@ -164,6 +166,69 @@ async def test_what_is_selected_is_told_apart_without_colour(few: Any, opened: O
         driver.app.no_color = True
         at = place_of(driver, "Thole")
         await drag(driver, at, Offset(at.x + 4, at.y))
-        strip = driver.screen.canvas.render_line(at.y)
+        widget, region = driver.screen.get_widget_at(*at)
+        strip = widget.render_line(at.y - region.y)
         reverse = [part.text for part in strip if part.style and part.style.reverse]
         assert "".join(reverse) == "Thole"
+
+
+async def test_in_a_form_a_click_goes_to_a_line_and_another_takes_a_choice(
+    few: Any, opened: Opens
+) -> None:
+    async with opened(few) as driver:
+        assert driver.app.logbook is not None
+        screen = move_form(driver.app.logbook, "G02")
+        await driver.app.push_screen(screen)
+        await driver.whole()
+        # what was typed so far is no part of what is chosen
+        await driver.press("p", "o")
+        await click(driver, place_of(driver, "porch shelf             "))
+        assert (screen.entered["place"], screen.marked) == ("porch shelf", 1)
+        await click(driver, place_of(driver, "from day"))
+        assert screen.marked == 3
+        await click(driver, place_of(driver, "page down"))
+        assert screen.stage == "question"
+
+
+async def test_where_lines_are_more_than_rows_the_wheel_brings_them_in_sight(
+    few: Any, opened: Opens
+) -> None:
+    async with opened(few, (40, 16)) as driver:
+        assert driver.app.logbook is not None
+        screen = edit_form(driver.app.logbook, "S03")
+        await driver.app.push_screen(screen)
+        await driver.whole()
+        assert "from day" not in driver.text
+        for _ in range(9):
+            await send(driver, events.MouseScrollDown, Offset(10, 6), 0)
+        assert "from day" in driver.text
+        # the next key is typed into the line that was marked, which is in sight again
+        await driver.press("R")
+        assert driver.row_with("R_").startswith(" > name")
+
+
+@pytest.mark.parametrize("code", ["S03", "G05"])
+async def test_the_page_of_a_plant_is_copied_as_text(demo: Any, opened: Opens, code: str) -> None:
+    async with opened(demo) as driver:
+        assert driver.app.logbook is not None
+        await driver.app.push_screen(PlantScreen(driver.app.logbook, code))
+        await driver.whole()
+        at = place_of(driver, "axils")
+        await drag(driver, at, Offset(at.x + 25, at.y))
+        await driver.press("ctrl+c")
+        assert copied(driver).startswith("axils")
+        assert copied(driver) in driver.row_with("axils")
+
+
+async def test_the_criteria_of_a_quarantine_are_copied_as_text(demo: Any, opened: Opens) -> None:
+    async with opened(demo) as driver:
+        assert driver.app.logbook is not None
+        await driver.app.push_screen(ReleaseScreen(driver.app.logbook, "G07"))
+        await driver.whole()
+        row = driver.row_with("quarantine days since last find")
+        at = place_of(driver, "quarantine days since last find")
+        await drag(driver, at, Offset(78, at.y))
+        await driver.press("ctrl+c")
+        assert copied(driver) == row[at.x :]
+        await click(driver, place_of(driver, "n keep it there"))
+        assert not isinstance(driver.screen, ReleaseScreen)

@@ -24,12 +24,9 @@ from rounds.service.plant.status import PlantStatus, seen_status
 from rounds.service.plant.status_text import standing_text, where_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import Page
-from rounds.tui.pages.list_room import list_room
-from rounds.tui.pages.plants import PlantsView, plants_page
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
-from tests.days import whole_day
 from tests.tui.reading import SIZES, complaints
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
@@ -104,7 +101,7 @@ async def test_the_marked_plant_is_told_above_the_list(demo: Path, on_plants: On
 async def test_the_list_is_longer_than_the_page(demo: Path, on_plants: OnPlants) -> None:
     async with on_plants(demo) as driver:
         count = len(driver.screen.shown)
-        rows = list_room(driver.page, count).rows
+        rows = driver.screen.lines_shown()
         assert count > 2 * rows
         await driver.shows(f"{count} plants", f"{count - rows} more below")
         assert "more above" not in driver.text
@@ -418,29 +415,30 @@ async def test_days_long_ago_are_told_whole(hostile: Path, on_plants: OnPlants) 
             assert "║ day 1400 of quarantine" in rows
 
 
-def test_what_is_typed_past_the_end_of_a_question_pushes_the_list_not_over_it(
-    path: Path, clock: SetClock
+async def test_what_is_typed_past_the_end_of_a_question_pushes_the_list_not_over_it(
+    path: Path, on_plants: OnPlants
 ) -> None:
-    with Logbook(path, clock) as logbook:
-        day = whole_day(logbook, clock.today())
-        lines = rank(day.ordered, day.plan, day.on).lines
-        view = PlantsView(day.on, lines, 3, 0, "need", "all", "", None, "G99 " + "x" * 34)
-        page = plants_page(view, 40, 12)
-        assert complaints(page, plain=True) == []
-        text = " ".join(page.text().split())
+    async with on_plants(path) as driver:
+        await driver.resize(40, 12)
+        await type_line(driver, "G99 " + "x" * 34)
+        assert complaints(driver.page, plain=True) == []
+        text = " ".join(driver.text.split())
         assert "no plant G99 " + "x" * 34 + ": enter it as new?" in text
         assert "> 1" in text
 
 
 @pytest.mark.parametrize("found", [None, date(2025, 11, 28)])
-def test_a_long_streak_is_told_whole(path: Path, clock: SetClock, found: date | None) -> None:
-    with Logbook(path, clock) as logbook:
-        one = many(logbook, clock.today()).lines[0]
+async def test_a_long_streak_is_told_whole(
+    path: Path, on_plants: OnPlants, found: date | None
+) -> None:
+    async with on_plants(path) as driver:
+        screen = driver.screen
+        one = many(driver.app.logbook, screen.day.on).lines[0]
         streak = Streak(365, 700, None, None)
-        lines = [replace(one, status=replace(one.status, streak=streak, last_find_on=found))]
-        view = PlantsView(clock.today(), lines, 1, 0, "last-find", "all", "", None, None)
+        screen.shown = [replace(one, status=replace(one.status, streak=streak, last_find_on=found))]
+        screen.order = "last-find"
         for size in ((80, 24), (120, 40)):
-            text = plants_page(view, *size).text()
+            text = (await driver.page_at(*size)).text()
             assert "streak 365 in 700 d" in text
             assert ("28 November" if found else "never") in text
 
@@ -456,9 +454,9 @@ def many(logbook: Logbook, on: date) -> Ranking:
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 24), (40, 12)])
 @pytest.mark.parametrize("mark", [0, 5_000, MANY - 1])
-def test_of_ten_thousand_lines_only_those_seen_are_made(
+async def test_of_ten_thousand_lines_only_those_seen_are_made(
     path: Path,
-    clock: SetClock,
+    on_plants: OnPlants,
     monkeypatch: pytest.MonkeyPatch,
     size: tuple[int, int],
     mark: int,
@@ -469,18 +467,20 @@ def test_of_ten_thousand_lines_only_those_seen_are_made(
         named.append(status.code)
         return status.code
 
-    with Logbook(path, clock) as logbook:
-        lines = many(logbook, clock.today()).lines
+    async with on_plants(path) as driver:
+        await driver.resize(*size)
+        screen = driver.screen
+        lines = many(driver.app.logbook, screen.day.on).lines
         monkeypatch.setattr(PlantStatus, "name", property(name))
-        view = PlantsView(clock.today(), lines, MANY, mark, "need", "all", "", None, None)
-        page = plants_page(view, *size)
-    rows = list_room(page, MANY).rows
-    assert 4 <= rows < size[1]
-    # once each in the list, and the marked one above it
-    assert len(named) == rows + 1
-    assert len(set(named)) == rows
-    assert lines[mark].status.code in named
-    assert complaints(page, plain=True) == []
+        screen.shown, screen.mark = lines, mark
+        screen.paint()
+        await driver.whole()
+        rows = screen.lines_shown()
+        assert 3 <= rows < size[1]
+        # those in sight, and those of the window before and after it while it was scrolled to
+        assert len(set(named)) <= 3 * rows + 1
+        assert lines[mark].status.code in named
+        assert complaints(driver.page, plain=True) == []
 
 
 async def test_ten_thousand_lines_scroll_and_sort(path: Path, on_plants: OnPlants) -> None:
@@ -490,7 +490,7 @@ async def test_ten_thousand_lines_scroll_and_sort(path: Path, on_plants: OnPlant
         await driver.press("o")
         await driver.shows("by name", "10000 plants", "P00000")
         await driver.press("pagedown", "space")
-        assert screen.mark == list_room(driver.page, MANY).rows + 1
+        assert screen.mark == screen.lines_shown() + 1
         await driver.press("9", "9", "9", "9", "up")
         await driver.press("l", "l", "l", "l", "l", "l")
         await driver.shows("10000 plants", "in the collection")

@@ -143,7 +143,7 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
         await plant_without_finds(driver)
         await driver.shows("plant 3 of 4", "done: nothing alive; streak 1 look")
         await plant_without_finds(driver)
-        await driver.shows("plant 4 of 4", "S03  Pintle", "stair foot", "║ day 0 of quarantine")
+        await driver.shows("plant 4 of 4", "S03  Pintle", "stair foot", "║ quarantined today")
         await plant_without_finds(driver)
 
         await driver.shows("all 4 plants", "4 found alive on 1 plant")

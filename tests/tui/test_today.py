@@ -76,9 +76,7 @@ async def test_minutes_are_kept(path: Path, opened: Opened) -> None:
 async def test_other_minutes_say_what_they_change(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await driver.press("m", "1", "enter")
-        await driver.shows(
-            "1 minute from now on; 9 minutes fewer: 1 more plant waits until tomorrow"
-        )
+        await driver.shows("1 minute from now on; 9 minutes fewer: 1 plant fewer fits")
         await driver.shows("1 of 2 plants fit", "1:00 of 1:00 filled")
         await driver.press("m", "2", "enter")
         await driver.shows("2 minutes from now on; 1 more minute: 1 more plant fits")
@@ -130,7 +128,7 @@ async def test_a_number_then_enter_opens_its_line(path: Path, opened: Opened) ->
         await driver.press("1")
         await driver.shows("line 1: enter opens it", "enter  open it")
         await driver.press("enter")
-        await driver.shows("S03  Pintle", "> 1 end quarantine", "history")
+        await driver.shows("S03  Pintle", ">  1   end quarantine", "history")
         assert isinstance(driver.screen, PlantScreen)
         await driver.press("enter")
         await driver.shows("S03  Pintle", "needed before it may rejoin")
@@ -161,7 +159,7 @@ async def test_ending_early_asks_for_a_reason_and_keeps_it(path: Path, opened: O
         await driver.press("Y")
         await driver.shows("reason, then enter")
         await driver.press("q", "y", "space", "n", "enter")
-        await driver.shows("S03 may rejoin the others", "day 0 on watch")
+        await driver.shows("S03: ended early, your reason is saved", "on watch from today")
         assert driver.record("S03").standing == "watch"
         (period,) = (p for p in driver.record("S03").plant.periods if p.kind == "quarantine")
         assert (period.early, period.reason) == (True, "qy n")

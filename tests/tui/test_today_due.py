@@ -11,8 +11,8 @@ from rounds.service.day.day import Day
 from rounds.service.entries.looks import LookWritten
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import GAIN
-from rounds.tui.pages.today import TodayView, today_page
 from tests.days import whole_day
+from tests.tui.conftest import Rows
 
 TODAY = date(2026, 5, 4)
 LONG_AGO = TODAY - timedelta(90)
@@ -30,9 +30,14 @@ def shelf(add: Add, look: LookIn) -> None:
         look(f"P{number:02}", TODAY - timedelta(1 if number == 12 else 9))
 
 
-def shown(day: Day, size: tuple[int, int]) -> list[str]:
-    page = today_page(TodayView(day, "", None, None, None), *size)
-    return [line.strip() for line in page.text().splitlines()]
+@pytest.fixture
+def shown(rows_of_today: Rows) -> Rows:
+    """The rows without what stands before and after them."""
+
+    async def rows(day: Day, size: tuple[int, int]) -> list[str]:
+        return [row.strip() for row in await rows_of_today(day, size)]
+
+    return rows
 
 
 def row_with(text: str, rows: list[str]) -> str:
@@ -40,44 +45,45 @@ def row_with(text: str, rows: list[str]) -> str:
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_the_minutes_that_would_hold_what_is_due_are_told_and_nothing_is_cut(
-    shelf: None, logbook: Logbook, size: tuple[int, int]
+async def test_the_minutes_that_would_hold_what_is_due_are_told_and_nothing_is_cut(
+    shelf: None, logbook: Logbook, shown: Rows, size: tuple[int, int]
 ) -> None:
-    rows = shown(whole_day(logbook, TODAY, 1.0), size)
+    rows = await shown(whole_day(logbook, TODAY, 1.0), size)
     assert ".." not in row_with("minutes", [row for row in rows if "due" in row])
     if size[0] >= 80:
         assert "5 minutes would cover all that is due; left out: " in "\n".join(rows)
     else:
-        assert "5 minutes cover all due; 8 wait" in rows
+        assert "5 minutes cover all due; 9 wait" in rows
     assert row_with(" due wait", rows)
 
 
-def test_of_many_that_wait_as_many_are_named_as_there_is_room_for(
-    shelf: None, logbook: Logbook
+async def test_of_many_that_wait_as_many_are_named_as_there_is_room_for(
+    shelf: None, logbook: Logbook, shown: Rows
 ) -> None:
-    narrow, wide = (
-        row_with("would cover", shown(whole_day(logbook, TODAY, 1.0), size)) for size in SIZES[:2]
-    )
+    day = whole_day(logbook, TODAY, 1.0)
+    narrow, wide = [row_with("would cover", await shown(day, size)) for size in SIZES[:2]]
     assert "P04, " in narrow
     assert narrow.endswith(" more")
     assert wide.endswith("P11")
 
 
-def test_where_all_that_is_due_fits_nothing_is_said_of_it(shelf: None, logbook: Logbook) -> None:
-    text = "\n".join(shown(whole_day(logbook, TODAY, 60.0), (80, 24)))
+async def test_where_all_that_is_due_fits_nothing_is_said_of_it(
+    shelf: None, logbook: Logbook, shown: Rows
+) -> None:
+    text = "\n".join(await shown(whole_day(logbook, TODAY, 60.0), (80, 24)))
     assert "would cover" not in text
     assert "due wait" not in text
 
 
 @pytest.mark.parametrize("size", SIZES)
-def test_a_day_that_is_done_says_so_and_what_one_more_round_would_bring(
-    shelf: None, logbook: Logbook, size: tuple[int, int]
+async def test_a_day_that_is_done_says_so_and_what_one_more_round_would_bring(
+    shelf: None, logbook: Logbook, shown: Rows, size: tuple[int, int]
 ) -> None:
     day = whole_day(logbook, TODAY, 60.0)
     assert day.plan is not None
     planned = tuple(replace(p, claim=GAIN) for p in day.plan.plan)
     done = replace(day, plan=replace(day.plan, plan=planned, left_out=(), rounds=1))
-    rows = shown(done, size)
+    rows = await shown(done, size)
     assert "done: all that was due is checked" in rows
     again = row_with("one more round", rows)
     assert ".." not in again

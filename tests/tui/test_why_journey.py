@@ -11,23 +11,16 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.service.collection.plants import plant_gone
-from rounds.service.day.day import Day
 from rounds.service.day.work import DayWork
 from rounds.service.entries.looks import LookEntered, enter_look
-from rounds.service.inference.day import record_of
 from rounds.service.inference.moved import Moved
 from rounds.service.inference.why import HoldsDown, Sooner, Why
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon, now
-from rounds.service.logbook.named import find_plant
-from rounds.service.plant.detail import PlantDetail, plant_detail
 from rounds.tui.page import Page
-from rounds.tui.pages.plant import PlantPageView, plant_page
-from rounds.tui.pages.release import ReleaseView, release_page
 from rounds.tui.screens.history import HistoryScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.release import ReleaseScreen
-from tests.days import whole_day
 from tests.tui.reading import SIZES, complaints
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
@@ -120,41 +113,43 @@ async def test_of_a_plant_that_is_gone_nothing_is_asked(demo: Path, opened: Open
 class Shown(Protocol):
     """The pages of S03 in every size, with reasons given to it."""
 
-    def __call__(self, why: Why, kind: str) -> list[Page]:
+    async def __call__(self, why: Why, kind: str) -> list[Page]:
         """Of a plant, or of its release."""
 
 
 @pytest.fixture
-def shown(few: Path, clock: SetClock) -> Shown:
+def shown(few: Path, clock: SetClock, opened: Opened) -> Shown:
     """S03 came two days ago and was looked at daily."""
-    today = clock.today() + timedelta(2)
     with Logbook(few, clock) as logbook:
         for number in range(3):
             moment = local_noon(clock.today() + timedelta(number))
             enter_look(logbook, moment, "S03", LookEntered((), 200.0))
-        day = whole_day(logbook, today)
-        plant = find_plant(logbook, "S03")
-        status = next(status for status in day.ordered if status.code == "S03")
-        detail = plant_detail(record_of(logbook, plant, today), status)
+    clock.instant += timedelta(2)
 
-    def pages(why: Why, kind: str) -> list[Page]:
-        told = replace(status, why=why)
-        return [_page(day, replace(detail, status=told), kind, size) for size in SIZES]
+    async def pages(why: Why, kind: str) -> list[Page]:
+        # so high that the curve is known, which is asked for anew where it is not
+        async with opened(few, (120, 40)) as driver:
+            if kind == "plant":
+                await on_plant(driver, "S03")
+                detail = driver.screen.detail
+                driver.screen.detail = replace(detail, status=replace(detail.status, why=why))
+            else:
+                driver.app.push_screen(ReleaseScreen(driver.app.logbook, "S03"))
+                await driver.whole()
+                status = driver.screen.status
+                told = replace(why, course=status.why.course)
+                driver.screen.status = replace(status, why=told)
+            driver.screen.paint()
+            return list((await driver.pages_at(SIZES)).values())
 
     return pages
 
 
-def _page(day: Day, detail: PlantDetail, kind: str, size: tuple[int, int]) -> Page:
-    if kind == "plant":
-        return plant_page(PlantPageView(detail, 0, "", None), *size)
-    return release_page(ReleaseView(detail.status, day.choices, "", None, "", None), *size)
-
-
 @pytest.mark.parametrize("kind", ["plant", "release"])
-def test_points_are_whole_the_word_once_and_less_than_half_a_point_is_not_told(
+async def test_points_are_whole_the_word_once_and_less_than_half_a_point_is_not_told(
     shown: Shown, kind: str
 ) -> None:
-    for page in shown(MOST, kind):
+    for page in await shown(MOST, kind):
         assert complaints(page, plain=True) == []
         text = " ".join(page.text().split())
         assert "wander in" not in text
@@ -163,8 +158,8 @@ def test_points_are_whole_the_word_once_and_less_than_half_a_point_is_not_told(
             assert ("few looks: 1" in text) is (page.width >= 100), "told whole, or not at all"
 
 
-def test_in_columns_a_large_page_says_it_in_full(shown: Shown) -> None:
-    (large,) = [page for page in shown(MOST, "plant") if page.is_spread and page.height >= 34]
+async def test_in_columns_a_large_page_says_it_in_full(shown: Shown) -> None:
+    (large,) = [page for page in await shown(MOST, "plant") if page.is_spread and page.height >= 34]
     assert "what holds chance clean down" in large.text()
     assert ".." not in large.text()
     assert "32 points" in large.text()
@@ -172,11 +167,11 @@ def test_in_columns_a_large_page_says_it_in_full(shown: Shown) -> None:
 
 
 @pytest.mark.parametrize("kind", ["plant", "release"])
-def test_what_moved_the_day_and_what_is_sooner_are_told(shown: Shown, kind: str) -> None:
+async def test_what_moved_the_day_and_what_is_sooner_are_told(shown: Shown, kind: str) -> None:
     day = date(2026, 5, 28)
     moved = Moved(date(2026, 5, 5), day, "on 5 May it was 28 May; since then: colder")
     daily = replace(MOST, sooner=(Sooner("daily-looks", day, "looks daily"),), moved=moved)
-    for page in shown(daily, kind):
+    for page in await shown(daily, kind):
         assert complaints(page, plain=True) == []
         if page.is_wide and page.height >= 24:
             assert "on 5 May it was 28 May; since then: colder" in page.text()
@@ -186,21 +181,21 @@ def test_what_moved_the_day_and_what_is_sooner_are_told(shown: Shown, kind: str)
             assert "sooner: 28 May with looks daily" in page.text()
 
 
-def test_the_day_named_is_told_with_what_it_holds_if(shown: Shown) -> None:
+async def test_the_day_named_is_told_with_what_it_holds_if(shown: Shown) -> None:
     named = date(2026, 6, 3)
     ways = (
         Sooner("daily-looks", date(2026, 5, 28), "looks daily"),
         Sooner("move-away", named, "it is moved away from S09"),
     )
-    for page in shown(replace(MOST, sooner=ways), "release"):
+    for page in await shown(replace(MOST, sooner=ways), "release"):
         assert complaints(page, plain=True) == []
         if page.width == 120:
             told = "sooner: 28 May with looks daily; 3 June assumes it is moved away"
             assert told in page.text()
 
 
-def test_the_warmth_says_its_exemption_before_it_applies(shown: Shown) -> None:
-    for page in shown(MOST, "release"):
+async def test_the_warmth_says_its_exemption_before_it_applies(shown: Shown) -> None:
+    for page in await shown(MOST, "release"):
         if page.height >= 24:
             assert "or 99 in 100" in page.text()
         if page.is_wide:

@@ -12,8 +12,8 @@ import numpy as np
 
 from rounds.core.biology.day import Day, Places, Values, make_day
 from rounds.core.biology.degree_days import day_degree_days
-from rounds.core.body import ZoneReference
-from rounds.core.parameters import DayOfLife, Parameters, StageParameters, Warmth
+from rounds.core.body import MEDIUM, ROOTS, ZoneReference
+from rounds.core.parameters import DayOfLife, Kills, Parameters, StageParameters, Warmth
 
 IN_REACH, TUCKED = 0, 1
 DECIMALS = 1
@@ -123,6 +123,17 @@ class Process:
         pattern = np.zeros(2)
         pattern[reach] = 1.0
         return np.tile(pattern, self.size // 2)
+
+    def killed(self, kills: Kills) -> Values:
+        """(T,): chance that one use of a treatment kills an insect."""
+        below = np.zeros(self.size)
+        for zone in (MEDIUM, ROOTS):
+            below += self.of_zone(zone)
+        egg = self.of_stages((self.stages[0].code,))
+        open_to_view = kills.eggs * egg + kills.in_reach * (1 - egg)
+        in_reach, tucked = self.of_reach(IN_REACH), self.of_reach(TUCKED)
+        outside: Values = open_to_view * in_reach + kills.tucked * tucked
+        return below * kills.below + (1 - below) * outside
 
     @cached_property
     def rate_in_reach(self) -> Values:

@@ -3,6 +3,7 @@
 Abbott 1925, J Econ Entomol 18:265-267; Henderson & Tilton 1955, J Econ Entomol 48:157-161.
 """
 
+import math
 from dataclasses import dataclass
 
 
@@ -35,3 +36,32 @@ def henderson_tilton(counts: Counts) -> float | None:
         return None
     treated = counts.after_treated / counts.before_treated
     return 1 - treated * counts.before_control / counts.after_control
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """The interval of an efficacy; below 0 where more may be left with the treatment."""
+
+    low: float
+    high: float
+
+
+NORMAL_95 = 1.959964
+"""of the standard normal distribution, for an interval of 95 in 100"""
+HALF = 0.5
+"""added to each count, so that none is 0: Haldane 1956, Ann Hum Genet 20:309-311"""
+
+
+def henderson_tilton_interval(counts: Counts) -> Between:
+    """The interval of `henderson_tilton`, 95 in 100, if each count is Poisson.
+
+    What is left of 1 is the odds ratio of the four counts, so the interval is that of its
+    logarithm: Woolf 1955, Ann Hum Genet 19:251-253, with half an insect added to each count.
+    Insects sit in clumps, so that the true interval is wider.
+    """
+    after_treated, before_treated = counts.after_treated + HALF, counts.before_treated + HALF
+    after_control, before_control = counts.after_control + HALF, counts.before_control + HALF
+    left = math.log(after_treated * before_control / (before_treated * after_control))
+    each = (after_treated, before_treated, after_control, before_control)
+    reach = NORMAL_95 * math.sqrt(sum(1 / count for count in each))
+    return Between(1 - math.exp(left + reach), 1 - math.exp(left - reach))

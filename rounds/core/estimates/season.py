@@ -10,6 +10,9 @@ sign of where they sit, while to count zones alone would level them.
 
 How many arrivals are infested: q ~ Beta, each plant telling q P(log | infested) +
 (1 - q) P(log | not), summed over a grid, so that a plant hardly looked at tells hardly anything.
+
+How many crawlers wander in: their rate h ~ gamma, each plant telling P(log | h) up to its first
+find.
 """
 
 import math
@@ -28,6 +31,8 @@ SEED = 1
 """the same draws whenever it is asked"""
 GRID = 400
 """q between 0 and 1"""
+RATES = 100
+"""of crawlers a day"""
 SHOWN_AT_ALL = 1e-3
 """least chance to be shown from which on a zone can tell anything"""
 
@@ -90,6 +95,33 @@ def infested_share(
     weights /= weights.sum()
     low, high = (shares[np.searchsorted(np.cumsum(weights), tail)] for tail in TAILS)
     return Learned(float(weights @ shares), float(low), float(high))
+
+
+def rates_tried(assumed: float, least: float, most: float) -> tuple[float, ...]:
+    """Rates on which logs are asked, even in their logarithm; as times the assumed one."""
+    return tuple((np.geomspace(least, most, RATES) / assumed).tolist())
+
+
+def wandering_rate(
+    log_chances: Sequence[Sequence[float]], assumed: float, rates: Sequence[float], finds: float
+) -> Learned:
+    """The crawlers that wander in to a plant of the collection each day.
+
+    Args:
+        log_chances: of each plant, ln P(log | rate) for each rate.
+        assumed: mean of the gamma prior.
+        rates: of crawlers a day, even in their logarithm.
+        finds: shape of the gamma prior: finds for which what is assumed counts.
+    """
+    of_rates = np.asarray(rates)
+    # the grid is even in the logarithm, whose density is the rate times that of the rate
+    weights = finds * (np.log(of_rates) - of_rates / assumed)
+    if log_chances:
+        weights = weights + [math.fsum(at) for at in zip(*log_chances, strict=True)]
+    weights = np.exp(weights - weights.max())
+    weights /= weights.sum()
+    low, high = (of_rates[np.searchsorted(np.cumsum(weights), tail)] for tail in TAILS)
+    return Learned(float(weights @ of_rates), float(low), float(high))
 
 
 def _log_mixed(shares: Values, infested: float, clean: float) -> Values:

@@ -4,9 +4,9 @@ The values of one insect at the end of the log, under the looks to come, are che
 for every day. Running the log back from them is not, so it is done for few days only. Let F(u) be
 the chance of the log for values u at its end, a power series without a negative coefficient. From
 day to day F rises for nothing left, as a line extinct and unseen stays so, and falls for any number
-left, as each further look may show some of them. So their ratio g never falls. What arrives after
-the log is a factor q that is known for every day. A day worked out therefore bounds the chance
-clean on all days before and after it.
+left, as each further look may show some of them; a treatment after the looks of a day leaves both
+so. So their ratio g never falls. What arrives after the log is a factor q that is known for every
+day. A day worked out therefore bounds the chance clean on all days before and after it.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -23,7 +23,7 @@ from rounds.core.inference.observed import Log, LoggedDay
 from rounds.core.inference.scale import fault_of, scales
 from rounds.core.inference.series import size
 
-AHEAD_BUDGET = 4096
+AHEAD_BUDGET = 1024
 """most coefficients of the finds up to now, as for the figure itself: a day named agrees with it"""
 LEAST_LIKELY = 1e-200
 """least chance of the looks up to a day, relative to that of the log, with bounds above 0"""
@@ -130,9 +130,7 @@ class DaysAhead:
         self._scale = next(tries)
         while True:
             run = self._run([0])
-            parts = run.parts()
-            while self._goes_on(parts):
-                yield
+            yield from run.quiet_parts()
             with np.errstate(over="ignore", invalid="ignore", under="ignore"):
                 nothing, anything = run.values()
             try:
@@ -142,12 +140,6 @@ class DaysAhead:
                     raise fault_of(self._log, is_possible) from None
                 self.worked_out[0] = float(nothing), float(anything)
                 return
-
-    @staticmethod
-    def _goes_on(parts: Iterator[None]) -> bool:
-        # not around the yield: code that runs meanwhile keeps its own numpy error settings
-        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-            return next(parts, parts) is None
 
     def _run(self, numbers: Sequence[int]) -> Backward:
         ends = [self._ends(n).state[:, :, n % BLOCK] for n in numbers]
@@ -173,6 +165,8 @@ class DaysAhead:
             day, known = self._day(number), min(last + 1 - number, count)
             flat = state[..., :known].reshape(len(state), -1)
             for look in reversed(day.looks):
+                if look.kills is not None:
+                    flat = look.kills[:, None] + (1 - look.kills)[:, None] * flat
                 flat = flat * look.unseen[:, None]
             exponent[:, :known] += day.arrivals * ((landing @ flat).reshape(2, -1) - 1)
             if day.step is not None:

@@ -11,8 +11,6 @@ from rounds.core.biology.day import Values
 from rounds.core.inference.backward import Backward, Course, prepare
 from rounds.core.inference.left import (
     LEVEL,
-    MOST_POINTS,
-    ROUGH,
     Interval,
     distribution,
     interval,
@@ -21,17 +19,23 @@ from rounds.core.inference.left import (
 from rounds.core.inference.moments import Moments, moments_of
 from rounds.core.inference.observed import ImpossibleEntry, Log
 from rounds.core.inference.scale import Run, scaled, search
-from rounds.core.inference.series import Array
+from rounds.core.inference.series import Array, size
 from rounds.core.inference.wide import wide_interval
 
-BUDGET = 4096
-"""most coefficients of a series, when there is time for it"""
+BUDGET = 1024
+"""most coefficients of a series, when there is time for it: more take long, and tell little more"""
 LIVE_BUDGET = 32
 """the same in the frame of a key"""
-INTERVAL_BUDGET = 64
+INTERVAL_BUDGET = 32
 """the same for an interval, which takes many runs"""
-WIDE_FROM = 50.0
+MOMENTS_BUDGET = 256
+"""the same for the two moments that give it where so few do not keep all finds apart"""
+WIDE_FROM = 20.0
 """mean number from which two moments suffice, where the plant is almost surely infested"""
+ON_TWO_CORES = 512
+"""coefficients from which both terminals are worked out at once, each on a core"""
+BEYOND = 0.9 * (1 - LEVEL) / 2
+"""chance of numbers beyond those told apart for an interval, whose high end lies among them"""
 NOTHING, ANYTHING = 0, 1
 """numbers of the two terminals: nothing is left, any number is left"""
 Method = Literal["exact", "pooled"]
@@ -90,10 +94,6 @@ class Joint:
         """The interval of the number left from its first two moments."""
         return wide_interval(self.moments.mean, self.moments.pairs, self.chance_clean)
 
-    def let_go(self) -> None:
-        """Let go of what sweeps need, which takes most of the memory."""
-        self.run.passed = None
-
 
 def chance_clean(log: Log, budget: int = BUDGET) -> float:
     """The chance that nothing is left, without means or interval: the quickest query.
@@ -137,7 +137,11 @@ def joint(log: Log, budget: int = BUDGET) -> Joint:
         ImpossibleEntry: something was entered that cannot happen.
         ChanceOutOfRange: it can, but its chance fits no floating-point scale.
     """
-    course = prepare(log, budget)
+    return joint_of(log, prepare(log, budget))
+
+
+def joint_of(log: Log, course: Course) -> Joint:
+    """The same of a log that is prepared."""
     runs: list[Backward] = []
 
     def run(scale: float) -> tuple[Array, float]:
@@ -161,21 +165,23 @@ def left_interval(log: Log, budget: int = INTERVAL_BUDGET, known: Joint | None =
         known: a run of the log, used where it took together what is wanted here.
     """
     wanted = prepare(log, budget)
-    is_exact = wanted.pooling.is_exact
-    if not is_exact:
-        wanted = prepare(log, BUDGET)
+    is_whole = wanted.pooling.is_exact
+    if not is_whole:
+        wanted = prepare(log, MOMENTS_BUDGET)
+        if not (wanted.pooling.counts_all and prepare(log, BUDGET).pooling.is_exact):
+            # a number noted in part makes another mean, beside which the interval would stand
+            wanted = prepare(log, BUDGET)
     if known is None or known.course.pooling != wanted.pooling:
-        known = joint(log, budget if is_exact else BUDGET)
-    if not is_exact:
+        known = joint_of(log, wanted)
+    if not is_whole:
         return known.wide
     mean = float(known.mean.sum())
     if mean > WIDE_FROM and known.chance_clean < (1 - LEVEL) / 2:
         return known.wide
     everything = np.ones(len(log.landing))
-    chances = distribution(known.course, everything, known.any_, mean, known.scale, ROUGH)
+    chances = distribution(known.course, everything, known.any_, known.scale, mean, BEYOND)
     told_apart = interval(chances)
-    if told_apart.high > MOST_POINTS / 4:
-        # numbers beyond the points of the Fourier transform are aliased
+    if told_apart.high == len(chances):
         return Interval(told_apart.low, known.wide.high)
     return told_apart
 
@@ -217,7 +223,25 @@ def _ends(course: Course, scale: float) -> tuple[Array, float]:
 
 def _run(course: Course, scale: float, keep: int | None = None) -> Backward:
     ends = np.tile([[0.0], [1.0]], (len(course.landing), 1, 1))
-    return Backward(course, ends, scale, keep=keep)
+    if size(course.pooling.caps) < ON_TWO_CORES:
+        return Backward(course, ends, scale, keep=keep)
+    return _on_two_cores(course, ends, scale, keep)
+
+
+def _on_two_cores(course: Course, ends: Array, scale: float, keep: int | None) -> Backward:
+    """One terminal beside the other, as numpy lets go of the interpreter while it multiplies."""
+    # mostly not needed
+    from concurrent.futures import ThreadPoolExecutor
+
+    def of(terminal: int) -> Backward:
+        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
+            kept = 0 if keep == terminal else None
+            return Backward(course, ends[:, terminal : terminal + 1], scale, keep=kept)
+
+    with ThreadPoolExecutor(1) as other_core:
+        nothing = other_core.submit(of, NOTHING)
+        anything = of(ANYTHING)
+        return anything.after(nothing.result())
 
 
 def _chances(run: Backward) -> tuple[Array, float]:

@@ -15,7 +15,8 @@ import numpy as np
 from rounds.core.biology.day import Day, Values, values_before
 from rounds.core.inference import series
 from rounds.core.inference.observed import Find, Log, Look
-from rounds.core.inference.pool import Placed, Pooling, Span, pool
+from rounds.core.inference.pairing import Placed
+from rounds.core.inference.pool import Pooling, Span, pool
 from rounds.core.inference.prior import Known, absorb, start_value
 from rounds.core.inference.series import Array, Caps
 
@@ -37,7 +38,8 @@ class Seen:
 class Arrived:
     """A mean number of insects came."""
 
-    mean: float
+    mean: float | Values
+    """(V,) where each terminal has its own"""
 
 
 Event = Day | Arrived | Seen
@@ -148,6 +150,24 @@ class Backward:
                 done = 0
                 yield
 
+    def quiet_parts(self) -> Iterator[None]:
+        """The same, without a word on numbers that a scale drives out of range."""
+        parts = self.parts()
+        while True:
+            # not around the yield: code that runs meanwhile keeps its own numpy error settings
+            with np.errstate(over="ignore", invalid="ignore", under="ignore"):
+                if next(parts, parts) is not None:
+                    return
+            yield
+
+    def after(self, other: "Backward") -> "Backward":
+        """This one, with the terminals of another run of the course before its own."""
+        self.state = np.concatenate([other.state, self.state], axis=1)
+        self.exponent = np.concatenate([other.exponent, self.exponent])
+        if self.keep is not None:
+            self.keep += len(other.exponent)
+        return self
+
     def total(self) -> Array:
         """(V, C): the chance of the whole log as a series."""
         value = start_value(self.course.known, self.state, self.frame.caps)
@@ -160,10 +180,8 @@ class Backward:
             known: another start than that of the log.
             arrivals: as if so many times as many had come, whose factor is an exponential.
         """
-        value = start_value(known or self.course.known, self.state, self.frame.caps)
-        arrived = series.exp(arrivals * self.exponent, self.frame.caps)
-        found: Array = (arrived * value[:, ::-1]).sum(axis=1)
-        return found
+        known = known or self.course.known
+        return chances_of(known, self.state, self.exponent, self.frame.caps, arrivals)
 
     def _back(self, event: Event) -> None:
         before = DayPassed(self.frame)
@@ -181,7 +199,7 @@ class Backward:
         after, spare = _as_real(state).reshape(day.size, -1), self._spare
         # asking for as much memory each day takes as long as the product itself
         out = spare if spare is not None and spare.shape == after.shape else None
-        result: Array = values_before(day, after, out).view(state.dtype).reshape(state.shape)
+        result: Array = self._before(day, after, out).view(state.dtype).reshape(state.shape)
         self._spare = after
         if day.eggs_laid > 0:
             exponent = day.eggs_laid * state[day.eggs]
@@ -194,32 +212,37 @@ class Backward:
         result[..., 0] += day.gone[:, None]
         self.state = result
 
-    def _arrivals(self, mean: float) -> None:
+    def _before(self, day: Day, after: Values, out: Values | None) -> Values:
+        return values_before(day, after, out)
+
+    def _arrivals(self, mean: float | Values) -> None:
         landed, landing = self.state[self._landed], self.course.landing[self._landed]
-        self.exponent = self.exponent + mean * np.tensordot(landing, landed, axes=1)
-        self.exponent[:, 0] -= self.constant * mean
+        came = np.tensordot(landing, landed, axes=1)
+        came[:, 0] -= self.constant
+        self.exponent = self.exponent + np.reshape(mean, (-1, 1)) * came
 
     def _look(self, seen: Seen) -> None:
         look = seen.look
         if look.kills is not None:
-            self.state *= (1 - look.kills)[:, None, None]
-            self.state[..., 0] += self.constant * look.kills[:, None]
+            kills = _by_terminal(look.kills)
+            self.state *= 1 - kills
+            self.state[..., 0] += self.constant * kills[..., 0]
         for _, variable in seen.finds:
             if variable not in self.frame.variables:
                 self._widen(variable)
         if not seen.finds and seen.gone is None:
-            self.state *= look.unseen[:, None, None]
+            self.state *= _by_terminal(look.unseen)
             return
         there = self.state
-        self.state = there * look.unseen[:, None, None]
+        self.state = there * _by_terminal(look.unseen)
         for find, variable in seen.finds:
             place = self.frame.place(variable)
             add_found(self.state, there, find, place, self.scale)
             if place[1] > 1:
                 taken = find.found * ((1 - find.stays) * self.scale * self.constant)
-                self.state[..., place[2]] += taken[:, None]
+                self.state[..., place[2]] += _by_terminal(taken)[..., 0]
         if seen.gone is not None:
-            self.state[..., 0] += self.constant * seen.gone[:, None]
+            self.state[..., 0] += self.constant * _by_terminal(seen.gone)[..., 0]
 
     def _widen(self, variable: int) -> None:
         self.frame = self.frame.with_variable(variable, self.course.pooling.caps[variable])
@@ -228,15 +251,31 @@ class Backward:
         self.exponent = _widened(self.exponent, place)
 
 
+def chances_of(
+    known: Known, state: Array, exponent: Array, caps: Caps, arrivals: float = 1.0
+) -> Array:
+    """(V,): `Backward.values` of any state (T, V, C) and exponent (V, C) at a start."""
+    value = start_value(known, state, caps)
+    arrived = series.exp(arrivals * exponent, caps)
+    found: Array = (arrived * value[:, ::-1]).sum(axis=1)
+    return found
+
+
+def _by_terminal(values: Values) -> Values:
+    """(T, 1, 1) of what holds for all terminals, (T,); (T, V, 1) of what each has of its own."""
+    return values.reshape(len(values), -1, 1)
+
+
 def add_found(
     result: Array, there: Array, find: Find, place: tuple[int, int, int], scale: float
 ) -> None:
     """Add found * stays * x * there to `result`: an insect found and left alive, x its variable."""
     if not find.stays:
         return
-    rows = np.flatnonzero(find.found)
+    rows = np.flatnonzero(find.found.reshape(len(find.found), -1).any(axis=1))
     shape = (*there.shape[:-1], *place)
-    weights = (find.found[rows] * (find.stays * scale)).reshape(-1, *([1] * (len(shape) - 1)))
+    found = find.found[rows]
+    weights = (found * (find.stays * scale)).reshape(found.shape + (1,) * (len(shape) - found.ndim))
     more, source = result.reshape(shape), there.reshape(shape)
     more[rows, ..., 1:, :] += weights * source[rows, ..., :-1, :]
 
@@ -251,7 +290,8 @@ def prepare(log: Log, budget: int) -> Course:
     looks = [(0, look) for look in rest]
     looks += [(at, look) for at, day in enumerate(log.days[1:], 1) for look in day.looks]
     finds = [(at, find) for at, look in looks for find in look.finds if find.count]
-    pooling = pool([Placed(at, find.count) for at, find in finds], budget)
+    placed = [Placed(at, find.count, find.zone, find.stage) for at, find in finds]
+    pooling = pool(placed, budget, len(log.days) - 1)
     left = {span: _stays([find for at, find in finds if span.holds(at)]) for span in pooling.spans}
     return Course(known, log.landing, tuple(_events(log, rest, pooling, left)), pooling)
 
@@ -270,7 +310,7 @@ def known_at_first(log: Log) -> tuple[Known, Sequence[Look]]:
 def _events(
     log: Log, first: Sequence[Look], pooling: Pooling, left: Mapping[Span, float]
 ) -> Iterator[Event]:
-    variables = count()
+    variables = iter(pooling.shared) if pooling.shared else count()
     for at, day in enumerate(log.days):
         if day.step is not None:
             yield day.step

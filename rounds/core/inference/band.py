@@ -1,23 +1,27 @@
 """How far the chance clean moves with what is assumed: the whole log refitted, one at a time."""
 
 import math
-from collections.abc import Generator, Iterator, Mapping, Sequence
+from collections.abc import Generator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 
-from rounds.core.inference.answer import ANYTHING, NOTHING, is_possible
-from rounds.core.inference.backward import Backward, known_at_first, prepare
+from rounds.core.inference.abreast import Abreast, run_abreast
+from rounds.core.inference.answer import is_possible
+from rounds.core.inference.backward import Course, known_at_first, prepare
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts, Refit
 from rounds.core.inference.observed import ImpossibleEntry, Log
-from rounds.core.inference.scale import ChanceOutOfRange, fault_of, scales
+from rounds.core.inference.prior import Known
+from rounds.core.inference.scale import GREATEST, LEAST, fault_of
+from rounds.core.inference.series import Array
 from rounds.core.inference.side_by_side import chances_of_clean, is_clean
 from rounds.core.parameters import Infestation, Parameters
 
-BAND_BUDGET = 1024
-"""coefficients of each of the refits"""
+BAND_BUDGET = 64
+"""coefficients of each of the refits, and of the log as it is beside them: what is lost in one is
+lost in all, so that they are moved along with the figure, which has more"""
 MOST_TOLD, FIRST_BUDGET = 64, 256
 """coefficients up to which a log is asked how well it fits; its last day may pass the first"""
 
@@ -66,7 +70,7 @@ def band_in_steps(
     on: date,
     parameters: Parameters,
     budget: int = BAND_BUDGET,
-    known: Backward | None = None,
+    figure: float | None = None,
 ) -> Generator[None, None, Band]:
     """The band of the chance clean at the end of `on`, over all refits of the whole log.
 
@@ -76,8 +80,8 @@ def band_in_steps(
         facts: of the plant, for one pest.
         on: the day spoken about.
         parameters: the table.
-        budget: coefficients of each run.
-        known: a run of the log as it is, used where it took together what is wanted here.
+        budget: coefficients of each refit.
+        figure: the chance clean as it is, from as many coefficients as it has.
 
     Raises:
         ImpossibleEntry: something was entered that cannot happen.
@@ -86,18 +90,47 @@ def band_in_steps(
     if is_clean(gather(facts, on, parameters).log):
         yield
         return (yield from bands_of_clean([facts], on, parameters))[0]
-    chances: dict[str, Told] = {}
     those = refits(parameters.infestation)
+    read: list[_Read] = []
     for alike in _sharing_a_run(those, facts):
         try:
             log = gather(facts, on, parameters, alike[0]).log
-            as_it_is = known if alike[0] == those[0] else None
-            chances |= yield from _chances(log, alike, budget, as_it_is)
-        except (ImpossibleEntry, ChanceOutOfRange):
+            read.append(_Read(alike, log, prepare(log, budget)))
+        except ImpossibleEntry:
             # under an assumption of the band what was entered may be out of the question
             if alike[0] == those[0]:
                 raise
-    return _band([(refit.code, chances[refit.code]) for refit in those if refit.code in chances])
+        yield
+    # those that share their days stand side by side, the log as it is first
+    read.sort(key=lambda each: _days_of(each.alike[0]))
+    chances = yield from _chances(read)
+    band = _band([(refit.code, chances[refit.code]) for refit in those if refit.code in chances])
+    return band if figure is None else _moved(band, figure)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Read:
+    """Refits that share a run, and what they read."""
+
+    alike: Sequence[Refit]
+    log: Log
+    course: Course
+
+
+def _days_of(refit: Refit) -> tuple[bool, float, float]:
+    return refit.exchange != 1, refit.exchange, refit.tucked
+
+
+def _moved(band: Band, figure: float) -> Band:
+    """The band with its odds changed as those of the figure were by more coefficients."""
+    if not (0 < figure < 1 and 0 < band.value < 1):
+        return band
+    times = figure / (1 - figure) * (1 - band.value) / band.value
+
+    def moved(chance: float) -> float:
+        return times * chance / (1 - chance + times * chance)
+
+    return replace(band, value=figure, low=moved(band.low), high=moved(band.high))
 
 
 def bands_of_clean(
@@ -164,26 +197,81 @@ def _otherwise(log: Log, refit: Refit, as_read: Refit) -> Log:
     return replace(log, start=log.start.supposing(refit.infested), days=days)
 
 
-def _chances(
-    log: Log, alike: Sequence[Refit], budget: int, known: Backward | None
-) -> Generator[None, None, dict[str, Told]]:
-    """By code, what is told under refits that share a run."""
-    yield
-    if known is not None and known.course.pooling == prepare(log, budget).pooling:
-        run = known
+def _chances(read: Sequence[_Read]) -> Generator[None, None, dict[str, Told]]:
+    """By code, what is told under each refit; those whose chance is out of range are missing.
+
+    Raises:
+        ImpossibleEntry: the log as it is cannot have happened.
+        ChanceOutOfRange: it can, but its chance fits no floating-point scale.
+    """
+    ends = yield from _runs(read, (0.0, 1.0))
+    firsts = [_first_told(each.log) for each in read]
+    if all(first is each.log for first, each in zip(firsts, read, strict=True)):
+        first_ends = ends
     else:
-        run = yield from _run(log, budget, NOTHING)
-    first = _first_told(log)
-    first_run = run if first is log else (yield from _run(first, FIRST_BUDGET, ANYTHING))
-    scaled = sum(first_run.course.pooling.caps) * math.log(first_run.scale)
+        cut = [
+            _Read(each.alike, first, prepare(first, FIRST_BUDGET))
+            for first, each in zip(firsts, read, strict=True)
+        ]
+        first_ends = yield from _runs(cut, (1.0,))
     found = {}
-    for refit in alike:
-        start, _ = known_at_first(replace(log, start=log.start.supposing(refit.infested)))
-        arrivals = refit.arrivals / alike[0].arrivals
-        nothing, anything = run.values(start, arrivals)
-        of_first = float(first_run.values(start, arrivals)[-1])
-        of_log = start.log_factor + math.log(of_first) - scaled
-        found[refit.code] = float(nothing / anything), of_log
+    for of_log, of_first in zip(ends, first_ends, strict=True):
+        if of_log is None or of_first is None:
+            continue
+        for refit in of_log.read.alike:
+            nothing, anything = of_log.values(refit)
+            first, start = float(of_first.values(refit)[-1]), of_log.start(refit)
+            logarithm = start.log_factor + math.log(first) - of_first.scaled
+            found[refit.code] = float(nothing / anything), logarithm
+    return found
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Ran:
+    """Refits that share a run, and where in it they stand."""
+
+    read: _Read
+    run: Abreast
+    number: int
+
+    def start(self, refit: Refit) -> Known:
+        """The start under one of them, and what was seen before anything moved."""
+        log = self.read.log
+        return known_at_first(replace(log, start=log.start.supposing(refit.infested)))[0]
+
+    def values(self, refit: Refit) -> Array:
+        """The joint chances of the log under one of them, at the scale of the run."""
+        times = refit.arrivals / self.read.alike[0].arrivals
+        return self.run.chances_of(self.number, self.start(refit), times)
+
+    @property
+    def is_in_range(self) -> bool:
+        """Whether the chance of the log keeps within floating-point range."""
+        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
+            return LEAST < float(self.run.chances_of(self.number)[-1]) < GREATEST
+
+    @property
+    def scaled(self) -> float:
+        """What the scale adds to the logarithm of a chance."""
+        return sum(self.run.course.pooling.caps) * math.log(self.run.scale)
+
+
+def _runs(read: Sequence[_Read], ends: Sequence[float]) -> Generator[None, None, list[_Ran | None]]:
+    """All of them in one run; those that its scale does not serve once more alone.
+
+    Raises:
+        ImpossibleEntry: the first cannot have happened.
+        ChanceOutOfRange: it can, but its chance fits no floating-point scale.
+    """
+    run = yield from run_abreast([each.course for each in read], ends)
+    found: list[_Ran | None] = []
+    for number, each in enumerate(read):
+        ran = _Ran(each, run, number)
+        if not ran.is_in_range:
+            ran = _Ran(each, (yield from run_abreast([each.course], ends)), 0)
+        found.append(ran if ran.is_in_range else None)
+    if found[0] is None:
+        raise fault_of(read[0].log, is_possible)
     return found
 
 
@@ -200,30 +288,3 @@ def _first_told(log: Log) -> Log:
         if size > MOST_TOLD:
             return replace(log, days=log.days[: number + 1])
     return log
-
-
-def _run(log: Log, budget: int, first: int) -> Generator[None, None, Backward]:
-    """A run of the log, at a scale that serves, for the terminals from the first one wanted on."""
-    course = prepare(log, budget)
-    ends = np.tile([[0.0], [1.0]], (len(log.landing), 1, 1))[:, first:]
-    tries = scales()
-    scale = next(tries)
-    while True:
-        run = Backward(course, ends, scale, in_parts=True)
-        parts = run.parts()
-        while _goes_on(parts):
-            yield
-        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-            chance = float(run.values()[-1])
-        try:
-            scale = tries.send(chance)
-        except StopIteration as end:
-            if end.value[0] is None:
-                raise fault_of(log, is_possible) from None
-            return run
-
-
-def _goes_on(parts: Iterator[None]) -> bool:
-    # not around the yield: code that runs meanwhile keeps its own numpy error settings
-    with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-        return next(parts, parts) is None

@@ -6,16 +6,18 @@ so each chance is that of the log given that something was found.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from dataclasses import replace
 from math import prod
 
 import numpy as np
 
+from rounds.core.inference.abreast import run_abreast
 from rounds.core.inference.answer import BUDGET, log_probability, within_range
 from rounds.core.inference.backward import Backward, prepare
-from rounds.core.inference.observed import Find, ImpossibleEntry, Log, LoggedDay, Look
+from rounds.core.inference.observed import Find, Log, LoggedDay, Look
 from rounds.core.inference.prior import absorb
+from rounds.core.inference.scale import GREATEST, LEAST
 from rounds.core.inference.series import Array
 
 READ_BUDGET = 64
@@ -54,8 +56,10 @@ def read_until_full(log: Log, budget: int = READ_BUDGET, of_sums: int = DAY_BUDG
     return replace(log, days=tuple(days))
 
 
-def log_chances(log: Log, times: Sequence[float], whole: Log) -> Iterator[float]:
-    """Yield ln P(log | theta, something was found) for each factor theta of the detection rates.
+def log_chances(log: Log, times: Sequence[float], whole: Log) -> Generator[None, None, list[float]]:
+    """ln P(log | theta, something was found) for each factor theta of the detection rates.
+
+    It yields some 15 ms apart.
 
     Args:
         log: what is read of it.
@@ -66,10 +70,30 @@ def log_chances(log: Log, times: Sequence[float], whole: Log) -> Iterator[float]
         ImpossibleEntry: something was entered that cannot happen.
         ChanceOutOfRange: it can, but its chance fits no floating-point scale.
     """
-    clean = None if log.start.infested > 1 else _without_finds(whole)
-    for theta in times:
-        found = 1.0 if clean is None else -math.expm1(log_chance(with_detection(clean, theta)))
-        yield log_chance(with_detection(log, theta)) - math.log(found)
+    told = yield from _log_chances_abreast([with_detection(log, theta) for theta in times])
+    if log.start.infested > 1:
+        return told
+    clean = _without_finds(whole)
+    nothing = yield from _log_chances_abreast([with_detection(clean, theta) for theta in times])
+    return [
+        of_log - math.log(-math.expm1(none)) for of_log, none in zip(told, nothing, strict=True)
+    ]
+
+
+def _log_chances_abreast(logs: Sequence[Log]) -> Generator[None, None, list[float]]:
+    """ln P of logs that differ in their detection alone; any out of range is run by itself."""
+    courses = [prepare(log, BUDGET) for log in logs]
+    run = yield from run_abreast(courses, (1.0,))
+    found = []
+    for number, (log, course) in enumerate(zip(logs, courses, strict=True)):
+        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
+            chance = float(run.chances_of(number)[0])
+        if LEAST < chance < GREATEST:
+            found.append(log_probability(course, run.scale, chance))
+        else:
+            found.append(log_chance(log))
+            yield
+    return found
 
 
 def log_chance(log: Log, budget: int = BUDGET) -> float:
@@ -87,23 +111,6 @@ def log_chance(log: Log, budget: int = BUDGET) -> float:
 
     scale, ends = within_range(log, run)
     return log_probability(course, scale, float(ends[0]))
-
-
-def by_start(log: Log, budget: int = DAY_BUDGET) -> tuple[float, float]:
-    """ln P(log | infested before the first look) and ln P(log | not); -inf where it cannot be.
-
-    Raises:
-        ChanceOutOfRange: a chance fits no floating-point scale.
-    """
-    infested, clean = (replace(log, start=replace(log.start, infested=q)) for q in (1.0, 0.0))
-    return _log_chance_or_none(infested, budget), _log_chance_or_none(clean, budget)
-
-
-def _log_chance_or_none(log: Log, budget: int) -> float:
-    try:
-        return log_chance(log, budget)
-    except ImpossibleEntry:
-        return -math.inf
 
 
 def with_detection(log: Log, theta: float) -> Log:

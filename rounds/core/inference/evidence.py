@@ -10,12 +10,12 @@ import numpy as np
 
 from rounds.core.biology.process import Process, make_process
 from rounds.core.body import ZoneReference
-from rounds.core.inference.facts import Division, PlantFacts, Refit, begins_on
+from rounds.core.inference.facts import Division, PlantFacts, Refit, Treated, begins_on
 from rounds.core.inference.observed import Log, LoggedDay, Look, Start
 from rounds.core.inference.passes import Pass, Reading, passes_of_day
 from rounds.core.inference.prior import one_at_least
 from rounds.core.log.effective import EffectiveLook
-from rounds.core.parameters import Infestation, Parameters
+from rounds.core.parameters import Infestation, Kills, Parameters
 from rounds.core.quarantine.days import days_looked, open_doubts
 
 ONE_DAY = timedelta(days=1)
@@ -32,6 +32,9 @@ class Evidence:
     log: Log
 
 
+Passed = Pass | Division | Treated
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _DayEntered:
     """One day as it was entered, whatever is assumed of the insects."""
@@ -42,7 +45,7 @@ class _DayEntered:
     """mean number that comes from nowhere in particular since the day before"""
     sent: float
     """and from neighbours"""
-    passed: tuple[Pass | Division, ...]
+    passed: tuple["Passed", ...]
     """in order"""
 
 
@@ -123,7 +126,7 @@ def _read_entries(facts: PlantFacts, on: date, parameters: Parameters) -> Entere
     for number in range((on - begins).days + 1):
         day = begins + timedelta(days=number)
         reading = Reading(codes, facts.body_on(day), facts.pest, parameters, day, doubts)
-        passed = tuple(_looks_and_divisions(facts, by_day.get(day, ()), reading))
+        passed = tuple(_all_of_day(facts, by_day.get(day, ()), reading))
         if number:
             usual, sent = _arrivals(facts, day, parameters.infestation)
             days.append(_DayEntered(facts.range_c(day - ONE_DAY), usual, sent, passed))
@@ -162,10 +165,10 @@ def _arrivals(facts: PlantFacts, day: date, infestation: Infestation) -> tuple[f
     return usual, facts.neighbours.get(day, 0.0)
 
 
-def _looks_and_divisions(
+def _all_of_day(
     facts: PlantFacts, looks: Sequence[EffectiveLook], reading: Reading
-) -> Iterable[Pass | Division]:
-    """The passes of a day in order, with the divisions among them."""
+) -> Iterable[Passed]:
+    """The passes of a day in order, with the divisions among them; then what was used."""
     rest = list(looks)
     for division in facts.divisions:
         if division.day == reading.day:
@@ -175,11 +178,19 @@ def _looks_and_divisions(
             yield division
             rest = [look for look in rest if look not in before]
     yield from passes_of_day(rest, reading)
+    yield from (treated for treated in facts.treated if treated.day == reading.day)
 
 
-def _look(passed: Pass | Division, process: Process, infestation: Infestation) -> Look:
-    """A pass; of a division, a look that only kills."""
+def _look(passed: Passed, process: Process, infestation: Infestation) -> Look:
+    """A pass; of a division, and of a treatment, a look that only kills."""
+    if isinstance(passed, Treated):
+        return killing(process, passed.kills)
     if isinstance(passed, Division):
         size = process.size
         return Look(np.ones(size), kills=np.full(size, 1 - passed.share))
     return passed.read(process, infestation.sac_gone)
+
+
+def killing(process: Process, kills: Kills) -> Look:
+    """A treatment: a look that shows nothing and kills."""
+    return Look(np.ones(process.size), kills=process.killed(kills))

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from rounds.core.body import Body
 from rounds.core.log.effective import EffectiveLook
-from rounds.core.parameters import Infestation
+from rounds.core.parameters import Infestation, Kills
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +58,14 @@ class Division:
 
 
 @dataclass(frozen=True, slots=True)
+class Treated:
+    """A treatment was used on a day, after the looks of that day."""
+
+    day: date
+    kills: Kills
+
+
+@dataclass(frozen=True, slots=True)
 class PlantFacts:
     """All that the evidence of one plant and one pest rests on."""
 
@@ -77,6 +85,8 @@ class PlantFacts:
     neighbours: Mapping[date, float] = field(default_factory=dict)
     """crawlers expected from infested neighbours, by day"""
     divisions: tuple[Division, ...] = ()
+    treated: tuple[Treated, ...] = ()
+    """what was used on it, oldest first"""
     insects_seen: bool = False
     """insects were seen on it when it came, nobody counted how many"""
 

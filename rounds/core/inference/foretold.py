@@ -4,7 +4,7 @@ The looks of the day are read with one variable x for whatever they find, so tha
 of x^k, over the chance of the log before, is the chance of k finds in all.
 """
 
-from collections.abc import Generator, Iterator
+from collections.abc import Generator
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -44,7 +44,7 @@ def days_foretold(log: Log, most: int) -> Generator[None, None, list[DayForetold
         ImpossibleEntry: something was entered that cannot happen.
         ChanceOutOfRange: it can, but its chance fits no floating-point scale.
     """
-    looked = [number for number, day in enumerate(log.days) if _shows_anything(day)]
+    looked = [number for number, day in enumerate(log.days) if shows_anything(day)]
     found = []
     for number in looked[-most:]:
         chances = yield from _chances(log, number)
@@ -53,7 +53,8 @@ def days_foretold(log: Log, most: int) -> Generator[None, None, list[DayForetold
     return found
 
 
-def _shows_anything(day: LoggedDay) -> bool:
+def shows_anything(day: LoggedDay) -> bool:
+    """Whether a day has a look; what was used that day alone shows nothing."""
     return any(bool((look.unseen < 1).any()) for look in day.looks)
 
 
@@ -66,7 +67,7 @@ def _chances(log: Log, number: int) -> Generator[None, None, tuple[float, ...]]:
     scale = next(tries)
     while True:
         run = Backward(course, anything, scale, in_parts=True)
-        yield from _quietly(run)
+        yield from run.quiet_parts()
         whole = _total(run)[0]
         try:
             scale = tries.send(whole)
@@ -78,7 +79,7 @@ def _chances(log: Log, number: int) -> Generator[None, None, tuple[float, ...]]:
     run = Backward(
         course, last.state, scale, frame=last.frame, exponent=last.exponent, in_parts=True
     )
-    yield from _quietly(run)
+    yield from run.quiet_parts()
     return _told(_total(run, len(course.pooling.caps)) / whole, scale)
 
 
@@ -110,13 +111,3 @@ def _total(run: Backward, variable: int | None = None) -> Values:
         return total[-1:]
     slower, own, quicker = run.frame.place(variable)
     return np.asarray(total.reshape(slower, own, quicker)[-1, :, -1], dtype=float)
-
-
-def _quietly(run: Backward) -> Iterator[None]:
-    """Run it, with its pauses, without a word on numbers that a scale drives out of range."""
-    parts = run.parts()
-    while True:
-        with np.errstate(over="ignore", invalid="ignore", under="ignore"):
-            if next(parts, parts) is not None:
-                return
-        yield

@@ -19,10 +19,13 @@ from rounds.core.inference.backward import (
 from rounds.core.inference.prior import start_slope
 from rounds.core.inference.series import Array
 
-SHARP, ROUGH = 1e-8, 1e-4
-"""tolerance of the mean of a distribution: where its chances are wanted, where an interval is"""
+SHARP = 1e-11
+"""chance of numbers beyond a distribution, where all its chances are wanted"""
+DAMPED = 1e-3
+"""what is left of a number beyond the points where it is taken for one of them: on a circle of
+radius below 1 it hardly counts, so that the points need not reach as far as the numbers do"""
 FIRST_POINTS = 32
-MOST_POINTS = 1024
+MOST_POINTS = 256
 AT_ONCE = 4096
 """most coefficients times terminals run together, to bound memory"""
 LEVEL = 0.90
@@ -115,45 +118,56 @@ class Down:
 
 
 def distribution(
-    course: Course, which: Values, chance: float, mean: float, scale: float, missing: float = SHARP
+    course: Course,
+    which: Values,
+    chance: float,
+    scale: float,
+    mean: float,
+    missing: float = SHARP,
+    most: int = MOST_POINTS,
 ) -> Values:
-    """(N,): chances of 0, 1, ... insects left, by inverse Fourier transform of the p.g.f.
+    """(N,): chances of 0, 1, ... insects left, from the p.g.f. on a circle within the unit one.
+
+    Abate & Whitt 1992 (Operations Research Letters 12:245-251; from memory).
 
     Args:
         course: the log.
         which: (T,) 1 for the types counted, else 0.
         chance: of the log, from `means`.
-        mean: of the number, from `means`; N is doubled until the distribution meets it.
         scale: of the finds.
-        missing: tolerance of that mean, relative where it is above 1.
+        mean: of the number, from `means`: N begins above twice as many.
+        missing: N is doubled until the numbers beyond have this chance at most.
+        most: greatest N.
     """
     points = FIRST_POINTS
-    values = _on_circle(course, which, np.arange(points // 2 + 1) / points, scale)
-    while True:
-        chances = np.fft.irfft(np.conj(values), points) / chance
-        missed = abs(float(chances @ np.arange(points)) - mean)
-        if missed <= missing * max(1.0, mean) or points >= MOST_POINTS:
-            return np.maximum(0.0, chances)
-        between = _on_circle(course, which, (np.arange(points // 2) + 0.5) / points, scale)
+    while points < min(2 * mean, most):
         points *= 2
-        merged = np.empty(points // 2 + 1, dtype=np.complex128)
-        merged[::2], merged[1::2] = values, between
-        values = merged
+    while True:
+        radius = DAMPED ** (1 / points)
+        values = _on_circle(course, which, radius, np.arange(points // 2 + 1) / points, scale)
+        damped = np.fft.irfft(np.conj(values), points) / chance
+        chances: Values = np.maximum(0.0, damped / radius ** np.arange(points))
+        if chances.sum() >= 1 - missing or 2 * points > most:
+            return chances
+        points *= 2
 
 
 def interval(chances: Values) -> Interval:
-    """Central interval of a distribution (N,) over 0, 1, ...: from its 5 % to its 95 % quantile."""
+    """Central interval of a distribution (N,) over 0, 1, ...: from its 5 % to its 95 % quantile.
+
+    Its high end is N where that quantile lies beyond.
+    """
     below = np.cumsum(chances)
     tail = (1 - LEVEL) / 2
     low, high = (int(np.searchsorted(below, level)) for level in (tail, 1 - tail))
-    return Interval(low, min(high, len(chances) - 1))
+    return Interval(low, high)
 
 
-def _on_circle(course: Course, which: Values, turns: Values, scale: float) -> Array:
+def _on_circle(course: Course, which: Values, radius: float, turns: Values, scale: float) -> Array:
     at_once = max(1, AT_ONCE // series.size(course.pooling.caps))
     parts = []
     for first in range(0, len(turns), at_once):
-        marked = np.exp(2j * np.pi * turns[first : first + at_once])
+        marked = radius * np.exp(2j * np.pi * turns[first : first + at_once])
         terminals = np.where(which[:, None, None] > 0, marked[:, None], 1.0)
         parts.append(Backward(course, terminals, scale).values())
     return np.concatenate(parts)

@@ -7,7 +7,7 @@ one asks (Ville 1939, Etude critique de la notion de collectif; both sources fro
 2021, J R Stat Soc A 184:407-431). No draw by lot, and no normal approximation.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import exp, log
 from typing import Literal
@@ -28,7 +28,7 @@ Stake = Callable[[Values], Values]
 
 @dataclass(frozen=True, slots=True)
 class Capital:
-    """Logarithms of what each belief has won; 0 at the beginning."""
+    """Logarithms of what each belief had won; 0 at the beginning."""
 
     of: dict[Kind, float]
 
@@ -43,15 +43,29 @@ class Capital:
         return max(self.of, key=lambda kind: self.of[kind])
 
 
-def capital(days: Iterable[DayForetold]) -> Capital:
-    """What the three beliefs have won over some days."""
-    told = list(days)
-    many = [_won(told, _tilted(odds)) for odds in ODDS]
-    few = [_won(told, _tilted(1 / odds)) for odds in ODDS]
-    clumped = [_won(told, _both_ways(odds)) for odds in ODDS]
-    return Capital(
-        {"too-many": _log_mean(many), "too-few": _log_mean(few), "too-clumped": _log_mean(clumped)}
-    )
+def capitals(days: Iterable[DayForetold]) -> Iterator[Capital]:
+    """What the three beliefs have won after each of some days, and before the first."""
+    won = {kind: [0.0] * len(ODDS) for kind in STAKES}
+    yield _capital(won)
+    for day in days:
+        chances = np.array(day.chances)
+        for kind, stakes in STAKES.items():
+            for at, stake in enumerate(stakes):
+                won[kind][at] += log(float(stake(chances)[day.found]))
+        yield _capital(won)
+
+
+def greatest(days: Iterable[DayForetold]) -> Capital:
+    """The capital on the day on which the whole was greatest.
+
+    That it is ever so great is what is bounded; and what was told on that day is not untold by
+    days on which less was left to be found.
+    """
+    return max(capitals(days), key=lambda capital: capital.whole)
+
+
+def _capital(won: Mapping[Kind, list[float]]) -> Capital:
+    return Capital({kind: _log_mean(logs) for kind, logs in won.items()})
 
 
 def misfit(won: Capital, times: float) -> Kind | None:
@@ -84,10 +98,6 @@ def collection_misfit(plants: Iterable[Mapping[str, float]], times: float) -> st
     return max(total, key=lambda code: total[code])
 
 
-def _won(days: Iterable[DayForetold], stake: Stake) -> float:
-    return sum(log(float(stake(np.array(day.chances))[day.found])) for day in days)
-
-
 def _tilted(odds: float) -> Stake:
     """On so many times as many finds as are foretold."""
     weights: Values = np.asarray(odds**NUMBERS, dtype=float)
@@ -98,6 +108,13 @@ def _both_ways(odds: float) -> Stake:
     """On far more and far fewer by turns, half on each, day by day."""
     more, fewer = _tilted(odds), _tilted(1 / odds)
     return lambda chances: np.asarray((more(chances) + fewer(chances)) / 2)
+
+
+STAKES: Mapping[Kind, tuple[Stake, ...]] = {
+    "too-many": tuple(_tilted(odds) for odds in ODDS),
+    "too-few": tuple(_tilted(1 / odds) for odds in ODDS),
+    "too-clumped": tuple(_both_ways(odds) for odds in ODDS),
+}
 
 
 def _log_mean(logs: Iterable[float]) -> float:

@@ -3,6 +3,7 @@
 Everything is data in T types: which process it comes from does not matter here.
 """
 
+from collections.abc import Hashable
 from dataclasses import dataclass, replace
 
 from rounds.core.biology.day import Day, Values
@@ -45,6 +46,9 @@ class Find:
     """chance that it is still there afterwards: 0 removed, 1 left alone"""
     entry: int = 0
     """what it was entered as, for a message"""
+    zone: Hashable = None
+    stage: Hashable = None
+    """where and in what stages: of the finds of many those alike are taken together"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

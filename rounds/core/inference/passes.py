@@ -59,6 +59,11 @@ class _Tallied:
     stays: float
     entry: int
 
+    @property
+    def zones(self) -> tuple[int, ...]:
+        """Numbers of the zones that were looked at."""
+        return tuple(np.flatnonzero(self.times.any(axis=0)).tolist())
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pass:
@@ -89,9 +94,12 @@ class Pass:
             sac_gone: chance that an egg in reach goes with an adult and her sac.
         """
         finds = tuple(
-            Find(_shown(process, f.times) * process.of_stages(f.stages), f.count, f.stays, f.entry)
+            Find(
+                _shown(process, f.times) * process.of_stages(f.stages), f.count, f.stays, f.entry,
+                f.zones, f.stages,
+            )
             for f in self.finds
-        )
+        )  # fmt: skip
         eggs = sac_gone * process.of_stages(("egg",)) if self.sacs else None
         kills = [eggs * (_shown(process, times) > 0) for times in self.sacs if eggs is not None]
         return Look(process.unseen(self.times), finds, np.sum(kills, axis=0) if kills else None)

@@ -1,6 +1,7 @@
 """Which finds share a variable, so that what a log costs stays within a budget.
 
-Too many finds: the newest days with finds keep a variable for each find, and days before them are
+A little beyond it, a few finds near each other are known by their sum: `pairing`. Far beyond it,
+the newest days with finds keep a variable for each find, and days before them are
 known by two sums: that of one day, and that of all before it. Such a sum is over every look of its
 span, clean ones too, so that the figures are those of a coarser log: what a grower would have
 written who noted only the sum. (The sum of the looks with finds alone is no such log: that each of
@@ -15,27 +16,22 @@ many had been noted.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import groupby
 from math import log2
 
+from rounds.core.inference.pairing import Placed, paired
 from rounds.core.inference.series import Caps, pairs, size
 
 CHEAP = 3**10
 """products of coefficients that cost little beside the rest of a day: measured"""
-SUMMED = 1024
-"""most coefficients where not all finds can be kept apart: more tell next to nothing more"""
+PAIRED = 64
+"""times the budget that all finds by themselves may need where only a few of them share a variable:
+with a small budget more of them made the figure too great (heavy logs, budget 32: .03)"""
 MOST_IN_A_SUM = 127
 """greatest cap of a sum, as its cost grows with the square; a greater sum is counted in part"""
 APART = 8
 """part of the budget for finds with variables of their own: the rest is for sums"""
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """On which day something was found, and how many."""
-
-    day: int
-    count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +55,19 @@ class Pooling:
 
     caps: Caps
     spans: tuple[Span, ...] = ()
-    """where finds share a variable"""
+    """where all looks share a variable"""
+    shared: tuple[int, ...] = ()
+    """the variable of each find, in order of time, where a few share one; else empty"""
 
     @property
     def is_exact(self) -> bool:
         """Every find has a variable of its own."""
-        return not self.spans
+        return not (self.spans or self.shared)
+
+    @property
+    def counts_all(self) -> bool:
+        """Every find is counted, by itself or in a sum."""
+        return all(span.counted == 1 for span in self.spans)
 
     def span_of(self, day: int) -> Span | None:
         """The span a day belongs to; None where its finds have variables of their own."""
@@ -80,17 +83,31 @@ def fits(caps: Caps, budget: int) -> bool:
     return size(caps) <= budget and pairs(caps) <= most
 
 
-def pool(finds: Sequence[Placed], budget: int) -> Pooling:
-    """A pooling within the budget that keeps the newest finds apart.
+def pool(finds: Sequence[Placed], budget: int, today: int) -> Pooling:
+    """A pooling within the budget.
 
     Args:
         finds: in order of time.
         budget: the most coefficients of a series; at least 2.
+        today: the last day of the log.
     """
+    return _pool(tuple(finds), budget, today)
+
+
+@lru_cache(maxsize=256)
+def _pool(finds: tuple[Placed, ...], budget: int, today: int) -> Pooling:
     caps = tuple(find.count for find in finds)
     if fits(caps, budget):
         return Pooling(caps)
-    budget = min(budget, SUMMED)
+    if size(caps) <= PAIRED * budget:
+        found = paired(finds, today, lambda caps: fits(caps, budget))
+        if found is not None:
+            return Pooling(found[0], shared=found[1])
+    return summed(finds, budget)
+
+
+def summed(finds: Sequence[Placed], budget: int) -> Pooling:
+    """The newest finds apart, all before them in two sums over every look."""
     days = [(day, tuple(find.count for find in of_day))
             for day, of_day in groupby(finds, lambda find: find.day)]  # fmt: skip
     apart: Caps = ()

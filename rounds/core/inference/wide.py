@@ -35,4 +35,5 @@ def _quantile(level: float, nothing: float, shape: float, mean: float) -> int:
     beyond = (level - nothing) / (1 - nothing)
     spread = 1 / (9 * shape)
     root = 1 - spread + NormalDist().inv_cdf(beyond) * spread**0.5
-    return int(mean * max(0.0, root) ** 3)
+    # there is one at least, where the level is not among those with nothing left
+    return max(1, int(mean * max(0.0, root) ** 3))

@@ -10,8 +10,8 @@ class Turn(IntEnum):
 
     ALIVE = 0
     """insects are known to live on it: none of these is left out while there are minutes"""
-    STARVING = 1
-    """nobody has looked at it for far too long"""
+    FIRST = 1
+    """its turn has come: nobody has looked at it for far too long, or never since it came"""
     DUE = 2
     """it is owed a look, in its order"""
     GAIN = 3
@@ -26,9 +26,11 @@ class ZoneCall:
     """what the insects in reach would cause, by stage"""
     reference_seconds: float
     least_seconds: float
-    """0 where the plant is not due"""
+    """what it is owed when the plant is due; 0 where it was looked at lately"""
     handling_seconds: float = 0.0
     """what is expected to be found in the reference seconds takes so long to handle"""
+    waits: bool = False
+    """nobody has looked at it for so long that it comes before better zones of its plant"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +39,10 @@ class PlantCall:
 
     code: str
     turn: Turn
-    in_one_go: bool
-    """where its least seconds do not fit, all zones get fewer; else only the best get theirs"""
+    latest_in_days: int
+    """until the day it is looked at at the latest; where it is due none is left"""
+    turn_in_days: int
+    """until its turn has come, whatever else is due"""
     overhead_seconds: float
     spared_seconds: float
     zones: Sequence[ZoneCall]
@@ -55,7 +59,9 @@ class Shares:
     most_of_one: float
     """of the seconds, for one plant while others wait for what they are owed"""
     most_of_alive: float
-    """of the seconds, for those with insects while others starve"""
+    """of the seconds, which those with insects keep however many others wait"""
+    ahead: float
+    """of the seconds that those with insects leave, kept on the days ahead for what falls due"""
     least_seconds: float
     """nobody is looked at for less"""
     whole_seconds: float = 0.0

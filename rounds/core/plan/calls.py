@@ -27,8 +27,10 @@ class Calls:
     """(P,): break ties between plants of the same gain"""
     turn: NDArray[np.intp]
     """(P,): when it is given its seconds, a Turn"""
-    in_one_go: NDArray[np.bool_]
-    """(P,): fewer seconds than the least are shared over all its zones"""
+    latest_in: Places
+    """(P,): days until it is looked at at the latest"""
+    turn_in: Places
+    """(P,): days until its turn has come"""
     overhead: Values
     """(P,): seconds it costs besides looking, walking and clean hands; positive"""
     spared: Values
@@ -37,6 +39,10 @@ class Calls:
     owner: Places
     """(N,): the plant of each zone"""
     zones: Zones
+    floors: Values
+    """(N,): the least seconds of each zone once its plant is due"""
+    waits: NDArray[np.bool_]
+    """(N,): it comes before better zones of its plant, where not all get what they are owed"""
     shares: Shares
 
     @cached_property
@@ -75,8 +81,8 @@ class Calls:
 
     @cached_property
     def needs(self) -> Values:
-        """(P,): what the least seconds of each plant take, with the handling of what is found."""
-        return self.by_plant(self.zones.spent(self.zones.least))
+        """(P,): what each plant takes once it is due, with the handling of what is found."""
+        return self.by_plant(self.zones.spent(self.floors))
 
     @property
     def needed_seconds(self) -> float:
@@ -88,7 +94,11 @@ class Calls:
         """Seconds that one plant may take of so many, with handling, while others wait."""
         if len(self.owed) < 2:
             return np.inf
-        return max(seconds, self.shares.whole_seconds) * self.shares.most_of_one
+        return self.round_of(seconds) * self.shares.most_of_one
+
+    def round_of(self, seconds: float) -> float:
+        """The seconds of the whole round, where so many are left of it."""
+        return max(seconds, self.shares.whole_seconds)
 
     def by_plant(self, of_zones: Values) -> Values:
         """(P,): the sum over the zones of each plant."""
@@ -127,22 +137,28 @@ def calls_of(plants: Sequence[PlantCall], shares: Shares) -> Calls:
     by_stage = np.array(of_zones).reshape(len(zones), stages)
     found = (harm * -np.expm1(-by_stage)).sum(axis=1)
     handled = np.array([zone.handling_seconds for zone in zones])
+    turn = np.array([plant.turn for plant in plants], dtype=np.intp)
+    owner = np.repeat(
+        np.arange(len(plants)), np.array([len(plant.zones) for plant in plants], dtype=int)
+    )
+    floors = np.array([zone.least_seconds for zone in zones])
     return Calls(
         codes=[plant.code for plant in plants],
-        turn=np.array([plant.turn for plant in plants], dtype=np.intp),
-        in_one_go=np.array([plant.in_one_go for plant in plants], dtype=bool),
+        turn=turn,
+        latest_in=np.array([plant.latest_in_days for plant in plants], dtype=np.intp),
+        turn_in=np.array([plant.turn_in_days for plant in plants], dtype=np.intp),
         overhead=np.array([plant.overhead_seconds for plant in plants]),
         spared=np.array([plant.spared_seconds for plant in plants]),
-        owner=np.repeat(
-            np.arange(len(plants)), np.array([len(plant.zones) for plant in plants], dtype=int)
-        ),
+        owner=owner,
         zones=Zones(
             harm=harm,
             rates=by_stage / reference[:, None],
-            least=np.array([zone.least_seconds for zone in zones]),
+            least=np.where(turn[owner] < Turn.GAIN, floors, 0.0),
             most=shares.credited_at_most * reference,
             handling=np.divide(handled, found, out=np.zeros(len(zones)), where=found > 0),
         ),
+        floors=floors,
+        waits=np.array([zone.waits for zone in zones], dtype=bool),
         shares=shares,
     )
 

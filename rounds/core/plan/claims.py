@@ -68,8 +68,8 @@ class Claim:
     """the day it is looked at at the latest"""
     is_due: bool
     """waiting for the next round would pass that day"""
-    is_starving: bool
-    """due, and nobody has looked at it for far too long"""
+    starves_in_days: int
+    """from then on nobody has looked at it for far too long"""
     days_past: int
     """since the latest day; negative before it"""
     is_new: bool
@@ -81,18 +81,31 @@ class Claim:
     exposure: Exposure | None
 
     @property
+    def is_starving(self) -> bool:
+        """Due, and nobody has looked at it for far too long."""
+        return self.is_due and self.starves_in_days <= 0
+
+    @property
+    def days_left(self) -> int:
+        """Until the latest day; none where it is due."""
+        return 0 if self.is_due else -self.days_past
+
+    @property
+    def has_turn(self) -> bool:
+        """It comes before all others but those with insects: it starves, or has just come."""
+        return self.is_due and self.code != ALIVE and (self.is_starving or self.is_new)
+
+    @property
     def order(self) -> tuple[int, int, int]:
         """Whom a round takes first, of those that are due: the least one."""
         if not self.is_due:
             return 4, 0, 0
         near = NEAREST.index(self.exposure.how) if self.code == NEAR and self.exposure else 0
-        return self._group, -self.days_past, near
-
-    @property
-    def _group(self) -> int:
         if self.code == ALIVE:
-            return 0
-        return 1 if self.is_starving else 2 if self.code == NEAR or self.is_new else 3
+            return 0, -self.days_past, 0
+        if self.is_starving:
+            return 1, self.starves_in_days, near
+        return 2 if self.code == NEAR or self.is_new else 3, -self.days_past, near
 
 
 def claim_of(facts: ClaimFacts, on: date, next_on: date, rules: ClaimRules) -> Claim:
@@ -115,13 +128,22 @@ def claim_of(facts: ClaimFacts, on: date, next_on: date, rules: ClaimRules) -> C
         code=code,
         latest_on=latest,
         is_due=bool(due),
-        is_starving=bool(due) and waited >= rules.starving_days,
+        starves_in_days=min(_longest(k, rules) for k in of) - waited,
         days_past=(on - latest).days,
         is_new=facts.standing == QUARANTINE and facts.gone_over_on is None,
         share=max(rules.short_share if k in IN_ONE_GO else rules.whole_share for k in of),
         in_one_go=all(k in IN_ONE_GO for k in of),
         exposure=facts.exposure,
     )
+
+
+def _longest(code: ClaimCode, rules: ClaimRules) -> int:
+    """Days after which a plant's turn has come, whatever else is due.
+
+    Where it is looked at every few days, twice as many: longer gaps hold its clean looks back.
+    """
+    every = {CLEARING: rules.clearing_days, WATCH: rules.watch_days}
+    return min(rules.starving_days, 2 * every.get(code, rules.starving_days))
 
 
 def is_alive(facts: ClaimFacts, on: date, rules: ClaimRules) -> bool:

@@ -15,6 +15,8 @@ from numpy.typing import NDArray
 Values = NDArray[np.float64]
 Places = NDArray[np.intp]
 
+FITS = 1e-9
+"""seconds by which a sum of floats may pass what there is"""
 CLOSE = 1e-10
 """tolerance of the sum of seconds, as a share of them"""
 MOST_STEPS = 200

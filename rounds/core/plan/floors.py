@@ -1,8 +1,8 @@
 """What is owed is given first, in its order, before any second goes where it gains most.
 
-Nobody is passed over for one that comes later. So with more seconds every plant that is due gets as
-much of what it is owed as with fewer, or more; only one more with insects, that could not be looked
-at before, takes from the others with insects.
+Those with insects come first, and leave the others what these need a day so that nobody starves.
+Each of the others gets a whole look or waits. Where all that is due is held, plants that would come
+due on the days ahead, more than these hold, are looked at before.
 """
 
 from dataclasses import dataclass
@@ -12,40 +12,37 @@ from numpy.typing import NDArray
 
 from rounds.core.plan.call import Turn
 from rounds.core.plan.calls import Calls
-from rounds.core.plan.effort import Places, Values
+from rounds.core.plan.effort import FITS, Places, Values
+from rounds.core.plan.wave import each_day, of_today
+from rounds.core.plan.whole import APART_SECONDS, Room, WholeLooks
 
-FITS = 1e-9
-"""seconds by which a sum of floats may pass what there is"""
 HALVINGS = 60
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Floors:
-    """The seconds that the plants that are due get at the least."""
+    """The seconds that plants get at the least."""
 
     seconds: Values
     """(N,): of looking at each zone"""
     planned: NDArray[np.bool_]
     """(P,): it is looked at"""
-    are_met: bool
+    owed_is_met: bool
     """each plant that is due gets what it is owed"""
+    are_met: bool
+    """and each that is brought forward its own"""
 
 
 def floors_within(calls: Calls, seconds: float) -> Floors:
-    """What so many seconds hold of what is owed.
+    """What so many seconds hold of what is owed, and of what is brought forward.
 
-    Those with insects come first: each of them gets a look, and where they do not all fit they get
-    equal shares. While others starve they leave them a part. Then come the others in their order.
-    The one that does not fit whole gets what is left. Who is owed more than one plant may take
-    gets the rest of it when nobody else waits.
+    Each plant with insects gets a look, and where they do not all fit they get equal shares. Who is
+    owed more than one plant may take gets the rest of it when nobody else waits.
     """
     filling = _Filling(calls, seconds)
-    is_alive = calls.turn[calls.owed] == Turn.ALIVE
-    alive, others = calls.owed[is_alive], calls.owed[~is_alive]
-    alive_met = filling.share(alive, filling.left_by_starving())
-    others_met = all(filling.give(plant) for plant in others.tolist())
-    are_met = alive_met and others_met and all(filling.give_rest(p) for p in calls.owed.tolist())
-    return Floors(filling.seconds, filling.planned, are_met)
+    owed_is_met = filling.give_owed()
+    are_met = owed_is_met and filling.bring_forward()
+    return Floors(filling.seconds, filling.planned, owed_is_met, are_met)
 
 
 class _Filling:
@@ -54,78 +51,169 @@ class _Filling:
     def __init__(self, calls: Calls, seconds: float) -> None:
         self._calls = calls
         self._whole = seconds
-        self._left = seconds + FITS
+        self._left = seconds
         self._spared = 0.0
-        self._least = {plant: self._shortest(plant) for plant in calls.owed.tolist()}
-        self._wanted = self._wanted_of(calls.most_of(seconds))
+        is_alive = calls.turn[calls.owed] == Turn.ALIVE
+        self._alive = calls.owed[is_alive]
+        self._waiting: list[int] = calls.owed[~is_alive].tolist()
+        self._least = np.array([self._shortest(plant) for plant in self._alive.tolist()])
+        others, sizes = calls.turn != Turn.ALIVE, calls.needs + calls.overhead
+        self._each_day = min(
+            each_day(sizes[others], calls.turn_in[others]), float(sizes[self._waiting].sum())
+        )
+        self._walks = calls.overhead_of(self._alive)
+        looks = WholeLooks(calls, self._waiting, calls.spared[self._alive].max(initial=0.0))
+        self._looks = looks
+        turn = looks.first_turn()
+        self._turn_asks = 0.0 if turn is None else looks.cost_of((turn,))
         self.seconds = np.zeros(len(calls.owner))
         self.planned = np.zeros(len(calls.turn), dtype=bool)
 
-    def _wanted_of(self, most: float) -> Values:
-        """(P,): what each is owed, as far as one plant may take it; no less than a look takes."""
-        most_of = np.full(len(self._calls.turn), most)
-        for plant, shortest in self._least.items():
-            most_of[plant] = max(most, shortest)
-        return np.asarray(np.minimum(self._calls.needs, most_of))
-
-    def left_by_starving(self) -> float:
-        """Seconds that those with insects may take."""
-        starving = np.flatnonzero(self._calls.turn == Turn.STARVING)
-        if not len(starving):
-            return self._left
-        asked = float((self._wanted + self._calls.overhead)[starving].sum())
-        return max(self._left * self._calls.shares.most_of_alive, self._left - asked)
-
-    def share(self, plants: Places, budget: float) -> bool:
-        """Give each of some plants what it wants, or equal shares; whether all got it."""
-        room, spared = budget, self._spared
-        chosen: list[int] = []
-        least: list[float] = []
-        for plant in plants.tolist():
-            walk = self._calls.overhead[plant] - max(0.0, self._calls.spared[plant] - spared)
-            shortest = self._least[plant]
-            if walk + shortest + sum(least) > room:
-                break
-            room -= walk
-            spared = max(spared, float(self._calls.spared[plant]))
-            chosen.append(plant)
-            least.append(shortest)
-        given = _equal(self._wanted[chosen], np.array(least), room)
-        for plant, most in zip(chosen, given, strict=True):
-            self._take(plant, float(most))
-        return len(chosen) == len(plants) and bool(np.all(given >= self._wanted[chosen] - FITS))
-
-    def give(self, plant: int) -> bool:
-        """Give one plant what it wants, or what is left; whether it got it."""
-        calls = self._calls
-        walk = calls.overhead[plant] - max(0.0, calls.spared[plant] - self._spared)
-        given = min(float(self._wanted[plant]), self._left - float(walk))
-        if given < self._least[plant] - FITS:
+    def give_owed(self) -> bool:
+        """Give what is due its seconds; whether all of it got them."""
+        turn = self._looks.first_turn()
+        room = self._room_of(self._whole)
+        is_too_long = turn is not None and self._turn_asks > room + FITS
+        chosen = () if is_too_long else self._looks.within(room, self._rooms())
+        wanted = self._wanted(self._whole)
+        alive_met = self._share(wanted, self._room_for_alive(self._looks.cost_of(chosen)))
+        for plant in chosen:
+            self._take(plant, float(self._calls.needs[plant]))
+        if turn is not None and is_too_long:
+            self._give_part(turn)
+        elif self._waiting and not self.planned.any():
+            self._give_part(self._looks.smallest())
+        if not alive_met or len(chosen) < len(self._waiting):
             return False
-        self._take(plant, given)
-        return bool(given >= self._wanted[plant] - FITS)
+        pairs = zip(self._alive.tolist(), wanted, strict=True)
+        rests = [self._give_rest(plant, float(most)) for plant, most in pairs]
+        return all(rests)
 
-    def give_rest(self, plant: int) -> bool:
-        """Give one plant what it is owed beyond what it could want; whether it got it."""
-        rest = float(self._calls.needs[plant] - self._wanted[plant])
+    def bring_forward(self) -> bool:
+        """Look at who comes due on the days ahead, as far as these do not hold it; is that done?
+
+        Those come first whose latest day does; the first that does not fit gets its best zones.
+        """
+        calls = self._calls
+        sizes = calls.needs + calls.overhead
+        others = np.flatnonzero(calls.turn != Turn.ALIVE)
+        of_alive = float(calls.needs[self._alive].sum()) + self._walks
+        later = max(0.0, calls.round_of(self._whole) - of_alive) * calls.shares.ahead
+        asked = of_today(sizes[others], calls.latest_in[others], later)
+        asked -= float(sizes[self._waiting].sum())
+        early = others[calls.turn[others] == Turn.GAIN]
+        for plant in early[np.argsort(calls.latest_in[early], kind="stable")].tolist():
+            if asked <= FITS:
+                break
+            if self._cost(plant) > self._left + FITS:
+                self._give_part(plant)
+                return False
+            self._take(plant, float(calls.needs[plant]))
+            asked -= float(sizes[plant])
+        return True
+
+    # those with insects
+
+    def _wanted(self, seconds: float) -> Values:
+        """(A,): what each is owed, as far as one plant may take it; no less than a look takes."""
+        needs = self._calls.needs[self._alive]
+        return np.asarray(np.maximum(np.minimum(needs, self._calls.most_of(seconds)), self._least))
+
+    def _for_alive(self, seconds: float) -> float:
+        """Of so many seconds, those that plants with insects may take.
+
+        The others keep what they need a day so that nobody starves, as long as that leaves those
+        with insects their share; whose turn came first keeps a whole look, as long as it leaves
+        each of those with insects a short one.
+        """
+        most = max(seconds * self._calls.shares.most_of_alive, seconds - self._each_day)
+        shortest = float(self._least.sum()) + self._walks
+        return min(most, max(seconds - self._turn_asks, shortest), seconds)
+
+    def _room_for_alive(self, others: float) -> float:
+        """Seconds for those with insects, where the looks at the others take so many.
+
+        What these leave of what is kept for them comes back, where more minutes would not have
+        them keep more: else more minutes could give those with insects less.
+        """
+        seconds = self._for_alive(self._whole)
+        kept = self._whole - seconds
+        is_fixed = abs(kept - self._each_day) <= FITS or abs(kept - self._turn_asks) <= FITS
+        return max(seconds, self._whole - others) if is_fixed else seconds
+
+    def _share(self, wanted: Values, room: float) -> bool:
+        """Give each of those with insects what it wants, or equal shares; whether all got it."""
+        chosen: list[int] = []
+        for plant, shortest in zip(self._alive.tolist(), self._least, strict=True):
+            asked = self._walk(plant) + shortest + float(self._least[: len(chosen)].sum())
+            if asked > room + FITS:
+                break
+            room -= self._walk(plant)
+            self._visit(plant)
+            chosen.append(plant)
+        number = len(chosen)
+        given = _equal(wanted[:number], self._least[:number], room)
+        for plant, most in zip(chosen, given, strict=True):
+            self._left -= float(most)
+            self._put(plant, float(most))
+        return number == len(self._alive) and bool(np.all(given >= wanted - FITS))
+
+    def _give_rest(self, plant: int, had: float) -> bool:
+        """Give one with insects what it is owed beyond what it could want; whether it got it."""
+        rest = float(self._calls.needs[plant]) - had
         given = min(rest, self._left)
         if given > FITS:
             self._left -= given
-            self._put(plant, float(self._wanted[plant]) + given)
+            self._put(plant, had + given)
         return given >= rest - FITS
 
-    def _take(self, plant: int, given: float) -> None:
-        calls = self._calls
-        walk = calls.overhead[plant] - max(0.0, calls.spared[plant] - self._spared)
-        self._spared = max(self._spared, float(calls.spared[plant]))
-        self._left -= given + float(walk)
+    # the others
+
+    def _give_part(self, plant: int) -> None:
+        """Give its best zones to one that does not fit whole: that is better than no look at all.
+
+        What was seen of it lately need not be seen again the next time.
+        """
+        given = self._left - self._walk(plant)
+        if given >= self._shortest(plant):
+            self._take(plant, given)
+
+    def _rooms(self) -> list[Room]:
+        """What those with insects leave of these seconds and of fewer, each time it is more."""
+        rooms: list[Room] = []
+        for whole in np.arange(0.0, self._whole + FITS, APART_SECONDS).tolist():
+            room = Room(whole, self._room_of(whole))
+            if not rooms or room.seconds > rooms[-1].seconds + FITS:
+                rooms.append(room)
+        return rooms
+
+    def _room_of(self, seconds: float) -> float:
+        wanted = float(self._wanted(seconds).sum()) + self._walks
+        return max(0.0, seconds - min(wanted, self._for_alive(seconds)))
+
+    # giving
+
+    def _walk(self, plant: int) -> float:
+        spared = max(0.0, float(self._calls.spared[plant]) - self._spared)
+        return float(self._calls.overhead[plant]) - spared
+
+    def _cost(self, plant: int) -> float:
+        return self._walk(plant) + float(self._calls.needs[plant])
+
+    def _visit(self, plant: int) -> None:
+        self._left -= self._walk(plant)
+        self._spared = max(self._spared, float(self._calls.spared[plant]))
         self.planned[plant] = True
+
+    def _take(self, plant: int, given: float) -> None:
+        self._visit(plant)
+        self._left -= given
         self._put(plant, given)
 
     def _put(self, plant: int, given: float) -> None:
         zones, calls = self._zones(plant), self._calls
         if given >= calls.needs[plant] - FITS:
-            self.seconds[zones] = calls.zones.least[zones]
+            self.seconds[zones] = calls.floors[zones]
         else:
             self.seconds[zones] = self._cut(plant, given)
 
@@ -134,13 +222,13 @@ class _Filling:
 
     def _shortest(self, plant: int) -> float:
         """What the shortest look at a plant takes."""
-        looked = float(self._calls.zones.least[self._zones(plant)].sum())
+        looked = float(self._calls.floors[self._zones(plant)].sum())
         shortest = min(looked, self._calls.shares.least_seconds)
-        return float(self._spent(plant, self._first(plant, shortest)))
+        return self._spent(plant, self._first(plant, shortest))
 
     def _cut(self, plant: int, given: float) -> Values:
         """Seconds at the zones of a plant, fewer than the least, that take so many together."""
-        low, high = 0.0, float(self._calls.zones.least[self._zones(plant)].sum())
+        low, high = 0.0, float(self._calls.floors[self._zones(plant)].sum())
         for _ in range(HALVINGS):
             middle = (low + high) / 2
             if self._spent(plant, self._first(plant, middle)) <= given:
@@ -153,17 +241,15 @@ class _Filling:
         return float(self._calls.zones.take(self._zones(plant)).spent(seconds).sum())
 
     def _first(self, plant: int, looked: float) -> Values:
-        """So many seconds of looking, of the least: shared over all zones, or at the best first."""
-        zones = self._calls.zones.take(self._zones(plant))
-        whole = float(zones.least.sum())
-        if self._calls.in_one_go[plant] and whole > 0:
-            return np.asarray(zones.least * (looked / whole))
-        spent = zones.spent(zones.least)
-        gain = np.divide(zones.prevented(zones.least), spent, out=np.zeros(len(spent)),
+        """So many seconds of looking, of the least: at zones that wait, then at the best first."""
+        here = self._zones(plant)
+        zones, least = self._calls.zones.take(here), self._calls.floors[here]
+        spent = zones.spent(least)
+        gain = np.divide(zones.prevented(least), spent, out=np.zeros(len(spent)),
                          where=spent > 0)  # fmt: skip
         seconds, left = np.zeros(len(spent)), looked
-        for zone in np.argsort(-gain, kind="stable"):
-            seconds[zone] = min(float(zones.least[zone]), left)
+        for zone in np.lexsort((-gain, ~self._calls.waits[here])):
+            seconds[zone] = min(float(least[zone]), left)
             left -= seconds[zone]
         return seconds
 

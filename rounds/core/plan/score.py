@@ -1,6 +1,6 @@
 """The score of what a plant may cost if it is left alone, and what it is made of."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 Word = Literal["look first", "today", "can wait"]
@@ -34,6 +34,10 @@ class PlantRisk:
     value: float
     word: Word
     parts: tuple[Part, ...]
+
+    def heeded(self) -> "PlantRisk":
+        """The same of a plant that is due or planned: it does not wait."""
+        return replace(self, word="today") if self.word == "can wait" else self
 
     @property
     def place(self) -> float:

@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rounds.core.plan.calls import Calls
-from rounds.core.plan.effort import Places, Values, Zones, fill
-from rounds.core.plan.floors import FITS, Floors, floors_within
+from rounds.core.plan.effort import FITS, Places, Values, Zones, fill
+from rounds.core.plan.floors import Floors, floors_within
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,8 +44,9 @@ class Split:
 def split(calls: Calls, seconds: float) -> Split:
     """Split the seconds of a round over plants and zones so that most harm is found.
 
-    First what is owed, in its order. Where all that is due has its least, the others come in by
-    gain per second, as many as find most together; each takes its overhead from the seconds of all.
+    First what is owed, in its order, and what is brought forward. Where all of that has its least,
+    the others come in by gain per second, as many as find most together; each takes its overhead
+    from the seconds of all.
 
     Adding a plant pays from some number of seconds on, which grows from one plant to the next, as
     one more plant never lowers the common marginal gain at the same seconds. So the best number of
@@ -55,7 +56,8 @@ def split(calls: Calls, seconds: float) -> Split:
     if not floors.are_met or not len(calls.turn):
         return _as_owed(calls, floors)
     held = replace(calls, zones=replace(calls.zones, least=floors.seconds))
-    owed, others = calls.owed, calls.others
+    owed = np.flatnonzero(floors.planned)
+    others = calls.others[~floors.planned[calls.others]]
     # upper bound: as many as their overhead alone lets in
     taken = float(calls.zones.spent(floors.seconds).sum() + calls.overhead[owed].sum())
     left = seconds - taken + calls.spared.max()
@@ -77,9 +79,9 @@ def split(calls: Calls, seconds: float) -> Split:
 
 
 def _as_owed(calls: Calls, floors: Floors) -> Split:
-    """No more than what is owed."""
+    """No more than what is owed or brought forward."""
     found = float(calls.zones.prevented(floors.seconds).sum())
-    return Split(floors.planned, floors.seconds, found, floors.are_met)
+    return Split(floors.planned, floors.seconds, found, floors.owed_is_met)
 
 
 def _long_enough(calls: Calls, owed: Places, others: Places, seconds: float) -> Split:

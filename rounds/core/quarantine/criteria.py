@@ -12,6 +12,7 @@ DAYS_APART = "days_apart"
 DEGREE_DAYS = "degree_days"
 CLEAN_LOOKS = "clean_looks"
 MEDIUM_AND_ROOTS = "medium_and_roots"
+COURSES = "courses"
 CHANCE_CLEAN = "chance_clean"
 
 DegreeDaysBetween = Callable[[date, date], float]
@@ -33,6 +34,10 @@ class QuarantineHistory:
     chance_low: float | None
     """low end of its band"""
     degree_days_between: DegreeDaysBetween
+    courses_running: int | None = 0
+    """courses of treatment that are not over; None where their steps are supposed to be done"""
+    courses_end: tuple[date, ...] = ()
+    """of each the first day at whose end it can be over"""
     came_on: date | None = None
     """the first day it was here; None stands for the first of the period"""
 
@@ -49,7 +54,7 @@ class Criterion:
     have: float | int | None
     need: float | int | None
     unit: str
-    """day, degree_day, look or chance"""
+    """day, degree_day, look, course or chance"""
     expected_on: date | None = None
 
 
@@ -61,8 +66,14 @@ def judge(history: QuarantineHistory, on: date, rules: QuarantineRules) -> tuple
         _degree_days(history, anchor, on, rules),
         _clean_looks(history.days, anchor, on, rules),
         _medium_and_roots(history, anchor, on, rules),
+        _courses(history, on),
         _chance_clean(history, rules),
     )
+
+
+def shown_criteria(criteria: Sequence[Criterion]) -> tuple[Criterion, ...]:
+    """Those for which there is little room: courses of treatment only where one is under way."""
+    return tuple(c for c in criteria if c.code != COURSES or c.met is not True)
 
 
 def ready(criteria: Sequence[Criterion]) -> bool:
@@ -171,6 +182,13 @@ def _medium_and_roots(
     with_medium = sum(looked.medium_seen for looked in clean_run(history.days, on, anchor))
     met = have >= rules.root_looks and with_medium >= rules.clean_looks
     return Criterion(MEDIUM_AND_ROOTS, met, have, rules.root_looks, "look")
+
+
+def _courses(history: QuarantineHistory, on: date) -> Criterion:
+    have = history.courses_running
+    if have is None:
+        have = sum(end > on for end in history.courses_end)
+    return Criterion(COURSES, have == 0, have, 0, "course")
 
 
 def _chance_clean(history: QuarantineHistory, rules: QuarantineRules) -> Criterion:

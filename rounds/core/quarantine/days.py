@@ -142,29 +142,33 @@ def is_long_enough(credited: float, reference_seconds: float, inspection: Inspec
     return credited >= inspection.seen_from * reference_seconds - SECONDS_LOST
 
 
-def is_gone_over(
-    looks: Sequence[EffectiveLook], body: Body, inspection: Inspection, share: float
-) -> bool:
-    """Whether the looks of one day went over all of a plant, however shortly.
+def zones_gone_over(
+    by_zone: Mapping[str, Sequence[EffectiveLook]], body: Body, inspection: Inspection, share: float
+) -> dict[str, EffectiveLook]:
+    """The zones that the looks of one day went over, however shortly, each with a look of these.
 
-    What cannot be seen counts as gone over, a speck that nobody is sure of too.
+    It is the last one from which on they still do. What cannot be seen counts as gone over, a speck
+    that nobody is sure of too.
 
     Args:
-        looks: those of that day that stand.
+        by_zone: the looks of that day that stand.
         body: as it was on that day.
         inspection: the limits.
         share: of the reference seconds of a zone, from which on it was gone over.
     """
     reference = {zone.zone: zone.reference_seconds for zone in body.outside}
-    seconds: dict[str, float] = defaultdict(float)
-    hidden = set()
-    for look in looks:
-        if look.zone in reference:
-            seconds[look.zone] += credited_seconds(look, reference[look.zone], inspection)
-            if look.outcome == "cannot-see":
-                hidden.add(look.zone)
-    had = {z for z, s in seconds.items() if s >= share * reference[z] - SECONDS_LOST}
-    return is_complete(frozenset(had | hidden), body, inspection)
+    found = {}
+    for zone in by_zone.keys() & reference.keys():
+        looks = by_zone[zone]
+        if len(looks) > 1:
+            looks = sorted(looks, key=lambda look: (look.began_at, look.id))
+        seconds, enough = 0.0, share * reference[zone] - SECONDS_LOST
+        for look in reversed(looks):
+            seconds += credited_seconds(look, reference[zone], inspection)
+            if look.outcome == "cannot-see" or seconds >= enough:
+                found[zone] = look
+                break
+    return found
 
 
 def is_complete(seen: frozenset[str], body: Body, inspection: Inspection) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from rounds.core.away import DAY, Stretch, first_day_back
+from rounds.core.inference.facts import Treated
 from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.criteria import (
     CHANCE_CLEAN,
@@ -54,6 +55,8 @@ class Supposed:
     """one more look at the roots, whether it counts or not"""
     coming: Mapping[date, float] = field(default_factory=dict)
     """crawlers from infested neighbours, by day"""
+    treated: tuple[Treated, ...] = ()
+    """what courses under way will use on it"""
 
 
 AS_EVER = Supposed()
@@ -108,6 +111,8 @@ def forecast(
         history,
         days=days_to_come(history, on, rules, interval_days, until, supposed),
         degree_days_between=warmth_to_come(history.degree_days_between, on, degree_days_per_day),
+        # the steps still due are supposed to be done on their days
+        courses_running=None,
     )
     is_open = still_today(history, on, rules, interval_days, supposed) is not None
     course = _Course(to_come, on, rules, chance, on if is_open else on + DAY)

@@ -10,8 +10,8 @@ from rounds.core.away import DAY
 from rounds.core.biology.day import Values
 from rounds.core.body import MEDIUM, ROOTS, Body
 from rounds.core.inference.ahead import DaysAhead
-from rounds.core.inference.evidence import Evidence, gather
-from rounds.core.inference.facts import PlantFacts, Refit
+from rounds.core.inference.evidence import Evidence, gather, killing
+from rounds.core.inference.facts import PlantFacts, Refit, Treated
 from rounds.core.inference.levels import Looks, settle
 from rounds.core.inference.observed import LoggedDay, Look
 from rounds.core.inference.passes import OUT_OF_POT, OUTSIDE
@@ -51,6 +51,7 @@ class Outlook:
         today: what is still supposed on the day `on` itself, besides what was seen on it.
         times: how many times as long as usual the looks to come are.
         coming: crawlers from infested neighbours on the days to come, by day.
+        treated: what courses under way will use; not before the first day that is supposed.
     """
 
     def __init__(
@@ -68,6 +69,7 @@ class Outlook:
         today: DayLooked | None = None,
         times: float = 1.0,
         coming: Mapping[date, float] | None = None,
+        treated: Sequence[Treated] = (),
     ) -> None:
         self._levels, self._in_steps = levels, in_steps
         self._evidence = gather(facts, on, parameters, refit)
@@ -81,6 +83,11 @@ class Outlook:
         self._times = np.minimum(times * usual, parameters.inspection.credited_at_most)
         self._coming = coming or {}
         process = self._evidence.process
+        self._treated: dict[date, tuple[Look, ...]] = {}
+        for used in treated:
+            day = max(used.day, self._last + DAY)
+            before = self._treated.get(day, ())
+            self._treated[day] = (*before, killing(process, used.kills))
         self._today, self._later = process.day(*facts.range_c(on)), process.day(mean_c, mean_c)
         apart = facts.apart(on)
         infestation = parameters.infestation
@@ -136,10 +143,11 @@ class Outlook:
         if looked is not None and looked.roots_seen:
             times[OUT_OF_POT, self._evidence.process.zone_codes.index(ROOTS)] = 1.0
         unseen = self._evidence.process.unseen(times)
+        looks = (Look(unseen), *self._treated.get(day, ()))
         if self._is_open and number == 1:
-            return LoggedDay(None, 0.0, (Look(unseen),))
+            return LoggedDay(None, 0.0, looks)
         step = self._today if number == 1 + self._is_open else self._later
-        return LoggedDay(step, self._arrivals + self._coming.get(day, 0.0), (Look(unseen),))
+        return LoggedDay(step, self._arrivals + self._coming.get(day, 0.0), looks)
 
 
 def usual_times(

@@ -15,7 +15,13 @@ from rounds.core.body import Body
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.log.entries import NOT_ANSWERED
 from rounds.core.parameters import Inspection
-from rounds.core.quarantine.days import DayLooked, DoubtsByZone, day_looked, is_gone_over
+from rounds.core.quarantine.days import (
+    DayLooked,
+    DoubtsByZone,
+    day_looked,
+    is_complete,
+    zones_gone_over,
+)
 
 DAYS_KEPT = 200
 """days for which each day looked is kept; of older ones only days with finds and the streak"""
@@ -66,6 +72,13 @@ class ZonePast:
     """on that day, killed in place"""
     left: int = 0
     """on that day, left alive"""
+    gone_over: tuple[date, Made] | None = None
+    """last day it was looked at, however shortly, and the look of it from which on it was"""
+
+    @property
+    def gone_over_on(self) -> date | None:
+        """Last day it was looked at, however shortly, or could not be seen."""
+        return self.gone_over[0] if self.gone_over else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +118,7 @@ class Past:
     seen_on: date | None = None
     """last day any zone was seen, or something counted"""
     gone_over_on: date | None = None
-    """last day all of it was looked at, however shortly"""
+    """last day from which on all of it was looked at, however shortly; it may take some days"""
     gone_over_from: Made | None = None
     """the look of that day from which on all of it was looked at, the last one from which it was"""
     found_at: Made | None = None
@@ -142,15 +155,8 @@ def gone_on(past: Past, looks: Sequence[EffectiveLook], until: date, reader: Rea
         until: the last day it then covers.
         reader: of the plant.
     """
-    gone_over: list[EffectiveLook] = []
     for day, of_day in groupby(looks, key=lambda look: look.day):
-        of_this = list(of_day)
-        past = _with_day(past, day, of_this, reader)
-        if past.gone_over_on == day:
-            gone_over = of_this
-    if gone_over:
-        # of older days nobody asks it
-        past = replace(past, gone_over_from=_gone_over_from(gone_over, reader))
+        past = _with_day(past, day, list(of_day), reader)
     return _trimmed(replace(past, until=until))
 
 
@@ -189,8 +195,8 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
     doubts = (*past.doubts, *_doubts(looks, reader))
     tallies = [tally for look in looks for tally in look.tallies]
     seen = any(look.outcome == "looked" or look.tallies for look in looks)
-    share = reader.gone_over_share
-    gone_over = is_gone_over(looks, reader.body_on(day), reader.inspection, share)
+    zones = _zones(past.zones, day, looks, reader)
+    gone_over = _gone_over(past, zones, day, reader)
     laid = any(tally.is_live and tally.stage not in LAYS_NO_EGGS for tally in tallies)
     found = [_made(look) for look in looks if any(tally.is_live for tally in look.tallies)]
     return replace(
@@ -202,12 +208,13 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
             for pest in reader.pests
             for of_pest in (past.pests.get(pest, PestPast()),)
         },
-        zones=_zones(past.zones, day, looks),
+        zones=zones,
         doubts=doubts,
         signs=(*past.signs, *(SignSeen(day, k.zone, s.kind) for k in looks for s in k.signs)),
         last_look_on=day,
         seen_on=day if seen else past.seen_on,
-        gone_over_on=day if gone_over else past.gone_over_on,
+        gone_over_on=gone_over and gone_over[0],
+        gone_over_from=gone_over and gone_over[1],
         found_at=max(found, default=past.found_at),
         laid_on=day if laid else past.laid_on,
         is_counted=past.is_counted or bool(tallies),
@@ -220,16 +227,20 @@ def _made(look: EffectiveLook) -> Made:
     return look.began_at, look.id
 
 
-def _gone_over_from(looks: Sequence[EffectiveLook], reader: Reader) -> Made:
-    """The last of the looks of a day that go over a plant, from which on they still do."""
-    body, share = reader.body_on(looks[0].day), reader.gone_over_share
-    in_order = sorted(looks, key=_made)
-    enough = (
-        first
-        for first in range(len(in_order) - 1, 0, -1)
-        if is_gone_over(in_order[first:], body, reader.inspection, share)
-    )
-    return _made(in_order[next(enough, 0)])
+def _gone_over(
+    past: Past, zones: Mapping[str, ZonePast], day: date, reader: Reader
+) -> tuple[date, Made] | None:
+    """The last day and look from which on all of a plant was looked at, up to the end of a day."""
+    body = reader.body_on(day)
+    by_zone = {z.zone: zones[z.zone].gone_over for z in body.outside if z.zone in zones}
+    lately = sorted(((seen, zone) for zone, seen in by_zone.items() if seen), reverse=True)
+    met: set[str] = set()
+    before = (past.gone_over_on, past.gone_over_from)
+    for seen, zone in lately:
+        met.add(zone)
+        if is_complete(frozenset(met), body, reader.inspection):
+            return seen
+    return (before[0], before[1]) if before[0] and before[1] else None
 
 
 def _with_day_of_pest(
@@ -269,12 +280,17 @@ def _doubts(looks: Iterable[EffectiveLook], reader: Reader) -> list[OpenDoubt]:
 
 
 def _zones(
-    zones: Mapping[str, ZonePast], day: date, looks: Iterable[EffectiveLook]
+    zones: Mapping[str, ZonePast], day: date, looks: Iterable[EffectiveLook], reader: Reader
 ) -> dict[str, ZonePast]:
     by_zone: dict[str, list[EffectiveLook]] = {}
     for look in looks:
         by_zone.setdefault(look.zone, []).append(look)
     told = {zone: told_by(zones.get(zone, ZonePast()), day, of) for zone, of in by_zone.items()}
+    gone_over = zones_gone_over(
+        by_zone, reader.body_on(day), reader.inspection, reader.gone_over_share
+    )
+    for zone, look in gone_over.items():
+        told[zone] = replace(told[zone], gone_over=(day, _made(look)))
     return {**zones, **told}
 
 

@@ -209,6 +209,8 @@ def _planned(record: PlantRecord, position: int) -> PlannedPlant:
         whole_plant=False,
         steps=tuple((zone.zone,) for zone in zones),
         claim=_claimed(record.claim),
+        owed_seconds=sum(zone.planned_seconds for zone in zones),
+        short=None,
         handling_seconds=0.0,
         overhead_seconds=0.0,
         spared_seconds=0.0,

@@ -11,6 +11,7 @@ from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_plant
+from rounds.service.plant.claims import waits_to_stand_apart
 from rounds.service.plant.record import PlantRecord
 from rounds.store import plants
 from rounds.words.forms import codes_text
@@ -69,7 +70,7 @@ def quarantine_place(logbook: Logbook, room: str | None, day: date) -> Place | N
 
 
 def _watch_neighbours(logbook: Logbook, moment: Moment, plant: Plant) -> list[str]:
-    if not record_of(logbook, plant, moment.day).waits_to_stand_apart:
+    if not waits_to_stand_apart(record_of(logbook, plant, moment.day)):
         return []
     collection = logbook.collection()
     watched = []

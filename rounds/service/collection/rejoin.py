@@ -23,6 +23,8 @@ Kind = Literal["alive", "recent", "doubt"]
 KINDS: Final[tuple[Kind, ...]] = ("alive", "recent", "doubt")
 """Known to be alive on it; found not long ago, or in quarantine since; a speck nobody resolved."""
 
+SURE = 1e-12
+"""distance from 0 and 1 to which chances are clipped before their odds are taken"""
 LAST = 1 << 62
 """Id of a move that is only supposed: after all that are entered."""
 
@@ -49,6 +51,9 @@ class Standing:
     """the weightiest first"""
     chance_clean: float
     """at the end of the days looked ahead, nobody looking"""
+    low: float | None = None
+    """of its band: that of today, carried along; None while it is not worked out"""
+    high: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +134,10 @@ class _Spots:
     def standing(self, move: Move) -> Standing:
         """What awaits it where a move would put it."""
         place = self._places[move.place_id]
-        return Standing(place.name, move.spot, move, tuple(self._beside(move)), self._chance(place))
+        arriving = self._arriving(place)
+        low, high = (self._moved(times, arriving) for times in self._band_odds)
+        chance = self._ahead.chance_clean(arriving)
+        return Standing(place.name, move.spot, move, tuple(self._beside(move)), chance, low, high)
 
     def _beside(self, move: Move) -> list[Beside]:
         found = [
@@ -171,13 +179,35 @@ class _Spots:
         stays = stands is not None and stands.place_id == place_id
         return stays and self._record.plant.id in other.plant.touching(self._on)
 
-    def _chance(self, place: Place) -> float:
+    @cached_property
+    def _band_odds(self) -> tuple[float | None, float | None]:
+        """The odds at the ends of today's band over those of the figure itself."""
+        likely = self._record.likely
+        if not likely.is_band_known():
+            return None, None
+        odds = _odds(likely.chance_clean)
+        low, high = (_odds(end) for end in (likely.band.low, likely.band.high))
+        return (low / odds, high / odds) if odds else (1.0, 1.0)
+
+    def _moved(self, times: float | None, arriving: float) -> float | None:
+        """The chance there if the odds that what is on it now dies out were so many times these.
+
+        What arrives is as it is supposed to be.
+        """
+        if times is None:
+            return None
+        cleared = self._ahead.cleared
+        moved = times * cleared / (1 - cleared + times * cleared)
+        return float(moved * self._ahead.clear_of_one**arriving)
+
+    def _arriving(self, place: Place) -> float:
+        """Crawlers a day that would reach it there."""
         infestation = self._record.table.infestation
         usual = (
             infestation.arrivals_apart if place.apart(self._on) else infestation.arrivals_collection
         )
         reached = sum(self._share(other, place) * left for other, left in self._leaving)
-        return self._ahead.chance_clean(usual + min(reached, self._risk.most_reached))
+        return usual + min(reached, self._risk.most_reached)
 
     def _share(self, source: PlantRecord, place: Place) -> float:
         """The share of the crawlers leaving a plant that would reach this one at a place."""
@@ -227,6 +257,11 @@ def _unlooked(record: PlantRecord, days: int, celsius: float) -> tuple[float, fl
     except (ImpossibleEntry, ChanceOutOfRange) as fault:
         raise Refused("entries-too-rare", code=record.plant.code) from fault
     return found.cleared, found.clear_of_one
+
+
+def _odds(chance: float) -> float:
+    within = min(max(chance, SURE), 1 - SURE)
+    return within / (1 - within)
 
 
 def _weight(beside: Beside) -> tuple[int, int, str]:

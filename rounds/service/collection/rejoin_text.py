@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from rounds import words
 from rounds.service.collection.rejoin import Beside, Rejoining, Standing
-from rounds.words.forms import codes_text, day_month, in_100
+from rounds.words.forms import codes_text, day_month, in_100, with_band
 
 MOST_NAMED = 3
 
@@ -30,7 +30,7 @@ def offers(found: Rejoining) -> tuple[Standing, ...]:
 
 def offer_text(found: Rejoining, standing: Standing, code: str) -> str:
     """The question whether a plant is put somewhere."""
-    said = {"where": where_of(standing), "chance": in_100(standing.chance_clean)}
+    said = {"where": where_of(standing), "chance": _chance(standing)}
     return words.say("rejoin.ask-there", code=code, days=found.days, **said)
 
 
@@ -59,6 +59,14 @@ def _sentences(found: Rejoining) -> list[str]:
     return [first, words.say("rejoin.another-spot", codes=codes)]
 
 
+def _chance(standing: Standing) -> str:
+    """92 in 100, 84 to 96; without a band while it is not worked out."""
+    chance = in_100(standing.chance_clean)
+    if standing.low is None or standing.high is None:
+        return chance
+    return with_band(chance, standing.low, standing.high)
+
+
 def _said(what: str, found: Rejoining, standing: Standing, **values: object) -> str:
-    said = {"where": where_of(standing), "chance": in_100(standing.chance_clean)}
+    said = {"where": where_of(standing), "chance": _chance(standing)}
     return words.say(f"rejoin.{what}", days=found.days, **said, **values)

@@ -74,6 +74,7 @@ def _not_yet(record: PlantRecord) -> Refused:
         "criteria-unmet",
         code=record.plant.code,
         unmet=len(waiting),
+        all=len(record.criteria),
         names="; ".join(names),
         field="code",
     )

@@ -30,6 +30,7 @@ from rounds.service.plant.status import (
     seen_status,
     with_band,
     with_brood,
+    with_day_named_last,
     with_figures,
     with_forecast,
     with_zones,
@@ -100,6 +101,7 @@ class DayWork:
         with only_kept(self._logbook), suppress(NotKept):
             self._see()
             for record in self._records:
+                self._change(with_day_named_last, record)
                 self._change(with_brood, record)
             for _ in self._collection.sources_in_steps():
                 pass
@@ -140,9 +142,11 @@ class DayWork:
         if not self._is_priced:
             self._price()
             yield self._made()
-        # those the first screen names come before what takes longest
-        yield from self._bands([r for r in self._in_need() if r.history_seen is not None])
-        yield from self._forecasts()
+        # what the first screen names comes before what takes longest
+        apart = [r for r in self._in_need() if r.history_seen is not None]
+        yield from self._forecasts(apart)
+        yield from self._bands(apart)
+        yield from self._forecasts(self._in_need())
         yield from self._bands(self._in_need())
         for _ in self._collection.season_in_steps():
             yield None
@@ -165,16 +169,25 @@ class DayWork:
         if record is None or plant_id not in self._statuses:
             return
         yield from self._bands([record])
-        steps = why_in_steps(record)
-        while True:
-            try:
-                next(steps)
-            except StopIteration as end:
-                self._statuses[plant_id] = replace(self._statuses[plant_id], why=end.value)
-                self._look_ahead(record)
-                yield self._made()
-                return
-            yield None
+        why = yield from why_in_steps(record)
+        self._statuses[plant_id] = replace(self._statuses[plant_id], why=why)
+        self._look_ahead(record)
+        yield self._made()
+
+    def course(self, plant_id: int) -> Pieces:
+        """Yield the day with how the chance clean of one plant in quarantine went and goes on.
+
+        Nothing where it is not in quarantine, or why its figures are so is not known.
+        """
+        from rounds.service.inference.course import course_in_steps
+
+        status, record = self._statuses.get(plant_id), self._collection.records.get(plant_id)
+        if record is None or status is None or status.why is None:
+            return
+        course = yield from course_in_steps(record)
+        if course is not None:
+            self._statuses[plant_id] = replace(status, why=replace(status.why, course=course))
+            yield self._made()
 
     @cached_property
     def _records(self) -> list[PlantRecord]:
@@ -211,6 +224,11 @@ class DayWork:
         plan, self._asked = plan_of(
             self._logbook, day.on, self._in_need(), self._statuses, day.choices.minutes
         )
+        for planned in plan.plan:
+            status = self._statuses[planned.status.plant_id]
+            self._statuses[status.plant_id] = replace(
+                status, risk=status.risk and status.risk.heeded()
+            )
         self.day = replace(day, plan=plan)
 
     def _price(self) -> None:
@@ -218,9 +236,9 @@ class DayWork:
             price = price_of_more(self._logbook, self.day.plan, self._asked)
             self.day, self._is_priced = replace(self.day, price=price), True
 
-    def _forecasts(self) -> Pieces:
-        """Work out forecasts and what is left by zone, plants apart first."""
-        waiting = [r for r in self._in_need() if not _is_told(self._statuses[r.plant.id])]
+    def _forecasts(self, records: Sequence[PlantRecord]) -> Pieces:
+        """Work out forecasts and what is left by zone."""
+        waiting = [r for r in records if not self._statuses[r.plant.id].is_looked_ahead]
         seldom = max(1, len(waiting) // MOST_SHOWN)
         for number, record in enumerate(_in_one_write(waiting, TOGETHER), 1):
             while not record.work_on_forecast():
@@ -272,8 +290,7 @@ class DayWork:
 
 def _is_told(status: PlantStatus) -> bool:
     """Whether all that a screen says of it is worked out."""
-    is_ahead = status.is_forecast and status.left_by_zone is not None
-    return status.risk is not None and status.band is not None and is_ahead
+    return status.risk is not None and status.band is not None and status.is_looked_ahead
 
 
 def _in_one_write(records: Sequence[PlantRecord], together: int) -> Iterator[PlantRecord]:

@@ -11,6 +11,7 @@ from rounds.core.log.effective import Corrections
 from rounds.core.log.entries import VERDICTS, Look, PlantEntries, Sign, Tally, Withdrawal
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.away_entry import withdraw_away
+from rounds.service.courses.written import withdraw_course
 from rounds.service.entries.looks import KINDS, LONGEST_SECONDS, MOST_COUNTED, STAGES
 from rounds.service.entries.record_corrections import withdraw_said
 from rounds.service.entries.value_changes import withdraw_change
@@ -18,6 +19,7 @@ from rounds.service.exposure.cleaning import withdraw_cleaned
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import (
     ARRIVAL,
+    OF_COURSES,
     SAID_OF_A_PLANT,
     EntryName,
     read_entry_name,
@@ -61,8 +63,9 @@ def withdraw(
     logbook: Logbook, moment: Moment, text: str, why: str | None = None
 ) -> tuple[list[str], Plant | None]:
     """Take an entry back: a look with its tallies, a tally, a sign, a move, a day's temperatures,
-    days away, a changed value, a cleaning; that a plant was put apart or on watch, its quarantine
-    ended, that it is gone.
+    days away, a changed value, a cleaning, a course of treatment, that a step of it was done or
+    that it was stopped; that a plant was put apart or on watch, its quarantine ended, that it is
+    gone.
 
     The correction belongs to the day of what it corrects. Of a look or tally that was put in the
     place of another, nothing stands afterwards: the other does not come back, as it was wrong
@@ -83,6 +86,10 @@ def withdraw(
         if name.kind == "move":
             plant = _owner(logbook, name)
             return _withdraw_move(logbook, moment, name, plant, why), plant
+        if name.kind in OF_COURSES:
+            plant = _owner(logbook, name)
+            withdraw_course(logbook, moment, name, plant, why)
+            return [str(name)], logbook.collection().plants[plant.id]
         if name.kind in SAID_OF_A_PLANT:
             plant = _owner(logbook, name)
             withdraw_said(logbook, moment, name, plant, why)

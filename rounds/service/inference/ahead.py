@@ -1,11 +1,12 @@
 """When a quarantine may end: the forecast with the chance clean on the days to come."""
 
-from collections.abc import Generator
+from collections.abc import Generator, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 from functools import cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from rounds.core.away import DAY, first_day_back
 from rounds.core.quarantine.criteria import QuarantineHistory, judge
 from rounds.core.quarantine.forecast import (
     ChanceAhead,
@@ -17,6 +18,7 @@ from rounds.core.quarantine.forecast import (
 )
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
+from rounds.service.courses.standing import treated_ahead
 from rounds.service.inference.kept import (
     WAS,
     dated,
@@ -29,6 +31,11 @@ from rounds.service.inference.kept import (
 from rounds.service.inference.moved import Moved, moved_from, rests_on
 from rounds.service.inference.steps import finished
 from rounds.service.plant.record import PlantRecord
+
+if TYPE_CHECKING:
+    # slow to import, and not needed where the days are kept
+    from rounds.core.inference.facts import Refit
+    from rounds.core.quarantine.outlook import Outlook
 
 
 def forecast_in_steps(record: PlantRecord) -> Generator[None, None, Forecast | None]:
@@ -66,9 +73,13 @@ def is_kept(record: PlantRecord) -> bool:
 
 
 def _what(record: PlantRecord) -> str:
+    return _what_of(record, record.likely.pest)
+
+
+def _what_of(record: PlantRecord, pest: str) -> str:
     # what commands name of a day at its end does not take the place of what screens name of it
     end = " at its end" if record.logbook.day_is_over else ""
-    return f"forecast {record.likely.pest}{end}"
+    return f"forecast {pest}{end}"
 
 
 def forecast_key(record: PlantRecord) -> str:
@@ -92,6 +103,22 @@ def moved(record: PlantRecord) -> Moved | None:
     return None if now is None or then is None else moved_from(then, now)
 
 
+def day_named_last(record: PlantRecord) -> date | None:
+    """The day on which this quarantine was last said to end, whatever that rested on.
+
+    None where none is kept, or insects were found since.
+    """
+    history = record.history_seen
+    what = _what_of(record, record.pest)
+    then = newest_before(record.logbook, record.plant.id, what, record.on + DAY)
+    if history is None or then is None or "rests_on" not in then:
+        return None
+    found_on = history.last_live_on and history.last_live_on.isoformat()
+    told = then["rests_on"]
+    same = (told["began_on"], told["found_on"]) == (history.began_on.isoformat(), found_on)
+    return _day(then["ready_on"]) if same else None
+
+
 def supposed_of(record: PlantRecord, times: float = 1.0) -> Supposed:
     """What its forecast supposes, with looks so many times as long as usual."""
     # slow to import, and not needed where the days are kept
@@ -104,6 +131,10 @@ def supposed_of(record: PlantRecord, times: float = 1.0) -> Supposed:
         is_open=record.is_open,
         sees_medium=sees_medium(facts, record.on, record.parameters, past, times),
         times=times,
+        treated=tuple(
+            replace(used, day=first_day_back(used.day, record.away))
+            for used in treated_ahead(record, record.on + timedelta(days=LIMIT_DAYS))
+        ),
     )
 
 
@@ -143,25 +174,15 @@ def _ahead(
     from rounds.core.inference.band import refits
     from rounds.core.quarantine.outlook import Outlook
 
-    rules, on = record.rules, record.on
-    until = on + timedelta(days=LIMIT_DAYS)
-    to_come = days_to_come(history, on, rules, interval, until, supposed)
-    today = still_today(history, on, rules, interval, supposed)
-    mean_c = record.temperatures.mean_c(record.lived, on)
+    rules = record.rules
     levels = [rules.chance_clean]
     if not history.ever_found:
         levels.append(rules.degree_days_waived_from)
-    facts, table = record.likely.facts, record.parameters
-    others, asked_low = refits(table.infestation), rules.chance_low or 0.0
+    others, asked_low = refits(record.parameters.infestation), rules.chance_low or 0.0
 
     @cache
     def outlook(number: int, *asked: float) -> Outlook:
-        refit, past = others[number], history.days
-        return Outlook(
-            facts, on, table, to_come, past, mean_c, refit,
-            levels=asked, in_steps=True, today=today,
-            times=supposed.times, coming=supposed.coming,
-        )  # fmt: skip
+        return _outlook(record, history, interval, supposed, others[number], asked)
 
     def low(day: date) -> float:
         # where it is asked for, the chance as it is reaches what is asked of that one
@@ -175,6 +196,59 @@ def _ahead(
 
     value = outlook(0, *levels)
     return ChanceAhead(value, low if rules.chance_low else None, value.is_exact)
+
+
+def _outlook(
+    record: PlantRecord,
+    history: QuarantineHistory,
+    interval: int,
+    supposed: Supposed,
+    refit: "Refit | None" = None,
+    levels: Sequence[float] = (),
+) -> "Outlook":
+    from rounds.core.quarantine.outlook import Outlook
+
+    rules, on = record.rules, record.on
+    until = on + timedelta(days=LIMIT_DAYS)
+    return Outlook(
+        record.likely.facts,
+        on,
+        record.parameters,
+        days_to_come(history, on, rules, interval, until, supposed),
+        history.days,
+        record.temperatures.mean_c(record.lived, on),
+        refit,
+        levels=levels,
+        in_steps=True,
+        today=still_today(history, on, rules, interval, supposed),
+        times=supposed.times,
+        coming=supposed.coming,
+        treated=supposed.treated,
+    )
+
+
+def chances_ahead(
+    record: PlantRecord, days: Sequence[date]
+) -> Generator[None, None, list[float] | None]:
+    """The chance clean at the end of days to come, under the looks a forecast supposes; in steps.
+
+    None outside quarantine.
+    """
+    # slow to import, and not needed where the days are kept
+    from rounds.core.quarantine.outlook import NotWorkedOut
+
+    history = record.history
+    if history is None:
+        return None
+    interval = usual_interval(history.days, record.on, record.away)
+    outlook = _outlook(record, history, interval, supposed_of(record))
+    found: list[float] = []
+    while len(found) < len(days):
+        try:
+            found.append(outlook(days[len(found)]))
+        except NotWorkedOut as asked:
+            yield from asked.steps
+    return found
 
 
 def _days(found: Forecast) -> dict[str, Any]:

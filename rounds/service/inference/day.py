@@ -16,6 +16,7 @@ from rounds.core.parameters import Parameters
 from rounds.core.plan.claims import Claim
 from rounds.core.plan.near import Find
 from rounds.core.quarantine.interval import usual_interval
+from rounds.service.courses.standing import courses_key
 from rounds.service.inference.facts import Company, facts_of
 from rounds.service.inference.kept import (
     dated,
@@ -278,6 +279,7 @@ class CollectionDay:
             [(f.id, f.from_day, f.what, f.value) for f in plant.facts],
             [(m.id, m.day, m.place_id) for m in plant.moves],
             [(p.id, p.began_on, p.kind, p.ended_on) for p in plant.periods],
+            courses_key(plant, self.on),
             [self.place_key(place) for place in sorted({move.place_id for move in plant.moves})],
         )
 

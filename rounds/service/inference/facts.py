@@ -9,6 +9,7 @@ from rounds.core.collection import Place, Plant
 from rounds.core.inference.facts import Division, Mate, PlantFacts, begins_on, chance_infested
 from rounds.core.parameters import Parameters
 from rounds.core.quarantine.interval import USUAL_LOOKS
+from rounds.service.courses.standing import treated
 from rounds.service.inference.kept import dated, kept_or_worked_out, kept_together, knows
 from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook
@@ -53,6 +54,7 @@ def facts_of(
         chance_infested=told,
         neighbours=neighbours,
         divisions=tuple(_divisions(record, first)),
+        treated=treated(record, until),
         insects_seen=record.insects_seen_on is not None,
     )
 

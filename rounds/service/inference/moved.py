@@ -19,6 +19,8 @@ TOLD_WITHIN_DAYS = 7
 """days after which what was told is too old to be compared with: an assumption"""
 WARMER_BY_C = 0.5
 """degC by which the mean of the last days must differ to be named as a cause: an assumption"""
+EYE_BY = 0.05
+"""by which what is learned of the own eye must differ to be named as a cause: an assumption"""
 NEARLY_NONE = 1e-3
 """crawlers a day from neighbours up to which a change of them is no cause: an assumption"""
 MOST_CAUSES = 2
@@ -48,6 +50,8 @@ class RestsOn:
     """crawlers reckoned to have come from infested neighbours on that day"""
     values: tuple[tuple[str, float], ...] = ()
     """those changed by the grower, by code; a result kept by an earlier version names none"""
+    eye: float = 1.0
+    """how fast the grower finds, times what is assumed; an earlier version keeps none"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +78,7 @@ def rests_on(record: PlantRecord, history: QuarantineHistory) -> dict[str, Any]:
         "mean_c": record.temperatures.mean_c(record.lived, record.on),
         "from_near": record.likely.facts.neighbours.get(record.on, 0.0),
         "values": [(changed.code, changed.value) for changed in _changed(record)],
+        "eye": record.parameters.detection_times,
     }
 
 
@@ -124,6 +129,8 @@ def _causes(was: RestsOn, now: RestsOn) -> Iterator[str]:
         code = "colder" if is_later else "warmer"
         mean, before = temperature(now.mean_c), temperature(was.mean_c)
         yield words.say(f"why.moved.{code}", mean=mean, was=before)
+    if abs(now.eye - was.eye) >= EYE_BY and (now.eye < was.eye) is is_later:
+        yield words.say(f"why.moved.{'eye-poorer' if is_later else 'eye-better'}")
     more_near = now.from_near - was.from_near
     if abs(more_near) > NEARLY_NONE and (more_near > 0) is is_later:
         yield words.say(f"why.moved.{'nearby' if is_later else 'nearby-less'}")

@@ -7,7 +7,7 @@ from typing import Any
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, SignSeen, ZonePast
 
-PAST_VERSION = 3
+PAST_VERSION = 4
 """Increased whenever the same looks may give another past, or another text of it."""
 
 COMPLETE, LIVE, MEDIUM, ROOTS = 1, 2, 4, 8
@@ -23,7 +23,14 @@ def text_of(past: Past) -> str:
         "key": past.key,
         "pests": {pest: _of_pest(of, back) for pest, of in past.pests.items()},
         "zones": {
-            zone: [back(z.looked_on), back(z.counted_on), back(z.told_on), z.killed, z.left]
+            zone: [
+                back(z.looked_on),
+                back(z.counted_on),
+                back(z.told_on),
+                z.killed,
+                z.left,
+                [back(z.gone_over[0]), *z.gone_over[1]] if z.gone_over else None,
+            ]
             for zone, z in past.zones.items()
         },
         "doubts": [[d.tally_id, back(d.day), d.zone, d.count, d.pest, d.own] for d in past.doubts],
@@ -50,8 +57,15 @@ def past_of(text: str, until: date) -> Past:
         key=found["key"],
         pests={pest: _pest_of(of, day) for pest, of in found["pests"].items()},
         zones={
-            zone: ZonePast(day(looked), day(counted), day(told), killed, left)
-            for zone, (looked, counted, told, killed, left) in found["zones"].items()
+            zone: ZonePast(
+                day(looked),
+                day(counted),
+                day(told),
+                killed,
+                left,
+                over and (day.known(over[0]), (over[1], over[2])),
+            )
+            for zone, (looked, counted, told, killed, left, over) in found["zones"].items()
         },
         doubts=tuple(
             OpenDoubt(tally_id, day.known(on), zone, count, pest, own)

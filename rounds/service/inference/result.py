@@ -135,27 +135,21 @@ class PlantResult:
         """How far the chance moves with what is assumed."""
         return self._band_kept(lambda: finished(self._work_out_band()))
 
-    def band_in_steps(self, known: "Joint | None" = None) -> Iterator[None]:
-        """Work the band out where it is not kept, pausing often enough that no key press waits.
-
-        Args:
-            known: the run of the figure, if it is at hand.
-        """
+    def band_in_steps(self) -> Iterator[None]:
+        """Work the band out where it is not kept, pausing often enough that no key press waits."""
         if not self.is_band_known():
-            found = yield from self._work_out_band(known)
+            found = yield from self._work_out_band()
             self.band = self._band_kept(lambda: found)
 
-    def work_out_with_left(self) -> "Joint | None":
-        """Work out figure, means and interval from one run; None where the figure is kept."""
+    def work_out_with_left(self) -> None:
+        """Work out figure, means and interval from one run, where the figure is not kept."""
         if self.is_known():
-            return None
+            return
         found = self._run()
         # first, as its moments bring the means with them
         left = self._interval(found.chance_clean, found)
         self._answer = self._kept("answer", lambda: _plain_joint(found))
         self.left = self._left_kept(lambda: left)
-        found.let_go()
-        return found
 
     def is_band_known(self) -> bool:
         """Whether the band is there already, or kept."""
@@ -298,13 +292,12 @@ class PlantResult:
         except ChanceOutOfRange as fault:
             raise Refused("entries-too-rare", code=self.basis.code) from fault
 
-    def _work_out_band(self, known: "Joint | None" = None) -> Generator[None, None, dict[str, Any]]:
+    def _work_out_band(self) -> Generator[None, None, dict[str, Any]]:
         from rounds.core.inference.band import band_in_steps
 
         # what cannot have happened is refused by the figure itself, with the entry that did it
-        _ = self.chance_clean
-        basis, run = self.basis, known.run if known else None
-        found = yield from band_in_steps(self.facts, basis.on, basis.parameters, known=run)
+        chance, basis = self.chance_clean, self.basis
+        found = yield from band_in_steps(self.facts, basis.on, basis.parameters, figure=chance)
         return self._plain_band(found)
 
     def _plain_band(self, found: "BandFound") -> dict[str, Any]:

@@ -15,7 +15,7 @@ AT_ONCE = 256
 BANDS_AT_ONCE = 8
 """plants whose bands are worked out side by side, all refits of each"""
 
-FEW = 24
+FEW = 4
 """most plants that are worked out one by one, as a batch would gain little"""
 
 
@@ -45,12 +45,9 @@ def worked_out_together(
 
 
 def _work_out_all(records: Sequence[PlantRecord]) -> None:
-    """Figures, intervals and bands; those of a plant from one run where they share it."""
+    """Figures, intervals and bands; a figure and its interval from one run."""
     for record in records:
-        found = record.likely.work_out_with_left()
-        if record.known.is_counted:
-            for _ in record.likely.band_in_steps(found):
-                pass
+        record.likely.work_out_with_left()
     for _ in bands_in_steps(records):
         pass
 

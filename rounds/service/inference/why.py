@@ -5,7 +5,7 @@ Several runs of the sums for each plant: they are done for one whose page is ope
 
 from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -15,7 +15,10 @@ from rounds.core.quarantine.criteria import DAYS_APART, DEGREE_DAYS, QuarantineH
 from rounds.core.quarantine.forecast import Supposed
 from rounds.core.quarantine.interval import usual_interval
 from rounds.core.quarantine.warmth import LIMIT_DAYS
+from rounds.service.courses.advice import Option, options_in_steps, options_key, read_options
+from rounds.service.courses.efficacy import Efficacy, read_works, works_in_steps, works_key
 from rounds.service.inference.ahead import forecast_key, moved, supposed_of, supposing
+from rounds.service.inference.course import Course, kept_course
 from rounds.service.inference.kept import (
     NotKept,
     digest,
@@ -76,8 +79,14 @@ class Why:
     """how far the day expected moved since it was last told on an earlier day"""
     removal: str = ""
     """how many are left by what each look removed alone, or that there is no estimate"""
+    options: tuple[Option, ...] = ()
+    """what to do next, best first; none where nothing was found lately"""
+    works: Mapping[int, Efficacy] = field(default_factory=dict)
+    """by the id of a course, what it achieved"""
     misfit: str | None = None
     """how its finds are not such as the sums foretold: too-many, too-few or too-clumped"""
+    course: Course | None = None
+    """how its chance clean went and goes on, in quarantine; worked out last"""
 
 
 def why_of(record: PlantRecord) -> Why | None:
@@ -117,7 +126,7 @@ def _what(record: PlantRecord) -> str:
 
 
 def _key(record: PlantRecord) -> str:
-    return digest(forecast_key(record), record.standing)
+    return digest(forecast_key(record), record.standing, options_key(record), works_key(record))
 
 
 def _kept(record: PlantRecord, key: str, work_out: Callable[[], Raw]) -> Raw:
@@ -130,17 +139,22 @@ def _worked_out(record: PlantRecord) -> Generator[None, None, Raw]:
     sooner = yield from _sooner(record)
     misfit = yield from _misfit(record)
     removal = _removal(record)
-    return {"holds_down": held, "sooner": sooner, "misfit": misfit, "removal": removal}
+    options = yield from options_in_steps(record)
+    works = yield from works_in_steps(record)
+    return {
+        "holds_down": held, "sooner": sooner, "misfit": misfit, "removal": removal,
+        "options": options, "works": works,
+    }  # fmt: skip
 
 
 def _misfit(record: PlantRecord) -> Generator[None, None, str | None]:
     # slow to import, and not needed where it is kept
     from rounds.core.inference.foretold import days_foretold
-    from rounds.core.inference.misfit import capital, misfit
+    from rounds.core.inference.misfit import greatest, misfit
 
     infestation = record.parameters.infestation
     days = yield from days_foretold(record.likely.evidence().log, infestation.fit_days)
-    return misfit(capital(days), infestation.fit_plant)
+    return misfit(greatest(days), infestation.fit_plant)
 
 
 # what holds the chance down
@@ -329,7 +343,14 @@ def _read(record: PlantRecord, kept: Raw) -> Why:
         for raw in kept["sooner"]
     )
     return Why(
-        tuple(held), tuple(sooner), moved(record), _removal_text(kept["removal"]), kept["misfit"]
+        holds_down=tuple(held),
+        sooner=tuple(sooner),
+        moved=moved(record),
+        removal=_removal_text(kept["removal"]),
+        options=read_options(record, kept["options"]),
+        works=read_works(kept["works"]),
+        misfit=kept["misfit"],
+        course=kept_course(record),
     )
 
 

@@ -87,11 +87,9 @@ def _work_out(told: Told) -> Made:
     evidence = gather(facts, told.until, parameters)
     read = read_until_full(evidence.log)
     yield
-    chances: list[float] = []
     with suppress(ImpossibleEntry, ChanceOutOfRange):
-        for chance in log_chances(read, times_tried(parameters.second_looks), evidence.log):
-            chances.append(chance)
-            yield
+        times = times_tried(parameters.second_looks)
+        chances = yield from log_chances(read, times, evidence.log)
         last = evidence.begins + timedelta(days=len(read.days) - 1)
         looks = [look for look in facts.looks if evidence.begins <= look.day <= last]
         return {"chances": chances, "pairs": pairs_among(looks), "found": _found(looks, told.pest)}

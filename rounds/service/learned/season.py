@@ -4,7 +4,8 @@ Taken they are changes of values like any other, dated and with their reason, so
 wherever a changed value is, and can be taken back.
 """
 
-from collections.abc import Generator, Iterable, Mapping, Sequence
+from collections.abc import Callable, Generator, Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -28,14 +29,15 @@ from rounds.service.plant.record import DayOfPlants, PlantRecord
 if TYPE_CHECKING:
     from rounds.core.estimates.season import Learned
 
-SEASON_VERSION = 1
+SEASON_VERSION = 2
 """Increased whenever the same log may tell something else."""
-DECIMALS = 3
+DECIMALS, OF_A_RATE = 3, 5
 """to which values are taken over: no finer than the table"""
-ZONES, ARRIVALS = "zones", "arrivals"
-GROUPS = (ZONES, ARRIVALS)
+ZONES, ARRIVALS, WANDERING = "zones", "arrivals", "wandering"
+GROUPS = (ZONES, ARRIVALS, WANDERING)
 WEIGHT = "forms.weight."
 CHANCE = "infestation.before.arrival.chance"
+RATE = "infestation.arrivals.collection"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +86,10 @@ class Season:
     arrivals: LearnedValue | None = None
     sources: tuple[LearnedSource, ...] = ()
     """those named, most plants first"""
+    looked: int = 0
+    """plants of the collection that were looked at in that time"""
+    wandering: LearnedValue | None = None
+    """crawlers a day"""
 
     @property
     def is_offered(self) -> bool:
@@ -93,11 +99,12 @@ class Season:
     @property
     def lines(self) -> "tuple[LearnedValue | LearnedSource, ...]":
         """The values that can be used, then the sources that are told only."""
-        return (*self.of(ZONES), *self.of(ARRIVALS), *self.sources)
+        return (*(of for group in GROUPS for of in self.of(group)), *self.sources)
 
     def of(self, group: str) -> tuple[LearnedValue, ...]:
         """The values of a group."""
-        return self.zones if group == ZONES else tuple(filter(None, [self.arrivals]))
+        others = {ARRIVALS: self.arrivals, WANDERING: self.wandering}
+        return self.zones if group == ZONES else tuple(filter(None, [others[group]]))
 
 
 def season_in_steps(
@@ -132,7 +139,14 @@ def season_in_steps(
     by_start = []
     for told in arrived:
         by_start.append((told, (yield from kept_in_steps(told, "start", key, "", _by_start))))
-    return _learned(day, known, found, by_start)
+    by_rate = []
+    for told in telling:
+        came = day.arrivals(told.record, pest)
+        of_rate = digest(key, _first_found(told.record, pest), sorted(came.items()))
+        asked = yield from kept_in_steps(told, "wandering", of_rate, "", _by_rate(came))
+        if asked["chances"]:
+            by_rate.append(asked["chances"])
+    return _learned(day, known, found, by_start, by_rate)
 
 
 def _learned(
@@ -140,6 +154,7 @@ def _learned(
     known: Season,
     found: Sequence[Mapping[str, Mapping[str, float]]],
     by_start: Sequence[tuple[Told, Mapping[str, Sequence[float]]]],
+    by_rate: Sequence[Sequence[float]],
 ) -> Season:
     from rounds.core.estimates.season import infested_share
 
@@ -178,7 +193,26 @@ def _learned(
             )
             for source, each in sorted(sources.items(), key=lambda of: (-len(of[1]), of[0]))
         ),
+        len(by_rate),
+        _wandering(day, rows[RATE], by_rate) if by_rate else None,
     )
+
+
+def _rates(row: ValueRow) -> tuple[float, tuple[float, ...]]:
+    """The crawlers a day that the table supposes, and those tried, as times as many."""
+    from rounds.core.estimates.season import rates_tried
+
+    assumed = float(row.default) if isinstance(row.default, float) else 0.0
+    return assumed, rates_tried(assumed, row.low or assumed, row.high or assumed)
+
+
+def _wandering(day: DayOfPlants, row: ValueRow, by_rate: Sequence[Sequence[float]]) -> LearnedValue:
+    from rounds.core.estimates.season import wandering_rate
+
+    assumed, times = _rates(row)
+    rates = [assumed * each for each in times]
+    found = wandering_rate(by_rate, assumed, rates, day.table.season.wandering_known)
+    return LearnedValue(row, found.value, found.low, found.high)
 
 
 def _chance(kept: float | None) -> float:
@@ -293,8 +327,9 @@ def _shown(record: PlantRecord, body: Body, zone: str, times: float) -> float:
 
 def _by_start(told: Told) -> Made:
     """ln P(log | infested when it came) and the same if not; none where neither can be."""
-    from rounds.core.inference.detection import by_start, read_until_full
+    from rounds.core.inference.detection import DAY_BUDGET, read_until_full
     from rounds.core.inference.evidence import gather
+    from rounds.core.inference.mates import by_start
     from rounds.core.inference.scale import ChanceOutOfRange
 
     record = told.record
@@ -305,10 +340,45 @@ def _by_start(told: Told) -> Made:
         return {"chances": []}
     yield
     try:
-        chances = by_start(read_until_full(evidence.log))
+        chances = yield from by_start(read_until_full(evidence.log), DAY_BUDGET)
     except ChanceOutOfRange:
         return {"chances": []}
     return {"chances": [None if c == float("-inf") else c for c in chances]}
+
+
+def _by_rate(came: Mapping[date, float]) -> Callable[[Told], Made]:
+    """What the log of a plant tells of the crawlers that wander in, beside those of neighbours."""
+
+    def work_out(told: Told) -> Made:
+        from rounds.core.inference.detection import read_until_full
+        from rounds.core.inference.evidence import gather
+        from rounds.core.inference.observed import ImpossibleEntry
+        from rounds.core.inference.scale import ChanceOutOfRange
+        from rounds.core.inference.wandering import by_arrivals
+
+        record, parameters = told.record, told.record.parameters
+        # what follows a find tells of the colony, and the plant is moved
+        until = _first_found(record, told.pest) or told.until
+        facts = facts_of(record, told.pest, None, came, until=until)
+        yield
+        evidence = gather(facts, until, parameters)
+        read = read_until_full(evidence.log)
+        days = [evidence.begins + timedelta(days=n) for n in range(len(read.days))]
+        usual = parameters.infestation.arrivals_collection
+        others = [
+            max(0.0, logged.arrivals - (usual if n and not facts.apart(day) else 0.0))
+            for n, (day, logged) in enumerate(zip(days, read.days, strict=True))
+        ]
+        if all(facts.apart(day) for day in days[1:]):
+            return {"chances": []}
+        yield
+        assumed, times = _rates(next(r for r in value_rows(record.logbook, record.on)
+                                     if r.code == RATE))  # fmt: skip
+        with suppress(ImpossibleEntry, ChanceOutOfRange):
+            return {"chances": by_arrivals(read, others, [assumed / usual * t for t in times])}
+        return {"chances": []}
+
+    return work_out
 
 
 def take(logbook: Logbook, moment: Moment, season: Season, group: str) -> list[str]:
@@ -323,12 +393,15 @@ def take(logbook: Logbook, moment: Moment, season: Season, group: str) -> list[s
     values = {of.row.code: _within(of.row, of.mean) for of in learned}
     if group == ZONES:
         values = _whole(learned, values)
-    why = words.say(f"season.why-{group}", finds=season.finds, plants=season.arrived)
+    why = words.say(
+        f"season.why-{group}", finds=season.finds, plants=season.arrived, looked=season.looked
+    )
     return [str(name) for name in change_values(logbook, moment, values, why)]
 
 
 def _within(row: ValueRow, value: float) -> float:
-    return round(min(max(value, row.low or 0.0), row.high or 1.0), DECIMALS)
+    decimals = OF_A_RATE if row.code == RATE else DECIMALS
+    return round(min(max(value, row.low or 0.0), row.high or 1.0), decimals)
 
 
 def _whole(learned: Sequence[LearnedValue], values: Mapping[str, float]) -> dict[str, float]:
@@ -365,4 +438,6 @@ def revoke(logbook: Logbook, moment: Moment, group: str) -> list[str]:
 
 def group_of(row: ValueRow) -> str:
     """The group of a value that can be learned."""
+    if row.code == RATE:
+        return WANDERING
     return ZONES if row.code.startswith(WEIGHT) else ARRIVALS

@@ -4,7 +4,8 @@ from datetime import date
 
 from rounds import words
 from rounds.service.learned.season import (
-    ARRIVALS,
+    WANDERING,
+    ZONES,
     LearnedSource,
     LearnedValue,
     Season,
@@ -14,21 +15,24 @@ from rounds.service.learned.season import (
 from rounds.words.forms import day_month
 
 Line = LearnedValue | LearnedSource
+DAYS_OF_YEAR = 365
 
 
 def name_of_learned(line: Line) -> str:
     """What is learned: axils, new plants infested, from the ferry."""
     if isinstance(line, LearnedSource):
         return words.say("season.line.source", source=line.source)
-    if group_of(line.row) == ARRIVALS:
-        return words.say("season.line.arrivals")
+    group = group_of(line.row)
+    if group != ZONES:
+        return words.say(f"season.line.{group}")
     return words.say(f"zones.{line.row.code.rpartition('.')[2]}.name")
 
 
 def said_of_100(line: Line) -> str:
-    """61 in 100 (48 to 72)."""
-    ends = (_of_100(share) for share in (line.mean, line.low, line.high))
-    return words.say("season.line.of-100", **dict(zip(("mean", "low", "high"), ends, strict=True)))
+    """61 in 100 (48 to 72); of crawlers, on as many plants, 37 a year (20 to 61)."""
+    ends = (_of_100(line, share) for share in (line.mean, line.low, line.high))
+    code = "a-year" if _is_rate(line) else "of-100"
+    return words.say(f"season.line.{code}", **dict(zip(("mean", "low", "high"), ends, strict=True)))
 
 
 def beside_learned(line: Line) -> str:
@@ -37,14 +41,16 @@ def beside_learned(line: Line) -> str:
         return ""
     if is_learned(line.row):
         return words.say("season.line.in-use")
-    return words.say("season.line.assumed", assumed=_of_100(line.assumed))
+    return words.say("season.line.assumed", assumed=_of_100(line, line.assumed))
 
 
 def about_line(season: Season, line: Line, on: date) -> str:
     """What one line means, and since when it is in use."""
     if isinstance(line, LearnedSource):
         return words.say("season.about.source", infested=line.infested, plants=line.plants)
-    about = words.say(f"season.about.{group_of(line.row)}", plants=season.arrived)
+    about = words.say(
+        f"season.about.{group_of(line.row)}", plants=season.arrived, looked=season.looked
+    )
     change = line.row.change
     if change is None or not is_learned(line.row):
         return about
@@ -65,5 +71,10 @@ def about_season(season: Season) -> str:
     return f"{finds_text(season)}. {words.say('season.too-few', needed=season.needed)}"
 
 
-def _of_100(share: float) -> str:
-    return f"{100 * share:.0f}"
+def _is_rate(line: Line) -> bool:
+    return isinstance(line, LearnedValue) and group_of(line.row) == WANDERING
+
+
+def _of_100(line: Line, value: float) -> str:
+    """A share of 100; of a daily rate, how many that makes on 100 plants in a year."""
+    return f"{100 * value * (DAYS_OF_YEAR if _is_rate(line) else 1):.0f}"

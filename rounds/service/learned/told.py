@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from rounds.service.courses.standing import courses_key
 from rounds.service.inference.kept import dated, digest, kept_or_worked_out, known, place_digest
 from rounds.service.plant.record import PlantRecord
 
@@ -66,6 +67,7 @@ def _key(told: Told, table_key: str) -> str:
         [(f.id, f.from_day, f.what, f.value) for f in plant.facts],
         [(m.id, m.day, m.place_id) for m in plant.moves],
         [(p.id, p.began_on, p.kind, p.ended_on) for p in plant.periods],
+        courses_key(plant, told.until),
         [
             place_digest(
                 collection.places[place], collection.weather.get(place, {}).values(), told.until

@@ -154,6 +154,10 @@ class Logbook:
             # each further try would wait for the lock as long
             self.keeps_results = False
 
+    def is_open_day(self, on: date) -> bool:
+        """Whether a day is today, and something may still be done on it."""
+        return not self.day_is_over and on == self.clock.today()
+
     def collection(self) -> Collection:
         """Plants, places and temperatures; read again only after something was said of them."""
         stamp = self.file.records_stamp()

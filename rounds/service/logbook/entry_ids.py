@@ -8,12 +8,15 @@ from rounds.errors import BadInput
 SAID_OF_A_PLANT = ("apart", "ended", "gone", "repotted", "divided")
 """Kinds of entries of a plant's record: put apart, quarantine ended, gone, repotted, divided."""
 
+OF_COURSES = ("course", "step", "done", "stopped")
+"""A course of treatment, a step of it, that a step was done, that the course was stopped."""
+
 ARRIVAL = "arrival"
 """Kind of the name of a delivery, by its first plant."""
 
 KINDS = (
     "look", "tally", "sign", "move", "weather", "away", "value", "cleaned", ARRIVAL,
-    *SAID_OF_A_PLANT,
+    *SAID_OF_A_PLANT, *OF_COURSES,
 )  # fmt: skip
 
 

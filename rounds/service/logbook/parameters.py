@@ -9,12 +9,14 @@ from types import MappingProxyType
 from typing import Any
 
 from rounds.core.parameters import (
+    Advice,
     Biology,
     ClaimRules,
     Deliveries,
     EmptySpots,
     Infestation,
     Inspection,
+    Kills,
     Parameters,
     Planning,
     Risk,
@@ -28,9 +30,10 @@ from rounds.service.logbook.pest_files import Table, biology_of
 
 FOLDER = Path(__file__).parents[2] / "parameters"
 PESTS = "pests"
+TREATMENTS, ADVICE = "treatments", "advice"
 FILES = (
     "infestation", "inspection", "quarantine", "risk", "plan", "places", "forms", "spots",
-    "deliveries", PESTS,
+    "deliveries", TREATMENTS, ADVICE, PESTS,
 )  # fmt: skip
 
 MOST_TABLES = 16
@@ -64,6 +67,10 @@ def _parameters(tables: Mapping[str, Table]) -> Parameters:
         donors=MappingProxyType(_values(tables["forms"]["draws_on"])),
         second_looks=_second_looks(tables["inspection"]["second_looks"]),
         season=Season(**_values(tables["inspection"]["season"])),
+        treatments=MappingProxyType(
+            {kind: Kills(**_values(row)) for kind, row in tables[TREATMENTS].items()}
+        ),
+        advice=_advice(tables[ADVICE]),
         empty_spots=EmptySpots(**_values(tables["spots"]["empty"])),
         deliveries=Deliveries(
             **_values(tables["deliveries"]["opened"]), **_values(tables["deliveries"]["verdict"])
@@ -155,6 +162,16 @@ def _second_looks(table: Table) -> SecondLooks:
 
 def _values(table: Table) -> dict[str, Any]:
     return {key: row["value"] for key, row in table.items()}
+
+
+def _advice(table: Table) -> Advice:
+    works = table["works"]
+    return Advice(
+        **_values(table["next"]),
+        works_days=works["days"]["value"],
+        works_looked=works["looked"]["value"],
+        most_times=table["cold"]["most_times"]["value"],
+    )
 
 
 def _risk(table: Table) -> Risk:

@@ -151,7 +151,7 @@ def _of_due(due: Due, on: date) -> AgendaLine:
     day = max(due.on, on)
     means = words.section("agenda.means").get(due.kind, "")
     return AgendaLine(
-        day, min(due.on, day), due.status.code, due.status, due.kind, due.text, due.text, means
+        day, min(due.on, day), due.status.code, due.status, due.kind, due.text, due.short, means
     )
 
 

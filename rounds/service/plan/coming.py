@@ -11,6 +11,8 @@ from rounds.service.plant.status import PlantStatus, ReleaseStatus
 
 DAYS = 14
 """Days ahead of which is told."""
+LEAST_LAYING = 5.0
+"""Points of a risk by laying adults from which on they are expected there: an assumption."""
 
 Kind = str
 """`release`, `roots`, `watch`, the code of a criterion that will be met, `hatch` where the last
@@ -78,12 +80,24 @@ def _criteria(status: PlantStatus, release: ReleaseStatus) -> list[Coming | None
 
 
 def _eggs(status: PlantStatus) -> list[Coming | None]:
-    """The day the last eggs may begin to hatch, and the day by which all have."""
+    """The day the eggs laid up to the last find may begin to hatch, and that by which all have.
+
+    Where laying adults are expected there still, no last day is named: they lay more.
+    """
     brood = status.brood
     if brood is None:
         return []
-    days = (("hatch", brood.first), ("hatched", brood.last))
+    days = [("hatch", brood.first), *([] if _may_lay_on(status) else [("hatched", brood.last)])]
     return [Coming(day, status, kind, brood=brood) for kind, day in days if day is not None]
+
+
+def _may_lay_on(status: PlantStatus) -> bool:
+    """Whether laying adults are expected there still, as its page says by the parts of its risk."""
+    # slow to import, and known where a risk is
+    from rounds.core.plan.risk import LAYING
+
+    parts = status.risk.parts if status.risk else ()
+    return any(part.code == LAYING and part.value >= LEAST_LAYING for part in parts)
 
 
 def _line(day: date | None, status: PlantStatus, kind: Kind) -> Coming | None:

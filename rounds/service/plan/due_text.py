@@ -4,8 +4,10 @@ from collections.abc import Sequence
 from math import ceil
 
 from rounds import words
+from rounds.core.plan.walk import QUARANTINE
 from rounds.service.plan.today import DayPlan
-from rounds.words.forms import minutes_text
+from rounds.service.plant.status import PlantStatus
+from rounds.words.forms import day_month, minutes_text
 
 FITS = 1e-6
 """minutes by which a sum of floats may pass a whole number"""
@@ -21,17 +23,38 @@ def holds_text(plan: DayPlan, most: int | None = None) -> str:
     if not plan.is_short:
         return ""
     minutes = minutes_text(ceil(plan.needed_minutes - FITS))
-    waiting = [left.status.code for left in plan.due_waits]
+    waiting = [_waiting(left.status) for left in plan.due_waits]
     if not waiting:
         return words.say("plan.due.holds", minutes=minutes)
     if most == 0:
         return words.say("plan.due.holds-count", minutes=minutes, count=len(waiting))
-    return words.say("plan.due.holds-waiting", minutes=minutes, codes=_codes(waiting, most))
+    code = "holds-waiting" if waiting[0] == plan.due_waits[0].status.code else "holds-apart"
+    return words.say(f"plan.due.{code}", minutes=minutes, codes=_codes(waiting, most))
+
+
+def _waiting(status: PlantStatus) -> str:
+    """Who waits: P26 in quarantine, P03."""
+    if status.standing != QUARANTINE:
+        return status.code
+    return words.say("plan.due.in-quarantine", code=status.code)
 
 
 def done_text(plan: DayPlan) -> str:
-    """That what was due has been looked at in a round of the day; empty where it was not."""
-    return words.say("plan.due.done") if plan.is_done else ""
+    """That what was due has been looked at in a round of the day; empty where it was not.
+
+    Whoever was never fully checked and is not due yet is told of, with the first day they are.
+    """
+    if not plan.is_done:
+        return ""
+    if not plan.unchecked:
+        return words.say("plan.due.done")
+    first, code = plan.unchecked[0], "done-unchecked-one" if len(plan.unchecked) == 1 else None
+    return words.say(
+        f"plan.due.{code or 'done-unchecked'}",
+        count=len(plan.unchecked),
+        code=first.code,
+        day=day_month(first.claim.latest_on, plan.on),
+    )
 
 
 def again_text(plan: DayPlan, most: int | None = None) -> str:

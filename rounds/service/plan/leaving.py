@@ -7,12 +7,12 @@ from datetime import date
 from rounds import words
 from rounds.core.away import Stretch
 from rounds.core.body import ROOTS
-from rounds.service.plan.today import Due, due_today
+from rounds.service.plan.today import OF_ROOTS, ROOTS_AGAIN, Due, due_today
 from rounds.service.plant.reasons import Reason
 from rounds.service.plant.status import PlantStatus
 from rounds.words.forms import day_month
 
-ALSO_DUE = ("set-apart", "clear-around", "move-out", "doubt")
+ALSO_DUE = ("set-apart", "clear-around", "move-out", ROOTS_AGAIN, "doubt", "step")
 """What else is due that is done on the plant before leaving; roots have a day of their own."""
 
 
@@ -77,7 +77,7 @@ def _line(status: PlantStatus, until: date, is_long: bool) -> LeavingLine | None
         return None
     looked_at = is_followed or own
     seconds = sum(zone.planned_seconds for zone in status.to_do) if looked_at else 0.0
-    if roots is not None:
+    if any(due.kind in OF_ROOTS for due in own):
         seconds += status.roots_seconds
     return LeavingLine(status, tuple(reasons) or (_reason("seen"),), seconds, stand_in)
 
@@ -96,4 +96,5 @@ def _also_due(own: Sequence[Due], roots: Due | None) -> list[Reason]:
 
 
 def _reason(why: str, /, **values: object) -> Reason:
-    return Reason(why, words.say(f"away.why.{why}", **values))
+    brief = words.section("away.brief").get(why, "").format(**values)
+    return Reason(why, words.say(f"away.why.{why}", **values), brief)

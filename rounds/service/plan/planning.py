@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -43,6 +44,8 @@ class Allotted:
     """its zones are looked at in one go"""
     steps: tuple[tuple[str, ...], ...]
     """its zones, those together that are looked at together"""
+    owed_seconds: float
+    """of looking, that it is due; 0 where it is not"""
     handling_seconds: float
     """what is expected to be found on it takes so long to handle"""
     overhead_seconds: float
@@ -140,12 +143,15 @@ class Asked:
             if seconds > 0
         ]
         steps = together([(z.zone, z.planned_seconds) for z in planned], planning, whole=whole)
+        call = self.of_each[number]
+        owed = sum(zone.least_seconds for zone in call.zones) if call.turn < Turn.GAIN else 0.0
         return Allotted(
             record=record,
             claim=self.claims[number],
             zones=tuple(planned),
             whole_plant=whole,
             steps=steps,
+            owed_seconds=owed,
             handling_seconds=handling,
             overhead_seconds=overhead_seconds(record),
             spared_seconds=spared_seconds(record),
@@ -186,6 +192,7 @@ def asked_of(
             credited_at_most=table.inspection.credited_at_most,
             most_of_one=planning.claims.most_share,
             most_of_alive=planning.claims.alive_share,
+            ahead=planning.claims.ahead_share,
             least_seconds=planning.step_least_seconds,
             whole_seconds=whole_seconds,
         ),
@@ -204,7 +211,7 @@ def turn_of(claim: Claim) -> Turn:
         return Turn.GAIN
     if claim.code == ALIVE:
         return Turn.ALIVE
-    return Turn.STARVING if claim.is_starving else Turn.DUE
+    return Turn.FIRST if claim.has_turn else Turn.DUE
 
 
 def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> PlantCall:
@@ -215,7 +222,8 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
     return PlantCall(
         code=record.plant.code,
         turn=turn_of(claim),
-        in_one_go=claim.in_one_go,
+        latest_in_days=claim.days_left,
+        turn_in_days=claim.starves_in_days,
         overhead_seconds=overhead_seconds(record),
         spared_seconds=spared_seconds(record),
         zones=[
@@ -224,11 +232,19 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
                 reference_seconds=seconds,
                 least_seconds=least[zone],
                 handling_seconds=handling[zone],
+                waits=_waits(record, zone),
             )
             for zone, seconds in reference.items()
         ],
         found_in_reach=found,
     )
+
+
+def _waits(record: PlantRecord, zone: str) -> bool:
+    """Whether nobody has looked at a zone for as long as a whole plant may wait."""
+    past = record.known.zones.get(zone)
+    seen = (past and past.gone_over_on) or record.lived.first_day
+    return (record.on - seen).days >= record.table.planning.claims.unseen_days
 
 
 def _handling(
@@ -255,12 +271,30 @@ def _handling(
 def _least_seconds(
     record: PlantRecord, claim: Claim, reference: Mapping[str, float]
 ) -> dict[str, float]:
-    """What each zone is owed; together no less than a step, nothing where it is not due."""
-    if not claim.is_due:
-        return dict.fromkeys(reference, 0.0)
+    """What each zone is owed once the plant is due; together no less than a step.
+
+    Where a look over the whole plant is owed, what was seen of it lately is not owed again.
+    """
+    seen = _seen_lately(record, claim) if claim.in_one_go else set()
+    least = {z: 0.0 if z in seen else claim.share * s for z, s in reference.items()}
     shortest = record.table.planning.step_least_seconds
+    if sum(least.values()) >= shortest:
+        return least
     share = max(claim.share, shortest / sum(reference.values()))
     return {zone: share * seconds for zone, seconds in reference.items()}
+
+
+def _seen_lately(record: PlantRecord, claim: Claim) -> set[str]:
+    """The zones gone over on the last days, and since the newest find near the plant."""
+    within = record.table.planning.claims.parts_days
+    last = claim.exposure.found_on if claim.exposure else date.min
+    return {
+        zone
+        for zone, past in record.known.zones.items()
+        if past.gone_over_on is not None
+        and past.looked_on == past.gone_over_on > last
+        and (record.on - past.gone_over_on).days < within
+    }
 
 
 def overhead_seconds(record: PlantRecord) -> float:
@@ -313,6 +347,8 @@ def _in_one_go(
     reference = sum(zone.reference_seconds for zone in outside)
     most = record.table.planning.whole_plant_below * reference
     if len(zones) < len(outside) or sum(given) > most + FITS or found_lately(record):
+        return None
+    if not all(seconds > 0 for seconds in given):
         return None
     per_second = sum(given) / reference
     return [PlannedZone(z.zone, per_second * z.reference_seconds) for z in outside]

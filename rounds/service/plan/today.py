@@ -3,11 +3,15 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from math import ceil
 
 from rounds import words
+from rounds.core.body import ROOTS
 from rounds.core.plan.claims import ALIVE
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.core.plan.walk import QUARANTINE, Stop, walking_order
+from rounds.service.courses.standing import CourseRunning
+from rounds.service.courses.text import due_text
 from rounds.service.entries.walked import PutOff, put_off_to_tomorrow
 from rounds.service.inference.day import records
 from rounds.service.inference.together import in_order
@@ -16,14 +20,17 @@ from rounds.service.plan.away import minutes_of
 from rounds.service.plan.order import risk_order
 from rounds.service.plan.pace import pace_of
 from rounds.service.plan.planning import Allotted, Asked, asked_of, needs_hygiene
-from rounds.service.plant.reasons import Reason, put_off_text, reason
+from rounds.service.plant.reasons import Reason, found_again_text, put_off_text, reason
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, seen_status, with_figures
 from rounds.service.plant.zones import PlannedZone
 from rounds.store import walks
+from rounds.words.forms import day_month, more_minutes_text
 
 FITS = 1e-6
 """minutes by which a sum of floats may pass those there are"""
+TOLD_SECONDS = 1.0
+"""fewer that a plant lacks are not told"""
 
 GAIN = "gain"
 """Stands for the claim of a plant that is looked at though it is not due yet."""
@@ -47,12 +54,22 @@ class PlannedPlant:
     """its zones, those together that are looked at together"""
     claim: str
     """why it is in the plan: the code of its claim where that is due, else gain"""
+    owed_seconds: float
+    """of looking, that it is due; 0 where it is not"""
+    short: Reason | None
+    """that insects live on it and it gets less than it needs; None where it gets that"""
     handling_seconds: float
     """what is expected to be found on it takes so long to handle"""
     overhead_seconds: float
     """walking to it, and clean hands after it"""
     spared_seconds: float
     """of these, saved once in a round"""
+
+    @property
+    def reasons(self) -> tuple[Reason, ...]:
+        """Why it is looked at, the weightiest first; then that it gets less than it needs."""
+        first, *others = self.status.reasons
+        return (first, self.short, *others) if self.short else self.status.reasons
 
     @property
     def planned_seconds(self) -> float:
@@ -86,7 +103,11 @@ class Due:
     status: PlantStatus
     kind: str
     text: str
+    short: str
+    """the same in a few words, for a line of today"""
     waiting_days: int
+    course: CourseRunning | None = None
+    """of which it is the next step"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +126,8 @@ class DayPlan:
     """that would hold all that is due"""
     rounds: int = 0
     """walked to their end that day"""
+    unchecked: tuple[PlantStatus, ...] = ()
+    """never fully checked, and not due that day; who comes due first is first"""
 
     @property
     def planned_seconds(self) -> float:
@@ -131,10 +154,10 @@ class DayPlan:
 
     @property
     def due_waits(self) -> tuple["LeftOut", ...]:
-        """Plants that the minutes do not hold although they are due."""
-        return tuple(
-            left for left in self.left_out if left.status.claim.is_due and not left.is_put_off
-        )
+        """Plants that the minutes do not hold although they are due; those in quarantine first."""
+        waits = (left for left in self.left_out if left.status.claim.is_due)
+        found = [left for left in waits if not left.is_put_off]
+        return tuple(sorted(found, key=lambda left: left.status.standing != QUARANTINE))
 
     @property
     def is_short(self) -> bool:
@@ -158,6 +181,7 @@ class DayPlan:
             self,
             plan=tuple(replace(p, status=statuses[p.status.plant_id]) for p in self.plan),
             left_out=tuple(replace(p, status=statuses[p.status.plant_id]) for p in self.left_out),
+            unchecked=tuple(statuses[status.plant_id] for status in self.unchecked),
         )
 
 
@@ -194,20 +218,47 @@ def plan_of(
     asked = asked_of(logbook.parameters_on(on), ordered, {walk.id for walk in walked})
     reached = asked.within(minutes * 60 / pace)
     waiting = [r for r, found in zip(asked.records, reached, strict=True) if not found]
+    chosen = as_walked([found for found in reached if found], by_risk=by_risk)
+    needed = asked.needed_seconds * pace / 60
     plan = DayPlan(
         on=on,
         minutes=minutes,
-        plan=_planned(as_walked([found for found in reached if found], by_risk=by_risk), statuses),
+        plan=_planned(chosen, statuses, needed - minutes),
         left_out=(
-            *(LeftOut(statuses[r.plant.id], reason(NO_TIME)) for r in waiting),
+            *(LeftOut(statuses[r.plant.id], _no_time(statuses[r.plant.id])) for r in waiting),
             *(LeftOut(statuses[key], _put_off_reason(off)) for key, off in put_off.items()),
         ),
         pace=pace,
         by_risk=by_risk,
-        needed_minutes=asked.needed_seconds * pace / 60,
+        needed_minutes=needed,
         rounds=sum(walk.ended_at is not None for walk in walked),
+        unchecked=_unchecked(statuses.values()),
     )
     return plan, asked
+
+
+def _unchecked(statuses: Iterable[PlantStatus]) -> tuple[PlantStatus, ...]:
+    never = [s for s in statuses if s.last_complete_look_on is None and not s.claim.is_due]
+    return tuple(sorted(never, key=lambda s: (s.claim.latest_on, s.code.casefold())))
+
+
+def _no_time(status: PlantStatus) -> Reason:
+    """That the minutes do not reach a plant, and since when it is due where it is."""
+    if not status.claim.is_due:
+        return reason(NO_TIME)
+    day = day_month(min(status.claim.latest_on, status.on), status.on)
+    return Reason(NO_TIME, words.say("plan.due.no-time", day=day))
+
+
+def _short(found: Allotted, more_minutes: float) -> Reason | None:
+    """That insects live on a plant and it gets less than it needs."""
+    planned = sum(zone.planned_seconds for zone in found.zones)
+    lacks = found.owed_seconds - planned
+    if found.claim.code != ALIVE or lacks < TOLD_SECONDS:
+        return None
+    minutes = more_minutes_text(max(1, ceil(more_minutes - FITS)))
+    seconds = {"seconds": int(planned), "owed": round(found.owed_seconds)}
+    return reason("too-short", minutes=minutes, **seconds)
 
 
 def _put_off_reason(put_off: PutOff) -> Reason:
@@ -230,7 +281,7 @@ def _stop_of(number: int, found: Allotted) -> Stop:
 
 
 def _planned(
-    chosen: Sequence[Allotted], statuses: Mapping[int, PlantStatus]
+    chosen: Sequence[Allotted], statuses: Mapping[int, PlantStatus], more_minutes: float
 ) -> tuple[PlannedPlant, ...]:
     planned = []
     before: PlantRecord | None = None
@@ -240,6 +291,7 @@ def _planned(
             PlannedPlant(
                 position, statuses[found.record.plant.id], stop, found.zones,
                 found.whole_plant, found.steps, found.claim.code if found.claim.is_due else GAIN,
+                found.owed_seconds, _short(found, more_minutes),
                 found.handling_seconds, found.overhead_seconds, found.spared_seconds,
             )
         )  # fmt: skip
@@ -247,8 +299,17 @@ def _planned(
     return tuple(planned)
 
 
+STEP = "step"
+"""Kind of what is due of a course of treatment."""
+
 PRESSING = ("set-apart", "clear-around")
 """What is most pressing, as insects spread while it waits."""
+
+
+ROOTS_AGAIN = "roots-again"
+"""The kind of a look at the roots to find what feeds the finds, not to end quarantine."""
+OF_ROOTS = (ROOTS, ROOTS_AGAIN)
+"""What can be told before its day."""
 
 
 def due_today(statuses: Iterable[PlantStatus], until: date) -> list[Due]:
@@ -268,15 +329,22 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
         "clear-around": status.clear_around_since,
         "move-out": status.move_out_since,
         "roots": status.roots_from,
+        ROOTS_AGAIN: status.found_again.roots_from,
         "doubt": status.doubts[0].day if status.doubts else None,
     }
     for kind, day in since.items():
-        if day is not None and (kind != "roots" or day <= until):
+        if day is not None and (kind not in OF_ROOTS or day <= until):
             yield _due(status, kind, day)
+    for course in status.courses:
+        if course.due_on <= until:
+            waits = (status.on - course.due_on).days
+            text = words.say("today.due.step", step=due_text(course))
+            yield Due(course.due_on, status, STEP, text, text, waits, course)
 
 
 def _due(status: PlantStatus, kind: str, since: date) -> Due:
     count = status.open_doubts
     code = "one-doubt" if (kind, count) == ("doubt", 1) else kind
-    text = words.say(f"today.due.{code}", count=count)
-    return Due(since, status, kind, text, (status.on - since).days)
+    short = words.say(f"today.due.{code}", count=count)
+    text = short if kind != ROOTS_AGAIN else found_again_text(status.found_again)
+    return Due(since, status, kind, text, short, (status.on - since).days)

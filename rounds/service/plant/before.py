@@ -7,9 +7,9 @@ from datetime import date
 from rounds import words
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.kept import WAS
-from rounds.service.plant.reasons import unseen_days
+from rounds.service.plant.reasons import unseen_text
 from rounds.service.plant.record import PlantRecord
-from rounds.words.forms import codes_text, day_month, days_text, number
+from rounds.words.forms import codes_text, day_month, number
 
 WARMER_BY_C = 1.0
 """degC by which the mean of the last 14 days must differ to be named as a cause."""
@@ -144,8 +144,9 @@ def _nearby(now: PlantRecord, since: date) -> str:
 
 
 def _unseen(now: PlantRecord) -> str:
-    days = unseen_days(now)
-    return words.say("origins.change.unseen", days=days_text(days)) if days else ""
+    seen = now.last_complete_look_on
+    # a day without a look is nothing that happened
+    return "" if seen is not None and (now.on - seen).days <= 1 else unseen_text(now)
 
 
 def _seen_clean(now: PlantRecord, since: date) -> str:

@@ -1,11 +1,15 @@
-"""What a plant is owed at the end of a day, by what is known of it and of those near it."""
+"""What a plant is owed at the end of a day, by what is known of it and of those near it.
+
+A look at its roots too, where insects are found on it again and again.
+"""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
 from rounds.core.away import stretches
+from rounds.core.plan.again import found_again_since, roots_asked_from
 from rounds.core.plan.claims import NEAREST, Claim, ClaimFacts, Exposure, claim_of, is_alive
 from rounds.core.plan.near import Find, GoneOver, exposure_of, nearness_on
 from rounds.core.quarantine.criteria import clocks_from
@@ -21,9 +25,9 @@ def claim_on_day(record: PlantRecord) -> Claim:
     return _claim(record, _exposure(record, record.day.live_finds))
 
 
-def claim_near(record: PlantRecord, find: Find) -> Claim | None:
-    """The claim a plant has once something was found on another; None where that is not near."""
-    exposure = _exposure(record, [find])
+def claim_near(record: PlantRecord, finds: Sequence[Find]) -> Claim | None:
+    """The claim a plant has once something was found on others; None where none of them is near."""
+    exposure = _exposure(record, finds)
     return _claim(record, exposure) if exposure else None
 
 
@@ -41,11 +45,15 @@ def _claim_by(record: PlantRecord, facts: ClaimFacts) -> Claim:
     return claim_of(facts, record.on, next_round(record.logbook, record.on), rules)
 
 
+def is_known_alive(record: PlantRecord) -> bool:
+    """Whether insects are known to live on a plant: found lately, or left there."""
+    return is_alive(_facts(record, None), record.on, record.table.planning.claims)
+
+
 def beside_worse(record: PlantRecord) -> Exposure | None:
     """The plant with insects that one in quarantine stands near, itself with none known."""
-    rules = record.table.planning.claims
     places = record.logbook.collection().places
-    if record.standing != "quarantine" or is_alive(_facts(record, None), record.on, rules):
+    if record.standing != "quarantine" or is_known_alive(record):
         return None
     met = [
         (NEAREST.index(how), -find.found_on[-1].toordinal(), find.plant.code, find.found_on[-1])
@@ -119,3 +127,46 @@ def _warm_enough_on(record: PlantRecord, anchor: date, degree_days: float) -> da
         return record.on
     # no more than a year: beyond that looks hold nothing up
     return record.on + timedelta(min(365, ceil(left / rate)))
+
+
+@dataclass(frozen=True, slots=True)
+class FoundAgain:
+    """What is known of such finds at the end of a day."""
+
+    days: int = 0
+    """for how long; 0 where there are none"""
+    roots_from: date | None = None
+    """the day from which on the roots are looked at for what feeds them"""
+
+    def is_asked(self, on: date) -> bool:
+        """Whether the roots are to be looked at by a day."""
+        return self.roots_from is not None and self.roots_from <= on
+
+
+def found_again(record: PlantRecord) -> FoundAgain:
+    """The finds on a plant that go on and on."""
+    rules = record.table.planning.claims
+    since = found_again_since(record.live_on, record.on, rules)
+    if since is None:
+        return FoundAgain()
+    seen = (day.day for pest in record.pests for day in record.days(pest) if day.roots_seen)
+    return FoundAgain(
+        (record.on - since).days, roots_asked_from(since, max(seen, default=None), rules)
+    )
+
+
+def waits_to_stand_apart(record: PlantRecord) -> bool:
+    """Found alive lately where nobody has yet put it apart, nor said it cannot be moved."""
+    if record.standing not in ("collection", "watch") or not record.infested:
+        return False
+    released, found = record.lived.released_on(record.on), record.last_find_on
+    return released is None or found is None or found > released
+
+
+def move_out_since(record: PlantRecord) -> date | None:
+    """Since when it is released and still stands in a quarantine place; None elsewhere."""
+    move = record.plant.move_on(record.on)
+    if move is None or record.standing not in ("collection", "watch"):
+        return None
+    place = record.logbook.collection().places[move.place_id]
+    return record.lived.released_on(record.on) if place.apart(record.on) else None

@@ -8,7 +8,7 @@ from datetime import date
 from rounds import words
 from rounds.core.estimates.own_detection import OwnDetection
 from rounds.service.inference.kept import NotKept, only_kept
-from rounds.service.plant.claims import beside_worse
+from rounds.service.plant.claims import beside_worse, found_again, move_out_since
 from rounds.service.plant.origins import (
     batch_told,
     came_of,
@@ -17,6 +17,7 @@ from rounds.service.plant.origins import (
     heat_of,
     heat_text,
 )
+from rounds.service.plant.reasons import found_again_text
 from rounds.service.plant.record import DayOfPlants, PlantRecord
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import HistoryLine, timeline
@@ -174,8 +175,10 @@ def _sentence(record: PlantRecord, *, is_pooled: bool) -> str:
     if batch:
         origin = words.say("origins.with", origin=origin, codes=batch)
     pooled = words.say("plant.sentence.pooled") if is_pooled else ""
-    to_move = words.say("today.reasons.move-out") if record.move_out_since else ""
-    return words.say("forms.and").join(filter(None, [to_move, origin, *told, pooled]))
+    to_move = words.say("today.reasons.move-out") if move_out_since(record) else ""
+    again = found_again(record)
+    to_search = found_again_text(again) if again.is_asked(record.on) else ""
+    return words.say("forms.and").join(filter(None, [to_move, to_search, origin, *told, pooled]))
 
 
 def _beside(record: PlantRecord) -> str:

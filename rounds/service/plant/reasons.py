@@ -10,6 +10,7 @@ from rounds.core.plan.claims import ALIVE
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
 from rounds.service.logbook.book import Logbook
+from rounds.service.plant.claims import FoundAgain, found_again, move_out_since
 from rounds.service.plant.origins import came_with_infested, cleared_before
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import ago_text, calendar_day, day_month, days_text
@@ -21,11 +22,14 @@ class Reason:
 
     code: str
     text: str
+    brief: str = ""
+    """the same where there is little room; empty where it is short itself"""
 
 
 def reason(why: str, /, **values: object) -> Reason:
     """One of the reasons of today."""
-    return Reason(why, words.say(f"today.reasons.{why}", **values))
+    brief = words.section("today.brief").get(why, "").format(**values)
+    return Reason(why, words.say(f"today.reasons.{why}", **values), brief)
 
 
 def put_off_text(put_off: PutOff) -> str:
@@ -43,10 +47,10 @@ def why_put_off_text(put_off: PutOff) -> str:
 
 def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     """Why a plant is where it is in the order, the weightiest first."""
-    found: list[Reason] = [*_known_alive(record), *_near(record)]
+    found: list[Reason] = [*_known_alive(record), *_found_again(record), *_near(record)]
     if record.standing in ("quarantine", "watch"):
         found.append(_why_standing(record))
-    if record.move_out_since is not None:
+    if move_out_since(record) is not None:
         found.append(reason("move-out"))
     if record.last_find_on is not None and found_lately(record) and not _is_alive(record):
         found.append(reason("found-lately", day=day_month(record.last_find_on, record.on)))
@@ -82,20 +86,32 @@ def _known_alive(record: PlantRecord) -> Iterator[Reason]:
     yield Reason("found-lately", text)
 
 
+def _found_again(record: PlantRecord) -> Iterator[Reason]:
+    """Insects are found on it again and again, and nobody has looked at its roots since."""
+    again = found_again(record)
+    if again.is_asked(record.on):
+        yield Reason("found-again", found_again_text(again))
+
+
+def found_again_text(again: FoundAgain) -> str:
+    """In words: found on again and again for 24 days; look at the roots out of the pot."""
+    return words.say("today.reasons.found-again", days=days_text(again.days))
+
+
 def _unseen(record: PlantRecord) -> Iterator[Reason]:
     """When it was fully checked last, where that is not today, and briefly since."""
     seen, briefly = record.last_complete_look_on, record.known.gone_over_on
     if seen == record.on:
         return
     code = "never-seen" if seen is None else "unseen"
-    days = days_text(unseen_days(record))
+    text = unseen_text(record)
+    brief = "" if seen is None else _since_text(seen, record.on)
     if briefly is not None and (seen is None or briefly > seen):
-        text = words.say(f"today.briefly.{code}", ago=ago_text(briefly, record.on), days=days)
-    elif seen is None:
-        text = words.say("today.reasons.never-seen")
-    else:
-        text = unseen_text(record.logbook, seen, record.on)
-    yield Reason(code, text)
+        is_one_day = seen is not None and (record.on - seen).days == 1
+        said = "unseen-one-day" if is_one_day else code
+        ago, days = ago_text(briefly, record.on), days_text(unseen_days(record))
+        text, brief = words.say(f"today.briefly.{said}", ago=ago, days=days), brief or text
+    yield Reason(code, text, brief)
 
 
 def _near(record: PlantRecord) -> Iterator[Reason]:
@@ -135,13 +151,21 @@ def away_between(logbook: Logbook, after: date, on: date) -> Stretch | None:
     return met[-1] if met else None
 
 
-def unseen_text(logbook: Logbook, seen: date, on: date) -> str:
-    """A sentence that a plant was not seen whole since a day, or that nobody was there."""
-    days = days_text((on - seen).days)
-    met = away_between(logbook, seen, on)
+def unseen_text(record: PlantRecord) -> str:
+    """When a plant was last seen whole before its day, or that nobody was there since."""
+    seen, on = record.last_complete_look_on, record.on
+    if seen is None:
+        return words.say("today.reasons.never-seen")
+    met = away_between(record.logbook, seen, on)
     if met is None:
-        return words.say("today.reasons.unseen", days=days)
-    return words.say("away.unseen", days=days, away=stretch_text(met, on))
+        return _since_text(seen, on)
+    return words.say("away.unseen", days=days_text((on - seen).days), away=stretch_text(met, on))
+
+
+def _since_text(seen: date, on: date) -> str:
+    days = (on - seen).days
+    code = "unseen-one-day" if days == 1 else "unseen"
+    return words.say(f"today.reasons.{code}", days=days_text(days))
 
 
 def stretch_text(stretch: Stretch | Away, on: date) -> str:

@@ -23,6 +23,7 @@ from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, Reader, SignSeen, gone_on
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
+from rounds.service.courses.standing import CourseRunning, running
 from rounds.service.inference.older_days import reader_of, telling_own
 from rounds.service.inference.result import PlantResult
 from rounds.service.inference.steps import finished
@@ -91,6 +92,9 @@ class DayOfPlants(Protocol):
 
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant."""
+
+    def arrivals(self, record: "PlantRecord", pest: str) -> Mapping[date, float]:
+        """Crawlers expected from infested plants near it, by day."""
 
     def near_now(self, record: "PlantRecord", pest: str) -> "Sequence[PlantRecord]":
         """The plants near it now on which a pest was ever found."""
@@ -345,10 +349,8 @@ class PlantRecord:
     def standing_since(self) -> date:
         """The first day of the present standing."""
         if self.standing == "gone":
-            days = [f.from_day for f in self.plant.facts if f.what == "gone"]
-            return min(days)
-        quarantine = self.plant.quarantine(self.on)
-        if quarantine is not None:
+            return min(f.from_day for f in self.plant.facts if f.what == "gone")
+        if (quarantine := self.plant.quarantine(self.on)) is not None:
             return quarantine.began_on
         watched = self.lived.watched_from(self.on)
         if watched is None:
@@ -371,12 +373,19 @@ class PlantRecord:
             chance_low=None,
             degree_days_between=self.degree_days_between,
             came_on=quarantine.began_on if quarantine.came_in else self.lived.first_day,
+            courses_running=len(self.courses),
+            courses_end=tuple(course.ends_on for course in self.courses),
         )
         if known.older_until is None or clocks_from(history, self.on) > known.older_until:
             return history
         # the clocks began before the days that are kept one by one
         inspection = self.table.inspection
         return replace(history, days=days_looked(self.log, self._body_on, self.pest, inspection))
+
+    @cached_property
+    def courses(self) -> tuple[CourseRunning, ...]:
+        """The courses of treatment that run, with the step of each that is due next."""
+        return running(self)
 
     @cached_property
     def history(self) -> QuarantineHistory | None:
@@ -412,7 +421,7 @@ class PlantRecord:
 
         Not on a day away, nor where a speck was left unsettled: its zone counts as unseen that day.
         """
-        if self.logbook.day_is_over or self.on != self.logbook.clock.today():
+        if not self.logbook.is_open_day(self.on):
             return False
         is_away = any(s.first_day <= self.on <= s.last_day for s in self.away)
         return not is_away and all(doubt.day != self.on for doubt in self.known.doubts)
@@ -457,23 +466,6 @@ class PlantRecord:
     def claim(self) -> Claim:
         """What it is owed."""
         return self.day.claim(self)
-
-    @cached_property
-    def waits_to_stand_apart(self) -> bool:
-        """Found alive lately where nobody has yet put it apart, nor said it cannot be moved."""
-        if self.standing not in ("collection", "watch") or not self.infested:
-            return False
-        released = self.lived.released_on(self.on)
-        return released is None or self.last_find_on is None or self.last_find_on > released
-
-    @cached_property
-    def move_out_since(self) -> date | None:
-        """Since when it is released and still stands in a quarantine place; None elsewhere."""
-        move = self.plant.move_on(self.on)
-        if move is None or self.standing not in ("collection", "watch"):
-            return None
-        place = self.logbook.collection().places[move.place_id]
-        return self.lived.released_on(self.on) if place.apart(self.on) else None
 
     def place_name(self) -> str | None:
         """Where it stands."""

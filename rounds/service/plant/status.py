@@ -15,8 +15,16 @@ from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted,
 from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
+from rounds.service.courses.standing import CourseRunning
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on
+from rounds.service.plant.claims import (
+    FoundAgain,
+    found_again,
+    is_known_alive,
+    move_out_since,
+    waits_to_stand_apart,
+)
 from rounds.service.plant.reasons import Reason, found_lately, reasons_for
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.zones import PlannedZone, zones_to_do
@@ -51,6 +59,8 @@ class ReleaseStatus:
     is_exact: bool = True
     """no finds are taken together in them; else they may be weeks off"""
     expected_on: date | None = None
+    was_expected_on: date | None = None
+    """the day named last, until the one that holds now is worked out"""
 
     @property
     def ready(self) -> bool:
@@ -93,6 +103,8 @@ class PlantStatus:
     """the day it came, where insects were seen on it that nobody counted"""
     is_found_lately: bool
     """the last find counts as recent"""
+    is_known_alive: bool
+    """found alive so lately, or left there, that clean looks are not what is to be expected"""
     claim: Claim
     """what it is owed, and by when"""
     doubts: tuple[OpenDoubt, ...]
@@ -117,8 +129,14 @@ class PlantStatus:
     """since when it is released and stands in the quarantine place all the same"""
     roots_from: date | None
     """the first day a look at the roots counts, where one is still wanted"""
+    found_again: FoundAgain
+    """insects found again and again, and when the roots are looked at for what feeds them"""
     release: ReleaseStatus | None
     """None outside quarantine"""
+    dislikes_wet: bool = False
+    """its leaves are not to be wetted"""
+    courses: tuple[CourseRunning, ...] = ()
+    """courses of treatment under way, the step due first before the others"""
     chance_clean: float | None = None
     """that no living insect of any stage is left"""
     method: Method | None = None
@@ -149,6 +167,11 @@ class PlantStatus:
         """Whether all days to come are worked out."""
         return self.release is None or self.release.is_forecast
 
+    @property
+    def is_looked_ahead(self) -> bool:
+        """Whether these, and what is left at each zone, are."""
+        return self.is_forecast and self.left_by_zone is not None
+
 
 def seen_status(record: PlantRecord) -> PlantStatus:
     """What is known of a plant from its log, without anything that is inferred from it."""
@@ -173,6 +196,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         last_find_on=record.last_find_on,
         insects_seen_on=record.insects_seen_on,
         is_found_lately=found_lately(record),
+        is_known_alive=is_known_alive(record),
         claim=record.claim,
         doubts=record.open_doubts,
         reasons=reasons_for(record),
@@ -181,11 +205,14 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         watched_until=record.watch_until,
         temperature_assumed=record.temperature_assumed,
         changed_values=bearing_on(record.day.changed_values, record.pests, record.rules.name),
-        set_apart_since=record.last_find_on if record.waits_to_stand_apart else None,
+        set_apart_since=record.last_find_on if waits_to_stand_apart(record) else None,
         clear_around_since=_clear_around_since(record),
-        move_out_since=record.move_out_since,
+        move_out_since=move_out_since(record),
         roots_from=_roots_due(record),
+        found_again=found_again(record),
         release=_release_seen(record),
+        dislikes_wet="wet-leaves" in (record.plant.fact("dislikes", record.on) or "").split(),
+        courses=record.courses,
     )
 
 
@@ -236,7 +263,7 @@ def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
         status,
         chance_clean=likely.chance_clean,
         method=likely.method,
-        risk=likely.risk,
+        risk=likely.risk.heeded() if status.claim.is_due else likely.risk,
         release=release and replace(release, criteria=record.criteria),
     )
 
@@ -254,8 +281,19 @@ def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
             expected_on=forecast.ready_on,
             is_forecast=True,
             is_exact=forecast.is_exact,
+            was_expected_on=None,
         ),
     )
+
+
+def with_day_named_last(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The status with the day on which it was last said to leave quarantine, where that is kept."""
+    from rounds.service.inference.ahead import day_named_last
+
+    release = status.release
+    if release is None or release.is_forecast:
+        return status
+    return replace(status, release=replace(release, was_expected_on=day_named_last(record)))
 
 
 def with_band(record: PlantRecord, status: PlantStatus) -> PlantStatus:

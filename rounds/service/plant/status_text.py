@@ -43,8 +43,10 @@ def where_text(status: PlantStatus) -> str:
 
 
 def standing_text(status: PlantStatus) -> str:
-    """Standing in words: apart, day 19; on watch; in the collection."""
-    return words.say(f"round.standing.{status.standing}", days=status.days_standing)
+    """Standing in words: day 19 of quarantine; on watch from today; in the collection."""
+    begins = status.standing in ("quarantine", "watch") and status.days_standing == 0
+    code = f"{status.standing}-today" if begins else status.standing
+    return words.say(f"round.standing.{code}", days=status.days_standing)
 
 
 def streak_text(status: PlantStatus) -> str:
@@ -142,7 +144,9 @@ def held_line(status: PlantStatus, width: int | None = None) -> str:
         return words.say("why.held-together")
     told = [_held_text(held, width) for held in told_held(status)[:MOST_HELD]]
     for first in range(len(told), 0, -1):
-        line = words.say("why.held-down", reasons=_listed(_points_once(told[:first])))
+        # each is what would be gained without it alone: together they gain less
+        code = "held-down" if first == 1 else "held-down-several"
+        line = words.say(f"why.{code}", reasons=_listed(_points_once(told[:first])))
         if width is None or first == 1 or len(line) <= width:
             return line
     return ""

@@ -4,10 +4,12 @@ from collections.abc import Sequence
 
 from rounds import words
 from rounds.core.collection import Period
+from rounds.core.log.courses import CourseMark
 from rounds.core.log.entries import NOT_ANSWERED
-from rounds.core.plan.claims import ALIVE
 from rounds.core.walks import Round, Walker
 from rounds.service.collection.apart import put_apart, said_apart
+from rounds.service.courses.text import due_text
+from rounds.service.courses.written import do_next_step, withdraw_mark
 from rounds.service.entries.record_corrections import withdraw_said
 from rounds.service.entries.walked import SET_ASIDE, PutOff, looks_of, put_off_by
 from rounds.service.logbook.book import Logbook
@@ -32,6 +34,7 @@ from rounds.service.round.shown.out_of_turn import (
 from rounds.service.round.shown.questions import (
     BY_FIGURE,
     ask_about_live_find,
+    ask_about_step,
     ask_at_hand,
     hidden_reason,
     put_off_code,
@@ -39,7 +42,12 @@ from rounds.service.round.shown.questions import (
     seen_text,
     sign_of,
 )
-from rounds.service.round.turns.join import join_today, unjoined, unjoined_text
+from rounds.service.round.turns.join import (
+    join_today,
+    lets_join,
+    unjoined,
+    unjoined_text,
+)
 from rounds.service.round.turns.others import zone_to_open
 from rounds.service.round.view import Question
 
@@ -77,6 +85,8 @@ class RoundDeeds:
         """a question called up by a key"""
         self._apart_later: set[int] = set()
         """plants that are not put apart in this round"""
+        self._steps_later: set[int] = set()
+        """courses whose step is not done in this round, by id"""
         self._joined_for: set[int] = set()
         """plants for whose finds others had their chance to join"""
         self._pending = ""
@@ -113,6 +123,8 @@ class RoundDeeds:
             return
         if question.code == "live-find":
             self._answer_live_find(role)
+        elif question.code == "step":
+            self._answer_step(question.about, done=role == "yes")
         elif question.code == "burst":
             self._take_back(whole_burst=role == "yes")
         elif question.code == "second-look":
@@ -159,6 +171,22 @@ class RoundDeeds:
             said_first = said_apart(self.plant.record, touched, cannot_move=cannot_move)
         self._message = words.say("forms.and").join([said_first, *joined])
 
+    def _answer_step(self, course_id: int, *, done: bool) -> None:
+        """The step of a course that is due was done, or is not now."""
+        plant = self.plant
+        running = next(r for r in plant.record.courses if r.course.begun.id == course_id)
+        step = due_text(running)
+        if done:
+            with self.progress.writing():
+                do_next_step(
+                    self.logbook, now(self.logbook.clock, self.walk.who), plant.plant, running
+                )
+            plant.reload()
+            self._message = words.say("round.said.step-done", step=step, code=plant.plant.code)
+        else:
+            self._steps_later.add(course_id)
+            self._message = words.say("round.said.step-later", step=step)
+
     def _let_join(self, code: str) -> tuple[str, ...]:
         """What stands near a find is looked at in this round; what is said. In a transaction."""
         elapsed = self.progress.elapsed_seconds()
@@ -174,7 +202,7 @@ class RoundDeeds:
         known = self._collection.records[plant.plant.id]
         if plant.plant.id in self._joined_for or not plant.live_today():
             return ()
-        if plant.record.standing != "quarantine" or known.claim.code == ALIVE:
+        if plant.record.standing != "quarantine" or not lets_join(known):
             return ()
         with self.progress.writing():
             return self._let_join(plant.plant.code)
@@ -262,6 +290,9 @@ class RoundDeeds:
         elif taken.apart is not None:
             self._take_apart_back(taken.apart)
             self._message = taken.said
+        elif taken.mark is not None:
+            self._take_step_back(taken.mark)
+            self._message = taken.said
         else:
             with self.logbook.file.writing():
                 self.progress.withdraw(taken.entries)
@@ -289,6 +320,12 @@ class RoundDeeds:
         with self.progress.writing():
             withdraw_said(self.logbook, now(self.logbook.clock), name, plant)
         self.plant.reload()
+
+    def _take_step_back(self, mark: CourseMark) -> None:
+        with self.progress.writing():
+            withdraw_mark(self.logbook, now(self.logbook.clock), mark)
+        self.plant.reload()
+        self._steps_later.discard(mark.course_id)
 
     def _open_again(self) -> str:
         """Stand in the zone again that was closed last; what is said of it."""
@@ -318,7 +355,9 @@ class RoundDeeds:
         `zones` are closed together with the open one.
         """
         if self.course.is_detour or self._is_last(zones):
-            self._asked = ask_about_live_find(self.plant, self._apart_later)
+            plant = self.plant
+            find = ask_about_live_find(plant, self._apart_later)
+            self._asked = find or ask_about_step(plant, self._steps_later)
         return self._asked is not None
 
     def _is_last(self, zones: Sequence[str] = ()) -> bool:

@@ -8,6 +8,7 @@ when its time is over. A zone that is closed stands with its seconds as entered.
 
 from collections import Counter
 from collections.abc import Hashable, Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from math import prod
 
@@ -52,6 +53,9 @@ class Likely:
     """exact; or pooled, where early finds were taken together"""
     is_rough: bool = False
     """more of them than need be, or they are those before the key: better ones follow in a pause"""
+    low: float | None = None
+    """of the band of the chance clean, once the plant is done and there was a pause for it"""
+    high: float | None = None
 
 
 class LiveFigure:
@@ -66,6 +70,8 @@ class LiveFigure:
         """what all is worked out with: read anew, with its past, once an answer changed it"""
         self._known: dict[Hashable, Likely | None] = {}
         self._shown: Likely | None = None
+        self._band: tuple[Hashable, Iterator[None]] | None = None
+        """the band that is worked out in steps, and the looks it is of"""
         self._past = (0, 1)
         """days that are read, and coefficients of what was found on those before today"""
 
@@ -101,12 +107,37 @@ class LiveFigure:
             if after is not None and _key(after) not in self._known:
                 self._of(plant, after, LIVE_BUDGET)
                 return True
-        return False
+        return course.opened is None and self._work_on_band(plant, looks)
+
+    def _work_on_band(self, plant: PlantAtHand, looks: Looks) -> bool:
+        """A step towards the band of a plant that is done; whether there was one left."""
+        key = _key(looks)
+        known = self._known.get(key)
+        if known is None or known.low is not None:
+            return False
+        if self._band is None or self._band[0] != key:
+            self._band = key, self._banded(plant, looks, known)
+        next(self._band[1], None)
+        return True
+
+    def _banded(self, plant: PlantAtHand, looks: Looks, known: Likely) -> Iterator[None]:
+        """Work out the band, in steps so short that no key waits."""
+        # slow to import, and not needed before a plant is done
+        from rounds.core.inference.band import band_in_steps
+
+        chance = known.chance_clean
+        facts = replace(plant.record.likely.facts, looks=(*plant.past, *looks))
+        low = high = chance
+        with suppress(ImpossibleEntry, ChanceOutOfRange):
+            steps = band_in_steps(facts, plant.day, plant.record.parameters, figure=chance)
+            found = yield from steps
+            low, high = min(found.low, chance), max(found.high, chance)
+        self._known[_key(looks)] = replace(known, low=low, high=high)
 
     def _begin(self, plant: PlantAtHand) -> None:
         """Forget what another plant, or another past of this one, had."""
         if self._record is not plant.record:
-            self._record, self._known, self._shown = plant.record, {}, None
+            self._record, self._known, self._shown, self._band = plant.record, {}, None, None
 
     def _takes_long(self, looks: Looks) -> bool:
         """Whether figures not known yet take longer than the frame of a key has."""

@@ -6,6 +6,7 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import Period
+from rounds.core.log.courses import CourseMark
 from rounds.core.log.effective import Corrections, EffectiveLook, EffectiveSign, EffectiveTally
 from rounds.core.log.entries import VERDICTS, OpenLook, StageGiven, Withdrawal
 from rounds.service.entries.walked import OPENED, REST_OF_PLANT
@@ -21,7 +22,7 @@ HELD_KEY_MS = 100
 
 HELD_KEY_LEAST = 4
 
-Entry = EffectiveTally | EffectiveSign | StageGiven | Withdrawal | Period
+Entry = EffectiveTally | EffectiveSign | StageGiven | Withdrawal | Period | CourseMark
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,8 @@ class TakenBack:
     """ids of entries of the plant at hand, and their days"""
     apart: Period | None = None
     """instead of these: that the plant was put apart"""
+    mark: CourseMark | None = None
+    """instead of these: that a step of a course was done"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +62,9 @@ def newest(course: Course, plant: PlantAtHand, *, whole_burst: bool) -> TakenBac
     if isinstance(entry, Period):
         said = words.say("round.said.took-apart", code=plant.plant.code)
         return TakenBack(said, apart=entry)
+    if isinstance(entry, CourseMark):
+        said = words.say("round.said.took-step", code=plant.plant.code)
+        return TakenBack(said, mark=entry)
     if isinstance(entry, StageGiven):
         stage = words.say(f"round.stages.{entry.stage}")
         said = words.say("round.said.took-stage", stage=stage)
@@ -123,7 +129,10 @@ def _newest_here(course: Course, plant: PlantAtHand) -> _Newest | None:
     first = _opened_first(plant, opened)
     apart = [p for p in plant.plant.periods if p.is_put_apart and p.id > first]
     answers = _answers_since(first, plant, course.zones_at_hand())
-    entries: list[Entry] = [*tallies, *stages, *plant.signs_of(opened.id), *answers, *apart]
+    steps = [mark for mark in plant.plant.marks if mark.step_id is not None and mark.id > first]
+    entries: list[Entry] = [
+        *tallies, *stages, *plant.signs_of(opened.id), *answers, *apart, *steps,
+    ]  # fmt: skip
     if not entries:
         return None
     last = max(entries, key=lambda entry: entry.id)

@@ -7,6 +7,7 @@ from rounds.service.collection.rejoin import put_at, rejoining
 from rounds.service.collection.rejoin_text import rejoin_text
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_place
+from rounds.service.plant.claims import move_out_since
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Form, Values
 from rounds.tui.forms.new_plant import kept_empty, said_where
@@ -90,7 +91,7 @@ def _move_sentence(logbook: Logbook, record: PlantRecord, values: Values) -> str
 
 def _awaits(record: PlantRecord, place: Place, spot: str | None) -> str:
     """What awaits a plant that was released and is moved out of the quarantine place at last."""
-    if record.move_out_since is None:
+    if move_out_since(record) is None:
         return ""
     return rejoin_text(rejoining(record, put_at(record, place, spot)))
 

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from rounds.service.round.view import Answer
 from rounds.tui.keys import key_of
-from rounds.tui.page import KeyHint, Page, Role, wrap
-from rounds.tui.pages.parts import ROOMY, ask, desk_row, hint, rows_said, say
+from rounds.tui.page import KeyHint, Page, wrap
+from rounds.tui.pages.parts import ROOMY, ask, desk_row, hint, say
 
 AID_FROM = 16
 """Least rows of a page with room for the aid of a question."""
@@ -24,38 +24,15 @@ class Asked:
         return any(answer.role == role for answer in self.answers)
 
 
-def put_foot(
-    page: Page, message: str, asked: Asked | None, otherwise: str = "", most: int = 0
-) -> int:
-    """The question, else the message, else what a page with room says; the row it begins on.
-
-    What is said may take as many as `most` rows, where the page has room and it is more than usual.
-    """
-    edge, until = sides(page)
-    row = desk_row(page)
-    if asked is None:
-        if page.height < ROOMY and not message:
-            return page.height - 2
-        role: Role = "ink" if message else "quiet"
-        text = message or otherwise
-        usual = rows_said(page)
-        more = max(0, min(most, len(wrap(text, until - edge))) - usual)
-        more = more if page.height >= AID_FROM else 0
-        row -= more
-        page.put_wrapped(row, edge, text, role, until=until, rows=usual + more)
-        return row
-    top = ask(page, row, asked.text, [(key_of(a.role), a.text) for a in asked.answers])
+def put_asked(page: Page, asked: Asked) -> int:
+    """The question with its answers, and its aid where there is room; the row it begins on."""
+    top = ask(page, desk_row(page), asked.text, [(key_of(a.role), a.text) for a in asked.answers])
     if not asked.aid or page.height < AID_FROM:
         return top
-    aid = wrap(asked.aid, until - edge)
+    aid = wrap(asked.aid, page.until - page.edge)
     top -= len(aid) + (1 if page.height >= ROOMY else 0)
-    page.put_wrapped(top, edge, asked.aid, "quiet", until=until, rows=len(aid))
+    page.put_wrapped(top, page.edge, asked.aid, "quiet", until=page.until, rows=len(aid))
     return top
-
-
-def sides(page: Page) -> tuple[int, int]:
-    """Where text begins, and the column it must end before."""
-    return page.edge, page.until
 
 
 def put_list_keys(

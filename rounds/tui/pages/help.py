@@ -11,6 +11,25 @@ from rounds.tui.pages.parts import heading, say
 Line = tuple[tuple[str, ...], str]
 """Roles, and the code of what they do; neither for an empty row where there is room."""
 
+GAP: Line = ((), "")
+SETTLING = ("yes", "remains", "no")
+TAKE_BACK: dict[str, Line] = {
+    of: (("take-back",), f"{of}.take-back")
+    for of in ("plant", "history", "visit", "doubts", "leaving", "values", "season", "courses",
+               "exposure")
+}  # fmt: skip
+
+
+def _of_list(
+    name: str, line: tuple[Line, ...] = (), own: tuple[Line, ...] = ()
+) -> tuple[Line, ...]:
+    """The keys of a list, in its own words: `line` act on a line, `own` are its others."""
+    begins: tuple[Line, ...] = ((("begin",), f"{name}.open"), (("figures",), f"{name}.line"))
+    moves: tuple[Line, ...] = ((("next",), f"{name}.next"), (("back",), f"{name}.back"))
+    leaves: tuple[Line, ...] = ((("find",), "find"), (("leave",), f"{name}.leave"))
+    return (*begins, *line, GAP, *moves, GAP, *own, *leaves)
+
+
 LINES: dict[str, tuple[Line, ...]] = {
     "round": (
         (("removed", "killed", "left"), "counts"),
@@ -48,165 +67,23 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("find",), "find"),
         (("leave",), "release.leave"),
     ),
-    "plants": (
-        (("begin",), "plants.open"),
-        (("figures",), "plants.line"),
-        (("0",), "plants.find"),
-        ((), ""),
-        (("next",), "plants.next"),
-        (("back",), "plants.back"),
-        ((), ""),
-        (("order",), "plants.order"),
-        (("plants",), "plants.which"),
-        (("find",), "find"),
-        (("leave",), "plants.leave"),
+    "plants": _of_list(
+        "plants",
+        ((("0",), "plants.find"),),
+        ((("order",), "plants.order"), (("plants",), "plants.which")),
     ),
-    "plant": (
-        (("begin",), "plant.open"),
-        (("figures",), "plant.line"),
-        ((), ""),
-        (("next",), "plant.next"),
-        (("back",), "plant.back"),
-        ((), ""),
-        (("take-back",), "plant.take-back"),
-        (("put-apart",), "plant.put-apart"),
-        (("find",), "find"),
-        (("leave",), "plant.leave"),
-    ),
-    "history": (
-        (("begin",), "history.open"),
-        (("figures",), "history.line"),
-        ((), ""),
-        (("next",), "history.next"),
-        (("back",), "history.back"),
-        ((), ""),
-        (("take-back",), "history.take-back"),
-        (("find",), "find"),
-        (("leave",), "history.leave"),
-    ),
-    "visit": (
-        (("begin",), "visit.open"),
-        (("yes", "remains", "no"), "visit.settle"),
-        (("figures",), "visit.line"),
-        ((), ""),
-        (("next",), "visit.next"),
-        (("back",), "visit.back"),
-        ((), ""),
-        (("take-back",), "visit.take-back"),
-        (("find",), "find"),
-        (("leave",), "visit.leave"),
-    ),
-    "doubts": (
-        (("yes", "remains", "no"), "doubts.settle"),
-        (("take-back",), "doubts.take-back"),
-        ((), ""),
-        (("begin",), "doubts.open"),
-        (("figures",), "doubts.line"),
-        (("next",), "doubts.next"),
-        (("back",), "doubts.back"),
-        ((), ""),
-        (("find",), "find"),
-        (("leave",), "doubts.leave"),
-    ),
-    "coming": (
-        (("begin",), "coming.open"),
-        (("figures",), "coming.line"),
-        ((), ""),
-        (("next",), "coming.next"),
-        (("back",), "coming.back"),
-        ((), ""),
-        (("find",), "find"),
-        (("leave",), "coming.leave"),
-    ),
-    "desk": (
-        (("begin",), "desk.open"),
-        (("figures",), "desk.line"),
-        ((), ""),
-        (("next",), "desk.next"),
-        (("back",), "desk.back"),
-        ((), ""),
-        (("find",), "find"),
-        (("leave",), "desk.leave"),
-    ),
-    "exposure": (
-        (("begin",), "exposure.open"),
-        (("figures",), "exposure.line"),
-        ((), ""),
-        (("yes",), "exposure.watch"),
-        (("take-back",), "exposure.take-back"),
-        ((), ""),
-        (("next",), "exposure.next"),
-        (("back",), "exposure.back"),
-        ((), ""),
-        (("find",), "find"),
-        (("leave",), "exposure.leave"),
-    ),
-    "arrival": (
-        (("begin",), "arrival.open"),
-        (("figures",), "arrival.line"),
-        ((), ""),
-        (("next",), "arrival.next"),
-        (("back",), "arrival.back"),
-        ((), ""),
-        (("find",), "find"),
-        (("leave",), "arrival.leave"),
-    ),
-    "leaving": (
-        (("begin",), "leaving.open"),
-        (("figures",), "leaving.line"),
-        (("take-back",), "leaving.take-back"),
-        ((), ""),
-        (("next",), "leaving.next"),
-        (("back",), "leaving.back"),
-        ((), ""),
-        (("find",), "find"),
-        (("leave",), "leaving.leave"),
-    ),
-    "values": (
-        (("begin",), "values.open"),
-        (("figures",), "values.line"),
-        (("take-back",), "values.take-back"),
-        ((), ""),
-        (("next",), "values.next"),
-        (("back",), "values.back"),
-        ((), ""),
-        (("find",), "find"),
-        (("leave",), "values.leave"),
-    ),
-    "season": (
-        (("begin",), "season.open"),
-        (("figures",), "season.line"),
-        (("take-back",), "season.take-back"),
-        ((), ""),
-        (("next",), "season.next"),
-        (("back",), "season.back"),
-        ((), ""),
-        (("find",), "find"),
-        (("leave",), "season.leave"),
-    ),
-    "settings": (
-        (("begin",), "settings.open"),
-        (("figures",), "settings.line"),
-        ((), ""),
-        (("next",), "settings.next"),
-        (("back",), "settings.back"),
-        ((), ""),
-        (("find",), "find"),
-        (("leave",), "settings.leave"),
-    ),
+    "plant": _of_list("plant", own=(TAKE_BACK["plant"], (("put-apart",), "plant.put-apart"))),
+    "history": _of_list("history", own=(TAKE_BACK["history"],)),
+    "visit": _of_list("visit", ((SETTLING, "visit.settle"),), (TAKE_BACK["visit"],)),
+    "doubts": ((SETTLING, "doubts.settle"), TAKE_BACK["doubts"], GAP, *_of_list("doubts")),
+    **{name: _of_list(name) for name in ("arrival", "coming", "desk", "settings")},
+    **{name: _of_list(name, (TAKE_BACK[name],)) for name in ("leaving", "values", "season")},
+    "courses": _of_list("courses", own=(TAKE_BACK["courses"],)),
+    "exposure": _of_list("exposure", own=((("yes",), "exposure.watch"), TAKE_BACK["exposure"])),
 }
 """The keys of each screen that has help, by screen."""
 
-LIST_LINES: tuple[Line, ...] = (
-    (("begin",), "lists.open"),
-    (("figures",), "lists.line"),
-    ((), ""),
-    (("next",), "lists.next"),
-    (("back",), "lists.back"),
-    ((), ""),
-    (("find",), "find"),
-    (("leave",), "lists.leave"),
-)
+LIST_LINES = _of_list("lists")
 """The keys of a list that names no others; its title stands in the words of its own name."""
 
 LOW_LINES: dict[str, tuple[Line, ...]] = {
@@ -314,7 +191,8 @@ def _behind(page: Page, behind: list[tuple[str, str]], top: int, end: int) -> No
         page.put(1, edge, behind[0][0], "quiet", until=page.width - 1)
         behind, top = behind[1:], top - 1
     for row, (text, state) in enumerate(behind[: max(0, end - top)], top):
-        page.put(row, edge, text, "quiet", until=22)
+        # what stands alone has the whole row
+        page.put(row, edge, text, "quiet", until=22 if state else page.until)
         page.put(row, 22, state, "quiet")
 
 

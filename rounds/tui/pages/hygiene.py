@@ -1,5 +1,8 @@
 """The stop after a plant that is infested or apart."""
 
+from rich.cells import cell_len
+
+from rounds import words
 from rounds.service.round.view import RoundView
 from rounds.tui.page import Page, wrap
 from rounds.tui.pages.parts import desk_row, heading, hint, plant_row, rows_said, say
@@ -46,11 +49,19 @@ def hygiene_page(view: RoundView, width: int, height: int) -> Page:
         if row + 1 + rows < page.height - 2:
             page.put_wrapped(row + 1, edge, view.message, until=until)
         else:
-            page.put(1, edge, view.message, until=until)
+            page.put(1, edge, _first_of(view.message, until - edge), until=until)
     page.put_keys(page.height - 2, [hint("leave"), hint("take-back")])
     page.put_keys(page.height - 2, [hint("help")], (67,) if page.is_wide else (29,))
     page.put_keys(page.height - 1, [hint("next", "next-plant")])
     return page
+
+
+def _first_of(message: str, width: int) -> str:
+    """As much of a message as one row has room for, part by part."""
+    between = words.say("forms.and")
+    parts = message.split(between)
+    shorter = (between.join(parts[:most]) for most in range(len(parts), 1, -1))
+    return next((text for text in shorter if cell_len(text) <= width), parts[0])
 
 
 def _why(view: RoundView) -> str:
@@ -64,20 +75,22 @@ def _why(view: RoundView) -> str:
 
 
 def _steps_close(page: Page) -> int:
-    """Put the steps without empty rows; short of rows, all but the caution are cut to one.
+    """Put the steps without empty rows, in few words where rows are short, the caution last.
 
     Returns the row after them.
     """
-    edge, until = page.edge, page.width - (2 if page.is_wide else 0)
-    column = _text_column(page)
-    said = {title: say(f"hygiene.{text}") for title, text in STEPS}
-    said["alcohol"] = f"{said['alcohol']}; {say('hygiene.alcohol-more')}"
-    row, end = 5, page.height - 2
-    is_roomy = row + sum(len(wrap(text, until - column)) for text in said.values()) <= end
+    until = page.width - (2 if page.is_wide else 0)
+    column, row, end = _text_column(page), 5, page.height - 2
+    full = {title: say(f"hygiene.{text}") for title, text in STEPS}
+    full["alcohol"] = f"{full['alcohol']}; {say('hygiene.alcohol-more')}"
+    brief = {title: say(f"hygiene-brief.{title}") for title, _ in STEPS}
+    for said in (full, {**brief, "alcohol": full["alcohol"]}, brief):
+        rows = {title: len(wrap(text, until - column)) for title, text in said.items()}
+        if row + sum(rows.values()) <= end:
+            break
     for title, text in said.items():
-        rows = end - row if is_roomy or title == "alcohol" else 1
-        page.put(row, edge, say(f"hygiene.{title}"), "strong")
-        row += page.put_wrapped(row, column, text, until=until, rows=rows)
+        page.put(row, page.edge, say(f"hygiene.{title}"), "strong")
+        row += page.put_wrapped(row, column, text, until=until, rows=rows[title])
     return row
 
 

@@ -11,6 +11,7 @@ from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 
 if TYPE_CHECKING:
+    from rounds.service.plant.reasons import Reason
     from rounds.service.plant.status import PlantStatus
     from rounds.service.round.view import Question
 
@@ -51,7 +52,7 @@ def heading(page: Page, where: str, middle: str, clock: str) -> None:
         page.put(0, MIDDLE, middle, "quiet", until=THIRD)
         page.put(0, THIRD, clock, until=page.until)
     else:
-        page.put(0, 1, middle or where, "quiet", until=25)
+        page.put(0, 1, middle or where, "quiet", until=page.width - 2 - cell_len(clock))
         page.put_right(0, page.width - 1, clock)
 
 
@@ -90,17 +91,6 @@ def desk_row(page: Page) -> int:
     return message_row(page) if page.height >= ROOMY else page.height - 2 - MESSAGE_ROWS
 
 
-def takes_place(page: Page, note: str) -> bool:
-    """Whether why a key did nothing takes the place of a question that stays until it is answered.
-
-    Where there is room it is put under the question instead.
-    """
-    if page.height < ROOMY:
-        return bool(note)
-    page.put(desk_row(page) + MESSAGE_ROWS, page.edge, note, until=page.until)
-    return False
-
-
 def ask_typed(page: Page, row: int, text: str, typed: str) -> None:
     """A question answered by a typed line; both end on the row after `row`."""
     edge, until = page.edge, page.until
@@ -115,13 +105,16 @@ def typing_keys(page: Page) -> None:
     page.put_keys(page.height - 1, [hint("begin", "take-it" if page.is_wide else "take-it-narrow")])
 
 
-def whole_within(reasons: Sequence[str], width: int) -> str:
-    """The reasons that can be said whole, the weightiest first; else what fits of that one."""
+def whole_within(reasons: Sequence["Reason"], width: int) -> str:
+    """The reasons that can be said whole, the weightiest first, in few words where that helps."""
     said = ""
     for reason in reasons:
-        longer = say("plants.and").join([said, reason]) if said else reason
-        said = longer if cell_len(longer) <= width else said
-    return said or reasons[0]
+        for text in filter(None, (reason.text, reason.brief)):
+            longer = say("plants.and").join([said, text]) if said else text
+            if cell_len(longer) <= width:
+                said = longer
+                break
+    return said or reasons[0].brief or reasons[0].text
 
 
 def question_top(page: Page, question: "Question | None") -> int:
@@ -133,20 +126,18 @@ def question_top(page: Page, question: "Question | None") -> int:
 
 
 def say_or_ask(
-    page: Page, message: str, question: "Question | None", free_from: int, *, first: bool = False
+    page: Page, message: str, question: "Question | None", free_from: int, *, must: bool = False
 ) -> None:
-    """What just happened, or the question that waits with its answers.
+    """What just happened, or the question that waits with its answers, and above it what happened.
 
     `free_from` is the first row that nothing of the zone takes. What is put from there on stands
-    already, as what is said goes around it. `first`: where there is no room for both, what just
-    happened is said.
+    already, as what is said goes around it. `must`: also on a page with few rows.
     """
-    has_room = page.height >= TALL and question_top(page, question) > free_from
-    if question is None or (first and message and not has_room):
+    if question is None:
         _say(page, message)
         return
     top = ask_question(page, message_row(page), question)
-    if page.height >= TALL and message:
+    if message and (must or page.height >= TALL):
         # while a question waits counting goes on, and each press is still answered
         _say_above(page, message, top, free_from)
 

@@ -13,6 +13,7 @@ from rounds.core.quarantine.criteria import (
     DEGREE_DAYS,
     MEDIUM_AND_ROOTS,
     Criterion,
+    shown_criteria,
 )
 from rounds.service.day.day import Choices
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
@@ -25,22 +26,12 @@ from rounds.service.plant.status_text import (
     streak_text,
     supposed_texts,
 )
-from rounds.tui.keys import key_of
-from rounds.tui.page import FIRST, MIDDLE, THIRD, Page, wrap
+from rounds.service.round.view import Answer
+from rounds.tui.page import Page
+from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.bars import share_bar
-from rounds.tui.pages.parts import (
-    ROOMY,
-    SLOT,
-    ask,
-    ask_typed,
-    desk_row,
-    heading,
-    hint,
-    rows_said,
-    say,
-    status_row,
-    typing_keys,
-)
+from rounds.tui.pages.parts import ROOMY, SLOT, STANDING_MARK, hint, say
+from rounds.tui.pages.told import Figures, ListLine, Paragraph, Said, Told
 from rounds.tui.pages.why import why_lines
 from rounds.words.display import display
 from rounds.words.forms import (
@@ -55,15 +46,15 @@ from rounds.words.forms import (
     temperature,
 )
 
-NOW, EXPECTED = 37, 67
 BAR, BAR_NARROW = 6, 5
 """Columns of the bar of a criterion."""
 TELLS_BOTH_FROM = 16
 """Least rows of a page that says what awaits the plant, and that nothing holds it as well."""
 MOST_TOLD = 5
 """Rows of what awaits it among the others."""
-SPREAD_COLUMNS = (54, 80, 106)
-"""Now, needed and expected where there is room: a longer name for what is asked."""
+BESIDE_NARROW = 18
+"""Columns of a narrow page that are not those of what there is, of what is needed, and the day."""
+WALL: Said = (STANDING_MARK["quarantine"].strip(), "apart")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,60 +64,75 @@ class ReleaseView:
     status: PlantStatus
     choices: Choices
     message: str
-    reason: str | None
-    """what was typed of the reason, where it is asked for"""
+    asks_reason: bool
     rejoin: str
     """what awaits it among the others; empty while its end is not near"""
     back_to: str | None
     """the question whether it is put somewhere, where that is asked"""
 
 
-def release_page(view: ReleaseView, width: int, height: int) -> Page:
+def release_told(view: ReleaseView, frame: Page) -> Told:
     """May it leave, and if not, what holds it and until when."""
-    page = Page(width, height)
-    status = view.status
-    rules = say("release.rules", rules=view.choices.rules.name)
-    heading(page, say("release.title"), "" if page.is_wide else say("release.title"), rules)
-    status_row(page, status)
-    edge, until = page.edge, page.until
-    tells = view.rejoin and view.back_to is None and status.release is not None
-    row = 3
-    if not tells or page.height >= TELLS_BOTH_FROM:
-        row += page.put_wrapped(row, edge, sentence(status), "strong", until=until)
-    if tells:
-        # a reason that is typed may take a row more than a question does
-        asked = len(wrap(say("release.reason"), until - edge)) - 1 if view.reason is not None else 0
-        most = min(MOST_TOLD, desk_row(page) - asked - row)
-        rows = min(len(wrap(view.rejoin, until - edge)), most)
-        row += page.put_wrapped(row, edge, view.rejoin, "ink", until=until, rows=rows)
-    if page.height >= ROOMY:
-        _figures(page, status, row, edge, until)
-        page.put(row + 1, edge, band_line(status, until - edge), "quiet", until=until)
-        row += 2
-    if status.release is not None:
-        row = _criteria(page, status, status.release, row) + 1
-        width = until - edge - 2
-        # on a narrow page the question below takes a row more
-        end = desk_row(page) - (0 if page.is_wide else 1)
-        for note in _notes(status, status.release, view.choices, width):
-            rows = len(wrap(note, width))
-            if row + rows < end:
-                row += page.put_wrapped(row, edge + 2, note, "quiet", until=until, rows=rows)
-    _bottom(page, view, row, edge, until)
-    return page
+    status, release = view.status, view.status.release
+    tells = view.rejoin and view.back_to is None and release is not None
+    above = [Paragraph(view.rejoin, rows=MOST_TOLD)] if tells else []
+    if not tells or frame.height >= TELLS_BOTH_FROM:
+        above = [Paragraph(sentence(status), "strong"), *above]
+    lines = _criteria(status, release, frame) if release else []
+    return Told(
+        title=say("release.title"),
+        clock=say("release.rules", rules=view.choices.rules.name),
+        status=status,
+        above=above,
+        figures=_figures(status, frame),
+        # without a band the row stays empty
+        below=[Paragraph(band_line(status, frame.until - frame.edge) or " ", "quiet", may_go=True)],
+        lines=lines,
+        heads={code: say(f"release.{of}") for code, of in HEADS} if lines else {},
+        is_numbered=False,
+        message=view.message,
+        asks=say("release.reason") if view.asks_reason else None,
+        asked=_asked(view),
+    )
 
 
-def _figures(page: Page, status: PlantStatus, row: int, edge: int, until: int) -> None:
-    if not page.is_wide:
-        page.put(row, edge, clean_text(status, until - edge), until=until)
-        return
-    page.put(row, edge, clean_text(status, SLOT), until=MIDDLE - 1)
-    page.put(row, MIDDLE, streak_text(status), until=THIRD - 1)
-    page.put(row, THIRD, risk_text(status), until=until)
+HEADS = (
+    ("name", "needed-before"), ("now", "now"), ("needed", "needed"), ("due", "expected"),
+)  # fmt: skip
 
 
-def _notes(status: PlantStatus, release: ReleaseStatus, choices: Choices, width: int) -> list[str]:
+def _figures(status: PlantStatus, frame: Page) -> Figures:
+    if frame.is_wide:
+        return Figures(clean_text(status, SLOT), streak_text(status), risk_text(status), "")
+    return Figures(clean_text(status, frame.until - frame.edge), "", "", "")
+
+
+def _asked(view: ReleaseView) -> Asked | None:
+    """Whether it is put somewhere, or whether quarantine ends."""
+    release = view.status.release
+    if view.back_to is not None:
+        answers = Answer("yes", say("keys.put-there")), Answer("no", say("keys.not-there"))
+        return Asked(view.back_to, answers)
+    if release is None or view.message:
+        return None
+    ready = release.ready
+    text = say("release.ask-now", code=view.status.code) if ready else say("release.ask-early")
+    yes = say("keys.end-now") if ready else say("keys.end-early")
+    return Asked(text, (Answer("yes", yes), Answer("no", say("keys.leave-apart"))))
+
+
+def put_release_keys(page: Page) -> None:
+    """The keys, on the last two rows."""
+    page.put_keys(page.height - 2, [hint("leave")])
+    columns = (54, 67) if page.is_wide else (15, 29)
+    page.put_keys(page.height - 2, [hint("find"), hint("help")], columns)
+
+
+def notes_of(view: ReleaseView, width: int) -> list[str]:
     """Why the figures are so, what is assumed, how a root look is entered where one is wanted."""
+    status, choices, release = view.status, view.choices, view.status.release
+    if release is None:
+        return []
     notes = no_date_texts(release) + low_end_asked(status, choices.rules) + why_lines(status, width)
     if status.temperature_assumed:
         notes.append(say("release.assumed", usual=temperature(choices.usual_c)))
@@ -174,52 +180,29 @@ def sentence(status: PlantStatus) -> str:
     return say("release.not-yet", day=day_month(day, status.on), **values)
 
 
-def _criteria(page: Page, status: PlantStatus, release: ReleaseStatus, row: int) -> int:
-    """One row a criterion, a wall before those that hold it; the row after them."""
-    criteria = tuple(sorted(release.criteria, key=_nearest_first))
-    on = status.on
-    wide = page.is_wide
-    # a question takes three rows
-    room = max(0, desk_row(page) - 1 - row)
-    is_tight = len(criteria) >= room
-    waived = _waived(release, is_wide=wide) if len(criteria) + 1 < room else ""
-    if is_tight:
-        # what holds it comes before what no longer does
-        criteria = criteria[:room]
-        row -= 1
-    name_at = FIRST + 2 if wide else 3
-    now_at, need_at, day_at = SPREAD_COLUMNS if page.is_spread else (NOW, THIRD, EXPECTED)
-    if wide and not is_tight:
-        page.put(row, name_at, say("release.needed-before"), "quiet")
-        page.put(row, now_at, say("release.now"), "quiet")
-        page.put(row, need_at, say("release.needed"), "quiet")
-        page.put(row, day_at, say("release.expected"), "quiet")
-    line = row
-    for criterion in criteria:
-        line += 1
-        if criterion.met is not True:
-            page.put(line, name_at - 2, "║", "apart")
-        name = _name(criterion)
-        expected = expected_text(criterion, release, on)
-        if wide:
-            page.put(line, name_at, name, until=now_at)
-            page.put(line, need_at - 1 - BAR, _bar(criterion, BAR), "quiet")
-            page.put(line, now_at, _have(criterion, status), until=need_at - 1 - BAR)
-            page.put(line, need_at, needed_text(criterion), until=day_at - 1)
-            page.put(line, day_at, expected, until=page.width)
-        else:
-            page.put(line, name_at, words.say(f"quarantine.short.{criterion.code}"), until=10)
-            page.put(line, 10, _bar(criterion, BAR_NARROW), "quiet")
-            known = criterion.met is not None
-            shown = expected if known else say("release.not-computed")
-            if known:
-                until = page.width - max(9, cell_len(shown) + 2)
-                page.put(line, 16, _have_of_need(criterion, status, until - 16, page), until=until)
-            page.put_right(line, page.width - 1, shown)
+def _criteria(status: PlantStatus, release: ReleaseStatus, frame: Page) -> list[ListLine]:
+    """One line a criterion, a wall before those that hold it; the nearest first."""
+    lines: list[ListLine] = []
+    waived = _waived(release, is_wide=frame.is_wide) if frame.height >= ROOMY else ""
+    criteria = release.criteria if frame.height >= ROOMY else shown_criteria(release.criteria)
+    for criterion in sorted(criteria, key=_nearest_first):
+        due = expected_text(criterion, release, status.on)
+        known = criterion.met is not None
+        room = frame.width - BESIDE_NARROW - cell_len(due)
+        cells: dict[str, str | Said] = {
+            "name": _name(criterion),
+            "short": words.say(f"quarantine.short.{criterion.code}"),
+            "now": _have(criterion, status),
+            "bar": (_bar(criterion, BAR if frame.is_wide else BAR_NARROW), "quiet"),
+            "needed": needed_text(criterion),
+            "of": _have_of_need(criterion, status, room, frame) if known else "",
+            "due": due if known or frame.is_wide else say("release.not-computed"),
+        }
+        lines.append(ListLine(cells, WALL if criterion.met is not True else ("", "ink")))
         if criterion.code == DEGREE_DAYS and waived:
-            line += 1
-            page.put(line, name_at + 2, waived, "quiet", until=page.until)
-    return line + 1
+            below: Said = (f"  {waived}", "quiet")
+            lines.append(ListLine({"name": below, "short": below}))
+    return lines
 
 
 def _nearest_first(criterion: Criterion) -> tuple[bool, date]:
@@ -268,12 +251,12 @@ def _have(criterion: Criterion, status: PlantStatus) -> str:
     return value_text(criterion, criterion.have)
 
 
-def _have_of_need(criterion: Criterion, status: PlantStatus, width: int, page: Page) -> str:
+def _have_of_need(criterion: Criterion, status: PlantStatus, width: int, frame: Page) -> str:
     """Both figures in little room: the unit once, and one figure where the other says nothing.
 
     The band of the chance clean stands here where the page has no other row for it.
     """
-    if criterion.code == CHANCE_CLEAN and page.height < ROOMY and status.band and criterion.need:
+    if criterion.code == CHANCE_CLEAN and frame.height < ROOMY and status.band and criterion.need:
         need = out_of_100(criterion.need)
         both = say("release.of", have=clean_in_column(status, ""), need=need)
         if cell_len(both) <= width:
@@ -287,6 +270,8 @@ def _have_of_need(criterion: Criterion, status: PlantStatus, width: int, page: P
             need = out_of_100(criterion.need)
     elif criterion.unit == "day":
         have = number(criterion.have)
+        if criterion.need and cell_len(say("release.of", have=have, need=need)) > width:
+            need = number(criterion.need)
     return say("release.of", have=have, need=need)
 
 
@@ -315,30 +300,3 @@ def expected_text(criterion: Criterion, release: ReleaseStatus, on: date) -> str
     if criterion.expected_on is None:
         return say("release.no-day")
     return day_month(criterion.expected_on, on)
-
-
-def _bottom(page: Page, view: ReleaseView, top: int, edge: int, until: int) -> None:
-    """What is asked or said, below the row `top`."""
-    row = desk_row(page)
-    release = view.status.release
-    if view.reason is not None:
-        ask_typed(page, row, say("release.reason"), view.reason)
-    elif view.back_to is not None:
-        text = view.back_to
-        answers = [(key_of("yes"), say("keys.put-there")), (key_of("no"), say("keys.not-there"))]
-        end = ask(page, row, text, answers) - (1 if page.height >= ROOMY else 0)
-        rows = min(end - top, len(wrap(view.message, until - edge)))
-        page.put_wrapped(end - rows, edge, view.message, until=until, rows=rows)
-    elif view.message:
-        page.put_wrapped(row, edge, view.message, until=until, rows=rows_said(page))
-    elif release is not None:
-        ready = release.ready
-        text = say("release.ask-now", code=view.status.code) if ready else say("release.ask-early")
-        yes = say("keys.end-now") if ready else say("keys.end-early")
-        ask(page, row, text, [(key_of("yes"), yes), (key_of("no"), say("keys.leave-apart"))])
-    if view.reason is not None:
-        typing_keys(page)
-    else:
-        page.put_keys(page.height - 2, [hint("leave")])
-        columns = (54, 67) if page.is_wide else (15, 29)
-        page.put_keys(page.height - 2, [hint("find"), hint("help")], columns)

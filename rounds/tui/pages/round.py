@@ -17,7 +17,6 @@ from rounds.tui.pages.parts import (
     ROOMY,
     heading,
     hint,
-    message_row,
     plant_row,
     question_top,
     say,
@@ -27,6 +26,8 @@ from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.words.forms import calendar_day, minutes_seconds
 
 ZONES_FROM = 6
+LOW_FROM = 3
+"""The row of the zone on a page with few rows; a question takes it."""
 BELOW_PICTURE = 17
 """The first row of a wide page below everything that is shown of a zone."""
 DRAWN_FROM = 24
@@ -42,6 +43,8 @@ COUNT_END = 70
 BAR, BAR_NARROW = COUNT_END - THIRD, 20
 """Columns of the bar of the time spent at a zone."""
 SPENT, TO_SPEND = "\u2501", "\u2500"
+WAIT_FOR_ZONE = ("next", "rest", "hidden", "back", "plants", "not-now")
+"""Keys that do nothing until it is said at which zone something was seen."""
 KINDS = ("removed", "killed", "left", "doubtful")
 
 
@@ -71,15 +74,27 @@ def round_page(
         view.plant.standing,
         view.plant.standing_text,
     )
+    # what keeps a key from doing anything stands beside the question, never in its place
+    reminder = note if view.question is not None else ""
+    said = note or view.message
     if page.is_wide:
-        _wide_body(page, view, view.plant, view.zone)
-        free_from = BELOW_PICTURE
+        has_room = question_top(page, view.question) - _rows(page, reminder) >= BELOW_PICTURE
+        _wide_body(page, view, view.plant, view.zone, "" if has_room else reminder)
+        free_from, said = BELOW_PICTURE, said if has_room or not reminder else ""
     else:
-        free_from = _narrow_body(page, view, view.plant, view.zone)
-    say_or_ask(page, note or view.message, view.question, free_from, first=bool(note))
+        free_from = _narrow_body(page, view, view.plant, view.zone, _rows(page, reminder))
+    say_or_ask(page, said, view.question, free_from, must=bool(reminder))
+    if view.question is not None and view.question.code == "which-zone":
+        # none of them goes on before it is answered
+        page.answering |= {key_of(role) for role in WAIT_FOR_ZONE}
     _large(page, view, view.zone)
     _keys(page)
     return page
+
+
+def _rows(page: Page, text: str) -> int:
+    """The rows a text takes that stands above a question."""
+    return len(wrap(text, page.until - page.edge)) if text else 0
 
 
 def clock(view: RoundView) -> str:
@@ -91,7 +106,9 @@ def clock(view: RoundView) -> str:
     )
 
 
-def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> None:
+def _wide_body(
+    page: Page, view: RoundView, plant: PlantView, zone: ZoneView, reminder: str
+) -> None:
     rows = page.put_wrapped(3, FIRST, plant.why, until=page.until)
     numbers = 3 + rows
     figures: Role = "quiet" if plant.is_rough else "ink"
@@ -112,7 +129,7 @@ def _wide_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) ->
             page.put(row, MIDDLE - 2, ">", "here")
         page.put(row, MIDDLE, line.name, "here" if line.is_here else "ink", until=STATE_COLUMN)
         page.put(row, STATE_COLUMN, line.state, until=THIRD - 1)
-    _zone_column(page, view, zone, end)
+    _zone_column(page, view, zone, end, reminder)
 
 
 def _picture(page: Page, plant: PlantView, zone: ZoneView, end: int) -> None:
@@ -122,22 +139,25 @@ def _picture(page: Page, plant: PlantView, zone: ZoneView, end: int) -> None:
             page.put(row, FIRST + cell.column, cell.text, cell.role)
 
 
-def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int) -> None:
+def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int, reminder: str) -> None:
+    """Counts, and below them advice; a reminder that has no row of its own stands in its place."""
     row = ZONES_FROM
     page.put(row, THIRD, _here(zone), "quiet" if _is_listed(zone) else "here")
     page.put(row + 1, THIRD, _seconds(zone), "strong")
     page.put(row + 2, THIRD, *_bar(zone, BAR))
     for offset, kind in enumerate(KINDS):
         _count_row(page, row + 3 + offset, THIRD, COUNT_END, kind, zone.counts)
-    plant = view.plant
-    if plant and not view.pending and not _asks_of_doubt(view):
-        page.put(row + 7, THIRD, plant.left_text, "quiet", until=page.width)
+    width = page.until - THIRD
+    lines = wrap(reminder, width) if reminder else advice_lines(view, zone, width)
+    # what there is no room for is left out whole
+    top = min(row + 8, max(row + 7, end - len(lines)))
     if view.pending:
         page.put(row + 7, THIRD, say("round.pending", count=view.pending), "ask")
-    # how a doubt can be told needs a row more, and takes it unless figures stand there
-    top = row + (7 if _asks_of_doubt(view) and not view.pending else 8)
-    for offset, text in enumerate(advice_lines(view, zone, page.until - THIRD)[: end - top]):
-        page.put(top + offset, THIRD, text, "quiet")
+        top = row + 8
+    elif top > row + 7 and view.plant:
+        page.put(row + 7, THIRD, view.plant.left_text, "quiet", until=page.width)
+    for offset, text in enumerate(lines if top + len(lines) <= end else []):
+        page.put(top + offset, THIRD, text, "ink" if reminder else "quiet")
 
 
 def advice_lines(view: RoundView, zone: ZoneView, width: int) -> list[str]:
@@ -151,14 +171,15 @@ def _asks_of_doubt(view: RoundView) -> bool:
     return view.question is not None and view.question.code == "doubt"
 
 
-def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) -> int:
+def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView, kept: int) -> int:
     """Counts come before advice; on a low screen the advice goes first, then the streak.
 
-    Returns the row after them.
+    `kept` rows stay free above a question. Returns the row after what is put.
     """
+    end = question_top(page, view.question) - kept
     if page.height < ROOMY:
         _low_body(page, view, zone)
-        return page.height
+        return max(LOW_FROM, end)
     roomy = page.height >= ADVICE_FROM
     figures: Role = "quiet" if plant.is_rough else "ink"
     page.put(3, 1, plant.clean_text, figures, until=page.width - 1)
@@ -179,30 +200,34 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView) 
         page.put_right(row + 1, page.width - 1, say("round.pending", count=view.pending), "ask")
     row += 3 if roomy else 2
     if roomy and _asks_of_doubt(view) and not any(_counted(zone.counts)):
-        aid = words.say("plant.doubts.aid")
-        rows = question_top(page, view.question) - row
-        return row + page.put_wrapped(row, 1, aid, "quiet", until=page.width - 1, rows=rows)
-    # a question needs as many as five rows
-    shown = KINDS if view.question is None else KINDS[: message_row(page) - 3 - row]
+        return _put_whole(page, row, end, wrap(words.say("plant.doubts.aid"), page.width - 2))
+    shown = KINDS[: max(0, end - row)]
     for offset, kind in enumerate(shown):
         _count_row(page, row + offset, 3, 23, kind, zone.counts)
-    end = row + len(shown)
+    row += len(shown)
     if roomy:
-        room = question_top(page, view.question) - row - 5
         advice = wrap(zone.advice_narrow, page.width - 2)
         # what needs a row more takes the free one above
-        top = row + (4 if len(advice) > 2 and view.question is None else 5)
-        for end, text in enumerate(advice[: min(3, room)], top):
-            page.put(end, 1, text, "quiet")
-    return end + 1
+        first = row if len(advice) > 2 and view.question is None else row + 1
+        row = _put_whole(page, first, end, advice)
+    return row
+
+
+def _put_whole(page: Page, row: int, end: int, lines: list[str]) -> int:
+    """Quiet text above the row `end`, whole or not at all; the row after it."""
+    if row + len(lines) > end:
+        return row
+    for offset, text in enumerate(lines):
+        page.put(row + offset, 1, text, "quiet")
+    return row + len(lines)
 
 
 def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
     """Zone and counts on three rows, which a question takes for itself."""
     if view.question is not None:
         return
-    page.put(3, 1, f"> {zone.name}", "here")
-    page.put_right(3, page.width - 1, _number(zone))
+    page.put(LOW_FROM, 1, f"> {zone.name}", "here")
+    page.put_right(LOW_FROM, page.width - 1, _number(zone))
     page.put(4, 3, _seconds(zone))
     if view.pending:
         page.put_right(4, page.width - 1, say("round.pending", count=view.pending), "ask")

@@ -10,19 +10,10 @@ from rounds.tui.forms.fields import Header
 from rounds.tui.forms.sheet_line import CODE_MARK
 from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page
-from rounds.tui.pages.asked import sides
-from rounds.tui.pages.parts import (
-    ROOMY,
-    ask,
-    desk_row,
-    first_shown,
-    heading,
-    plant_row,
-    rows_said,
-    takes_place,
-)
+from rounds.tui.pages.asked import Asked
+from rounds.tui.pages.parts import MESSAGE_ROWS, ROOMY
+from rounds.tui.pages.told import ListLine, Paragraph, Told
 
-PLANNED_END, PLANNED_END_NARROW, VALUE_NARROW = 25, 21, 23
 NARROW_COLUMNS = (1, 14, 23, 33)
 COUNTS_NARROW = (1, 22, 29)
 
@@ -58,60 +49,34 @@ class EntryView:
     takes_leave: bool
 
 
-def entry_page(view: EntryView, width: int, height: int) -> Page:
-    """The page of a sheet that is typed in."""
-    page = Page(width, height)
-    heading(page, words.say("sheet_entry.title"), view.who if page.is_wide else "", view.day)
-    edge, until = sides(page)
-    roomy = page.height >= ROOMY
-    if view.plant is not None:
-        plant = view.plant
-        plant_row(page, plant.code, plant.name, plant.where, plant.standing, plant.standing_text)
-    row = 3 if view.plant is not None else 2
-    if roomy or view.plant is None:
-        row += page.put_wrapped(row, edge, view.sentence, until=until)
-    end = _bottom(page, view)
-    _lines(page, view, row + (1 if roomy else 0), end - (1 if roomy else 0))
-    _keys(page, view)
-    return page
-
-
-def _lines(page: Page, view: EntryView, top: int, end: int) -> None:
-    edge, until = sides(page)
-    value, planned_end = MIDDLE, PLANNED_END
-    if not page.is_wide:
-        value, planned_end = VALUE_NARROW, PLANNED_END_NARROW
-    rows = max(1, end - top)
-    mark = len(view.lines) - 1 if view.mark is None else view.mark
-    first = first_shown(max(0, mark), len(view.lines), rows)
-    for number, line in enumerate(view.lines[first : first + rows], first):
-        row = top + number - first
-        entered = line.entered if page.is_wide else line.short
-        is_here = number == view.mark
-        if is_here:
-            page.put(row, edge, ">", "here")
-        page.put(row, edge + 2, line.label, until=planned_end - len(line.planned) - 1)
-        page.put_right(row, planned_end, line.planned, "quiet")
-        if is_here:
-            page.put_typed(row, value, view.typed, until=until, kept=entered)
-        else:
-            page.put(row, value, entered, until=until)
-
-
-def _bottom(page: Page, view: EntryView) -> int:
-    """The question, what just happened, or what the letters mean; the row it begins on."""
-    edge, until = sides(page)
-    # a narrow page has one row of keys more for a zone
-    row = desk_row(page) - int(
-        view.asks in ("zone", "whole") and not page.is_wide and page.height >= ROOMY
+def entry_told(view: EntryView, *, is_wide: bool, is_roomy: bool) -> Told:
+    """What is said of a sheet that is typed in."""
+    question = view.question
+    asked = Asked(question.text, question.answers) if question else None
+    return Told(
+        title=words.say("sheet_entry.title"),
+        middle=view.who,
+        clock=view.day,
+        plant=view.plant,
+        above=[Paragraph(view.sentence, rows=2)] if is_roomy or view.plant is None else (),
+        lines=[_line(view, number, is_wide) for number in range(len(view.lines))],
+        message=view.note if asked else view.message,
+        asked=asked,
+        otherwise=() if view.message else (view.hint,),
+        most=MESSAGE_ROWS,
     )
-    if view.question is not None and not takes_place(page, view.note):
-        answers = [(key_of(answer.role), answer.text) for answer in view.question.answers]
-        return ask(page, row, view.question.text, answers)
-    text = view.message or view.hint
-    rows = min(2, rows_said(page))
-    page.put_wrapped(row, edge, text, "ink" if view.message else "quiet", until=until, rows=rows)
-    return row
+
+
+def _line(view: EntryView, number: int, is_wide: bool) -> ListLine:
+    """What it asks, and what was entered; of the one being typed that is what it keeps."""
+    line = view.lines[number]
+    value = "" if number == view.mark else kept_of(line, is_wide)
+    return ListLine({"label": line.label, "planned": (line.planned, "quiet"), "value": value})
+
+
+def kept_of(line: EntryLine, is_wide: bool) -> str:
+    """What was entered, in words or in letters."""
+    return line.entered if is_wide else line.short
 
 
 def question_of(code: str, text: str, roles: Sequence[str]) -> Question:
@@ -125,10 +90,11 @@ def question_of(code: str, text: str, roles: Sequence[str]) -> Question:
     return Question(code, text, answers)
 
 
-def _keys(page: Page, view: EntryView) -> None:
+def put_entry_keys(page: Page, view: EntryView) -> None:
+    """The keys, on the last rows."""
     if view.question is not None:
         out = KeyHint("ctrl+q", words.say("sheet_entry.keys.off"))
-        page.put_keys(page.height - 1, [out], (sides(page)[0],))
+        page.put_keys(page.height - 1, [out], (page.edge,))
     elif view.asks in ("zone", "whole"):
         _zone_keys(page, view)
     elif view.asks in ("where", "more"):

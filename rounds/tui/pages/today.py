@@ -1,8 +1,7 @@
-"""Today: the next plant and why, what there is to do, what is in quarantine and still needed."""
+"""Today in words: the next plant and why, how many fit, what else there is to know, the keys."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from datetime import date
 
 from rich.cells import cell_len
 
@@ -11,30 +10,16 @@ from rounds.core.plan.pace import AS_PLANNED
 from rounds.service.day.day import Day
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plan.due_text import again_text, done_text, holds_text
-from rounds.service.plan.today import DayPlan, Due
+from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
-from rounds.service.plant.status_text import clean_in_column
-from rounds.service.round.view import Question
-from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, fit, wrap
-from rounds.tui.pages.apart_narrow import ApartRow, put_narrow_heads, put_narrow_row
-from rounds.tui.pages.parts import (
-    ROOMY,
-    STANDING_MARK,
-    ask_question,
-    ask_top,
-    ask_typed,
-    desk_row,
-    heading,
-    hint,
-    rows_said,
-    say,
-    status_row,
-    typing_keys,
-)
-from rounds.tui.pages.walk import put_walk
+from rounds.tui.keys import key_of
+from rounds.tui.page import MIDDLE, THIRD, KeyHint, Page, wrap
+from rounds.tui.pages.asked import Asked
+from rounds.tui.pages.parts import ROOMY, hint, rows_said, say, typing_keys
+from rounds.tui.pages.today_lines import lines_of
+from rounds.tui.pages.told import Figures, Paragraph, Told
 from rounds.words.forms import (
     calendar_day,
-    day_month,
     minutes_seconds,
     more_minutes_text,
     number,
@@ -42,14 +27,6 @@ from rounds.words.forms import (
 )
 
 WHY_ROWS = 2
-LEAST_APART = 3
-"""Rows kept for plants in quarantine before all that there is to do is shown."""
-TALL_FROM = 32
-"""Least rows of a page that also lists the plants of the round."""
-COLUMNS, SPREAD_COLUMNS = (20, 28, 41, 54), (28, 41, 54, 67)
-"""Days apart, chance clean, expected, waiting for; spread, names may be longer."""
-
-MOST_CODE = 12
 FIND = 31
 """The column of the key that finds, after what enter does."""
 
@@ -62,9 +39,8 @@ class TodayView:
     message: str
     number: int | None
     """of the line that enter opens"""
-    asks_minutes: str | None
-    """what was typed so far, where minutes are asked for"""
-    asked: Question | None
+    asks_minutes: bool
+    asked: Asked | None
 
     @property
     def first(self) -> PlantStatus | None:
@@ -74,29 +50,31 @@ class TodayView:
             return (day.statuses or {}).get(edge.plant_id)
         return day.plan.plan[0].status if day.plan and day.plan.plan else None
 
+    @property
+    def is_done(self) -> bool:
+        """Whether a round of the day is behind, and one more would look at what is not due."""
+        plan = self.day.plan if self.day.under_way is None else None
+        return self.first is not None and plan is not None and plan.is_done
 
-def today_page(view: TodayView, width: int, height: int) -> Page:
-    """The first screen."""
-    page = Page(width, height)
-    day = view.day
-    heading(
-        page,
-        say("today.title", day=calendar_day(day.on, day.on)),
-        _how_planned(day) if page.is_wide else "",
-        say("today.planned", minutes=minutes_seconds(day.choices.minutes * 60)),
+
+def today_told(view: TodayView, page: Page) -> Told:
+    """What is said around the lists, on a page of a size."""
+    day, minutes = view.day, number(view.day.choices.minutes)
+    is_known = view.first is not None and not view.is_done
+    fits = _fit_figures(view, page) if view.first is not None else None
+    return Told(
+        title=say("today.title", day=calendar_day(day.on, day.on)),
+        middle=_how_planned(day),
+        clock=say("today.planned", minutes=minutes_seconds(day.choices.minutes * 60)),
+        status=view.first if is_known else None,
+        above=[*_above(view, page), *([] if fits else _fit_row(view, page))],
+        figures=fits,
+        message=view.message,
+        asked=view.asked,
+        asks=say("today.minutes-ask", minutes=minutes) if view.asks_minutes else None,
+        otherwise=[] if view.message else [*_advice(day, page)][: rows_said(page)],
+        otherwise_role="ink",
     )
-    if not day.here:
-        # on a low page it gives way to what is asked or said
-        if page.height >= ROOMY or (view.asks_minutes is None and not view.message):
-            _how_to_start(page)
-    else:
-        end = _end_of_lists(page, view)
-        row = _to_do(page, day, _first_plant(page, view, end) + 1, end)
-        row = _apart(page, day, row, end)
-        if day.plan is not None and day.under_way is None:
-            put_walk(page, day.plan, row + 1, end - 1, whole=page.height >= TALL_FROM)
-    _bottom(page, view)
-    return page
 
 
 def _how_planned(day: Day) -> str:
@@ -109,116 +87,72 @@ def _how_planned(day: Day) -> str:
     return words.say("plan.by-risk-and-pace" if by_risk else "plan.pace", pace=pace)
 
 
-def _end_of_lists(page: Page, view: TodayView) -> int:
-    """The row on which what is asked or said begins."""
-    row = desk_row(page)
-    if view.asked is not None:
-        return ask_top(page, row, view.asked)
-    # a question over two rows begins a row higher
-    return row - (0 if page.is_wide or view.asks_minutes is None else 1)
-
-
-def lines_of(day: Day) -> list[PlantStatus]:
-    """The plants that numbered lines open: those with something to do, then those apart."""
-    return [*(due.status for due in day.due), *apart(day)]
-
-
-def apart(day: Day) -> list[PlantStatus]:
-    """The plants apart, the worst first."""
-    return sorted((s for s in day.ordered if s.release is not None), key=_worst_first)
-
-
-def _worst_first(status: PlantStatus) -> tuple[float, str]:
-    # last where the chance clean is not known yet
-    chance = status.chance_clean
-    return 1.0 if chance is None else chance, status.code.casefold()
-
-
-def _how_to_start(page: Page) -> None:
-    edge, until = page.edge, page.until
-    page.put(2, edge, say("today.no-plants"), "strong")
-    row = 3 + page.put_wrapped(3, edge, say("today.start-plants"), until=until, rows=3)
-    if page.height >= ROOMY:
-        page.put_wrapped(row + 1, edge, say("today.start-shell"), "quiet", until=until, rows=3)
-        page.put_wrapped(row + 5, edge, say("today.start-demo"), "quiet", until=until)
-
-
-def _first_plant(page: Page, view: TodayView, end: int) -> int:
-    """Who comes first, why, and how many fit, where that is above `end`; the row after them."""
+def _above(view: TodayView, page: Page) -> Iterator[Paragraph]:
+    """Who comes first and why; or that a plan is calculated, nothing is due, or no plant here."""
     day, first = view.day, view.first
-    edge, until = page.edge, page.until
-    if first is None:
-        return _nobody_first(page, day)
-    if day.under_way is None and day.plan is not None and day.plan.is_done:
-        return _done(page, day.plan)
-    status_row(page, first)
-    rows = page.put_wrapped(3, edge, _why(day, first, until - edge), until=until)
-    if 3 + rows >= end:
-        return end
-    if day.under_way is not None:
-        done, plants = day.under_way.done, day.under_way.plants
-        page.put(3 + rows, edge, say("today.done", done=done, plants=plants), until=until)
+    if not day.here:
+        yield from _how_to_start()
+    elif view.is_done and day.plan is not None:
+        yield Paragraph(done_text(day.plan), "strong")
+        plan = day.plan
+        again = _most_that_fit(page, lambda most: again_text(plan, most), len(plan.plan))
+        yield Paragraph(again)
+    elif first is not None:
+        yield Paragraph(_why(day, first, page.until - page.edge), rows=WHY_ROWS)
     elif day.plan is not None:
-        _fit_row(page, day.plan, 3 + rows)
-    return 4 + rows
+        yield Paragraph(say("today.all-seen"), "strong")
+    else:
+        code = "plants-one" if day.here == 1 else "plants"
+        yield Paragraph(words.say("calculating.plan"), "strong")
+        yield Paragraph(words.say(f"calculating.{code}", plants=day.here), "quiet")
 
 
-def _done(page: Page, plan: DayPlan) -> int:
-    """That what was due is done, and what one more round would bring; the row after it."""
-    page.put(2, page.edge, done_text(plan), "strong", until=page.until)
-    again = _most_that_fit(page, lambda most: again_text(plan, most), len(plan.plan))
-    page.put(3, page.edge, again, until=page.until)
-    _fit_row(page, plan, 4)
-    return 5
-
-
-def _most_that_fit(page: Page, say_with: Callable[[int], str], codes: int) -> str:
-    """A sentence with as many codes as there is room for; without any where one is too long."""
-    room = page.until - page.edge
-    return next(
-        (text for most in range(codes, 0, -1) if cell_len(text := say_with(most)) <= room),
-        say_with(0),
-    )
-
-
-def _nobody_first(page: Page, day: Day) -> int:
-    """That the plan is being calculated, or that all is seen; the row after it."""
-    edge, until = page.edge, page.until
-    if day.plan is not None:
-        return 2 + page.put_wrapped(2, edge, say("today.all-seen"), "strong", until=until)
-    row = 2 + page.put_wrapped(2, edge, words.say("calculating.plan"), "strong", until=until)
-    code = "plants-one" if day.here == 1 else "plants"
-    text = words.say(f"calculating.{code}", plants=day.here)
-    return row + page.put_wrapped(row, edge, text, "quiet", until=until)
+def _how_to_start() -> Iterator[Paragraph]:
+    yield Paragraph(say("today.no-plants"), "strong")
+    yield Paragraph(say("today.start-plants"))
+    for code in ("start-shell", "start-demo"):
+        yield Paragraph("", may_go=True)
+        yield Paragraph(say(f"today.{code}"), "quiet", may_go=True)
 
 
 def _why(day: Day, first: PlantStatus, width: int) -> str:
-    """Why a plant comes first: the round was left there, else two reasons or one that fits."""
+    """Why a plant comes first: the round was left there, else two reasons or one, whole."""
     if day.under_way is not None and day.under_way.zone is not None:
         zone = words.say(f"zones.{day.under_way.zone}.name")
         return say("today.under-way", zone=zone)
-    reasons = [reason.text for reason in first.reasons[:2]]
-    both = say("today.first-because", reason=words.say("forms.and").join(reasons))
-    if len(wrap(both, width)) <= WHY_ROWS:
-        return both
-    return say("today.first-because", reason=reasons[0])
+    planned = day.plan.plan if day.plan is not None else ()
+    own = next((p.reasons for p in planned if p.status.plant_id == first.plant_id), first.reasons)
+    first_two = [reason.text for reason in own[:2]]
+    told = (words.say("forms.and").join(first_two), first_two[0], own[0].brief)
+    said = [say("today.first-because", reason=text) for text in told if text]
+    return next((text for text in said if len(wrap(text, width)) <= WHY_ROWS), said[-1])
 
 
-def _fit_row(page: Page, plan: DayPlan, row: int) -> None:
-    fits = _fits(plan)
+def _fit_figures(view: TodayView, page: Page) -> Figures | None:
+    """How many fit and how many wait, side by side; None where there is no room for that."""
+    plan = view.day.plan if view.day.under_way is None else None
+    if plan is None or not page.is_wide or page.height < ROOMY:
+        return None
     filled = say(
         "today.filled",
         planned=minutes_seconds(plan.filled_seconds),
         minutes=minutes_seconds(plan.minutes * 60),
     )
-    waits = _waits(plan, THIRD - 1 - MIDDLE if page.is_wide else page.until - 3 - cell_len(fits))
-    if page.is_wide:
-        page.put(row, FIRST, fits, until=MIDDLE - 1)
-        page.put(row, MIDDLE, waits, until=THIRD - 1)
-        page.put(row, THIRD, filled, "quiet")
-    else:
-        said = words.say("forms.and").join(filter(None, [fits, waits]))
-        page.put(row, 1, said, until=page.width - 1)
+    return Figures(_fits(plan), _waits(plan, THIRD - 1 - MIDDLE), filled, "")
+
+
+def _fit_row(view: TodayView, page: Page) -> Iterator[Paragraph]:
+    """The same in a row; of a round under way, how many plants are done."""
+    day, plan = view.day, view.day.plan
+    if view.first is None:
+        return
+    if day.under_way is not None:
+        done, plants = day.under_way.done, day.under_way.plants
+        yield Paragraph(say("today.done", done=done, plants=plants))
+    elif plan is not None:
+        fits = _fits(plan)
+        waits = _waits(plan, page.until - 3 - cell_len(fits))
+        yield Paragraph(words.say("forms.and").join(filter(None, [fits, waits])), rows=1)
 
 
 def _waits(plan: DayPlan, room: int) -> str:
@@ -240,210 +174,43 @@ def _fits(plan: DayPlan) -> str:
     return say("today.fit-one") if of_all == 1 else say("today.fit-all", all=of_all)
 
 
-def _apart(page: Page, day: Day, row: int, end: int) -> int:
-    """Plants apart, above the row `end`; the row after them."""
-    found = apart(day)
-    edge = FIRST + 4 if page.is_wide else 5
-    if page.height < ROOMY:
-        row -= 1
-    if day.statuses is None or row >= end:
-        return row
-    if row + 1 == end:
-        # no row for the heads: the one plant, or how many there are
-        if len(found) == 1:
-            _apart_rows(page, row - 1, found, len(day.due) + 1, heads=False)
-        elif found:
-            page.put(row, edge, say("today.count-apart", count=len(found)), "quiet")
-        return end
-    if not found:
-        page.put(row, edge, say("today.nobody-apart"), "quiet")
-        return row + 1
-    shown = min(len(found), max(1, end - row - 1))
-    if shown < len(found) and row + shown + 1 >= end:
-        # how many more there are comes before the last that could be shown
-        shown -= 1
-    _apart_rows(page, row, found[:shown], len(day.due) + 1)
-    if shown < len(found):
-        page.put(row + shown + 1, edge, say("more", count=len(found) - shown), "quiet")
-        shown += 1
-    return row + shown + 1
-
-
-def _apart_rows(
-    page: Page, row: int, found: Sequence[PlantStatus], first: int, *, heads: bool = True
-) -> None:
-    """Heads, and a row for each plant under them, numbered from `first` on."""
-    narrow = [_narrow(status) for status in found]
-    if heads:
-        _apart_heads(page, row, narrow)
-    edge = FIRST if page.is_wide else 1
-    for line, status in enumerate(found, row + 1):
-        number_of = first + line - row - 1
-        page.put(line, edge + 1 - len(str(number_of)), str(number_of), "strong")
-        page.put_line_spot(line, number_of - 1)
-        page.put(line, edge + 2, STANDING_MARK["quarantine"], "apart")
-        if page.is_wide:
-            _apart_row(page, line, status)
-        else:
-            put_narrow_row(page, line, narrow[line - row - 1], narrow)
-
-
-def _apart_heads(page: Page, row: int, narrow: Sequence[ApartRow]) -> None:
-    if not page.is_wide:
-        put_narrow_heads(page, row, narrow)
-        return
-    page.put(row, FIRST + 4, say("today.apart"), "quiet")
-    heads = ("clean", "earliest", "waiting")
-    for column, code in zip(_columns(page)[1:], heads, strict=True):
-        page.put(row, column, say(f"today.column-{code}"), "quiet")
-
-
-def _narrow(status: PlantStatus) -> ApartRow:
-    said = clean_in_column(status, words.say("origins.ranking.working"))
-    return ApartRow(status.code, status.name, said, earliest_text(status))
-
-
-def _apart_row(page: Page, row: int, status: PlantStatus) -> None:
-    days = say("today.day-apart", days=status.days_standing)
-    day_at, clean_at, earliest_at, waiting_at = _columns(page)
-    clean = clean_in_column(status, say("today.working-out"))
-    page.put(row, FIRST + 4, f"{status.code}  {status.name}", until=day_at - 1)
-    page.put(row, day_at, days, until=clean_at - 1)
-    page.put(row, clean_at, clean, until=earliest_at - 1)
-    page.put(row, earliest_at, earliest_text(status), until=waiting_at - 1)
-    page.put(row, waiting_at, waiting_text(status, page.width - waiting_at), until=page.width)
-
-
-def _columns(page: Page) -> tuple[int, int, int, int]:
-    return SPREAD_COLUMNS if page.is_spread else COLUMNS
-
-
-def earliest_text(status: PlantStatus) -> str:
-    """When it may rejoin, if looks go on as they have and stay clean."""
-    if not status.is_forecast:
-        return say("today.working-out")
-    day = status.release.expected_on if status.release else None
-    return say("today.beyond") if day is None else day_month(day, status.on)
-
-
-def waiting_text(status: PlantStatus, width: int) -> str:
-    """What it still needs, what takes longest first; how many more where room is short."""
-    criteria = status.release.criteria if status.release else ()
-    waiting = [criterion for criterion in criteria if criterion.met is not True]
-    if not waiting:
-        return say("today.ready")
-    never = date.max
-    longest_first = sorted(waiting, key=lambda c: c.expected_on or never, reverse=True)
-    names = [words.say(f"quarantine.short.{criterion.code}") for criterion in longest_first]
-    whole = ", ".join(names)
-    shorter = [
-        words.say(
-            "screens.today.needs-more", names=", ".join(names[:most]), count=len(names) - most
-        )
-        for most in range(len(names) - 1, 0, -1)
-    ]
+def _most_that_fit(page: Page, say_with: Callable[[int], str], codes: int) -> str:
+    """A sentence with as many codes as there is room for; without any where one is too long."""
+    room = page.until - page.edge
     return next(
-        (text for text in [whole, *shorter] if cell_len(text) <= width), [whole, *shorter][-1]
+        (text for most in range(codes, 0, -1) if cell_len(text := say_with(most)) <= room),
+        say_with(0),
     )
 
 
-def _to_do(page: Page, day: Day, row: int, end: int) -> int:
-    """What there is to do, above the row `end`; the row after it and a blank one."""
-    edge = FIRST + 4 if page.is_wide else 5
-    if page.height < ROOMY:
-        row -= 1
-    kept = 2 + min(LEAST_APART, len(apart(day))) if apart(day) else 0
-    room = end - row - 1 - kept
-    if not day.due:
-        return row + 1 if page.height < ROOMY else row
-    if row >= end:
-        return row + 1
-    if room < 1 and len(day.due) == 1:
-        _due_line(page, row, 1, day.due[0], day.on)
-        return row + 2
-    shown = len(day.due) if len(day.due) <= room else room - 1
-    if shown < 1:
-        page.put(row, edge, say("today.count-to-do", count=len(day.due)), "quiet")
-        return row + 2
-    page.put(row, edge, say("today.for-today"), "quiet")
-    for number_of, due in enumerate(day.due[:shown], 1):
-        _due_line(page, row + number_of, number_of, due, day.on)
-    row += 1 + shown
-    if shown < len(day.due):
-        page.put(row, edge, say("more", count=len(day.due) - shown), "quiet")
-        row += 1
-    return row + 1
+def _advice(day: Day, page: Page) -> Iterator[str]:
+    """Why a first round is longer, what is due but does not fit, what a few minutes more let in."""
+    plan, price, back = day.plan, day.price, day.back if day.under_way is None else None
+    size = "" if page.is_wide else "-narrow"
+    if back is not None:
+        yield back.sentence if page.is_wide else back.short
+    if day.under_way is None and plan is not None and plan.is_short:
+        yield _most_that_fit(page, lambda most: holds_text(plan, most), len(plan.due_waits))
+    if price is not None and plan is not None:
+        yield say(
+            f"today.price{size}",
+            minutes=more_minutes_text(price.minutes),
+            count=price.plants,
+            waiting=len(plan.waiting),
+        )
+    if any(status.temperature_assumed for status in day.ordered):
+        yield say(f"today.temperature-assumed{size}", usual=temperature(day.choices.usual_c))
+    yield changed_text(day.choices.changed_values)
 
 
-def _due_line(page: Page, row: int, number_of: int, due: Due, on: date) -> None:
-    """One thing to do: its number, what it is, the plant, and since when."""
-    edge = FIRST + 4 if page.is_wide else 5
-    page.put(row, edge - 4, str(number_of), "strong")
-    page.put_line_spot(row, number_of - 1)
-    if page.is_wide:
-        page.put(row, edge, due.text, until=MIDDLE - 1)
-        page.put(row, MIDDLE, f"{due.status.code}  {due.status.name}", until=THIRD - 2)
-        since = say("today.waiting-since", day=day_month(due.on, on))
-        page.put_right(row, 79, since, "quiet")
-        return
-    code = fit(due.status.code, MOST_CODE)
-    page.put_right(row, page.width - 1, code)
-    page.put(row, edge, due.text, until=page.width - 2 - cell_len(code))
-
-
-def _bottom(page: Page, view: TodayView) -> None:
-    row = desk_row(page)
-    if view.asks_minutes is not None:
-        minutes = number(view.day.choices.minutes)
-        ask_typed(page, row, say("today.minutes-ask", minutes=minutes), view.asks_minutes)
+def put_today_keys(page: Page, view: TodayView) -> None:
+    """The keys, on the last two rows of a page; none that an answer to a question lies on."""
+    if view.asks_minutes:
         typing_keys(page)
         return
     if view.asked is not None:
-        ask_question(page, row, view.asked)
-    elif view.message:
-        edge, until = page.edge, page.until
-        page.put_wrapped(row, edge, view.message, until=until, rows=rows_said(page))
-    else:
-        _advice(page, view, row)
-    _keys(page, view)
-
-
-def _advice(page: Page, view: TodayView, row: int) -> None:
-    """Why a first round is longer, what is due but does not fit, what a few minutes more let in."""
-    day = view.day
-    price, back = day.price, day.back if day.under_way is None else None
-    edge, until = page.edge, page.until
-    size = "" if page.is_wide else "-narrow"
-    last = row + rows_said(page)
-    if back is not None:
-        page.put(row, edge, back.sentence if page.is_wide else back.short, until=until)
-        row += 1
-    if day.under_way is None and day.plan is not None and day.plan.is_short:
-        plan = day.plan
-        text = _most_that_fit(page, lambda most: holds_text(plan, most), len(plan.due_waits))
-        page.put(row, edge, text, until=until)
-        row += 1
-    if row < last and price is not None and day.plan is not None:
-        values = {
-            "minutes": more_minutes_text(price.minutes),
-            "count": price.plants,
-            "waiting": len(day.plan.waiting),
-        }
-        page.put(row, edge, say(f"today.price{size}", **values), until=until)
-        row += 1
-    if row < last and any(status.temperature_assumed for status in day.ordered):
-        usual = temperature(day.choices.usual_c)
-        text = say(f"today.temperature-assumed{size}", usual=usual)
-        page.put(row, edge, text, "quiet", until=until)
-        row += 1
-    changed = changed_text(day.choices.changed_values)
-    if changed and row < last:
-        page.put(row, edge, changed, "quiet", until=until)
-
-
-def _keys(page: Page, view: TodayView) -> None:
-    row = page.height - 2
-    has_plants = bool(view.day.here)
+        page.answering |= {key_of(answer.role) for answer in view.asked.answers}
+    row, has_plants = page.height - 2, bool(view.day.here)
     if page.is_wide:
         plants = hint("plants") if has_plants else None
         coming = hint("coming") if has_plants else None

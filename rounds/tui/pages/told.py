@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Generic, TypeVar, overload
 
 from rounds.service.plant.status import PlantStatus
+from rounds.tui.forms.fields import Header
 from rounds.tui.page import KeyHint, Role
 from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.parts import MESSAGE_ROWS
@@ -16,11 +17,21 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
+class Fitting:
+    """What is said in so many columns as there are: whole, in fewer words, or not at all."""
+
+    say: Callable[[int], str]
+    role: Role = "ink"
+
+
+@dataclass(frozen=True, slots=True)
 class ListLine:
     """A line: the sign before it, and what it says in each column, by the column's name."""
 
-    cells: Mapping[str, str | Said]
+    cells: Mapping[str, str | Said | Fitting]
     mark: Said = ("", "ink")
+    number: str = ""
+    """where it has one of its own: `ListSections` shows it, and none where it is empty"""
 
 
 class MadeLines(Sequence[ListLine], Generic[T]):
@@ -77,22 +88,32 @@ class Told:
     title: str
     clock: str
     lines: Sequence[ListLine] = ()
+    rows_above: int = 0
+    """least rows above the list, where it must not move as another line is marked"""
     middle: str = ""
     narrow_title: str = ""
     """title and middle in one, where they share the room of one"""
     status: PlantStatus | None = None
     """the plant it is about"""
+    plant: Header | None = None
+    """the same, of a form or a sheet"""
     above: Sequence[Paragraph] = ()
     """what stands above the list"""
     figures: Figures | None = None
     """below that, where there are rows for it"""
+    below: Sequence[Paragraph] = ()
+    """below these"""
     heads: Mapping[str, str] = field(default_factory=dict)
     """what stands over its columns"""
+    is_numbered: bool = True
+    most_numbered: int | None = None
+    """how many lines have a number, where not all of them do"""
     message: str = ""
     asked: Asked | None = None
     asks: str | None = None
     """what a line that is typed answers"""
     otherwise: Sequence[str] = ()
+    otherwise_role: Role = "quiet"
     most: int = MESSAGE_ROWS + 1
     """rows of what is said at the foot"""
     second: KeyHint | None = None

@@ -31,24 +31,12 @@ def why_lines(status: PlantStatus, width: int) -> list[str]:
     A line each.
     """
     changed = changed_text(status.changed_values)
-    lines = [changed, misfit_line(status), moved_line(status), _held(status, width)]
+    lines = [changed, misfit_line(status), moved_line(status), held_or_calculating(status, width)]
     return [line for line in (*lines, sooner_line(status, width)) if line]
 
 
-def lines_with_band(status: PlantStatus, width: int, rows: int) -> list[str]:
-    """The same with what the chance leans on most, where there are rows for it.
-
-    Short of rows it stands in few words before what holds the chance down, else is left out.
-    """
-    lines, band = why_lines(status, width), band_line(status, width)
-    if not band or len(lines) < rows:
-        return [band, *lines] if band else lines
-    held, brief = _held(status, width), band_line(status, len(band) - 1)
-    both = words.say("forms.and").join([brief, held])
-    return [both if line == held and cell_len(both) <= width else line for line in lines]
-
-
-def _held(status: PlantStatus, width: int) -> str:
+def held_or_calculating(status: PlantStatus, width: int) -> str:
+    """What holds its chance clean down; that this is being worked out; nothing where it is gone."""
     if status.why is None:
         return words.say("why.calculating") if status.standing != "gone" else ""
     return held_line(status, width)
@@ -62,7 +50,8 @@ def put_why(page: Page, row: int, status: PlantStatus) -> int:
     if not held and not sooner and not is_together:
         return row
     if held or is_together:
-        page.put(row, FIRST, words.say("why.head-held"), "quiet")
+        code = "head-held-several" if len(held) > 1 else "head-held"
+        page.put(row, FIRST, words.say(f"why.{code}"), "quiet")
     if is_together:
         page.put(row + 1, FIRST + 2, words.say("why.together"), until=THIRD - 1)
     for number, reason in enumerate(held, row + 1):
@@ -73,10 +62,12 @@ def put_why(page: Page, row: int, status: PlantStatus) -> int:
         page.put_right(number, POINTS_END, points)
     if sooner:
         page.put(row, THIRD, words.say("why.head-sooner"), "quiet")
-    for number, (text, day) in enumerate(sooner, row + 1):
-        page.put(number, THIRD + 2, text, until=GIVES_END - len(day) - 1)
-        page.put_right(number, GIVES_END, day)
-    return row + 1 + max(len(held), len(sooner), int(is_together))
+    below = row + 1
+    for text, day in sooner:
+        page.put_right(below, GIVES_END, day)
+        until = GIVES_END - len(day) - 1 if day else page.until
+        below += page.put_wrapped(below, THIRD + 2, text, until=until)
+    return max(row + 1 + max(len(held), int(is_together)), below)
 
 
 def why_behind(status: PlantStatus) -> list[tuple[str, str]]:

@@ -1,7 +1,6 @@
 """A list that asks: a question stands until one of its answers, or any other key, closes it."""
 
 from collections.abc import Callable, Sequence
-from typing import ClassVar
 
 from textual import events
 from textual.binding import BindingType
@@ -13,9 +12,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.round.view import Answer
 from rounds.tui.keys import bindings, key_of, pressed
-from rounds.tui.page import Page
 from rounds.tui.pages.asked import Asked
-from rounds.tui.pages.help import help_page
 from rounds.tui.screens.form import sentence_of
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
 
@@ -25,9 +22,6 @@ VERDICTS = {"yes": "alive", "remains": "remains", "no": "not-an-insect"}
 
 class AskingScreen(ListScreen):
     """Reads again what was written elsewhere; takes entries back and settles doubts."""
-
-    HELP: ClassVar[str]
-    """the screen's own lines of help"""
 
     def __init__(self, logbook: Logbook) -> None:
         super().__init__()
@@ -41,26 +35,12 @@ class AskingScreen(ListScreen):
         """Take what is shown from the day and, where it is not in that, from the logbook."""
         raise NotImplementedError
 
-    def list_page(self, width: int, height: int) -> Page:
-        """The page without help over it."""
-        raise NotImplementedError
-
     def pressed(self, role: str) -> None:
         """Act on the key of an answer, pressed while nothing is asked, or say that it does nothing.
 
         Subclasses override it for keys that act by themselves.
         """
         self.tell(self.why_idle(role))
-
-    def page(self, width: int, height: int) -> Page:
-        """The list, or help."""
-        if self.helping:
-            return help_page(self.HELP, "", self.behind_help(width, height), width, height)
-        return self.list_page(width, height)
-
-    def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
-        """What the page has no room for."""
-        return []
 
     def on_screen_resume(self) -> None:
         """On return from a page or a form, read again what may have been written there."""

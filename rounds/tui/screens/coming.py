@@ -12,7 +12,8 @@ from rounds.service.plan.agenda import ROUND, AgendaLine, agenda, with_round
 from rounds.service.plan.coming import DAYS
 from rounds.tui.pages.parts import STANDING_MARK
 from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
-from rounds.tui.screens.laid_out import LARGE, LaidOut
+from rounds.tui.screens.frame import LARGE
+from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.screens.plant import PlantScreen

@@ -5,6 +5,7 @@ from datetime import date
 from typing import ClassVar
 
 from textual.binding import BindingType
+from textual.screen import Screen
 
 from rounds import words
 from rounds.service.day.at_hand import status_on
@@ -37,10 +38,11 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
     found: ExposureList
 
     def __init__(
-        self, logbook: Logbook, code: str, who: str | None, open_plant: Callable[[str], None]
+        self, logbook: Logbook, code: str, who: str | None, page_of: Callable[[str], Screen[None]]
     ) -> None:
-        """`open_plant` opens the page of a plant by its code, which led here itself."""
-        self.code, self.who, self._open_plant = code, who, open_plant
+        """`page_of` makes the page of another plant; that page leads here."""
+        self.code, self.who = code, who
+        self._page_of = page_of
         self.watched: list[str] = []
         """the entries of those put on watch here last"""
         super().__init__(logbook)
@@ -96,7 +98,7 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
     def open_line(self, index: int) -> None:
         """The plant's own page; a spot is only read."""
         if index < len(self.found.plants):
-            self._open_plant(self.found.plants[index].status.code)
+            self.app.push_screen(self._page_of(self.found.plants[index].status.code))
 
     def pressed(self, role: str) -> None:
         """y puts all on watch that can be; x takes that back."""

@@ -11,9 +11,8 @@ from rounds import words
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import where_text
 from rounds.tui.keys import bindings
-from rounds.tui.page import Page
-from rounds.tui.pages.find import FindView, FoundLine, find_page
 from rounds.tui.pages.plant import line_text, lines_of
+from rounds.tui.pages.told import ListLine, MadeLines, Paragraph, Told
 from rounds.tui.screens.desk import LINES, DeskScreen, name_of
 from rounds.tui.screens.narrowing import NarrowingScreen
 from rounds.tui.screens.plant import PlantScreen
@@ -25,18 +24,21 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What can be opened by name."""
+    """What can be opened by name. `what` it is: a page, an act, or where a plant stands."""
 
-    line: FoundLine
+    text: str
+    what: str
     opens: Callable[[], object]
 
     def is_meant(self, typed: Sequence[str]) -> bool:
         """Whether each of the words typed begins a word of its name."""
-        return not _not_in(self.line.text, typed)
+        return not _not_in(self.text, typed)
 
 
-class FindScreen(NarrowingScreen[Found]):
+class FindScreen(NarrowingScreen[Found], sheet="find"):
     """Words that begin a name, in any order; of one plant, all that can be done with it."""
+
+    COLUMNS = ("text", "what")
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("find", [("begin", "take")])
 
@@ -55,12 +57,17 @@ class FindScreen(NarrowingScreen[Found]):
             self._meant = self.text, [*pages, *self._of_plants(typed)]
         return self._meant[1]
 
-    def page(self, width: int, height: int) -> Page:
-        """The lines, and the one that is typed."""
+    def told(self) -> Told:
+        """What is called like that."""
         on = self._today.day.on
-        lines = [found.line for found in self.meant]
-        view = FindView(calendar_day(on, on), lines, self.mark or 0, self.text)
-        return find_page(view, width, height)
+        return Told(
+            title=words.say("find.title"),
+            clock=calendar_day(on, on),
+            above=() if self.meant else [Paragraph(words.say("find.none"))],
+            lines=MadeLines(self.meant, _line_of),
+            is_numbered=False,
+            asks=words.say("find.ask"),
+        )
 
     def choose(self, chosen: Found) -> None:
         """Open it."""
@@ -76,12 +83,12 @@ class FindScreen(NarrowingScreen[Found]):
             "desk": today.open_desk,
         }
         for code, name in words.section("find.pages").items():
-            yield Found(FoundLine(name, words.say("find.page")), self._from_today(openers[code]))
+            yield Found(name, words.say("find.page"), self._from_today(openers[code]))
 
     def _desk_pages(self) -> Iterator[Found]:
         for index, (code, _) in enumerate(LINES):
-            line = FoundLine(name_of(code), words.say("find.page"))
-            yield Found(line, self._from_today(partial(self._open_desk_line, index)))
+            opens = self._from_today(partial(self._open_desk_line, index))
+            yield Found(name_of(code), words.say("find.page"), opens)
 
     def _acts(self) -> Iterator[Found]:
         today = self._today
@@ -91,7 +98,7 @@ class FindScreen(NarrowingScreen[Found]):
             "order": today.action_order,
         }
         for code, name in words.section("find.acts").items():
-            yield Found(FoundLine(name, words.say("find.act")), self._from_today(acts[code]))
+            yield Found(name, words.say("find.act"), self._from_today(acts[code]))
 
     def _of_plants(self, typed: Sequence[str]) -> list[Found]:
         """The plants named, then what can be done with them where an act is named, or one plant."""
@@ -108,15 +115,14 @@ class FindScreen(NarrowingScreen[Found]):
         return [*map(self._plant, named), *acts]
 
     def _plant(self, status: PlantStatus) -> Found:
-        line = FoundLine(f"{status.code}  {status.name}", where_text(status))
-        return Found(line, partial(self._open_plant, status))
+        name = f"{status.code}  {status.name}"
+        return Found(name, where_text(status), partial(self._open_plant, status))
 
     def _acts_of(self, status: PlantStatus) -> Iterator[Found]:
         for index, code in enumerate(lines_of(status)):
             said = {"code": status.code, "name": status.name, "act": line_text(code, status)}
             name = words.say("find.of-plant", **said)
-            line = FoundLine(name, words.say("find.act"))
-            yield Found(line, partial(self._open_line_of, status, index))
+            yield Found(name, words.say("find.act"), partial(self._open_line_of, status, index))
 
     def _open_plant(self, status: PlantStatus) -> PlantScreen:
         screen = PlantScreen(self._today.logbook, status.code, self._today.who)
@@ -141,6 +147,10 @@ class FindScreen(NarrowingScreen[Found]):
             opens()
 
         return goes
+
+
+def _line_of(found: Found) -> ListLine:
+    return ListLine({"text": found.text, "what": (found.what, "quiet")})
 
 
 def _not_in(name: str, typed: Sequence[str]) -> list[str]:

@@ -1,10 +1,11 @@
 """The first start: an empty logbook leads through one page to the first round."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import ClassVar
 
 from textual import events
 from textual.binding import BindingType
+from textual.widget import Widget
 
 from rounds import words
 from rounds.core.collection import Plant
@@ -20,25 +21,32 @@ from rounds.tui.forms.fields import FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
 from rounds.tui.keys import bindings
 from rounds.tui.page import Page
-from rounds.tui.pages.first_start import FirstStartView, first_start_page
-from rounds.tui.pages.parts import say
+from rounds.tui.pages.first_start import (
+    FirstStartView,
+    first_start_told,
+    put_first_start_keys,
+)
+from rounds.tui.pages.told import Told
 from rounds.tui.screens.form import sentence_of
-from rounds.tui.screens.page_screen import PageScreen
+from rounds.tui.screens.frame import Frame
+from rounds.tui.widgets.entries import Entered, Entries
 from rounds.words.forms import codes_text, number, temperature, time_of_day
 
 
-class FirstStartScreen(PageScreen):
+class FirstStartScreen(Frame):
     """Letters are text until the last line is taken; every line is written when it is taken."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
         "first-start", [("leave", "leave"), ("begin", "begin")]
     )
+    TYPES_IN_BODY = True
 
     def __init__(self, logbook: Logbook, who: str | None, begin: Callable[[], None]) -> None:
         super().__init__()
         self.logbook = logbook
         self._who = who
         self._begin = begin
+        self._entries = Entries(("label", "value"), self._line, self.paint)
         self.waiting: list[Plant] = []
         """plants named for quarantine, while the place for it is asked for"""
         self.start = first_start.begin(logbook)
@@ -63,20 +71,33 @@ class FirstStartScreen(PageScreen):
         """The plant of which it is asked whether it is new, or has insects."""
         return self.start.unsaid if self.step == "apart" and not self.waiting else None
 
-    def page(self, width: int, height: int) -> Page:
-        """The lines as they stand."""
-        view = FirstStartView(
+    @property
+    def _view(self) -> FirstStartView:
+        return FirstStartView(
             start=self.start,
             usual_c=self._usual_c,
-            typed=self.typed or "",
             message=self.said,
             asks_place_apart=bool(self.waiting),
+            is_wide=self.is_wide,
+            is_roomy=self.is_roomy,
+            room=self._entries.room,
         )
-        return first_start_page(view, width, height)
 
-    def too_small(self) -> str:
-        """The sentence shown where the terminal is too small."""
-        return say("too-small.bare")
+    def told(self) -> Told:
+        """The lines as they stand."""
+        return first_start_told(self._view)
+
+    def body(self) -> Iterable[Widget]:
+        """The lines."""
+        yield self._entries
+
+    def show_body(self, told: Told, frame: Page) -> None:
+        """Show the lines."""
+        self._entries.show(Entered(told.lines, self._view.at), frame.part(0, 0))
+
+    def put_strip(self, page: Page, told: Told) -> None:
+        """Put the keys, on the last two rows."""
+        put_first_start_keys(page, self._view)
 
     def reload(self) -> None:
         """Read and show again, as others have written."""

@@ -1,9 +1,12 @@
 """A form on the screen: one line is typed at a time, and at the end it asks whether to write."""
 
+from collections.abc import Iterable
 from typing import ClassVar, Literal
 
 from textual import events
 from textual.binding import BindingType
+from textual.containers import Container
+from textual.widget import Widget
 
 from rounds import words
 from rounds.errors import LogbookUnusable, RoundsError
@@ -11,9 +14,10 @@ from rounds.tui.forms.at_fault import at_fault
 from rounds.tui.forms.fields import Field, FieldFault, Form, take
 from rounds.tui.keys import bindings, key_of
 from rounds.tui.page import Page
-from rounds.tui.pages.form import FormView, form_page
-from rounds.tui.pages.parts import say
-from rounds.tui.screens.page_screen import PageScreen
+from rounds.tui.pages.form import FormView, cautions_page, form_told, put_form_keys
+from rounds.tui.pages.told import Told
+from rounds.tui.screens.frame import Frame
+from rounds.tui.widgets.entries import Choices, Entered, Entries
 
 MOVES = {"up": -1, "down": 1}
 
@@ -39,15 +43,19 @@ DOES_IN: dict[Stage, tuple[str, ...]] = {
 AGAIN = (("yes", "again"), ("no", "enough"))
 
 
-class FormScreen(PageScreen):
+class FormScreen(Frame, sheet="form"):
     """Letters are text until the last line is taken; nothing is written before a yes."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
         "form", [("leave", "leave"), ("yes", "yes"), ("no", "no"), ("begin", "done")]
     )
 
+    TYPES_IN_BODY = True
+
     def __init__(self, form: Form) -> None:
         super().__init__()
+        self._entries = Entries(("label", "value"), self._line, self.paint)
+        self._choices = Choices()
         self._open(form)
 
     def _open(self, form: Form, message: str = "") -> None:
@@ -65,23 +73,42 @@ class FormScreen(PageScreen):
         """The field the mark is on."""
         return self.form.fields[self.marked]
 
-    def page(self, width: int, height: int) -> Page:
+    def _view(self) -> FormView:
         """The form as it stands."""
         asks_again = self.stage == "written" and self.form.again is not None
-        view = FormView(
+        return FormView(
             form=self.form,
             values=self.entered,
             at=self.marked if self.stage == "lines" else None,
             typed=self.typed or "",
             message=self.message,
+            are_all_in_sight=self._entries.are_all_in_sight,
+            is_wide=self.is_wide,
             note=self.note,
             answers=AGAIN if asks_again else ANSWERS[self.stage],
         )
-        return form_page(view, width, height)
 
-    def too_small(self) -> str:
-        """The sentence shown where the terminal is too small."""
-        return say("too-small.bare")
+    def told(self) -> Told:
+        """The form as it stands."""
+        return form_told(self._view())
+
+    def body(self) -> Iterable[Widget]:
+        """The lines, and what may be chosen."""
+        yield Container(self._entries, self._choices, id="lines")
+
+    def show_body(self, told: Told, frame: Page) -> None:
+        """Show the lines, and what the one that is typed may still become."""
+        field = self.field if self.stage == "lines" else None
+        offered = field.offered(self.typed or "") if field else []
+        self.set_class(bool(offered), "-offers")
+        self._choices.show(offered, len(field.choices) if field else 0)
+        kept = field.shown(self.entered[field.code]) if field else ""
+        at = self.marked if field else None
+        self._entries.show(Entered(told.lines, at, kept), cautions_page(self.form, frame))
+
+    def put_strip(self, page: Page, told: Told) -> None:
+        """Put the keys, on the last two rows."""
+        put_form_keys(page, self._view())
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Whether an action is allowed: while a line is typed, letters are text."""
@@ -164,6 +191,12 @@ class FormScreen(PageScreen):
         elif self.stage != "written":
             self._mark(index)
         self.paint()
+
+    def choice_clicked(self, code: str) -> None:
+        """Take a choice."""
+        if self.stage == "lines":
+            self._line.text = self.field.shown(code)
+            self.line_taken(self._line.text)
 
     def _end_empty(self) -> None:
         """Go on with what stands there; but lead out where nothing can, or the line was emptied.

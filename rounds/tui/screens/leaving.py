@@ -9,12 +9,17 @@ from rounds.service.collection.away_entry import name_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.leaving import Leaving, LeavingLine, before_leaving
 from rounds.service.plant.reasons import stretch_text
-from rounds.tui.pages.parts import hint
-from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
+from rounds.tui.pages.parts import STANDING_MARK, hint, whole_within
+from rounds.tui.pages.told import Fitting, ListLine, Paragraph, Said, Told
 from rounds.tui.screens.asking import AskingScreen, asking_bindings
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.plant import PlantScreen
 from rounds.words.forms import calendar_day, codes_text, days_text, minutes_seconds
+
+SAYS_WHY = ("quarantine", "watch", "found")
+"""Codes of the reasons that name nothing to be done."""
+MOST_ROWS = 5
+"""of who is looked at meanwhile"""
 
 
 class LeavingScreen(LaidOut, AskingScreen, sheet="leaving"):
@@ -44,7 +49,7 @@ class LeavingScreen(LaidOut, AskingScreen, sheet="leaving"):
             clock=calendar_day(leaving.on, leaving.on),
             above=[
                 Paragraph(_days(leaving), "strong", rows=1),
-                Paragraph(_stand_in(leaving), "quiet", may_go=True),
+                Paragraph(_stand_in(leaving), "quiet", rows=MOST_ROWS, may_go=True),
             ],
             lines=[_line(line) for line in leaving.lines],
             message=self.said,
@@ -97,11 +102,13 @@ def _stand_in(leaving: Leaving) -> str:
 def _line(line: LeavingLine) -> ListLine:
     status = line.status
     meanwhile = words.say("away.leaving.meanwhile") if line.stand_in else ""
-    cells: dict[str, str | Said] = {
+    # what is to be done comes before why it is looked at, which its sign says too
+    reasons = sorted(line.reasons, key=lambda reason: reason.code in SAYS_WHY)
+    cells: dict[str, str | Said | Fitting] = {
         "plant": f"{status.code}  {status.name}",
         "code": status.code,
         "time": minutes_seconds(line.seconds),
-        "reasons": words.say("forms.and").join(reason.text for reason in line.reasons),
+        "reasons": Fitting(lambda room: whole_within(reasons, room)),
         "meanwhile": (meanwhile, "quiet"),
     }
-    return ListLine(cells)
+    return ListLine(cells, (STANDING_MARK.get(status.standing, "").strip(), "apart"))

@@ -3,8 +3,10 @@
 from collections.abc import Sequence
 from typing import Generic, TypeVar
 
-from rounds.tui.pages.parts import say
-from rounds.tui.screens.page_screen import PageScreen
+from rounds.tui.page import Page
+from rounds.tui.pages.parts import typing_keys
+from rounds.tui.pages.told import Told
+from rounds.tui.screens.laid_out import Listing
 
 MOVES = {"up": -1, "down": 1}
 MOST_TYPED = 40
@@ -12,7 +14,7 @@ MOST_TYPED = 40
 T = TypeVar("T")
 
 
-class NarrowingScreen(PageScreen, Generic[T]):
+class NarrowingScreen(Listing, Generic[T]):
     """Letters are text, arrows and the wheel move the mark; a click on a line takes it."""
 
     def __init__(self) -> None:
@@ -35,9 +37,13 @@ class NarrowingScreen(PageScreen, Generic[T]):
         """What was typed so far."""
         return self.typed or ""
 
-    def too_small(self) -> str:
-        """The sentence shown where the terminal is too small."""
-        return say("too-small.bare")
+    def marked_line(self) -> int:
+        """The line that enter takes."""
+        return self.mark or 0
+
+    def put_strip(self, page: Page, told: Told) -> None:
+        """Put the keys, on the last two rows."""
+        typing_keys(page)
 
     def action_take(self) -> None:
         """Enter."""

@@ -5,15 +5,19 @@ from typing import ClassVar
 
 from textual.binding import BindingType
 
+from rounds import words
 from rounds.service.round import OtherPlant
 from rounds.tui.keys import FIGURES, bindings
-from rounds.tui.page import Page
-from rounds.tui.pages.others import MOST_NUMBERED, OthersView, others_page, rows_shown
+from rounds.tui.pages.told import ListLine, MadeLines, Paragraph, Told
 from rounds.tui.screens.narrowing import NarrowingScreen
 
+MOST_NUMBERED = 9
 
-class OthersScreen(NarrowingScreen[OtherPlant]):
+
+class OthersScreen(NarrowingScreen[OtherPlant], sheet="others"):
     """The plants of the round, those near the one at hand first."""
+
+    COLUMNS = ("name", "place", "near")
 
     BINDINGS: ClassVar[list[BindingType]] = bindings("others", [("begin", "take")])
 
@@ -50,12 +54,24 @@ class OthersScreen(NarrowingScreen[OtherPlant]):
         begins = (plant.is_meant(figure) for plant in self._plants for figure in FIGURES)
         return not self.text and not any(begins)
 
-    def page(self, width: int, height: int) -> Page:
-        """The list, and the line below it."""
-        view = OthersView(
-            self._here, self._clock, self.meant, self.mark or 0, self.text, self.by_number
+    def told(self) -> Told:
+        """The plants that are meant, and what is asked."""
+        none = words.say("others.none" if self.text else "others.no-others")
+        return Told(
+            title=words.say("others.title"),
+            middle=self._here,
+            narrow_title=self._here,
+            clock=self._clock,
+            above=() if self.meant else [Paragraph(none)],
+            lines=MadeLines(self.meant, self._line_of),
+            most_numbered=MOST_NUMBERED if self.by_number else 0,
+            asks=words.say("others.ask-or-number" if self.by_number else "others.ask"),
         )
-        return others_page(view, width, height)
+
+    def _line_of(self, plant: OtherPlant) -> ListLine:
+        near = words.say(f"others.near.{plant.near}", code=self._here) if plant.near else ""
+        name = f"{plant.code}  {plant.name}"
+        return ListLine({"name": name, "place": plant.place, "near": (near, "quiet")})
 
     def leave_program(self) -> None:
         """The round is left with it."""
@@ -74,5 +90,5 @@ class OthersScreen(NarrowingScreen[OtherPlant]):
 
     def _numbers(self) -> list[str]:
         """The figures that choose a line now; any other is text."""
-        numbered = min(MOST_NUMBERED, len(self.meant), rows_shown(Page(*self.app.size)))
+        numbered = min(MOST_NUMBERED, len(self.meant))
         return [str(number) for number in range(1, numbered + 1)] if self.by_number else []

@@ -174,12 +174,17 @@ class PageScreen(Screen[None]):
         spot = clicked.spot
         if spot.line is not None:
             self.line_clicked(spot.line)
+        elif spot.choice is not None:
+            self.choice_clicked(spot.choice)
         elif all(can_be_clicked(key) for key in spot.press):
             for key in spot.press:
                 self.app.post_message(key_event(key))
 
     def line_clicked(self, index: int) -> None:
         """Act on a click on a line of a list, counted from 0."""
+
+    def choice_clicked(self, code: str) -> None:
+        """Act on a click on what may be chosen."""
 
     def action_find(self) -> None:
         """Find a plant, a page or an act by its name."""

@@ -20,20 +20,24 @@ from rounds.service.plan.ranking import (
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.page import Page
-from rounds.tui.pages.help import help_page
-from rounds.tui.pages.list_room import lines_in_sight, list_room
-from rounds.tui.pages.parts import say
-from rounds.tui.pages.plants import PlantsView, plants_page
-from rounds.tui.pages.risk import parts_behind
-from rounds.tui.screens.list_screen import ListScreen, list_bindings
+from rounds.tui.pages.parts import say, typing_keys
+from rounds.tui.pages.plants import PlantsView, plants_told, put_plants_keys
+from rounds.tui.pages.risk import parts_behind, put_bars
+from rounds.tui.pages.told import Told
+from rounds.tui.screens.laid_out import LaidOut
+from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.screens.plant import PlantScreen
 
 MOST_TYPED = 80
+NOT_LISTED = 14
+"""Rows of a page that are not those of its list."""
 
 
-class PlantsScreen(ListScreen):
+class PlantsScreen(LaidOut, sheet="plants"):
     """The ranking of today's plants."""
 
+    HELP = "plants"
+    COLUMNS = ("plant", "told", "streak", "last-look", "last-find", "risk", "was", "looked")
     BINDINGS: ClassVar[list[BindingType]] = [
         *list_bindings("plants", [("order", "order"), ("plants", "which"), ("help", "help")]),
         *bindings("plants", [("yes", "yes"), ("no", "no")]),
@@ -49,23 +53,22 @@ class PlantsScreen(ListScreen):
         self.day = self.days.today()
         self.ranking = self._ranked()
         self.shown: list[PlantLine] = []
-        self._show()
+        self._choose()
 
     def _ranked(self) -> Ranking:
         return rank(self.day.ordered, self.day.plan, self.day.on)
 
     def _in_sight(self) -> list[int]:
         """The plants of the lines that are shown, the marked one first."""
-        room = list_room(Page(*self.app.size), len(self.shown))
-        lines = [self.shown[at] for at in lines_in_sight(self.mark, len(self.shown), room)]
+        seen = self._rows.in_sight()
+        lines = self.shown[seen.start : seen.stop]
         marked = self.shown[self.mark : self.mark + 1]
         return [line.status.plant_id for line in (*marked, *lines)]
 
-    def paint(self) -> None:
-        """Show the list; other lines may have come in sight, whose risks were not looked up."""
-        super().paint()
-        if self.is_mounted:
-            self.days.look_back(self.day, self._in_sight())
+    def _tell_hidden(self) -> None:
+        """Other lines may have come in sight, whose risks were not looked up."""
+        super()._tell_hidden()
+        self.days.look_back(self.day, self._in_sight())
 
     def on_screen_resume(self) -> None:
         """Back from a plant: what is shown may be another."""
@@ -82,17 +85,28 @@ class PlantsScreen(ListScreen):
             self._read_again(day)
         self.paint()
 
-    def page(self, width: int, height: int) -> Page:
-        """The list, or help."""
-        if self.helping:
-            return help_page("plants", "", self._behind_help(width, height), width, height)
-        return plants_page(self.view(), width, height)
-
-    def _behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
+    def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
         """What the risk of the marked plant is made of, where a page has no room for bars."""
-        if Page(width, height).is_wide or not self.shown:
+        if self.is_wide or not self.shown:
             return []
         return parts_behind(self.shown[self.mark].status.risk)
+
+    def told(self) -> Told:
+        """The marked plant, and the list."""
+        return plants_told(self.view(), Page(*self.app.size, wide=self.is_wide))
+
+    def put_beside(self, page: Page) -> int:
+        """Put what the risk of the marked plant is made of."""
+        if not self.shown:
+            return 0
+        return put_bars(page, page.height - NOT_LISTED, self.shown[self.mark].status.risk)
+
+    def put_strip(self, page: Page, told: Told) -> None:
+        """Put the keys, on the last two rows."""
+        if told.asks is not None:
+            typing_keys(page)
+        else:
+            put_plants_keys(page, self.view())
 
     def view(self) -> PlantsView:
         """What the page says."""
@@ -104,7 +118,8 @@ class PlantsScreen(ListScreen):
             order=self.order,
             which=self.which,
             message=self.said,
-            typed=self.typed,
+            is_wide=self.is_wide,
+            is_typing=self.line is not None,
             asks_new=self.asks_new,
             before=self.day.before,
             misfit=self.day.misfit,
@@ -113,10 +128,6 @@ class PlantsScreen(ListScreen):
     def lines_count(self) -> int:
         """Those chosen."""
         return len(self.shown)
-
-    def lines_shown(self) -> int:
-        """As many as there are on the page."""
-        return list_room(Page(*self.app.size), len(self.shown)).rows
 
     def open_line(self, index: int) -> None:
         """A plant's own page."""
@@ -146,13 +157,13 @@ class PlantsScreen(ListScreen):
     def action_order(self) -> None:
         """The next order, from its first line."""
         self.order = _after(self.order, list(ORDERS))
-        self._show()
+        self._choose()
         self.move_mark(-self.mark)
 
     def action_which(self) -> None:
         """The next choice, from its first line."""
         self.which = _after(self.which, list(CHOICES))
-        self._show()
+        self._choose()
         self.move_mark(-self.mark)
 
     def action_yes(self) -> None:
@@ -181,7 +192,7 @@ class PlantsScreen(ListScreen):
                 self._not_here(typed)
                 return
             self.which = next(iter(CHOICES))
-            self._show()
+            self._choose()
         found = {line.status.plant_id for line in matching_lines(self.shown, typed)}
         at = [index for index, line in enumerate(self.shown) if line.status.plant_id in found]
         number = next((n for n, index in enumerate(at) if index > self.mark), 0)
@@ -198,7 +209,7 @@ class PlantsScreen(ListScreen):
         else:
             self.asks_new = typed
 
-    def _show(self) -> None:
+    def _choose(self) -> None:
         self.shown = sorted_lines(chosen_lines(self.ranking.lines, self.which), self.order)
 
     def _read_again(self, day: Day) -> None:
@@ -214,7 +225,7 @@ class PlantsScreen(ListScreen):
         ]
         if new:
             marked, self.which = new[0], next(iter(CHOICES))
-        self._show()
+        self._choose()
         at = (index for index, line in enumerate(self.shown) if line.status.plant_id == marked)
         self.mark = next(at, max(0, min(self.mark, len(self.shown) - 1)))
 

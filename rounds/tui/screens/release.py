@@ -1,9 +1,12 @@
 """The page on which a quarantine ends, or says why not yet."""
 
+from collections.abc import Iterable
 from typing import ClassVar
 
 from textual import events
 from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.widget import Widget
 
 from rounds import words
 from rounds.errors import RoundsError
@@ -17,16 +20,19 @@ from rounds.service.logbook.moment import now
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import where_text
-from rounds.tui.keys import bindings, key_of, pressed
-from rounds.tui.page import Page
-from rounds.tui.pages.help import help_page
-from rounds.tui.pages.parts import say
-from rounds.tui.pages.release import ReleaseView, release_page
-from rounds.tui.screens.page_screen import PageScreen
+from rounds.tui.keys import bindings
+from rounds.tui.page import Page, wrap
+from rounds.tui.pages.parts import say, typing_keys
+from rounds.tui.pages.release import ReleaseView, notes_of, put_release_keys, release_told
+from rounds.tui.pages.told import Said, Told
+from rounds.tui.screens.frame import IS_HIGH, Frame
+from rounds.tui.widgets.curve import Curve
+from rounds.tui.widgets.paragraphs import Paragraphs
+from rounds.tui.widgets.rows import Heads, Listed, Rows
 from rounds.words.forms import calendar_day
 
 
-class ReleaseScreen(PageScreen):
+class ReleaseScreen(Frame, sheet="release"):
     """One plant in quarantine: every criterion, the key that ends it, and the way back."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
@@ -34,8 +40,14 @@ class ReleaseScreen(PageScreen):
         [("leave", "leave"), ("yes", "yes"), ("no", "no"), ("find", "find"), ("help", "help")],
     )
 
+    HELP = "release"
+    COLUMNS = ("name", "short", "now", "bar", "needed", "of", "due")
+
     def __init__(self, logbook: Logbook, code: str) -> None:
         super().__init__()
+        self._heads = Heads(self.COLUMNS)
+        self._rows = Rows(self._heads)
+        self._notes, self._curve = Paragraphs("notes"), Curve()
         self.logbook = logbook
         self.code = code
         self.rejoining: Rejoining | None = None
@@ -75,31 +87,63 @@ class ReleaseScreen(PageScreen):
         plant = find_plant(self.logbook, self.code)
         record = record_of(self.logbook, plant)
         status = status_on(self.day, record)
-        return status if status.release is None else self.days.with_why(self.day, record, status)
+        if status.release is None:
+            return status
+        # the curve takes long, and is drawn only where rows are to spare
+        is_high = self.has_class(IS_HIGH)
+        return self.days.with_why(self.day, record, status, with_course=is_high)
 
-    def page(self, width: int, height: int) -> Page:
-        """The criteria, then the question; or help."""
-        if self.helping:
-            return help_page("release", "", [], width, height)
-        view = ReleaseView(
+    def on_resize(self, event: events.Resize) -> None:
+        """Where there are rows for the curve now, it may have to be asked for."""
+        why = self.status.why
+        if why is not None and why.course is None:
+            self.reload()
+
+    def _view(self) -> ReleaseView:
+        return ReleaseView(
             status=self.status,
             choices=self.day.choices,
             message=self.said,
-            reason=self.typed,
+            asks_reason=self.line is not None,
             rejoin=rejoin_text(self.rejoining) if self.rejoining else "",
             back_to=self._offer(),
         )
-        return release_page(view, width, height)
 
-    def too_small(self) -> str:
-        """The sentence shown where the terminal is too small."""
-        return say("too-small.bare")
+    def told(self) -> Told:
+        """The criteria, then the question."""
+        return release_told(self._view(), Page(*self.app.size, wide=self.is_wide))
 
-    def on_key(self, event: events.Key) -> None:
-        """Any key but its own closes help."""
-        if pressed(event) != key_of("help"):
-            self.helping = False
-            self.paint()
+    def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
+        """All that is noted, for which a small page has no room."""
+        room = width - 2 * (2 if self.is_wide else 1)
+        return [(line, "") for note in notes_of(self._view(), room) for line in wrap(note, room)]
+
+    def body(self) -> Iterable[Widget]:
+        """The criteria, what is noted of them, and the chance clean by day."""
+        yield Vertical(self._heads, self._rows, self._notes, self._curve, id="criteria")
+
+    def show_body(self, told: Told, frame: Page) -> None:
+        """Show the criteria, what is noted of them, and the chance clean by day."""
+        listed = Listed(told.lines, -1, told.heads, told.is_numbered)
+        self._heads.show(listed)
+        self._rows.styles.height = len(told.lines)
+        self._rows.show(listed)
+        notes: list[Said] = [
+            (note, "quiet") for note in notes_of(self._view(), frame.until - frame.edge - 2)
+        ]
+        course = self.status.why.course if self.status.why else None
+        is_drawn = course is not None and self.has_class(IS_HIGH)
+        # the curve in words, right above it
+        self._notes.show([*notes, (course.text, "ink")] if course and is_drawn else notes)
+        self._curve.show(course)
+        self._line.stand(told.asks is not None)
+
+    def put_strip(self, page: Page, told: Told) -> None:
+        """Put the keys, on the last two rows."""
+        if told.asks is not None:
+            typing_keys(page)
+        else:
+            put_release_keys(page)
 
     def action_leave(self) -> None:
         """Back to where one came from."""
@@ -148,17 +192,17 @@ class ReleaseScreen(PageScreen):
             return
         until = decision.record.watch_until
         today = decision.record.on
-        said = (
-            say("release.ended-no-day", code=self.code)
-            if until is None
-            else say("release.ended", code=self.code, day=calendar_day(until, today))
-        )
-        early = [say("release.ended-early")] if decision.early else []
+        # whoever goes before all is met goes, and nobody says that it may
+        code = "ended-early" if decision.early else "ended"
+        if until is None:
+            code = "ended-early-no-day" if decision.early else "ended-no-day"
+        day = calendar_day(until, today) if until else ""
+        said = say(f"release.{code}", code=self.code, day=day)
         found = self.rejoining
         self.offered = offers(found) if found else ()
         still_there = found is not None and found.is_to_be_moved and not self.offered
         moves = [say("release.moves")] if still_there else []
-        self.message = words.say("forms.and").join([*early, said, *moves])
+        self.message = words.say("forms.and").join([said, *moves])
         self.reload()
 
     def _put_back(self, to: Standing) -> None:

@@ -8,6 +8,7 @@ from textual import events
 from textual.binding import BindingType
 from textual.timer import Timer
 
+from rounds import words
 from rounds.errors import RoundsError
 from rounds.service.round import RoundView, RoundWalk
 from rounds.tui.keys import FIGURES, bindings, key_of, pressed
@@ -188,11 +189,13 @@ class RoundScreen(PageScreen):
         """Say that a question wants its answer first, where one kept a key from doing anything."""
         now = self.view
         if now.question is not None and _is_as_before(before, now):
-            self.tell(say("idle.answer-first"))
+            is_of_zone = now.question.code == "which-zone"
+            first = words.say("bench.zone-first") if is_of_zone else say("idle.answer-first")
+            self.tell(now.message if now.message != before.message else first)
 
     def action_plants(self) -> None:
         """Any other plant, on which something was seen in passing."""
-        plant = self.view.plant
+        before, plant = self.view, self.view.plant
         if plant is None or not self._press(self.walk.ask_other):
             return
         if self.walk.others_open:
@@ -202,6 +205,8 @@ class RoundScreen(PageScreen):
                     self.leave_program,
                 )
             )  # fmt: skip
+        else:
+            self._say_if_asked_still(before)
 
     def _open_other(self, plant_id: int) -> None:
         self._press(lambda: self.walk.open_other(plant_id))
@@ -276,15 +281,9 @@ class RoundScreen(PageScreen):
 
 def _is_as_before(before: RoundView, now: RoundView) -> bool:
     """Whether a key left the round at the same zone, with the same counts and question."""
-    if (before.question, before.message, before.pending, before.stage) != (
-        now.question,
-        now.message,
-        now.pending,
-        now.stage,
-    ):
-        return False
-    places = [
-        (view.plant and view.plant.code, view.zone and (view.zone.zone, view.zone.counts))
+    stands = [
+        (view.question, view.pending, view.stage, view.plant and view.plant.code,
+         view.zone and (view.zone.zone, view.zone.counts))
         for view in (before, now)
-    ]
-    return places[0] == places[1]
+    ]  # fmt: skip
+    return stands[0] == stands[1]

@@ -244,7 +244,7 @@ class SettingsScreen(LaidOut, sheet="settings"):
         if own is not None and not own.is_used:
             return _about("own-eye")
         learned = own_text(own) or _about("own-eye-unknown" if own is None else "own-eye-not-yet")
-        return " ".join([_about("own-eye"), learned])
+        return f"{_about('own-eye')} {learned[0].upper()}{learned[1:]}"
 
     def _about_backups(self) -> str:
         folder = folder_of(self.logbook)

@@ -1,7 +1,10 @@
 """How far the entering of a sheet has come, and how that is shown."""
 
+from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import Literal
+
+from textual.widget import Widget
 
 from rounds import words
 from rounds.service.exchange.sheet_entry import SheetDraft, ZoneLine, draft_kept
@@ -14,9 +17,17 @@ from rounds.tui.forms.sheet_whole import asked, told_text, where_lines, whole_li
 from rounds.tui.forms.values import TODAY
 from rounds.tui.keys import key_of
 from rounds.tui.page import Page
-from rounds.tui.pages.parts import say
-from rounds.tui.pages.sheet_entry import EntryLine, EntryView, entry_page, question_of
-from rounds.tui.screens.page_screen import PageScreen
+from rounds.tui.pages.sheet_entry import (
+    EntryLine,
+    EntryView,
+    entry_told,
+    kept_of,
+    put_entry_keys,
+    question_of,
+)
+from rounds.tui.pages.told import Told
+from rounds.tui.screens.frame import Frame
+from rounds.tui.widgets.entries import Entered, Entries
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
 Stage = Literal["resume", "day", "who", "code", "zone", "where", "more", "write"]
@@ -28,11 +39,14 @@ HEAD = ("day", "who")
 LETTERS = ("removed", "killed", "left", "doubtful", "adult", "young", "eggs")
 
 
-class SheetEntryShown(PageScreen):
+class SheetEntryShown(Frame, sheet="sheet_entry"):
     """What the screen of a sheet knows, without what is done to it."""
+
+    TYPES_IN_BODY = True
 
     def __init__(self, logbook: Logbook, who: str | None) -> None:
         super().__init__()
+        self._entries = Entries(("label", "planned", "value"), self._line, self.paint)
         self.logbook = logbook
         self.plant: Header | None = None
         self.zones: tuple[PlannedZone, ...] = ()
@@ -56,13 +70,24 @@ class SheetEntryShown(PageScreen):
         """What was found on the plant at hand, while it is asked at which zone."""
         return self.draft.found if self.stage == "where" else None
 
-    def page(self, width: int, height: int) -> Page:
+    def told(self) -> Told:
         """The sheet as far as it is typed in."""
-        return entry_page(self._view(Page(width, height).is_wide), width, height)
+        return entry_told(self._view(), is_wide=self.is_wide, is_roomy=self.is_roomy)
 
-    def too_small(self) -> str:
-        """The sentence shown where the terminal is too small."""
-        return say("too-small.bare")
+    def body(self) -> Iterable[Widget]:
+        """The lines of the plant at hand."""
+        yield self._entries
+
+    def show_body(self, told: Told, frame: Page) -> None:
+        """Show the lines of the plant at hand."""
+        view, at = self._view(), self._mark()
+        kept = "" if at is None else kept_of(view.lines[at], self.is_wide)
+        last = max(0, len(view.lines) - 1)
+        self._entries.show(Entered(told.lines, at, kept, last), frame.part(0, 0))
+
+    def put_strip(self, page: Page, told: Told) -> None:
+        """Put the keys, on as many rows as what may be typed needs."""
+        put_entry_keys(page, self._view())
 
     def _goes_to(self, stage: Stage) -> None:
         self.stage = stage
@@ -73,7 +98,7 @@ class SheetEntryShown(PageScreen):
 
     # what is shown
 
-    def _view(self, is_wide: bool) -> EntryView:
+    def _view(self) -> EntryView:
         draft, today = self.draft, self.logbook.clock.today()
         who = words.say("sheet_entry.who", who=draft.who) if draft.who else ""
         return EntryView(
@@ -86,7 +111,7 @@ class SheetEntryShown(PageScreen):
             typed=self.typed or "",
             message=self.said,
             note=self.note,
-            hint=self._hint(today, is_wide),
+            hint=self._hint(today, self.is_wide),
             question=self._question(today),
             asks=self._asks(),
             takes_leave=self.stage in ("day", "who", "code"),

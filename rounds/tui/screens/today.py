@@ -1,7 +1,6 @@
 """The first screen."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import ClassVar
 
 from textual import events
@@ -18,32 +17,43 @@ from rounds.service.plan.price import change_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.round import begin, resume
 from rounds.service.round.shown.questions import ask_to_take_over
-from rounds.service.round.view import Answer, Question
+from rounds.service.round.view import Answer
 from rounds.service.round.walker import WALKED_ELSEWHERE
 from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.keys import FIGURES, bindings, key_of, pressed
 from rounds.tui.page import Page
-from rounds.tui.pages.help import help_page
+from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.parts import say
-from rounds.tui.pages.today import TodayView, lines_of, today_page
+from rounds.tui.pages.today import TodayView, put_today_keys, today_told
+from rounds.tui.pages.today_lines import COLUMNS, Sections, lines_of
+from rounds.tui.pages.told import Told
 from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import sentence_of
-from rounds.tui.screens.page_screen import PageScreen
+from rounds.tui.screens.frame import KEY_ROWS
+from rounds.tui.screens.laid_out import Listing
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
+from rounds.tui.widgets.rows import Listed
+from rounds.tui.widgets.sections import ListSections
 from rounds.words.forms import minutes_text
 
 MOST_TYPED = 6
 """Characters of the minutes."""
 
 
-class TodayScreen(PageScreen):
+SCROLLS = {"up": -1, "down": 1}
+PAGES = {"pageup": -1, "pagedown": 1}
+
+
+class TodayScreen(Listing, sheet="today"):
     """Shows what is known of today; what is not known yet comes while keys are answered."""
 
+    HELP = "today"
+    COLUMNS = COLUMNS
     BINDINGS: ClassVar[list[BindingType]] = bindings(
         "today",
         [
@@ -63,20 +73,20 @@ class TodayScreen(PageScreen):
 
     def __init__(self, logbook: Logbook, who: str | None) -> None:
         super().__init__()
+        self._rows: ListSections = ListSections(self._heads, self._tell_hidden)
         self.logbook = logbook
         self._who = who
         self.number: int | None = None
         self._chosen: str | None = None
         """the plant of the line with that number"""
-        self.asked: Question | None = None
-        self._then: Callable[[], None] = self.refresh_view
+        self.asked: Asked | None = None
+        self._then: Callable[[], None] = self.paint
         """what a yes does"""
         self.begins = False
         """whether a round is to begin as soon as its plan is there"""
         self._compares: tuple[DayPlan, str] | None = None
         """the plan before other minutes were asked for, and what was said of these"""
         self.day: Day = self.days.after(unread_day(logbook, logbook.clock.today()))
-        self.view = self._view()
 
     @property
     def who(self) -> str | None:
@@ -94,7 +104,7 @@ class TodayScreen(PageScreen):
     def day_failed(self, fault: RoundsError) -> None:
         """Say that the day cannot be planned for what was entered."""
         self.message, self.begins = sentence_of(fault), False
-        self.refresh_view()
+        self.paint()
 
     def reload(self) -> None:
         """Show what is known now; begin the round that waited for its plan."""
@@ -103,43 +113,79 @@ class TodayScreen(PageScreen):
             self.begins, self.message = False, ""
             self._walk(take_over=False)
         self._tell_change()
-        self.refresh_view()
-
-    def refresh_view(self) -> None:
-        """Show what is planned, with what is asked and said now."""
-        self.view = self._view()
         self.paint()
 
-    def _view(self) -> TodayView:
-        return TodayView(self.day, self.message, self.number, self.typed, self.asked)
+    @property
+    def view(self) -> TodayView:
+        """What is known, asked and said now."""
+        return TodayView(self.day, self.said, self.number, self.line is not None, self.asked)
 
-    def page(self, width: int, height: int) -> Page:
-        """The plan of the day, or help."""
-        if self.helping:
-            return help_page("today", "", [], width, height)
-        view = replace(self.view, message=self.note) if self.note else self.view
-        return today_page(view, width, height)
+    def told(self) -> Told:
+        """The next plant and why, and what is asked or said."""
+        width, height = self.app.size
+        self.set_class(self.line is not None, "-typing")
+        return today_told(self.view, Page(width, height, wide=self.is_wide))
 
-    def too_small(self) -> str:
-        """The sentence shown where the terminal is too small."""
-        return say("too-small.bare")
+    def show_body(self, told: Told, frame: Page) -> None:
+        """The lists of the day, as long as there are rows for them; the rest scrolls."""
+        lines = Sections(self.day, frame, self._rows_of_lists()).lines()
+        numbers = [line.number for line in lines]
+        chosen = str(self.number)
+        mark = numbers.index(chosen) if chosen in numbers else -1
+        self._rows.show(Listed(lines, mark))
+        self._line.stand(told.asks is not None)
+        self._tell_hidden()
+
+    def _rows_of_lists(self) -> int:
+        """The rows between what stands above and the foot, as the stylesheet lays them out."""
+        gap = int(self.is_roomy)
+        foot = max(self._foot.page.height, 3 * gap)
+        taken = (1 + gap, self._above.page.height + gap, foot + gap, KEY_ROWS)
+        return max(0, self.app.size.height - sum(taken))
+
+    def _tell_hidden(self) -> None:
+        counts = zip(("above", "below"), self._rows.numbered_hidden(), strict=True)
+        said = [words.say(f"plant.{code}", count=count) for code, count in counts if count]
+        # the row that says so may itself be what hides the only line that is hidden
+        is_said = bool(said) and sum(self._rows.hidden()) > self._more.page.height
+        more = Page(self.app.size.width, int(is_said), wide=self.is_wide)
+        more.put(0, more.edge + 4, ", ".join(said), "quiet")
+        self._more.show(more)
+
+    def put_strip(self, page: Page, told: Told) -> None:
+        """The keys of today."""
+        put_today_keys(page, self.view)
 
     def on_key(self, event: events.Key) -> None:
         """The number of a line to open; any other key closes what it does not answer."""
         key = pressed(event)
         if self.begins and key != key_of("begin"):
             self.begins, self.message = False, ""
-            self.refresh_view()
+            self.paint()
         if self.asked is not None and not any(key == key_of(a.role) for a in self.asked.answers):
             self.asked = None
-            self.refresh_view()
+            self.paint()
         if key in FIGURES:
             self.helping = False
             self._choose(int(key))
             event.prevent_default()
+        elif key in SCROLLS or key in PAGES:
+            self._forget_number()
+            self._scroll_by(PAGES.get(key, 0) * self.lines_shown() + SCROLLS.get(key, 0))
         elif key not in (key_of("begin"), key_of("help")):
             self._close_help()
             self._forget_number()
+
+    def on_mouse_scroll_down(self) -> None:
+        """The wheel moves what is in sight of the lists."""
+        self._scroll_by(1)
+
+    def on_mouse_scroll_up(self) -> None:
+        """The same, back."""
+        self._scroll_by(-1)
+
+    def _scroll_by(self, lines: int) -> None:
+        self._rows.scroll_relative(y=lines, animate=False, force=True)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """While a line is typed, letters are text; answers count where something is asked."""
@@ -154,19 +200,19 @@ class TodayScreen(PageScreen):
             return
         roles = ("yes", "no", "leave")
         answers = tuple(Answer(role, say(f"today.leave-{role}")) for role in roles)
-        self._ask(Question("leave-open", say("today.leave-open"), answers), self.app.exit)
+        self._ask(Asked(say("today.leave-open"), answers), self.app.exit)
 
-    def _ask(self, question: Question, then: Callable[[], None]) -> None:
+    def _ask(self, asked: Asked, then: Callable[[], None]) -> None:
         """Ask what a yes answers by doing something."""
-        self.asked, self._then = question, then
-        self.refresh_view()
+        self.asked, self._then, self.message = asked, then, ""
+        self.paint()
 
     def action_minutes(self) -> None:
         """Ask for the minutes there are."""
         self._close_help()
         self.begin_line(most=MOST_TYPED)
         self.message = ""
-        self.refresh_view()
+        self.paint()
 
     def action_order(self) -> None:
         """Switch the order of the round: from the clean side, or strictly by risk."""
@@ -222,7 +268,7 @@ class TodayScreen(PageScreen):
     def action_no(self) -> None:
         """Leave the round to the other window, or stay."""
         self.asked = None
-        self.refresh_view()
+        self.paint()
 
     def _walk(self, *, take_over: bool) -> None:
         """Go on with the round, or begin it; the day or the round may have changed meanwhile."""
@@ -237,23 +283,24 @@ class TodayScreen(PageScreen):
                 walk = begin(self.logbook, day.plan, self.who)
             else:
                 self.message = say("today.none-left")
-                self.refresh_view()
+                self.paint()
                 return
             self.app.push_screen(RoundScreen(walk))
         except RoundsError as fault:
             if fault.code in WALKED_ELSEWHERE:
                 question = ask_to_take_over(fault.message)
-                self._ask(question, lambda: self._walk(take_over=True))
+                asked = Asked(question.text, question.answers)
+                self._ask(asked, lambda: self._walk(take_over=True))
             else:
                 self.message = str(fault)
-                self.refresh_view()
+                self.paint()
 
     def _wait_for_plan(self, day: Day) -> None:
         """Begin the round once its plan is there; say why where there can be none."""
         fault = self.days.fault_of(day)
         self.begins = fault is None
         self.message = sentence_of(fault) if fault else words.say("calculating.begins")
-        self.refresh_view()
+        self.paint()
 
     def start_collection(self) -> None:
         """Lead through the first start, and into the first round."""
@@ -271,7 +318,7 @@ class TodayScreen(PageScreen):
     def _forget_number(self) -> None:
         if self.number is not None:
             self.number, self.message = None, ""
-            self.refresh_view()
+            self.paint()
 
     def _choose(self, figure: int) -> None:
         further = 10 * (self.number or 0) + figure
@@ -285,7 +332,7 @@ class TodayScreen(PageScreen):
         self._chosen = lines[number - 1].code if known and number else None
         code = "asks-desk" if number == 0 else "asks-line" if known else "no-line"
         self.message = say(f"today.{code}", number=number)
-        self.refresh_view()
+        self.paint()
 
     def line_clicked(self, index: int) -> None:
         """Choose a line, as its number does; open it where it is chosen already."""
@@ -303,10 +350,6 @@ class TodayScreen(PageScreen):
             self.open_desk()
         else:
             self.app.push_screen(PlantScreen(self.logbook, self._chosen, self.who))
-
-    def on_input_changed(self) -> None:
-        """Show the minutes typed so far."""
-        self.refresh_view()
 
     def open_desk(self) -> None:
         """What is done now and then."""

@@ -39,6 +39,7 @@ class Line(Input):
         self._initial_value = False
         self.display = self.can_focus = self.is_open = False
         self._typist = typist
+        self._kept = ""
 
     @property
     def text(self) -> str:
@@ -66,13 +67,24 @@ class Line(Input):
         if at is not None and is_seen:
             self.styles.offset = at.column, at.row
             self.styles.width = at.width
-            kept = fit(printable(at.kept), at.width - KEPT_AFTER) if at.kept else ""
-            self.placeholder = f"{' ' * KEPT_AFTER}{kept}" if kept else ""
-        self.stand(is_seen)
+            self._keep(at.kept, at.width)
+        self.stand(is_seen, self._kept)
 
-    def stand(self, is_seen: bool) -> None:
+    def _keep(self, kept: str, width: int) -> None:
+        """What it keeps while nothing is typed, cut where the line ends."""
+        self._kept = kept
+        shown = fit(printable(kept), max(0, width - KEPT_AFTER)) if kept else ""
+        self.placeholder = f"{' ' * KEPT_AFTER}{shown}" if shown else ""
+
+    def on_resize(self) -> None:
+        """Cut what it keeps where it ends now."""
+        self._keep(self._kept, self.size.width)
+
+    def stand(self, is_seen: bool, kept: str = "") -> None:
         """Stand where the stylesheet has a place for it, or nowhere."""
         self.display = is_seen
+        if kept != self._kept:
+            self._keep(kept, self.size.width)
         if not self.is_attached:
             # its screen was left, and others have written meanwhile
             return

@@ -14,7 +14,7 @@ from textual.scroll_view import ScrollView
 
 from rounds.tui.page import Cell, Spot, fit, printable
 from rounds.tui.pages.parts import first_shown
-from rounds.tui.pages.told import ListLine, Said
+from rounds.tui.pages.told import Fitting, ListLine, Said
 from rounds.tui.widgets.painted import Painted
 
 LEAST_FIGURES = 2
@@ -28,11 +28,22 @@ class Listed:
     mark: int
     heads: Mapping[str, str] = field(default_factory=dict)
     """by column; without any no row is taken for them"""
+    is_numbered: bool = True
+    most_numbered: int | None = None
+    """how many lines have a number, where not all of them do"""
+    first: int = 0
+    """the number of the first line, counted from 0"""
 
     @property
     def lead(self) -> int:
-        """Columns before the first text: mark, number, sign."""
+        """Columns before the first text: mark; number, sign."""
+        if not self.is_numbered:
+            return 2
         return 5 + max(LEAST_FIGURES, len(str(len(self.lines))))
+
+    def has_number(self, at: int) -> bool:
+        """Whether a line, counted from 0, has a number."""
+        return self.is_numbered and (self.most_numbered is None or at < self.most_numbered)
 
 
 class Head(Painted):
@@ -51,7 +62,7 @@ class Head(Painted):
 
     def cells_of(self, row: int) -> Sequence[Cell]:
         """The text, cut where the column ends."""
-        shown = fit(self._text, self.size.width - 1)
+        shown = fit(self._text, self.size.width - (0 if self.is_right else 1))
         at = self.size.width - cell_len(shown) if self.is_right else 0
         return (Cell(at, shown, "quiet"),) if shown else ()
 
@@ -90,7 +101,7 @@ class Heads(Horizontal):
 class Rows(Painted, ScrollView):
     """The lines; keys move the mark, the wheel what is in sight."""
 
-    def __init__(self, heads: Heads, scrolled: Callable[[], None]) -> None:
+    def __init__(self, heads: Heads, scrolled: Callable[[], None] = lambda: None) -> None:
         super().__init__()
         self._heads = heads
         self._listed = Listed((), 0)
@@ -138,15 +149,17 @@ class Rows(Painted, ScrollView):
     def spot_at(self, row: int, column: int) -> Spot | None:
         """The line that is clicked."""
         is_line = row < len(self._listed.lines)
-        return Spot(row, 0, self.size.width, line=row) if is_line else None
+        return Spot(row, 0, self.size.width, line=self._listed.first + row) if is_line else None
 
     def cells_of(self, row: int) -> Sequence[Cell]:
         """Mark, number, sign, and the texts of the columns, each cut where the next begins."""
-        line, lead = self._listed.lines[row], self._listed.lead
-        number = str(row + 1)
+        line, lead, at = self._listed.lines[row], self._listed.lead, self._listed.first + row
+        number = str(at + 1)
         start = self._heads.columns()[0].region.x - self.region.x if self._heads.columns() else 0
-        cells = [Cell(start + lead - 3 - len(number), number, "strong")]
-        if row == self._listed.mark:
+        cells = []
+        if self._listed.has_number(at):
+            cells.append(Cell(start + lead - 3 - len(number), number, "strong"))
+        if at == self._listed.mark:
             cells.append(Cell(start, ">", "here"))
         if line.mark[0]:
             cells.append(Cell(start + lead - 2, *line.mark))
@@ -155,11 +168,13 @@ class Rows(Painted, ScrollView):
     def _texts(self, line: ListLine, first: int) -> Sequence[Cell]:
         """From the right to the left, so that a text may run on where nothing stands."""
         found: list[Cell] = []
-        until = self._heads.content_region.right - self.region.x
+        until = min(self._heads.content_region.right - self.region.x, self.size.width)
         for number, head in reversed([*enumerate(self._heads.columns())]):
             said = line.cells.get(head.column, "")
-            text, role = said if isinstance(said, tuple) else _ink(said)
             begin = head.region.x - self.region.x if number else first
+            if isinstance(said, Fitting):
+                said = said.say(until - (first if head.is_right else begin)), said.role
+            text, role = said if isinstance(said, tuple) else _ink(said)
             if head.is_right:
                 until = min(until, head.region.right - self.region.x)
                 begin = max(first, until - cell_len(printable(text)))

@@ -31,6 +31,8 @@ from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.inference.day import collection_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon
+from rounds.service.plan.today import OF_ROOTS
+from rounds.service.plant.claims import waits_to_stand_apart
 from tests.bench.evidence.records import APART, ROOTS, SHELVES, Decisions, Look, Pot, Visit
 
 FIRST_DAY = date(2026, 1, 1)
@@ -113,7 +115,7 @@ class Tool:
         return (*roots, *_visits(planned))
 
     def _roots(self, planned: Day) -> tuple[Visit, ...]:
-        due = next((due.status for due in planned.due if due.kind == ROOTS), None)
+        due = next((due.status for due in planned.due if due.kind in OF_ROOTS), None)
         return () if due is None else (Visit(due.code, ((ROOTS, due.roots_seconds),)),)
 
     def _cost_of_roots(self, roots: tuple[Visit, ...]) -> float:
@@ -148,7 +150,7 @@ class Tool:
 
     def _waiting(self) -> tuple[str, ...]:
         records = collection_on(self.logbook, self._moment.day).records.values()
-        return tuple(r.plant.code for r in records if r.waits_to_stand_apart)
+        return tuple(r.plant.code for r in records if waits_to_stand_apart(r))
 
     def _goes_home(self, code: str) -> bool:
         released = end_quarantine(self.logbook, self._moment, code).released

@@ -22,6 +22,8 @@ SIZES = ("small", "medium", "medium", "small", "medium", "large")
 BUY_EVERY = 15
 """days for each plant that is bought"""
 SWING_C, SWING_DAYS = 3.0, 7
+OUTBREAK = (1.0, 25.0, 5.0)
+"""chance, mean number and shape on the plants of an outbreak"""
 LOST_FROM = 2000
 """more insects than this, and the plant is dead"""
 OF_COLLECTION, OF_START, OF_DAY, OF_LOOK, OF_LEAVING = range(5)
@@ -36,6 +38,9 @@ class House:
     days: int = 120
     infested: float = ESTABLISHED.infested
     """chance of each plant that was always there"""
+    outbreak: frozenset[int] = frozenset()
+    """numbers of plants on which many insects sit from the start, whatever chance says"""
+    shelves: int = len(SHELVES)
 
 
 class World:
@@ -58,7 +63,7 @@ class World:
 
     def begins(self) -> list[Pot]:
         """The plants that were always there."""
-        spots = -(-self._house.plants // len(SHELVES))
+        spots = -(-self._house.plants // self._house.shelves)
         return [
             self._comes(n, size, Stand(SHELVES[n // spots], n % spots + 1), day=0, q=None)
             for n, size in enumerate(self._sizes)
@@ -83,11 +88,14 @@ class World:
         pot = Pot(f"P{number + 1:02}", size, home, day, q is not None, source)
         start = ESTABLISHED if q is None else NEW_ARRIVAL
         infested = self._house.infested if q is None else q
+        mean, shape = start.mean, start.shape
+        if number in self._house.outbreak:
+            infested, mean, shape = OUTBREAK
         self.pots[pot.code], self._numbers[pot.code] = pot, number
         self.stands[pot.code] = home if q is None else Stand(APART, 0)
         self._colonies[pot.code] = unlooked(
             self._process[size],
-            Start(infested, start.mean, start.shape),
+            Start(infested, mean, shape),
             1,
             self._rng(OF_START, day, number),
         )
@@ -96,7 +104,7 @@ class World:
     def _free_spot(self) -> Stand:
         """At the end of the emptiest shelf."""
         taken = Counter(pot.home.place for pot in self.pots.values())
-        shelf = min(SHELVES, key=lambda name: taken[name])
+        shelf = min(SHELVES[: self._house.shelves], key=lambda name: taken[name])
         last = max((p.home.spot for p in self.pots.values() if p.home.place == shelf), default=0)
         return Stand(shelf, last + 1)
 

@@ -7,7 +7,14 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from rounds.core.estimates.dilution import Dilution, diluted
+from rounds.core.estimates.dilution import (
+    METRIC_CUP,
+    US_CUP,
+    Dilution,
+    diluted,
+    from_rate,
+    measured,
+)
 
 
 @pytest.mark.parametrize(
@@ -57,3 +64,37 @@ def test_what_cannot_be_mixed_is_refused(stock: float, target: float, volume: fl
 
 def test_a_dilution_is_told_by_name() -> None:
     assert diluted(50, 25, 2) == Dilution(stock=1.0, water=1.0)
+
+
+@pytest.mark.parametrize(
+    ("rate", "volume", "of_stock", "of_water"),
+    [(5, 1005, 5.0, 1000.0), (7.8125, 1007.8125, 7.8125, 1000.0), (20, 510, 10.0, 500.0)],
+)
+def test_a_label_gives_so_much_to_each_litre_of_water(
+    rate: float, volume: float, of_stock: float, of_water: float
+) -> None:
+    made = from_rate(rate, volume)
+    assert made.stock == pytest.approx(of_stock)
+    assert made.water == pytest.approx(of_water)
+
+
+@given(rate=st.floats(0.01, 500), volume=st.floats(10, 1e5))
+def test_what_a_cup_shows_is_the_nearest_step_and_tells_its_error(
+    rate: float, volume: float
+) -> None:
+    stock = from_rate(rate, volume).stock
+    for cup in (METRIC_CUP, US_CUP):
+        shown = measured(stock, cup)
+        step = next(step for most, step in cup.steps if stock <= most)
+        if shown is None:
+            assert stock <= step / 2
+            continue
+        assert abs(shown.stock - stock) <= step / 2 + 1e-9
+        assert shown.error == pytest.approx(shown.stock / stock - 1)
+        assert shown.stock / step == pytest.approx(round(shown.stock / step))
+
+
+def test_a_mixture_of_nothing_is_refused() -> None:
+    for rate, volume in ((0, 100), (5, 0), (-1, 100)):
+        with pytest.raises(ValueError, match="no mixture"):
+            from_rate(rate, volume)

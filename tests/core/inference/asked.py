@@ -11,6 +11,9 @@ from rounds.core.inference.backward import prepare
 from rounds.core.inference.left import SHARP, distribution, means
 from rounds.core.inference.observed import Log, LoggedDay
 
+MOST = 4096
+"""numbers of a distribution that are told apart"""
+
 
 def chances_ahead(log: Log, ahead: Sequence[LoggedDay]) -> Values:
     """(N + 1,): the chance clean at the end of the log, and of each of the N dates after it.
@@ -28,9 +31,9 @@ def chances_ahead(log: Log, ahead: Sequence[LoggedDay]) -> Values:
 def left_distribution(
     log: Log, which: Values | None = None, budget: int = BUDGET, missing: float = SHARP
 ) -> Values:
-    """(N,): chances of 0, 1, ... insects left; `missing` is how far their mean may be off."""
+    """(N,): chances of 0, 1, ... insects left; `missing` is the chance of still greater numbers."""
     course = prepare(log, budget)
     scale = chance_scale(log, course)
     counted = np.ones(len(log.landing)) if which is None else which
     mean, chance = means(course, scale)
-    return distribution(course, counted, chance, float(mean @ counted), scale, missing)
+    return distribution(course, counted, chance, scale, float(mean @ counted), missing, MOST)

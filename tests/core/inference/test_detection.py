@@ -18,6 +18,7 @@ from rounds.core.inference.evidence import gather
 from rounds.core.inference.facts import PlantFacts
 from rounds.core.inference.observed import Log, Start
 from rounds.core.log.effective import EffectiveLook
+from rounds.service.inference.steps import finished
 
 from .logs import PARAMETERS, look, on, tally
 from .logs import facts as facts_of
@@ -62,12 +63,12 @@ def test_another_eye_is_that_of_other_rates(theta: float) -> None:
 def test_it_is_the_chance_given_that_something_was_found() -> None:
     log = of_log(facts(look(0, "axils", tally(1))), 0)
     clean = of_log(facts(look(0, "axils")), 0)
-    (said,) = log_chances(log, [1.0], log)
+    (said,) = finished(log_chances(log, [1.0], log))
     nothing = math.exp(log_chance(clean))
     assert said == pytest.approx(log_chance(log) - math.log1p(-nothing), rel=1e-12)
     # with one insect at least there for certain there is nothing to be given
     certain = replace(log, start=Start(1.2, log.start.mean, log.start.shape))
-    (said,) = log_chances(certain, [1.0], certain)
+    (said,) = finished(log_chances(certain, [1.0], certain))
     assert said == log_chance(certain)
 
 

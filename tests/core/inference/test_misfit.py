@@ -11,7 +11,14 @@ from hypothesis import strategies as st
 from rounds.core.inference.answer import answer
 from rounds.core.inference.evidence import gather
 from rounds.core.inference.foretold import TOLD_APART, DayForetold, days_foretold
-from rounds.core.inference.misfit import Capital, Kind, capital, collection_misfit, misfit
+from rounds.core.inference.misfit import (
+    Capital,
+    Kind,
+    capitals,
+    collection_misfit,
+    greatest,
+    misfit,
+)
 from rounds.core.log.effective import EffectiveLook
 from rounds.service.inference.steps import finished
 
@@ -80,7 +87,7 @@ chances_of_counts = st.lists(st.floats(0.0, 1.0), min_size=7, max_size=7).filter
 def test_whatever_is_foretold_nothing_is_won_on_average(weights: list[float]) -> None:
     """The mean of what each belief holds after a day, and so the whole, is what it was before."""
     chances = tuple(weight / sum(weights) for weight in weights)
-    after = [capital([DayForetold(0, found, chances)]) for found in range(7)]
+    after = [list(capitals([DayForetold(0, found, chances)]))[-1] for found in range(7)]
     for kind in get_args(Kind):
         won = np.array([exp(each.of[kind]) for each in after])
         assert float(won @ np.array(chances)) == pytest.approx(1)
@@ -94,10 +101,19 @@ def test_what_is_won_on_a_day_is_worked_by_hand() -> None:
     day = DayForetold(0, 1, (0.9, 0.1, 0.0, 0.0, 0.0, 0.0, 0.0))
     more = (3 / 1.2 + 1.5 / 1.05) / 2
     fewer = ((1 / 3) / (0.9 + 0.1 / 3) + (2 / 3) / (0.9 + 0.2 / 3)) / 2
-    won = capital([day]).of
+    won = list(capitals([day]))[-1].of
     assert exp(won["too-many"]) == pytest.approx(more)
     assert exp(won["too-few"]) == pytest.approx(fewer)
     assert exp(won["too-clumped"]) == pytest.approx((more + fewer) / 2)
+
+
+def test_what_was_won_once_counts_though_some_of_it_is_lost_again() -> None:
+    few = (0.9, 0.1, 0.0, 0.0, 0.0, 0.0, 0.0)
+    days = [DayForetold(0, 1, few), DayForetold(1, 1, few), DayForetold(2, 0, few)]
+    wholes = [capital.whole for capital in capitals(days)]
+    assert greatest(days).whole == max(wholes) == wholes[2] > wholes[3]
+    lost = [DayForetold(number, 0, few) for number in range(3)]
+    assert greatest(lost).whole >= 0, "before the first day nothing is won or lost"
 
 
 def test_it_is_said_once_the_whole_has_grown_a_hundredfold() -> None:

@@ -22,7 +22,8 @@ from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, status_of
 from rounds.service.plant.status_text import no_date_texts, supposed_texts
 from rounds.store import derived, desk
-from rounds.tui.pages.release import ReleaseView, release_page
+from rounds.tui.page import Page
+from rounds.tui.pages.release import ReleaseView, notes_of, release_told
 
 from .asking import TODAY, Add, LookIn, before, found_three, record
 
@@ -303,8 +304,10 @@ def test_the_roots_count_from_the_same_day_wherever_it_is_said(
 
 
 def release_text(logbook: Logbook, status: PlantStatus) -> str:
-    view = ReleaseView(status, planned_day(logbook, TODAY).choices, "", None, "", None)
-    return " ".join(release_page(view, 120, 40).text().split())
+    view = ReleaseView(status, planned_day(logbook, TODAY).choices, "", False, "", None)
+    told = release_told(view, Page(120, 40))
+    cells = [str(cell) for line in told.lines for cell in line.cells.values()]
+    return " ".join([*(of.text for of in told.above), *cells, *notes_of(view, 114)])
 
 
 def test_why_there_is_no_date_is_said_and_what_the_dates_suppose(

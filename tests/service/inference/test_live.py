@@ -399,10 +399,6 @@ def test_after_the_plant_what_is_kept_is_what_was_entered(
     assert answers(logbook, TODAY) == kept
 
 
-@pytest.mark.xfail(
-    reason="within the budget of a key few finds stay apart: .39 in the round, .50 after it",
-    strict=True,
-)
 def test_with_many_finds_of_the_past_it_is_nearly_what_the_log_says(
     add: Add, look: LookIn, walk: Callable[[], RoundWalk], logbook: Logbook, wait: Wait
 ) -> None:

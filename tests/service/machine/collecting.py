@@ -21,6 +21,7 @@ from rounds.service.collection.plants import (
 )
 from rounds.service.collection.release import end_quarantine
 from rounds.service.collection.repot import RootsSeen, repot
+from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.value_changes import change_value, reset_value
 from rounds.service.logbook.book import Logbook
@@ -36,6 +37,7 @@ VALUES = (
     ("infestation.arrivals.collection", 0.01),
     ("quarantine.settings.default.clean_looks", 3.0),
 )
+COURSES = ("contact-spray", "root-clean-out", "lifting")
 warmth = st.sampled_from((8.0, 14.5, 19.0, 27.0))
 
 
@@ -163,6 +165,18 @@ class Collecting(House):
         moment, code = self.moment(window, ago), self.plant(window, pick).code
         roots = RootsSeen(120.0, {"removed": found})
         self.happens(window, lambda book: repot(book, moment, code, repotted=fresh, roots=roots))
+
+    @rule(
+        window=windows, ago=moments, pick=picks, course=st.sampled_from(COURSES),
+        does=st.sampled_from(("begin", "done", "done", "stop")),
+    )  # fmt: skip
+    def a_course_is_entered(
+        self, window: int, ago: int | None, pick: int, course: str, does: str
+    ) -> None:
+        """Begun, a step of it done, or stopped."""
+        moment, code = self.moment(window, ago), self.plant(window, pick).code
+        asked = Asked(course, done=does == "done", stop=does == "stop")
+        self.happens(window, lambda book: treat(book, moment, [code], asked))
 
     @rule(window=windows, ago=moments, pick=picks, how=st.sampled_from(WAYS_TO_GO))
     def a_plant_goes(self, window: int, ago: int | None, pick: int, how: str) -> None:

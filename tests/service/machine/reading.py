@@ -14,6 +14,7 @@ from rounds.core.collection import Plant
 from rounds.core.log.entries import LIVE_KINDS, VERDICTS
 from rounds.errors import Refused
 from rounds.service.collection.away_entry import name_of
+from rounds.service.courses.standing import courses_of
 from rounds.service.inference.day import record_of, records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import CHOICES, chosen
@@ -32,9 +33,9 @@ Row = tuple[object, ...]
 DAY_OF = {
     "look": 0, "tally": 0, "tally_stage": 0, "withdrawal": 0, "sign": 0, "second_look": 0,
     "move": 2, "period": 2, "period_end": 2, "plant_fact": 2, "place_fact": 2, "weather": 2,
-    "away": 1, "round": 1, "value_change": 1,
+    "away": 1, "round": 1, "value_change": 1, "course": 2, "course_mark": 2, "course_step": 5,
 }  # fmt: skip
-"""The tables of the log, and where in a row of each its day stands."""
+"""The tables of the log, and where in a row of each its day stands; of a step the day it is due."""
 
 ID_OF = {"look": 2, "tally": 2, "tally_stage": 2, "withdrawal": 3, "sign": 2}
 """Where the id stands; first in all other tables. A second look has that of its look."""
@@ -204,6 +205,7 @@ def _read_off(record: PlantRecord) -> dict[str, object]:
         "streaks": [record.streak_for(pest) for pest in record.pests],
         "last": (record.last_look_on, record.last_complete_look_on, record.last_find_on),
         "signs": record.signs,
+        "courses": (courses_of(record), record.courses),
         "timeline": [
             (line.day, line.order, line.kind, line.text, line.short, line.entry, line.of,
              line.time, line.who, line.is_withdrawn)
@@ -296,6 +298,14 @@ def entries_said(logbook: Logbook, on: date) -> list[str]:
     ]
     for plant in plants(logbook):
         names += [str(EntryName("move", move.day, plant.id, move.id)) for move in plant.moves]
+        names += [
+            str(EntryName("course", course.began_on, plant.id, course.id))
+            for course in plant.courses
+        ]
+        names += [
+            str(EntryName("done" if mark.step_id else "stopped", mark.day, plant.id, mark.id))
+            for mark in plant.marks
+        ]
         names += _of_a_life(record_of(logbook, plant, on))
     return sorted(names, key=id_named)
 

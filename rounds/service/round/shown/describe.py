@@ -26,6 +26,7 @@ from rounds.service.round.view import (
     ZoneView,
 )
 from rounds.words.forms import (
+    band_in_column,
     brief_of_100,
     chance_clean,
     day_month,
@@ -116,9 +117,12 @@ def _plant_view(known: Known) -> PlantView:
 
 
 def _clean_text(likely: Likely | None, *, is_open: bool) -> str:
-    """The chance clean; during a look that which it ends with if nothing more is found."""
+    """The chance clean, with its band once there is one; during a look what it ends with."""
     if likely is None:
         return words.say("round.clean-unknown")
+    if not is_open and likely.low is not None and likely.high is not None:
+        brief = band_in_column(likely.chance_clean, likely.low, likely.high)
+        return words.say("band.clean-brief", chance=brief)
     if not is_open:
         return chance_clean(likely.chance_clean)
     return words.say("round.if-rest-clear", chance=brief_of_100(likely.chance_clean))

@@ -5,11 +5,12 @@ from dataclasses import replace
 
 from rounds import words
 from rounds.core.log.effective import EffectiveSign, EffectiveTally
+from rounds.service.courses.text import due_text
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
 from rounds.service.round.reasons import HIDDEN_BECAUSE, SIGNS
 from rounds.service.round.view import Answer, Question
-from rounds.words.forms import calendar_day
+from rounds.words.forms import calendar_day, day_month
 
 BY_FIGURE = ("hidden", "signs", "which-zone", "put-off", "put-off-why", "other-zone")
 """Questions that figures answer."""
@@ -75,6 +76,17 @@ def ask_about_live_find(plant: PlantAtHand, apart_later: Set[int]) -> Question |
         return None
     roles = ("put-apart", "cannot-move", "not-now")
     return question_of("live-find", roles, code=plant.plant.code)
+
+
+def ask_about_step(plant: PlantAtHand, later: Set[int]) -> Question | None:
+    """Whether the step of a course that is due was done, until that is answered for this round."""
+    for running in plant.record.courses:
+        course_id = running.course.begun.id
+        if running.due_on <= plant.day and course_id not in later:
+            day = day_month(running.due_on, plant.day)
+            text = due_text(running)
+            return question_of("step", ("yes", "not-now"), about=course_id, step=text, day=day)
+    return None
 
 
 def ask_to_take_over(walked: str) -> Question:

@@ -7,6 +7,7 @@ from rounds import words
 from rounds.core.plan.claims import ALIVE, Claim
 from rounds.core.plan.near import Find
 from rounds.core.walks import Round, Step, in_groups
+from rounds.service.entries.walked import looks_of
 from rounds.service.inference.together import worked_out_together
 from rounds.service.logbook.named import find_plant
 from rounds.service.plan.order import risk_order
@@ -50,10 +51,12 @@ def join_today(
         found_on: the code of the plant on which something was found this moment.
     """
     logbook = collection.logbook
-    find = Find(find_plant(logbook, found_on), [walk.day])
     # need and standing as they were when the round began: to work them out anew takes too long
     known = collection.records
-    claims = {**_near(known, find, course), **_of_detour(known, course)}
+    find = Find(find_plant(logbook, found_on), [walk.day])
+    earlier = _found_before(walk, known, find)
+    # what was found earlier in the round counts on, so that the same plants are near all along
+    claims = {**_near(known, [*earlier, find], course), **_of_detour(known, course)}
     if not claims:
         return Joined(course.steps, ())
     open_still = {s.plant_id for s in course.steps if not _is_kept(course, s.plant_id)}
@@ -78,7 +81,8 @@ def join_today(
     held = [s for s in course.steps if s.plant_id in open_still & alive - reached and s not in kept]
     walked = as_walked(going, by_risk=logbook.walks_by_risk())
     steps = (*kept, *_steps(course, walked), *held)
-    return Joined(steps, tuple(_said(to_come, claims, course, {step.plant_id for step in steps})))
+    changed = _Changed(claims.keys(), _near(known, earlier, course).keys(), set(course.plants))
+    return Joined(steps, tuple(changed.said(to_come, {step.plant_id for step in steps})))
 
 
 def unjoined(course: Course, before: Sequence[Step]) -> list[Step]:
@@ -106,11 +110,33 @@ def unjoined_text(course: Course, steps: Sequence[Step], collection: DayOfPlants
     return said
 
 
-def _near(known: Mapping[int, PlantRecord], find: Find, course: Course) -> dict[int, Claim]:
-    """The claims of the plants near a find that nobody has begun or put off, by id."""
+def _found_before(walk: Round, known: Mapping[int, PlantRecord], find: Find) -> list[Find]:
+    """The finds of the round on other plants for which plants could join it."""
+    looks = looks_of(next(iter(known.values())).logbook, walk)
+    return [
+        Find(record.plant, [walk.day])
+        for plant_id, record in known.items()
+        if plant_id != find.plant.id and lets_join(record)
+        if any(look.live() for look in looks.get(plant_id, ()))
+    ]
+
+
+def lets_join(known: PlantRecord) -> bool:
+    """Whether a find on a plant lets others join: in quarantine only one that nobody knew of.
+
+    Args:
+        known: of the plant, as it was when the round began.
+    """
+    return known.standing != "quarantine" or known.claim.code != ALIVE
+
+
+def _near(
+    known: Mapping[int, PlantRecord], finds: Sequence[Find], course: Course
+) -> dict[int, Claim]:
+    """The claims of the plants near finds that nobody has begun or put off, by id."""
     found = {}
     for plant_id, record in known.items():
-        claim = None if _is_kept(course, plant_id) else claim_near(record, find)
+        claim = None if _is_kept(course, plant_id) else claim_near(record, finds)
         if claim is not None:
             found[plant_id] = min(claim, record.claim, key=lambda claim: claim.order)
     return found
@@ -168,25 +194,29 @@ def _steps(course: Course, going: Sequence[Allotted]) -> list[Step]:
     ]  # fmt: skip
 
 
-def _said(
-    to_come: Sequence[PlantRecord],
-    claims: Mapping[int, Claim],
-    course: Course,
-    after: Set[int],
-) -> Iterator[str]:
-    """Who joined, who is near but waits, and who waits for them."""
-    new = [r for r in to_come if r.plant.id in claims and r.plant.id not in course.plants]
-    joined = [record for record in new if record.plant.id in after]
-    waiting = [record for record in new if record.plant.id not in after]
-    were = set(course.plants)
-    pushed = [r for r in to_come if r.plant.id in were and r.plant.id not in after]
-    if joined:
-        yield words.say("round.said.joined", codes=_codes(joined))
-    if waiting:
-        yield words.say("round.said.near-waits", codes=_codes(waiting))
-    if pushed:
-        code = "pushed" if len(pushed) > 1 else "pushed-one"
-        yield words.say(f"round.said.{code}", codes=_codes(pushed))
+@dataclass(frozen=True, slots=True)
+class _Changed:
+    """What a find changes of who is looked at."""
+
+    nearby: Set[int]
+    """the plants near it, and near what was found before in the round"""
+    nearby_before: Set[int]
+    """of these, the ones that were known to be"""
+    were: Set[int]
+    """the plants of the round before"""
+
+    def said(self, to_come: Sequence[PlantRecord], after: Set[int]) -> Iterator[str]:
+        """Who joined, who is near and there is no time for, and who gave way; once each."""
+        there = {record.plant.id: record for record in to_come}
+        told = {
+            "joined": (self.nearby & after) - self.were,
+            "near-waits": self.nearby - self.nearby_before - self.were - after,
+            "pushed": (self.were & there.keys()) - after,
+        }
+        for code, plants in told.items():
+            if plants:
+                names = _codes([there[plant_id] for plant_id in plants])
+                yield words.say(f"round.said.{code}", codes=names)
 
 
 def _codes(found: Sequence[PlantRecord]) -> str:

@@ -1,0 +1,213 @@
+"""What to do next with a plant on which insects were found: each way, why, and what it would bring.
+
+The days are those of the forecast with one thing supposed otherwise, as of what would be sooner.
+"""
+
+from collections.abc import Generator, Iterator
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import Any
+
+from rounds import words
+from rounds.core.away import first_day_back
+from rounds.core.body import MEDIUM, ROOTS
+from rounds.core.inference.facts import Treated
+from rounds.core.log.courses import NO_LABEL
+from rounds.core.quarantine.criteria import QuarantineHistory
+from rounds.core.quarantine.forecast import Supposed
+from rounds.service.courses.cautions import WETTING, Told, cautions
+from rounds.service.courses.schedule import planned_steps
+from rounds.service.courses.standing import kills_of
+from rounds.service.courses.templates import Template, templates
+from rounds.service.courses.written import egg_days
+from rounds.service.inference.ahead import supposed_of, supposing
+from rounds.service.inference.kept import digest
+from rounds.service.plant.record import PlantRecord
+from rounds.words.forms import expected_number
+
+LIFTING, ROOT_CLEAN_OUT, SPRAY = "lifting", "root-clean-out", "contact-spray"
+OUT_OF_MEDIUM, PART = "out-of-medium", "part"
+"""Ways to go on: courses by the codes of their templates, and to part with the plant."""
+
+Raw = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One way to go on."""
+
+    code: str
+    text: str
+    reason: str
+    alternative: str | None
+    """what is done instead: the next way in words"""
+    cautions: tuple[Told, ...]
+    expected_on: date | None
+    """the day it may rejoin, if looks go on and stay clean; None where there is none, or none of
+    this way"""
+
+
+def options_in_steps(record: PlantRecord) -> Generator[None, None, list[Raw]]:
+    """The ways to go on with a plant, best first, as plain data; in steps, with their days."""
+    if not _is_asked(record):
+        return []
+    found: list[Raw] = []
+    for code in _ranked(record):
+        day = None
+        if code == LIFTING:
+            day = record.forecast.ready_on if record.forecast else None
+        elif code != PART and record.history is not None:
+            yield
+            history, supposed = _otherwise(record, record.history, templates(record.logbook)[code])
+            ahead = yield from supposing(record, history, supposed)
+            day = ahead.ready_on
+        found.append({"code": code, "on": day.isoformat() if day else None})
+    return found
+
+
+def options_key(record: PlantRecord) -> str:
+    """Digest of what the ways rest on besides the forecast: the courses there are."""
+    known = templates(record.logbook)
+    return digest([(t.code, t.steps, t.forms) for t in known.values()]) if record.live_on else ""
+
+
+def read_options(record: PlantRecord, kept: list[Raw]) -> tuple[Option, ...]:
+    """The ways in words, from plain data."""
+    known = templates(record.logbook)
+    codes = [raw["code"] for raw in kept if raw["code"] == PART or raw["code"] in known]
+    if not codes:
+        return ()
+    days = {raw["code"]: raw["on"] for raw in kept}
+    return tuple(
+        _option(record, code, days[code], after, known.get(code))
+        for code, after in zip(codes, [*codes[1:], None], strict=True)
+    )
+
+
+def _option(
+    record: PlantRecord, code: str, day: str | None, after: str | None, template: Template | None
+) -> Option:
+    kind = template.steps[0].kind if template else None
+    minds = cautions(record.plant, kind, NO_LABEL, record.on) if kind else ()
+    return Option(
+        code=code,
+        text=_text(record, code),
+        reason=_reason(record, code),
+        alternative=None if after is None else _text(record, after),
+        cautions=minds,
+        expected_on=date.fromisoformat(day) if day else None,
+    )
+
+
+def _text(record: PlantRecord, code: str) -> str:
+    """A way in words; a spray for a plant that dislikes wet leaves never without that word."""
+    text = words.say(f"courses.next.{code}")
+    if code == SPRAY and _dislikes_wet(record):
+        return words.say("courses.next.wet-leaves", text=text)
+    return text
+
+
+def _reason(record: PlantRecord, code: str) -> str:
+    left = expected_number(record.likely.left.mean)
+    of = record.table.advice.often_of
+    return words.say(f"courses.why.{code}", days=_days_with_finds(record), of=of, left=left)
+
+
+def next_seen(record: PlantRecord) -> str | None:
+    """The way that comes first by what was found alone, without any sum; None without finds.
+
+    A plant that dislikes wet leaves is told no spray here, where there is no room for the word.
+    """
+    if not _is_asked(record):
+        return None
+    running = {course.course.begun.course for course in record.courses}
+    if _is_found_below(record) and ROOT_CLEAN_OUT not in running:
+        return ROOT_CLEAN_OUT
+    is_often = _days_with_finds(record) >= record.table.advice.often_days
+    is_sprayed = any(WETTING & {s.planned.kind for s in c.course.steps} for c in record.courses)
+    if is_often and not is_sprayed and not _dislikes_wet(record):
+        return SPRAY
+    return LIFTING
+
+
+def _is_found_below(record: PlantRecord) -> bool:
+    """Whether anything was found in the medium or on the roots lately."""
+    first = record.on - timedelta(days=record.table.advice.often_of - 1)
+    zones = {look.zone for look in record.looks_from(first) if look.live(record.pest)}
+    return bool(zones & {MEDIUM, ROOTS})
+
+
+def _days_with_finds(record: PlantRecord) -> int:
+    """Of the last few days."""
+    of = record.table.advice.often_of
+    return sum((record.on - day).days < of for day in record.live_on)
+
+
+def _is_asked(record: PlantRecord) -> bool:
+    found = record.last_find_on
+    is_lately = found is not None and (record.on - found).days <= record.table.advice.found_days
+    return is_lately and record.standing != "gone"
+
+
+def _ranked(record: PlantRecord) -> list[str]:
+    """The ways there are for a plant, best first."""
+    ways = list(_ways(record))
+    first = _first(record)
+    if first in ways:
+        ways.remove(first)
+        ways.insert(0, first)
+    if SPRAY in ways and _dislikes_wet(record):
+        ways.remove(SPRAY)
+        ways.insert(len(ways) - 1, SPRAY)
+    return ways
+
+
+def _ways(record: PlantRecord) -> Iterator[str]:
+    """What is not under way yet, in the usual order."""
+    running = {course.course.begun.course for course in record.courses}
+    known = templates(record.logbook)
+    is_wetted = any(WETTING & {s.planned.kind for s in c.course.steps} for c in record.courses)
+    yield LIFTING
+    if SPRAY in known and not is_wetted:
+        yield SPRAY
+    if ROOT_CLEAN_OUT in known and ROOT_CLEAN_OUT not in running:
+        yield ROOT_CLEAN_OUT
+    bare = known.get(OUT_OF_MEDIUM)
+    if bare and OUT_OF_MEDIUM not in running and record.body.form in (bare.forms or ()):
+        yield OUT_OF_MEDIUM
+    yield PART
+
+
+def _first(record: PlantRecord) -> str:
+    left, by_zone = record.likely.left.mean, record.likely.left_by_zone
+    worth = float(record.plant.fact("value", record.on) or 1.0)
+    rules = record.table.advice
+    if left >= rules.part_from and worth <= 1:
+        return PART
+    below = sum(by_zone.get(zone, 0.0) for zone in (MEDIUM, ROOTS))
+    if _is_found_below(record) or (left and below >= rules.below * left):
+        return ROOT_CLEAN_OUT
+    return SPRAY if _days_with_finds(record) >= rules.often_days else LIFTING
+
+
+def _dislikes_wet(record: PlantRecord) -> bool:
+    return "wet-leaves" in (record.plant.fact("dislikes", record.on) or "").split()
+
+
+def _otherwise(
+    record: PlantRecord, history: QuarantineHistory, template: Template
+) -> tuple[QuarantineHistory, Supposed]:
+    """The history and what is supposed, if a course is begun on the first day it can be."""
+    soon = first_day_back(record.on + timedelta(days=1), record.away)
+    hatch = egg_days(record.logbook, record.plant, record.on)
+    steps = planned_steps(template, NO_LABEL, soon, hatch, record.table.advice.most_times)
+    used = [(step.due_on, kills_of(step.kind, NO_LABEL, record.table)) for step in steps]
+    more = [Treated(day, kills) for day, kills in used if kills is not None]
+    as_it_goes = supposed_of(record)
+    treated = sorted([*as_it_goes.treated, *more], key=lambda used: used.day)
+    ends = (*history.courses_end, steps[-1].due_on)
+    running = (history.courses_running or 0) + 1
+    return (
+        replace(history, courses_end=ends, courses_running=running),
+        replace(as_it_goes, treated=tuple(treated)),
+    )

@@ -1,0 +1,160 @@
+"""What to mind at a step of a course, and what its label warns of: told, never refused."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from rounds import words
+from rounds.core.collection import Plant
+from rounds.core.log.courses import Label, PlantCourse
+from rounds.service.courses.schedule import steps_due, times_needed
+from rounds.service.courses.standing import PRODUCT
+from rounds.service.courses.templates import Template
+from rounds.words.forms import day_month, temperature
+
+WETTING = frozenset({"spray", PRODUCT})
+"""Kinds of steps that wet leaves."""
+
+SWABBING = "lift"
+
+BY_KIND = {
+    "lift": ("fire", "swabs", "air", "gloves", "animals"),
+    "spray": ("label", "leaf", "heat", "gloves", "animals", "bees", "outdoors"),
+    "product": ("label", "gloves", "animals", "outdoors", "bees", "heat", "leaf"),
+    "root-clean-out": ("gloves", "peroxide", "bleach"),
+    "peroxide": ("peroxide", "gloves", "animals"),
+    "take-out": ("gloves", "bleach"),
+    "wet-and-look": (),
+    "pot-up": ("gloves", "bleach"),
+}
+"""The cautions of each kind of step, those first that matter most."""
+
+HEAT_C = 32.0
+"""Above it soap and oil burn leaves."""
+
+USES_WITHIN = timedelta(days=365)
+"""Uses of a product that count together for its label: a year."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Something to mind, by its code and in words."""
+
+    code: str
+    text: str
+
+
+def cautions(plant: Plant, kind: str, label: Label, on: date) -> tuple[Told, ...]:
+    """What to mind at a step of a kind, on this very plant."""
+    return tuple(_cautions(plant, kind, label, on))
+
+
+def _cautions(plant: Plant, kind: str, label: Label, on: date) -> Iterator[Told]:
+    yield from _disliked(plant, kind, on)
+    if kind == PRODUCT:
+        if label.gear:
+            yield Told("gear", words.say("courses.caution.gear", gear=label.gear))
+        if label.reentry_hours:
+            hours = f"{label.reentry_hours:g}"
+            yield Told("reentry", words.say("courses.caution.reentry", hours=hours))
+    for code in BY_KIND.get(kind, ()):
+        yield Told(code, words.say(f"courses.caution.{code}", limit=temperature(HEAT_C)))
+
+
+def _disliked(plant: Plant, kind: str, on: date) -> Iterator[Told]:
+    dislikes = (plant.fact("dislikes", on) or "").split()
+    if "wet-leaves" in dislikes and kind in WETTING:
+        yield Told("wet-leaves", words.say("courses.caution.wet-leaves"))
+    if "alcohol" in dislikes and kind == SWABBING:
+        yield Told("alcohol", words.say("courses.caution.alcohol"))
+
+
+def warnings(
+    plant: Plant,
+    courses: Sequence[PlantCourse],
+    course: PlantCourse,
+    template: Template | None,
+    egg_days: float | None,
+    most: int,
+    on: date,
+) -> tuple[Told, ...]:
+    """What is warned of once something was entered about a course on a day; nothing is refused.
+
+    Args:
+        plant: which.
+        courses: all of its courses, as they stand at the end of the day.
+        course: the one entered about.
+        template: of that course; None where its file is gone.
+        egg_days: that eggs take to hatch there; None where they never do.
+        most: times of a step, however cold it is.
+        on: the day.
+    """
+    found = [
+        told
+        for kind in dict.fromkeys(step.planned.kind for step in course.steps)
+        for told in _disliked(plant, kind, on)
+    ]
+    found += _of_label(courses, course, on)
+    found += _of_eggs(course, template, egg_days, most)
+    return tuple(found)
+
+
+def _of_label(courses: Sequence[PlantCourse], course: PlantCourse, on: date) -> Iterator[Told]:
+    """A use too early, or one too many: of the one made on the day, else of the next one."""
+    label = course.begun.label
+    if not label.product:
+        return
+    done_today = [s for s in course.done if s.planned.kind == PRODUCT and s.done_on == on]
+    use_on = on if done_today else _next_use(course, on)
+    if use_on is None:
+        return
+    before = sorted(_uses(courses, label.product))
+    if done_today:
+        before.remove(on)
+    before = [day for day in before if day <= use_on]
+    if before and label.interval_days is not None:
+        free = before[-1] + timedelta(days=label.interval_days)
+        if use_on < free:
+            yield Told("too-early", words.say(
+                "courses.warning.too-early", product=label.product,
+                day=day_month(before[-1], on), **{"from": day_month(free, on)},
+            ))  # fmt: skip
+    count = sum(use_on - day < USES_WITHIN for day in before) + 1
+    if label.most_uses is not None and count > label.most_uses:
+        yield Told("too-many", words.say(
+            "courses.warning.too-many", product=label.product, most=label.most_uses, count=count,
+        ))  # fmt: skip
+
+
+def _next_use(course: PlantCourse, on: date) -> date | None:
+    due = [d for d in steps_due(course, on) if d.step.done_on is None] if course.is_running else []
+    return next((max(on, d.due_on) for d in due if d.step.planned.kind == PRODUCT), None)
+
+
+def _uses(courses: Sequence[PlantCourse], product: str) -> Iterator[date]:
+    """The days on which a product was used on a plant."""
+    for course in courses:
+        if (course.begun.label.product or "").casefold() == product.casefold():
+            for step in course.done:
+                if step.planned.kind == PRODUCT and step.done_on is not None:
+                    yield step.done_on
+
+
+def _of_eggs(
+    course: PlantCourse, template: Template | None, egg_days: float | None, most: int
+) -> Iterator[Told]:
+    """That it is too cold, or that a label allows fewer uses than eggs ask for."""
+    if not course.is_running or not WETTING & {step.planned.kind for step in course.steps}:
+        return
+    if egg_days is None:
+        yield Told("cold", words.say("courses.warning.cold"))
+        return
+    if template is None or course.begun.label.most_uses is None:
+        return
+    for step in template.steps:
+        every = max(1, course.begun.label.interval_days or step.every_days)
+        needed = times_needed(step, egg_days, every, most)
+        if step.kind == PRODUCT and needed > course.begun.label.most_uses:
+            yield Told("few-uses", words.say(
+                "courses.warning.few-uses", times=course.begun.label.most_uses, needed=needed,
+            ))  # fmt: skip

@@ -1,0 +1,23 @@
+"""A step of a course in words."""
+
+from rounds import words
+from rounds.core.log.courses import Label
+from rounds.service.courses.standing import CourseRunning
+
+
+def step_text(kind: str, label: Label) -> str:
+    """What a step is called: spray; use the product of its label."""
+    return words.say(f"courses.step.{kind}", product=label.product or "")
+
+
+def how_text(kind: str) -> str:
+    """How a step is done, in one sentence."""
+    return words.say(f"courses.how.{kind}")
+
+
+def due_text(running: CourseRunning) -> str:
+    """What is due next of a course, and the how-manieth of its steps that is: spray, 2 of 4."""
+    step = step_text(running.kind, running.course.begun.label)
+    if running.of == 1:
+        return step
+    return words.say("courses.number-of", step=step, number=running.number, of=running.of)

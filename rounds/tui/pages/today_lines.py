@@ -1,0 +1,245 @@
+"""The lines of today: what there is to do, who is in quarantine, and who comes then."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from rich.cells import cell_len
+
+from rounds import words
+from rounds.service.day.day import Day
+from rounds.service.plan.today import DayPlan, Due, PlannedPlant
+from rounds.service.plant.status import PlantStatus, ReleaseStatus
+from rounds.service.plant.status_text import clean_in_column
+from rounds.tui.page import Page, Role
+from rounds.tui.pages.parts import ROOMY, STANDING_MARK, say, whole_within
+from rounds.tui.pages.told import Fitting, ListLine, Said
+from rounds.words.forms import calendar_day, day_month, minutes_seconds
+
+COLUMNS = ("name", "day", "clean", "earliest", "waiting", "end")
+"""From left to right; on a narrow page there are the first, and chance and day beside it."""
+
+LEAST_APART = 3
+"""Rows kept for plants in quarantine before all that there is to do is shown."""
+TALL_FROM, LEAST_WALKED = 32, 3
+"""Least rows of a page that lists the whole round, and of the plants it then shows."""
+MOST_OF_DAY = 12
+"""Cells of a day in its column."""
+
+Cells = dict[str, str | Said | Fitting]
+
+
+@dataclass(frozen=True, slots=True)
+class Sections:
+    """The lists of a day, one below the other, for the rows and columns there are."""
+
+    day: Day
+    page: Page
+    """an empty one of the size there is"""
+    rows: int
+
+    def lines(self) -> list[ListLine]:
+        """What there is to do and who is in quarantine; rows to spare hold who comes then."""
+        if self.day.statuses is None:
+            return []
+        due = self._to_do()
+        above = [*due, *([BLANK] if due and self._is_roomy else [])]
+        found = [*above, *self._apart(self.rows - len(above))]
+        return [*found, *self._walk(self.rows - len(found))]
+
+    @property
+    def _is_roomy(self) -> bool:
+        return self.page.height >= ROOMY
+
+    # what there is to do
+
+    def _to_do(self) -> list[ListLine]:
+        due, apart_count = self.day.due, len(apart(self.day))
+        if not due:
+            return []
+        kept = self._is_roomy + 1 + min(LEAST_APART, apart_count) if apart_count else 0
+        room = self.rows - 1 - kept
+        shown = len(due) if len(due) <= room else room - 1
+        if room < 1 and len(due) == 1:
+            return [self._due(1, due[0])]
+        if shown < 1:
+            return [_quiet(say("today.count-to-do", count=len(due)))]
+        lines = [self._due(number, of) for number, of in enumerate(due[:shown], 1)]
+        return [_quiet(say("today.for-today")), *lines, *_more(len(due) - shown)]
+
+    def _due(self, number: int, due: Due) -> ListLine:
+        """One thing to do: what it is, the plant, and since when."""
+        plant, status = self._beside(), due.status
+        brief = words.section("today.due-brief").get(due.kind, due.short)
+        what = Fitting(lambda room: due.text if cell_len(due.text) <= room else brief)
+        if plant is None:
+            cells: Cells = {"name": what, "earliest": status.code}
+        else:
+            since = say("today.waiting-since", day=day_month(due.on, self.day.on))
+            cells = {"name": what, plant: f"{status.code}  {status.name}"}
+            cells["waiting" if self.page.is_spread else "end"] = since, "quiet"
+        return ListLine(cells, number=str(number))
+
+    def _beside(self) -> str | None:
+        """The column in the middle of a page with three, where a second text begins."""
+        if not self.page.is_wide:
+            return None
+        return "day" if self.page.is_spread else "clean"
+
+    # who is in quarantine
+
+    def _apart(self, rows: int) -> list[ListLine]:
+        found, first = apart(self.day), len(self.day.due) + 1
+        if not found:
+            return [_quiet(say("today.nobody-apart"))] if rows > 0 else []
+        lines = [self._plant_apart(number, of) for number, of in enumerate(found, first)]
+        if rows > 2 or rows > len(lines):
+            return [self._heads(), *lines]
+        # no row for the heads: the one plant, or how many there are
+        return lines if len(lines) == 1 else [_quiet(say("today.count-apart", count=len(lines)))]
+
+    def _heads(self) -> ListLine:
+        name, clean = say("today.apart"), say("today.column-clean")
+        brief, is_wide = words.say("quarantine.short.chance_clean"), self.page.is_wide
+        return ListLine(
+            {
+                "name": (name, "quiet"),
+                "clean": (clean, "quiet") if is_wide else _beside_name(name, clean, brief, "quiet"),
+                "earliest": (say("today.column-earliest"), "quiet"),
+                "waiting": (say("today.column-waiting"), "quiet"),
+            }
+        )
+
+    def _plant_apart(self, number: int, status: PlantStatus) -> ListLine:
+        clean = clean_in_column(status, say("today.working-out"))
+        cells: Cells = {
+            "name": f"{status.code}  {status.name}",
+            "clean": clean if self.page.is_wide else _beside_name(status.code, clean),
+            "earliest": earliest_text(status),
+        }
+        if self.page.is_wide:
+            code = "day-apart" if status.days_standing else "day-apart-first"
+            cells["day"] = say(f"today.{code}", days=status.days_standing)
+            cells["waiting"] = Fitting(lambda room: waiting_text(status, room))
+        return ListLine(cells, (STANDING_MARK["quarantine"].strip(), "apart"), str(number))
+
+    # who comes then
+
+    def _walk(self, rows: int) -> list[ListLine]:
+        """The plants of the round where there are rows for many; else those after the first."""
+        plan = self.day.plan
+        is_whole = self.page.height >= TALL_FROM
+        # an empty row above them, and one below
+        rows -= 3
+        if (
+            plan is None
+            or self.day.under_way is not None
+            or rows < (LEAST_WALKED if is_whole else 1)
+        ):
+            return []
+        going = plan.plan if is_whole else plan.plan[1:]
+        shown = len(going) if len(going) <= rows else max(1, rows - 1)
+        if not going:
+            return []
+        head = self._walk_head(plan) if is_whole else words.say("sight.today.next")
+        lines = [self._planned(of) for of in going[:shown]]
+        more = _more(len(going) - shown) if shown < rows else []
+        return [BLANK, _quiet(head), *lines, *more]
+
+    def _walk_head(self, plan: DayPlan) -> str:
+        code = "walked" if self.page.is_wide else "walked-narrow"
+        looking = minutes_seconds(sum(planned.planned_seconds for planned in plan.plan))
+        return words.say(f"sight.today.{code}", looking=looking)
+
+    def _planned(self, planned: PlannedPlant) -> ListLine:
+        status, reasons = planned.status, self._beside()
+        cells: Cells = {"name": f"{status.code}  {status.name}"}
+        cells["end" if reasons else "earliest"] = minutes_seconds(planned.planned_seconds)
+        if reasons:
+            cells[reasons] = Fitting(lambda room: whole_within(planned.reasons, room), "quiet")
+        sign = STANDING_MARK.get(status.standing, "").strip()
+        return ListLine(cells, (sign, "apart"))
+
+
+BLANK = ListLine({})
+
+
+def _quiet(text: str) -> ListLine:
+    return ListLine({"name": (text, "quiet")})
+
+
+def _more(count: int) -> list[ListLine]:
+    return [_quiet(say("more", count=count))] if count > 0 else []
+
+
+def _beside_name(name: str, text: str, brief: str = "", role: Role = "ink") -> Fitting:
+    """A text that leaves room for a name before it: whole, in few words, or not at all."""
+
+    def said(room: int) -> str:
+        has_room = (of for of in (text, brief) if cell_len(of) + 1 + cell_len(name) <= room)
+        return next(has_room, "")
+
+    return Fitting(said, role)
+
+
+def lines_of(day: Day) -> list[PlantStatus]:
+    """The plants that numbered lines open: those with something to do, then those apart."""
+    return [*(due.status for due in day.due), *apart(day)]
+
+
+def apart(day: Day) -> list[PlantStatus]:
+    """The plants apart, the worst first."""
+    return sorted((s for s in day.ordered if s.release is not None), key=_worst_first)
+
+
+def _worst_first(status: PlantStatus) -> tuple[float, str]:
+    # last where the chance clean is not known yet
+    chance = status.chance_clean
+    return 1.0 if chance is None else chance, status.code.casefold()
+
+
+def earliest_text(status: PlantStatus) -> str:
+    """When it may rejoin, if looks go on as they have and stay clean.
+
+    No day is named while insects are known to live on it; while the day is worked out, the one
+    that was named last.
+    """
+    release = status.release
+    if release is None or status.is_known_alive:
+        return say("today.beyond")
+    if not status.is_forecast:
+        return _day_named_last(status, release)
+    day = release.expected_on
+    return say("today.beyond") if day is None else day_month(day, status.on)
+
+
+def _day_named_last(status: PlantStatus, release: ReleaseStatus) -> str:
+    was, unknown = release.was_expected_on, say("today.working-out")
+    said = say("today.was", day=calendar_day(was, status.on)) if was else unknown
+    return said if cell_len(said) <= MOST_OF_DAY else unknown
+
+
+def waiting_text(status: PlantStatus, width: int) -> str:
+    """What it still needs, what takes longest first; how many more where room is short."""
+    criteria = status.release.criteria if status.release else ()
+    waiting = [criterion for criterion in criteria if criterion.met is not True]
+    if not waiting:
+        return say("today.ready")
+    never = date.max
+    longest_first = sorted(waiting, key=lambda c: c.expected_on or never, reverse=True)
+    names = [words.say(f"quarantine.short.{criterion.code}") for criterion in longest_first]
+    if status.is_known_alive and status.last_find_on is not None:
+        names.insert(0, say("today.alive", day=day_month(status.last_find_on, status.on)))
+    return next((text for text in _shorter(names) if cell_len(text) <= width), _shorter(names)[-1])
+
+
+def _shorter(names: Sequence[str]) -> list[str]:
+    """All names, then ever fewer of them with how many more there are."""
+    fewer = range(len(names) - 1, 0, -1)
+    return [
+        ", ".join(names),
+        *(
+            say("today.needs-more", names=", ".join(names[:most]), count=len(names) - most)
+            for most in fewer
+        ),
+    ]

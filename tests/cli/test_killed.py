@@ -1,0 +1,123 @@
+"""A command that is killed at any moment leaves all of what it does, or nothing of it.
+
+`ROUNDS_KILLS=1000` kills as often; a few times otherwise.
+"""
+
+import json
+import os
+import random
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from rounds.store.backup import held
+from tests.cli.conftest import Call
+
+KILLS = int(os.environ.get("ROUNDS_KILLS", "12"))
+ROWS = 400
+SEED = 20260504
+
+
+@pytest.fixture
+def kill_at_random(logbook_file: Path) -> Callable[..., int]:
+    """Run a command over and over, killed later and later; how often it was killed."""
+
+    def run(*argv: str | Path, then: Callable[[], None]) -> int:
+        chance, killed = random.Random(SEED), 0
+        whole = _seconds_of(argv)
+        for number in range(KILLS):
+            process = _started(argv)
+            # most of a short command is starting up: its end is where it writes
+            time.sleep(whole * chance.uniform(0.3, 1.1) if number else 0.0)
+            process.send_signal(signal.SIGKILL)
+            process.communicate()
+            killed += process.returncode == -signal.SIGKILL
+            then()
+        return killed
+
+    return run
+
+
+def _started(argv: tuple[str | Path, ...]) -> subprocess.Popen[bytes]:
+    words = [sys.executable, "-m", "rounds", *(str(word) for word in argv)]
+    return subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+
+
+def _seconds_of(argv: tuple[str | Path, ...]) -> float:
+    began = time.monotonic()
+    process = _started(argv)
+    process.communicate()
+    assert process.returncode == 0
+    return time.monotonic() - began
+
+
+def looks(path: Path) -> int:
+    with closing(sqlite3.connect(path)) as file:
+        assert file.execute("PRAGMA quick_check").fetchone() == ("ok",)
+        return int(file.execute("SELECT count(*) FROM look").fetchone()[0])
+
+
+def test_a_file_being_read_is_in_the_logbook_whole_or_not_at_all(
+    call: Call, logbook_file: Path, kill_at_random: Callable[..., int], tmp_path: Path
+) -> None:
+    call("place", "lamp room")
+    call("add", "G02", "--name", "Thole", "--place", "lamp room", "--arrived", "2026-01-01")
+    file, numbers = tmp_path / "looks.csv", iter(range(1, 10**6))
+
+    def anew() -> None:
+        """Rows that the logbook does not hold yet."""
+        number = next(numbers)
+        rows = [f"G02,axils,2026-02-01,{number}.{row:03}" for row in range(ROWS)]
+        file.write_text("plant,zone,at,seconds\n" + "\n".join(rows) + "\n")
+
+    anew()
+    seen = {0}
+
+    def check() -> None:
+        seen.add(looks(logbook_file))
+        anew()
+
+    assert kill_at_random("import", file, then=check)
+    assert all(count % ROWS == 0 for count in seen), seen
+
+
+def test_a_copy_is_whole_or_has_no_name_and_the_logbook_stays(
+    call: Call, logbook_file: Path, kill_at_random: Callable[..., int], tmp_path: Path
+) -> None:
+    call("place", "lamp room")
+    call("add", "G02", "--name", "Thole", "--place", "lamp room")
+    file = tmp_path / "looks.csv"
+    file.write_text(
+        "plant,zone,at,seconds\n" + "".join(f"G02,axils,2026-05-04,{n}\n" for n in range(3000))
+    )
+    assert call("import", file).status == 0
+    held_before = looks(logbook_file)
+
+    def check() -> None:
+        for copy in (tmp_path / "stick").glob("*.db"):
+            assert held(copy).plants == 1
+        assert looks(logbook_file) == held_before
+
+    assert kill_at_random("backup", tmp_path / "stick", then=check)
+
+
+def test_what_is_put_back_is_there_whole_or_all_is_as_it_was(
+    call: Call, logbook_file: Path, kill_at_random: Callable[..., int], tmp_path: Path
+) -> None:
+    call("place", "lamp room")
+    call("add", "G02", "--name", "Thole", "--place", "lamp room", "--already-here")
+    copy = json.loads(call("backup", tmp_path / "stick", "--json").out)["path"]
+    call("look", "G02", "axils", "--seconds", "20")
+
+    def check() -> None:
+        assert looks(logbook_file) in (0, 1)
+        assert call("rank", "--json").status == 0
+
+    assert kill_at_random("restore", copy, then=check)

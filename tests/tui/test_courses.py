@@ -1,0 +1,104 @@
+"""Courses of a plant by keys: begun in a form, ticked off, undone, stopped; and what to do next."""
+
+from collections.abc import Callable
+from contextlib import AbstractAsyncContextManager
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rounds.clock import SetClock
+from rounds.core.log.courses import PlantCourse
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.tui.screens.courses import CoursesScreen
+from rounds.tui.screens.form import FormScreen
+from rounds.tui.screens.plant import PlantScreen
+from tests.tui.test_lives_journeys import form_from, on_plant, on_screen
+
+Opened = Callable[..., AbstractAsyncContextManager[Any]]
+
+TODAY = date(2026, 5, 4)
+CAME = TODAY - timedelta(9)
+
+
+@pytest.fixture
+def path(tmp_path: Path, clock: SetClock) -> Path:
+    """S03, on which insects were found on three days, dislikes wet leaves."""
+    path = tmp_path / "logbook.db"
+    with Logbook(path, clock) as logbook:
+        put_place(logbook, local_noon(CAME), "stair foot", PlaceDetails(apart=True, usual_c=22.0))
+        details = PlantDetails(
+            name="Pintle", size="small", place="stair foot", arrived=CAME, dislikes=("wet-leaves",)
+        )
+        add_plant(logbook, local_noon(CAME), "S03", details)
+        for days in (3, 2, 1):
+            day = local_noon(TODAY - timedelta(days))
+            enter_look(logbook, day, "S03", LookEntered(("axils",), 30.0, {"removed": 2}))
+    return path
+
+
+async def on_courses(driver: Any) -> None:
+    await on_plant(driver, "S03")
+    await driver.press("9", "enter")
+    await on_screen(driver, CoursesScreen)
+
+
+def course(driver: Any) -> PlantCourse:
+    found: PlantCourse = driver.record("S03").lived.courses_on(TODAY)[0]
+    return found
+
+
+async def test_a_course_is_begun_ticked_off_undone_and_stopped(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await on_courses(driver)
+        await driver.shows("courses of treatment", "begin: contact spray (it dislikes wet leaves)")
+        await form_from(driver, "1")
+        await driver.shows("contact spray: each step", "It dislikes wet leaves")
+        await driver.press("pagedown")
+        await driver.shows("contact spray on S03: 4 steps, today to 25 May")
+        await driver.press("y", "enter")
+        await on_screen(driver, CoursesScreen)
+        await driver.shows("contact spray: spray, 1 of 4", "due today", "It dislikes wet leaves")
+        await driver.press("1", "enter")
+        await driver.shows("done today?")
+        await driver.press("y")
+        await driver.shows("saved: spray, 1 of 4, done today", "spray, 2 of 4", "due 11 May")
+        assert [step.done_on for step in course(driver).steps][:2] == [TODAY, None]
+        await driver.press("x", "y")
+        assert [step.done_on for step in course(driver).steps][:2] == [None, None]
+        await driver.press("2", "enter", "y")
+        await driver.shows("saved: contact spray stopped")
+        assert course(driver).stopped_on == TODAY
+        await driver.press("q")
+        await on_screen(driver, PlantScreen)
+
+
+async def test_what_to_do_next_names_the_wet_leaves_and_another_way(
+    path: Path, opened: Opened
+) -> None:
+    async with opened(path) as driver:
+        await on_courses(driver)
+        await driver.shows("Next: go on lifting by hand", "contact spray (it dislikes wet leaves)")
+        for size in ((80, 24), (40, 24), (120, 40)):
+            page = await driver.page_at(*size)
+            text = " ".join(page.text().split())
+            assert "Next: go on lifting" in text
+            assert "dislikes wet leaves" in text or "contact spray, wets leaves" in text
+
+
+async def test_a_label_is_typed_in_before_a_product_is_begun(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await on_courses(driver)
+        await form_from(driver, "2")
+        await driver.press("pagedown")
+        assert isinstance(driver.app.screen, FormScreen)
+        assert driver.app.screen.stage == "refused"
+        await driver.press("n", *"Leaf Rinse", "enter", *"10", "enter", *"2", "enter", "pagedown")
+        await driver.shows("labelled product on S03: 2 steps, today to 14 May")
+        await driver.press("y")
+        await driver.shows("saved: labelled product begun on S03")
+        assert course(driver).begun.label.product == "Leaf Rinse"
