@@ -49,6 +49,16 @@ def test_it_is_asked_for_as_the_plant_is_left_with_its_day(sprayed: RoundWalk) -
     assert question.text == "spray, 2 of 4: due 3 May. Done?"
 
 
+def test_a_plant_that_dislikes_wet_leaves_is_asked_with_that_word(
+    logbook: Logbook, add: Add, walk: Walk
+) -> None:
+    add("G02", on=BEGAN, dislikes=("wet-leaves",))
+    treat(logbook, local_noon(BEGAN), ["G02"], Asked("contact-spray", done=True))
+    question = to_the_end(walk()).question
+    assert question is not None
+    assert question.text == "spray, 2 of 4 (it dislikes wet leaves): due 3 May. Done?"
+
+
 def test_yes_is_on_disk_as_done_today_and_undo_takes_it_back(sprayed: RoundWalk) -> None:
     to_the_end(sprayed)
     view = sprayed.answer("yes")
