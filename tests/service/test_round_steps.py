@@ -82,3 +82,23 @@ def test_what_is_not_due_yet_is_not_asked(logbook: Logbook, add: Add, walk: Walk
     add("G02", on=BEGAN)
     treat(logbook, local_noon(TODAY - timedelta(2)), ["G02"], Asked("contact-spray", done=True))
     assert to_the_end(walk()).stage == "end"
+
+
+def test_the_figures_of_the_round_know_at_once_what_was_used(
+    logbook: Logbook, add: Add, look: Callable[..., object], walk: Walk
+) -> None:
+    add("G02", on=BEGAN)
+    look("G02", BEGAN, "axils", seconds=30, counts={"left": 2}, stage="young")
+    treat(logbook, local_noon(BEGAN), ["G02"], Asked("contact-spray", done=True))
+    walked = walk()
+    question = to_the_end(walked).question
+    while question is not None and question.code != "step":
+        walked.answer("not-now")
+        question = to_the_end(walked).question
+    before = walked.live.at(walked.plant, walked.course, 0.0)
+    walked.answer("yes")
+    after = walked.live.at(walked.plant, walked.course, 0.0)
+    assert before is not None
+    assert after is not None
+    assert after.chance_clean > before.chance_clean
+    assert after.left < before.left
