@@ -14,6 +14,9 @@ from rounds.service.logbook.book import Logbook
 PRODUCT = "product"
 """The kind of step of which a grower may know what it kills."""
 
+WETTING = frozenset({"spray", PRODUCT})
+"""Kinds of steps that wet leaves."""
+
 
 class AtDay(Protocol):
     """What is asked of a plant at the end of a day (`PlantRecord`)."""
@@ -41,6 +44,8 @@ class CourseRunning:
     """steps in all"""
     ends_on: date
     """the first day at whose end it can be over"""
+    is_disliked: bool = False
+    """the step wets leaves, and the plant dislikes that"""
 
 
 def courses_of(record: AtDay) -> tuple[PlantCourse, ...]:
@@ -64,12 +69,16 @@ def first_free(record: AtDay) -> date:
 
 def running(record: AtDay) -> tuple[CourseRunning, ...]:
     """The courses that run at the end of the day, the step due first before the others."""
-    found = [_running(course, first_free(record)) for course in courses_of(record)
-             if course.is_running]  # fmt: skip
+    dislikes = (record.lived.fact("dislikes", record.on) or "").split()
+    found = [
+        _running(course, first_free(record), dislikes_wet="wet-leaves" in dislikes)
+        for course in courses_of(record)
+        if course.is_running
+    ]
     return tuple(sorted(found, key=lambda r: (r.due_on, r.course.begun.id)))
 
 
-def _running(course: PlantCourse, free: date) -> CourseRunning:
+def _running(course: PlantCourse, free: date, *, dislikes_wet: bool) -> CourseRunning:
     # what plans dates is loaded only where a course runs
     from rounds.service.courses.schedule import ends_on, next_due
 
@@ -77,7 +86,10 @@ def _running(course: PlantCourse, free: date) -> CourseRunning:
     if due is None or ends is None:
         raise ValueError(f"course {course.begun.id} is over")
     planned = due.step.planned
-    return CourseRunning(course, planned.kind, due.due_on, planned.number, len(course.steps), ends)
+    return CourseRunning(
+        course, planned.kind, due.due_on, planned.number, len(course.steps), ends,
+        is_disliked=dislikes_wet and planned.kind in WETTING,
+    )  # fmt: skip
 
 
 def treated(record: AtDay, until: date) -> tuple[Treated, ...]:
