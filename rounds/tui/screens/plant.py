@@ -121,7 +121,7 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
         told_besides: list[Said] = [(text, "quiet") for text in reasons if text]
         self._extra.show([*told_besides, *extra_told(detail, is_wide=self.is_wide)])
         why = frame.blank()
-        self._why.show(why.part(0, put_why(why, 0, detail.status)))
+        self._why.show(why.part(0, put_why(why, 0, detail.status) if view.in_columns else 0))
         lately = frame.blank()
         put_lately(lately, detail)
         self._lately.show(lately)
