@@ -31,6 +31,17 @@ class AtDay(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
+class StepToCome:
+    """A step that is not done yet, with the day it is due if those before it are done in time."""
+
+    id: int
+    kind: str
+    number: int
+    """from 1"""
+    due_on: date
+
+
+@dataclass(frozen=True, slots=True)
 class CourseRunning:
     """A course that runs, with what is due next."""
 
@@ -46,6 +57,8 @@ class CourseRunning:
     """the first day at whose end it can be over"""
     is_disliked: bool = False
     """the step wets leaves, and the plant dislikes that"""
+    to_come: tuple[StepToCome, ...] = ()
+    """all steps that are not done yet, in their order"""
 
 
 def courses_of(record: AtDay) -> tuple[PlantCourse, ...]:
@@ -80,15 +93,20 @@ def running(record: AtDay) -> tuple[CourseRunning, ...]:
 
 def _running(course: PlantCourse, free: date, *, dislikes_wet: bool) -> CourseRunning:
     # what plans dates is loaded only where a course runs
-    from rounds.service.courses.schedule import ends_on, next_due
+    from rounds.service.courses.schedule import ends_on, steps_due
 
-    due, ends = next_due(course, free), ends_on(course, free)
-    if due is None or ends is None:
+    ends = ends_on(course, free)
+    to_come = tuple(
+        StepToCome(p.id, p.kind, p.number, due.due_on)
+        for due in steps_due(course, free)
+        if due.step.done_on is None and (p := due.step.planned)
+    )
+    if not to_come or ends is None:
         raise ValueError(f"course {course.begun.id} is over")
-    planned = due.step.planned
+    first = to_come[0]
     return CourseRunning(
-        course, planned.kind, due.due_on, planned.number, len(course.steps), ends,
-        is_disliked=dislikes_wet and planned.kind in WETTING,
+        course, first.kind, first.due_on, first.number, len(course.steps), ends,
+        is_disliked=dislikes_wet and first.kind in WETTING, to_come=to_come,
     )  # fmt: skip
 
 
