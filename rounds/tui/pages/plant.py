@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from rounds import words
-from rounds.service.courses.text import due_text
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
@@ -70,7 +69,7 @@ def line_text(code: str, status: PlantStatus) -> str:
     if code == "courses" and status.courses:
         first = status.courses[0]
         day = day_month(first.due_on, status.on)
-        return words.say("plant.lines.courses-due", step=due_text(first), day=day)
+        return words.say("plant.lines.courses-due", day=day)
     return words.say(f"plant.lines.{code}", looks=looks_text(status.looks))
 
 
