@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from rounds.core.plan.call import PlantCall, Shares, Turn, ZoneCall
 from rounds.core.plan.calls import calls_of
-from rounds.core.plan.claims import Claim, ClaimFacts, Exposure, claim_of
+from rounds.core.plan.claims import Claim, ClaimFacts, Exposed, Exposure, claim_of
 from rounds.core.plan.split import split
 from rounds.service.logbook.parameters import load_parameters
 
@@ -104,7 +104,7 @@ def test_the_order_is_alive_starving_near_then_by_days_past() -> None:
     assert len(set(orders)) == len(orders)
 
 
-def test_a_turn_comes_after_nine_days_sooner_in_quarantine_at_once_for_the_new() -> None:
+def test_a_turn_comes_after_nine_days_sooner_in_quarantine_at_once_beside_a_find() -> None:
     assert not claim(gone_over_on=before(8)).has_turn
     assert claim(gone_over_on=before(9)).has_turn
     assert not claim(standing="quarantine", gone_over_on=before(5)).has_turn
@@ -114,6 +114,10 @@ def test_a_turn_comes_after_nine_days_sooner_in_quarantine_at_once_for_the_new()
     beside = Exposure("place", "G06", TODAY, before(1))
     assert claim(standing="quarantine", gone_over_on=before(6), exposure=beside).has_turn
     assert not claim(found_on=before(1), gone_over_on=before(12)).has_turn, "it comes before all"
+    by_how: dict[Exposed, bool] = {"touching": True, "spot": True, "bench": False, "place": False}
+    for how, is_beside in by_how.items():
+        near = Exposure(how, "G06", TODAY, TODAY)
+        assert claim(gone_over_on=before(1), exposure=near).has_turn == is_beside
 
 
 @dataclass

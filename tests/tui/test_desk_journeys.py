@@ -275,7 +275,7 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
         line = driver.row_with("Pintle   day 20").split()[0]
         await driver.press(line, "enter", "1", "enter")
         await on_screen(driver, ReleaseScreen)
-        await driver.shows("of 5 unmet", "y end it early", "║ quarantine days since last find  10")
+        await driver.shows("of 5 unmet", "y end it early", "║ quarantine days since last find 10")
         # without a reason it stays where it is
         await driver.press("y", "enter")
         await driver.shows("y end it early")
@@ -288,7 +288,7 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
         await driver.press("y")
         await driver.shows("S03 is at porch shelf, spot 5 now", "○ on watch from today")
         await driver.press("q")
-        await driver.shows("porch shelf, spot 5", "> 1 quarantine")
+        await driver.shows("porch shelf, spot 5", ">  1   quarantine")
         await driver.press("2", "enter")
         await driver.shows("moved to porch shelf, spot 5", "quarantine ended early: gift to x")
         record = driver.record("S03")

@@ -11,7 +11,7 @@ class Turn(IntEnum):
     ALIVE = 0
     """insects are known to live on it: none of these is left out while there are minutes"""
     FIRST = 1
-    """its turn has come: nobody has looked at it for far too long, or never since it came"""
+    """its turn has come: it waited for far too long, stands beside a find, or has just come"""
     DUE = 2
     """it is owed a look, in its order"""
     GAIN = 3

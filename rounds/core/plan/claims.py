@@ -20,6 +20,9 @@ ORDER: tuple[ClaimCode, ...] = (ALIVE, NEAR, CLEARING, WATCH, UNSEEN)
 NEAREST: tuple[Exposed, ...] = ("touching", "spot", "bench", "place")
 """How near a plant stands to a find, the nearest first."""
 
+BESIDE: tuple[Exposed, ...] = ("touching", "spot")
+"""So near that a crawler walks over."""
+
 IN_ONE_GO = (NEAR, UNSEEN)
 """Claims that a look over the whole plant serves."""
 
@@ -92,8 +95,11 @@ class Claim:
 
     @property
     def has_turn(self) -> bool:
-        """It comes before all others but those with insects: it starves, or has just come."""
-        return self.is_due and self.code != ALIVE and (self.is_starving or self.is_new)
+        """It comes before all but those with insects: starving, beside a find, or new."""
+        if not self.is_due or self.code == ALIVE:
+            return False
+        beside = self.code == NEAR and self.exposure and self.exposure.how in BESIDE
+        return self.is_starving or self.is_new or bool(beside)
 
     @property
     def order(self) -> tuple[int, int, int]:

@@ -70,7 +70,8 @@ class Sections:
     def _due(self, number: int, due: Due) -> ListLine:
         """One thing to do: what it is, the plant, and since when."""
         plant, status = self._beside(), due.status
-        what = Fitting(lambda room: due.text if cell_len(due.text) <= room else due.short)
+        brief = words.section("today.due-brief").get(due.kind, due.short)
+        what = Fitting(lambda room: due.text if cell_len(due.text) <= room else brief)
         if plant is None:
             cells: Cells = {"name": what, "earliest": status.code}
         else:
