@@ -59,6 +59,8 @@ class RoundsApp(App[None]):
     ) -> None:
         """Raises BadInput where the keys or colours asked for cannot be had."""
         super().__init__()
+        # what is scrolled stands at once, and a key that follows finds it there
+        self.animation_level = "none"
         self._path = path
         self._clock = clock
         self._who = who

@@ -64,20 +64,6 @@ class Spot:
     """by its code"""
 
 
-@dataclass(frozen=True, slots=True)
-class TypedAt:
-    """Where the line lies that is typed on a page, and what it keeps while nothing is typed."""
-
-    row: int
-    column: int
-    width: int
-    kept: str
-
-
-KEPT_AFTER = 3
-"""Columns from an empty line to what it keeps."""
-
-
 class Page:
     """Rows of cells within a width and a height."""
 
@@ -90,7 +76,6 @@ class Page:
         self.answering: set[str] = set()
         """keys that answer what is asked, which no hint says otherwise"""
         self.spots: list[Spot] = []
-        self.typed_at: TypedAt | None = None
 
     @property
     def is_wide(self) -> bool:
@@ -152,24 +137,6 @@ class Page:
             self.put(row + offset, column, line, role, until=until)
         return len(lines)
 
-    def put_typed(self, row: int, column: int, typed: str, *, until: int, kept: str = "") -> None:
-        """The line that is typed: the end of what was typed, with its cursor, or what it keeps."""
-        if not 0 <= row < self.height or until - column < 1:
-            return
-        self.typed_at = TypedAt(row, column, until - column, kept)
-        self.put(row, column, end_of(f"{typed}_", until - column), "here")
-        if kept and not typed:
-            self.put(row, column + KEPT_AFTER, kept, "quiet", until=until)
-
-    def put_line_spot(self, row: int, line: int) -> None:
-        """A click on the row, beside what else can be clicked there, means a line of a list.
-
-        Args:
-            row: where the line stands.
-            line: counted from 0.
-        """
-        self.spots.append(Spot(row, 0, self.width, line=line))
-
     def put_key(self, row: int, column: int, hint: KeyHint, gap: int = 1) -> None:
         """A key and what it does; a click on either presses it, where it can be pressed."""
         text_at = column + cell_len(hint.key) + gap
@@ -216,14 +183,6 @@ def fit(text: str, width: int) -> str:
     if width <= len(CUT):
         return set_cell_size(text, width)
     return set_cell_size(text, width - len(CUT)).rstrip() + CUT
-
-
-def end_of(text: str, width: int) -> str:
-    """The end of a typed line that is too long for its width."""
-    shown = printable(text)
-    while cell_len(shown) > width:
-        shown = shown[1:]
-    return shown
 
 
 def wrap(text: str, width: int) -> list[str]:

@@ -325,7 +325,7 @@ def test_a_form_is_what_is_typed_its_words_and_a_line_at_the_desk(
     after = "from rounds.tui.forms.temperatures import temperatures_form\n"
     ours = "from rounds.tui.forms.usual_minutes import usual_minutes_form\n"
     copy.edit(DESK, after, f"{after}{ours}")
-    copy.edit(DESK, FIRST, f'{FIRST}    ("usual-minutes", usual_minutes_form),\n')
+    copy.edit(DESK, FIRST, f'{FIRST}    ("usual_minutes", usual_minutes_form),\n')
     copy.add("words/en/usual_minutes.toml", FORM_WORDS)
     path = str(write_version(tmp_path / "logbook.db", version))
     keys = ("0", "enter", "1", "enter")

@@ -35,16 +35,18 @@ def test_a_second_colony_is_told_of_a_good_part_of_the_plants(seed: int) -> None
     assert "too-few" not in said
 
 
-def of_all(truth: str) -> str | None:
+def of_all(truth: str, seed: int) -> str | None:
     """What is named of a collection that is looked at weekly."""
-    (lot,) = lots(TRUTHS[truth], PLANTS, 3, SEED, rhythm=WEEKLY)
+    (lot,) = lots(TRUTHS[truth], PLANTS, 3, seed, rhythm=WEEKLY)
     return named(lot, PLANTS)
 
 
-def test_a_collection_that_is_as_supposed_fits() -> None:
-    assert of_all("as supposed") is None
+@pytest.mark.parametrize("seed", OTHERS)
+def test_a_collection_that_is_as_supposed_fits(seed: int) -> None:
+    assert of_all("as supposed", seed) is None
 
 
+@pytest.mark.parametrize("seed", OTHERS[:2])
 @pytest.mark.parametrize(
     ("truth", "name"),
     [
@@ -52,5 +54,5 @@ def test_a_collection_that_is_as_supposed_fits() -> None:
         ("fifty times as many wander in", "arrivals-more"),
     ],
 )
-def test_what_is_not_as_supposed_in_a_collection_is_named(truth: str, name: str) -> None:
-    assert of_all(truth) == name
+def test_what_is_not_as_supposed_in_a_collection_is_named(truth: str, name: str, seed: int) -> None:
+    assert of_all(truth, seed) == name

@@ -397,9 +397,8 @@ def test_a_second_find_says_only_what_it_changes(
     assert walk.answer("not-now").message == f"G02 not quarantined; stays on today{joins}"
 
 
-@pytest.mark.parametrize("minutes", [1.2, 1.6])
 def test_who_is_near_an_earlier_find_of_the_round_stays_so(
-    add: Add, look: LookIn, logbook: Logbook, minutes: float
+    add: Add, look: LookIn, logbook: Logbook
 ) -> None:
     """P02 joined for P01: a plant near a later find somewhere else does not take its turn."""
     add("P02", "Thole", on=A_WHILE_AGO)
@@ -408,7 +407,7 @@ def test_who_is_near_an_earlier_find_of_the_round_stays_so(
         add(code, "Bight", place="seedling bench", on=A_WHILE_AGO)
     for code in ("P02", "Q01", "Q02"):
         look(code, DAY_BEFORE, seconds=60)
-    begun = begin(logbook, replace(plan_by_zone(logbook, TODAY, 0.5), minutes=minutes))
+    begun = begin(logbook, replace(plan_by_zone(logbook, TODAY, 0.5), minutes=1.6))
     assert codes(begun) == ["P01"]
     begun.count("removed")
     assert begun.answer("not-now").message.endswith("nearby, today too: P02")

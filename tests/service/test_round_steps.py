@@ -49,6 +49,16 @@ def test_it_is_asked_for_as_the_plant_is_left_with_its_day(sprayed: RoundWalk) -
     assert question.text == "spray, 2 of 4: due 3 May. Done?"
 
 
+def test_a_plant_that_dislikes_wet_leaves_is_asked_with_that_word(
+    logbook: Logbook, add: Add, walk: Walk
+) -> None:
+    add("G02", on=BEGAN, dislikes=("wet-leaves",))
+    treat(logbook, local_noon(BEGAN), ["G02"], Asked("contact-spray", done=True))
+    question = to_the_end(walk()).question
+    assert question is not None
+    assert question.text == "spray, 2 of 4 (it dislikes wet leaves): due 3 May. Done?"
+
+
 def test_yes_is_on_disk_as_done_today_and_undo_takes_it_back(sprayed: RoundWalk) -> None:
     to_the_end(sprayed)
     view = sprayed.answer("yes")
@@ -72,3 +82,23 @@ def test_what_is_not_due_yet_is_not_asked(logbook: Logbook, add: Add, walk: Walk
     add("G02", on=BEGAN)
     treat(logbook, local_noon(TODAY - timedelta(2)), ["G02"], Asked("contact-spray", done=True))
     assert to_the_end(walk()).stage == "end"
+
+
+def test_the_figures_of_the_round_know_at_once_what_was_used(
+    logbook: Logbook, add: Add, look: Callable[..., object], walk: Walk
+) -> None:
+    add("G02", on=BEGAN)
+    look("G02", BEGAN, "axils", seconds=30, counts={"left": 2}, stage="young")
+    treat(logbook, local_noon(BEGAN), ["G02"], Asked("contact-spray", done=True))
+    walked = walk()
+    question = to_the_end(walked).question
+    while question is not None and question.code != "step":
+        walked.answer("not-now")
+        question = to_the_end(walked).question
+    before = walked.live.at(walked.plant, walked.course, 0.0)
+    walked.answer("yes")
+    after = walked.live.at(walked.plant, walked.course, 0.0)
+    assert before is not None
+    assert after is not None
+    assert after.chance_clean > before.chance_clean
+    assert after.left < before.left

@@ -97,6 +97,9 @@ class Driver:
         """Another size of terminal."""
         await self._pilot.resize_terminal(width, height)
         await self._quiet.wait(self._pilot)
+        # the library lays out anew in an idle moment, which may come later
+        await self.until(lambda: self.app.screen.size == (width, height), "the new size")
+        await self._quiet.wait(self._pilot)
 
     async def page_at(self, width: int, height: int) -> Page:
         """The page at another size of terminal."""

@@ -2,13 +2,14 @@
 
 from dataclasses import replace
 
+from rich.cells import cell_len
 from textual.geometry import Region
 from textual.widget import Widget
 
-from rounds.tui.page import KEPT_AFTER, Cell, Page, Spot, end_of
+from rounds.tui.page import Cell, Page, Spot, printable
 from rounds.tui.screens.frame import COVERED, Frame
 from rounds.tui.screens.page_screen import PageScreen
-from rounds.tui.widgets.line import Line
+from rounds.tui.widgets.line import KEPT_AFTER, Line
 from rounds.tui.widgets.painted import Painted
 
 
@@ -47,7 +48,10 @@ def _add(page: Page, widget: Painted, region: Region) -> None:
 def _add_line(page: Page, line: Line) -> None:
     """The end of what is typed with a sign for the cursor, or what an empty line keeps."""
     region = line.content_region
-    page.rows[region.y].append(Cell(region.x, end_of(f"{line.value}_", region.width), "here"))
+    shown = printable(f"{line.value}_")
+    while cell_len(shown) > region.width:
+        shown = shown[1:]
+    page.rows[region.y].append(Cell(region.x, shown, "here"))
     kept = line.placeholder.strip()
     if kept and not line.value:
         page.rows[region.y].append(Cell(region.x + KEPT_AFTER, kept, "quiet"))

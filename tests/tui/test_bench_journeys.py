@@ -10,7 +10,7 @@ import pytest
 
 from rounds import words
 from rounds.tui.screens.round import RoundScreen
-from tests.tui.tours import in_one_go, twice_each
+from tests.tui.tours import desk_line, in_one_go, twice_each
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 SIZES = [(80, 24), (40, 24)]
@@ -172,6 +172,9 @@ async def test_what_keeps_a_key_from_acting_never_hides_the_question_it_waits_fo
             await driver.press(key)
             text = " ".join(driver.text.split())
             assert said in text, driver.text
+            # what does nothing before it is answered is not offered
+            for hint in ("zone done", "done here", "v rest clear", "c can't see", "b one back"):
+                assert hint not in text, driver.text
             for asked in ("2 removed: at which zone?", "1 new growth", "3 axils", "7 pot rim"):
                 assert asked in text, driver.text
 
@@ -198,7 +201,9 @@ async def test_c_says_that_it_is_for_single_zones(few: Path, opened: Opened) -> 
         await driver.shows("whole plant in one go")
 
 
-async def test_what_is_learned_stands_on_the_page_of_a_plant(few: Path, opened: Opened) -> None:
+async def test_what_is_learned_stands_on_the_page_of_a_plant_and_in_the_settings(
+    few: Path, opened: Opened
+) -> None:
     async with opened(few) as driver:
         await begin(driver)
         twice_each(driver)
@@ -212,3 +217,7 @@ async def test_what_is_learned_stands_on_the_page_of_a_plant(few: Path, opened: 
         driver.clock.instant += timedelta(days=1)
         await driver.press("q", "q", "l", "0", "enter", *"S03", "enter", "enter")
         await driver.shows("your eye: 0.", "as assumed (")
+        await desk_line("settings")(driver)
+        codes = [setting.code for setting in driver.screen.settings()]
+        await driver.press(*["space"] * codes.index("own-eye"))
+        assert "the next day on. Your eye: 0." in " ".join(driver.text.split())

@@ -62,11 +62,15 @@ async def test_a_course_is_begun_ticked_off_undone_and_stopped(path: Path, opene
         await driver.shows("contact spray on S03: 4 steps, today to 25 May")
         await driver.press("y", "enter")
         await on_screen(driver, CoursesScreen)
-        await driver.shows("contact spray: spray, 1 of 4", "due today", "It dislikes wet leaves")
+        await driver.shows(
+            "spray, 1 of 4 (it dislikes wet leaves)", "due today", "It dislikes wet leaves"
+        )
         await driver.press("1", "enter")
         await driver.shows("done today?")
         await driver.press("y")
-        await driver.shows("saved: spray, 1 of 4, done today", "spray, 2 of 4", "due 11 May")
+        await driver.shows(
+            "saved: spray, 1 of 4 (it dislikes wet leaves), done today", "spray, 2 of 4"
+        )
         assert [step.done_on for step in course(driver).steps][:2] == [TODAY, None]
         await driver.press("x", "y")
         assert [step.done_on for step in course(driver).steps][:2] == [None, None]

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from rounds import words
+from rounds.tui.pages.plant import lines_of
 from rounds.tui.screens.desk import LINES, DeskScreen, name_of
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.find import FindScreen
@@ -52,7 +53,9 @@ async def test_all_that_can_be_done_with_a_plant_is_found(demo: Any, opened: Ope
         assert isinstance(driver.screen, PlantScreen)
         # of the only plant that is meant everything is listed
         await find(driver, "s03")
-        assert len(meant(driver)) == 9
+        # its page, and each line of that page
+        (status,) = [s for s in driver.app.days.today().ordered if s.code == "S03"]
+        assert len(meant(driver)) == 1 + len(lines_of(status))
         await driver.press("down", "enter")
         assert isinstance(driver.screen, ReleaseScreen)
         await find(driver, "all")

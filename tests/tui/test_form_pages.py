@@ -24,6 +24,7 @@ from rounds.service.logbook.moment import now
 from rounds.service.logbook.parameters import load_parameters
 from rounds.service.plant.history import events_of
 from rounds.tui.forms.away import away_form
+from rounds.tui.forms.begin_course import begin_course_form
 from rounds.tui.forms.correct import replace_form
 from rounds.tui.forms.dilution import dilution_form, millilitres_of
 from rounds.tui.forms.fields import Choice, Field, FieldFault, take
@@ -88,6 +89,7 @@ def forms_of(logbook: Logbook) -> Iterator[tuple[str, FormScreen]]:
     yield "repot", repot_form(logbook, code)
     yield "divide", divide_form(logbook, code)
     yield "away", away_form(logbook)
+    yield "begin-course", begin_course_form(logbook, code, "labelled-product")
     yield "dilution", dilution_form(logbook)
 
 
@@ -119,7 +121,7 @@ async def test_forms_hold_together_at_every_size(
                         found.append(f"{where}: no way out is named")
                 await driver.press("down")
             await driver.press("up", "pagedown", "q")
-    assert len(seen) == 13
+    assert len(seen) == 14
     assert "\n".join(found) == ""
 
 

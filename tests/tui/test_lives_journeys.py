@@ -64,7 +64,7 @@ async def form_from(driver: Any, line: str) -> None:
 async def test_repotting_with_the_roots_seen_and_found_infested(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await on_plant(driver, "S03")
-        await driver.shows("4   repot, check roots", "5   divide")
+        await driver.shows("4   repot, see roots", "5   divide")
         await form_from(driver, "4")
         await driver.shows("Repotting changes no dates")
         before = driver.record("S03")

@@ -477,3 +477,19 @@ async def test_what_would_be_sooner_is_said_on_a_smaller_screen(demo: Path, open
         await driver.press("l", "enter")
         await driver.shows("1   end quarantine", "held down by")
         assert "sooner: " in driver.text
+
+
+async def test_on_a_small_screen_the_three_worst_zones_keep_their_bars_and_nothing_is_cut(
+    demo: Path, opened: Opened
+) -> None:
+    async with opened(demo, size=(40, 24)) as driver:
+        await driver.press("l", "enter")
+        await driver.shows("S03  Pintle", "1   end quarantine")
+        assert ".." not in driver.text
+        left = driver.record("S03").likely.left_by_zone
+        worst = sorted(left, key=lambda zone: -left[zone])[:3]
+        for zone in worst:
+            name = words.say(f"zones.{zone}.name")
+            (row,) = [row for row in driver.text.splitlines() if row.startswith(f"   {name} ")]
+            assert "\u2588" in row
+            assert f" {left[zone]:.0f} " in row

@@ -164,7 +164,7 @@ async def test_ending_early_asks_for_a_reason_and_keeps_it(path: Path, opened: O
         (period,) = (p for p in driver.record("S03").plant.periods if p.kind == "quarantine")
         assert (period.early, period.reason) == (True, "qy n")
         await driver.press("q")
-        await driver.shows("> 1 quarantine")
+        await driver.shows(">  1   quarantine")
         await driver.press("q")
         await driver.shows("no plant in quarantine")
 

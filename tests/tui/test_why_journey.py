@@ -108,6 +108,10 @@ async def test_of_a_plant_that_is_gone_nothing_is_asked(demo: Path, opened: Open
         await driver.shows("gone")
         assert "held down" not in driver.text
         assert "calculating" not in driver.text
+        # nor is said how well one sees what nobody looks at any more
+        assert "your eye" not in driver.text
+        await on_plant(driver, "S03")
+        await driver.shows("your eye")
 
 
 class Shown(Protocol):
@@ -156,11 +160,13 @@ async def test_points_are_whole_the_word_once_and_less_than_half_a_point_is_not_
         if page.is_wide and "what holds chance clean down" not in text:
             assert "held down by last find 9 days ago: 32 points; roots not seen: 12" in text
             assert ("few looks: 1" in text) is (page.width >= 100), "told whole, or not at all"
+            # what each of them hides in part is the same: they do not add up
+            assert "(overlap)" in text
 
 
 async def test_in_columns_a_large_page_says_it_in_full(shown: Shown) -> None:
     (large,) = [page for page in await shown(MOST, "plant") if page.is_spread and page.height >= 34]
-    assert "what holds chance clean down" in large.text()
+    assert "what holds chance clean down; these overlap" in large.text()
     assert ".." not in large.text()
     assert "32 points" in large.text()
     assert "  1 point\n" in large.text()

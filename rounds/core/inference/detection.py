@@ -140,9 +140,14 @@ def _coefficients(looks: Sequence[Look]) -> int:
 def _readings(day: LoggedDay, budget: int, of_sums: int) -> Iterator[tuple[tuple[Look, ...], int]]:
     """The looks of a day ever coarser, each with the most coefficients it may come to."""
     yield day.looks, budget
-    if not any(look.kills is not None or any(f.stays for f in look.finds) for look in day.looks):
-        yield tuple(_summed([look]) for look in day.looks), budget
-        yield (_summed(day.looks),), of_sums
+    seen = list(day.looks)
+    while seen and seen[-1].kills is not None and not (seen[-1].unseen < 1).any():
+        # what was used after the looks shows nothing, and stays as it is
+        seen.pop()
+    used = day.looks[len(seen) :]
+    if seen and not any(k.kills is not None or any(f.stays for f in k.finds) for k in seen):
+        yield (*(_summed([look]) for look in seen), *used), budget
+        yield (_summed(seen), *used), of_sums
 
 
 def _summed(looks: Sequence[Look]) -> Look:

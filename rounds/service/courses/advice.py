@@ -15,9 +15,9 @@ from rounds.core.inference.facts import Treated
 from rounds.core.log.courses import NO_LABEL
 from rounds.core.quarantine.criteria import QuarantineHistory
 from rounds.core.quarantine.forecast import Supposed
-from rounds.service.courses.cautions import WETTING, Told, cautions
+from rounds.service.courses.cautions import Told, cautions
 from rounds.service.courses.schedule import planned_steps
-from rounds.service.courses.standing import kills_of
+from rounds.service.courses.standing import WETTING, kills_of
 from rounds.service.courses.templates import Template, templates
 from rounds.service.courses.written import egg_days
 from rounds.service.inference.ahead import supposed_of, supposing

@@ -8,12 +8,9 @@ from rounds import words
 from rounds.core.collection import Plant
 from rounds.core.log.courses import Label, PlantCourse
 from rounds.service.courses.schedule import steps_due, times_needed
-from rounds.service.courses.standing import PRODUCT
+from rounds.service.courses.standing import PRODUCT, WETTING
 from rounds.service.courses.templates import Template
 from rounds.words.forms import day_month, temperature
-
-WETTING = frozenset({"spray", PRODUCT})
-"""Kinds of steps that wet leaves."""
 
 SWABBING = "lift"
 

@@ -14,6 +14,9 @@ from rounds.service.logbook.book import Logbook
 PRODUCT = "product"
 """The kind of step of which a grower may know what it kills."""
 
+WETTING = frozenset({"spray", PRODUCT})
+"""Kinds of steps that wet leaves."""
+
 
 class AtDay(Protocol):
     """What is asked of a plant at the end of a day (`PlantRecord`)."""
@@ -25,6 +28,17 @@ class AtDay(Protocol):
     @property
     def table(self) -> Parameters:
         """The values that hold on the day."""
+
+
+@dataclass(frozen=True, slots=True)
+class StepToCome:
+    """A step that is not done yet, with the day it is due if those before it are done in time."""
+
+    id: int
+    kind: str
+    number: int
+    """from 1"""
+    due_on: date
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +55,10 @@ class CourseRunning:
     """steps in all"""
     ends_on: date
     """the first day at whose end it can be over"""
+    is_disliked: bool = False
+    """the step wets leaves, and the plant dislikes that"""
+    to_come: tuple[StepToCome, ...] = ()
+    """all steps that are not done yet, in their order"""
 
 
 def courses_of(record: AtDay) -> tuple[PlantCourse, ...]:
@@ -64,20 +82,32 @@ def first_free(record: AtDay) -> date:
 
 def running(record: AtDay) -> tuple[CourseRunning, ...]:
     """The courses that run at the end of the day, the step due first before the others."""
-    found = [_running(course, first_free(record)) for course in courses_of(record)
-             if course.is_running]  # fmt: skip
+    dislikes = (record.lived.fact("dislikes", record.on) or "").split()
+    found = [
+        _running(course, first_free(record), dislikes_wet="wet-leaves" in dislikes)
+        for course in courses_of(record)
+        if course.is_running
+    ]
     return tuple(sorted(found, key=lambda r: (r.due_on, r.course.begun.id)))
 
 
-def _running(course: PlantCourse, free: date) -> CourseRunning:
+def _running(course: PlantCourse, free: date, *, dislikes_wet: bool) -> CourseRunning:
     # what plans dates is loaded only where a course runs
-    from rounds.service.courses.schedule import ends_on, next_due
+    from rounds.service.courses.schedule import ends_on, steps_due
 
-    due, ends = next_due(course, free), ends_on(course, free)
-    if due is None or ends is None:
+    ends = ends_on(course, free)
+    to_come = tuple(
+        StepToCome(p.id, p.kind, p.number, due.due_on)
+        for due in steps_due(course, free)
+        if due.step.done_on is None and (p := due.step.planned)
+    )
+    if not to_come or ends is None:
         raise ValueError(f"course {course.begun.id} is over")
-    planned = due.step.planned
-    return CourseRunning(course, planned.kind, due.due_on, planned.number, len(course.steps), ends)
+    first = to_come[0]
+    return CourseRunning(
+        course, first.kind, first.due_on, first.number, len(course.steps), ends,
+        is_disliked=dislikes_wet and first.kind in WETTING, to_come=to_come,
+    )  # fmt: skip
 
 
 def treated(record: AtDay, until: date) -> tuple[Treated, ...]:

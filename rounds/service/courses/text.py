@@ -16,7 +16,21 @@ def how_text(kind: str) -> str:
 
 
 def due_text(running: CourseRunning) -> str:
-    """What is due next of a course, and the how-manieth of its steps that is: spray, 2 of 4."""
+    """What is due next of a course, and the how-manieth of its steps that is: spray, 2 of 4.
+
+    Of a plant that dislikes wet leaves nothing that wets them is told without that word.
+    """
+    text = _due_text(running)
+    return words.say("courses.next.wet-leaves", text=text) if running.is_disliked else text
+
+
+def brief_due_text(running: CourseRunning) -> str:
+    """The same where there is little room."""
+    text = _due_text(running)
+    return words.say("courses.page.wets", text=text) if running.is_disliked else text
+
+
+def _due_text(running: CourseRunning) -> str:
     step = step_text(running.kind, running.course.begun.label)
     if running.of == 1:
         return step

@@ -4,9 +4,8 @@ from collections.abc import Callable, Generator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import Any
-
-import numpy as np
 
 from rounds import words
 from rounds.service.inference.ahead import chances_ahead, forecast_key
@@ -47,8 +46,10 @@ class Course:
 
     def chance_on(self, day: date) -> float:
         """The chance at the end of a day, 0 to 1."""
-        at = [of.toordinal() for of, _ in self.points]
-        return float(np.interp(day.toordinal(), at, [chance for _, chance in self.points]))
+        for (first, was), (last, will_be) in pairwise(self.points):
+            if first <= day <= last:
+                return was + (will_be - was) * ((day - first) / (last - first))
+        return self.points[0 if day < self.first else -1][1]
 
 
 def course_in_steps(record: PlantRecord) -> Generator[None, None, Course | None]:

@@ -2,16 +2,17 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from uuid import UUID, uuid5
 
 from rounds import words
 from rounds.core.away import Stretch
+from rounds.service.courses.text import due_text
 from rounds.service.exposure.emptied import EmptiedSpot, spot_text, where_text
 from rounds.service.plan.coming import DAYS, Coming, coming
 from rounds.service.plan.coming_text import brief_text, meaning_text, what_text
-from rounds.service.plan.today import PRESSING, Due, due_today
+from rounds.service.plan.today import PRESSING, STEP, Due, due_today
 from rounds.service.plant.status import PlantStatus
 from rounds.words.forms import calendar_day, days_text
 
@@ -92,8 +93,9 @@ def agenda(
         emptied: the spots to be kept empty.
     """
     here, until = list(statuses), on + timedelta(days)
-    # a course of treatment has its steps among what is due
-    found = [_of_due(due, on) for due in due_today(here, until)]
+    # of a course all steps are told, not the next one alone
+    found = [_of_due(due, on) for due in due_today(here, until) if due.kind != STEP]
+    found += [line for status in here for line in _of_courses(status, on)]
     found += [_of_look(status, on) for status in here]
     found += [
         of_coming(line, on) for line in coming(here, on - DAY, days + 1, away) if line.kind != ROOTS
@@ -151,8 +153,34 @@ def _of_due(due: Due, on: date) -> AgendaLine:
     day = max(due.on, on)
     means = words.section("agenda.means").get(due.kind, "")
     return AgendaLine(
-        day, min(due.on, day), due.status.code, due.status, due.kind, due.text, due.short, means
+        on=day,
+        since=min(due.on, day),
+        code=due.status.code,
+        status=due.status,
+        kind=due.kind,
+        what=due.short,
+        brief=words.section("agenda.brief").get(due.kind, due.short),
+        means=means,
+        full=due.text,
     )
+
+
+def _of_courses(status: PlantStatus, on: date) -> Iterator[AgendaLine]:
+    """Each step that is to come, if those before it are done in time."""
+    for course in status.courses:
+        for step in course.to_come:
+            what = due_text(replace(course, kind=step.kind, number=step.number))
+            yield AgendaLine(
+                on=max(step.due_on, on),
+                since=step.due_on,
+                code=status.code,
+                status=status,
+                kind=STEP,
+                what=what,
+                brief=what,
+                means=words.say("agenda.means.step"),
+                thing=str(step.id),
+            )
 
 
 def _of_look(status: PlantStatus, on: date) -> AgendaLine:

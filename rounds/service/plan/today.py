@@ -11,7 +11,7 @@ from rounds.core.plan.claims import ALIVE
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.core.plan.walk import QUARANTINE, Stop, walking_order
 from rounds.service.courses.standing import CourseRunning
-from rounds.service.courses.text import due_text
+from rounds.service.courses.text import brief_due_text, due_text
 from rounds.service.entries.walked import PutOff, put_off_to_tomorrow
 from rounds.service.inference.day import records
 from rounds.service.inference.together import in_order
@@ -339,7 +339,8 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
         if course.due_on <= until:
             waits = (status.on - course.due_on).days
             text = words.say("today.due.step", step=due_text(course))
-            yield Due(course.due_on, status, STEP, text, text, waits, course)
+            short = words.say("today.due.step", step=brief_due_text(course))
+            yield Due(course.due_on, status, STEP, text, short, waits, course)
 
 
 def _due(status: PlantStatus, kind: str, since: date) -> Due:

@@ -42,7 +42,11 @@ class FirstStartView:
     @property
     def lines(self) -> list[ListLine]:
         """Every line with its value; of the one being typed the entries, and last what is typed."""
-        return [line for step in STEPS[:-1] for line in _lines_of(self, step)]
+        labels = "label" if self.is_wide else "label-narrow"
+        found: list[ListLine] = []
+        for step in STEPS[:-1]:
+            found += _lines_of(self, step, words.say(f"first_start.{labels}.{step}"))
+        return found
 
     @property
     def at(self) -> int | None:
@@ -50,9 +54,10 @@ class FirstStartView:
         past = STEPS.index(self.start.step)
         return None if self.start.step == "end" else past + len(_shown(self))
 
-    def word(self, code: str, /, **values: object) -> str:
-        """A word, or its short one where room is short and there is one."""
-        return words.say(f"first_start.{code}{'' if self.is_wide else '-narrow'}", **values)
+
+def _word(view: FirstStartView, code: str, /, **values: object) -> str:
+    """A word, or its short one where room is short and there is one."""
+    return words.say(f"first_start.{code}{'' if view.is_wide else '-narrow'}", **values)
 
 
 def first_start_told(view: FirstStartView) -> Told:
@@ -60,7 +65,7 @@ def first_start_told(view: FirstStartView) -> Told:
     is_asked = view.asks_place_apart or view.asks_start_of is not None
     lead = (words.say("first_start.lead"), words.say("first_start.lead-more"))
     return Told(
-        title=view.word("title"),
+        title=_word(view, "title"),
         clock=words.say("first_start.saved"),
         above=[Paragraph(text, may_go=True) for text in lead],
         lines=view.lines,
@@ -72,8 +77,7 @@ def first_start_told(view: FirstStartView) -> Told:
     )
 
 
-def _lines_of(view: FirstStartView, step: Step) -> list[ListLine]:
-    label = words.say(f"first_start.{'label' if view.is_wide else 'label-narrow'}.{step}")
+def _lines_of(view: FirstStartView, step: Step, label: str) -> list[ListLine]:
     if step != view.start.step:
         return [ListLine({"label": label, "value": _summary(view, step)})]
     first: Said = (label, "strong")
@@ -145,7 +149,7 @@ def _apart(start: FirstStart) -> str:
 def _removed(view: FirstStartView, removal: Removal) -> str:
     zone = words.say(f"zones.{removal.zone}.name")
     said = {"count": removal.count, "zone": zone, "code": removal.plant.code}
-    return view.word("value.removed", **said, time=time_of_day(removal.at))
+    return _word(view, "value.removed", **said, time=time_of_day(removal.at))
 
 
 def _with_body(plant: Plant) -> str:
@@ -175,7 +179,7 @@ def _hint(view: FirstStartView) -> str:
     """What may be typed into the line at hand."""
     step = view.start.step
     if step == "end":
-        return view.word("said.end")
+        return _word(view, "said.end")
     asked = view.asks_start_of
     # removals give a code as an example, and they come after the plants
     plants = [asked] if asked else view.start.plants
@@ -196,12 +200,12 @@ def put_first_start_keys(page: Page, view: FirstStartView) -> None:
     out = KeyHint("ctrl+q", words.say("screens.keys.leave"))
     if view.start.step == "end":
         page.put_keys(page.height - 2, [hint("leave", "next-today")], columns)
-        begin = KeyHint(key_of("begin"), view.word("keys.begin"))
+        begin = KeyHint(key_of("begin"), _word(view, "keys.begin"))
         page.put_keys(page.height - 1, [begin], columns)
         return
-    back = KeyHint(words.say("first_start.keys.arrow"), view.word("keys.line-back"), ("up",))
+    back = KeyHint(words.say("first_start.keys.arrow"), _word(view, "keys.line-back"), ("up",))
     page.put_keys(page.height - 2, [out, back], columns)
-    take = KeyHint(key_of("begin"), view.word("keys.take"))
+    take = KeyHint(key_of("begin"), _word(view, "keys.take"))
     # an empty line is no key: it stands as plain text beside the key it goes with
     page.put_keys(page.height - 1, [take], columns)
     if view.asks_start_of is None:

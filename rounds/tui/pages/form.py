@@ -45,9 +45,10 @@ class FormView:
         """Whether it is the question before writing, from which arrows lead back to the lines."""
         return ("leave", "unwritten") in self.answers
 
-    def word(self, code: str) -> str:
-        """A key's word, or its short one where room is short and there is one."""
-        return words.say(f"desk_forms.keys.{code}{'' if self.is_wide else '-narrow'}")
+
+def word(view: FormView, code: str) -> str:
+    """A key's word, or its short one where room is short and there is one."""
+    return words.say(f"desk_forms.keys.{code}{'' if view.is_wide else '-narrow'}")
 
 
 def form_told(view: FormView) -> Told:
@@ -55,7 +56,7 @@ def form_told(view: FormView) -> Told:
     form = view.form
     asked = None
     if view.answers:
-        answers = tuple(Answer(role, view.word(code)) for role, code in view.answers)
+        answers = tuple(Answer(role, word(view, code)) for role, code in view.answers)
         asked = Asked(view.message, answers)
     return Told(
         title=_title(view),
@@ -127,13 +128,13 @@ def put_form_keys(page: Page, view: FormView) -> None:
     """The keys of a form, on the last two rows."""
     wide, field = view.is_wide, view.field
     columns = (FIRST, MIDDLE, THIRD) if wide else (1, NARROW_KEY)
-    out = KeyHint("ctrl+q", view.word("leave" if field else "leave-rounds"))
-    lines = KeyHint(words.say("desk_forms.keys.arrows"), view.word("lines"), ("down",))
-    end = view.word("to-end" if view.form.sentence else "to-answer")
+    out = KeyHint("ctrl+q", word(view, "leave" if field else "leave-rounds"))
+    lines = KeyHint(words.say("desk_forms.keys.arrows"), word(view, "lines"), ("down",))
+    end = word(view, "to-end" if view.form.sentence else "to-answer")
     to_end = KeyHint(words.say("desk_forms.keys.end"), end, ("pagedown",))
     if field is not None:
         leaves = field.leaves(view.values[field.code])
-        enter = KeyHint(key_of("begin"), view.word("take-or-leave" if leaves else "take"))
+        enter = KeyHint(key_of("begin"), word(view, "take-or-leave" if leaves else "take"))
         upper = [out, lines, to_end] if wide else [out, to_end]
         lower = [enter] if wide else [enter, lines]
     elif view.asks_to_write:
@@ -141,7 +142,7 @@ def put_form_keys(page: Page, view: FormView) -> None:
         upper = [out, lines] if wide else [out]
         lower = [] if wide else [lines]
     else:
-        upper = [KeyHint(key_of("leave"), view.word("leave-form"))]
-        lower = [] if view.answers else [KeyHint(key_of("begin"), view.word("done"))]
+        upper = [KeyHint(key_of("leave"), word(view, "leave-form"))]
+        lower = [] if view.answers else [KeyHint(key_of("begin"), word(view, "done"))]
     page.put_keys(page.height - 2, upper, columns)
     page.put_keys(page.height - 1, lower, columns)

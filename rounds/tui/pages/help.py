@@ -187,7 +187,8 @@ def help_page(
 def _behind(page: Page, behind: list[tuple[str, str]], top: int, end: int) -> None:
     """Put what the page itself has no room for; short of rows, its first line goes to row 1."""
     edge = FIRST if page.is_wide else 1
-    if 0 < end - top < len(behind) and not behind[0][1]:
+    is_headed = len(behind) > 1 and not behind[0][1] and bool(behind[1][1])
+    if 0 < end - top < len(behind) and is_headed:
         page.put(1, edge, behind[0][0], "quiet", until=page.width - 1)
         behind, top = behind[1:], top - 1
     for row, (text, state) in enumerate(behind[: max(0, end - top)], top):

@@ -91,14 +91,6 @@ def desk_row(page: Page) -> int:
     return message_row(page) if page.height >= ROOMY else page.height - 2 - MESSAGE_ROWS
 
 
-def ask_typed(page: Page, row: int, text: str, typed: str) -> None:
-    """A question answered by a typed line; both end on the row after `row`."""
-    edge, until = page.edge, page.until
-    rows = len(wrap(text, until - edge))
-    page.put_wrapped(row + 1 - rows, edge, text, "ask", until=until, rows=rows)
-    page.put_typed(row + 1, edge + 2, typed, until=until)
-
-
 def typing_keys(page: Page) -> None:
     """The keys while letters are text."""
     page.put_keys(page.height - 2, [KeyHint("ctrl+q", say("keys.leave"))])

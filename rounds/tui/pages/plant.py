@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from rounds import words
-from rounds.service.courses.text import due_text
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
 from rounds.service.plant.status import PlantStatus
@@ -70,7 +69,7 @@ def line_text(code: str, status: PlantStatus) -> str:
     if code == "courses" and status.courses:
         first = status.courses[0]
         day = day_month(first.due_on, status.on)
-        return words.say("plant.lines.courses-due", step=due_text(first), day=day)
+        return words.say("plant.lines.courses-due", day=day)
     return words.say(f"plant.lines.{code}", looks=looks_text(status.looks))
 
 
@@ -78,7 +77,7 @@ def plant_told(view: PlantPageView, frame: Page) -> Told:
     """What is known of a plant, and what can be done with it."""
     detail, status = view.detail, view.detail.status
     width, is_wide = frame.until - frame.edge, frame.is_wide
-    sentence = Paragraph(detail.sentence, rows=2 if is_wide else 3)
+    sentence = Paragraph(sentence_within(detail, width, is_wide=is_wide), rows=most_rows(is_wide))
     above = 2 + min(sentence.rows, len(wrap(sentence.text, width)))
     rows = frame.height - FRAME_ROWS - above - PICTURE_HEIGHT if is_wide else 2
     is_said = bool(view.message or view.asked)
@@ -98,6 +97,20 @@ def plant_told(view: PlantPageView, frame: Page) -> Told:
         second=None if detail.newest is None else hint("take-back"),
         third=_put_apart(detail),
     )
+
+
+def most_rows(is_wide: bool) -> int:
+    """Most rows of the sentence that says how a plant stands."""
+    return 2 if is_wide else 4
+
+
+def sentence_within(detail: PlantDetail, width: int, *, is_wide: bool) -> str:
+    """As much of how it stands as can be said whole; help says all of it."""
+    joint, most = words.say("forms.and"), most_rows(is_wide)
+    told = detail.sentence.split(joint)
+    while len(told) > 1 and len(wrap(joint.join(told), width)) > most:
+        told = told[:-1]
+    return joint.join(told)
 
 
 def _figures(status: PlantStatus, width: int, *, is_wide: bool) -> Figures:

@@ -12,7 +12,6 @@ from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plan.due_text import again_text, done_text, holds_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
-from rounds.tui.keys import key_of
 from rounds.tui.page import MIDDLE, THIRD, KeyHint, Page, wrap
 from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.parts import ROOMY, hint, rows_said, say, typing_keys
@@ -204,12 +203,10 @@ def _advice(day: Day, page: Page) -> Iterator[str]:
 
 
 def put_today_keys(page: Page, view: TodayView) -> None:
-    """The keys, on the last two rows of a page; none that an answer to a question lies on."""
+    """The keys, on the last two rows of a page."""
     if view.asks_minutes:
         typing_keys(page)
         return
-    if view.asked is not None:
-        page.answering |= {key_of(answer.role) for answer in view.asked.answers}
     row, has_plants = page.height - 2, bool(view.day.here)
     if page.is_wide:
         plants = hint("plants") if has_plants else None

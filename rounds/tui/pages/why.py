@@ -25,14 +25,17 @@ MOST = 4
 
 
 def why_lines(status: PlantStatus, width: int) -> list[str]:
-    """What was changed, whether its finds fit, what moved its day, what holds its chance down, what
-    would be sooner.
-
-    A line each.
+    """What was changed, what moved its day, what holds its chance down, what would be sooner,
+    whether its finds fit: a line each.
     """
-    changed = changed_text(status.changed_values)
-    lines = [changed, misfit_line(status), moved_line(status), held_or_calculating(status, width)]
-    return [line for line in (*lines, sooner_line(status, width)) if line]
+    lines = (
+        changed_text(status.changed_values),
+        moved_line(status),
+        held_or_calculating(status, width),
+        sooner_line(status, width),
+        misfit_line(status),
+    )
+    return [line for line in lines if line]
 
 
 def held_or_calculating(status: PlantStatus, width: int) -> str:

@@ -8,10 +8,10 @@ from textual.binding import BindingType
 from rounds import words
 from rounds.core.collection import Plant
 from rounds.core.log.courses import CourseMark
-from rounds.service.courses.cautions import WETTING, cautions
-from rounds.service.courses.standing import CourseRunning
+from rounds.service.courses.cautions import cautions
+from rounds.service.courses.standing import WETTING, CourseRunning
 from rounds.service.courses.templates import course_name, templates
-from rounds.service.courses.text import due_text, how_text
+from rounds.service.courses.text import brief_due_text, due_text, how_text
 from rounds.service.courses.written import Asked, do_next_step, treat
 from rounds.service.day.at_hand import record_of, status_on
 from rounds.service.logbook.book import Logbook
@@ -153,8 +153,8 @@ def _lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
     for running in status.courses:
         name = course_name(logbook, running.course.begun.course)
         due = words.say("courses.cli.due", day=day_month(running.due_on, status.on))
-        text = words.say("courses.page.step", name=name, step=due_text(running))
-        brief = words.say("courses.page.brief-step", step=due_text(running), due=due)
+        text = due_text(running)
+        brief = words.say("courses.page.brief-step", step=brief_due_text(running), due=due)
         found.append(Line("step", text, brief, due, running))
         stop = words.say("courses.page.stop", name=name)
         found.append(Line("stop", stop, stop, running=running))

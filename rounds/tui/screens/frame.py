@@ -168,6 +168,10 @@ class Frame(PageScreen):
         self._above.show(_above(told, frame))
         self._foot.show(foot_of(told, frame))
         keys = frame.blank()
+        # what a question is answered by, no hint says otherwise
+        keys.answering = (
+            {key_of(answer.role) for answer in told.asked.answers} if told.asked else set()
+        )
         self.put_strip(keys, told)
         used = next((row for row, cells in enumerate(keys.rows) if cells), keys.height)
         self._keys.show(keys.part(min(used, keys.height - KEY_ROWS), keys.height))

@@ -6,8 +6,7 @@ from textual import events
 from textual.binding import BindingType
 
 from rounds.tui.keys import FIGURES, bindings, key_of, pressed
-from rounds.tui.page import Page
-from rounds.tui.pages.parts import desk_row, say
+from rounds.tui.pages.parts import say
 from rounds.tui.screens.page_screen import PageScreen
 
 MOVES = {"up": -1, "down": 1}
@@ -40,12 +39,8 @@ class ListScreen(PageScreen):
         self.message = say("list.no-line", number=0)
 
     def lines_shown(self) -> int:
-        """How far a page key goes: roughly what is on the screen."""
-        return max(1, desk_row(Page(*self.app.size)) - 8)
-
-    def too_small(self) -> str:
-        """The sentence shown where the terminal is too small."""
-        return say("too-small.bare")
+        """How far a page key goes."""
+        raise NotImplementedError
 
     def move_mark(self, lines: int) -> None:
         """Move the mark, not beyond the ends; after a number, to its line."""

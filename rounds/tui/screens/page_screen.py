@@ -54,7 +54,7 @@ class PageScreen(Screen[None]):
         """why the last key did nothing"""
 
     def compose(self) -> ComposeResult:
-        """The page, and the line that is typed on it."""
+        """The page, and the line that is typed beside it."""
         yield self.canvas
         yield self._line
 
@@ -224,7 +224,7 @@ class PageScreen(Screen[None]):
             page = self.page(width, height)
         self.canvas.show(page)
         if self.is_mounted:
-            self._line.lie(page.typed_at)
+            self._line.stand(False)
 
     def page(self, width: int, height: int) -> Page:
         """What this screen says."""

@@ -17,8 +17,9 @@ from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import gone_entry
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.plant import divide_form, edit_form, gone_form, move_form, repot_form
-from rounds.tui.page import Page
+from rounds.tui.page import Page, wrap
 from rounds.tui.pages.bars import WORST, put_worst
+from rounds.tui.pages.parts import TALL
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.plant import (
     MOST_EXTRA,
@@ -31,6 +32,7 @@ from rounds.tui.pages.plant import (
     put_picture,
     put_zones,
     seen_text,
+    sentence_within,
     why_told,
 )
 from rounds.tui.pages.risk import put_bars
@@ -109,31 +111,38 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
         super().show_body(told, frame)
         detail, view = self.detail, self._view()
         self.set_class(self.asked is not None, "-asked")
-        self._rows.styles.height = len(told.lines)
+        self._rows.styles.max_height = len(told.lines)
         for part, puts in ((self._picture, put_picture), (self._zones, put_zones)):
             drawn = Page(COLUMN, PICTURE_HEIGHT + 1)
             puts(drawn, detail)
             part.show(drawn)
         worst = frame.blank()
         zones = [(zone, seen_text(zone, detail)) for zone in detail.zones]
-        self._worst.show(worst.part(0, 0 if detail.is_gone else put_worst(worst, 0, WORST, zones)))
+        # on few rows what can be done comes first
+        has_room = frame.height >= TALL and not detail.is_gone
+        self._worst.show(worst.part(0, put_worst(worst, 0, WORST, zones) if has_room else 0))
         reasons = () if self.is_wide else why_told(view, frame.until - frame.edge)
         told_besides: list[Said] = [(text, "quiet") for text in reasons if text]
         self._extra.show([*told_besides, *extra_told(detail, is_wide=self.is_wide)])
         why = frame.blank()
-        self._why.show(why.part(0, put_why(why, 0, detail.status)))
+        self._why.show(why.part(0, put_why(why, 0, detail.status) if view.in_columns else 0))
         lately = frame.blank()
         put_lately(lately, detail)
         self._lately.show(lately)
 
     def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
         """The zones, for which a narrow page has no room; on a wide one why its figures are so."""
-        if Page(width, height).is_wide:
-            return why_behind(self.detail.status)
+        frame = Page(width, height, wide=self.is_wide)
+        whole, room = self.detail.sentence, frame.until - frame.edge
+        is_whole = sentence_within(self.detail, room, is_wide=self.is_wide) == whole
+        sentence = [] if is_whole else [(line, "") for line in wrap(whole, room)]
+        if self.is_wide:
+            return [*sentence, *why_behind(self.detail.status)]
         return [
-            (words.say(f"zones.{zone.zone}.name"), behind_text(zone, self.detail))
-            for zone in self.detail.zones
-        ]
+            *((words.say(f"zones.{zone.zone}.name"), behind_text(zone, self.detail))
+              for zone in self.detail.zones),
+            *sentence,
+        ]  # fmt: skip
 
     def lines_count(self) -> int:
         """What can be done with it."""

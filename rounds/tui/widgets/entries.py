@@ -8,9 +8,9 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.geometry import Size
 from textual.scroll_view import ScrollView
 
+from rounds import words
 from rounds.tui.forms.fields import Choice
 from rounds.tui.page import Cell, Page, Spot, fit, printable
-from rounds.tui.pages.parts import say
 from rounds.tui.pages.told import ListLine
 from rounds.tui.widgets.canvas import Part
 from rounds.tui.widgets.line import Line
@@ -141,7 +141,13 @@ class Choices(Painted, ScrollView):
         figures = len(str(self._shown[-1][0]))
         width = self.size.width // self._columns
         if hidden and row == self._last_in_sight():
-            return [Cell(figures + 1, fit(say("more", count=hidden), width), "quiet")]
+            return [
+                Cell(
+                    figures + 1,
+                    fit(words.say("desk_forms.keeps.more", count=hidden), width),
+                    "quiet",
+                )
+            ]
         cells = []
         for column in range(self._columns):
             for number, choice in self._shown[column * rows + row : column * rows + row + 1]:

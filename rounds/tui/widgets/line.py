@@ -1,4 +1,4 @@
-"""The line that is typed: the library's input without a frame, on a page that says where it lies.
+"""The line that is typed: the library's input without a frame, where the stylesheet has its place.
 
 Enter, and what only one screen reads, is done at once and in the order of the keys: keys that
 follow quickly find the next line open.
@@ -10,10 +10,13 @@ from typing import Protocol
 from textual import events
 from textual.widgets import Input
 
-from rounds.tui.page import KEPT_AFTER, TypedAt, fit, printable
+from rounds.tui.page import fit, printable
 
 MOST = 200
 """Characters of a line, unless a screen asks for fewer."""
+
+KEPT_AFTER = 3
+"""Columns from an empty line to what it keeps."""
 
 
 class Typist(Protocol):
@@ -30,7 +33,7 @@ class Typist(Protocol):
 
 
 class Line(Input):
-    """Lies over the page while it is open; letters are text meanwhile."""
+    """Is seen while it is open; letters are text meanwhile."""
 
     def __init__(self, typist: Typist) -> None:
         super().__init__(compact=True, select_on_focus=False, max_length=MOST)
@@ -60,15 +63,6 @@ class Line(Input):
     def end(self) -> None:
         """Close it; keys mean what they mean on the page again."""
         self.can_focus = self.is_open = False
-
-    def lie(self, at: TypedAt | None) -> None:
-        """Lie where the page has room for it, or nowhere."""
-        is_seen = self.is_open and at is not None
-        if at is not None and is_seen:
-            self.styles.offset = at.column, at.row
-            self.styles.width = at.width
-            self._keep(at.kept, at.width)
-        self.stand(is_seen, self._kept)
 
     def _keep(self, kept: str, width: int) -> None:
         """What it keeps while nothing is typed, cut where the line ends."""

@@ -15,7 +15,7 @@ from rounds.core.inference.detection import (
     with_detection,
 )
 from rounds.core.inference.evidence import gather
-from rounds.core.inference.facts import PlantFacts
+from rounds.core.inference.facts import PlantFacts, Treated
 from rounds.core.inference.observed import Log, Start
 from rounds.core.log.effective import EffectiveLook
 from rounds.service.inference.steps import finished
@@ -115,3 +115,22 @@ def test_what_stays_there_is_never_summed() -> None:
     looks = [look(2, "axils", tally(30, kind="left"), seconds=60.0) for _ in range(2)]
     log = of_log(facts(look(0, "axils", seconds=60.0), *looks), 2)
     assert len(read_until_full(log, 64, 256).days) == 2
+
+
+def test_a_day_on_which_something_was_used_is_read_as_far_as_without_it() -> None:
+    days = (
+        look(0, "axils", seconds=60.0),
+        look(3, "axils", tally(9), seconds=60.0),
+        look(3, "undersides", tally(9), seconds=60.0),
+        look(5, "axils", tally(1), seconds=60.0),
+    )
+    plain = of_log(facts(*days), 5)
+    sprayed = gather(
+        replace(facts(*days), treated=(Treated(on(3), PARAMETERS.treatments["spray"]),)),
+        on(5), PARAMETERS,
+    ).log  # fmt: skip
+    read, without = read_until_full(sprayed), read_until_full(plain)
+    assert len(read.days) == len(without.days) > 3
+    *seen, used = read.days[3].looks
+    assert [k.finds[0].count for k in seen] == [k.finds[0].count for k in without.days[3].looks]
+    assert used.kills is not None
