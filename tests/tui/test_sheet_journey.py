@@ -76,7 +76,7 @@ def tallies(looks: list[Any]) -> list[tuple[str, str, int, str | None]]:
 
 async def test_a_sheet_goes_in_as_one_round_of_its_day(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 3)
+        await desk_line(driver, 4)
         await type_lines(driver, "yesterday", "Ada")
         await driver.shows("Ada looked", "G02  Thole", "0 of 3 plants of the sheet are in")
         # enter alone; seconds; counts with their stages; hidden; then nothing on the rest
@@ -119,7 +119,7 @@ async def test_a_sheet_can_be_left_and_gone_on_with(
     path: Path, opened: Opened, clock: SetClock
 ) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 3)
+        await desk_line(driver, 4)
         await type_lines(driver, "2026-05-02", "Ada", "v")
         await driver.press("y")
         await type_lines(driver, "", "3f")
@@ -127,7 +127,7 @@ async def test_a_sheet_can_be_left_and_gone_on_with(
     # the program was ended in the middle of a plant, and a day has passed
     clock.instant += timedelta(days=1)
     async with opened(path) as driver:
-        await desk_line(driver, 3)
+        await desk_line(driver, 4)
         await driver.shows("go on with the sheet of 2 May, Ada looked, 1 of 3 plants in?")
         await driver.press("f", "y")
         await driver.shows("G04  Cuddy", "3 removed", "> axils")
@@ -147,7 +147,7 @@ async def test_x_takes_back_line_by_line_and_then_the_plant_before(
     path: Path, opened: Opened
 ) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 3)
+        await desk_line(driver, 4)
         await type_lines(driver, "yesterday", "")
         await type_lines(driver, "x")
         await driver.shows("nothing was entered here yet")
@@ -171,7 +171,7 @@ async def test_x_takes_back_line_by_line_and_then_the_plant_before(
 
 async def test_any_plant_can_be_typed_and_one_can_wait(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 3)
+        await desk_line(driver, 4)
         await type_lines(driver, "today", "", "s03")
         await driver.shows("S03  Pintle", "of quarantine")
         await type_lines(driver, "", "g02")
@@ -193,7 +193,7 @@ async def test_any_plant_can_be_typed_and_one_can_wait(path: Path, opened: Opene
 
 async def test_what_cannot_be_read_or_written_stays_on_the_line(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 3)
+        await desk_line(driver, 4)
         for wrong, said in (("soon", "'soon' is not a day"), ("2030-01-01", "has not come yet")):
             await type_lines(driver, wrong)
             await driver.shows(said, f"{wrong}_")
@@ -229,7 +229,7 @@ async def test_every_code_can_be_typed_with_a_dot_before_it(
         details = PlantDetails(name="Bobstay", size="small", place="porch shelf", already_here=True)
         add_plant(logbook, local_noon(date(2026, 4, 10)), code, details)
     async with opened(path) as driver:
-        await desk_line(driver, 3)
+        await desk_line(driver, 4)
         await type_lines(driver, "yesterday", "", "z")
         await type_lines(driver, f".{code.lower()}")
         await driver.shows(f"{code}  Bobstay", "> new growth")
@@ -249,7 +249,7 @@ async def test_what_reads_as_a_count_says_how_the_plant_is_typed(
             details = PlantDetails(name="Fid", size="small", place="porch shelf", already_here=True)
             add_plant(logbook, local_noon(date(2026, 4, 10)), code, details)
     async with opened(path) as driver:
-        await desk_line(driver, 3)
+        await desk_line(driver, 4)
         await type_lines(driver, "yesterday", "")
         await driver.until(lambda: driver.screen.draft.code == "2F", "the first of the sheet")
         await driver.shows("G02  another plant", ".40  the plant 40")
@@ -271,7 +271,7 @@ async def test_a_plant_without_finds_is_one_line(
     path: Path, opened: Opened, size: tuple[int, int]
 ) -> None:
     async with opened(path, size=size) as driver:
-        await desk_line(driver, 3)
+        await desk_line(driver, 4)
         await type_lines(driver, "yesterday", "Ada")
         for code in ("G02", "G04", "S03"):
             await driver.until(lambda code=code: driver.screen.plant.code == code, code)
