@@ -113,13 +113,17 @@ async def next_day(driver: Any) -> None:
     await driver.press("l", "q")
 
 
+def desk_number(code: str) -> str:
+    """The number of a line of the menu."""
+    return str([line for line, _ in LINES].index(code) + 1)
+
+
 def desk_line(code: str) -> Callable[[Any], Awaitable[None]]:
     """From anywhere to the page of a line of the desk."""
-    number = str([line for line, _ in LINES].index(code) + 1)
 
     async def opens(driver: Any) -> None:
         await to_today(driver)
-        await driver.press("0", "enter", *number, "enter")
+        await driver.press("0", "enter", *desk_number(code), "enter")
 
     return opens
 

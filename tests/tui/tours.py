@@ -8,6 +8,7 @@ from tests.tui.touring import (
     day_after,
     days_month_first,
     desk_line,
+    desk_number,
     first_plant,
     found_on,
     long_enough,
@@ -192,7 +193,7 @@ LIVES = Tour(
 
 HANDS = Tour(
     (
-        Step("from-sheet", ("0", "enter", "3", "enter")),
+        Step("from-sheet", ("0", "enter", *desk_number("from-sheet"), "enter")),
         Step("from-sheet-who", (*"yesterday", "enter")),
         Step("from-sheet-zone", (*"Ada", "enter")),
         Step(
@@ -202,17 +203,17 @@ HANDS = Tour(
         Step("from-sheet-write", (*["backspace"] * 2, "c", "enter", "v", "enter")),
         Step("from-sheet-kept", ("y",)),
         Step("from-sheet-back", ("x", "enter")),
-        Step("from-sheet-again", ("q", "enter", "3", "enter")),
+        Step("from-sheet-again", ("q", "enter", *desk_number("from-sheet"), "enter")),
         Step("from-sheet-another", ("n",)),
         Step("from-sheet-whole", ("enter", "enter", *"whole", "enter")),
         Step("from-sheet-where", (*"84", "space", *"2fa", "enter")),
         Step("from-sheet-more", ("3", "enter")),
         Step("from-sheet-whole-write", ("c", "enter", "7", "enter", "enter")),
-        Step("leaving-none", (HOME, "0", "enter", "5", "enter")),
-        Step("away", ("q", "4", "enter")),
+        Step("leaving-none", (HOME, "0", "enter", *desk_number("leaving"), "enter")),
+        Step("away", ("q", *desk_number("away"), "enter")),
         Step("away-ask", (*"2026-05-05", "enter", *"2026-05-14", "enter")),
         Step("away-kept", ("y",)),
-        Step("leaving", ("enter", "5", "enter", "space")),
+        Step("leaving", ("enter", *desk_number("leaving"), "enter", "space")),
         Step("leaving-help", ("h",)),
         Step("leaving-take-back", ("h", "x")),
         Step("back-today", (HOME,), weeks_later),
