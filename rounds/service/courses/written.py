@@ -35,7 +35,7 @@ class Asked:
     label: Label = NO_LABEL
     done: bool = False
     step: str | None = None
-    """name of the step that was done; the one due next by default"""
+    """the step that was done, by its number or its name; the one due next by default"""
     stop: bool = False
 
 
@@ -191,7 +191,8 @@ def egg_days(logbook: Logbook, plant: Plant, on: date) -> float | None:
 
 def _do(logbook: Logbook, moment: Moment, plant: Plant, course_id: int, step: str | None) -> None:
     course = next(c for c in _courses_of(logbook, plant, moment.day) if c.begun.id == course_id)
-    named = {str(step_entry(course, s.planned.id, plant)): s for s in course.steps}
+    named = {str(s.planned.number): s for s in course.steps}
+    named |= {str(step_entry(course, s.planned.id, plant)): s for s in course.steps}
     if step is None:
         chosen = course.to_do[0]
     elif step.strip() not in named:
