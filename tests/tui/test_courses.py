@@ -11,11 +11,13 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.log.courses import PlantCourse
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.form import FormScreen
+from rounds.tui.screens.history import HistoryScreen
 from rounds.tui.screens.plant import PlantScreen
 from tests.tui.test_lives_journeys import form_from, on_plant, on_screen
 
@@ -47,9 +49,13 @@ async def on_courses(driver: Any) -> None:
     await on_screen(driver, CoursesScreen)
 
 
-def course(driver: Any) -> PlantCourse:
-    found: PlantCourse = driver.record("S03").lived.courses_on(TODAY)[0]
+def courses(driver: Any) -> tuple[PlantCourse, ...]:
+    found: tuple[PlantCourse, ...] = driver.record("S03").lived.courses_on(TODAY)
     return found
+
+
+def course(driver: Any) -> PlantCourse:
+    return courses(driver)[0]
 
 
 async def test_a_course_is_begun_ticked_off_undone_and_stopped(path: Path, opened: Opened) -> None:
@@ -106,3 +112,28 @@ async def test_a_label_is_typed_in_before_a_product_is_begun(path: Path, opened:
         await driver.press("y")
         await driver.shows("saved: labelled product begun on S03")
         assert course(driver).begun.label.product == "Leaf Rinse"
+
+
+async def test_the_history_tells_of_a_course_and_undoes_it_from_there(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        for days, said in ((2, Asked("contact-spray", done=True)), (1, Asked("lifting"))):
+            treat(logbook, local_noon(TODAY - timedelta(days)), ["S03"], said)
+        treat(logbook, local_noon(TODAY), ["S03"], Asked("lifting", stop=True))
+    async with opened(path) as driver:
+        await on_plant(driver, "S03")
+        await driver.press("2", "enter")
+        await on_screen(driver, HistoryScreen)
+        await driver.shows(
+            "lifting by hand stopped", "lifting by hand begun", "done: spray, 1 of 4",
+            "contact spray begun, 4 steps",
+        )  # fmt: skip
+        for size in ((80, 24), (40, 24)):
+            text = (await driver.page_at(*size)).text()
+            assert "stopped" in text
+            assert "step done" in text or "done: spray" in text
+        await driver.press("x")
+        await driver.shows("undo: lifting by hand stopped, today?")
+        await driver.press("y")
+        assert {c.begun.course: c.stopped_on for c in courses(driver)}["lifting"] is None

@@ -7,7 +7,7 @@ from datetime import date
 from rounds.core.biology.stages import EGG
 from rounds.core.collection import Plant
 from rounds.core.lineage import lived
-from rounds.core.log.courses import NO_LABEL, CourseMark, Label, PlantCourse
+from rounds.core.log.courses import NO_LABEL, STOPPED, CourseMark, Label, PlantCourse
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.plants import check_here
 from rounds.service.courses.schedule import planned_steps
@@ -19,8 +19,9 @@ from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_place, find_plant
 from rounds.store import courses, log
 
-COURSE, STEP, DONE, STOPPED = "course", "step", "done", "stopped"
-"""Kinds of entries by which a course, a step of it, and what was entered of them are named."""
+COURSE, STEP = "course", "step"
+"""Kinds of entries by which a course and a step of it are named; what was entered of them is named
+by DONE and STOPPED."""
 
 LONGEST_INTERVAL, MOST_USES, LONGEST_HOURS = 120, 40, 240.0
 """What a label may say: more is a slip of the hand."""
