@@ -137,3 +137,64 @@ async def test_the_history_tells_of_a_course_and_undoes_it_from_there(
         await driver.shows("undo: lifting by hand stopped, today?")
         await driver.press("y")
         assert {c.begun.course: c.stopped_on for c in courses(driver)}["lifting"] is None
+
+
+@pytest.fixture
+def shelf_path(path: Path, clock: SetClock) -> Path:
+    """S04 and S05 stand at the stair foot too; S05 has lifting under way."""
+    with Logbook(path, clock) as logbook:
+        for code in ("S04", "S05"):
+            details = PlantDetails(name=code, size="small", place="stair foot", arrived=CAME)
+            add_plant(logbook, local_noon(CAME), code, details)
+        treat(logbook, local_noon(TODAY - timedelta(1)), ["S05"], Asked("lifting"))
+    return path
+
+
+async def says(driver: Any, text: str) -> None:
+    """A sentence is on the page, over as many rows as it needs."""
+    await driver.until(lambda: text in " ".join(driver.text.split()), text)
+
+
+def begun(driver: Any) -> dict[str, list[str]]:
+    return {
+        code: [c.begun.course for c in driver.record(code).lived.courses_on(TODAY)]
+        for code in ("S03", "S04", "S05")
+    }
+
+
+async def test_a_course_is_begun_on_a_whole_shelf_in_one_act_and_undone_in_one(
+    shelf_path: Path, opened: Opened
+) -> None:
+    async with opened(shelf_path) as driver:
+        await on_courses(driver)
+        await form_from(driver, "1")
+        await driver.shows("for", "S03 alone")
+        await driver.press("2", "enter", "pagedown")
+        await says(driver, "contact spray on all 3 at stair foot: 4 steps, today to 25 May; "
+                           "these dislike wet leaves: S03")  # fmt: skip
+        await driver.press("y", "enter")
+        await on_screen(driver, CoursesScreen)
+        assert begun(driver) == {
+            "S03": ["contact-spray"], "S04": ["contact-spray"], "S05": ["lifting", "contact-spray"],
+        }  # fmt: skip
+        await driver.press("x")
+        await driver.shows("undo: the course begun last, at all 3 plants?")
+        await driver.press("y")
+        await driver.shows("undone: the course begun last, at all 3 plants")
+        # what was begun another day, by another act, stays
+        assert begun(driver) == {"S03": [], "S04": [], "S05": ["lifting"]}
+
+
+async def test_plants_of_the_shelf_that_have_the_course_already_are_named_and_left_out(
+    shelf_path: Path, opened: Opened
+) -> None:
+    async with opened(shelf_path) as driver:
+        await on_courses(driver)
+        await form_from(driver, "3")
+        await driver.shows("lifting by hand: each step", "S03 alone")
+        await driver.press("2", "enter", "pagedown")
+        await says(driver, "lifting by hand on S03, S04: 4 steps, today to 25 May; "
+                           "under way already at S05")  # fmt: skip
+        await driver.press("y")
+        await driver.shows("saved: lifting by hand begun on S03, S04")
+        assert begun(driver) == {"S03": ["lifting"], "S04": ["lifting"], "S05": ["lifting"]}

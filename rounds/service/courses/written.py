@@ -16,8 +16,8 @@ from rounds.service.courses.templates import Template, course_name, find_templat
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment
-from rounds.service.logbook.named import find_place, find_plant
-from rounds.store import courses, log
+from rounds.service.logbook.named import find_plant
+from rounds.store import courses, log, plants
 
 COURSE, STEP = "course", "step"
 """Kinds of entries by which a course and a step of it are named; what was entered of them is named
@@ -40,24 +40,6 @@ class Asked:
     stop: bool = False
 
 
-def shelf(logbook: Logbook, on: date, place: str | None, bench: str | None) -> list[Plant]:
-    """The plants that stand at a place, on a bench, or both. BadInput where none does."""
-    found = logbook.collection()
-    at = find_place(logbook, place) if place is not None else None
-    wanted = bench.strip().casefold() if bench is not None else None
-    plants = []
-    for plant in found.here(on):
-        move = plant.move_on(on)
-        stands = found.places[move.place_id] if move else None
-        if stands is None or (at is not None and stands.id != at.id):
-            continue
-        if wanted is None or (stands.bench(on) or "").casefold() == wanted:
-            plants.append(plant)
-    if not plants:
-        raise BadInput("nobody-on-shelf", field="place")
-    return sorted(plants, key=lambda plant: plant.code.casefold())
-
-
 def treat(
     logbook: Logbook, moment: Moment, codes: Sequence[str], asked: Asked
 ) -> list[tuple[Plant, int]]:
@@ -71,10 +53,10 @@ def treat(
         Refused: the course runs already, or does not run.
     """
     _check(asked)
-    with logbook.file.writing():
+    with plants.in_one_go(logbook.file):
         found = [_treat(logbook, moment, find_plant(logbook, code), asked) for code in codes]
-    plants = logbook.collection().plants
-    return [(plants[plant_id], course_id) for plant_id, course_id in found]
+    known = logbook.collection().plants
+    return [(known[plant_id], course_id) for plant_id, course_id in found]
 
 
 def course_at(logbook: Logbook, plant: Plant, course_id: int, on: date) -> PlantCourse | None:
