@@ -21,6 +21,7 @@ from rounds.tui.page import Page
 from rounds.tui.pages.help import LINES, help_page
 from rounds.tui.screens.arrival import ArrivalScreen
 from rounds.tui.screens.coming import ComingScreen
+from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.exposure import ExposureScreen
@@ -52,6 +53,7 @@ HELPED = {
     "doubts": DoubtsScreen,
     "coming": ComingScreen,
     "desk": DeskScreen,
+    "courses": CoursesScreen,
     "exposure": ExposureScreen,
     "arrival": ArrivalScreen,
     "leaving": LeavingScreen,
@@ -70,6 +72,7 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "doubts": set(),
     "coming": set(),
     "desk": set(),
+    "courses": {"yes", "no"},
     "exposure": set(),
     "arrival": {"yes", "no"},
     "leaving": {"yes", "no"},
