@@ -174,9 +174,7 @@ class _Run:
             slope *= self._kinds[self._looks[date]].T
         return slope
 
-    def _day(
-        self, date: int, active: Sequence[_Way], after: Values, *, keep: bool
-    ) -> Values:
+    def _day(self, date: int, active: Sequence[_Way], after: Values, *, keep: bool) -> Values:
         before = np.zeros_like(after)
         laid_by = self._eggs_laid(date, active)
         for way in active:
