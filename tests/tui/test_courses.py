@@ -169,6 +169,12 @@ async def test_a_course_is_begun_on_a_whole_shelf_in_one_act_and_undone_in_one(
         await on_courses(driver)
         await form_from(driver, "1")
         await driver.shows("for", "S03 alone")
+        # choices beside the lines hide nothing of a caution
+        for size in ((40, 24), (120, 40), (80, 24)):
+            text = " ".join((await driver.page_at(*size)).text().split())
+            assert "2 all 3 at" in text
+            assert "need a licence." in text
+        await says(driver, "some products need a licence.")
         await driver.press("2", "enter", "pagedown")
         await says(driver, "contact spray on all 3 at stair foot: 4 steps, today to 25 May; "
                            "these dislike wet leaves: S03")  # fmt: skip
