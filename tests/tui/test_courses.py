@@ -72,15 +72,19 @@ async def test_a_course_is_begun_ticked_off_undone_and_stopped(path: Path, opene
             "spray, 1 of 4 (it dislikes wet leaves)", "due today", "It dislikes wet leaves"
         )
         await driver.press("1", "enter")
-        await driver.shows("done today?")
+        await driver.shows("done today?", "y done", "n not now")
         await driver.press("y")
         await driver.shows(
             "saved: spray, 1 of 4 (it dislikes wet leaves), done today", "spray, 2 of 4"
         )
         assert [step.done_on for step in course(driver).steps][:2] == [TODAY, None]
-        await driver.press("x", "y")
+        await driver.press("x")
+        await driver.shows("undo: spray, 1 of 4, done, today?", "y undo it")
+        await driver.press("y")
         assert [step.done_on for step in course(driver).steps][:2] == [None, None]
-        await driver.press("2", "enter", "y")
+        await driver.press("2", "enter")
+        await driver.shows("y stop it", "n leave it")
+        await driver.press("y")
         await driver.shows("saved: contact spray stopped")
         assert course(driver).stopped_on == TODAY
         await driver.press("q")
@@ -126,13 +130,13 @@ async def test_the_history_tells_of_a_course_and_undoes_it_from_there(
         await driver.press("2", "enter")
         await on_screen(driver, HistoryScreen)
         await driver.shows(
-            "lifting by hand stopped", "lifting by hand begun", "done: spray, 1 of 4",
+            "lifting by hand stopped", "lifting by hand begun", "spray, 1 of 4, done",
             "contact spray begun, 4 steps",
         )  # fmt: skip
         for size in ((80, 24), (40, 24)):
             text = (await driver.page_at(*size)).text()
             assert "stopped" in text
-            assert "step done" in text or "done: spray" in text
+            assert "step done" in text or "spray, 1" in text
         await driver.press("x")
         await driver.shows("undo: lifting by hand stopped, today?")
         await driver.press("y")
@@ -184,9 +188,9 @@ async def test_a_course_is_begun_on_a_whole_shelf_in_one_act_and_undone_in_one(
             "S03": ["contact-spray"], "S04": ["contact-spray"], "S05": ["lifting", "contact-spray"],
         }  # fmt: skip
         await driver.press("x")
-        await driver.shows("undo: the course begun last, at all 3 plants?")
+        await says(driver, "undo: contact spray begun, 4 steps, today, at all 3 plants?")
         await driver.press("y")
-        await driver.shows("undone: the course begun last, at all 3 plants")
+        await says(driver, "undone: contact spray begun, 4 steps, today, at all 3 plants")
         # what was begun another day, by another act, stays
         assert begun(driver) == {"S03": [], "S04": [], "S05": ["lifting"]}
 

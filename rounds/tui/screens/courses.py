@@ -6,8 +6,6 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
-from rounds.core.collection import Plant
-from rounds.core.log.courses import CourseMark
 from rounds.service.courses.cautions import cautions
 from rounds.service.courses.shelf import begun_together, withdraw_together
 from rounds.service.courses.standing import WETTING, CourseRunning
@@ -19,6 +17,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import now
 from rounds.service.plant.status import PlantStatus
+from rounds.service.plant.timeline import course_lines
 from rounds.tui.forms.begin_course import begin_course_form
 from rounds.tui.pages.parts import hint
 from rounds.tui.pages.told import ListLine, Paragraph, Told
@@ -60,6 +59,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         record = record_of(self.logbook, self.plant())
         self.status = self.days.with_why(self.day, record, status_on(self.day, record))
         self.lines = _lines(self.logbook, self.status)
+        self.newest = max(course_lines(record), key=lambda line: line.order, default=None)
         minds = [
             told.text
             for running in self.status.courses[:1]
@@ -86,7 +86,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             ],
             message=self.said,
             asked=self.asked,
-            second=hint("take-back") if _newest(self.plant()) else None,
+            second=hint("take-back") if self.newest else None,
         )  # fmt: skip
 
     def _said_above(self) -> list[Paragraph]:
@@ -120,9 +120,14 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             self.app.push_screen(begin_course_form(self.logbook, self.code, line.course, self.who))
         elif line.running is not None:
             running = line.running
-            code = "ask-done" if line.does == "step" else "ask-stop"
-            text = words.say(f"courses.page.{code}", what=line.text)
-            self.ask(text, ("yes", "no"), lambda role: self._act(line.does, running, role))
+            is_step = line.does == "step"
+            text = words.say(
+                f"courses.page.{'ask-done' if is_step else 'ask-stop'}", what=line.text
+            )
+            said = {"yes": "done", "no": "not-done"} if is_step else {"yes": "stop"}
+            self.ask(
+                text, ("yes", "no"), lambda role: self._act(line.does, running, role), said=said
+            )
 
     def _act(self, does: str, running: CourseRunning, role: str) -> None:
         if role != "yes":
@@ -139,9 +144,11 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
 
     def pressed(self, role: str) -> None:
         """x asks about the newest entry."""
-        newest = _newest(self.plant())
-        if role == "take-back" and newest is not None:
-            self._ask_undo(*newest)
+        newest = self.newest
+        if role == "take-back" and newest is not None and newest.name is not None:
+            day = day_month(newest.day, self.day.on)
+            what = words.say("plant.entry.when-day", what=newest.text, day=day)
+            self._ask_undo(newest.name, what)
         elif role == "take-back":
             self.message = words.say("plant.said.nothing")
         else:
@@ -187,19 +194,3 @@ def _lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
             brief = words.say("courses.page.wets", text=brief)
         found.append(Line("begin", text, brief, when, course=template.code))
     return found
-
-
-def _newest(plant: Plant) -> tuple[EntryName, str] | None:
-    """The entry about a course that was made last, and what it is called."""
-    marks = max(plant.marks, key=lambda mark: mark.id, default=None)
-    begun = max(plant.courses, key=lambda course: course.id, default=None)
-    if marks is not None and (begun is None or marks.id > begun.id):
-        kind = "stopped" if marks.step_id is None else "done"
-        return EntryName(kind, marks.day, plant.id, marks.id), _said_mark(marks)
-    if begun is None:
-        return None
-    return EntryName("course", begun.began_on, plant.id, begun.id), words.say("courses.page.begun")
-
-
-def _said_mark(mark: CourseMark) -> str:
-    return words.say(f"courses.page.{'stopping' if mark.step_id is None else 'doing'}")
