@@ -208,3 +208,20 @@ async def test_plants_of_the_shelf_that_have_the_course_already_are_named_and_le
         await driver.press("y")
         await driver.shows("saved: lifting by hand begun on S03, S04")
         assert begun(driver) == {"S03": ["lifting"], "S04": ["lifting"], "S05": ["lifting"]}
+
+
+async def test_what_is_said_above_the_courses_is_cut_at_no_usual_size(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        treat(logbook, local_noon(TODAY), ["S03"], Asked("contact-spray"))
+    async with opened(path) as driver:
+        await on_courses(driver)
+        await driver.shows("Next: go on lifting", "spray, 1 of 4")
+        for size in ((80, 24), (60, 20), (40, 24), (120, 40)):
+            page = await driver.page_at(*size)
+            assert ".." not in page.text(), size
+            assert "spray, 1 of 4" in page.text(), size
+        low = " ".join((await driver.page_at(40, 12)).text().split())
+        assert "It dislikes wet leaves: this wets them." in low
+        assert "1 spray, 1 of 4" in low

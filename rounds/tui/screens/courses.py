@@ -19,15 +19,18 @@ from rounds.service.logbook.moment import now
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import course_lines
 from rounds.tui.forms.begin_course import begin_course_form
-from rounds.tui.pages.parts import hint
+from rounds.tui.pages.parts import ROOMY, hint
 from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.screens.asking import asking_bindings
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.of_plant import OfPlant
 from rounds.words.forms import calendar_day, day_month
 
-MOST_CAUTIONS = 3
+MOST_CAUTIONS, MOST_NARROW = 3, 2
 """above the list; `rounds plant` has them all, and so has the form"""
+
+MOST_NEXT, FEW = 5, 3
+"""Most rows of what to do next, and of anything where rows are few."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,14 +63,13 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         self.status = self.days.with_why(self.day, record, status_on(self.day, record))
         self.lines = _lines(self.logbook, self.status)
         self.newest = max(course_lines(record), key=lambda line: line.order, default=None)
-        minds = [
+        self.minds = [
             told.text
             for running in self.status.courses[:1]
             for told in cautions(record.plant, running.kind, running.course.begun.label, record.on)[
                 :MOST_CAUTIONS
             ]
         ]
-        self.minds = " ".join(minds)
         self.how = " ".join(how_text(running.kind) for running in self.status.courses[:1])
 
     def told(self) -> Told:
@@ -90,6 +92,8 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         )  # fmt: skip
 
     def _said_above(self) -> list[Paragraph]:
+        is_roomy = self.app.size.height >= ROOMY
+        minds = self.minds if self.is_wide else self.minds[:MOST_NARROW]
         why = self.status.why
         first = why.options[0] if why and why.options else None
         next_text = ""
@@ -103,10 +107,11 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             part for told in works[-1:] for part in (told.text, told.expected_text) if part
         )
         return [
-            Paragraph(next_text, "strong", rows=3),
+            Paragraph(next_text, "strong", rows=MOST_NEXT if is_roomy else FEW),
             Paragraph(worked, "quiet", rows=3, may_go=True),
-            Paragraph(self.how, rows=3, may_go=True),
-            Paragraph(self.minds, "quiet", rows=4),
+            Paragraph(self.how if self.is_wide else "", rows=FEW, may_go=True),
+            # where rows are few the first stands for all
+            *(Paragraph(text, "quiet", FEW, may_go=at > 0) for at, text in enumerate(minds)),
         ]
 
     def lines_count(self) -> int:
@@ -177,7 +182,10 @@ def _lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
         name = course_name(logbook, running.course.begun.course)
         due = words.say("courses.cli.due", day=day_month(running.due_on, status.on))
         text = due_text(running)
-        brief = words.say("courses.page.brief-step", step=brief_due_text(running), due=due)
+        brief = brief_due_text(running)
+        if not running.is_disliked:
+            # both do not fit; the page of the plant has the day
+            brief = words.say("courses.page.brief-step", step=brief, due=due)
         found.append(Line("step", text, brief, due, running))
         stop = words.say("courses.page.stop", name=name)
         found.append(Line("stop", stop, stop, running=running))
