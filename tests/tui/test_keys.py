@@ -37,7 +37,7 @@ from rounds.tui.screens.season import SeasonScreen
 from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.today import TodayScreen
 from rounds.tui.screens.values import ValuesScreen
-from tests.tui.tours import plant, press, to_the_end, to_today
+from tests.tui.touring import plant, press, to_the_end, to_today
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]

@@ -14,8 +14,6 @@ from numpy.typing import NDArray
 TILE = 6
 """types along a diagonal tile: three sub-stages in two reaches; measured as quickest"""
 LINKED = 2
-FEW = 32
-"""columns of values below which whole blocks multiply quicker than tiles; measured"""
 
 Values = NDArray[np.float64]
 Places = NDArray[np.intp]
@@ -25,8 +23,11 @@ Places = NDArray[np.intp]
 class Day:
     """Transition chances of one insect of each type from one date to the next."""
 
-    blocks: Values
-    """(G, M, M): chance to pass from a type (row) to a type (column) of the same group"""
+    tiles: Values
+    """(G, K, M / K, M / K): chance to pass from a type (row) to a type (column) of the same tile, a
+    part of a group; K is 1 where a group cannot be cut up"""
+    links: Values
+    """(G, K - 1, 2, 2): chances from the last two types of a tile to the first two of the next"""
     wander: Values
     """(T,): chance to wander, and so to end in any group"""
     wandering: Places
@@ -43,15 +44,20 @@ class Day:
     """(L,): the type each of them lays"""
     eggs_laid: float
     """mean number of eggs of each survivor; Poisson"""
-    tiles: Values
-    """(G, K, M / K, M / K): the diagonal tiles of the blocks; K is 1 where they cannot be cut up"""
-    links: Values
-    """(G, K - 1, 2, 2): chances from the last two types of a tile to the first two of the next"""
 
     @property
     def size(self) -> int:
         """T, the number of types."""
         return len(self.gone)
+
+    @property
+    def blocks(self) -> Values:
+        """(G, M, M): chance to pass from a type (row) to a type (column) of the same group."""
+        groups, count, of_tile, _ = self.tiles.shape
+        cut, at = np.zeros((groups, count, of_tile, count, of_tile)), np.arange(count)
+        cut[:, at, :, at] = self.tiles.swapaxes(0, 1)
+        cut[:, at[:-1], -LINKED:, at[1:], :LINKED] = self.links.swapaxes(0, 1)
+        return cut.reshape(groups, count * of_tile, count * of_tile)
 
 
 def values_of(numbers: Sequence[float]) -> Values:
@@ -68,13 +74,12 @@ def make_day(
     eggs_laid: float,
 ) -> Day:
     """Make a day of its chances; what a type lacks to 1 is its chance to die."""
-    stays = blocks.sum(axis=2).reshape(-1)
-    gone = np.maximum(0.0, 1.0 - stays - wander)
     tiles, links = _tiled(blocks)
-    wandering, landed = np.flatnonzero(wander), np.flatnonzero(landing)
+    gone = np.maximum(0.0, 1.0 - blocks.sum(axis=2).reshape(-1) - wander)
     return Day(
-        blocks, wander, wandering, landing, landed, gone, laying, eggs, eggs_laid, tiles, links
-    )
+        tiles, links, wander, np.flatnonzero(wander), landing, np.flatnonzero(landing), gone,
+        laying, eggs, eggs_laid,
+    )  # fmt: skip
 
 
 def values_before(day: Day, after: Values, out: Values | None = None) -> Values:
@@ -89,13 +94,10 @@ def values_before(day: Day, after: Values, out: Values | None = None) -> Values:
     """
     groups, tiles, of_tile, _ = day.tiles.shape
     before = np.empty_like(after) if out is None else out
-    if tiles == 1 or after.shape[1] < FEW:
-        whole = after.reshape(groups, -1, after.shape[1])
-        np.matmul(day.blocks, whole, out=before.reshape(whole.shape))
-    else:
-        cut = after.reshape(groups, tiles, of_tile, -1)
-        result = before.reshape(cut.shape)
-        np.matmul(day.tiles, cut, out=result)
+    cut = after.reshape(groups, tiles, of_tile, -1)
+    result = before.reshape(cut.shape)
+    np.matmul(day.tiles, cut, out=result)
+    if tiles > 1:
         result[:, :-1, -LINKED:] += np.matmul(day.links, cut[:, 1:, :LINKED])
     if len(day.wandering):
         landing = day.landing[day.landed] @ after[day.landed]
@@ -136,11 +138,12 @@ def _tiled(blocks: Values) -> tuple[Values, Values]:
 
 def mean_matrix(day: Day) -> Values:
     """(T, T): mean number of insects of each type (column) that one insect (row) turns into."""
-    groups, within, _ = day.blocks.shape
+    blocks = day.blocks
+    groups, within, _ = blocks.shape
     means = np.outer(day.wander, day.landing)
     for group in range(groups):
         here = slice(group * within, (group + 1) * within)
-        means[here, here] += day.blocks[group]
+        means[here, here] += blocks[group]
     lived = means[day.laying].sum(axis=1)
     means[day.laying, day.eggs] += day.eggs_laid * lived
     return means

@@ -10,7 +10,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from rounds.core.biology.day import Day, Places, Values, make_day
+from rounds.core.biology.day import TILE, Day, Places, Values
 from rounds.core.biology.degree_days import day_degree_days
 from rounds.core.body import MEDIUM, ROOTS, ZoneReference
 from rounds.core.parameters import DayOfLife, Kills, Parameters, StageParameters, Warmth
@@ -149,6 +149,17 @@ class Process:
         return np.asarray([-math.log1p(-chance) for chance in found])[self.stage_of]
 
     @cached_property
+    def exchanged(self) -> Values:
+        """(Z, S, 2, 2): chance to move from reach (row) to reach (column) on a warm day."""
+        rates = np.array([s.daily_exchange for s in self.stages])[self.stage_of]
+        rates = np.minimum(1.0, rates * self.exchange_times)
+        tucked = np.array([share for _, _, share in self.zones])
+        moved = np.zeros((len(self.zones), self.sub_stages, 2, 2))
+        moved[:, :, IN_REACH, TUCKED] = np.outer(tucked, rates)
+        moved[:, :, TUCKED, IN_REACH] = np.outer(1 - tucked, rates)
+        return moved
+
+    @cached_property
     def _first_nymph(self) -> Values:
         by_sub_stage = np.zeros(self.sub_stages)
         by_sub_stage[self.stages[0].sub_stages] = 1.0
@@ -221,41 +232,61 @@ def _unseen(process: Process, times: bytes) -> Values:
     return unseen
 
 
-@lru_cache(maxsize=1024)
+@lru_cache(maxsize=2048)
 def _day(process: Process, min_c: float, max_c: float) -> Day:
     degree_days = day_degree_days(min_c, max_c, process.warmth)
     life, zones, per_zone = process.life, len(process.zones), process.sub_stages * 2
     mixed = _exchange(process, min(1.0, degree_days / life.reference_degree_days))
-    blocks, wander = _grown(process, degree_days, mixed)
-    last = np.arange(zones)[:, None] * per_zone + per_zone - 2 + np.arange(2)
-    return make_day(
-        blocks.reshape(zones, per_zone, per_zone),
-        wander.reshape(-1),
-        _landing(process, mixed),
-        laying=last.reshape(-1),
-        eggs=(last - per_zone + 2).reshape(-1),
+    stays, goes, wanders = _lived(process, degree_days)
+    tiles, links = _within_zone(mixed * stays[:, None, None], mixed[:, 1:] * goes[:, None, None])
+    wander, landing = np.tile(np.repeat(wanders, 2), zones), _landing(process, mixed)
+    last = (np.arange(zones)[:, None] * per_zone + per_zone - 2 + np.arange(2)).reshape(-1)
+    lived_on = stays + wanders
+    lived_on[:-1] += goes
+    return Day(
+        tiles,
+        links,
+        wander,
+        np.flatnonzero(wander),
+        landing,
+        np.flatnonzero(landing),
+        gone=np.tile(np.repeat(np.maximum(0.0, 1.0 - lived_on), 2), zones),
+        laying=last,
+        eggs=last - per_zone + 2,
         eggs_laid=life.eggs_a_day * min(1.0, degree_days / life.warm_day),
     )
 
 
-def _grown(process: Process, degree_days: float, mixed: Values) -> tuple[Values, Values]:
-    """Chances (Z, S, 2, S, 2) to live on within the zone, and (Z, S, 2) to hatch and wander."""
-    life, stages, last = process.life, process.stages, process.sub_stages - 1
+def _lived(process: Process, degree_days: float) -> tuple[Values, Values, Values]:
+    """Chances (S,) to stay in a sub-stage, (S - 1,) to pass to the next, (S,) to hatch and wander.
+
+    Those that pass on stay within the zone.
+    """
+    life, stages = process.life, process.stages
     warmth = degree_days / life.reference_degree_days
     lived = np.array([s.daily_survival**warmth for s in stages])[process.stage_of]
     further = np.array([_further(s, degree_days) for s in stages])[process.stage_of]
-    blocks = np.zeros((len(process.zones), last + 1, 2, last + 1, 2))
-    stays, goes, by_sub = lived * (1 - further), lived * further, mixed.swapaxes(0, 1)
-    subs = np.arange(last + 1)
-    # places picked by two lists come first: (S, Z, 2, 2)
-    blocks[:, subs, :, subs, :] = stays[:, None, None, None] * by_sub
-    blocks[:, subs[:-1], :, subs[1:], :] = goes[:-1, None, None, None] * by_sub[1:]
-    hatching = stages[0].sub_stages - 1
-    on_plant = 1 - life.leaves
-    blocks[:, hatching, :, hatching + 1, :] *= on_plant * life.stays
-    wander = np.zeros((len(process.zones), last + 1, 2))
-    wander[:, hatching] = lived[hatching] * further[hatching] * on_plant * (1 - life.stays)
-    return blocks, wander
+    stays, goes, wanders = lived * (1 - further), (lived * further)[:-1], np.zeros(len(lived))
+    hatching, on_plant = stages[0].sub_stages - 1, 1 - life.leaves
+    wanders[hatching] = goes[hatching] * on_plant * (1 - life.stays)
+    goes[hatching] *= on_plant * life.stays
+    return stays, goes, wanders
+
+
+def _within_zone(stays: Values, goes: Values) -> tuple[Values, Values]:
+    """Tiles and links of a day from chances (Z, S, 2, 2) to stay and (Z, S - 1, 2, 2) to pass on.
+
+    Both are from reach (row) to reach (column), each already with what moves in or out.
+    """
+    zones, sub_stages = stays.shape[:2]
+    of_tile = TILE // 2 if sub_stages % (TILE // 2) == 0 else sub_stages
+    tiles = np.zeros((zones, sub_stages // of_tile, of_tile, 2, of_tile, 2))
+    for at in range(of_tile):
+        tiles[:, :, at, :, at] = stays[:, at::of_tile]
+    for at in range(of_tile - 1):
+        tiles[:, :, at, :, at + 1] = goes[:, at::of_tile]
+    links = np.ascontiguousarray(goes[:, of_tile - 1 :: of_tile])
+    return tiles.reshape(zones, -1, 2 * of_tile, 2 * of_tile), links
 
 
 def _further(stage: StageParameters, degree_days: float) -> float:
@@ -272,12 +303,7 @@ def _exchange(process: Process, moving: float) -> Values:
         process: with the daily exchange of each stage.
         moving: share of it that a day so warm has: cold insects sit still.
     """
-    rates = np.array([s.daily_exchange for s in process.stages])[process.stage_of]
-    rates = np.minimum(1.0, rates * process.exchange_times) * moving
-    tucked = np.array([share for _, _, share in process.zones])
-    mixed = np.empty((len(process.zones), process.sub_stages, 2, 2))
-    mixed[:, :, IN_REACH, TUCKED] = np.outer(tucked, rates)
-    mixed[:, :, TUCKED, IN_REACH] = np.outer(1 - tucked, rates)
+    mixed = process.exchanged * moving
     mixed[:, :, IN_REACH, IN_REACH] = 1 - mixed[:, :, IN_REACH, TUCKED]
     mixed[:, :, TUCKED, TUCKED] = 1 - mixed[:, :, TUCKED, IN_REACH]
     return mixed

@@ -204,8 +204,7 @@ class Backward:
         if day.eggs_laid > 0:
             exponent = day.eggs_laid * state[day.eggs]
             exponent[..., 0] -= day.eggs_laid
-            exp = series.exp(exponent, caps)
-            laid = series.product(result[day.laying], exp, caps)
+            exp, laid = series.exp_and_product(exponent, result[day.laying], caps)
             result[day.laying] = laid
             if self.keep is not None:
                 before.exp, before.laid = exp[:, self.keep].copy(), laid[:, self.keep].copy()
@@ -217,7 +216,7 @@ class Backward:
 
     def _arrivals(self, mean: float | Values) -> None:
         landed, landing = self.state[self._landed], self.course.landing[self._landed]
-        came = np.tensordot(landing, landed, axes=1)
+        came = (landing @ landed.reshape(len(landed), -1)).reshape(landed.shape[1:])
         came[:, 0] -= self.constant
         self.exponent = self.exponent + np.reshape(mean, (-1, 1)) * came
 

@@ -19,7 +19,7 @@ from rounds.core.parameters import Infestation, Kills, Parameters
 from rounds.core.quarantine.days import days_looked, open_doubts
 
 ONE_DAY = timedelta(days=1)
-READ_LATELY = 2
+READ_LATELY = 64
 """plants whose entries are held as they were read"""
 
 

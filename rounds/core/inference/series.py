@@ -86,7 +86,7 @@ def _exp_by_blocks(exponent: Array, caps: Caps) -> Array:
         matrices = padded.take(table.inner, axis=1)
         weighed = (terms[taken] * weights[:, None, None]).swapaxes(0, 1)
         result[given] += np.matmul(weighed, matrices).swapaxes(0, 1)
-    return result.swapaxes(0, 1).reshape(rows, -1)
+    return _rows_first(result)
 
 
 def _exp_by_matrices(terms: Array, result: Array, rest: Caps) -> None:
@@ -101,6 +101,36 @@ def _exp_by_matrices(terms: Array, result: Array, rest: Caps) -> None:
         # the last n terms of the reversed order meet E_0 ... E_(n - 1)
         met = np.matmul(flat[..., : n * inner], matrices[..., (cap - n) * inner :, :])
         flat[..., n * inner : (n + 1) * inner] = met / n
+
+
+def exp_and_product(exponent: Array, factor: Array, caps: Caps) -> tuple[Array, Array]:
+    """exp of a series, and its product with another of the same shape (..., C).
+
+    Each outer place of the exponential meets the places of both at once: the small matrices that
+    it makes are made once, and half as many products with them are asked for.
+    """
+    if len(caps) < 2 or size(caps) <= INNER:
+        result = exp(exponent, caps)
+        return result, product(factor, result, caps)
+    table = _table(caps, 1)
+    rows, inner = exponent.reshape(-1, exponent.shape[-1]), len(table.inner)
+    terms, given = _outer_first(rows, inner), _outer_first(factor.reshape(rows.shape), inner)
+    result, multiplied = np.zeros_like(terms), np.zeros_like(given)
+    result[0] = exp(terms[0], caps[table.split :])
+    padded = np.zeros((len(rows), inner + 1), dtype=exponent.dtype)
+    for at, (taken, to) in enumerate(table.of_product):
+        padded[:, :inner] = result[at]
+        met = given[taken]
+        if at < len(table.of_exp):
+            of_exp, adds_to, weights = table.of_exp[at]
+            met = np.concatenate([met, terms[of_exp] * weights[:, None, None]])
+        matrices = padded.take(table.inner, axis=1)
+        found = np.matmul(met.swapaxes(0, 1), matrices).swapaxes(0, 1)
+        multiplied[to] += found[: len(to)]
+        if at < len(table.of_exp):
+            result[adds_to] += found[len(to) :]
+    shape = exponent.shape
+    return _rows_first(result).reshape(shape), _rows_first(multiplied).reshape(shape)
 
 
 def falling_powers(base: Array, powers: Sequence[float], caps: Caps) -> Array:
@@ -212,6 +242,11 @@ def _strides(caps: Caps) -> Places:
 def _outer_first(rows: Array, inner: int) -> Array:
     """Rows (R, C) as (O, R, I), so that what is taken of an outer place lies together."""
     return np.ascontiguousarray(rows.reshape(len(rows), -1, inner).swapaxes(0, 1))
+
+
+def _rows_first(outer: Array) -> Array:
+    """The reverse of `_outer_first`: (O, R, I) to (R, C)."""
+    return outer.swapaxes(0, 1).reshape(outer.shape[1], -1)
 
 
 def _blocks(several: Array, by: Array, caps: Caps) -> Array:

@@ -5,7 +5,7 @@ from collections.abc import Generator, Iterator, Sequence
 import numpy as np
 
 from rounds.core.biology.day import Values
-from rounds.core.inference.batch import AT_ONCE, CleanPlants, clean_answers, clean_chances
+from rounds.core.inference.batch import CleanPlants, clean_answers, clean_chances
 from rounds.core.inference.observed import Log
 
 Steps = tuple[int, ...]
@@ -17,10 +17,11 @@ def answers_of_clean(logs: Sequence[Log]) -> dict[int, tuple[float, Values]]:
     Logs with finds are missing from the result. All logs are to end on the same date.
     """
     found: dict[int, tuple[float, Values]] = {}
-    for some in _batches(logs):
-        chances, means = clean_answers(_together([logs[number] for number in some]))
-        for place, number in enumerate(some):
-            found[number] = float(chances[place]), means[:, place]
+    for groups in _alike(logs):
+        several = [_together([logs[number] for number in group]) for group in groups]
+        for group, (chances, means) in zip(groups, clean_answers(several), strict=True):
+            for place, number in enumerate(group):
+                found[number] = float(chances[place]), means[:, place]
     return found
 
 
@@ -32,20 +33,25 @@ def chances_of_clean(
     It pauses after each batch.
     """
     found: dict[int, tuple[float, float]] = {}
-    for some in _batches(logs):
-        chances, own = clean_chances(_together([logs[number] for number in some]))
-        for place, number in enumerate(some):
-            found[number] = float(chances[place]), float(own[place])
-        yield
+    for groups in _alike(logs):
+        several = [_together([logs[number] for number in group]) for group in groups]
+        for run in clean_chances(several):
+            for at, places, told in run:
+                for place, (chance, own) in zip(places, told.T, strict=True):
+                    found[groups[at][place]] = float(chance), float(own)
+            yield
     return found
 
 
-def _batches(logs: Sequence[Log]) -> Iterator[list[int]]:
-    """Numbers of logs without finds that are worked out as one."""
+def _alike(logs: Sequence[Log]) -> Iterator[list[list[int]]]:
+    """Groups of logs without finds that have the same types, of which the same lay."""
     clean = [number for number, log in enumerate(logs) if is_clean(log)]
+    alike: dict[tuple[int, bytes], list[list[int]]] = {}
     for group in _groups(logs, clean):
-        for first in range(0, len(group), AT_ONCE):
-            yield group[first : first + AT_ONCE]
+        step = logs[group[0]].days[-1].step
+        laying = b"" if step is None else step.laying.tobytes() + step.eggs.tobytes()
+        alike.setdefault((len(logs[group[0]].landing), laying), []).append(group)
+    yield from alike.values()
 
 
 def is_clean(log: Log) -> bool:

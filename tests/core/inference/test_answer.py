@@ -170,7 +170,7 @@ def test_clean_plants_side_by_side_are_as_one_by_one() -> None:
         begins, infested, mean, np.full(150, 0.5), plant_start(1, 1, 1).mean, plant_landing(),
         warm, arrivals, kinds, looks,
     )  # fmt: skip
-    got, _ = clean_answers(plants)
+    [(got, _)] = clean_answers([plants])
     for plant in (0, 7, 77, int(begins.argmax()), int(begins.argmin())):
         days = [
             LoggedDay(
