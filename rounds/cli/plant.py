@@ -26,7 +26,7 @@ from rounds.service.logbook.entry_ids import read_entry_name
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
-from rounds.service.plant.origins import Heat, heat_of, heat_text
+from rounds.service.plant.origins import Cleared, Heat, cleared_before, heat_of, heat_text
 from rounds.service.plant.status import PlantStatus, status_of, with_why
 from rounds.service.plant.status_text import clean_text, risk_text
 from rounds.words.forms import day_month, expected_number, minutes_seconds
@@ -40,11 +40,13 @@ def plant(logbook: Logbook, on: date, code: str) -> Answer:
     record = record_of(logbook, find_plant(logbook, code), on)
     history = history_of(record)
     told = courses_told(record)
-    page = PlantPage(with_why(record, status_of(record)), history, on, heat_of(record), told)
+    status, cleared = with_why(record, status_of(record)), cleared_before(record)
+    page = PlantPage(status, history, on, heat_of(record), cleared, told)
     fields = {
         "plant": status_fields(page.status),
         **history_fields(history),
         "heat": plain(page.heat),
+        "cleared_before": plain(page.cleared),
         "courses": [course_fields(course, page.works(course)) for course in page.courses],
         "what_next": [option_fields(option) for option in page.options],
     }
@@ -62,6 +64,7 @@ class PlantPage:
     history: PlantHistory
     on: date
     heat: Heat | None
+    cleared: Cleared | None
     courses: tuple[CourseTold, ...]
     """of treatment"""
 
@@ -119,6 +122,8 @@ class PlantPage:
             yield words.say("cli.plant.never-found")
         else:
             yield words.say("cli.plant.last-find", day=day_month(found, self.on))
+        if self.cleared is not None:
+            yield self.cleared.text
         if status.left is not None:
             yield words.say(
                 "cli.plant.left",

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from rounds.service.logbook.book import Logbook
+from tests.cli.conftest import Call
 
 Ask = Callable[..., Any]
 
@@ -51,8 +52,11 @@ def due(steps: list[dict[str, Any]]) -> list[str]:
 
 
 @pytest.mark.usefixtures("stair")
-def test_from_thirty_finds_to_the_end_of_a_quarantine(ask: Ask, call: Ask) -> None:
-    """Lifting on days 0 to 4, the roots on day 5, four sprays, one late; the last find on day 9."""
+def test_from_thirty_finds_to_insects_again_and_a_delivery(ask: Ask, call: Call) -> None:
+    """Lifting on days 0 to 4, the roots on day 5, four sprays, one late; the last find on day 9.
+
+    Refused a day early, ended, watched, insects again on day 154; then a delivery of twenty.
+    """
     for day in range(5):
         ask("look", "S03", "axils", "--seconds", 60, "--removed", FINDS[day], "--at", at(day))
     rinsed = ask("treat", "S03", "root-clean-out", "--done", "--at", at(5))
@@ -95,8 +99,54 @@ def test_from_thirty_finds_to_the_end_of_a_quarantine(ask: Ask, call: Ask) -> No
     assert (ended["released"], ended["early"]) == (True, False)
     assert ended["plant"]["standing"] == "watch"
     ask("move", "S03", "porch shelf", "--on", on(day))
+    watched(ask, day)
+    came_back(ask, call, day)
+    delivery_of_twenty(ask)
+
+
+def watched(ask: Ask, released: int) -> None:
+    """One further generation, thirty days at least; not a day more or less."""
+    ends = [r for r in ask("agenda", "--on", on(released), "--days", 60)["due"]
+            if (r["plant"], r["kind"]) == ("S03", "watch")]  # fmt: skip
+    assert [row["on"] for row in ends] == [on(released + 31)]
+    assert ask("plant", "S03", "--on", on(released + 30))["plant"]["standing"] == "watch"
+    after = ask("plant", "S03", "--on", on(released + 31))
+    assert (after["plant"]["standing"], after["cleared_before"]) == ("collection", None)
+
+
+def came_back(ask: Ask, call: Call, released: int) -> None:
+    """Insects on day 154: survivors or new arrivals cannot be told apart, and that is said."""
     back = ask("look", "S03", "axils", "--seconds", 60, "--removed", 1, "--at", at(154))["plant"]
     assert (back["standing"], back["last_find_on"]) == ("collection", on(154))
+    cleared = ask("plant", "S03", "--on", on(154))["cleared_before"]
+    assert (cleared["on"], cleared["days"]) == (on(released), 154 - released)
+    said = f"cleared {154 - released} days ago; survivors or new arrivals cannot be told apart"
+    assert cleared["text"] == said
+    assert said in call("plant", "S03", "--on", on(154)).out
+    plan = {row["code"]: row for row in ask("today", "--minutes", 30, "--on", on(154))["plan"]}
+    assert said in [reason["text"] for reason in plan["S03"]["reasons"]]
+
+
+def delivery_of_twenty(ask: Ask) -> None:
+    """Six of twenty opened, one found on; they come on the day on which clocks go back."""
+    day = 221
+    assert on(day) == "2026-10-25"
+    came = ask("arrive", "--units", 20, "--source", "the ferry", "--opened", 6, "--seconds", 180,
+               "--found", "3 axils 2 adult", "--name", "Capstan", "--place", "stair foot",
+               "--at", at(day))  # fmt: skip
+    assert (came["opened"], came["infested"], came["found"]) == (6, 1, 2)
+    assert came["verdict"]["code"] == "quarantine-and-course"
+    third, *_, last = came["plants"][2:]
+    found, mate = (ask("plant", code, "--on", on(day))["plant"] for code in (third, last))
+    assert [p["standing_since"] for p in (found, mate)] == [on(day)] * 2
+    assert [p["last_find_on"] for p in (found, mate)] == [on(day), None]
+    assert criterion(found, "days_apart")["expected_on"] == on(day + 30)
+    treated = ask("treat", "contact-spray", "--place", "stair foot", "--done", "--at", at(day))
+    assert sorted(t["code"] for t in treated["treated"]) == came["plants"]
+    assert due(treated["steps"]) == [on(day + 7 * n) for n in range(4)]
+    late = ask("plant", third, "--on", on(day + 9))["courses"][0]
+    assert [s["done_on"] for s in late["steps"]] == [on(day), None, None, None]
+    assert due(late["steps"]) == [on(day), on(day + 7), on(day + 16), on(day + 23)]
 
 
 @pytest.mark.usefixtures("stair")

@@ -186,8 +186,8 @@ def test_a_course_is_told_by_what_was_entered_of_it(lived: PlantRecord) -> None:
     told = [(line.day, line.text, line.entry) for line in timeline(lived) if line.kind == "course"]
     assert [(day, text) for day, text, _ in told] == [
         (before(2), "contact spray stopped"),
-        (before(7), "done: spray, 2 of 4"),
-        (before(8), "done: spray, 1 of 4"),
+        (before(7), "spray, 2 of 4, done"),
+        (before(8), "spray, 1 of 4, done"),
         (before(8), "contact spray begun, 4 steps"),
     ]
     assert all(entry is not None for _, _, entry in told)
@@ -199,8 +199,8 @@ def test_a_part_tells_of_the_course_it_goes_on_with(lived: PlantRecord, logbook:
         (line.of, line.text) for line in timeline(record(logbook, "G03")) if line.kind == "course"
     ]
     assert told == [
-        (None, "done: spray, 3 of 4"),
-        ("G02", "G02: done: spray, 2 of 4"),
-        ("G02", "G02: done: spray, 1 of 4"),
+        (None, "spray, 3 of 4, done"),
+        ("G02", "G02: spray, 2 of 4, done"),
+        ("G02", "G02: spray, 1 of 4, done"),
         ("G02", "G02: contact spray begun, 4 steps"),
     ]

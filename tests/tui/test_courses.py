@@ -72,15 +72,19 @@ async def test_a_course_is_begun_ticked_off_undone_and_stopped(path: Path, opene
             "spray, 1 of 4 (it dislikes wet leaves)", "due today", "It dislikes wet leaves"
         )
         await driver.press("1", "enter")
-        await driver.shows("done today?")
+        await driver.shows("done today?", "y done", "n not now")
         await driver.press("y")
         await driver.shows(
             "saved: spray, 1 of 4 (it dislikes wet leaves), done today", "spray, 2 of 4"
         )
         assert [step.done_on for step in course(driver).steps][:2] == [TODAY, None]
-        await driver.press("x", "y")
+        await driver.press("x")
+        await driver.shows("undo: spray, 1 of 4, done, today?", "y undo it")
+        await driver.press("y")
         assert [step.done_on for step in course(driver).steps][:2] == [None, None]
-        await driver.press("2", "enter", "y")
+        await driver.press("2", "enter")
+        await driver.shows("y stop it", "n leave it")
+        await driver.press("y")
         await driver.shows("saved: contact spray stopped")
         assert course(driver).stopped_on == TODAY
         await driver.press("q")
@@ -126,13 +130,13 @@ async def test_the_history_tells_of_a_course_and_undoes_it_from_there(
         await driver.press("2", "enter")
         await on_screen(driver, HistoryScreen)
         await driver.shows(
-            "lifting by hand stopped", "lifting by hand begun", "done: spray, 1 of 4",
+            "lifting by hand stopped", "lifting by hand begun", "spray, 1 of 4, done",
             "contact spray begun, 4 steps",
         )  # fmt: skip
         for size in ((80, 24), (40, 24)):
             text = (await driver.page_at(*size)).text()
             assert "stopped" in text
-            assert "step done" in text or "done: spray" in text
+            assert "step done" in text or "spray, 1" in text
         await driver.press("x")
         await driver.shows("undo: lifting by hand stopped, today?")
         await driver.press("y")
@@ -169,6 +173,12 @@ async def test_a_course_is_begun_on_a_whole_shelf_in_one_act_and_undone_in_one(
         await on_courses(driver)
         await form_from(driver, "1")
         await driver.shows("for", "S03 alone")
+        # choices beside the lines hide nothing of a caution
+        for size in ((40, 24), (120, 40), (80, 24)):
+            text = " ".join((await driver.page_at(*size)).text().split())
+            assert "2 all 3 at" in text
+            assert "need a licence." in text
+        await says(driver, "some products need a licence.")
         await driver.press("2", "enter", "pagedown")
         await says(driver, "contact spray on all 3 at stair foot: 4 steps, today to 25 May; "
                            "these dislike wet leaves: S03")  # fmt: skip
@@ -178,9 +188,9 @@ async def test_a_course_is_begun_on_a_whole_shelf_in_one_act_and_undone_in_one(
             "S03": ["contact-spray"], "S04": ["contact-spray"], "S05": ["lifting", "contact-spray"],
         }  # fmt: skip
         await driver.press("x")
-        await driver.shows("undo: the course begun last, at all 3 plants?")
+        await says(driver, "undo: contact spray begun, 4 steps, today, at all 3 plants?")
         await driver.press("y")
-        await driver.shows("undone: the course begun last, at all 3 plants")
+        await says(driver, "undone: contact spray begun, 4 steps, today, at all 3 plants")
         # what was begun another day, by another act, stays
         assert begun(driver) == {"S03": [], "S04": [], "S05": ["lifting"]}
 
@@ -198,3 +208,20 @@ async def test_plants_of_the_shelf_that_have_the_course_already_are_named_and_le
         await driver.press("y")
         await driver.shows("saved: lifting by hand begun on S03, S04")
         assert begun(driver) == {"S03": ["lifting"], "S04": ["lifting"], "S05": ["lifting"]}
+
+
+async def test_what_is_said_above_the_courses_is_cut_at_no_usual_size(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        treat(logbook, local_noon(TODAY), ["S03"], Asked("contact-spray"))
+    async with opened(path) as driver:
+        await on_courses(driver)
+        await driver.shows("Next: go on lifting", "spray, 1 of 4")
+        for size in ((80, 24), (60, 20), (40, 24), (120, 40)):
+            page = await driver.page_at(*size)
+            assert ".." not in page.text(), size
+            assert "spray, 1 of 4" in page.text(), size
+        low = " ".join((await driver.page_at(40, 12)).text().split())
+        assert "It dislikes wet leaves: this wets them." in low
+        assert "1 spray, 1 of 4" in low

@@ -170,7 +170,7 @@ def _sentence(record: PlantRecord, *, is_pooled: bool) -> str:
     last = _last_found(record, found)
     origin = came_of(record) or words.say(f"plant.sentence.{code}", day=day, source=source)
     cleared = cleared_before(record)
-    told = [last, cleared] if cleared else [*batch_told(record), last]
+    told = [last, cleared.text] if cleared else [*batch_told(record), last]
     batch = "" if cleared else came_together(record)
     if batch:
         origin = words.say("origins.with", origin=origin, codes=batch)

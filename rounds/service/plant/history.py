@@ -88,7 +88,7 @@ def events_of(record: PlantRecord, first: date = date.min, last: date = date.max
         repotted=tuple(_repotted(record.plant, span)),
         divided=tuple(_divided(record, span)),
         divided_from=_divided_from(record, span),
-        courses=tuple(sorted(_courses(record, span), key=lambda made: (made.day, made.number))),
+        courses=courses_entered(record, span.first, span.last),
     )
 
 
@@ -275,6 +275,12 @@ def _divided_from(record: PlantRecord, span: Span) -> DividedFrom | None:
     # taken back with the division alone, by the entry of the plant it came from
     name = EntryName(DIVIDED, origin.day, record.plant.id, origin.entry)
     return DividedFrom(name=name, code=parent.code, into=origin.parts)
+
+
+def courses_entered(record: PlantRecord, first: date, last: date) -> tuple[CourseEntered, ...]:
+    """What was entered about courses of this very plant over some days, oldest first."""
+    made = _courses(record, Span(first, last))
+    return tuple(sorted(made, key=lambda each: (each.day, each.number)))
 
 
 def _courses(record: PlantRecord, span: Span) -> Iterator[CourseEntered]:

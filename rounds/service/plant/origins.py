@@ -62,13 +62,24 @@ def came_with_infested(record: PlantRecord) -> str:
     return words.say("origins.reasons.came-with-infested", codes=codes_text(infested))
 
 
-def cleared_before(record: PlantRecord) -> str:
-    """A sentence that insects were found after its quarantine ended; empty where none were."""
+@dataclass(frozen=True, slots=True)
+class Cleared:
+    """That insects were found on a plant after its quarantine ended."""
+
+    on: date
+    """the day it ended"""
+    days: int
+    """ago"""
+    text: str
+
+
+def cleared_before(record: PlantRecord) -> Cleared | None:
+    """When a plant was cleared on which insects were found since; None where none were."""
     released, found = record.lived.released_on(record.on), record.last_find_on
     if released is None or found is None or found <= released:
-        return ""
-    days = days_text((record.on - released).days)
-    return words.say("origins.cleared", days=days)
+        return None
+    days = (record.on - released).days
+    return Cleared(released, days, words.say("origins.cleared", days=days_text(days)))
 
 
 def heat_of(record: PlantRecord) -> Heat | None:

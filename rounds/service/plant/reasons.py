@@ -58,7 +58,7 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
         found.append(Reason("signs", _sign_text(record, record.signs_lately[-1])))
     cleared = cleared_before(record)
     if cleared and (record.standing == "quarantine" or found_lately(record)):
-        found.append(Reason("cleared-before", cleared))
+        found.append(Reason("cleared-before", cleared.text))
     came_with = came_with_infested(record)
     if came_with:
         found.append(Reason("came-with-infested", came_with))

@@ -24,7 +24,7 @@ from rounds.service.plant.events import (
     Repotted,
     TimeApart,
 )
-from rounds.service.plant.history import events_of
+from rounds.service.plant.history import courses_entered, events_of
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.visits import Visit, visits_of
 from rounds.words.forms import number
@@ -209,6 +209,12 @@ def _divided_from(origin: DividedFrom) -> HistoryLine:
     text = words.say("origins.history.divided-from", whole=origin.code)
     short = words.say("origins.history.divided-short")
     return HistoryLine(origin.day, origin.number, "divided", text, short)
+
+
+def course_lines(record: PlantRecord) -> tuple[HistoryLine, ...]:
+    """What was entered about courses of this very plant up to the day, oldest first."""
+    made = courses_entered(record, date.min, record.on)
+    return tuple(_course(record, each) for each in made)
 
 
 def _course(record: PlantRecord, made: CourseEntered) -> HistoryLine:

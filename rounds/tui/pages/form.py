@@ -15,6 +15,10 @@ MOST_LEAD, MOST_SAID = 4, 4
 """Most rows for what a form is for, and for what is said at its foot."""
 NARROW_KEY = 17
 
+CHOICES_AT = 52
+"""The column from which choices stand where there is room beside the lines, as the stylesheet has
+it."""
+
 
 @dataclass(frozen=True, slots=True)
 class FormView:
@@ -87,11 +91,15 @@ def _line(view: FormView, index: int) -> ListLine:
     return ListLine({"label": field.label, "value": field.shown(view.values[field.code])})
 
 
-def cautions_page(form: Form, frame: Page) -> Page:
-    """Under the lines: a row each, or where room is short one after the other."""
+def cautions_page(form: Form, frame: Page, *, beside: bool) -> Page:
+    """Under the lines: a row each, or where room is short one after the other.
+
+    `beside`: choices stand beside the lines, in the columns from CHOICES_AT on.
+    """
     page, row = frame.blank(), 0
+    until = CHOICES_AT if beside else page.until
     for caution in form.cautions if page.is_wide else (" ".join(form.cautions),):
-        row += page.put_wrapped(row, page.edge, caution, until=page.until, rows=page.height)
+        row += page.put_wrapped(row, page.edge, caution, until=until, rows=page.height)
     return page.part(0, row if form.cautions else 0)
 
 

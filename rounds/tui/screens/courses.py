@@ -6,8 +6,6 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
-from rounds.core.collection import Plant
-from rounds.core.log.courses import CourseMark
 from rounds.service.courses.cautions import cautions
 from rounds.service.courses.shelf import begun_together, withdraw_together
 from rounds.service.courses.standing import WETTING, CourseRunning
@@ -19,16 +17,20 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import now
 from rounds.service.plant.status import PlantStatus
+from rounds.service.plant.timeline import course_lines
 from rounds.tui.forms.begin_course import begin_course_form
-from rounds.tui.pages.parts import hint
+from rounds.tui.pages.parts import ROOMY, hint
 from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.screens.asking import asking_bindings
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.of_plant import OfPlant
 from rounds.words.forms import calendar_day, day_month
 
-MOST_CAUTIONS = 3
+MOST_CAUTIONS, MOST_NARROW = 3, 2
 """above the list; `rounds plant` has them all, and so has the form"""
+
+MOST_NEXT, FEW = 5, 3
+"""Most rows of what to do next, and of anything where rows are few."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,14 +62,14 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         record = record_of(self.logbook, self.plant())
         self.status = self.days.with_why(self.day, record, status_on(self.day, record))
         self.lines = _lines(self.logbook, self.status)
-        minds = [
+        self.newest = max(course_lines(record), key=lambda line: line.order, default=None)
+        self.minds = [
             told.text
             for running in self.status.courses[:1]
             for told in cautions(record.plant, running.kind, running.course.begun.label, record.on)[
                 :MOST_CAUTIONS
             ]
         ]
-        self.minds = " ".join(minds)
         self.how = " ".join(how_text(running.kind) for running in self.status.courses[:1])
 
     def told(self) -> Told:
@@ -86,10 +88,12 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             ],
             message=self.said,
             asked=self.asked,
-            second=hint("take-back") if _newest(self.plant()) else None,
+            second=hint("take-back") if self.newest else None,
         )  # fmt: skip
 
     def _said_above(self) -> list[Paragraph]:
+        is_roomy = self.app.size.height >= ROOMY
+        minds = self.minds if self.is_wide else self.minds[:MOST_NARROW]
         why = self.status.why
         first = why.options[0] if why and why.options else None
         next_text = ""
@@ -103,10 +107,11 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             part for told in works[-1:] for part in (told.text, told.expected_text) if part
         )
         return [
-            Paragraph(next_text, "strong", rows=3),
+            Paragraph(next_text, "strong", rows=MOST_NEXT if is_roomy else FEW),
             Paragraph(worked, "quiet", rows=3, may_go=True),
-            Paragraph(self.how, rows=3, may_go=True),
-            Paragraph(self.minds, "quiet", rows=4),
+            Paragraph(self.how if self.is_wide else "", rows=FEW, may_go=True),
+            # where rows are few the first stands for all
+            *(Paragraph(text, "quiet", FEW, may_go=at > 0) for at, text in enumerate(minds)),
         ]
 
     def lines_count(self) -> int:
@@ -120,9 +125,14 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             self.app.push_screen(begin_course_form(self.logbook, self.code, line.course, self.who))
         elif line.running is not None:
             running = line.running
-            code = "ask-done" if line.does == "step" else "ask-stop"
-            text = words.say(f"courses.page.{code}", what=line.text)
-            self.ask(text, ("yes", "no"), lambda role: self._act(line.does, running, role))
+            is_step = line.does == "step"
+            text = words.say(
+                f"courses.page.{'ask-done' if is_step else 'ask-stop'}", what=line.text
+            )
+            said = {"yes": "done", "no": "not-done"} if is_step else {"yes": "stop"}
+            self.ask(
+                text, ("yes", "no"), lambda role: self._act(line.does, running, role), said=said
+            )
 
     def _act(self, does: str, running: CourseRunning, role: str) -> None:
         if role != "yes":
@@ -139,9 +149,11 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
 
     def pressed(self, role: str) -> None:
         """x asks about the newest entry."""
-        newest = _newest(self.plant())
-        if role == "take-back" and newest is not None:
-            self._ask_undo(*newest)
+        newest = self.newest
+        if role == "take-back" and newest is not None and newest.name is not None:
+            day = day_month(newest.day, self.day.on)
+            what = words.say("plant.entry.when-day", what=newest.text, day=day)
+            self._ask_undo(newest.name, what)
         elif role == "take-back":
             self.message = words.say("plant.said.nothing")
         else:
@@ -170,7 +182,10 @@ def _lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
         name = course_name(logbook, running.course.begun.course)
         due = words.say("courses.cli.due", day=day_month(running.due_on, status.on))
         text = due_text(running)
-        brief = words.say("courses.page.brief-step", step=brief_due_text(running), due=due)
+        brief = brief_due_text(running)
+        if not running.is_disliked:
+            # both do not fit; the page of the plant has the day
+            brief = words.say("courses.page.brief-step", step=brief, due=due)
         found.append(Line("step", text, brief, due, running))
         stop = words.say("courses.page.stop", name=name)
         found.append(Line("stop", stop, stop, running=running))
@@ -187,19 +202,3 @@ def _lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
             brief = words.say("courses.page.wets", text=brief)
         found.append(Line("begin", text, brief, when, course=template.code))
     return found
-
-
-def _newest(plant: Plant) -> tuple[EntryName, str] | None:
-    """The entry about a course that was made last, and what it is called."""
-    marks = max(plant.marks, key=lambda mark: mark.id, default=None)
-    begun = max(plant.courses, key=lambda course: course.id, default=None)
-    if marks is not None and (begun is None or marks.id > begun.id):
-        kind = "stopped" if marks.step_id is None else "done"
-        return EntryName(kind, marks.day, plant.id, marks.id), _said_mark(marks)
-    if begun is None:
-        return None
-    return EntryName("course", begun.began_on, plant.id, begun.id), words.say("courses.page.begun")
-
-
-def _said_mark(mark: CourseMark) -> str:
-    return words.say(f"courses.page.{'stopping' if mark.step_id is None else 'doing'}")

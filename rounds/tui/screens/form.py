@@ -104,7 +104,9 @@ class FormScreen(Frame, sheet="form"):
         self._choices.show(offered, len(field.choices) if field else 0)
         kept = field.shown(self.entered[field.code]) if field else ""
         at = self.marked if field else None
-        self._entries.show(Entered(told.lines, at, kept), cautions_page(self.form, frame))
+        beside = bool(offered) and not (self.has_class("-narrow") or self.has_class("-named"))
+        cautions = cautions_page(self.form, frame, beside=beside)
+        self._entries.show(Entered(told.lines, at, kept), cautions)
 
     def put_strip(self, page: Page, told: Told) -> None:
         """Put the keys, on the last two rows."""
