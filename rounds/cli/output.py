@@ -1,6 +1,7 @@
 """How an answer is printed: one JSON object for programs, a few lines for people."""
 
 import json
+import re
 import sys
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
@@ -44,7 +45,9 @@ def show(answer: Answer, *, as_json: bool) -> int:
         print_object(answer.name, answer.on, {**answer.fields, **beside})
     else:
         for line in answer.lines():
-            click.echo(printable(line).rstrip())
+            # lines and pages end where they are meant to
+            parts = re.split(r"([\n\f])", line)
+            click.echo("".join(p if p in "\n\f" else printable(p) for p in parts).rstrip())
     if refusal is None:
         return 0
     complain(refusal)

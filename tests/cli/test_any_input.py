@@ -85,7 +85,7 @@ def called(words: list[str], path: Path) -> tuple[int, str, str]:
 
 def moves_a_terminal(text: str) -> list[str]:
     """Characters that do not stand for themselves on a terminal, line ends apart."""
-    return [c for c in text if c not in "\n" and unicodedata.category(c) in ("Cc", "Cf", "Cs")]
+    return [c for c in text if c not in "\n\f" and unicodedata.category(c) in ("Cc", "Cf", "Cs")]
 
 
 @pytest.fixture(scope="module")

@@ -187,6 +187,8 @@ async def test_without_colour_the_zone_at_hand_is_reversed(
 ) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
     async with opened(demo) as driver:
+        await driver.press("enter")
+        await driver.shows("removed")
         for form, zone in EACH_ZONE:
             shown = painted(driver.screen.canvas, picture(form, zone))
             assert set(shown) == set(cells_of(form))

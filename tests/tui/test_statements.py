@@ -23,6 +23,8 @@ async def statements(driver: Any) -> list[str]:
     timers = list(driver.app._timers)
     for timer in timers:
         timer.pause()
+    # a size shown for the first time may ask for more to be worked out
+    await driver.pages_at(SIZES)
     await driver.whole()
     connection.set_trace_callback(asked.append)
     try:

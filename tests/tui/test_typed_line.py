@@ -10,6 +10,7 @@ from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.widgets.line import Line
 from tests.tui.conftest import Opens
 from tests.tui.quiet import key_event
+from tests.tui.touring import desk_number
 
 MARKUP = "[bold red]Thole[/] [link=x]"
 
@@ -72,7 +73,7 @@ async def test_more_than_there_is_room_for_is_cut_where_room_ends(few: Any, open
 async def test_a_long_text_scrolls_within_its_columns(few: Any, opened: Opens, width: int) -> None:
     long = "a place behind the seedling bench on the second shelf from the top, x, y and z"
     async with opened(few, size=(width, 24)) as driver:
-        await driver.press("0", "enter", "2", "enter")
+        await driver.press("0", "enter", *desk_number("new-place"), "enter")
         assert isinstance(driver.screen, FormScreen)
         await paste(driver, long)
         line = driver.screen.query_one(Line)
@@ -94,7 +95,7 @@ async def test_what_a_field_keeps_is_seen_until_something_is_typed(few: Any, ope
 
 async def test_keys_that_follow_fast_go_into_the_next_line(few: Any, opened: Opens) -> None:
     async with opened(few) as driver:
-        await driver.press("0", "enter", "7", "enter")
+        await driver.press("0", "enter", *desk_number("dilution"), "enter")
         for key in (*"70", "enter", *"35", "enter", *"100"):
             event = key_event(key)
             event.set_sender(driver.app)

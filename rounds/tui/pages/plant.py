@@ -143,6 +143,7 @@ def why_told(view: PlantPageView, width: int) -> Sequence[str]:
         return ()
     in_columns = view.in_columns
     return [
+        view.detail.heat_text,
         changed_text(status.changed_values),
         moved_line(status),
         "" if in_columns else held_or_calculating(status, width),
@@ -223,7 +224,6 @@ def extra_told(detail: PlantDetail, *, is_wide: bool) -> list[Said]:
     own = "" if detail.is_gone else detail.own_brief if is_wide else detail.own_text
     texts = [
         detail.beside,
-        detail.heat_text,
         detail.status.botanical_name or "",
         words.say("plant.record.touching", value=touches) if touches else "",
         detail.note or "",
