@@ -10,6 +10,8 @@ from typing import Any
 
 import pytest
 
+from rounds.service.courses.advice import next_told
+from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from tests.cli.conftest import Call
 
@@ -398,6 +400,37 @@ def test_a_course_begun_brings_the_day_that_was_told_of_it(ask: Ask, logbook_fil
     looked = ask("look", "S03", "--whole-plant", "--seconds", 60, "--at", at(1, "09:00"))["plant"]
     assert begun["steps"][0]["done_on"] == on(1)
     assert looked["release"]["expected_on"] == told
+
+
+@pytest.mark.usefixtures("stair")
+def test_after_a_root_clean_out_only_later_finds_ask_for_another(ask: Ask) -> None:
+    def first(day: int) -> str:
+        return str(ask("plant", "S03", "--on", on(day))["what_next"][0]["code"])
+
+    below = ("look", "S03", "medium", "--seconds", 60, "--removed", 3, "--at")
+    ask(*below, at(0))
+    ask("look", "S03", "--whole-plant", "--seconds", 60, "--at", at(0))
+    assert first(0) == "root-clean-out"
+    ask("treat", "S03", "root-clean-out", "--done", "--at", at(1))
+    ask("look", "S03", "axils", "--seconds", 60, "--removed", 1, "--at", at(2))
+    assert first(2) == "lifting"
+    ask(*below, at(3))
+    assert first(3) == "root-clean-out"
+
+
+@pytest.mark.usefixtures("stair")
+@pytest.mark.parametrize("zone", ["medium", "axils"])
+@pytest.mark.parametrize("removed", [3, 60])
+def test_what_comes_next_is_the_same_in_a_summary_as_on_the_page(
+    ask: Ask, logbook_file: Path, zone: str, removed: int
+) -> None:
+    ask("look", "S03", zone, "--seconds", 60, "--removed", removed, "--at", at(0))
+    page = ask("plant", "S03", "--on", on(0))["what_next"][0]["code"]
+    with Logbook(logbook_file) as logbook:
+        plant = logbook.collection().plant("S03")
+        assert plant is not None
+        assert next_told(record_of(logbook, plant, CAME)) == page
+    assert (removed, page) in {(3, "lifting"), (3, "root-clean-out"), (60, "part")}
 
 
 @pytest.mark.usefixtures("stair")

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from rounds.core.collection import Plant
-from rounds.service.collection.plants import PlaceDetails, put_place
+from rounds.service.collection.plants import PlaceDetails, plant_gone, put_place
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
@@ -179,6 +179,18 @@ def test_a_plant_near_a_find_says_how_near_and_whose(
     assert told(logbook, "P02")[code] == text
     look("P02", TODAY)
     assert code not in told(logbook, "P02")
+
+
+def test_a_plant_whose_infested_neighbour_has_left_says_that_it_stood_there(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("P01", on=LONG_AGO, spot="3")
+    add("P02", on=LONG_AGO, spot="9")
+    look("P02", before(5))
+    look("P01", before(2), "axils", counts={"removed": 1})
+    plant_gone(logbook, local_noon(before(1)), "P01", "died")
+    told_of = told(logbook, "P02")["near-place"]
+    assert told_of == "shared its place with P01, which had insects 2 May"
 
 
 def test_a_plant_in_quarantine_beside_one_with_insects_says_so_on_its_page(

@@ -19,6 +19,7 @@ from rounds.service.logbook.moment import now
 from rounds.service.plan.today import plan_day
 from rounds.service.plant.record import PlantRecord
 from rounds.service.round import RoundView, RoundWalk, begin, resume
+from rounds.service.round.turns.join import _Changed
 from tests.days import plan_by_zone
 
 TODAY = date(2026, 5, 4)
@@ -160,6 +161,14 @@ def test_what_stands_near_joins_whatever_becomes_of_the_plant(
     assert "nearby, today too: G02" in view.message
 
 
+def test_all_there_is_no_time_for_are_one_list(add: Add, logbook: Logbook) -> None:
+    ids = [add(code, on=A_WHILE_AGO).id for code in ("P01", "P02", "P03")]
+    to_come = [record(logbook, code) for code in ("P01", "P02", "P03")]
+    changed = _Changed(nearby=set(ids[:2]), nearby_before=frozenset(), were={ids[2]})
+    said = list(changed.said(to_come, {ids[0]}))
+    assert said == ["nearby, today too: P01", "no time today for P02, P03"]
+
+
 def test_what_that_pushes_to_tomorrow_is_said(
     touched: None, logbook: Logbook, add: Add, look: LookIn
 ) -> None:
@@ -171,7 +180,7 @@ def test_what_that_pushes_to_tomorrow_is_said(
     begun.count("removed")
     view = begun.answer("put-apart")
     assert codes(begun) == ["G04", "G02"]
-    assert "no time today for S01" in view.message
+    assert view.message.endswith("no time today for G14, S01")
 
 
 def test_the_seconds_left_are_split_anew(touched: None, logbook: Logbook) -> None:

@@ -302,3 +302,14 @@ def test_what_is_due_is_listed_by_how_long_it_waits(
 def test_nothing_is_due_for_a_plant_of_the_collection(add: Add, logbook: Logbook) -> None:
     add("G02", on=LONG_AGO)
     assert day_of(logbook, TODAY).due == ()
+
+
+@pytest.mark.parametrize("counts", [{"removed": 1}, {"removed": 2, "doubtful": 1}])
+def test_roots_at_which_something_was_found_are_not_asked_for_the_next_day(
+    add: Add, look: LookIn, logbook: Logbook, counts: dict[str, int]
+) -> None:
+    add("G07", "Lanyard", on=before(40), place="stair foot", arrived=before(40))
+    for days in (24, 16, 9, 2):
+        look("G07", before(days), "axils", counts={"removed": 1})
+    look("G07", TODAY, "roots", seconds=5, unpotted=True, counts=counts)
+    assert "roots-again" not in {d.kind for d in day_of(logbook, TODAY + timedelta(1)).due}

@@ -6,8 +6,11 @@ from dataclasses import replace
 import pytest
 
 from rounds.service.entries.looks import LookWritten
-from rounds.service.inference.day import record_of
+from rounds.service.inference.day import collection_on, record_of
+from rounds.service.logbook.book import Logbook
 from rounds.service.round import RoundWalk, resume
+from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.shown.said import of_plant
 from rounds.store import walks
 from tests.service.whole_plants import (
     AXILS,
@@ -404,3 +407,25 @@ def test_small_zones_are_one_step_by_the_same_keys(add: Add, walk: Walk, wait: W
 
 
 SMALL = ["stem-base", "medium", "pot-rim"]
+
+
+def test_the_answer_about_a_speck_names_its_own_zone(
+    add: Add, look: Callable[..., LookWritten], walk: Walk
+) -> None:
+    add("G02", on=DAY_BEFORE)
+    look("G02", DAY_BEFORE, "undersides", seconds=20, counts={"doubtful": 1})
+    begun = in_one_go(walk())
+    view = begun.view()
+    assert view.question is not None
+    assert view.question.code == "doubt"
+    assert begun.answer("no").message == "saved: not an insect, undersides of G02"
+
+
+def test_a_zone_with_two_looks_is_named_once_when_a_plant_is_done(
+    add: Add, look: Callable[..., LookWritten], logbook: Logbook
+) -> None:
+    plant = add("G02", on=DAY_BEFORE)
+    for _ in range(2):
+        look("G02", TODAY, "medium", seconds=20, counts={"removed": 1})
+    at_hand = PlantAtHand(logbook, plant.id, collection_on(logbook, TODAY))
+    assert of_plant(at_hand).startswith("G02 done: 2 at medium; ")

@@ -4,6 +4,7 @@ The days are those of the forecast with one thing supposed otherwise, as of what
 """
 
 from collections.abc import Generator, Iterator
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
@@ -17,17 +18,20 @@ from rounds.core.quarantine.criteria import QuarantineHistory
 from rounds.core.quarantine.forecast import Supposed
 from rounds.service.courses.cautions import Told, cautions
 from rounds.service.courses.schedule import planned_steps
-from rounds.service.courses.standing import WETTING, kills_of
+from rounds.service.courses.standing import WETTING, courses_of, kills_of
 from rounds.service.courses.templates import Template, templates
 from rounds.service.courses.written import egg_days
 from rounds.service.inference.ahead import supposed_of, supposing
-from rounds.service.inference.kept import digest
+from rounds.service.inference.kept import NotKept, digest, only_kept
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import expected_number
 
 LIFTING, ROOT_CLEAN_OUT, SPRAY = "lifting", "root-clean-out", "contact-spray"
 OUT_OF_MEDIUM, PART = "out-of-medium", "part"
 """Ways to go on: courses by the codes of their templates, and to part with the plant."""
+
+BELOW = (MEDIUM, ROOTS)
+"""zones that a look from outside does not reach"""
 
 Raw = dict[str, Any]
 
@@ -47,12 +51,21 @@ class Option:
     this way"""
 
 
+@dataclass(frozen=True, slots=True)
+class Left:
+    """Mean numbers of insects left."""
+
+    all: float
+    below: float
+    """in the medium and on the roots"""
+
+
 def options_in_steps(record: PlantRecord) -> Generator[None, None, list[Raw]]:
     """The ways to go on with a plant, best first, as plain data; in steps, with their days."""
     if not _is_asked(record):
         return []
     found: list[Raw] = []
-    for code in _ranked(record):
+    for code in _ranked(record, _left_of(record)):
         day = None
         if code == LIFTING:
             day = record.forecast.ready_on if record.forecast else None
@@ -113,28 +126,34 @@ def _reason(record: PlantRecord, code: str) -> str:
     return words.say(f"courses.why.{code}", days=_days_with_finds(record), of=of, left=left)
 
 
-def next_seen(record: PlantRecord) -> str | None:
-    """The way that comes first by what was found alone, without any sum; None without finds.
+def next_told(record: PlantRecord) -> str | None:
+    """The way that comes first, as the page of the plant tells it; no sum is run.
 
-    A plant that dislikes wet leaves is told no spray here, where there is no room for the word.
+    Where the sums of the last finds are not kept yet, those before them stand for them. None
+    without finds, and where neither are kept.
     """
     if not _is_asked(record):
         return None
-    running = {course.course.begun.course for course in record.courses}
-    if _is_found_below(record) and ROOT_CLEAN_OUT not in running:
-        return ROOT_CLEAN_OUT
-    is_often = _days_with_finds(record) >= record.table.advice.often_days
-    is_sprayed = any(WETTING & {s.planned.kind for s in c.course.steps} for c in record.courses)
-    if is_often and not is_sprayed and not _dislikes_wet(record):
-        return SPRAY
-    return LIFTING
+    for known in (record, record.day.records.get(record.plant.id)):
+        with only_kept(record.logbook), suppress(NotKept):
+            if known is not None:
+                return _ranked(record, _left_of(known))[0]
+    return None
 
 
 def _is_found_below(record: PlantRecord) -> bool:
-    """Whether anything was found in the medium or on the roots lately."""
+    """Whether anything was found in the medium or on the roots lately, after the last clean-out."""
     first = record.on - timedelta(days=record.table.advice.often_of - 1)
+    done = (
+        step.done_on + timedelta(days=1)
+        for course in courses_of(record)
+        for step in course.done
+        if step.done_on is not None and step.planned.kind == ROOT_CLEAN_OUT
+    )
+    # finds of its day are what it washed out
+    first = max([first, *done])
     zones = {look.zone for look in record.looks_from(first) if look.live(record.pest)}
-    return bool(zones & {MEDIUM, ROOTS})
+    return bool(zones & set(BELOW))
 
 
 def _days_with_finds(record: PlantRecord) -> int:
@@ -149,10 +168,10 @@ def _is_asked(record: PlantRecord) -> bool:
     return is_lately and record.standing != "gone"
 
 
-def _ranked(record: PlantRecord) -> list[str]:
+def _ranked(record: PlantRecord, left: Left) -> list[str]:
     """The ways there are for a plant, best first."""
     ways = list(_ways(record))
-    first = _first(record)
+    first = _first(record, left)
     if first in ways:
         ways.remove(first)
         ways.insert(0, first)
@@ -178,14 +197,19 @@ def _ways(record: PlantRecord) -> Iterator[str]:
     yield PART
 
 
-def _first(record: PlantRecord) -> str:
-    left, by_zone = record.likely.left.mean, record.likely.left_by_zone
+def _left_of(record: PlantRecord) -> Left:
+    likely = record.likely
+    # by the chance and the means alone, which are kept before all else
+    below = sum(float(likely.mean @ likely.process.of_zone(zone)) for zone in BELOW)
+    return Left(float(likely.mean.sum()), below)
+
+
+def _first(record: PlantRecord, left: Left) -> str:
     worth = float(record.plant.fact("value", record.on) or 1.0)
     rules = record.table.advice
-    if left >= rules.part_from and worth <= 1:
+    if left.all >= rules.part_from and worth <= 1:
         return PART
-    below = sum(by_zone.get(zone, 0.0) for zone in (MEDIUM, ROOTS))
-    if _is_found_below(record) or (left and below >= rules.below * left):
+    if _is_found_below(record) or (left.all and left.below >= rules.below * left.all):
         return ROOT_CLEAN_OUT
     return SPRAY if _days_with_finds(record) >= rules.often_days else LIFTING
 

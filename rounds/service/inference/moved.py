@@ -116,7 +116,8 @@ def _causes(was: RestsOn, now: RestsOn) -> Iterator[str]:
         # it starts all clocks again
         yield words.say("why.moved.found", day=day_month(now.found_on, now.on))
         return
-    if now.found_on != was.found_on:
+    # a later one that puts nothing off is no cause, and no sign that one was withdrawn
+    if was.found_on is not None and (now.found_on is None or now.found_on < was.found_on):
         yield words.say("why.moved.no-find")
     if now.rules != was.rules:
         yield words.say("why.moved.rules", rules=now.rules)

@@ -9,10 +9,12 @@ from datetime import date, timedelta
 from math import ceil
 
 from rounds.core.away import stretches
+from rounds.core.body import ROOTS
 from rounds.core.plan.again import found_again_since, roots_asked_from
 from rounds.core.plan.claims import NEAREST, Claim, ClaimFacts, Exposure, claim_of, is_alive
 from rounds.core.plan.near import Find, GoneOver, exposure_of, nearness_on
 from rounds.core.quarantine.criteria import clocks_from
+from rounds.core.quarantine.past import ZonePast
 from rounds.core.quarantine.streak import clean_streak
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import PlantRecord
@@ -149,10 +151,25 @@ def found_again(record: PlantRecord) -> FoundAgain:
     since = found_again_since(record.live_on, record.on, rules)
     if since is None:
         return FoundAgain()
-    seen = (day.day for pest in record.pests for day in record.days(pest) if day.roots_seen)
     return FoundAgain(
-        (record.on - since).days, roots_asked_from(since, max(seen, default=None), rules)
+        (record.on - since).days, roots_asked_from(since, _roots_searched_on(record, since), rules)
     )
+
+
+def _roots_searched_on(record: PlantRecord, since: date) -> date | None:
+    """The last day the roots were seen, or anything counted at them out of the pot.
+
+    What they were looked at for is found then, however short the look or unsure the speck.
+    """
+    seen = [day.day for pest in record.pests for day in record.days(pest) if day.roots_seen]
+    counted = record.known.zones.get(ROOTS, ZonePast()).counted_on
+    if counted is not None and counted >= since and counted not in seen:
+        seen += [
+            look.day
+            for look in record.looks_from(since)
+            if look.zone == ROOTS and look.tallies and look.unpotted
+        ]
+    return max(seen, default=None)
 
 
 def waits_to_stand_apart(record: PlantRecord) -> bool:

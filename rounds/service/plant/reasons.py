@@ -7,6 +7,7 @@ from datetime import date
 from rounds import words
 from rounds.core.away import Away, Stretch, stretches
 from rounds.core.plan.claims import ALIVE
+from rounds.core.plan.near import nearness_on
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
 from rounds.service.logbook.book import Logbook
@@ -119,7 +120,21 @@ def _near(record: PlantRecord) -> Iterator[Reason]:
     met = record.claim.exposure
     if met is not None:
         day = day_month(met.found_on, record.on)
-        yield reason(f"near-{met.how}", code=met.code, day=day)
+        near = reason(f"near-{met.how}", code=met.code, day=day)
+        if _is_near_now(record, met.code):
+            yield near
+        else:
+            told = (f"today.{stood}.{near.code}" for stood in ("stood", "stood-brief"))
+            yield Reason(near.code, *(words.say(of, code=met.code, day=day) for of in told))
+
+
+def _is_near_now(record: PlantRecord, code: str) -> bool:
+    """Whether a plant that is named stands near another still."""
+    found = record.logbook.collection()
+    other = found.plant(code)
+    if other is None or other.gone(record.on) is not None:
+        return False
+    return nearness_on(other, record.plant, record.on, found.places) is not None
 
 
 def _why_standing(record: PlantRecord) -> Reason:

@@ -136,8 +136,8 @@ class RoundDeeds:
             self._count("left", question.about)
         else:
             verdict = VERDICT_OF[role]
-            self.progress.settle(question.about, verdict)
-            self._message = said.settled(verdict, self.course.step.zone, self.plant)
+            zone = self.progress.settle(question.about, verdict)
+            self._message = said.settled(verdict, zone, self.plant)
 
     def _answer_by_figure(self, question: Question, figure: int) -> None:
         """Answer a question by one of the figures before its answers; any other leaves it."""

@@ -153,13 +153,14 @@ class RoundProgress:
             self._log.sign(opened, kind)
         self.plant.refresh()
 
-    def settle(self, tally_id: int, verdict: str) -> None:
-        """Write what a doubt of an earlier day turned out to be."""
+    def settle(self, tally_id: int, verdict: str) -> str:
+        """Write what a doubt of an earlier day turned out to be; its zone."""
         doubts = self.plant.record.past.doubts
-        day = next(doubt.day for doubt in doubts if doubt.tally_id == tally_id)
+        found = next(doubt for doubt in doubts if doubt.tally_id == tally_id)
         with self.writing() as opened:
-            self._log.withdraw(opened.plant_id, (tally_id, day), verdict)
+            self._log.withdraw(opened.plant_id, (tally_id, found.day), verdict)
         self.plant.reload()
+        return found.zone
 
     def withdraw(self, entries: Sequence[tuple[int, date]]) -> None:
         """Take back entries of the plant at hand, given as pairs of id and day."""

@@ -162,7 +162,8 @@ def sentence(status: PlantStatus) -> str:
     """What holds it, and about when that is over."""
     code, release = status.code, status.release
     if release is None and status.standing == "watch" and status.watched_until is not None:
-        return say("release.on-watch", code=code, day=day_month(status.watched_until, status.on))
+        told = "on-watch" if status.move_out_since is None else "on-watch-there"
+        return say(f"release.{told}", code=code, day=day_month(status.watched_until, status.on))
     if release is None:
         return say("release.not-apart", code=code)
     criteria = release.criteria

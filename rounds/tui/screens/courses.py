@@ -103,7 +103,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
                 f"courses.page.{code}", text=first.text, why=first.reason, other=first.alternative
             )
         works = [told for told in why.works.values() if told.reason != "not-used"] if why else []
-        worked = words.say("forms.and").join(
+        worked = " ".join(
             part for told in works[-1:] for part in (told.text, told.expected_text) if part
         )
         return [

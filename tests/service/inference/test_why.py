@@ -385,7 +385,7 @@ LATER, EARLIER = "2026-05-28", "2026-05-12"
         (LATER, {}, {"mean_c": 15.0}, "colder, 15 degC, was 18 degC"),
         (LATER, {}, {"from_near": 0.2}, "more insects on plants nearby"),
         (EARLIER, {"from_near": 0.2}, {}, "fewer insects on plants nearby"),
-        (EARLIER, {"found_on": "2026-05-02"}, {}, "a find was withdrawn"),
+        (EARLIER, {"found_on": "2026-05-02"}, {}, "a find no longer counts"),
         (EARLIER, {}, {}, "entries made or corrected"),
     ],
 )
@@ -397,6 +397,13 @@ def test_what_changed_is_named(
     assert found is not None
     assert found.text == f"on 3 May it was 20 May; since then: {why}"
     assert found.was == date(2026, 5, 20)
+
+
+def test_a_later_find_that_puts_nothing_off_is_not_told_as_one_that_no_longer_counts() -> None:
+    at = {"on": "2026-05-04", "seen_on": "2026-05-04", "ready_on": EARLIER}
+    found = moved_from(kept(found_on="2026-05-02"), kept(**at, found_on="2026-05-04"))
+    assert found is not None
+    assert found.text == "on 3 May it was 20 May; since then: entries made or corrected"
 
 
 def test_from_no_date_to_one_and_back_is_told_and_three_days_are_not() -> None:

@@ -1,5 +1,7 @@
 """What is said of a press that was written."""
 
+from collections import Counter
+
 from rounds import words
 from rounds.core.log.effective import EffectiveTally
 from rounds.core.log.entries import Look
@@ -29,10 +31,14 @@ def of_look(plant: PlantAtHand, look: Look) -> str:
 
 def of_plant(plant: PlantAtHand) -> str:
     """One line about a plant just done: what was found, and its streak."""
+    # a zone looked at twice on a day is named once
+    counted: Counter[tuple[str, str]] = Counter()
+    for look in plant.today:
+        counted["found-at", look.zone] += look.live()
+        counted["doubtful-at", look.zone] += look.open_doubts()
     said = [
-        words.say(f"round.said.{code}", count=count, zone=zone_name(look.zone))
-        for look in plant.today
-        for code, count in (("found-at", look.live()), ("doubtful-at", look.open_doubts()))
+        words.say(f"round.said.{code}", count=count, zone=zone_name(zone))
+        for (code, zone), count in counted.items()
         if count
     ]
     if not said:

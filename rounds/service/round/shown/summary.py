@@ -5,7 +5,7 @@ from collections.abc import Sequence, Set
 from rounds import words
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.walks import Round, Step
-from rounds.service.courses.advice import next_seen
+from rounds.service.courses.advice import next_told
 from rounds.service.entries.walked import PutOff, looks_of, put_off_to_tomorrow
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.reasons import why_put_off_text
@@ -89,7 +89,7 @@ def _then(plant: PlantAtHand, mark: str) -> str:
     if plant.status.standing_since == plant.day:
         return words.say("round.summary.then-apart")
     # a find of today sets the clocks back: what is done about it says more than that
-    way = next_seen(plant.record)
+    way = next_told(plant.record)
     if way is None:
         return words.say("round.summary.then-clock")
     return words.say("round.summary.then-next", way=words.say(f"courses.brief.{way}"))

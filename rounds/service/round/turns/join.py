@@ -213,6 +213,10 @@ class _Changed:
             "near-waits": self.nearby - self.nearby_before - self.were - after,
             "pushed": (self.were & there.keys()) - after,
         }
+        if told["pushed"] and told["near-waits"]:
+            # one list of those there is no time for
+            told["pushed"] |= told["near-waits"]
+            del told["near-waits"]
         for code, plants in told.items():
             if plants:
                 names = _codes([there[plant_id] for plant_id in plants])
