@@ -81,7 +81,7 @@ def test_it_prints_on_eighty_columns_and_on_pages(call: Call, ask: Ask) -> None:
     for number, name in enumerate(HOSTILE):
         ask("add", f"H{number}", "--name", name, "--place", "porch shelf", "--already-here")
     ask("add", "S09", "--name", "Marline", "--place", "stair foot")
-    said = call("sheet", "--minutes", 60).out
+    said = call("sheet", "--minutes", 90).out
     pages = said.split("\f")
     assert len(pages) > 1
     for number, page in enumerate(pages, 1):

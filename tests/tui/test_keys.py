@@ -37,7 +37,7 @@ from rounds.tui.screens.season import SeasonScreen
 from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.today import TodayScreen
 from rounds.tui.screens.values import ValuesScreen
-from tests.tui.touring import plant, press, to_the_end, to_today
+from tests.tui.touring import desk_number, plant, press, to_the_end, to_today
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
@@ -193,9 +193,7 @@ async def test_strip_of_the_release_page_names_every_bound_key(
     demo: Path, opened: Opened, keys_named: KeysNamed
 ) -> None:
     async with opened(demo) as driver:
-        await driver.shows("in quarantine", "enter  begin the round")
-        first = next(row for row in driver.text.splitlines() if "║" in row)
-        await driver.press(*first.split()[0], "enter", "enter")
+        await press(driver, (*plant("S03"), "enter"))
         await driver.shows("needed before it may rejoin")
         assert {key_of(role) for role in roles_of(ReleaseScreen)} - keys_named(driver.page) == set()
 
@@ -237,9 +235,18 @@ PAGES: dict[str, tuple[str, ...] | Callable[[Any], Any]] = {
     "entry": (*TO_S03, "2", "enter", "1", "enter", "4", "enter"),
     "doubts": ("u", "space"),
     "next days": ("j", "space"),
-    "leaving": ("0", "enter", "5", "enter", "space"),
-    "sheet to be written": ("0", "enter", "3", "enter", "enter", "enter", "v", "enter"),
-    "end quarantine": ("4", "enter", "enter"),
+    "leaving": ("0", "enter", *desk_number("leaving"), "enter", "space"),
+    "sheet to be written": (
+        "0",
+        "enter",
+        *desk_number("from-sheet"),
+        "enter",
+        "enter",
+        "enter",
+        "v",
+        "enter",
+    ),
+    "end quarantine": (*plant("S03"), "enter"),
     "form": (*TO_S03, "6", "enter", "down"),
     "question of a form": (*TO_S03, "6", "enter", *"Rosa", "pagedown"),
     "round": ("enter", "space"),

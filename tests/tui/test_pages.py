@@ -22,7 +22,7 @@ from rounds.tui.page import Page
 from rounds.tui.pages.help import TELL_MEANINGS, help_page
 from rounds.tui.pages.round import round_page
 from tests.tui.reading import NAMES, PLACES, SIZES, complaints, sizes_in_turn, way_out
-from tests.tui.touring import Tour, follow
+from tests.tui.touring import Tour, follow, plant, press
 from tests.tui.tours import TOURS
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
@@ -102,7 +102,7 @@ async def test_the_end_of_what_is_typed_is_seen(
     demo: Path, opened: Opened, size: tuple[int, int]
 ) -> None:
     async with opened(demo, size=size) as driver:
-        await driver.press("4", "enter", "enter", "y")
+        await press(driver, (*plant("S03"), "enter", "y"))
         await driver.shows("reason, then enter")
         driver.screen.line.text = "綿虫" * 40
         await driver.press("e", "n", "d")

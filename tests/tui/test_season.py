@@ -11,7 +11,7 @@ import pytest
 from rounds.service.learned.season import LearnedSource, LearnedValue, Season
 from rounds.service.learned.text import about_line, about_season, beside_learned, said_of_100
 from rounds.service.logbook.parameter_rows import ValueRow
-from tests.tui.test_settings import to_desk_line
+from tests.tui.touring import desk_line
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 
@@ -38,7 +38,7 @@ async def test_the_screen_shows_what_is_learned_and_uses_nothing_by_itself(
     demo: Path, opened: Opened, size: tuple[int, int]
 ) -> None:
     async with opened(demo, size=size) as driver:
-        await to_desk_line(driver, "what your finds say")
+        await desk_line("season")(driver)
         # the demo has few finds: it says how many it takes
         await driver.shows("your own log")
         screen = driver.screen

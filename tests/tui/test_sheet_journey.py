@@ -28,6 +28,7 @@ from rounds.tui.forms.sheet_line import line_letters, line_text, read_line
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
 from rounds.tui.screens.today import TodayScreen
+from tests.tui.touring import desk_number
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 
@@ -51,12 +52,12 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
     return path
 
 
-async def desk_line(driver: Any, number: int) -> None:
+async def desk_line(driver: Any, code: str) -> None:
     """Open a line of the desk, from today or from the desk itself."""
     await driver.until(lambda: isinstance(driver.app.screen, TodayScreen | DeskScreen), "today")
     if isinstance(driver.app.screen, TodayScreen):
         await driver.press("0", "enter")
-    await driver.press(*str(number), "enter")
+    await driver.press(*desk_number(code), "enter")
 
 
 async def type_lines(driver: Any, *lines: str) -> None:
@@ -76,7 +77,7 @@ def tallies(looks: list[Any]) -> list[tuple[str, str, int, str | None]]:
 
 async def test_a_sheet_goes_in_as_one_round_of_its_day(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 4)
+        await desk_line(driver, "from-sheet")
         await type_lines(driver, "yesterday", "Ada")
         await driver.shows("Ada looked", "G02  Thole", "0 of 3 plants of the sheet are in")
         # enter alone; seconds; counts with their stages; hidden; then nothing on the rest
@@ -119,7 +120,7 @@ async def test_a_sheet_can_be_left_and_gone_on_with(
     path: Path, opened: Opened, clock: SetClock
 ) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 4)
+        await desk_line(driver, "from-sheet")
         await type_lines(driver, "2026-05-02", "Ada", "v")
         await driver.press("y")
         await type_lines(driver, "", "3f")
@@ -127,7 +128,7 @@ async def test_a_sheet_can_be_left_and_gone_on_with(
     # the program was ended in the middle of a plant, and a day has passed
     clock.instant += timedelta(days=1)
     async with opened(path) as driver:
-        await desk_line(driver, 4)
+        await desk_line(driver, "from-sheet")
         await driver.shows("go on with the sheet of 2 May, Ada looked, 1 of 3 plants in?")
         await driver.press("f", "y")
         await driver.shows("G04  Cuddy", "3 removed", "> axils")
@@ -147,7 +148,7 @@ async def test_x_takes_back_line_by_line_and_then_the_plant_before(
     path: Path, opened: Opened
 ) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 4)
+        await desk_line(driver, "from-sheet")
         await type_lines(driver, "yesterday", "")
         await type_lines(driver, "x")
         await driver.shows("nothing was entered here yet")
@@ -171,7 +172,7 @@ async def test_x_takes_back_line_by_line_and_then_the_plant_before(
 
 async def test_any_plant_can_be_typed_and_one_can_wait(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 4)
+        await desk_line(driver, "from-sheet")
         await type_lines(driver, "today", "", "s03")
         await driver.shows("S03  Pintle", "of quarantine")
         await type_lines(driver, "", "g02")
@@ -193,7 +194,7 @@ async def test_any_plant_can_be_typed_and_one_can_wait(path: Path, opened: Opene
 
 async def test_what_cannot_be_read_or_written_stays_on_the_line(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 4)
+        await desk_line(driver, "from-sheet")
         for wrong, said in (("soon", "'soon' is not a day"), ("2030-01-01", "has not come yet")):
             await type_lines(driver, wrong)
             await driver.shows(said, f"{wrong}_")
@@ -229,7 +230,7 @@ async def test_every_code_can_be_typed_with_a_dot_before_it(
         details = PlantDetails(name="Bobstay", size="small", place="porch shelf", already_here=True)
         add_plant(logbook, local_noon(date(2026, 4, 10)), code, details)
     async with opened(path) as driver:
-        await desk_line(driver, 4)
+        await desk_line(driver, "from-sheet")
         await type_lines(driver, "yesterday", "", "z")
         await type_lines(driver, f".{code.lower()}")
         await driver.shows(f"{code}  Bobstay", "> new growth")
@@ -249,7 +250,7 @@ async def test_what_reads_as_a_count_says_how_the_plant_is_typed(
             details = PlantDetails(name="Fid", size="small", place="porch shelf", already_here=True)
             add_plant(logbook, local_noon(date(2026, 4, 10)), code, details)
     async with opened(path) as driver:
-        await desk_line(driver, 4)
+        await desk_line(driver, "from-sheet")
         await type_lines(driver, "yesterday", "")
         await driver.until(lambda: driver.screen.draft.code == "2F", "the first of the sheet")
         await driver.shows("G02  another plant", ".40  the plant 40")
@@ -271,7 +272,7 @@ async def test_a_plant_without_finds_is_one_line(
     path: Path, opened: Opened, size: tuple[int, int]
 ) -> None:
     async with opened(path, size=size) as driver:
-        await desk_line(driver, 4)
+        await desk_line(driver, "from-sheet")
         await type_lines(driver, "yesterday", "Ada")
         for code in ("G02", "G04", "S03"):
             await driver.until(lambda code=code: driver.screen.plant.code == code, code)
@@ -345,7 +346,7 @@ async def test_days_away_from_the_form_to_the_first_day_back(
     path: Path, opened: Opened, clock: SetClock
 ) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 4)
+        await desk_line(driver, "away")
         await type_lines(driver, "14 May", "tomorrow")
         await driver.shows("end on 2026-05-05, before they begin")
         await driver.press("n", "up")
@@ -358,7 +359,7 @@ async def test_days_away_from_the_form_to_the_first_day_back(
         await driver.press("y")
         await driver.shows("saved: away 4 to 14 May")
         await driver.press("enter")
-        await desk_line(driver, 5)
+        await desk_line(driver, "leaving")
         await driver.shows(
             "away 4 to 14 May, 11 days", "S03  Pintle", "A stand-in should check S03"
         )
@@ -382,13 +383,13 @@ async def test_days_away_from_the_form_to_the_first_day_back(
 
 async def test_days_away_are_taken_back_before_leaving(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await desk_line(driver, 5)
+        await desk_line(driver, "leaving")
         await driver.shows("no days away entered")
         await driver.press("q")
-        await desk_line(driver, 4)
+        await desk_line(driver, "away")
         await type_lines(driver, "2026-05-05", "2026-05-14")
         await driver.press("y", "enter")
-        await desk_line(driver, 5)
+        await desk_line(driver, "leaving")
         await driver.press("x", "y")
         await driver.shows("no days away entered", "undone: days away 5 to 14 May")
         await driver.press("enter")

@@ -16,6 +16,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.today import TodayScreen
+from tests.tui.touring import desk_number
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 
@@ -44,7 +45,7 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
 async def at_the_glance(driver: Any) -> None:
     """Past G05, which goes in zone by zone, to G04."""
     await driver.until(lambda: isinstance(driver.app.screen, TodayScreen), "today")
-    await driver.press("0", "enter", "3", "enter")
+    await driver.press("0", "enter", *desk_number("from-sheet"), "enter")
     await lines(driver, "yesterday", "Ada")
     await driver.shows("G05  Thole")
     await lines(driver, "z")
@@ -83,7 +84,7 @@ async def test_where_the_plan_has_it_zone_by_zone_the_page_says_how_it_goes_in_a
 ) -> None:
     async with opened(path) as driver:
         await driver.until(lambda: isinstance(driver.app.screen, TodayScreen), "today")
-        await driver.press("0", "enter", "3", "enter")
+        await driver.press("0", "enter", *desk_number("from-sheet"), "enter")
         await lines(driver, "yesterday", "Ada")
         await driver.shows("G05  Thole", "; whole", "where the sheet has the plant in one line")
 
@@ -199,7 +200,7 @@ async def test_it_is_gone_on_with_where_it_was_left(
         await driver.shows("> at which zone")
     async with opened(path, size=size) as driver:
         await driver.until(lambda: isinstance(driver.app.screen, TodayScreen), "today")
-        await driver.press("0", "enter", "3", "enter", "y")
+        await driver.press("0", "enter", *desk_number("from-sheet"), "enter", "y")
         # what was not said of a zone yet is asked about again
         await driver.shows("> at which zone")
         await lines(driver, "x")

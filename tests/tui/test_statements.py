@@ -7,7 +7,7 @@ import pytest
 
 from rounds.tui.screens.release import ReleaseScreen
 from tests.tui.conftest import Opens
-from tests.tui.touring import Tour, follow
+from tests.tui.touring import Tour, follow, plant, press
 from tests.tui.tours import TOURS
 
 SIZES = ((80, 24), (120, 40), (60, 20), (40, 24))
@@ -49,7 +49,7 @@ async def test_a_page_is_painted_without_a_statement(tour: Tour, book: Path, ope
 
 async def test_a_letter_of_a_reason_only_lays_the_page_out_again(demo: Path, opened: Opens) -> None:
     async with opened(demo) as driver:
-        await driver.press("4", "enter", "enter", "y")
+        await press(driver, (*plant("S03"), "enter", "y"))
         screen, logbook = driver.screen, driver.app.logbook
         assert isinstance(screen, ReleaseScreen)
         assert logbook is not None

@@ -63,7 +63,7 @@ DESK = Tour(
 
 QUARANTINE = Tour(
     (
-        Step("release", ("4", "enter", "enter")),
+        Step("release", (*plant("S03"), "enter")),
         Step("release-help", ("h",)),
         Step("release-not-yet", (*plant("G07"), "enter")),
         Step("reason", ("y", *"alone", "space", "q")),
