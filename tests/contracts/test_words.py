@@ -162,6 +162,7 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "sight.coming.{}-narrow": COMING,
     "sight.coming.means.{}": FILES["sight"]["coming"]["means"],
     "today.reasons.near-{}": get_args(Exposed),
+    "today.stood.{}": get_args(Exposed),
     "today.reasons.standing-{}": ("quarantine", "watch", TOUCHED, STOOD_NEAR),
     "today.reasons.standing-{}-today": ("quarantine", "watch"),
     "why.brief.{}": HELD,

@@ -225,3 +225,14 @@ async def test_what_is_said_above_the_courses_is_cut_at_no_usual_size(
         low = " ".join((await driver.page_at(40, 12)).text().split())
         assert "It dislikes wet leaves: this wets them." in low
         assert "1 spray, 1 of 4" in low
+
+
+async def test_whether_a_course_works_is_told_in_whole_sentences(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        used = local_noon(TODAY - timedelta(2))
+        treat(logbook, used, ["S03"], Asked("contact-spray", done=True))
+    async with opened(path) as driver:
+        await on_courses(driver)
+        await says(driver, "went without. Found since the first use: 2; the sums expected")

@@ -6,7 +6,7 @@ from datetime import date
 
 from rounds import words
 from rounds.core.away import Away, Stretch, stretches
-from rounds.core.plan.claims import ALIVE
+from rounds.core.plan.claims import ALIVE, Exposure
 from rounds.core.plan.near import nearness_on
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
@@ -121,20 +121,21 @@ def _near(record: PlantRecord) -> Iterator[Reason]:
     if met is not None:
         day = day_month(met.found_on, record.on)
         near = reason(f"near-{met.how}", code=met.code, day=day)
-        if _is_near_now(record, met.code):
+        if _is_so_still(record, met):
             yield near
         else:
-            told = (f"today.{stood}.{near.code}" for stood in ("stood", "stood-brief"))
-            yield Reason(near.code, *(words.say(of, code=met.code, day=day) for of in told))
+            text = words.say(f"today.stood.{met.how}", code=met.code, day=day)
+            brief = words.say("today.stood.brief", code=met.code, day=day)
+            yield Reason(near.code, text, brief)
 
 
-def _is_near_now(record: PlantRecord, code: str) -> bool:
-    """Whether a plant that is named stands near another still."""
+def _is_so_still(record: PlantRecord, met: Exposure) -> bool:
+    """Whether an infested plant stands as near as it did when it was found on."""
     found = record.logbook.collection()
-    other = found.plant(code)
+    other = found.plant(met.code)
     if other is None or other.gone(record.on) is not None:
         return False
-    return nearness_on(other, record.plant, record.on, found.places) is not None
+    return nearness_on(other, record.plant, record.on, found.places) == met.how
 
 
 def _why_standing(record: PlantRecord) -> Reason:

@@ -32,13 +32,17 @@ def of_look(plant: PlantAtHand, look: Look) -> str:
 def of_plant(plant: PlantAtHand) -> str:
     """One line about a plant just done: what was found, and its streak."""
     # a zone looked at twice on a day is named once
-    counted: Counter[tuple[str, str]] = Counter()
+    counted: Counter[tuple[str, bool]] = Counter()
     for look in plant.today:
-        counted["found-at", look.zone] += look.live()
-        counted["doubtful-at", look.zone] += look.open_doubts()
+        counted[look.zone, True] += look.live()
+        counted[look.zone, False] += look.open_doubts()
     said = [
-        words.say(f"round.said.{code}", count=count, zone=zone_name(zone))
-        for (code, zone), count in counted.items()
+        words.say(
+            "round.said.found-at" if alive else "round.said.doubtful-at",
+            count=count,
+            zone=zone_name(zone),
+        )
+        for (zone, alive), count in counted.items()
         if count
     ]
     if not said:
