@@ -77,7 +77,7 @@ async def test_a_long_text_scrolls_within_its_columns(few: Any, opened: Opens, w
         assert isinstance(driver.screen, FormScreen)
         await paste(driver, long)
         line = driver.screen.query_one(Line)
-        assert line.region.right < width
+        assert line.content_region.right < width
         assert long.endswith(shown(driver)[-20:])
         await driver.press("home")
         assert shown(driver).startswith(long[:20])

@@ -110,7 +110,9 @@ def _hints(view: FormView) -> Sequence[str]:
         return ()
     if view.typed:
         return (field.hint,)
-    return field.hint, _kept(view, field), _way_out(view, field)
+    kept, out = _kept(view, field), _way_out(view, field)
+    # where rows are few the first of these have them
+    return (field.hint, kept, out) if view.is_wide else (field.hint, out, kept)
 
 
 def _kept(view: FormView, field: Field) -> str:
