@@ -12,7 +12,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 
 import pytest
@@ -35,7 +35,9 @@ def kill_at_random(logbook_file: Path) -> Callable[..., int]:
         for number in range(KILLS):
             process = _started(argv)
             # most of a short command is starting up: its end is where it writes
-            time.sleep(whole * chance.uniform(0.3, 1.1) if number else 0.0)
+            moment = whole * chance.uniform(0.3, 1.1) if number else 0.0
+            with suppress(subprocess.TimeoutExpired):
+                process.wait(moment)
             process.send_signal(signal.SIGKILL)
             process.communicate()
             killed += process.returncode == -signal.SIGKILL

@@ -1,4 +1,4 @@
-"""Insects found again and again: what is taken off outside may come up anew from the roots."""
+"""Insects found again and again: what is removed outside may come up anew from the roots."""
 
 from collections.abc import Sequence
 from datetime import date, timedelta

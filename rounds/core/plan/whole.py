@@ -34,7 +34,7 @@ class _Chosen:
     plants: tuple[int, ...]
     cost: float
     spared: float
-    """of the cost, already taken off"""
+    """of the cost, already subtracted"""
 
 
 class WholeLooks:

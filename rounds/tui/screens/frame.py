@@ -1,4 +1,4 @@
-"""What every screen of the desk has, laid out by the stylesheet: heading, body, foot and keys."""
+"""What every screen but the round has, laid out by the stylesheet: heading, body, foot and keys."""
 
 from collections.abc import Iterable, Sequence
 from pathlib import PurePath
