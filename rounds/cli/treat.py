@@ -15,6 +15,7 @@ from rounds.cli.values import COUNT, NUMBER
 from rounds.core.log.courses import Label
 from rounds.errors import BadInput
 from rounds.service.courses.cautions import Told
+from rounds.service.courses.shelf import shelf
 from rounds.service.courses.templates import (
     Template,
     TemplateValue,
@@ -23,7 +24,7 @@ from rounds.service.courses.templates import (
     templates,
 )
 from rounds.service.courses.told import CourseTold, course_told
-from rounds.service.courses.written import Asked, course_at, name_of_course, shelf, treat
+from rounds.service.courses.written import Asked, course_at, name_of_course, treat
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import read_entry_name

@@ -9,6 +9,7 @@ from sqlite3 import Connection
 from rounds.core.log.courses import CourseBegun, CourseMark, Label, StepPlanned
 from rounds.core.log.effective import Corrections
 from rounds.store.connect import LogbookFile
+from rounds.store.ids import NEXT_ID
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +74,39 @@ def append_mark(
             ),
         )  # fmt: skip
         return entry_id
+
+
+def written_with(file: LogbookFile, course_id: int) -> list[tuple[int, int, date]]:
+    """The plant, id and day of every course that was begun in one go with one, itself included.
+
+    One go: numbers without a gap, those of steps and marks counted, of one instant.
+    """
+    with file.reading() as connection:
+        rows = connection.execute(_OF_INSTANT, {"course": course_id}).fetchall()
+    runs: list[list[tuple[int, int | None, int | None]]] = []
+    for row in rows:
+        if not runs or row[0] - runs[-1][-1][0] != NEXT_ID:
+            runs.append([])
+        runs[-1].append(row)
+    run = next((run for run in runs if any(entry == course_id for entry, *_ in run)), [])
+    return [
+        (plant_id, entry, date.fromordinal(day))
+        for entry, plant_id, day in run
+        if plant_id is not None and day is not None
+    ]
+
+
+_OF_INSTANT = """
+WITH instant AS (SELECT at_ms FROM course WHERE id = :course)
+SELECT id, plant_id, day FROM course WHERE at_ms IN instant
+UNION ALL
+SELECT course_step.id, NULL, NULL FROM course_step
+JOIN course ON course.id = course_id WHERE at_ms IN instant
+UNION ALL
+SELECT id, NULL, NULL FROM course_mark WHERE at_ms IN instant
+ORDER BY 1
+"""
+"""Every entry about courses of the instant of one; plant and day of those begun alone."""
 
 
 def courses_by_plant(

@@ -7,6 +7,7 @@ from itertools import groupby
 from operator import itemgetter
 from typing import Any, NamedTuple
 
+from rounds.core.log.courses import BEGUN, DONE, NO_LABEL, STOPPED, Label
 from rounds.store.connect import LogbookFile
 
 
@@ -65,4 +66,39 @@ def held_weather(file: LogbookFile) -> dict[tuple[int, date], set[tuple[float, f
             "SELECT place_id, day, min_c, max_c FROM weather"
         ):
             found[place_id, date.fromordinal(day)].add((min_c, max_c))
+    return found
+
+
+class CourseContent(NamedTuple):
+    """The fields by which two entries about courses of treatment are identical."""
+
+    plant_id: int
+    course: str
+    """code of its template"""
+    day: date
+    what: str
+    """BEGUN, DONE or STOPPED"""
+    step: int | None
+    """number of the step that was done, from 1"""
+    label: Label
+    """of a course that was begun, as typed in"""
+
+
+def held_courses(file: LogbookFile) -> Counter[CourseContent]:
+    """How often each was entered."""
+    found: Counter[CourseContent] = Counter()
+    with file.reading() as connection:
+        for plant_id, template, day, *label in connection.execute(
+            "SELECT plant_id, template, day, product, interval_days, most_uses, reentry_hours, "
+            "gear, kills FROM course"
+        ):
+            on = date.fromordinal(day)
+            found[CourseContent(plant_id, template, on, BEGUN, None, Label(*label))] += 1
+        for plant_id, template, day, step in connection.execute(
+            "SELECT mark.plant_id, template, mark.day, number FROM course_mark AS mark "
+            "JOIN course ON course.id = mark.course_id "
+            "LEFT JOIN course_step ON course_step.id = mark.step_id"
+        ):
+            what, on = STOPPED if step is None else DONE, date.fromordinal(day)
+            found[CourseContent(plant_id, template, on, what, step, NO_LABEL)] += 1
     return found

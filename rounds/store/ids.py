@@ -10,6 +10,9 @@ ORIGIN_BITS = 20
 LEAST_ID = 1 << ORIGIN_BITS
 """The lower bound of ids, as numbers begin with one."""
 
+NEXT_ID = 1 << ORIGIN_BITS
+"""Distance between the ids of two entries of consecutive numbers."""
+
 
 def entry_id(number: int, origin: int) -> int:
     """The id of an entry by its number in the file and the file's origin."""

@@ -11,11 +11,8 @@ from rounds.core.log.effective import Corrections
 from rounds.core.log.entries import Withdrawal
 from rounds.store.connect import LogbookFile
 from rounds.store.courses import courses_by_plant, marks_by_plant
-from rounds.store.ids import ORIGIN_BITS
+from rounds.store.ids import NEXT_ID
 from rounds.store.log import OF_A_RECORD
-
-NEXT_ID = 1 << ORIGIN_BITS
-"""Distance between the ids of two entries of consecutive numbers."""
 
 
 def insert_plant(file: LogbookFile, code: str, first_day: date) -> int:

@@ -1,7 +1,8 @@
 """Calls of the program in this process, on a logbook of their own."""
 
 import json
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -40,6 +41,16 @@ def logbook_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     path = tmp_path / "logbook.db"
     monkeypatch.setenv("ROUNDS_DB", str(path))
     return path
+
+
+@pytest.fixture
+def berlin(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """Local time of a place whose clocks change."""
+    with monkeypatch.context() as patch:
+        patch.setenv("TZ", "Europe/Berlin")
+        time.tzset()
+        yield
+    time.tzset()
 
 
 @pytest.fixture

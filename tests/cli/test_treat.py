@@ -3,8 +3,7 @@
 Dates are right across a change of the clocks: the season of the first test crosses one.
 """
 
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -24,13 +23,7 @@ EVERY = 3
 """days from one whole look to the next"""
 
 
-@pytest.fixture(autouse=True)
-def _berlin(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    with monkeypatch.context() as patch:
-        patch.setenv("TZ", "Europe/Berlin")
-        time.tzset()
-        yield
-    time.tzset()
+pytestmark = pytest.mark.usefixtures("berlin")
 
 
 def on(day: int) -> str:

@@ -13,6 +13,7 @@ from rounds.service.collection.division import DivisionEntered, divide
 from rounds.service.collection.plants import PlantDetails, add_plant, move_plant, plant_gone
 from rounds.service.collection.release import end_quarantine
 from rounds.service.collection.repot import RootsSeen, repot
+from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.corrections import replace_look, replace_tally, settle, withdraw
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
@@ -45,7 +46,7 @@ def all_of(events: PlantEvents) -> list[Event]:
     ends = [time.end for time in events.times if time.end]
     origin = [events.divided_from] if events.divided_from else []
     return [*events.looks, *events.moves, *events.times, *ends, *events.facts, *events.repotted,
-            *events.divided, *origin]  # fmt: skip
+            *events.divided, *origin, *events.courses]  # fmt: skip
 
 
 @pytest.fixture
@@ -60,10 +61,13 @@ def lived(add: Add, look: LookIn, logbook: Logbook, clock: SetClock) -> PlantRec
     replace_look(logbook, moment, wrong.look_ids[0], zone="pot-rim", seconds=30)
     withdraw(logbook, moment, look("G02", before(11), "axils").look_ids[0])
     repot(logbook, local_noon(before(9)), "G02", repotted=True, roots=RootsSeen(40, {}))
+    for days in (8, 7):
+        treat(logbook, local_noon(before(days)), ["G02"], Asked("contact-spray", done=True))
     end_quarantine(logbook, local_noon(before(6)), "G02", "wanted on the porch")
     move_plant(logbook, local_noon(before(5)), "G02", "porch shelf")
     add_plant(logbook, local_noon(before(4)), "G02", PlantDetails(note="x"), change=True)
     divide(logbook, local_noon(before(3)), "G02", DivisionEntered(2, ("G03",)))
+    treat(logbook, local_noon(before(2)), ["G02"], Asked("contact-spray", stop=True))
     look("G02", before(1))
     plant_gone(logbook, moment, "G02", "given-away")
     return record(logbook)
@@ -72,7 +76,9 @@ def lived(add: Add, look: LookIn, logbook: Logbook, clock: SetClock) -> PlantRec
 def test_an_event_has_its_name_as_a_value_and_goes_by_it_outside(lived: PlantRecord) -> None:
     named = [e for e in all_of(events_of(lived)) if e.name.kind != "fact"]
     kinds = {event.name.kind for event in named}
-    assert kinds == {"look", "move", "apart", "ended", "repotted", "divided", "gone"}
+    assert kinds == {
+        "look", "move", "apart", "ended", "repotted", "divided", "gone", "course", "done", "stopped"
+    }  # fmt: skip
     for event in named:
         assert read_entry_name(event.id) == event.name
         assert (event.day, event.number) == (event.name.day, event.name.entry_id)
@@ -108,7 +114,7 @@ def test_the_events_of_some_days_are_those_of_all_that_are_about_them(
         return tuple(event for event in events if first <= event.day <= last)
 
     every, some = events_of(lived), events_of(lived, first, last)
-    for kind in ("looks", "moves", "facts", "repotted", "divided"):
+    for kind in ("looks", "moves", "facts", "repotted", "divided", "courses"):
         assert getattr(some, kind) == of_these(getattr(every, kind)), kind
     # a time apart is told by its end too
     ends = [time for time in every.times if time.end and first <= time.end.day <= last]
@@ -174,3 +180,27 @@ def test_that_it_came_of_a_division_goes_by_no_name_of_its_own(
     (divided,) = events_of(lived).divided
     assert isinstance(divided.name, EntryName)
     assert divided.parts == ("G03",)
+
+
+def test_a_course_is_told_by_what_was_entered_of_it(lived: PlantRecord) -> None:
+    told = [(line.day, line.text, line.entry) for line in timeline(lived) if line.kind == "course"]
+    assert [(day, text) for day, text, _ in told] == [
+        (before(2), "contact spray stopped"),
+        (before(7), "done: spray, 2 of 4"),
+        (before(8), "done: spray, 1 of 4"),
+        (before(8), "contact spray begun, 4 steps"),
+    ]
+    assert all(entry is not None for _, _, entry in told)
+
+
+def test_a_part_tells_of_the_course_it_goes_on_with(lived: PlantRecord, logbook: Logbook) -> None:
+    treat(logbook, local_noon(before(1)), ["G03"], Asked("contact-spray", done=True))
+    told = [
+        (line.of, line.text) for line in timeline(record(logbook, "G03")) if line.kind == "course"
+    ]
+    assert told == [
+        (None, "done: spray, 3 of 4"),
+        ("G02", "G02: done: spray, 2 of 4"),
+        ("G02", "G02: done: spray, 1 of 4"),
+        ("G02", "G02: contact spray begun, 4 steps"),
+    ]

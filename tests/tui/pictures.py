@@ -21,7 +21,7 @@ from rounds.clock import SetClock
 from rounds.tui.app import RoundsApp
 from rounds.tui.theme import colours
 from tests.tui.conftest import MORNING, at_the_keys, make_season
-from tests.tui.tours import HOME, plant, press, worked_out
+from tests.tui.touring import HOME, plant, press, worked_out
 
 FOLDER = Path(__file__).parents[2] / "docs" / "pictures"
 

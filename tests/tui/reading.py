@@ -9,7 +9,7 @@ from rich.cells import cell_len
 
 from rounds.tui.keys import key_of, key_set
 from rounds.tui.page import CUT, Cell, Page, ordered
-from tests.tui.tours import types
+from tests.tui.touring import types
 
 SIZES = (
     (80, 24), (120, 40), (100, 23), (80, 22), (80, 12),

@@ -10,7 +10,7 @@ import pytest
 
 from rounds import words
 from rounds.tui.screens.round import RoundScreen
-from tests.tui.tours import desk_line, in_one_go, twice_each
+from tests.tui.touring import desk_line, in_one_go, twice_each
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 SIZES = [(80, 24), (40, 24)]

@@ -13,7 +13,8 @@ from rounds.tui.widgets.painted import Painted
 from tests.tui.reading import CAPTURES, compare, complaints, sizes_in_turn, way_out
 from tests.tui.screens_page import captured
 from tests.tui.seen import in_sight
-from tests.tui.tours import TOURS, Tour, follow
+from tests.tui.touring import Tour, follow
+from tests.tui.tours import TOURS
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]

@@ -17,7 +17,7 @@ from rounds.tui.screens.plants import PlantsScreen
 from rounds.words.forms import codes_text
 from tests.tui.conftest import Opens
 from tests.tui.reading import complaints
-from tests.tui.tours import worked_out
+from tests.tui.touring import worked_out
 
 SIZES = ((40, 24), (60, 20), (80, 24), (40, 36), (120, 40))
 

@@ -20,7 +20,7 @@ from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.round import RoundScreen
 from tests.tui.conftest import Opens
 from tests.tui.reading import complaints
-from tests.tui.tours import worked_out
+from tests.tui.touring import worked_out
 
 
 async def test_a_line_of_the_next_days_opens_its_plant_and_one_comes_back(

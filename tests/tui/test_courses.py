@@ -11,11 +11,13 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.log.courses import PlantCourse
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.form import FormScreen
+from rounds.tui.screens.history import HistoryScreen
 from rounds.tui.screens.plant import PlantScreen
 from tests.tui.test_lives_journeys import form_from, on_plant, on_screen
 
@@ -47,9 +49,13 @@ async def on_courses(driver: Any) -> None:
     await on_screen(driver, CoursesScreen)
 
 
-def course(driver: Any) -> PlantCourse:
-    found: PlantCourse = driver.record("S03").lived.courses_on(TODAY)[0]
+def courses(driver: Any) -> tuple[PlantCourse, ...]:
+    found: tuple[PlantCourse, ...] = driver.record("S03").lived.courses_on(TODAY)
     return found
+
+
+def course(driver: Any) -> PlantCourse:
+    return courses(driver)[0]
 
 
 async def test_a_course_is_begun_ticked_off_undone_and_stopped(path: Path, opened: Opened) -> None:
@@ -106,3 +112,89 @@ async def test_a_label_is_typed_in_before_a_product_is_begun(path: Path, opened:
         await driver.press("y")
         await driver.shows("saved: labelled product begun on S03")
         assert course(driver).begun.label.product == "Leaf Rinse"
+
+
+async def test_the_history_tells_of_a_course_and_undoes_it_from_there(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    with Logbook(path, clock) as logbook:
+        for days, said in ((2, Asked("contact-spray", done=True)), (1, Asked("lifting"))):
+            treat(logbook, local_noon(TODAY - timedelta(days)), ["S03"], said)
+        treat(logbook, local_noon(TODAY), ["S03"], Asked("lifting", stop=True))
+    async with opened(path) as driver:
+        await on_plant(driver, "S03")
+        await driver.press("2", "enter")
+        await on_screen(driver, HistoryScreen)
+        await driver.shows(
+            "lifting by hand stopped", "lifting by hand begun", "done: spray, 1 of 4",
+            "contact spray begun, 4 steps",
+        )  # fmt: skip
+        for size in ((80, 24), (40, 24)):
+            text = (await driver.page_at(*size)).text()
+            assert "stopped" in text
+            assert "step done" in text or "done: spray" in text
+        await driver.press("x")
+        await driver.shows("undo: lifting by hand stopped, today?")
+        await driver.press("y")
+        assert {c.begun.course: c.stopped_on for c in courses(driver)}["lifting"] is None
+
+
+@pytest.fixture
+def shelf_path(path: Path, clock: SetClock) -> Path:
+    """S04 and S05 stand at the stair foot too; S05 has lifting under way."""
+    with Logbook(path, clock) as logbook:
+        for code in ("S04", "S05"):
+            details = PlantDetails(name=code, size="small", place="stair foot", arrived=CAME)
+            add_plant(logbook, local_noon(CAME), code, details)
+        treat(logbook, local_noon(TODAY - timedelta(1)), ["S05"], Asked("lifting"))
+    return path
+
+
+async def says(driver: Any, text: str) -> None:
+    """A sentence is on the page, over as many rows as it needs."""
+    await driver.until(lambda: text in " ".join(driver.text.split()), text)
+
+
+def begun(driver: Any) -> dict[str, list[str]]:
+    return {
+        code: [c.begun.course for c in driver.record(code).lived.courses_on(TODAY)]
+        for code in ("S03", "S04", "S05")
+    }
+
+
+async def test_a_course_is_begun_on_a_whole_shelf_in_one_act_and_undone_in_one(
+    shelf_path: Path, opened: Opened
+) -> None:
+    async with opened(shelf_path) as driver:
+        await on_courses(driver)
+        await form_from(driver, "1")
+        await driver.shows("for", "S03 alone")
+        await driver.press("2", "enter", "pagedown")
+        await says(driver, "contact spray on all 3 at stair foot: 4 steps, today to 25 May; "
+                           "these dislike wet leaves: S03")  # fmt: skip
+        await driver.press("y", "enter")
+        await on_screen(driver, CoursesScreen)
+        assert begun(driver) == {
+            "S03": ["contact-spray"], "S04": ["contact-spray"], "S05": ["lifting", "contact-spray"],
+        }  # fmt: skip
+        await driver.press("x")
+        await driver.shows("undo: the course begun last, at all 3 plants?")
+        await driver.press("y")
+        await driver.shows("undone: the course begun last, at all 3 plants")
+        # what was begun another day, by another act, stays
+        assert begun(driver) == {"S03": [], "S04": [], "S05": ["lifting"]}
+
+
+async def test_plants_of_the_shelf_that_have_the_course_already_are_named_and_left_out(
+    shelf_path: Path, opened: Opened
+) -> None:
+    async with opened(shelf_path) as driver:
+        await on_courses(driver)
+        await form_from(driver, "3")
+        await driver.shows("lifting by hand: each step", "S03 alone")
+        await driver.press("2", "enter", "pagedown")
+        await says(driver, "lifting by hand on S03, S04: 4 steps, today to 25 May; "
+                           "under way already at S05")  # fmt: skip
+        await driver.press("y")
+        await driver.shows("saved: lifting by hand begun on S03, S04")
+        assert begun(driver) == {"S03": ["lifting"], "S04": ["lifting"], "S05": ["lifting"]}

@@ -15,7 +15,7 @@ from rounds.tui.screens.desk import LINES
 from rounds.tui.screens.round import RoundScreen
 from tests.tui.conftest import Opens
 from tests.tui.reading import complaints
-from tests.tui.tours import worked_out
+from tests.tui.touring import worked_out
 
 DAY = date(2026, 5, 4)
 LINE = str([code for code, _ in LINES].index("delivery") + 1)

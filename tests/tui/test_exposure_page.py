@@ -13,7 +13,7 @@ from rounds.tui.screens.exposure import ExposureScreen
 from rounds.tui.screens.plant import PlantScreen
 from tests.tui.conftest import Opens
 from tests.tui.reading import complaints
-from tests.tui.tours import worked_out
+from tests.tui.touring import worked_out
 
 
 def codes_to_watch(page: ExposureScreen) -> list[str]:

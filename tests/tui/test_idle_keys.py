@@ -11,7 +11,8 @@ import pytest
 
 from rounds.tui.keys import key_of
 from rounds.tui.screens.round import RoundScreen
-from tests.tui.tours import TOURS, Tour, types, walk, worked_out
+from tests.tui.touring import Tour, types, walk, worked_out
+from tests.tui.tours import TOURS
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 

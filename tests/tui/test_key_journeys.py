@@ -19,7 +19,7 @@ from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.tui.conftest import at_the_keys
-from tests.tui.tours import desk_line, plant, press
+from tests.tui.touring import desk_line, plant, press
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 

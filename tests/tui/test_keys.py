@@ -21,6 +21,7 @@ from rounds.tui.page import Page
 from rounds.tui.pages.help import LINES, help_page
 from rounds.tui.screens.arrival import ArrivalScreen
 from rounds.tui.screens.coming import ComingScreen
+from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.exposure import ExposureScreen
@@ -36,7 +37,7 @@ from rounds.tui.screens.season import SeasonScreen
 from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.today import TodayScreen
 from rounds.tui.screens.values import ValuesScreen
-from tests.tui.tours import plant, press, to_the_end, to_today
+from tests.tui.touring import plant, press, to_the_end, to_today
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
@@ -52,6 +53,7 @@ HELPED = {
     "doubts": DoubtsScreen,
     "coming": ComingScreen,
     "desk": DeskScreen,
+    "courses": CoursesScreen,
     "exposure": ExposureScreen,
     "arrival": ArrivalScreen,
     "leaving": LeavingScreen,
@@ -70,6 +72,7 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "doubts": set(),
     "coming": set(),
     "desk": set(),
+    "courses": {"yes", "no"},
     "exposure": set(),
     "arrival": {"yes", "no"},
     "leaving": {"yes", "no"},

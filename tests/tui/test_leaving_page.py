@@ -12,7 +12,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.tui.page import CUT
 from tests.tui.conftest import Opens
-from tests.tui.tours import desk_line
+from tests.tui.touring import desk_line
 
 TODAY = date(2026, 5, 4)
 CAME = TODAY - timedelta(30)

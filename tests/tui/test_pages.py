@@ -22,7 +22,8 @@ from rounds.tui.page import Page
 from rounds.tui.pages.help import TELL_MEANINGS, help_page
 from rounds.tui.pages.round import round_page
 from tests.tui.reading import NAMES, PLACES, SIZES, complaints, sizes_in_turn, way_out
-from tests.tui.tours import TOURS, Tour, follow
+from tests.tui.touring import Tour, follow
+from tests.tui.tours import TOURS
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]

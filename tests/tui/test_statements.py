@@ -7,7 +7,8 @@ import pytest
 
 from rounds.tui.screens.release import ReleaseScreen
 from tests.tui.conftest import Opens
-from tests.tui.tours import TOURS, Tour, follow
+from tests.tui.touring import Tour, follow
+from tests.tui.tours import TOURS
 
 SIZES = ((80, 24), (120, 40), (60, 20), (40, 24))
 AT_THE_DESK = ("desk", "quarantine", "forms", "lives", "hands", "start", "settings")

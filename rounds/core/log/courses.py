@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-DONE, STOPPED = "done", "stopped"
-"""What an entry about a course that was begun says."""
+BEGUN, DONE, STOPPED = "begun", "done", "stopped"
+"""What an entry about a course says: the first comes before the others."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,7 +58,7 @@ class _Filling:
         self._waiting: list[int] = calls.owed[~is_alive].tolist()
         self._least = np.array([self._shortest(plant) for plant in self._alive.tolist()])
         others, sizes = calls.turn != Turn.ALIVE, calls.needs + calls.overhead
-        self._each_day = min(
+        a_day = min(
             each_day(sizes[others], calls.turn_in[others]), float(sizes[self._waiting].sum())
         )
         self._walks = calls.overhead_of(self._alive)
@@ -66,6 +66,8 @@ class _Filling:
         self._looks = looks
         turn = looks.first_turn()
         self._turn_asks = 0.0 if turn is None else looks.cost_of((turn,))
+        self._kept = max(a_day, self._turn_asks)
+        """kept for those on which no insects are known to live"""
         self.seconds = np.zeros(len(calls.owner))
         self.planned = np.zeros(len(calls.turn), dtype=bool)
 
@@ -122,13 +124,13 @@ class _Filling:
     def _for_alive(self, seconds: float) -> float:
         """Of so many seconds, those that plants with insects may take.
 
-        The others keep what they need a day so that nobody starves, as long as that leaves those
-        with insects their share; whose turn came first keeps a whole look, as long as it leaves
-        each of those with insects a short one.
+        The others keep what they need a day so that nobody starves, and a whole look at the one
+        whose turn came first, as long as that leaves those with insects their share, and each of
+        them a short look. What is kept is the same whatever the seconds, so that more of them give
+        nobody less.
         """
-        most = max(seconds * self._calls.shares.most_of_alive, seconds - self._each_day)
-        shortest = float(self._least.sum()) + self._walks
-        return min(most, max(seconds - self._turn_asks, shortest), seconds)
+        shortest = min(seconds, float(self._least.sum()) + self._walks)
+        return max(seconds * self._calls.shares.most_of_alive, seconds - self._kept, shortest)
 
     def _room_for_alive(self, others: float) -> float:
         """Seconds for those with insects, where the looks at the others take so many.
@@ -138,7 +140,7 @@ class _Filling:
         """
         seconds = self._for_alive(self._whole)
         kept = self._whole - seconds
-        is_fixed = abs(kept - self._each_day) <= FITS or abs(kept - self._turn_asks) <= FITS
+        is_fixed = abs(kept - self._kept) <= FITS
         return max(seconds, self._whole - others) if is_fixed else seconds
 
     def _share(self, wanted: Values, room: float) -> bool:

@@ -41,29 +41,52 @@ class Told:
     text: str
 
 
+@dataclass(frozen=True, slots=True)
+class Mind:
+    """A caution as a page says it: in a sentence, or in hardly any room."""
+
+    text: str
+    brief: str
+
+
 def cautions(plant: Plant, kind: str, label: Label, on: date) -> tuple[Told, ...]:
-    """What to mind at a step of a kind, on this very plant."""
-    return tuple(_cautions(plant, kind, label, on))
+    """What to mind at a step of a kind, on this very plant; what matters most comes first."""
+    values = _values(label)
+    codes = _codes(plant, kind, label, on)
+    return tuple(Told(code, words.say(f"courses.caution.{code}", **values)) for code in codes)
 
 
-def _cautions(plant: Plant, kind: str, label: Label, on: date) -> Iterator[Told]:
+def minds(plant: Plant, kind: str, label: Label, on: date) -> tuple[Mind, ...]:
+    """The same, each in both lengths."""
+    values = _values(label)
+    return tuple(
+        Mind(*(words.say(f"courses.{part}.{code}", **values) for part in ("caution", "brief-mind")))
+        for code in _codes(plant, kind, label, on)
+    )
+
+
+def _values(label: Label) -> dict[str, str]:
+    """What cautions name."""
+    hours = f"{label.reentry_hours or 0:g}"
+    return {"gear": label.gear or "", "hours": hours, "limit": temperature(HEAT_C)}
+
+
+def _codes(plant: Plant, kind: str, label: Label, on: date) -> Iterator[str]:
     yield from _disliked(plant, kind, on)
     if kind == PRODUCT:
         if label.gear:
-            yield Told("gear", words.say("courses.caution.gear", gear=label.gear))
+            yield "gear"
         if label.reentry_hours:
-            hours = f"{label.reentry_hours:g}"
-            yield Told("reentry", words.say("courses.caution.reentry", hours=hours))
-    for code in BY_KIND.get(kind, ()):
-        yield Told(code, words.say(f"courses.caution.{code}", limit=temperature(HEAT_C)))
+            yield "reentry"
+    yield from BY_KIND.get(kind, ())
 
 
-def _disliked(plant: Plant, kind: str, on: date) -> Iterator[Told]:
+def _disliked(plant: Plant, kind: str, on: date) -> Iterator[str]:
     dislikes = (plant.fact("dislikes", on) or "").split()
     if "wet-leaves" in dislikes and kind in WETTING:
-        yield Told("wet-leaves", words.say("courses.caution.wet-leaves"))
+        yield "wet-leaves"
     if "alcohol" in dislikes and kind == SWABBING:
-        yield Told("alcohol", words.say("courses.caution.alcohol"))
+        yield "alcohol"
 
 
 def warnings(
@@ -87,9 +110,9 @@ def warnings(
         on: the day.
     """
     found = [
-        told
+        Told(code, words.say(f"courses.caution.{code}"))
         for kind in dict.fromkeys(step.planned.kind for step in course.steps)
-        for told in _disliked(plant, kind, on)
+        for code in _disliked(plant, kind, on)
     ]
     found += _of_label(courses, course, on)
     found += _of_eggs(course, template, egg_days, most)

@@ -31,7 +31,10 @@ def brief_due_text(running: CourseRunning) -> str:
 
 
 def _due_text(running: CourseRunning) -> str:
-    step = step_text(running.kind, running.course.begun.label)
-    if running.of == 1:
-        return step
-    return words.say("courses.number-of", step=step, number=running.number, of=running.of)
+    return numbered_step(running.kind, running.course.begun.label, running.number, running.of)
+
+
+def numbered_step(kind: str, label: Label, number: int, of: int) -> str:
+    """A step with its number, where there are several: spray, 2 of 4."""
+    step = step_text(kind, label)
+    return step if of == 1 else words.say("courses.number-of", step=step, number=number, of=of)

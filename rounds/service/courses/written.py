@@ -7,7 +7,7 @@ from datetime import date
 from rounds.core.biology.stages import EGG
 from rounds.core.collection import Plant
 from rounds.core.lineage import lived
-from rounds.core.log.courses import NO_LABEL, CourseMark, Label, PlantCourse
+from rounds.core.log.courses import NO_LABEL, STOPPED, CourseMark, Label, PlantCourse
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.plants import check_here
 from rounds.service.courses.schedule import planned_steps
@@ -16,11 +16,12 @@ from rounds.service.courses.templates import Template, course_name, find_templat
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment
-from rounds.service.logbook.named import find_place, find_plant
-from rounds.store import courses, log
+from rounds.service.logbook.named import find_plant
+from rounds.store import courses, log, plants
 
-COURSE, STEP, DONE, STOPPED = "course", "step", "done", "stopped"
-"""Kinds of entries by which a course, a step of it, and what was entered of them are named."""
+COURSE, STEP = "course", "step"
+"""Kinds of entries by which a course and a step of it are named; what was entered of them is named
+by DONE and STOPPED."""
 
 LONGEST_INTERVAL, MOST_USES, LONGEST_HOURS = 120, 40, 240.0
 """What a label may say: more is a slip of the hand."""
@@ -35,26 +36,8 @@ class Asked:
     label: Label = NO_LABEL
     done: bool = False
     step: str | None = None
-    """name of the step that was done; the one due next by default"""
+    """the step that was done, by its number or its name; the one due next by default"""
     stop: bool = False
-
-
-def shelf(logbook: Logbook, on: date, place: str | None, bench: str | None) -> list[Plant]:
-    """The plants that stand at a place, on a bench, or both. BadInput where none does."""
-    found = logbook.collection()
-    at = find_place(logbook, place) if place is not None else None
-    wanted = bench.strip().casefold() if bench is not None else None
-    plants = []
-    for plant in found.here(on):
-        move = plant.move_on(on)
-        stands = found.places[move.place_id] if move else None
-        if stands is None or (at is not None and stands.id != at.id):
-            continue
-        if wanted is None or (stands.bench(on) or "").casefold() == wanted:
-            plants.append(plant)
-    if not plants:
-        raise BadInput("nobody-on-shelf", field="place")
-    return sorted(plants, key=lambda plant: plant.code.casefold())
 
 
 def treat(
@@ -70,10 +53,10 @@ def treat(
         Refused: the course runs already, or does not run.
     """
     _check(asked)
-    with logbook.file.writing():
+    with plants.in_one_go(logbook.file):
         found = [_treat(logbook, moment, find_plant(logbook, code), asked) for code in codes]
-    plants = logbook.collection().plants
-    return [(plants[plant_id], course_id) for plant_id, course_id in found]
+    known = logbook.collection().plants
+    return [(known[plant_id], course_id) for plant_id, course_id in found]
 
 
 def course_at(logbook: Logbook, plant: Plant, course_id: int, on: date) -> PlantCourse | None:
@@ -191,7 +174,8 @@ def egg_days(logbook: Logbook, plant: Plant, on: date) -> float | None:
 
 def _do(logbook: Logbook, moment: Moment, plant: Plant, course_id: int, step: str | None) -> None:
     course = next(c for c in _courses_of(logbook, plant, moment.day) if c.begun.id == course_id)
-    named = {str(step_entry(course, s.planned.id, plant)): s for s in course.steps}
+    named = {str(s.planned.number): s for s in course.steps}
+    named |= {str(step_entry(course, s.planned.id, plant)): s for s in course.steps}
     if step is None:
         chosen = course.to_do[0]
     elif step.strip() not in named:

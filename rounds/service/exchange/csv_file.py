@@ -5,7 +5,7 @@ import difflib
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import NamedTuple, TextIO
+from typing import Any, NamedTuple, TextIO
 
 from rounds.errors import BadInput
 from rounds.errors import Place as Where
@@ -16,6 +16,7 @@ NEEDED: Mapping[str, tuple[str, ...]] = {
     "plants": ("code", "name", "place"),
     "weather": ("place", "day", "min_c", "max_c"),
     "arrivals": ("source", "arrived", "units"),
+    "courses": ("plant", "course", "at"),
 }
 """Columns without which a file is not of that kind."""
 
@@ -32,6 +33,10 @@ ALLOWED: Mapping[str, tuple[str, ...]] = {
     "arrivals": (
         *NEEDED["arrivals"], "opened", "seconds", "found", "code", "name", "botanical_name",
         "place", "form", "size", "value", "pest", "note", "who",
+    ),
+    "courses": (
+        *NEEDED["courses"], "step", "done", "stopped", "product", "interval_days", "most_uses",
+        "reentry_hours", "gear", "kills", "who", "key",
     ),
 }  # fmt: skip
 
@@ -60,7 +65,7 @@ Record = tuple[int, list[str]]
 
 @dataclass(frozen=True, slots=True)
 class CsvFile:
-    """An open file whose columns are known; `kind` is one of looks, plants, weather, arrivals."""
+    """An open file whose columns are known; `kind` is one of NEEDED."""
 
     name: str
     kind: str
@@ -127,14 +132,8 @@ def _kind(name: str, header: Sequence[str]) -> str:
     given = set(header)
     kind = max(ALLOWED, key=lambda k: (len(given & set(NEEDED[k])), len(given & set(ALLOWED[k]))))
     if not given & set(NEEDED[kind]):
-        fault = BadInput(
-            "file-kind-unknown",
-            given=", ".join(header),
-            looks=", ".join(NEEDED["looks"]),
-            plants=", ".join(NEEDED["plants"]),
-            weather=", ".join(NEEDED["weather"]),
-            arrivals=", ".join(NEEDED["arrivals"]),
-        )
+        needed: dict[str, Any] = {kind: ", ".join(columns) for kind, columns in NEEDED.items()}
+        fault = BadInput("file-kind-unknown", given=", ".join(header), **needed)
         raise InFile(name, [Trouble(1, None, fault)])
     troubles = [Trouble(1, column, fault) for column, fault in _wrong_columns(kind, header)]
     if troubles:

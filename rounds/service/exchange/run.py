@@ -10,6 +10,7 @@ from contextlib import contextmanager
 
 from rounds.errors import BadInput, Place, RoundsError
 from rounds.service.exchange.csv_arrivals import ArrivalsOfFile
+from rounds.service.exchange.csv_courses import CoursesOfFile
 from rounds.service.exchange.csv_file import CsvFile, Record, open_csv
 from rounds.service.exchange.csv_looks import LooksOfFile
 from rounds.service.exchange.csv_plants import PlantsOfFile
@@ -24,6 +25,7 @@ _KINDS: Mapping[str, Callable[[Logbook, Moment, CsvFile], RowsOfFile]] = {
     "plants": PlantsOfFile,
     "weather": WeatherOfFile,
     "arrivals": ArrivalsOfFile,
+    "courses": CoursesOfFile,
 }
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from rounds.core.log.courses import CourseBegun, StepPlanned
 from rounds.core.log.entries import LIVE_KINDS
 from rounds.service.entries.walked import PutOff, put_off_by
 from rounds.service.logbook.entry_ids import EntryName
@@ -162,6 +163,17 @@ class DividedFrom(Event):
     into: int
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CourseEntered(Event):
+    """A course of treatment was begun, a step of it done, or it was stopped."""
+
+    course: CourseBegun
+    what: str
+    """BEGUN, DONE or STOPPED"""
+    step: StepPlanned | None
+    """that was done"""
+
+
 @dataclass(frozen=True, slots=True)
 class PlantEvents:
     """What happened to a plant over some days, each kind oldest first."""
@@ -174,6 +186,7 @@ class PlantEvents:
     repotted: tuple[Repotted, ...]
     divided: tuple[DividedInto, ...]
     divided_from: DividedFrom | None
+    courses: tuple[CourseEntered, ...]
 
     @property
     def gone(self) -> FactSaid | None:

@@ -7,6 +7,7 @@ from datetime import date
 
 from rounds.core.collection import START, Period, Plant
 from rounds.core.lineage import DIVIDED, OF_LINEAGE, origin_of
+from rounds.core.log.courses import BEGUN, DONE, STOPPED
 from rounds.core.log.effective import Corrections, EffectiveLook, effective_log, first_entered
 from rounds.core.log.entries import Look, OpenLook, PlantEntries, Sign, Tally
 from rounds.core.quarantine.days import credited_seconds
@@ -14,10 +15,12 @@ from rounds.errors import BadInput
 from rounds.service.collection.division import parts_of
 from rounds.service.collection.plants import moves_of
 from rounds.service.collection.repot import REPOTTED
+from rounds.service.courses.written import COURSE
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.plant.events import (
     FACT,
     GONE,
+    CourseEntered,
     DividedFrom,
     DividedInto,
     Ended,
@@ -85,6 +88,7 @@ def events_of(record: PlantRecord, first: date = date.min, last: date = date.max
         repotted=tuple(_repotted(record.plant, span)),
         divided=tuple(_divided(record, span)),
         divided_from=_divided_from(record, span),
+        courses=tuple(sorted(_courses(record, span), key=lambda made: (made.day, made.number))),
     )
 
 
@@ -271,3 +275,21 @@ def _divided_from(record: PlantRecord, span: Span) -> DividedFrom | None:
     # taken back with the division alone, by the entry of the plant it came from
     name = EntryName(DIVIDED, origin.day, record.plant.id, origin.entry)
     return DividedFrom(name=name, code=parent.code, into=origin.parts)
+
+
+def _courses(record: PlantRecord, span: Span) -> Iterator[CourseEntered]:
+    """What was entered about courses of this very plant that stand."""
+    plant = record.plant
+    for course in plant.courses:
+        if span.holds(course.began_on):
+            name = EntryName(COURSE, course.began_on, plant.id, course.id)
+            yield CourseEntered(name=name, course=course, what=BEGUN, step=None)
+    # a part goes on with the courses of the plant it was divided from
+    known = {course.id: course for course in record.lived.courses}
+    for mark in plant.marks:
+        of = known.get(mark.course_id)
+        if of is not None and span.holds(mark.day):
+            step = next((step for step in of.steps if step.id == mark.step_id), None)
+            what = STOPPED if step is None else DONE
+            name = EntryName(what, mark.day, plant.id, mark.id)
+            yield CourseEntered(name=name, course=of, what=what, step=step)

@@ -9,9 +9,13 @@ from typing import Literal
 from rounds import words
 from rounds.core.collection import START, Plant
 from rounds.core.lineage import origin_of, said_before
+from rounds.core.log.courses import BEGUN
+from rounds.service.courses.templates import course_name
+from rounds.service.courses.text import numbered_step
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.plant.events import (
     GONE,
+    CourseEntered,
     DividedFrom,
     DividedInto,
     FactSaid,
@@ -26,7 +30,17 @@ from rounds.service.plant.visits import Visit, visits_of
 from rounds.words.forms import number
 
 Kind = Literal[
-    "visit", "came", "move", "apart", "watch", "ended", "record", "gone", "repotted", "divided"
+    "visit",
+    "came",
+    "move",
+    "apart",
+    "watch",
+    "ended",
+    "record",
+    "gone",
+    "repotted",
+    "divided",
+    "course",
 ]
 AT_THE_END = 1 << 62
 """Order of the end of a quarantine: after all entries of the day it was judged on."""
@@ -94,6 +108,7 @@ def _lines(record: PlantRecord, events: PlantEvents) -> list[HistoryLine]:
         *map(_repotted, events.repotted),
         *map(_divided, events.divided),
         *([_divided_from(events.divided_from)] if events.divided_from else []),
+        *(_course(record, made) for made in events.courses),
     ]
 
 
@@ -194,6 +209,23 @@ def _divided_from(origin: DividedFrom) -> HistoryLine:
     text = words.say("origins.history.divided-from", whole=origin.code)
     short = words.say("origins.history.divided-short")
     return HistoryLine(origin.day, origin.number, "divided", text, short)
+
+
+def _course(record: PlantRecord, made: CourseEntered) -> HistoryLine:
+    course = made.course
+    name, steps = course_name(record.logbook, course.course), len(course.steps)
+    code = "begun-once" if made.what == BEGUN and steps == 1 else made.what
+    step = ""
+    if made.step is not None:
+        step = numbered_step(made.step.kind, course.label, made.step.number, steps)
+    return HistoryLine(
+        day=made.day,
+        order=made.number,
+        kind="course",
+        text=words.say(f"courses.history.{code}", name=name, steps=steps, step=step),
+        short=words.say(f"courses.history.{made.what}-short"),
+        name=made.name,
+    )
 
 
 def gone_entry(plant: Plant) -> str | None:

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from rounds.service.courses.cautions import Mind
+
 Stage = Literal["zone", "hygiene", "end"]
 
 
@@ -23,6 +25,8 @@ class Question:
     text: str
     answers: tuple[Answer, ...]
     about: int = 0
+    minds: tuple[Mind, ...] = ()
+    """cautions with what is asked about, those first that matter most"""
 
     def takes(self, role: str) -> bool:
         """Whether a key answers it."""

@@ -1,27 +1,44 @@
-"""Begin a course of treatment by keys; of a labelled product with what its label says."""
+"""Begin a course of treatment by keys, at a plant or a whole shelf; with what its label says."""
+
+from datetime import date
 
 from rounds import words
+from rounds.core.collection import Place, Plant
 from rounds.core.log.courses import NO_LABEL, Label
 from rounds.service.courses.cautions import cautions
 from rounds.service.courses.schedule import planned_steps
+from rounds.service.courses.shelf import Shelf, shelf, shelf_for
 from rounds.service.courses.templates import Template, find_template
 from rounds.service.courses.written import Asked, egg_days, treat
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import PlantRecord
-from rounds.tui.forms.fields import Field, Form, Values
-from rounds.tui.forms.values import day_field, day_of, moment_of, needed, number_of, text_field
+from rounds.tui.forms.fields import Choice, Field, Form, Values
+from rounds.tui.forms.values import (
+    choice_field,
+    day_field,
+    day_of,
+    moment_of,
+    needed,
+    number_of,
+    text_field,
+)
 from rounds.tui.forms.wording import (
     done,
     fault,
     header_of,
     heading_day,
     hint_for,
+    joined,
     label,
     part,
     record_today,
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
+from rounds.words.forms import codes_text
+
+ONE, PLACE, BENCH = "one", "place", "bench"
+"""For whom: the plant alone, all at its place, all on its bench."""
 
 MOST_CAUTIONS = 4
 """beside the lines of a form; the page of the course has them all"""
@@ -37,7 +54,7 @@ def begin_course_form(
         Form(
             title=words.say("desk_forms.title.begin-course"),
             plant=header_of(record),
-            fields=_fields(logbook, template),
+            fields=_fields(record, template),
             write=lambda values: _write(record, template, values, who),
             sentence=lambda values: _sentence(record, template, values),
             day=heading_day(logbook),
@@ -47,7 +64,8 @@ def begin_course_form(
     )
 
 
-def _fields(logbook: Logbook, template: Template) -> tuple[Field, ...]:
+def _fields(record: PlantRecord, template: Template) -> tuple[Field, ...]:
+    logbook = record.logbook
     of_label = (
         text_field("product"),
         _whole_field("interval_days"),
@@ -56,7 +74,60 @@ def _fields(logbook: Logbook, template: Template) -> tuple[Field, ...]:
         text_field("gear"),
         _number_field("kills"),
     )
-    return (day_field(logbook, "day"), *(of_label if template.needs_label else ()))
+    shelves = _shelves(record)
+    where = [choice_field("shelf", ONE, shelves, "shelf")] if len(shelves) > 1 else []
+    return (*where, day_field(logbook, "day"), *(of_label if template.needs_label else ()))
+
+
+def _shelves(record: PlantRecord) -> tuple[Choice, ...]:
+    """The plant alone, and the place and the bench where it has company."""
+    found = [Choice(ONE, words.say("desk_forms.shelf.one", code=record.plant.code))]
+    told: set[tuple[str, ...]] = {(record.plant.code,)}
+    for code in (PLACE, BENCH):
+        codes = tuple(plant.code for plant in _standing_at(record, code, record.on))
+        if codes and codes not in told:
+            told.add(codes)
+            found.append(Choice(code, _shelf_text(record, code, len(codes), record.on)))
+    return tuple(found)
+
+
+def _where(record: PlantRecord, on: date) -> Place:
+    move = record.plant.move_on(on) or record.plant.moves[0]
+    return record.logbook.collection().places[move.place_id]
+
+
+def _standing_at(record: PlantRecord, code: str, on: date) -> list[Plant]:
+    """The plants at the place, or on the bench, of the plant on a day; none without a bench."""
+    if code == ONE:
+        return [record.plant]
+    where = _where(record, on)
+    if code == PLACE:
+        return shelf(record.logbook, on, where.name, None)
+    bench = where.bench(on)
+    return shelf(record.logbook, on, None, bench) if bench else []
+
+
+def _shelf_text(record: PlantRecord, code: str, count: int, on: date) -> str:
+    """A place or a bench with how many plants: all 12 at stair foot."""
+    where = _where(record, on)
+    said = {"count": count, "place": where.name, "bench": where.bench(on)}
+    return words.say(f"desk_forms.shelf.{code}", **said)
+
+
+def _taking_part(
+    record: PlantRecord, template: Template, values: Values, on: date
+) -> tuple[Shelf, str]:
+    """Whom the course is begun for, and that in words. FieldFault where nobody is left."""
+    code = values.get("shelf", ONE)
+    if code == ONE:
+        # of one plant what stands in the way is said by the course itself
+        return Shelf((record.plant.code,), (), (), ()), record.plant.code
+    found = shelf_for(record.logbook, on, template, _standing_at(record, code, on))
+    if not found.taking:
+        raise fault("nobody-takes-part", "shelf")
+    if len(found.taking) > 1 and not (found.running or found.unfit):
+        return found, _shelf_text(record, code, len(found.taking), on)
+    return found, codes_text(found.taking)
 
 
 def _whole_field(code: str) -> Field:
@@ -94,21 +165,30 @@ def _label(template: Template, values: Values) -> Label:
 def _sentence(record: PlantRecord, template: Template, values: Values) -> str:
     logbook = record.logbook
     day, given = day_of(logbook, values["day"], "day"), _label(template, values)
+    taking, where = _taking_part(record, template, values, day)
     most = logbook.parameters_on(day).advice.most_times
     steps = planned_steps(template, given, day, egg_days(logbook, record.plant, day), most)
-    return part(
+    begun = part(
         "begin-course" if len(steps) > 1 else "begin-course-once",
         course=template.name,
-        code=record.plant.code,
+        code=where,
         steps=len(steps),
         first=said_day(logbook, steps[0].due_on),
         last=said_day(logbook, steps[-1].due_on),
     )
+    return joined([begun, *_left_out(taking)])
+
+
+def _left_out(shelf: Shelf) -> list[str]:
+    """Who dislikes it, and who has no part in it, where there are any."""
+    told = (("disliking", shelf.disliking), ("running", shelf.running), ("unfit", shelf.unfit))
+    return [part(f"shelf-{code}", codes=codes_text(codes)) for code, codes in told if codes]
 
 
 def _write(record: PlantRecord, template: Template, values: Values, who: str | None) -> str:
-    logbook, code = record.logbook, record.plant.code
+    logbook = record.logbook
     day = day_of(logbook, values["day"], "day")
+    taking, where = _taking_part(record, template, values, day)
     asked = Asked(template.code, _label(template, values))
-    treat(logbook, moment_of(logbook, day, who), [code], asked)
-    return done("begin-course", course=template.name, code=code)
+    treat(logbook, moment_of(logbook, day, who), taking.taking, asked)
+    return done("begin-course", course=template.name, code=where)

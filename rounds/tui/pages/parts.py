@@ -11,6 +11,7 @@ from rounds.tui.keys import key_of
 from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page, Role, wrap
 
 if TYPE_CHECKING:
+    from rounds.service.courses.cautions import Mind
     from rounds.service.plant.reasons import Reason
     from rounds.service.plant.status import PlantStatus
     from rounds.service.round.view import Question
@@ -107,6 +108,27 @@ def whole_within(reasons: Sequence["Reason"], width: int) -> str:
                 said = longer
                 break
     return said or reasons[0].brief or reasons[0].text
+
+
+def minds_within(minds: Sequence["Mind"], width: int, rows: int) -> list[str]:
+    """As many cautions as have room on some rows, in their order, each whole.
+
+    They are in few words where more of them have room so.
+    """
+    told, lines = _first_within([mind.text for mind in minds], width, rows)
+    told_briefly, brief_lines = _first_within([mind.brief for mind in minds], width, rows)
+    return brief_lines if told_briefly > told else lines
+
+
+def _first_within(texts: Sequence[str], width: int, rows: int) -> tuple[int, list[str]]:
+    """How many of the texts have room on some rows, the first before the others; and their rows."""
+    lines: list[str] = []
+    for told, text in enumerate(texts):
+        wrapped = wrap(text, width)
+        if len(lines) + len(wrapped) > rows:
+            return told, lines
+        lines += wrapped
+    return len(texts), lines
 
 
 def question_top(page: Page, question: "Question | None") -> int:

@@ -15,8 +15,10 @@ from rounds.tui.pages.large import Large, put_large
 from rounds.tui.pages.parts import (
     ADVICE_FROM,
     ROOMY,
+    TALL,
     heading,
     hint,
+    minds_within,
     plant_row,
     question_top,
     say,
@@ -148,6 +150,10 @@ def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int, reminder
     for offset, kind in enumerate(KINDS):
         _count_row(page, row + 3 + offset, THIRD, COUNT_END, kind, zone.counts)
     width = page.until - THIRD
+    if minds := _minds(view, width, min(end, BELOW_PICTURE) - row - 7):
+        for offset, text in enumerate(minds):
+            page.put(row + 7 + offset, THIRD, text)
+        return
     lines = wrap(reminder, width) if reminder else advice_lines(view, zone, width)
     # what there is no room for is left out whole
     top = min(row + 8, max(row + 7, end - len(lines)))
@@ -165,6 +171,11 @@ def advice_lines(view: RoundView, zone: ZoneView, width: int) -> list[str]:
     if _asks_of_doubt(view):
         return [say(f"round.tell-{what}") for what in TELLING]
     return wrap(zone.advice, width)
+
+
+def _minds(view: RoundView, width: int, rows: int) -> list[str]:
+    """What to mind at what is asked about: as much, whole and in order, as has room."""
+    return minds_within(view.question.minds if view.question else (), width, rows)
 
 
 def _asks_of_doubt(view: RoundView) -> bool:
@@ -205,6 +216,11 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView, 
     for offset, kind in enumerate(shown):
         _count_row(page, row + offset, 3, 23, kind, zone.counts)
     row += len(shown)
+    # on a page that answers presses above a question, a row stays free for that
+    if minds := _minds(view, page.width - 2, end - row - (page.height >= TALL)):
+        for offset, text in enumerate(minds):
+            page.put(row + offset, 1, text)
+        return row + len(minds)
     if roomy:
         advice = wrap(zone.advice_narrow, page.width - 2)
         # what needs a row more takes the free one above
@@ -225,6 +241,9 @@ def _put_whole(page: Page, row: int, end: int, lines: list[str]) -> int:
 def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
     """Zone and counts on three rows, which a question takes for itself."""
     if view.question is not None:
+        rows = question_top(page, view.question) - LOW_FROM
+        for offset, text in enumerate(_minds(view, page.width - 2, rows)):
+            page.put(LOW_FROM + offset, 1, text)
         return
     page.put(LOW_FROM, 1, f"> {zone.name}", "here")
     page.put_right(LOW_FROM, page.width - 1, _number(zone))

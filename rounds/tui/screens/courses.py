@@ -9,10 +9,11 @@ from rounds import words
 from rounds.core.collection import Plant
 from rounds.core.log.courses import CourseMark
 from rounds.service.courses.cautions import cautions
+from rounds.service.courses.shelf import begun_together, withdraw_together
 from rounds.service.courses.standing import WETTING, CourseRunning
 from rounds.service.courses.templates import course_name, templates
 from rounds.service.courses.text import brief_due_text, due_text, how_text
-from rounds.service.courses.written import Asked, do_next_step, treat
+from rounds.service.courses.written import COURSE, Asked, do_next_step, treat
 from rounds.service.day.at_hand import record_of, status_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
@@ -140,11 +141,26 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         """x asks about the newest entry."""
         newest = _newest(self.plant())
         if role == "take-back" and newest is not None:
-            self.ask_take_back(str(newest[0]), newest[1])
+            self._ask_undo(*newest)
         elif role == "take-back":
             self.message = words.say("plant.said.nothing")
         else:
             super().pressed(role)
+
+    def _ask_undo(self, name: EntryName, what: str) -> None:
+        """Whether an entry is undone; a course begun at a whole shelf is at all of it."""
+        begun = begun_together(self.logbook, name.entry_id) if name.kind == COURSE else ()
+        if len(begun) < 2:
+            self.ask_take_back(str(name), what)
+            return
+        everywhere = words.say("courses.page.begun-together", what=what, count=len(begun))
+
+        def then(role: str) -> None:
+            if role == "yes":
+                withdraw_together(self.logbook, now(self.logbook.clock, self.who), begun)
+                self.message = words.say("plant.said.taken-back", what=everywhere)
+
+        self.ask(words.say("plant.ask.take-back", what=everywhere), ("yes", "no"), then)
 
 
 def _lines(logbook: Logbook, status: PlantStatus) -> list[Line]:

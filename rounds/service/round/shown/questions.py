@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from rounds import words
 from rounds.core.log.effective import EffectiveSign, EffectiveTally
+from rounds.service.courses.cautions import minds
 from rounds.service.courses.text import due_text
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
@@ -79,13 +80,18 @@ def ask_about_live_find(plant: PlantAtHand, apart_later: Set[int]) -> Question |
 
 
 def ask_about_step(plant: PlantAtHand, later: Set[int]) -> Question | None:
-    """Whether the step of a course that is due was done, until that is answered for this round."""
+    """Whether the step of a course that is due was done, until that is answered for this round.
+
+    What to mind at it stands with it.
+    """
     for running in plant.record.courses:
         course_id = running.course.begun.id
         if running.due_on <= plant.day and course_id not in later:
             day = day_month(running.due_on, plant.day)
             text = due_text(running)
-            return question_of("step", ("yes", "not-now"), about=course_id, step=text, day=day)
+            asked = question_of("step", ("yes", "not-now"), about=course_id, step=text, day=day)
+            label = running.course.begun.label
+            return replace(asked, minds=minds(plant.plant, running.kind, label, plant.day))
     return None
 
 
