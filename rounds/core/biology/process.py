@@ -241,7 +241,7 @@ def _day(process: Process, min_c: float, max_c: float) -> Day:
     stays, goes = mixed * stays[:, None, None], mixed[:, 1:] * goes[:, None, None]
     tiles, links = _within_zone(stays, goes)
     wander, landing = np.tile(np.repeat(wanders, 2), zones), _landing(process, mixed)
-    # of the very chances above, so that with any number left a day without looks stays certain
+    # of the very chances above: those of a type then add up to 1 but for one rounding
     lived_on = stays.sum(axis=3)
     lived_on[:, :-1] += goes.sum(axis=3)
     last = (np.arange(zones)[:, None] * per_zone + per_zone - 2 + np.arange(2)).reshape(-1)
