@@ -12,7 +12,7 @@ NAMES = [
     "key", "key-p99", "key-textual", "first-paint", "first-plan", "cold-key",
     "plant-page", "today-page", "statements", "today", "split-10000",
     "clean-96", "clean-1000", "clean-10000", "chance-of-key", "forecast", "particles",
-    "cold-day",
+    "cold-day", "rank-fresh", "rank-fresh-cpu", "figure-median", "figure-worst", "figure-late",
     "bytes", "bytes-with-plan", "import", "import-peak",
 ]  # fmt: skip
 LOOKS = "1500"

@@ -238,11 +238,13 @@ def _day(process: Process, min_c: float, max_c: float) -> Day:
     life, zones, per_zone = process.life, len(process.zones), process.sub_stages * 2
     mixed = _exchange(process, min(1.0, degree_days / life.reference_degree_days))
     stays, goes, wanders = _lived(process, degree_days)
-    tiles, links = _within_zone(mixed * stays[:, None, None], mixed[:, 1:] * goes[:, None, None])
+    stays, goes = mixed * stays[:, None, None], mixed[:, 1:] * goes[:, None, None]
+    tiles, links = _within_zone(stays, goes)
     wander, landing = np.tile(np.repeat(wanders, 2), zones), _landing(process, mixed)
+    # of the very chances above: those of a type then add up to 1 but for one rounding
+    lived_on = stays.sum(axis=3)
+    lived_on[:, :-1] += goes.sum(axis=3)
     last = (np.arange(zones)[:, None] * per_zone + per_zone - 2 + np.arange(2)).reshape(-1)
-    lived_on = stays + wanders
-    lived_on[:-1] += goes
     return Day(
         tiles,
         links,
@@ -250,7 +252,7 @@ def _day(process: Process, min_c: float, max_c: float) -> Day:
         np.flatnonzero(wander),
         landing,
         np.flatnonzero(landing),
-        gone=np.tile(np.repeat(np.maximum(0.0, 1.0 - lived_on), 2), zones),
+        gone=np.maximum(0.0, 1.0 - lived_on.reshape(-1) - wander),
         laying=last,
         eggs=last - per_zone + 2,
         eggs_laid=life.eggs_a_day * min(1.0, degree_days / life.warm_day),

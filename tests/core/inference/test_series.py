@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from rounds.core.inference.series import (
     constant,
     exp,
+    exp_and_product,
     falling_powers,
     pairs,
     product,
@@ -64,6 +65,14 @@ def test_exp_of_a_sum_is_the_product_of_exps(caps: tuple[int, ...]) -> None:
     a, b = drawn(caps, 1) / size(caps), drawn(caps, 2) / size(caps)
     both = exp(a + b, caps)
     assert product(exp(a, caps), exp(b, caps), caps) == pytest.approx(both, rel=1e-10)
+
+
+@pytest.mark.parametrize("caps", [*CAPS, (9, 5)], ids=str)
+def test_exp_and_a_product_with_it_are_as_each_alone(caps: tuple[int, ...]) -> None:
+    a, b = drawn(caps, 1) / size(caps), drawn(caps, 2)
+    found, multiplied_by = exp_and_product(a, b, caps)
+    assert found == pytest.approx(exp(a, caps), rel=1e-12)
+    assert multiplied_by == pytest.approx(product(b, exp(a, caps), caps), rel=1e-12)
 
 
 def test_exp_in_one_variable_is_known() -> None:
