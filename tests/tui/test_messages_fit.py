@@ -62,6 +62,7 @@ FILLS: Mapping[str, object] = {
     "what": LOOK,
     "where": f"at {PLACE}, spot 12",
     "who": "Second Keeper",
+    "step": "spray, 2 of 4",
     "zone": max((zone_name(zone) for zone in words.tables("zones")), key=len),
     "zones": 12,
 }
