@@ -102,7 +102,7 @@ async def test_calculating_until_it_is_there_and_anew_after_a_look(
 
 
 async def test_of_a_plant_that_is_gone_nothing_is_asked(demo: Path, opened: Opened) -> None:
-    async with opened(demo) as driver:
+    async with opened(demo, size=(120, 40)) as driver:
         plant_gone(driver.app.logbook, now(driver.clock), "G11", "died")
         await on_plant(driver, "G11")
         await driver.shows("gone")
