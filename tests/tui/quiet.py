@@ -1,13 +1,18 @@
 """Waiting for an app to be done, by what it does and not by how busy the machine is."""
 
 import unicodedata
+from typing import Any
 
 from textual import events
+from textual.app import App
 from textual.keys import REPLACED_KEYS, _character_to_key, _get_unicode_name_from_key
 from textual.message import Message
 from textual.pilot import Pilot
 
 OF_THE_PILOT = "textual.pilot"
+
+MOST_ASKED = 50
+"""times; what is not seen may stay to be laid out for ever"""
 
 
 class Quiet:
@@ -27,11 +32,16 @@ class Quiet:
 
     async def wait(self, pilot: Pilot[None]) -> None:
         """Until nothing is left to be done; at once where the app has failed."""
-        before = -1
-        while before != self._heard:
-            before = self._heard
+        before, asked = -1, 0
+        while before != self._heard or (asked < MOST_ASKED and _is_to_be_laid_out(pilot.app)):
+            before, asked = self._heard, asked + 1
             if not await pilot._wait_for_screen():
                 return
+
+
+def _is_to_be_laid_out(app: App[Any]) -> bool:
+    """Whether the library has not yet found an idle moment for the new height of a part."""
+    return any(part._layout_required for part in (app.screen, *app.screen.walk_children()))
 
 
 def _asks_for_an_answer(message: events.Callback) -> bool:

@@ -76,8 +76,8 @@ async def test_on_today_a_click_chooses_a_line_and_a_second_opens_it(
     async with opened(demo) as driver:
         assert isinstance(driver.screen, TodayScreen)
         lines = lines_of(driver.screen.day)
-        # the last in sight
-        number, code = len(lines) - 1, lines[-2].code
+        seen = [n for n, of in enumerate(lines, 1) if f"{n} ║ {of.code}" in driver.text]
+        number, code = seen[-1], lines[seen[-1] - 1].code
         at = place_of(driver, f"{number} ║ {code}")
         await click(driver, at)
         assert isinstance(driver.screen, TodayScreen)

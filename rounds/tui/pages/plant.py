@@ -133,7 +133,7 @@ def _foot(view: PlantPageView, width: int, is_wide: bool) -> Sequence[str]:
     """The newest entry, then why its figures are so, what is of most use first."""
     if not is_wide or view.detail.is_gone:
         return [_newest(view.detail)]
-    return [_newest(view.detail), *why_told(view, width)]
+    return [_newest(view.detail), *why_told(view, width), view.detail.own_brief]
 
 
 def why_told(view: PlantPageView, width: int) -> Sequence[str]:
@@ -220,8 +220,8 @@ def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:
 def extra_told(detail: PlantDetail, *, is_wide: bool) -> list[Said]:
     """What else is known: beside whom it stands, its botanical name, the note, what one sees."""
     touches = ", ".join(detail.touches)
-    # of a plant that is gone nobody looks any more
-    own = "" if detail.is_gone else detail.own_brief if is_wide else detail.own_text
+    # on a wide page it is said at the foot; of a plant that is gone nobody looks any more
+    own = "" if detail.is_gone or is_wide else detail.own_text
     texts = [
         detail.beside,
         detail.status.botanical_name or "",

@@ -50,7 +50,8 @@ class Paragraphs(Painted):
     def _within(self, width: int, height: int) -> Sequence[Said]:
         found: list[Said] = []
         for text, role in self._texts if width else ():
-            lines = wrap(text, width)
+            # a word may be longer than all the room there is
+            lines = [fit(line, width) for line in wrap(text, width)]
             if len(lines) > self._most:
                 rest = " ".join(lines[self._most - 1 :])
                 lines = [*lines[: self._most - 1], fit(rest, width)]
