@@ -40,6 +40,7 @@ class TodayView:
     """of the line that enter opens"""
     asks_minutes: bool
     asked: Asked | None
+    backup_fault: str = ""
 
     @property
     def first(self) -> PlantStatus | None:
@@ -71,7 +72,7 @@ def today_told(view: TodayView, page: Page) -> Told:
         message=view.message,
         asked=view.asked,
         asks=say("today.minutes-ask", minutes=minutes) if view.asks_minutes else None,
-        otherwise=[] if view.message else [*_advice(day, page)][: rows_said(page)],
+        otherwise=[] if view.message else [*_advice(view, page)][: rows_said(page)],
         otherwise_role="ink",
     )
 
@@ -182,8 +183,11 @@ def _most_that_fit(page: Page, say_with: Callable[[int], str], codes: int) -> st
     )
 
 
-def _advice(day: Day, page: Page) -> Iterator[str]:
-    """Why a first round is longer, what is due but does not fit, what a few minutes more let in."""
+def _advice(view: TodayView, page: Page) -> Iterator[str]:
+    """That a backup failed, why a first round is longer, what does not fit, what minutes let in."""
+    day = view.day
+    if view.backup_fault:
+        yield view.backup_fault
     plan, price, back = day.plan, day.price, day.back if day.under_way is None else None
     size = "" if page.is_wide else "-narrow"
     if back is not None:
