@@ -36,6 +36,7 @@ from rounds.service.plant.status import (
     with_zones,
 )
 from rounds.store import walks
+from rounds.store.log import newest_look_on
 
 TOGETHER = 32
 """plants whose results are kept together in one write"""
@@ -67,7 +68,14 @@ def unread_day(logbook: Logbook, on: date, minutes: float | None = None) -> Day:
         back=back_on(logbook, on),
         under_way=_under_way(logbook, on),
         here=len(found.here(on)),
+        looked_ahead_to=_looked_ahead_to(logbook, on),
     )
+
+
+def _looked_ahead_to(logbook: Logbook, on: date) -> date | None:
+    newest = newest_look_on(logbook.file)
+    is_ahead = newest is not None and newest > on == logbook.clock.today()
+    return newest if is_ahead else None
 
 
 def _under_way(logbook: Logbook, on: date) -> UnderWay | None:

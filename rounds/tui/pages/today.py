@@ -188,6 +188,8 @@ def _advice(view: TodayView, page: Page) -> Iterator[str]:
     day = view.day
     if view.backup_fault:
         yield view.backup_fault
+    if day.looked_ahead_to is not None:
+        yield say("today.clock-behind", newest=calendar_day(day.looked_ahead_to, day.on))
     plan, price, back = day.plan, day.price, day.back if day.under_way is None else None
     size = "" if page.is_wide else "-narrow"
     if back is not None:
