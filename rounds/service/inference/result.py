@@ -159,8 +159,10 @@ class PlantResult:
         )
 
     def take_band(self, found: "BandFound") -> None:
-        """Take the band worked out in a batch of plants without finds."""
-        self.band = self._band_kept(lambda: self._plain_band(found))
+        """Take the band worked out in a batch, or without the figure that it goes along with."""
+        from rounds.core.inference.band import moved_along
+
+        self.band = self._band_kept(lambda: self._plain_band(moved_along(found, self.chance_clean)))
 
     def _band_kept(self, work_out: Callable[[], dict[str, Any]]) -> Band:
         kept = self._kept("band", work_out)
