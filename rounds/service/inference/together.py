@@ -24,6 +24,9 @@ BESIDE_AT_ONCE = 64
 """plants whose bands are worked out on a second core in one go: no more are held as they were read
 (`evidence.READ_LATELY`)"""
 
+COSTLY = 64
+"""coefficients from which a figure is worked out beside those of the other plants"""
+
 FEW = 4
 """most plants that are worked out one by one, as a batch would gain little"""
 
@@ -68,17 +71,39 @@ def _work_out_all(records: Sequence[PlantRecord]) -> None:
 
 
 def _work_out_with_bands(results: Sequence[PlantResult]) -> None:
+    """Bands, and all of the plant that takes longest, on a second core; the others here."""
     # slow to import, and not needed where all is kept
     from rounds.service.inference.beside import Beside
 
+    # all that is entered is read by then: the other process cannot
+    costs = [_coefficients(result) for result in results]
+    longest = results[costs.index(max(costs))]
+    is_alone = longest.is_known() or max(costs) < COSTLY
+    beside = Beside(
+        results[0].basis.logbook.file,
+        lambda: (None if is_alone else longest.with_left(), _bands_of(results)),
+    )
     for result in results:
-        # all that is entered is read by then: the other process cannot
-        result.evidence()
-    beside = Beside(results[0].basis.logbook.file, lambda: _bands_of(results))
-    for result in results:
-        result.work_out_with_left()
-    for number, band in (beside.result() or {}).items():
+        if is_alone or result is not longest:
+            result.work_out_with_left()
+    with_left, bands = beside.result() or (None, {})
+    if with_left is not None:
+        longest.take_with_left(with_left)
+    for number, band in bands.items():
         results[number].take_band(band)
+
+
+def _coefficients(result: PlantResult) -> int:
+    """How many the figure of a plant takes."""
+    from rounds.core.inference.answer import BUDGET
+    from rounds.core.inference.backward import prepare
+    from rounds.core.inference.observed import ImpossibleEntry
+    from rounds.core.inference.series import size
+
+    try:
+        return size(prepare(result.evidence().log, BUDGET).pooling.caps)
+    except ImpossibleEntry:
+        return 0
 
 
 def _bands_of(results: Sequence[PlantResult]) -> "dict[int, BandFound]":
