@@ -36,6 +36,12 @@ class LogbookFile:
         """Let go of the file."""
         self.connection.close()
 
+    def leave_to_another_process(self) -> None:
+        """In a copy of the process that opened it: it is neither used nor closed from now on."""
+        # held, as a connection that nothing refers to closes itself
+        self._of_another_process = self.connection
+        del self.connection
+
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
         """The connection; SQLite's errors about the file are raised as LogbookUnusable.
