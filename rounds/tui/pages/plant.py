@@ -61,7 +61,9 @@ def lines_of(status: PlantStatus) -> tuple[str, ...]:
     found = ("exposure",) if status.last_find_on is not None else ()
     if status.standing == "gone":
         return (*GONE, *found)
-    return ("end-quarantine" if status.standing == "quarantine" else "put-apart", *HERE, *found)
+    if status.standing == "quarantine":
+        return ("end-quarantine", *HERE, *found, "what-if")
+    return ("put-apart", *HERE, *found)
 
 
 def line_text(code: str, status: PlantStatus) -> str:
@@ -96,6 +98,7 @@ def plant_told(view: PlantPageView, frame: Page) -> Told:
         most=max(3, rows),
         second=None if detail.newest is None else hint("take-back"),
         third=_put_apart(detail),
+        fourth=KeyHint(key_of("charts"), words.say("charts.of-plant")),
     )
 
 

@@ -17,6 +17,7 @@ from rounds.tui.forms.plant import new_plant_form
 from rounds.tui.forms.temperatures import temperatures_form
 from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.screens.arrival import ArrivalScreen
+from rounds.tui.screens.charts import ChartsScreen
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import list_bindings
@@ -46,6 +47,7 @@ LINES: tuple[tuple[str, Opener], ...] = (
     ("settings", SettingsScreen),
     ("values", ValuesScreen),
     ("season", SeasonScreen),
+    ("charts", lambda logbook, _: ChartsScreen(logbook)),
 )
 """What is to be had, most wanted first."""
 

@@ -17,6 +17,7 @@ from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import gone_entry
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.plant import divide_form, edit_form, gone_form, move_form, repot_form
+from rounds.tui.keys import bindings
 from rounds.tui.page import Page, wrap
 from rounds.tui.pages.bars import WORST, put_worst
 from rounds.tui.pages.parts import TALL
@@ -39,6 +40,7 @@ from rounds.tui.pages.risk import put_bars
 from rounds.tui.pages.told import Said, Told
 from rounds.tui.pages.why import put_why, why_behind
 from rounds.tui.screens.asking import asking_bindings
+from rounds.tui.screens.charts import ChartsScreen
 from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.exposure import ExposureScreen
 from rounds.tui.screens.frame import IS_HIGH
@@ -46,6 +48,7 @@ from rounds.tui.screens.history import HistoryScreen
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.of_plant import OfPlant
 from rounds.tui.screens.release import ReleaseScreen
+from rounds.tui.screens.what_if import WhatIfScreen
 from rounds.tui.widgets.canvas import Canvas, Part
 from rounds.tui.widgets.paragraphs import Paragraphs
 
@@ -66,7 +69,7 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
     COLUMNS = ("line",)
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings(
         "plant", "yes", "no", "put-apart", "cannot-move"
-    )
+    ) + bindings("plant", [("charts", "charts")])
 
     def __init__(self, logbook: Logbook, code: str, who: str | None = None) -> None:
         self.who = who
@@ -160,6 +163,8 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
             self.app.push_screen(ReleaseScreen(self.logbook, self.code))
         elif line == "not-gone":
             self._ask_not_gone()
+        elif line == "what-if":
+            self.app.push_screen(WhatIfScreen(self.logbook, self.code))
         elif line == "history":
             self.app.push_screen(HistoryScreen(self.logbook, self.code))
         elif line == "courses":
@@ -172,6 +177,10 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
             self.app.push_screen(repot_form(self.logbook, self.code, who=self.who))
         else:
             self.app.push_screen(FORMS[line](self.logbook, self.code))
+
+    def action_charts(self) -> None:
+        """Its charts."""
+        self.app.push_screen(ChartsScreen(self.logbook, self.code))
 
     def pressed(self, role: str) -> None:
         """x takes the newest entry back, p puts the plant apart; both ask first."""
