@@ -11,7 +11,7 @@ from rounds.service.inference.ahead import chances_ahead, forecast_key
 from rounds.service.inference.course import Course, course_in_steps
 from rounds.service.inference.kept import kept_or_worked_out, knows
 from rounds.service.plant.record import PlantRecord
-from rounds.words.forms import calendar_day, out_of_100, with_band
+from rounds.words.forms import band_in_column, calendar_day, in_100, out_of_100, with_band
 
 CHANCE = "chance"
 SHOWN_DAYS = 90
@@ -37,7 +37,7 @@ def plant_chance(record: PlantRecord) -> Generator[None, None, Chart]:
     on = record.on
     points = course.points if course else tuple((each.day, each.value) for each in banded)
     asked = course.asked if course else None
-    text = course_text(course, banded, on) if course else _text(banded, on)
+    text = course_text(course, banded) if course else _text(banded)
     return Chart(
         code=CHANCE,
         title=words.say("quarantine.criteria.chance_clean"),
@@ -87,21 +87,25 @@ def series_of(
     yield Series("was", words.say("charts.chance.was"), was)
 
 
-def course_text(course: Course, banded: Sequence[Banded], on: date) -> str:
-    """The course in words, and how far the chance of today moves with what is assumed."""
-    return f"{course.text}. {_text([each for each in banded if each.day == on], on)}"
+def course_text(course: Course, banded: Sequence[Banded]) -> str:
+    """Today with its band, and how it goes on."""
+    today = _text([each for each in banded if each.day == course.on])
+    values = {
+        "last": out_of_100(course.chance_on(course.last)),
+        "day": calendar_day(course.last, course.on),
+        "asked": out_of_100(course.asked),
+    }
+    return f"{today} {words.say('charts.chance.goes-on', **values)}"
 
 
-def _text(banded: Sequence[Banded], on: date) -> str:
+def _text(banded: Sequence[Banded]) -> str:
     now = banded[-1]
-    return words.say(
-        "charts.chance.today", chance=with_band(out_of_100(now.value), now.low, now.high)
-    )
+    return words.say("charts.chance.today", chance=with_band(in_100(now.value), now.low, now.high))
 
 
 def _row(each: Banded, on: date) -> Row:
-    which = "ahead" if each.day > on else "was"
-    chance = with_band(out_of_100(each.value), each.low, each.high)
+    which = "expected" if each.day > on else "was"
+    chance = band_in_column(each.value, each.low, each.high)
     return Row(
         (calendar_day(each.day, on), chance, words.say(f"charts.chance.{which}")),
         {
@@ -125,7 +129,7 @@ def _banded(
 
 def _worked_out(record: PlantRecord, course: Course | None) -> Generator[None, None, list[Any]]:
     on = record.on
-    before = yield from _before(record, _past_days(record, course))
+    before = yield from _before(record, course)
     yield from record.likely.band_in_steps()
     now, band = record.likely.chance_clean, record.likely.band
     after: list[Banded] = []
@@ -153,14 +157,18 @@ def _spread(days: Sequence[date], most: int) -> list[date]:
     return [days[round(number * (len(days) - 1) / (most - 1))] for number in range(most)]
 
 
-def _before(record: PlantRecord, days: Sequence[date]) -> Generator[None, None, list[Banded]]:
+def _before(record: PlantRecord, course: Course | None) -> Generator[None, None, list[Banded]]:
     # slow to import, and not needed where all is kept
     from rounds.core.inference.band import band_in_steps
     from rounds.core.inference.holding import HOLDING_BUDGET
     from rounds.core.quarantine.course import chances_at
 
     facts, table, found = record.likely.facts, record.parameters, list[Banded]()
-    chances = yield from chances_at(facts, days, table, HOLDING_BUDGET)
+    days = _past_days(record, course)
+    if course is None:
+        chances = yield from chances_at(facts, days, table, HOLDING_BUDGET)
+    else:
+        chances = [course.chance_on(day) for day in days]
     for day, chance in zip(days, chances, strict=True):
         band = yield from band_in_steps(facts, day, table, figure=chance)
         found.append(Banded(day, chance, band.low, band.high))

@@ -71,7 +71,7 @@ def finds_by_week(day: CollectionDay) -> Generator[None, None, Chart]:
         heads=tuple(words.say(f"charts.head.{each}") for each in ("week", "found", "plants")),
         rows=tuple(
             Row(
-                (_week_text(week.first, week.last, on), str(week.found), str(week.plants)),
+                (calendar_day(week.first, on), str(week.found), str(week.plants)),
                 {"from": week.first, "to": week.last, "found": week.found, "plants": week.plants},
             )
             for week in reversed(weeks)
@@ -93,10 +93,6 @@ def _said(weeks: Sequence[Week], on: date) -> str:
         "charts.weeks.seen", found=whole, weeks=len(weeks), most=most.found,
         first=day_month(most.first, on), last=weeks[-1].found,
     )  # fmt: skip
-
-
-def _week_text(first: date, last: date, on: date) -> str:
-    return words.say("charts.week", first=calendar_day(first, on), last=calendar_day(last, on))
 
 
 def apart_by_week(day: CollectionDay) -> Generator[None, None, Chart]:

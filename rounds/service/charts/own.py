@@ -134,7 +134,7 @@ def _eye_row(stage: StageParameters, name: str, found: Sequence[float] | None) -
     yours = ""
     if found is not None:
         mean, low, high = (f"{100 * each:.0f}" for each in found)
-        yours = words.say("season.line.of-100", mean=mean, low=low, high=high)
+        yours = words.say("charts.in-column", mean=mean, low=low, high=high)
     return Row(
         (name, f"{100 * stage.found_in_reach:.0f}", yours),
         {

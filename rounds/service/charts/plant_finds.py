@@ -50,7 +50,7 @@ def plant_finds(record: PlantRecord) -> Generator[None, None, Chart]:
     days = [*counts, *(each.day for each in done)]
     begins = min([*days, on - timedelta(days=1)])
     most = max(counts.values(), default=0)
-    up = count_axis(most, words.say("charts.finds.up"), room=ABOVE)
+    up = count_axis(most, words.say("charts.finds.up"), room=ABOVE if done else 1.0)
     return Chart(
         code=FINDS,
         title=words.say("charts.finds.title"),

@@ -122,12 +122,9 @@ def _ends(share: Share) -> dict[str, str]:
 
 
 def _share_text(share: Share) -> str:
-    return words.say("season.line.of-100", mean=_ends(share)["share"], **_range(share))
-
-
-def _range(share: Share) -> dict[str, str]:
     ends = _ends(share)
-    return {"low": ends["low"], "high": ends["high"]}
+    mean = ends.pop("share")
+    return words.say("charts.in-column", mean=mean, **ends)
 
 
 def _values(share: Share) -> dict[str, float]:

@@ -77,6 +77,8 @@ class CriterionThen:
     """The first day on which a criterion is met; None where there is none."""
 
     code: str
+    is_met: bool
+    """today, as it is"""
     as_is: date | None
     would_be: date | None
 
@@ -239,7 +241,12 @@ def _criteria(
         if is_complete or criterion.code in WITHOUT_LOOKS
     }
     return tuple(
-        CriterionThen(criterion.code, criterion.expected_on, days.get(criterion.code))
+        CriterionThen(
+            criterion.code,
+            criterion.met is True,
+            criterion.expected_on,
+            days.get(criterion.code),
+        )
         for criterion in as_it_goes.criteria
         if criterion.need is not None
     )

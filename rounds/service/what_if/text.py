@@ -75,13 +75,15 @@ def reason_texts(found: Supposition) -> Iterator[str]:
 def criterion_text(each: CriterionThen, on: date) -> tuple[str, str, str]:
     """A criterion, the day it is met as it goes, and as it would be."""
     name = words.say(f"quarantine.criteria.{each.code}")
-    return name, _due(each.as_is, on), _due(each.would_be, on)
+    as_is, would_be = (_due(each, day, on) for day in (each.as_is, each.would_be))
+    return name, as_is, would_be
 
 
-def _due(day: date | None, on: date) -> str:
+def _due(each: CriterionThen, day: date | None, on: date) -> str:
     if day is None:
-        return words.say("release.no-day")
-    return words.say("release.met") if day < on else day_month(day, on)
+        return words.say("screens.release.no-day")
+    is_met = each.is_met and day == on
+    return words.say("screens.release.met") if is_met else day_month(day, on)
 
 
 def supposed_text(what: WhatIf, usual: Usual, line: str) -> str:

@@ -31,6 +31,8 @@ class ChartView:
     clock: str
     message: str
     as_rows: bool
+    """or there is no room for the drawing"""
+    is_wide: bool
 
 
 def chart_told(view: ChartView) -> Told:
@@ -50,7 +52,8 @@ def chart_told(view: ChartView) -> Told:
         heads=dict(zip(COLUMNS, chart.heads, strict=True)) if chart and not drawn else {},
         is_numbered=False,
         message=view.message,
-        otherwise=[chart.about] if chart else [],
+        # on a narrow page a drawing needs the rows, and help says it
+        otherwise=[chart.about] if chart and (view.is_wide or view.as_rows) else [],
         most=MOST_ABOUT,
     )
 
@@ -68,6 +71,11 @@ def put_chart_keys(page: Page, view: ChartView) -> None:
         KeyHint(key_of("back"), words.say("screens.keys.back")),
         KeyHint(key_of("charts"), as_what),
     ]
-    columns = (2, 28, 54) if page.is_wide else (1, 18, 29)
-    page.put_keys(page.height - 2, hints, columns)
-    page.put_keys(page.height - 1, [hint("leave"), hint("find"), hint("help")], columns)
+    first, second, turns = hints
+    leave, helps = hint("leave"), hint("help")
+    if page.is_wide:
+        page.put_keys(page.height - 2, [first, second, turns], (2, 28, 54))
+        page.put_keys(page.height - 1, [leave, hint("find"), helps], (2, 28, 54))
+        return
+    page.put_keys(page.height - 2, [first, second], (1, 20))
+    page.put_keys(page.height - 1, [leave, turns, helps], (1, 12, 31))

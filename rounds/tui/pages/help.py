@@ -78,6 +78,7 @@ LINES: dict[str, tuple[Line, ...]] = {
             TAKE_BACK["plant"],
             (("put-apart",), "plant.put-apart"),
             (("charts",), "plant.charts"),
+            (("what-if",), "plant.what-if"),
         ),
     ),
     "charts": (

@@ -45,12 +45,11 @@ def what_if_told(view: WhatIfView) -> Told:
     heads = {"now": words.say("what_if.column-now"), "then": words.say("what_if.column-then")}
     return Told(
         title=words.say("what_if.title"),
+        middle=words.say("what_if.lead"),
+        narrow_title=words.say("what_if.title-narrow"),
         clock=view.clock,
         status=view.status,
-        above=[
-            Paragraph(outcome, "strong"),
-            Paragraph(words.say("what_if.lead"), "quiet", may_go=True),
-        ],
+        above=[Paragraph(outcome, "strong")],
         lines=lines,
         heads=heads if lines else {},
         most_numbered=0 if view.usual is None else len(lines_of(view.usual)),
@@ -70,7 +69,6 @@ def _lines(view: WhatIfView, usual: Usual) -> Iterator[ListLine]:
         yield ListLine({"name": name, "short": name, "now": (now, "quiet"), "then": (then, role)})
     if view.found is None:
         return
-    yield ListLine({})
     for each in view.found.criteria:
         name, now, then = criterion_text(each, view.found.on)
         short = words.say(f"quarantine.short.{each.code}")

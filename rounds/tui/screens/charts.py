@@ -1,5 +1,6 @@
 """Charts of one plant or of all of them, one after the other: drawn, or as rows of text."""
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import events
@@ -14,11 +15,12 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.status import PlantStatus
 from rounds.tui.keys import bindings, pressed
-from rounds.tui.page import Page
+from rounds.tui.page import Page, wrap
 from rounds.tui.pages.charts import COLUMNS, ChartView, chart_told, put_chart_keys
 from rounds.tui.pages.told import Told
+from rounds.tui.screens.frame import KEY_ROWS
 from rounds.tui.screens.laid_out import Listing
-from rounds.tui.widgets.plotted import Plotted
+from rounds.tui.widgets.plotted import Plotted, fits
 from rounds.words.forms import calendar_day
 
 SCROLLS = {"up": -1, "down": 1}
@@ -96,6 +98,7 @@ class ChartsScreen(Listing, sheet="charts"):
             clock=calendar_day(self.day.on, self.day.on),
             message=self.said or (str(fault) if fault else ""),
             as_rows=self._as_rows,
+            is_wide=self.is_wide,
         )
 
     def told(self) -> Told:
@@ -110,10 +113,24 @@ class ChartsScreen(Listing, sheet="charts"):
         """The drawing, or the rows."""
         chart = self._view().chart
         is_drawn = chart is not None and bool(chart.rows) and not self._as_rows
+        if chart is not None and is_drawn and not self._has_room(chart):
+            is_drawn, told = False, chart_told(replace(self._view(), as_rows=True))
         self._plotted.show(chart if is_drawn else None)
         self._plotted.display = is_drawn
         self._rows.display = self._heads.display = not is_drawn
         super().show_body(told, frame)
+
+    def _has_room(self, chart: Chart) -> bool:
+        """Whether the rows between what stands above and the foot hold the drawing."""
+        gap = int(self.is_roomy)
+        width, height = self.app.size
+        taken = (1 + gap, self._above.page.height + gap, max(gap, self._foot.page.height) + 2 * gap)
+        return fits(chart, width - 3, height - sum(taken) - KEY_ROWS)
+
+    def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
+        """How it is counted, for which a narrow page has no room."""
+        chart = self._view().chart
+        return [(line, "") for line in wrap(chart.about, width - 2)] if chart else []
 
     def put_strip(self, page: Page, told: Told) -> None:
         """The keys, on the last two rows."""

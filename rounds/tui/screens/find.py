@@ -123,9 +123,13 @@ class FindScreen(NarrowingScreen[Found], sheet="find"):
             said = {"code": status.code, "name": status.name, "act": line_text(code, status)}
             name = words.say("find.of-plant", **said)
             yield Found(name, words.say("find.act"), partial(self._open_line_of, status, index))
-        said = {"code": status.code, "name": status.name, "act": words.say("charts.of-plant")}
-        opens = partial(self._open_charts_of, status)
-        yield Found(words.say("find.of-plant", **said), words.say("find.page"), opens)
+        pages = [(words.say("charts.of-plant"), PlantScreen.action_charts)]
+        if status.standing == "quarantine":
+            pages.append((words.say("what_if.title"), PlantScreen.action_what_if))
+        for title, opens in pages:
+            said = {"code": status.code, "name": status.name, "act": title}
+            name = words.say("find.of-plant", **said)
+            yield Found(name, words.say("find.page"), partial(self._open_from, status, opens))
 
     def _open_plant(self, status: PlantStatus) -> PlantScreen:
         screen = PlantScreen(self._today.logbook, status.code, self._today.who)
@@ -136,8 +140,9 @@ class FindScreen(NarrowingScreen[Found], sheet="find"):
         """A page or form of a plant, and below it the plant's own page to come back to."""
         self._open_plant(status).open_line(index)
 
-    def _open_charts_of(self, status: PlantStatus) -> None:
-        self._open_plant(status).action_charts()
+    def _open_from(self, status: PlantStatus, opens: Callable[[PlantScreen], None]) -> None:
+        """A page that a key of the plant's own page opens, and that page below it."""
+        opens(self._open_plant(status))
 
     def _open_desk_line(self, index: int) -> None:
         self._today.open_desk()

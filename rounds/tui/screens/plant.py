@@ -69,7 +69,7 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
     COLUMNS = ("line",)
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings(
         "plant", "yes", "no", "put-apart", "cannot-move"
-    ) + bindings("plant", [("charts", "charts")])
+    ) + bindings("plant", [("charts", "charts"), ("what-if", "what_if")])
 
     def __init__(self, logbook: Logbook, code: str, who: str | None = None) -> None:
         self.who = who
@@ -163,8 +163,6 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
             self.app.push_screen(ReleaseScreen(self.logbook, self.code))
         elif line == "not-gone":
             self._ask_not_gone()
-        elif line == "what-if":
-            self.app.push_screen(WhatIfScreen(self.logbook, self.code))
         elif line == "history":
             self.app.push_screen(HistoryScreen(self.logbook, self.code))
         elif line == "courses":
@@ -181,6 +179,13 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
     def action_charts(self) -> None:
         """Its charts."""
         self.app.push_screen(ChartsScreen(self.logbook, self.code))
+
+    def action_what_if(self) -> None:
+        """When it may rejoin, were something otherwise; of a plant in quarantine alone."""
+        if self.detail.status.standing == "quarantine":
+            self.app.push_screen(WhatIfScreen(self.logbook, self.code))
+        else:
+            self.tell(words.say("what_if.not-in-quarantine", code=self.code))
 
     def pressed(self, role: str) -> None:
         """x takes the newest entry back, p puts the plant apart; both ask first."""

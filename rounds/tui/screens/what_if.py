@@ -13,6 +13,8 @@ from rounds.service.plant.status import PlantStatus
 from rounds.service.what_if.choices import changed, lines_of
 from rounds.service.what_if.supposing import AS_IT_GOES, Supposition, Usual, WhatIf, WhatIfAsked
 from rounds.tui.keys import pressed
+from rounds.tui.page import KeyHint, Page
+from rounds.tui.pages.parts import say
 from rounds.tui.pages.told import Told
 from rounds.tui.pages.what_if import COLUMNS, WhatIfView, what_if_told
 from rounds.tui.screens.laid_out import LaidOut
@@ -80,6 +82,13 @@ class WhatIfScreen(LaidOut, sheet="what_if"):
                 message=self.said or (str(fault) if fault else ""),
             )
         )
+
+    def put_strip(self, page: Page, told: Told) -> None:
+        """The keys of a list; on a narrow page enter says what it does here, too."""
+        super().put_strip(page, told)
+        if not self.is_wide and told.opens is not None:
+            page.rows[page.height - 1].clear()
+            page.put_keys(page.height - 1, [told.opens, KeyHint("1-9", say("keys.line"))], (1, 18))
 
     def lines_count(self) -> int:
         """What may be supposed; nothing before it is known how it goes."""

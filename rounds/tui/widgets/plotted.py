@@ -66,8 +66,7 @@ class Plotted(Painted):
         chart, (width, height) = self._chart, self.size
         if chart is None:
             return 0
-        has_room = height >= len(head_of(chart, width)) + LEAST_ROWS + AXIS_ROWS
-        return height if has_room else 0
+        return height if fits(chart, width, height) else 0
 
     def spot_at(self, row: int, column: int) -> Spot | None:
         """Nothing is clicked here."""
@@ -82,6 +81,12 @@ class Plotted(Painted):
             self._drawn = (chart, width, height), drawn(chart, width, height)
         rows = self._drawn[1]
         return rows[row] if row < len(rows) else ()
+
+
+def fits(chart: Chart, width: int, height: int) -> bool:
+    """Whether there is enough room for a chart."""
+    rows = max(LEAST_ROWS, len(chart.up.ticks)) if chart.of_classes else LEAST_ROWS
+    return height >= len(head_of(chart, width)) + rows + AXIS_ROWS
 
 
 def drawn(chart: Chart, width: int, height: int) -> list[list[Cell]]:
