@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import date
+from typing import Any
 
 import click
 
@@ -39,18 +40,7 @@ def chart(logbook: Logbook, on: date, code: str | None, only: str | None) -> Ans
         on,
         {
             "code": None if plant is None else plant.code,
-            "charts": [
-                {
-                    "name": each.code,
-                    "title": each.title,
-                    "text": each.sentence,
-                    "about": each.about,
-                    "across": each.across.unit,
-                    "up": each.up.unit,
-                    "rows": [row.values for row in each.rows],
-                }
-                for each in charts
-            ],
+            "charts": [_fields(each) for each in charts],
         },
         lambda: _lines(charts),
     )
@@ -58,6 +48,19 @@ def chart(logbook: Logbook, on: date, code: str | None, only: str | None) -> Ans
 
 COMMANDS: tuple[click.Command, ...] = (chart,)
 """What the screens draw."""
+
+
+def _fields(chart: Chart) -> dict[str, Any]:
+    return {
+        "name": chart.code,
+        "title": chart.title,
+        "text": chart.sentence,
+        "about": chart.about,
+        "across": chart.across.unit,
+        "up": chart.up.unit,
+        "keys": list(chart.rows[0].values) if chart.rows else [],
+        "rows": [list(row.values.values()) for row in chart.rows],
+    }
 
 
 def _lines(charts: list[Chart]) -> Iterator[str]:

@@ -131,5 +131,5 @@ def _rows(counts: Mapping[date, int], done: Sequence[Done], on: date) -> Iterato
         kinds = sorted({each.kind for each in done if each.day == day})
         yield Row(
             (calendar_day(day, on), said, ", ".join(texts)),
-            {"day": day, "found": count, "done": kinds},
+            {"day": day, "found": count, "done": " ".join(kinds)},
         )

@@ -1,5 +1,6 @@
 """What comes of something supposed, in words."""
 
+import math
 from collections.abc import Iterator
 from datetime import date
 
@@ -53,7 +54,7 @@ def _day(day: date | None, on: date) -> str:
 def reason_texts(found: Supposition) -> Iterator[str]:
     """Why: what comes last, what is too short, what is supposed of neighbours, what to mind."""
     if not found.is_complete:
-        least = minutes_seconds(found.usual.least_seconds)
+        least = minutes_seconds(math.ceil(found.usual.least_seconds))
         yield words.say("what_if.too-short", least=least)
     elif found.would_be is not None:
         last = [c for c in found.criteria if c.would_be == found.would_be]

@@ -40,7 +40,6 @@ from rounds.tui.pages.risk import put_bars
 from rounds.tui.pages.told import Said, Told
 from rounds.tui.pages.why import put_why, why_behind
 from rounds.tui.screens.asking import asking_bindings
-from rounds.tui.screens.charts import ChartsScreen
 from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.exposure import ExposureScreen
 from rounds.tui.screens.frame import IS_HIGH
@@ -48,7 +47,6 @@ from rounds.tui.screens.history import HistoryScreen
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.of_plant import OfPlant
 from rounds.tui.screens.release import ReleaseScreen
-from rounds.tui.screens.what_if import WhatIfScreen
 from rounds.tui.widgets.canvas import Canvas, Part
 from rounds.tui.widgets.paragraphs import Paragraphs
 
@@ -178,10 +176,16 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
 
     def action_charts(self) -> None:
         """Its charts."""
+        # loaded where they are opened, so that a start does not pay for it
+        from rounds.tui.screens.charts import ChartsScreen
+
         self.app.push_screen(ChartsScreen(self.logbook, self.code))
 
     def action_what_if(self) -> None:
         """When it may rejoin, were something otherwise; of a plant in quarantine alone."""
+        # loaded where it is opened
+        from rounds.tui.screens.what_if import WhatIfScreen
+
         if self.detail.status.standing == "quarantine":
             self.app.push_screen(WhatIfScreen(self.logbook, self.code))
         else:

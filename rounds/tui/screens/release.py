@@ -10,12 +10,13 @@ from textual.widget import Widget
 
 from rounds import words
 from rounds.errors import RoundsError
-from rounds.service.charts.chance import curve_of
+from rounds.service.charts.chart import Chart
 from rounds.service.collection.plants import move_plant
 from rounds.service.collection.rejoin import Rejoining, Standing, rejoining
 from rounds.service.collection.rejoin_text import offer_text, offers, rejoin_text
 from rounds.service.collection.release import end_quarantine
 from rounds.service.day.at_hand import record_of, status_on
+from rounds.service.inference.course import Course
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.named import find_plant
@@ -136,7 +137,7 @@ class ReleaseScreen(Frame, sheet="release"):
         is_drawn = course is not None and self.has_class(IS_HIGH)
         # the curve in words, right above it
         self._notes.show([*notes, (course.text, "ink")] if course and is_drawn else notes)
-        self._curve.show(curve_of(course) if course and is_drawn else None)
+        self._curve.show(_curve(course) if course and is_drawn else None)
         self._line.stand(told.asks is not None)
 
     def put_strip(self, page: Page, told: Told) -> None:
@@ -222,3 +223,10 @@ class ReleaseScreen(Frame, sheet="release"):
         if not self.offered or self.rejoining is None:
             return None
         return offer_text(self.rejoining, self.offered[0], self.code)
+
+
+def _curve(course: Course) -> Chart:
+    """The course as it is drawn; what draws it is loaded where there is room."""
+    from rounds.service.charts.chance import curve_of
+
+    return curve_of(course)
