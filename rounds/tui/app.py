@@ -28,6 +28,7 @@ from rounds.tui.theme import NAMES, USUAL, Uncoloured, colours_asked, theme
 from rounds.words.display import Display, show_as
 
 if TYPE_CHECKING:
+    from rounds.service.day.asked import Answered
     from rounds.service.day.day import Day
     from rounds.service.logbook.book import Logbook, Stamp, Written
     from rounds.service.safety.backups import Copying
@@ -176,6 +177,7 @@ class RoundsApp(App[None]):
             lambda day: self.call_from_thread(self._day_came, day),
             lambda fault, written: self.call_from_thread(self._day_failed, fault, written),
             lambda: self.call_from_thread(self._worker_rests),
+            lambda answered: self.call_from_thread(self._answered, answered),
         )
         self.days = Days(logbook, worker)
         self.worker = worker
@@ -184,6 +186,12 @@ class RoundsApp(App[None]):
     def _day_came(self, day: "Day") -> None:
         """Take a fuller day from the worker thread and show it on the screen in front."""
         if self.is_running and self.days.take(day) and isinstance(self.screen, PageScreen):
+            self.screen.day_came()
+
+    def _answered(self, answered: "Answered") -> None:
+        """Take what a page asked besides the day, and show it on the screen in front."""
+        self.days.take_answer(answered)
+        if self.is_running and isinstance(self.screen, PageScreen):
             self.screen.day_came()
 
     @property

@@ -1,12 +1,14 @@
 """Makes a day: read first, then worked out piece by piece, each piece a fuller day."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from types import MappingProxyType
 
+from rounds.errors import RoundsError
+from rounds.service.day.asked import Answered, Question
 from rounds.service.day.day import Choices, Day, UnderWay
 from rounds.service.day.fit import misfit_of_all
 from rounds.service.exposure.emptied import emptied_spots
@@ -196,6 +198,15 @@ class DayWork:
         if course is not None:
             self._statuses[plant_id] = replace(status, why=replace(status.why, course=course))
             yield self._made()
+
+    def answer(self, question: Question) -> Generator[None, None, Answered]:
+        """What a page asks besides, in short steps; a fault of what was entered is its answer."""
+        written = self.day.stamp.written
+        try:
+            found = yield from question.in_steps(self._collection)
+        except RoundsError as fault:
+            return Answered(written, question, None, fault)
+        return Answered(written, question, found)
 
     @cached_property
     def _records(self) -> list[PlantRecord]:
