@@ -416,13 +416,13 @@ def test_plants_that_gain_as_much_come_in_by_code() -> None:
 
 def test_a_look_that_nearly_counts_is_made_to_count_first_where_none_ever_did() -> None:
     calls = calls_of(np.full((3, 3, 3), 0.1), [DUE, DUE, DUE])
-    calls = replace(calls, counts=1.5 * calls.floors, unchecked=np.array([3, 99, 20]))
+    calls = replace(calls, counts=1.5 * calls.floors, unchecked=np.array([3, 99, 20]),
+                    shares=NO_LIMITS)  # fmt: skip
     owed = 3 * (35 + 10.0)
     assert calls.by_plant(split(calls, owed + 17.5).seconds) == pytest.approx([35, 52.5, 35])
     assert calls.by_plant(split(calls, owed + 35.0).seconds) == pytest.approx([35, 52.5, 52.5])
-    # in part only where the seconds go no further, and then zone after zone
-    part = split(calls, owed + 17.5 + 12.0).seconds
-    assert part[6:] == pytest.approx([30, 12, 5])
+    # the last one zone after zone, as far as the seconds go
+    assert split(calls, owed + 17.5 + 12.0).seconds[6:] == pytest.approx([30, 12, 5])
 
 
 @given(st.integers(0, 10_000), OWED, st.floats(60, 3000))

@@ -101,17 +101,24 @@ class _Filling:
         return is_done and self._have_count(self._early)
 
     def _have_count(self, plants: Sequence[int]) -> bool:
-        """Lengthen looks over whole plants that nearly count until they do; whether all of them do.
+        """Lengthen looks over whole plants that nearly count, so that they do; whether all do.
 
-        Who was never fully checked comes first, then who was not for longest.
+        The shortest looks come first, as those that more seconds let in must come last; of equal
+        ones who was never fully checked, then who was not for longest. None gets more by it than
+        one plant may take.
         """
-        calls = self._calls
+        calls, most = self._calls, self._calls.most_of(self._whole)
+        looks = np.round(calls.by_plant(calls.counts), 1)
         short = [plant for plant in plants if self._nearly_counts(plant)]
-        for plant in sorted(short, key=lambda plant: -calls.unchecked[plant]):
+        for plant in sorted(short, key=lambda plant: (looks[plant], -calls.unchecked[plant])):
             here, needs = self._zones(plant), float(calls.needs[plant])
             zones, counts = calls.zones.take(here), calls.counts[here]
-            asked = float(zones.spent(counts).sum()) - needs
+            looked = float(zones.spent(counts).sum())
+            asked = looked - needs
+            if looked > most + FITS:
+                continue
             if asked > self._left + FITS:
+                # zone after zone, so that what is lengthened counts there
                 self.seconds[here] = partly(zones, calls.floors[here], counts, needs + self._left)
                 return False
             self.seconds[here] = counts
