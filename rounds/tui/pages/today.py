@@ -9,7 +9,7 @@ from rounds import words
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.service.day.day import Day
 from rounds.service.logbook.changed_text import changed_text
-from rounds.service.plan.due_text import again_text, done_text, holds_text
+from rounds.service.plan.due_text import again_text, done_text, holds_text, short_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
 from rounds.tui.page import MIDDLE, THIRD, KeyHint, Page, wrap
@@ -72,7 +72,7 @@ def today_told(view: TodayView, page: Page) -> Told:
         message=view.message,
         asked=view.asked,
         asks=say("today.minutes-ask", minutes=minutes) if view.asks_minutes else None,
-        otherwise=[] if view.message else [*_advice(view, page)][: rows_said(page)],
+        otherwise=[] if view.message else [*filter(None, _advice(view, page))][: rows_said(page)],
         otherwise_role="ink",
     )
 
@@ -196,6 +196,7 @@ def _advice(view: TodayView, page: Page) -> Iterator[str]:
         yield back.sentence if page.is_wide else back.short
     if day.under_way is None and plan is not None and plan.is_short:
         yield _most_that_fit(page, lambda most: holds_text(plan, most), len(plan.due_waits))
+        yield _most_that_fit(page, lambda most: short_text(plan, most), len(plan.plan))
     if price is not None and plan is not None:
         yield say(
             f"today.price{size}",
