@@ -14,7 +14,7 @@ from rounds.tui.keys import can_be_clicked, key_event, key_of, pressed
 from rounds.tui.page import LEAST_HEIGHT, LEAST_WIDTH, Page
 from rounds.tui.widgets.canvas import Canvas
 from rounds.tui.widgets.line import MOST, Line
-from rounds.tui.widgets.painted import Painted
+from rounds.tui.widgets.painted import ROLES, Painted
 
 if TYPE_CHECKING:
     from rounds.tui.days import Days
@@ -43,6 +43,9 @@ class PageScreen(Screen[None]):
     A key that does nothing says so until the next one. A handler that has acted on a key without
     a binding prevents its default, and nothing is said.
     """
+
+    # of the screen, once: the library would work out those of each widget anew at every change
+    COMPONENT_CLASSES = set(ROLES)  # noqa: RUF012 - Textual's own form
 
     def __init__(self) -> None:
         super().__init__()
