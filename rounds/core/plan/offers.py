@@ -28,6 +28,12 @@ class Offer:
     zones: Places
     seconds: Values
     """of looking at each of the zones"""
+    adds: bool
+    """the plant is not looked at without it"""
+    cost: float
+    """seconds it takes in all besides those the plant has"""
+    found: float
+    """harm found besides"""
 
 
 def offers(calls: Calls, planned: Chosen, seconds: Values) -> Iterator[Offer]:
@@ -43,27 +49,32 @@ def offers(calls: Calls, planned: Chosen, seconds: Values) -> Iterator[Offer]:
     short = np.where(calls.wants_full[calls.owner], calls.counts, calls.floors)
     in_short = np.where(comes[calls.owner], np.maximum(has, short), has)
     in_full = np.maximum(in_short, calls.counts)
-    first = _gain(calls, has, in_short, comes)
-    second = _gain(calls, in_short, in_full, np.zeros_like(comes))
     # a longer look may gain more per second than a short one, as one walk leads to either
-    at_once = comes & (second >= first)
-    in_short = np.where(at_once[calls.owner], in_full, in_short)
-    first = np.where(at_once, _gain(calls, has, in_full, comes), first)
-    may_count = (planned | comes) & ~at_once & (calls.turn != Turn.ALIVE)
-    gains = np.concatenate([np.where(comes, first, 0.0), np.where(may_count, second, 0.0)])
+    is_longer = _gain(calls, in_short, in_full) >= _gain(calls, has, in_short, comes)
+    in_short = np.where((comes & is_longer)[calls.owner], in_full, in_short)
+    may_count = (planned | comes) & (calls.turn != Turn.ALIVE)
+    gains = np.concatenate([
+        np.where(comes, _gain(calls, has, in_short, comes), 0.0),
+        np.where(may_count, _gain(calls, in_short, in_full), 0.0),
+    ])  # fmt: skip
     plants = len(calls.turn)
-    ranks = np.tile(calls.rank, 2)
     near = np.round(np.log(np.maximum(gains, np.finfo(float).tiny)), SAME)
-    is_second = np.repeat([0, 1], plants)
-    for number in np.lexsort((is_second, ranks, -near))[: np.count_nonzero(gains > 0)].tolist():
-        goal = in_short if number < plants else in_full
-        zones = np.flatnonzero(calls.owner == number % plants)
-        yield Offer(number % plants, zones, goal[zones])
+    in_order = np.lexsort((np.repeat([0, 1], plants), np.tile(calls.rank, 2), -near))
+    for number in in_order[: np.count_nonzero(gains > 0)].tolist():
+        plant, adds = number % plants, number < plants
+        zones = np.flatnonzero(calls.owner == plant)
+        before, after = (has, in_short) if adds else (in_short, in_full)
+        at = calls.zones.take(zones)
+        cost = float((at.spent(after[zones]) - at.spent(before[zones])).sum())
+        found = float((at.prevented(after[zones]) - at.prevented(before[zones])).sum())
+        walk = float(calls.overhead[plant]) if adds else 0.0
+        yield Offer(plant, zones, after[zones], adds, cost + walk, found)
 
 
-def _gain(calls: Calls, before: Values, after: Values, walks: Chosen) -> Values:
+def _gain(calls: Calls, before: Values, after: Values, walks: Chosen | None = None) -> Values:
     """(P,): harm found per second more; 0 where a plant gets none."""
     found = calls.by_plant(calls.zones.prevented(after) - calls.zones.prevented(before))
     taken = calls.by_plant(calls.zones.spent(after) - calls.zones.spent(before))
-    taken = taken + np.where(walks, calls.overhead, 0.0)
+    if walks is not None:
+        taken = taken + np.where(walks, calls.overhead, 0.0)
     return np.divide(found, taken, out=np.zeros(len(found)), where=taken > FITS)

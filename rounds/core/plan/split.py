@@ -1,5 +1,6 @@
 """Which plants get seconds of a round, and how many at each zone."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
@@ -59,24 +60,40 @@ def split(calls: Calls, seconds: float) -> Split:
     if not floors.are_met or not len(calls.turn):
         return _as_owed(calls, floors)
     planned, least = floors.planned.copy(), floors.seconds.copy()
-    found = _filled(calls, planned, least, seconds)
-    offered = list(
-        islice(offers(calls, planned, least), 1 + int(seconds / calls.shares.least_seconds))
-    )
-    for offer in offered:
+    most_offers = 1 + int(seconds / calls.shares.least_seconds)
+    offered = list(islice(offers(calls, planned, least), most_offers))
+    found = _with_one_more(calls, _filled(calls, planned, least, seconds), offered, seconds)
+    for number, offer in enumerate(offered, 1):
         planned[offer.plant] = True
         least[offer.zones] = offer.seconds
-        if (
-            calls.zones.spent(least).sum() + calls.overhead_of(np.flatnonzero(planned))
-            > seconds + FITS
-        ):
+        cost = calls.zones.spent(least).sum() + calls.overhead_of(np.flatnonzero(planned))
+        if cost > seconds + FITS:
             break
         filled = _filled(calls, planned, least, seconds)
+        filled = _with_one_more(calls, filled, offered[number:], seconds)
         if filled.prevented >= found.prevented:
             found = filled
     if found.planned.any() or not offered:
         return found
     return _in_part(calls, offered[0], seconds)
+
+
+def _with_one_more(calls: Calls, filled: Split, others: Sequence[Offer], seconds: float) -> Split:
+    """The same with the best of the other offers that fits into what nobody could use."""
+    taken = calls.zones.spent(filled.seconds).sum()
+    left = seconds - float(taken) - calls.overhead_of(np.flatnonzero(filled.planned))
+    fits = [
+        offer
+        for offer in others
+        if offer.cost <= left + FITS and filled.planned[offer.plant] != offer.adds
+    ]
+    if not fits:
+        return filled
+    best = max(fits, key=lambda offer: offer.found)
+    planned, looked = filled.planned.copy(), filled.seconds.copy()
+    planned[best.plant] = True
+    looked[best.zones] = np.maximum(looked[best.zones], best.seconds)
+    return Split(planned, looked, filled.prevented + best.found, filled.owed_is_met)
 
 
 def _as_owed(calls: Calls, floors: Floors) -> Split:
