@@ -247,6 +247,8 @@ class ClaimRules:
     clearing_days: int
     watch_days: int
     unseen_days: int
+    full_days: int
+    """after a look that counts, from which on the next one shall count again"""
     starving_days: int
     """without a look, from which on a plant's turn has come before all but half of what is alive"""
     parts_days: int
