@@ -81,7 +81,12 @@ class Infestation:
     band_arrivals: float
     """times the arrivals"""
     fit_plant: float
-    """times that what was put against the sums has grown once the finds are said not to fit"""
+    """times that what was put against the sums has grown once the finds are said not to fit, where
+    one day lay far out"""
+    fit_plant_alone: float
+    """the same whatever the days"""
+    fit_tail: float
+    """chance of as many finds as on a day, or of as few, from which on it lies far out"""
     fit_all: float
     """the same of all plants together"""
     fit_days: int

@@ -134,6 +134,8 @@ def _infestation(table: Table) -> Infestation:
         band_start_rarer=band["start_rarer"]["value"],
         band_arrivals=band["arrivals"]["value"],
         fit_plant=fit["plant"]["value"],
+        fit_plant_alone=fit["plant_alone"]["value"],
+        fit_tail=fit["tail"]["value"],
         fit_all=fit["all"]["value"],
         fit_days=fit["days"]["value"],
     )
