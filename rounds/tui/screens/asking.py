@@ -74,10 +74,8 @@ class AskingScreen(ListScreen):
         self.asked, self._then, self.message = Asked(text, answers, aid), then, ""
 
     def on_key(self, event: events.Key) -> None:
-        """Any key but its own closes help, and any but an answer the question."""
+        """Any key but an answer closes the question."""
         key = pressed(event)
-        if key != key_of("help"):
-            self.helping = False
         if self.asked is not None and not any(key == key_of(a.role) for a in self.asked.answers):
             self.asked = None
         self.paint()

@@ -17,7 +17,7 @@ from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.screens.plant import PlantScreen
-from rounds.words.forms import calendar_day, codes_text, day_month, number
+from rounds.words.forms import brief_day, calendar_day, codes_text, day_month, number
 
 
 class ComingScreen(LaidOut, sheet="coming"):
@@ -25,7 +25,7 @@ class ComingScreen(LaidOut, sheet="coming"):
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings("coming", [("help", "help")])
     HELP = "coming"
-    COLUMNS = ("day", "code", "who", "what", "brief", "means")
+    COLUMNS = ("day", "date", "code", "who", "what", "brief", "means")
 
     def __init__(self, logbook: Logbook, who: str | None) -> None:
         super().__init__()
@@ -119,6 +119,7 @@ def _line(line: AgendaLine, on: date) -> ListLine:
     code = line.code or line.about
     cells: dict[str, str | Said] = {
         "day": day_month(line.on, on),
+        "date": brief_day(line.on, on),
         "code": code,
         "who": f"{status.code}  {status.name}" if status else code,
         "what": line.what,

@@ -1,7 +1,8 @@
 """A screen that is one page of text, repainted after every press."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Protocol, cast
+from pathlib import PurePath
+from typing import TYPE_CHECKING, ClassVar, Protocol, cast
 
 from textual import actions, events
 from textual.app import ComposeResult
@@ -18,6 +19,8 @@ from rounds.tui.widgets.painted import Painted
 
 if TYPE_CHECKING:
     from rounds.tui.days import Days
+
+SHARED = "../styles/shared.tcss"
 
 WHILE_TYPED = ("copy_text",)
 """Actions of the library that go on while a line is typed."""
@@ -42,6 +45,8 @@ class PageScreen(Screen[None]):
     A key that does nothing says so until the next one. A handler that has acted on a key without
     a binding prevents its default, and nothing is said.
     """
+
+    CSS_PATH: ClassVar[str | list[str | PurePath]] = SHARED
 
     def __init__(self) -> None:
         super().__init__()
@@ -188,7 +193,6 @@ class PageScreen(Screen[None]):
 
     def action_find(self) -> None:
         """Find a plant, a page or an act by its name."""
-        self.helping = False
         cast("HasFind", self.app).open_find()
 
     def action_help(self) -> None:

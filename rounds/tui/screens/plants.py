@@ -147,11 +147,9 @@ class PlantsScreen(LaidOut, sheet="plants"):
         return not is_idle and super().check_action(action, parameters)
 
     def on_key(self, event: events.Key) -> None:
-        """A key closes help, or the question it does not answer."""
-        if pressed(event) != key_of("help"):
-            is_answer = pressed(event) in (key_of("yes"), key_of("no"))
-            self.helping = False
-            self.asks_new = self.asks_new if is_answer else None
+        """A key closes the question it does not answer."""
+        if pressed(event) not in (key_of("help"), key_of("yes"), key_of("no")):
+            self.asks_new = None
             self.paint()
 
     def action_order(self) -> None:

@@ -166,14 +166,12 @@ class TodayScreen(Listing, sheet="today"):
             self.asked = None
             self.paint()
         if key in FIGURES:
-            self.helping = False
             self._choose(int(key))
             event.prevent_default()
         elif key in SCROLLS or key in PAGES:
             self._forget_number()
             self._scroll_by(PAGES.get(key, 0) * self.lines_shown() + SCROLLS.get(key, 0))
         elif key not in (key_of("begin"), key_of("help")):
-            self._close_help()
             self._forget_number()
 
     def on_mouse_scroll_down(self) -> None:
@@ -209,14 +207,12 @@ class TodayScreen(Listing, sheet="today"):
 
     def action_minutes(self) -> None:
         """Ask for the minutes there are."""
-        self._close_help()
         self.begin_line(most=MOST_TYPED)
         self.message = ""
         self.paint()
 
     def action_order(self) -> None:
         """Switch the order of the round: from the clean side, or strictly by risk."""
-        self._close_help()
         by_risk = not self.day.choices.by_risk
         try:
             self.logbook.walk_by_risk(by_risk)
@@ -227,25 +223,21 @@ class TodayScreen(Listing, sheet="today"):
 
     def action_plants(self) -> None:
         """All plants."""
-        self._close_help()
         self.message = ""
         self.app.push_screen(PlantsScreen(self.logbook, self.who))
 
     def action_doubts(self) -> None:
         """All doubts that are open."""
-        self._close_help()
         self.message = ""
         self.app.push_screen(DoubtsScreen(self.logbook))
 
     def action_coming(self) -> None:
         """What the next days bring."""
-        self._close_help()
         self.message = ""
         self.app.push_screen(ComingScreen(self.logbook, self.who), self._begin_now)
 
     def action_begin(self) -> None:
         """Open the chosen line; else begin the round, or go on where it was left."""
-        self._close_help()
         if self.number is not None:
             self._open_line()
             return
@@ -310,11 +302,6 @@ class TodayScreen(Listing, sheet="today"):
         self.reload()
         self._walk(take_over=False)
 
-    def _close_help(self) -> None:
-        if self.helping:
-            self.helping = False
-            self.paint()
-
     def _forget_number(self) -> None:
         if self.number is not None:
             self.number, self.message = None, ""
@@ -341,7 +328,6 @@ class TodayScreen(Listing, sheet="today"):
         if self.number == index + 1:
             self._open_line()
         else:
-            self._close_help()
             self._choose_number(index + 1)
 
     def _open_line(self) -> None:
