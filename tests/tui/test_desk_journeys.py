@@ -150,7 +150,7 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
             assert driver.record(code).last_complete_look_on == TODAY
     clock.instant += timedelta(days=1)
     async with opened(path) as driver:
-        await driver.shows("today 5 May", "x as long as planned", "5:00 planned")
+        await driver.shows("today 5 May", "you take ", "5:00 planned")
         # a pace slower than planned was kept: the same minutes hold less
         await minutes(driver, "6")
         # of those not in quarantine comes what waited yesterday

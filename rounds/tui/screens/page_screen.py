@@ -237,3 +237,15 @@ class PageScreen(Screen[None]):
     def too_small(self) -> str:
         """What it says where there is no room for a page."""
         raise NotImplementedError
+
+
+class ReadsAgain(PageScreen):
+    """Reads again on coming back, as something may have been written, and when a day is fuller."""
+
+    def on_screen_resume(self) -> None:
+        """Coming back."""
+        self.reload()
+
+    def day_came(self) -> None:
+        """More of the day was worked out."""
+        self.reload()

@@ -34,6 +34,7 @@ from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import sentence_of
 from rounds.tui.screens.frame import KEY_ROWS
 from rounds.tui.screens.laid_out import Listing
+from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
@@ -49,7 +50,7 @@ SCROLLS = {"up": -1, "down": 1}
 PAGES = {"pageup": -1, "pagedown": 1}
 
 
-class TodayScreen(Listing, sheet="today"):
+class TodayScreen(Listing, ReadsAgain, sheet="today"):
     """Shows what is known of today; what is not known yet comes while keys are answered."""
 
     HELP = "today"
@@ -92,14 +93,6 @@ class TodayScreen(Listing, sheet="today"):
     def who(self) -> str | None:
         """Who is at the keyboard."""
         return keeper(self.logbook, self._who)
-
-    def on_screen_resume(self) -> None:
-        """Back from a round or a page: the day may be another."""
-        self.reload()
-
-    def day_came(self) -> None:
-        """Show the fuller day that was worked out."""
-        self.reload()
 
     def day_failed(self, fault: RoundsError) -> None:
         """Say that the day cannot be planned for what was entered."""
