@@ -8,6 +8,7 @@ from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
     band_line,
     held_line,
+    holds_line,
     misfit_line,
     moved_line,
     sooner_line,
@@ -44,6 +45,7 @@ def why_lines(status: PlantStatus) -> Iterator[str]:
         band_line(status),
         held_line(status),
         sooner_line(status),
+        holds_line(status),
         status.why.removal,
         moved_line(status),
     ):

@@ -61,7 +61,7 @@ def painting_once() -> Iterator[None]:
         else:
             PAINT(screen)
 
-    Screen._compositor_refresh = hold_back  # type: ignore[method-assign]
+    Screen._compositor_refresh = hold_back  # type: ignore[method-assign, assignment]
     try:
         yield
     finally:

@@ -86,7 +86,7 @@ def release_told(view: ReleaseView, frame: Page) -> Told:
         # without a band the row stays empty
         below=[Paragraph(band_line(status, frame.until - frame.edge) or " ", "quiet", may_go=True)],
         lines=lines,
-        heads={code: say(f"release.{of}") for code, of in HEADS} if lines else {},
+        heads=_heads(status) if lines else {},
         is_numbered=False,
         message=view.message,
         asks=say("release.reason") if view.asks_reason else None,
@@ -94,9 +94,15 @@ def release_told(view: ReleaseView, frame: Page) -> Told:
     )
 
 
-HEADS = (
-    ("name", "needed-before"), ("now", "now"), ("needed", "needed"), ("due", "expected"),
-)  # fmt: skip
+def _heads(status: PlantStatus) -> dict[str, str]:
+    """What stands over the columns; while insects live on it, its days are no more than an if."""
+    is_if = status.is_known_alive
+    return {
+        "name": say("release.needed-before"),
+        "now": say("release.now"),
+        "needed": say("release.needed"),
+        "due": say("release.expected-if" if is_if else "release.expected"),
+    }
 
 
 def _figures(status: PlantStatus, frame: Page) -> Figures:
@@ -121,7 +127,7 @@ def _asked(view: ReleaseView) -> Asked | None:
 
 def put_release_keys(page: Page) -> None:
     """The keys, on the last two rows."""
-    page.put_keys(page.height - 2, [hint("leave")])
+    page.put_keys(page.height - 2, [hint("leave", "list.leave")])
     columns = (54, 67) if page.is_wide else (15, 29)
     page.put_keys(page.height - 2, [hint("find"), hint("help")], columns)
 
@@ -176,7 +182,8 @@ def sentence(status: PlantStatus) -> str:
         return say("release.not-in-sight", **values)
     if day <= status.on:
         return say("release.expected-today", **values)
-    return say("release.not-yet", day=day_month(day, status.on), **values)
+    told = "alive" if status.is_known_alive else "not-yet"
+    return say(f"release.{told}", day=day_month(day, status.on), **values)
 
 
 def _criteria(status: PlantStatus, release: ReleaseStatus, frame: Page) -> list[ListLine]:
