@@ -325,6 +325,11 @@ def with_zones(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     return replace(with_brood(record, status), left_by_zone=record.likely.left_by_zone)
 
 
+def with_reasons(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The status with why it is looked at, once it is known what its mates tell."""
+    return replace(status, reasons=reasons_for(record))
+
+
 def with_brood(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     """The status with when the last eggs hatch."""
     return replace(status, brood=_brood_of(record))
