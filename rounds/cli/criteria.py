@@ -7,7 +7,7 @@ from rounds.cli.lines import table
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, Criterion
 from rounds.service.inference.result import Band
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
-from rounds.service.plant.status_text import no_date_texts, supposed_texts
+from rounds.service.plant.status_text import lacking_texts, no_date_texts, supposed_texts
 from rounds.words.forms import day_month, in_100, with_band
 from rounds.words.pests import pest_name
 
@@ -36,7 +36,8 @@ def _criteria_of(release: ReleaseStatus, band: Band | None, on: date) -> list[st
     titles = ("criterion", "now", "need", "expected")
     head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
     rows = [_row(criterion, release.waived_from, band, on) for criterion in release.criteria]
-    return [*table([head, *rows], right=(2, 3)), *no_date_texts(release)]
+    notes = lacking_texts(release) + no_date_texts(release)
+    return [*table([head, *rows], right=(2, 3)), *notes]
 
 
 def _row(criterion: Criterion, waived_from: float | None, band: Band | None, on: date) -> list[str]:

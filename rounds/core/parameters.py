@@ -241,6 +241,8 @@ class ClaimRules:
 
     alive_days: int
     """for so long after a find insects are taken to live on a plant"""
+    alive_below: float
+    """chance clean below which they are taken to live on it for longer, once any were found"""
     alive_every_days: int
     near_days: int
     """after a find, those near it"""

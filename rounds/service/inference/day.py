@@ -39,7 +39,7 @@ from rounds.service.inference.steps import finished
 from rounds.service.learned.own_detection import learned_in_steps
 from rounds.service.logbook.book import Collection, Logbook
 from rounds.service.logbook.temperatures import Temperatures
-from rounds.service.plant.claims import claim_on_day
+from rounds.service.plant.claims import claim_by_log, claim_by_sums
 from rounds.service.plant.record import PlantRecord
 
 if TYPE_CHECKING:
@@ -326,9 +326,9 @@ class CollectionDay:
                 found.append(Find(record.plant, days, record.known.found_at))
         return found
 
-    def claim(self, record: PlantRecord) -> Claim:
-        """What a plant is owed."""
-        return claim_on_day(record)
+    def claim(self, record: PlantRecord, *, by_sums: bool) -> Claim:
+        """What a plant is owed, by its log alone or by what the sums say of it too."""
+        return claim_by_sums(record) if by_sums else claim_by_log(record)
 
     def found_nearby(self, record: PlantRecord, since: date) -> list[PlantRecord]:
         """Other plants on which insects were found after a day, and from which they may come."""

@@ -90,8 +90,8 @@ class DayOfPlants(Protocol):
     def live_finds(self) -> Sequence[Find]:
         """The plants on which insects are known to live, and when they were found."""
 
-    def claim(self, record: "PlantRecord") -> Claim:
-        """What a plant is owed."""
+    def claim(self, record: "PlantRecord", *, by_sums: bool) -> Claim:
+        """What a plant is owed, by its log alone or by what the sums say of it too."""
 
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant."""
@@ -447,9 +447,14 @@ class PlantRecord(EnteredOfPlant):
         return found is not None and (self.on - found).days <= within
 
     @cached_property
+    def claim_seen(self) -> Claim:
+        """What it is owed by its log alone, without anything that is inferred from it."""
+        return self.day.claim(self, by_sums=False)
+
+    @cached_property
     def claim(self) -> Claim:
         """What it is owed."""
-        return self.day.claim(self)
+        return self.day.claim(self, by_sums=True)
 
     def place_name(self) -> str | None:
         """Where it stands."""
