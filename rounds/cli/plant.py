@@ -30,6 +30,7 @@ from rounds.service.plant.origins import Cleared, Heat, cleared_before, heat_of,
 from rounds.service.plant.status import PlantStatus, status_of, with_why
 from rounds.service.plant.status_text import clean_text, risk_text
 from rounds.words.forms import day_month, expected_number, minutes_seconds
+from rounds.words.pests import pest_name
 
 
 @command("plant")
@@ -116,7 +117,7 @@ class PlantPage:
     def _about(self) -> Iterator[str]:
         status = self.status
         yield words.say("cli.plant.form", form=status.form, size=status.size)
-        yield words.say("cli.plant.pests", pests=", ".join(status.pests))
+        yield words.say("cli.plant.pests", pests=", ".join(map(pest_name, status.pests)))
         found = status.last_find_on
         if found is None:
             yield words.say("cli.plant.never-found")

@@ -101,6 +101,8 @@ class Inspection:
     """whole plant, by size"""
     roots_reference_seconds: float
     seconds_per_find: float
+    handled_once: tuple[str, ...]
+    """pests of which an entry is handled once, however many it says: nobody counts them singly"""
     seconds_with_find: float
     """of a look that showed something, at least, as the inference reads it"""
     credited_at_most: float

@@ -150,6 +150,7 @@ def _inspection(table: Table) -> Inspection:
         reference_seconds=MappingProxyType(seconds),
         roots_reference_seconds=roots,
         seconds_per_find=credit["seconds_per_find"]["value"],
+        handled_once=tuple(credit["handled_once"]["value"]),
         seconds_with_find=credit["with_find"]["value"],
         credited_at_most=credit["at_most"]["value"],
         seen_from=credit["seen_from"]["value"],
