@@ -1,10 +1,12 @@
 """A plant as it stands in an object: field by field the contract's plant_status."""
 
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from rounds import words
 from rounds.core.changes import ChangedValue
 from rounds.core.plan.score import PlantRisk
+from rounds.service.growth.rising import PestGrowth, growth_text
 from rounds.service.plant.reasons import Reason
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import low_text, misfit_text
@@ -46,6 +48,7 @@ def status_fields(status: PlantStatus) -> dict[str, Any]:
         "sooner": status.why and [_sooner_fields(sooner) for sooner in status.why.sooner],
         "changed_values": [changed_fields(changed) for changed in status.changed_values],
         "misfit": status.why and _misfit_fields(status.why.misfit),
+        "growth": status.growth and _growth_fields(status.growth, status.on),
     }
 
 
@@ -56,6 +59,23 @@ def changed_fields(changed: ChangedValue) -> dict[str, Any]:
 
 def _misfit_fields(code: str | None) -> dict[str, Any] | None:
     return {"code": code, "text": misfit_text(code)} if code else None
+
+
+def _growth_fields(found: PestGrowth, on: date) -> dict[str, Any]:
+    growth = found.growth
+    return {
+        "pest": found.pest,
+        "rate": growth.fitted.rate,
+        "low": growth.fitted.low,
+        "high": growth.fitted.high,
+        "doubling_days": growth.doubling_days,
+        "since": growth.since,
+        "until": growth.until,
+        "looks": growth.looks,
+        "found": growth.found,
+        "alarm_on": growth.alarm_on,
+        "text": growth_text(found, on) or None,
+    }
 
 
 def _held_fields(held: "HoldsDown") -> dict[str, Any]:

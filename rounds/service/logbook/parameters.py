@@ -10,6 +10,7 @@ from typing import Any
 
 from rounds.core.parameters import (
     Advice,
+    AlarmRules,
     Biology,
     ClaimRules,
     Deliveries,
@@ -30,10 +31,10 @@ from rounds.service.logbook.pest_files import Table, biology_of
 
 FOLDER = Path(__file__).parents[2] / "parameters"
 PESTS = "pests"
-TREATMENTS, ADVICE = "treatments", "advice"
+TREATMENTS, ADVICE, ALARM = "treatments", "advice", "alarm"
 FILES = (
     "infestation", "inspection", "quarantine", "risk", "plan", "places", "forms", "spots",
-    "deliveries", TREATMENTS, ADVICE, PESTS,
+    "deliveries", TREATMENTS, ADVICE, ALARM, PESTS,
 )  # fmt: skip
 
 MOST_TABLES = 16
@@ -75,6 +76,7 @@ def _parameters(tables: Mapping[str, Table]) -> Parameters:
         deliveries=Deliveries(
             **_values(tables["deliveries"]["opened"]), **_values(tables["deliveries"]["verdict"])
         ),
+        alarm=AlarmRules(**_values(tables[ALARM]["chart"]), **_values(tables[ALARM]["rise"])),
     )
 
 
@@ -142,6 +144,7 @@ def _inspection(table: Table) -> Inspection:
         seconds_per_find=credit["seconds_per_find"]["value"],
         seconds_with_find=credit["with_find"]["value"],
         credited_at_most=credit["at_most"]["value"],
+        searched_least=credit["searched_least"]["value"],
         seen_from=credit["seen_from"]["value"],
         complete_from=credit["complete_from"]["value"],
         idle_seconds=credit["idle"]["value"],
