@@ -85,6 +85,12 @@ def test_the_curve_of_random_search_is_kept() -> None:
     assert zones.prevented(np.array(coverage)) == CLOSE(expected, abs=5e-5)
 
 
+def test_the_time_to_a_detection_is_kept() -> None:
+    # Garrard et al. 2008: mean times of 26 and 41 minutes give 95 in 100 by 77.9 and 122.8
+    zones = one_kind([1.0, 1.0], [1 / 26, 1 / 41])
+    assert zones.prevented(np.array([77.9, 122.8])) == CLOSE([0.95, 0.95], abs=5e-5)
+
+
 def test_a_price_of_one_a_second_gives_the_published_effort() -> None:
     # 5.13, Hauser & McCarthy 2009: lambda .2, pi .1, C 500 -> 11.51293; none where it does not pay
     zones = one_kind([0.1 * 500, 0.1 * 40], [0.2, 0.2])
