@@ -107,6 +107,8 @@ class Inspection:
     """of a look that showed something, at least, as the inference reads it"""
     credited_at_most: float
     """times the reference seconds of the zone"""
+    searched_least: float
+    """of a look's seconds that is searching at the least, where finds are set beside effort"""
     seen_from: float
     """share of the reference seconds from which a zone counts as seen"""
     complete_from: float
@@ -343,6 +345,22 @@ class Advice:
 
 
 @dataclass(frozen=True, slots=True)
+class AlarmRules:
+    """When finds rise beyond chance."""
+
+    mean: float
+    """finds of a complete look that are stragglers, no more; the run length is worked out for it"""
+    reference: float
+    """finds that a complete look takes off the sum (K of the chart)"""
+    limit: float
+    """the sum at which it signals (H)"""
+    days: int
+    """that are read, up to the last look"""
+    looks: int
+    """with finds, at least"""
+
+
+@dataclass(frozen=True, slots=True)
 class EmptySpots:
     """How long a spot stays empty that a plant with insects left, once it was cleaned."""
 
@@ -396,6 +414,7 @@ class Parameters:
     advice: Advice
     empty_spots: EmptySpots
     deliveries: Deliveries
+    alarm: AlarmRules
     detection_times: float = 1.0
     """how many times the rates of the table this grower finds with, as far as is known"""
 

@@ -56,7 +56,7 @@ TIMED = [code for code in CRITERIA if code not in (criteria.MEDIUM_AND_ROOTS, cr
 HELD = ("roots-unseen", "short-looks", "few-looks", "few-looks-never", "few-looks-zones",
         "last-find", "last-find-today", "neighbour-here", "neighbour-quarantine",
         "neighbour-past", "neighbour-unnamed", "arrivals", "start", "start-unseen")  # fmt: skip
-COMING = ("hatch", "hatched", "away", "back", "release", "roots", "watch", *TIMED)
+COMING = ("hatch", "hatch-most", "hatched", "away", "back", "release", "roots", "watch", *TIMED)
 ASKED = {code: table["answers"] for code, table in FILES["round"]["ask"].items()
          if "answers" in table}  # fmt: skip
 ERRORS = FILES["errors"]

@@ -109,6 +109,7 @@ LINES: dict[str, tuple[Line, ...]] = {
     "doubts": ((SETTLING, "doubts.settle"), TAKE_BACK["doubts"], GAP, *_of_list("doubts")),
     **{name: _of_list(name) for name in ("arrival", "coming", "desk", "settings")},
     **{name: _of_list(name, (TAKE_BACK[name],)) for name in ("leaving", "values", "season")},
+    "sums": _of_list("lists"),
     "courses": _of_list("courses", own=(TAKE_BACK["courses"],)),
     "exposure": _of_list("exposure", own=((("yes",), "exposure.watch"), TAKE_BACK["exposure"])),
 }
