@@ -40,15 +40,15 @@ async def test_the_charts_of_a_plant_are_drawn_and_read(looked_at: Path, opened:
         assert driver.app.logbook is not None
         driver.app.push_screen(PlantScreen(driver.app.logbook, "S03"))
         await driver.whole()
-        assert "c charts" in driver.text
-        await driver.press("c")
+        assert "j charts" in driver.text
+        await driver.press("j")
         assert isinstance(driver.screen, ChartsScreen)
         await driver.shows("insects found", "1 of 2", "across: day")
         assert plotted(driver)
-        await driver.press("c")
-        await driver.shows("what was done", "c as a drawing")
+        await driver.press("o")
+        await driver.shows("what was done", "o drawn")
         assert plotted(driver) == []
-        await driver.press("c", "space")
+        await driver.press("o", "space")
         await driver.shows("Chance clean today: ", "2 of 2", MARKS["was"])
         assert any(MARKS["asked"] in row for row in plotted(driver))
         # no room for a drawing: the same is read
@@ -83,7 +83,8 @@ async def test_the_day_moves_as_a_line_is_changed_and_nothing_is_written(
         before = driver.app.logbook.stamp()
         driver.app.push_screen(PlantScreen(driver.app.logbook, "S03"))
         await driver.whole()
-        await driver.press("w")
+        # from the page that ends a quarantine
+        await driver.press("enter", "enter")
         assert isinstance(driver.screen, WhatIfScreen)
         await driver.shows("as it goes", "nothing is saved")
         said = driver.text.splitlines()[3]

@@ -15,7 +15,6 @@ from rounds.core.quarantine.criteria import (
 from rounds.core.quarantine.forecast import Forecast, Supposed
 from rounds.core.quarantine.interval import usual_interval
 from rounds.errors import BadInput, Refused
-from rounds.near import nearest
 from rounds.service.courses.advice import with_course
 from rounds.service.courses.cautions import cautions
 from rounds.service.courses.templates import Template, find_template, templates
@@ -23,6 +22,7 @@ from rounds.service.inference.ahead import supposed_of, supposing
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.why import coming_now, sending
 from rounds.service.plant.record import PlantRecord
+from rounds.words.forms import codes_text
 
 WEEK = 7.0
 NONE_COMES, ALL_STAY = "none", "all"
@@ -224,10 +224,9 @@ def _numbers_coming(record: PlantRecord, neighbours: str) -> Sequence[float]:
     if neighbours == ALL_STAY:
         return list(coming.values())
     if neighbours not in codes:
-        known = nearest(neighbours, codes) if codes else ""
         raise BadInput(
             "what-if-neighbour" if codes else "what-if-no-neighbour", field="away_from",
-            given=neighbours, code=record.plant.code, nearest=known,
+            given=neighbours, code=record.plant.code, codes=codes_text(codes),
         )  # fmt: skip
     return [number for plant_id, number in coming.items() if plant_id != codes[neighbours]]
 

@@ -13,6 +13,7 @@ from rounds.tui.pages.told import ListLine, Paragraph, Told
 
 COLUMNS = ("first", "second", "third")
 """of the rows of text, from left to right"""
+WIDE_KEYS = (2, 28, 54, 67)
 MOST_SEEN = 3
 """rows of what is seen"""
 MOST_ABOUT = 4
@@ -79,13 +80,13 @@ def put_chart_keys(page: Page, view: ChartView) -> None:
     hints = [
         KeyHint(key_of("next"), words.say("charts.keys.next")),
         KeyHint(key_of("back"), words.say("screens.keys.back")),
-        KeyHint(key_of("charts"), as_what),
+        KeyHint(key_of("order"), as_what),
     ]
     first, second, turns = hints
     leave, helps = hint("leave"), hint("help")
     if page.is_wide:
-        page.put_keys(page.height - 2, [first, second, turns], (2, 28, 54))
-        page.put_keys(page.height - 1, [leave, hint("find"), helps], (2, 28, 54))
+        page.put_keys(page.height - 2, [leave, turns, hint("find"), helps], WIDE_KEYS)
+        page.put_keys(page.height - 1, [first, second], (2, 28))
         return
     page.put_keys(page.height - 2, [first, second], (1, 20))
     page.put_keys(page.height - 1, [leave, turns, helps], (1, 12, 31))

@@ -45,7 +45,7 @@ class ChartsScreen(Listing, sheet="charts"):
             ("leave", "leave"),
             ("next", "next"),
             ("back", "back"),
-            ("charts", "turn"),
+            ("order", "turn"),
             ("find", "find"),
             ("help", "help"),
         ],
