@@ -179,6 +179,15 @@ class Watch:
 
 
 @dataclass(frozen=True, slots=True)
+class PestZones:
+    """Where on a plant one pest sits, by the zones that others draw on."""
+
+    weight: Mapping[str, float]
+    """share of the insects"""
+    tucked_share: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
 class Biology:
     """What is one pest's own: how it lives, how well it is seen, the warmth asked for it."""
 
@@ -191,6 +200,12 @@ class Biology:
     rules: Mapping[str, QuarantineRules]
     """settings of the criteria by name, the weakest first"""
     watch: Watch
+    recorded: Mapping[str, tuple[str, ...]]
+    """stages that a find of a recorded stage may be of; what is missing it does not have"""
+    counted_from: tuple[int, ...] = ()
+    """numbers of which a count says that there were at least so many; empty where each is exact"""
+    zones: PestZones | None = None
+    """None where it sits as the growth forms say"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,6 +239,8 @@ class ClaimRules:
 
     alive_days: int
     """for so long after a find insects are taken to live on a plant"""
+    alive_below: float
+    """chance clean below which they are taken to live on it for longer, once any were found"""
     alive_every_days: int
     near_days: int
     """after a find, those near it"""

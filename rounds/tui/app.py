@@ -67,6 +67,8 @@ class RoundsApp(App[None]):
         self._who = who
         self.logbook: Logbook | None = None
         self.fault: RoundsError | None = None
+        self.backup_fault = ""
+        """why there is no backup of today yet; empty where there is one, or none was tried"""
         self.crash: str | None = None
         self.worker: DayWorker | None = None
         self.days: Days
@@ -143,15 +145,18 @@ class RoundsApp(App[None]):
             self.run_worker(partial(self._copy, copying), thread=True)
 
     def _copy(self, copying: "Copying") -> None:
+        fault = ""
         try:
             copying.make_unless(lambda: not self.is_running)
-        except RoundsError as fault:
-            if self.is_running:
-                self.call_from_thread(self._say_of_backup, fault)
+        except RoundsError as failed:
+            fault = str(failed)
+        if self.is_running and fault != self.backup_fault:
+            self.call_from_thread(self._say_of_backup, fault)
 
-    def _say_of_backup(self, fault: RoundsError) -> None:
+    def _say_of_backup(self, fault: str) -> None:
+        self.backup_fault = fault
         if isinstance(self.screen, PageScreen):
-            self.screen.tell(str(fault))
+            self.screen.paint()
 
     def open_find(self) -> None:
         """Find a plant, a page or an act by its name, over the screen in front."""

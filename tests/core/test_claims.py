@@ -157,7 +157,7 @@ def _call(number: int, pot: Pot, owed: Claim) -> PlantCall:
     is_alive = owed.code == "alive"
     zones = [
         ZoneCall((0.2 + 3.0 * is_alive,), share * pot.reference, least * share * pot.reference,
-                 4.0 * is_alive)
+                 0.5 * share * pot.reference, 4.0 * is_alive)
         for share in shares
     ]  # fmt: skip
     walk = 25.0 if is_alive or pot.facts.standing == "quarantine" else 5.0

@@ -8,6 +8,7 @@ from textual.app import App
 from textual.keys import REPLACED_KEYS, _character_to_key, _get_unicode_name_from_key
 from textual.message import Message
 from textual.pilot import Pilot
+from textual.widget import Widget
 
 OF_THE_PILOT = "textual.pilot"
 
@@ -41,7 +42,7 @@ class Quiet:
 
 def _is_to_be_laid_out(app: App[Any]) -> bool:
     """Whether the library has not yet found an idle moment for the new height of a part."""
-    return any(part._layout_required for part in (app.screen, *app.screen.walk_children()))
+    return any(part._layout_required for part in (app.screen, *app.screen.walk_children(Widget)))
 
 
 def _asks_for_an_answer(message: events.Callback) -> bool:

@@ -8,11 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rounds.core.plan.call import PlantCall, Shares, Turn
-from rounds.core.plan.effort import Places, Values, Zones, seconds_at
+from rounds.core.plan.effort import Places, Values, Zones
 
 SAME = 9
 """decimals to which the logarithm of a gain is rounded; ties are ordered by code"""
-MOST_TRIES = 50
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,7 +19,7 @@ class Calls:
     """P plants that could be looked at, in order of need, with N zones in all.
 
     A plant that is due gets the least seconds of its zones before anything else is weighed; the
-    least seconds of the others are 0.
+    least seconds of the others are 0. One that is not due gets a look that counts, or none.
     """
 
     codes: Sequence[str]
@@ -41,25 +40,19 @@ class Calls:
     zones: Zones
     floors: Values
     """(N,): the least seconds of each zone once its plant is due"""
+    counts: Values
+    """(N,): the seconds from which a look at each zone counts; no less than the floors"""
+    unchecked: Places
+    """(P,): days since a look last counted for all of it"""
     waits: NDArray[np.bool_]
     """(N,): it comes before better zones of its plant, where not all get what they are owed"""
     shares: Shares
 
     @cached_property
     def entry(self) -> Values:
-        """(P,): the most harm found per second that a plant allows, its overhead counted in.
-
-        The greatest ratio of harm found to seconds spent, as a fixed point (Dinkelbach 1967): the
-        ratio grows with each step until it stays.
-        """
-        level = self._ratio(np.minimum(self.zones.most, 60.0))
-        for _ in range(MOST_TRIES):
-            useful = np.maximum(level, np.finfo(float).tiny)
-            better = np.maximum(level, self._ratio(seconds_at(self.zones, useful[self.owner])))
-            if np.all(better <= level * (1 + 1e-12)):
-                break
-            level = better
-        return level
+        """(P,): the harm found per second by a look at a plant that counts, its overhead too."""
+        found = self.by_plant(self.zones.prevented(self.counts))
+        return np.asarray(found / (self.by_plant(self.zones.spent(self.counts)) + self.overhead))
 
     @cached_property
     def others(self) -> Places:
@@ -68,10 +61,6 @@ class Calls:
         gain = np.round(np.log(np.maximum(self.entry, np.finfo(float).tiny)), SAME)
         ordered = np.lexsort((rank, -gain))
         return np.asarray(ordered[(self.turn[ordered] == Turn.GAIN) & (self.entry[ordered] > 0)])
-
-    def _ratio(self, seconds: Values) -> Values:
-        found = self.by_plant(self.zones.prevented(seconds))
-        return np.asarray(found / (self.by_plant(self.zones.spent(seconds)) + self.overhead))
 
     @cached_property
     def owed(self) -> Places:
@@ -83,6 +72,11 @@ class Calls:
     def needs(self) -> Values:
         """(P,): what each plant takes once it is due, with the handling of what is found."""
         return self.by_plant(self.zones.spent(self.floors))
+
+    @cached_property
+    def usual(self) -> Values:
+        """(P,): what a look of the reference seconds takes, with the handling of what is found."""
+        return self.by_plant(self.zones.spent(self.zones.most / self.shares.credited_at_most))
 
     @property
     def needed_seconds(self) -> float:
@@ -109,6 +103,12 @@ class Calls:
         if not len(plants):
             return 0.0
         return float(self.overhead[plants].sum() - self.spared[plants].max())
+
+    def least_of(self, plants: Places) -> float:
+        """The fewest seconds that hold looks at some plants, each zone for its least."""
+        chosen = self.zones_of(plants)
+        zones = self.zones.take(chosen)
+        return float(zones.spent(zones.least).sum()) + self.overhead_of(plants)
 
     def zones_of(self, plants: Places) -> Places:
         """Numbers of the zones of some plants."""
@@ -142,6 +142,7 @@ def calls_of(plants: Sequence[PlantCall], shares: Shares) -> Calls:
         np.arange(len(plants)), np.array([len(plant.zones) for plant in plants], dtype=int)
     )
     floors = np.array([zone.least_seconds for zone in zones])
+    counts = np.array([zone.counts_seconds for zone in zones])
     return Calls(
         codes=[plant.code for plant in plants],
         turn=turn,
@@ -158,6 +159,8 @@ def calls_of(plants: Sequence[PlantCall], shares: Shares) -> Calls:
             handling=np.divide(handled, found, out=np.zeros(len(zones)), where=found > 0),
         ),
         floors=floors,
+        counts=np.maximum(floors, counts),
+        unchecked=np.array([plant.unchecked_days for plant in plants], dtype=np.intp),
         waits=np.array([zone.waits for zone in zones], dtype=bool),
         shares=shares,
     )

@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from rounds.core.plan.call import Turn
 from rounds.core.plan.calls import Calls
-from rounds.core.plan.effort import FITS, Places, Values, Zones, fill
+from rounds.core.plan.effort import FITS, Places, Values, Zones, fill, partly
 from rounds.core.plan.floors import Floors, floors_within
 
 
@@ -45,37 +46,27 @@ def split(calls: Calls, seconds: float) -> Split:
     """Split the seconds of a round over plants and zones so that most harm is found.
 
     First what is owed, in its order, and what is brought forward. Where all of that has its least,
-    the others come in by gain per second, as many as find most together; each takes its overhead
-    from the seconds of all.
+    the others come in by gain per second, as many as find most together: each gets a look that
+    counts and takes its overhead from the seconds of all, and what is left goes to all of them.
 
-    Adding a plant pays from some number of seconds on, which grows from one plant to the next, as
-    one more plant never lowers the common marginal gain at the same seconds. So the best number of
-    plants is found by bisection, and more seconds never find less.
+    With a fixed number of them more seconds never find less, so that the best number never does.
     """
     floors = floors_within(calls, seconds)
     if not floors.are_met or not len(calls.turn):
         return _as_owed(calls, floors)
-    held = replace(calls, zones=replace(calls.zones, least=floors.seconds))
     owed = np.flatnonzero(floors.planned)
     others = calls.others[~floors.planned[calls.others]]
-    # upper bound: as many as their overhead alone lets in
-    taken = float(calls.zones.spent(floors.seconds).sum() + calls.overhead[owed].sum())
-    left = seconds - taken + calls.spared.max()
-    low, high = 0, int(np.searchsorted(np.cumsum(calls.overhead[others]), left + FITS, "right"))
-    known: dict[int, Split] = {}
-
-    def with_others(number: int) -> Split:
-        if number not in known:
-            known[number] = _long_enough(held, owed, others[:number], seconds)
-        return known[number]
-
-    while low < high:
-        middle = (low + high + 1) // 2
-        if with_others(middle).prevented >= with_others(middle - 1).prevented:
-            low = middle
-        else:
-            high = middle - 1
-    return with_others(low)
+    least = np.where(floors.planned[calls.owner], floors.seconds, calls.counts)
+    held = replace(calls, zones=replace(calls.zones, least=least))
+    found = _as_owed(calls, floors)
+    for number in range(len(others) + 1):
+        plants = np.concatenate([owed, others[:number]])
+        if held.least_of(plants) > seconds + FITS:
+            break
+        filled = _filled(held, plants, seconds, is_all=number == len(others))
+        if filled.prevented >= found.prevented:
+            found = filled
+    return found if found.planned.any() or not len(others) else _in_part(held, others[0], seconds)
 
 
 def _as_owed(calls: Calls, floors: Floors) -> Split:
@@ -84,22 +75,39 @@ def _as_owed(calls: Calls, floors: Floors) -> Split:
     return Split(floors.planned, floors.seconds, found, floors.owed_is_met)
 
 
-def _long_enough(calls: Calls, owed: Places, others: Places, seconds: float) -> Split:
-    """The best split among these plants, without those whose look would be too short."""
-    found = _filled(calls, np.concatenate([owed, others]), seconds)
-    looked = calls.by_plant(found.seconds)
-    short = others[looked[others] < calls.shares.least_seconds]
-    if not len(short):
-        return found
-    return _long_enough(calls, owed, others[~np.isin(others, short)], seconds)
-
-
-def _filled(calls: Calls, plants: Places, seconds: float) -> Split:
-    """The best split among these plants; one that gets no second is not looked at."""
-    here = calls.zones_of(plants)
+def _in_part(calls: Calls, plant: int, seconds: float) -> Split:
+    """As much of a look that counts as the seconds hold, where they hold none."""
+    here = np.flatnonzero(calls.owner == plant)
     zones = calls.zones.take(here)
+    given = partly(
+        zones, np.zeros(len(here)), zones.least, seconds - calls.overhead_of(np.array([plant]))
+    )
+    looked = np.zeros(len(calls.owner))
+    if given.sum() >= calls.shares.least_seconds:
+        looked[here] = given
+    found = float(calls.zones.prevented(looked).sum())
+    return Split(calls.by_plant(looked) > 0, looked, found, owed_is_met=True)
+
+
+def _filled(calls: Calls, plants: Places, seconds: float, *, is_all: bool) -> Split:
+    """The best split among these plants.
+
+    Where others are left out no look at a plant without known insects is longer than usual.
+    """
+    here = calls.zones_of(plants)
+    zones, owner = calls.zones.take(here), calls.owner[here]
     room = seconds - calls.overhead_of(plants)
-    found = _filled_up_to(zones, calls.owner[here], room, calls.most_of(seconds))
+    limits = np.full(len(calls.turn), calls.most_of(seconds))
+    calm = calls.turn != Turn.ALIVE
+    if not is_all:
+        limits[calm] = np.minimum(limits, calls.usual)[calm]
+    limits = np.maximum(limits, np.bincount(owner, zones.spent(zones.least), len(limits)))
+    found = _filled_up_to(zones, owner, room, limits)
+    taken = float(zones.spent(found).sum())
+    if taken < room - FITS:
+        may_grow = np.ones(len(here), dtype=bool) if is_all else ~calm[owner]
+        most = np.where(may_grow, zones.most, found)
+        found = fill(replace(zones, least=found, most=most), room)
     spent = np.zeros(len(calls.owner))
     spent[here] = found
     planned = np.zeros(len(calls.turn), dtype=bool)
@@ -107,17 +115,15 @@ def _filled(calls: Calls, plants: Places, seconds: float) -> Split:
     return Split(planned, spent, float(zones.prevented(found).sum()), owed_is_met=True)
 
 
-def _filled_up_to(zones: Zones, owner: Places, seconds: float, most: float) -> Values:
-    """(N,): the seconds that find most, no plant taking more than `most` that others could use.
+def _filled_up_to(zones: Zones, owner: Places, seconds: float, limits: Values) -> Values:
+    """(N,): the seconds that find most, no plant taking more than its limit (P,).
 
-    What a plant gets at the least it gets all the same. A plant that would take more gets `most`,
-    and the others share the rest: on that lower level of gain it would take more still. What then
-    is left over, nobody else could use.
+    A plant that would take more gets its limit, and the others share the rest: on that lower level
+    of gain it would take more still.
     """
     given = np.zeros(len(owner))
     free = np.arange(len(owner))
     left = seconds
-    limits = np.maximum(most, np.bincount(owner, zones.spent(zones.least)))
     while len(free):
         given[free] = fill(zones.take(free), left)
         taken = np.bincount(owner[free], zones.take(free).spent(given[free]), len(limits))
@@ -128,5 +134,5 @@ def _filled_up_to(zones: Zones, owner: Places, seconds: float, most: float) -> V
             left -= float(zones.take(own).spent(given[own]).sum())
         free = free[~np.isin(owner[free], over)]
         if not len(over):
-            return given
-    return fill(replace(zones, least=given), seconds)
+            break
+    return given

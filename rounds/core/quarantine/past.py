@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from itertools import groupby
 
 from rounds.core.body import Body
-from rounds.core.log.effective import EffectiveLook
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.log.entries import NOT_ANSWERED
 from rounds.core.parameters import Inspection
 from rounds.core.quarantine.days import (
@@ -107,7 +107,7 @@ class Past:
     key: str = ""
     """digest of all looks it was made from, in their order, whatever steps it was made in"""
     pests: Mapping[str, PestPast] = field(default_factory=dict)
-    """by the pests the plant is followed for"""
+    """by the pests it was followed for, those found among them"""
     zones: Mapping[str, ZonePast] = field(default_factory=dict)
     doubts: tuple[OpenDoubt, ...] = ()
     """oldest first"""
@@ -138,7 +138,9 @@ class Reader:
     """What the looks of one plant are read with."""
 
     body_on: Callable[[date], Body]
-    pests: tuple[str, ...]
+    pests: Mapping[str, date]
+    """those the plant is said to be followed for, each from which day on; a find of another pest
+    begins to follow it"""
     inspection: Inspection
     gone_over_share: float
     """of the reference seconds of a zone, from which on it was gone over"""
@@ -205,7 +207,7 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
         key=_key(past.key, day, looks),
         pests={
             pest: _with_day_of_pest(of_pest, day, looks, pest, doubts_by_zone(doubts, pest), reader)
-            for pest in reader.pests
+            for pest in _followed(past, day, tallies, reader)
             for of_pest in (past.pests.get(pest, PestPast()),)
         },
         zones=zones,
@@ -221,6 +223,15 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
         visits=past.visits + len({(reader.is_own(look), look.round_id) for look in looks}),
         newest=max(filter(None, (past.newest, _newest(day, looks, reader))), default=None),
     )
+
+
+def _followed(
+    past: Past, day: date, tallies: Iterable[EffectiveTally], reader: Reader
+) -> Iterable[str]:
+    """The pests that the looks of a day are evidence of: those said, and those found by then."""
+    said = [pest for pest, since in reader.pests.items() if since <= day]
+    found = sorted({tally.pest for tally in tallies if tally.is_live})
+    return dict.fromkeys((*said, *past.pests, *found))
 
 
 def _made(look: EffectiveLook) -> Made:

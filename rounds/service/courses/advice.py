@@ -30,6 +30,9 @@ LIFTING, ROOT_CLEAN_OUT, SPRAY = "lifting", "root-clean-out", "contact-spray"
 OUT_OF_MEDIUM, PART = "out-of-medium", "part"
 """Ways to go on: courses by the codes of their templates, and to part with the plant."""
 
+BARE = "wet-and-look"
+"""The kind of step at which bare roots are seen: one look at them is supposed, on its first day."""
+
 BELOW = (MEDIUM, ROOTS)
 """zones that a look from outside does not reach"""
 
@@ -83,7 +86,9 @@ def options_in_steps(record: PlantRecord) -> Generator[None, None, list[Raw]]:
 def options_key(record: PlantRecord) -> str:
     """Digest of what the ways rest on besides the forecast: the courses there are."""
     known = templates(record.logbook)
-    return digest([(t.code, t.steps, t.forms) for t in known.values()]) if record.live_on else ""
+    if not record.live_on:
+        return ""
+    return digest([BARE, *((t.code, t.steps, t.forms) for t in known.values())])
 
 
 def read_options(record: PlantRecord, kept: list[Raw]) -> tuple[Option, ...]:
@@ -232,7 +237,8 @@ def with_course(
     treated = sorted([*supposed.treated, *more], key=lambda used: used.day)
     ends = (*history.courses_end, steps[-1].due_on)
     running = (history.courses_running or 0) + 1
+    bare = next((step.due_on for step in steps if step.kind == BARE), None)
     return (
         replace(history, courses_end=ends, courses_running=running),
-        replace(supposed, treated=tuple(treated)),
+        replace(supposed, treated=tuple(treated), roots_on=bare),
     )

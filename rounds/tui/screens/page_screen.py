@@ -27,6 +27,7 @@ class HasDays(Protocol):
     """A program with a logbook open."""
 
     days: "Days"
+    backup_fault: str
 
 
 class HasFind(Protocol):
@@ -203,6 +204,11 @@ class PageScreen(Screen[None]):
     def days(self) -> "Days":
         """Today of the logbook that is open, as far as it is known."""
         return cast("HasDays", self.app).days
+
+    @property
+    def backup_fault(self) -> str:
+        """Why there is no backup of today yet; empty where nothing is wrong."""
+        return cast("HasDays", self.app).backup_fault
 
     def day_came(self) -> None:
         """More of today was worked out: screens that show it do so."""
