@@ -130,3 +130,15 @@ def test_what_cannot_be_supposed_is_refused_in_a_sentence(newcomer: Logbook) -> 
     record = collection_on(newcomer, TODAY).record(plant.id)
     with pytest.raises(Refused, match="not in quarantine"):
         finished(supposition_in_steps(record, AS_IT_GOES))
+
+
+def test_of_two_pests_the_one_that_holds_it_longer_is_told(newcomer: Logbook) -> None:
+    alone = _ask(newcomer, AS_IT_GOES)
+    look = LookEntered(("axils",), 30.0, {"removed": 1}, pest="soft-scale")
+    enter_look(newcomer, local_noon(TODAY - timedelta(days=2)), "G07", look)
+    both = _ask(newcomer, AS_IT_GOES)
+    assert alone.pest is None
+    assert both.pest == "soft-scale"
+    assert alone.as_is is not None
+    assert both.as_is is None or both.as_is > alone.as_is
+    assert any(reason.startswith("Held longest by") for reason in reason_texts(both))
