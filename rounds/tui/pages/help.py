@@ -79,6 +79,7 @@ LINES: dict[str, tuple[Line, ...]] = {
     "release": (
         (("yes",), "release.yes"),
         (("no",), "release.no"),
+        (("begin",), "release.what-if"),
         (("find",), "find"),
         (("leave",), "lists.leave"),
     ),
@@ -92,14 +93,13 @@ LINES: dict[str, tuple[Line, ...]] = {
         own=(
             TAKE_BACK["plant"],
             (("put-apart",), "plant.put-apart"),
-            (("charts",), "plant.charts"),
-            (("what-if",), "plant.what-if"),
+            (("coming",), "plant.charts"),
         ),
     ),
     "charts": (
         (("next",), "charts.next"),
         (("back",), "charts.back"),
-        (("charts",), "charts.rows"),
+        (("order",), "charts.rows"),
         (("find",), "find"),
         (("leave",), "charts.leave"),
     ),

@@ -25,7 +25,8 @@ from rounds.service.plant.status_text import (
     supposed_texts,
 )
 from rounds.service.round.view import Answer
-from rounds.tui.page import Page
+from rounds.tui.keys import key_of
+from rounds.tui.page import KeyHint, Page
 from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.bars import share_bar
 from rounds.tui.pages.parts import ROOMY, SLOT, STANDING_MARK, hint, say
@@ -128,6 +129,9 @@ def _asked(view: ReleaseView) -> Asked | None:
 def put_release_keys(page: Page) -> None:
     """The keys, on the last two rows."""
     page.put_keys(page.height - 2, [hint("leave", "list.leave")])
+    page.put_keys(
+        page.height - 1, [KeyHint(key_of("begin"), words.say("what_if.title"))], (page.edge,)
+    )
     columns = (54, 67) if page.is_wide else (15, 29)
     page.put_keys(page.height - 2, [hint("find"), hint("help")], columns)
 

@@ -40,7 +40,14 @@ class ReleaseScreen(Frame, ReadsAgain, sheet="release"):
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
         "release",
-        [("leave", "leave"), ("yes", "yes"), ("no", "no"), ("find", "find"), ("help", "help")],
+        [
+            ("leave", "leave"),
+            ("yes", "yes"),
+            ("no", "no"),
+            ("begin", "what_if"),
+            ("find", "find"),
+            ("help", "help"),
+        ],
     )
 
     HELP = "release"
@@ -143,6 +150,16 @@ class ReleaseScreen(Frame, ReadsAgain, sheet="release"):
     def action_leave(self) -> None:
         """Back to where one came from."""
         self.app.pop_screen()
+
+    def action_what_if(self) -> None:
+        """When it may rejoin, were something otherwise."""
+        # loaded where it is opened
+        from rounds.tui.screens.what_if import WhatIfScreen
+
+        if self.status.release is None:
+            self.tell(words.say("what_if.not-in-quarantine"))
+        else:
+            self.app.push_screen(WhatIfScreen(self.logbook, self.code))
 
     def action_no(self) -> None:
         """It stays in quarantine; or, released, it is not put there: the next place is offered."""
