@@ -14,7 +14,7 @@ from rounds.cli.options import argument, command, reading
 from rounds.cli.output import Answer, plain
 from rounds.cli.plant_extras import done_rows, sign_rows
 from rounds.cli.plant_history import history_fields
-from rounds.cli.plant_lines import plant_line, why_lines
+from rounds.cli.plant_lines import left_line, plant_line, why_lines
 from rounds.cli.status_fields import status_fields
 from rounds.service.courses.advice import Option
 from rounds.service.courses.efficacy import Efficacy
@@ -28,8 +28,7 @@ from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
 from rounds.service.plant.origins import Cleared, Heat, cleared_before, heat_of, heat_text
 from rounds.service.plant.status import PlantStatus, status_of, with_why
-from rounds.service.plant.status_text import clean_text, risk_text
-from rounds.words.forms import day_month, expected_number, minutes_seconds
+from rounds.words.forms import day_month, minutes_seconds
 
 
 @command("plant")
@@ -125,13 +124,7 @@ class PlantPage:
         if self.cleared is not None:
             yield self.cleared.text
         if status.left is not None:
-            yield words.say(
-                "cli.plant.left",
-                clean=clean_text(status),
-                least=expected_number(status.left.low),
-                most=expected_number(status.left.high),
-                risk=risk_text(status),
-            )
+            yield left_line(status, status.left)
         if self.heat is not None:
             yield heat_text(self.heat, self.on)
         if status.changed_values:
