@@ -10,6 +10,7 @@ from rounds.service.plant.status_text import (
     band_line,
     clean_text,
     held_line,
+    holds_line,
     misfit_line,
     moved_line,
     risk_text,
@@ -56,6 +57,7 @@ def why_lines(status: PlantStatus) -> Iterator[str]:
         band_line(status),
         held_line(status),
         sooner_line(status),
+        holds_line(status),
         status.why.removal,
         moved_line(status),
     ):

@@ -97,7 +97,7 @@ async def test_a_click_on_a_key_of_the_strip_presses_it(demo: Any, opened: Opens
         # enter takes an empty line
         await click(driver, place_of(driver, "enter  "))
         assert driver.screen.line is None
-        await click(driver, place_of(driver, "q leave"))
+        await click(driver, place_of(driver, "q back"))
         await click(driver, place_of(driver, "begin the round"))
         assert isinstance(driver.screen, RoundScreen)
 
