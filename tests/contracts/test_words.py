@@ -48,7 +48,7 @@ def sentences(found: Mapping[str, Any], before: str = "") -> Iterator[tuple[str,
 
 
 SAID = dict(sentences(FILES))
-FORMS = load_parameters().forms
+FORMS, PESTS = load_parameters().forms, load_parameters().pests
 ZONES = {zone.zone for zones in FORMS.values() for zone in zones}
 CRITERIA = (criteria.DAYS_APART, criteria.DEGREE_DAYS, criteria.CLEAN_LOOKS,
             criteria.MEDIUM_AND_ROOTS, criteria.COURSES, criteria.CHANCE_CLEAN)  # fmt: skip
@@ -56,7 +56,7 @@ TIMED = [code for code in CRITERIA if code not in (criteria.MEDIUM_AND_ROOTS, cr
 HELD = ("roots-unseen", "short-looks", "few-looks", "few-looks-never", "few-looks-zones",
         "last-find", "last-find-today", "neighbour-here", "neighbour-quarantine",
         "neighbour-past", "neighbour-unnamed", "arrivals", "start", "start-unseen")  # fmt: skip
-COMING = ("hatch", "hatched", "away", "back", "release", "roots", "watch", *TIMED)
+COMING = ("hatch", "hatch-most", "hatched", "away", "back", "release", "roots", "watch", *TIMED)
 ASKED = {code: table["answers"] for code, table in FILES["round"]["ask"].items()
          if "answers" in table}  # fmt: skip
 ERRORS = FILES["errors"]
@@ -74,6 +74,12 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "bench.signs-seen.{}": SIGNS,
     "bench.signs-today.{}": SIGNS,
     "bench.signs.{}": SIGNS,
+    "charts.done.{}": FILES["charts"]["done"],
+    "charts.head.{}": FILES["charts"]["head"],
+    "charts.{}.about": ("zones", "sources"),
+    "charts.{}.across": ("zones", "sources"),
+    "charts.{}.title": ("zones", "sources"),
+    "charts.sign.{}": FILES["charts"]["sign"],
     "cli.about.{}": [name for names in GROUPS.values() for name in names],
     "cli.options.{}": FILES["cli"]["options"],
     "cli.plant.outcomes.{}": get_args(Outcome),
@@ -111,6 +117,9 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "parameters.fixed.{}": FILES["parameters"]["fixed"],
     "parameters.group.{}": FILES["parameters"]["group"],
     "parameters.tag.{}": FILES["parameters"]["tag"],
+    "pests.{}.name": PESTS,
+    "pests.{}.swab": PESTS,
+    "pests.{}.where": PESTS,
     "plant.answers.{}": FILES["plant"]["answers"],
     "plant.began.{}": FILES["plant"]["began"],
     "plant.lines.{}": FILES["plant"]["lines"],
@@ -164,6 +173,7 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "why.brief.{}": HELD,
     "why.holds.{}": HELD,
     "why.sooner.{}": FILES["why"]["sooner"],
+    "what_if.line.{}": FILES["what_if"]["line"],
     "zones.{}.advice": ZONES,
     "zones.{}.name": ZONES,
     **{f"round.ask.{code}.answers.{GAP}": answers for code, answers in ASKED.items()},

@@ -26,9 +26,7 @@ from tests.tui.reading import SIZES, complaints
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 MOST = Why(
     holds_down=(
-        HoldsDown(
-            "last-find", 31.6, "last find 9 days, 90 degree-days ago", "found 9 days ago"
-        ),
+        HoldsDown("last-find", 31.6, "last find 9 days, 90 degree-days ago", "found 9 days ago"),
         HoldsDown("roots-unseen", 12.4, "roots not checked", "roots not checked"),
         HoldsDown("few-looks", 0.6, "looks on only 3 of 9 days", "few looks"),
         HoldsDown("arrivals", 0.4, "insects that wander in", "insects that wander in"),

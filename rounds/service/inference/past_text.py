@@ -4,10 +4,11 @@ import json
 from datetime import date, timedelta
 from typing import Any
 
+from rounds.core.estimates.growth import DayCounted
 from rounds.core.quarantine.days import DayLooked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, SignSeen, ZonePast
 
-PAST_VERSION = 4
+PAST_VERSION = 5
 """Increased whenever the same looks may give another past, or another text of it."""
 
 COMPLETE, LIVE, MEDIUM, ROOTS = 1, 2, 4, 8
@@ -113,6 +114,7 @@ def _of_pest(past: PestPast, back: _Back) -> dict[str, Any]:
         "live": [back(day) for day in past.live_on],
         "older": [back(past.older_until), past.older_looks, back(past.older_began_on)],
         "complete": back(past.complete_on),
+        "counted": [[back(of.day), of.found, of.effort] for of in past.counted],
     }
 
 
@@ -134,6 +136,7 @@ def _pest_of(found: dict[str, Any], day: _Day) -> PestPast:
         older_looks=older_looks,
         older_began_on=day(older_began),
         complete_on=day(found["complete"]),
+        counted=tuple(DayCounted(day.known(at), *of) for at, *of in found["counted"]),
     )
 
 

@@ -5,7 +5,7 @@ from datetime import date
 
 from rounds.core.log.effective import EffectiveLook, EffectiveSign, EffectiveTally, effective_log
 from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
-from rounds.core.quarantine.past import OpenDoubt, ZonePast, gone_on, told_by
+from rounds.core.quarantine.past import OpenDoubt, PestPast, ZonePast, gone_on, told_by
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.planning import needs_hygiene
@@ -70,7 +70,7 @@ class PlantAtHand:
     @property
     def streak(self) -> Streak:
         """The clean streak as it stands after the last press."""
-        known = self._known.pests[self.pest]
+        known = self._known.pests.get(self.pest, PestPast())
         older = known.older_looks, known.older_began_on
         rules = self._logbook.rules(self.pest, self.day)
         return clean_streak(known.days, self.day, rules, older=older)

@@ -1,6 +1,7 @@
 """The round itself, by its keys: what each press decides, and what it is answered with."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from rounds import words
 from rounds.core.log.entries import LIVE_KINDS
@@ -49,6 +50,9 @@ class RoundWalk(RoundDeeds):
         summary = None
         if progress.stage == "end":
             summary = summary_of(self.logbook, self.walk, course.steps, self._collection)
+            if self.is_of_delivery:
+                # the others are not to be opened
+                summary = replace(summary, not_looked_at=())
         return describe(
             Known(
                 walk=self.walk,
@@ -135,8 +139,15 @@ class RoundWalk(RoundDeeds):
         return self.view()
 
     def rest(self) -> RoundView:
-        """Nothing on the rest of this plant: the seconds here are shared among what is left."""
+        """Nothing on the rest of this plant: the seconds here are shared among what is left.
+
+        Of a step that is asked about, that it was done at the rest here as well.
+        """
+        waiting = self.question
         self._clear()
+        if waiting is not None and waiting.takes("rest"):
+            self._answer(waiting, "rest")
+            return self.view()
         if self.course.opened is None:
             return self._only_where_zone()
         return self._close_together(self.course.closed_together(), REST_OF_PLANT)

@@ -31,7 +31,7 @@ SETTLING = ("yes", "remains", "no")
 TAKE_BACK: dict[str, Line] = {
     of: (("take-back",), f"{of}.take-back")
     for of in ("plant", "history", "visit", "doubts", "leaving", "values", "season", "courses",
-               "exposure")
+               "exposure", "what_if")
 }  # fmt: skip
 
 
@@ -79,6 +79,7 @@ LINES: dict[str, tuple[Line, ...]] = {
     "release": (
         (("yes",), "release.yes"),
         (("no",), "release.no"),
+        (("begin",), "release.what-if"),
         (("find",), "find"),
         (("leave",), "lists.leave"),
     ),
@@ -87,12 +88,28 @@ LINES: dict[str, tuple[Line, ...]] = {
         ((("0",), "plants.find"),),
         ((("order",), "plants.order"), (("plants",), "plants.which")),
     ),
-    "plant": _of_list("plant", own=(TAKE_BACK["plant"], (("put-apart",), "plant.put-apart"))),
+    "plant": _of_list(
+        "plant",
+        own=(
+            TAKE_BACK["plant"],
+            (("put-apart",), "plant.put-apart"),
+            (("coming",), "plant.charts"),
+        ),
+    ),
+    "charts": (
+        (("next",), "charts.next"),
+        (("back",), "charts.back"),
+        (("order",), "charts.rows"),
+        (("find",), "find"),
+        (("leave",), "charts.leave"),
+    ),
+    "what_if": _of_list("what_if", own=(TAKE_BACK["what_if"],)),
     "history": _of_list("history", own=(TAKE_BACK["history"],)),
     "visit": _of_list("visit", ((SETTLING, "visit.settle"),), (TAKE_BACK["visit"],)),
     "doubts": ((SETTLING, "doubts.settle"), TAKE_BACK["doubts"], GAP, *_of_list("doubts")),
     **{name: _of_list(name) for name in ("arrival", "coming", "desk", "settings")},
     **{name: _of_list(name, (TAKE_BACK[name],)) for name in ("leaving", "values", "season")},
+    "sums": _of_list("lists"),
     "courses": _of_list("courses", own=(TAKE_BACK["courses"],)),
     "exposure": _of_list("exposure", own=((("yes",), "exposure.watch"), TAKE_BACK["exposure"])),
 }

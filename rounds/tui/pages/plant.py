@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.service.growth.eggs import brood_text
+from rounds.service.growth.rising import growth_text
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
-from rounds.service.plant.status import PlantStatus
+from rounds.service.plant.status import PlantStatus, is_alarmed
 from rounds.service.plant.status_text import (
     band_line,
     clean_text,
@@ -100,6 +102,7 @@ def plant_told(view: PlantPageView, frame: Page) -> Told:
         most=max(3, rows),
         second=None if detail.newest is None else hint("take-back"),
         third=_put_apart(detail),
+        fourth=KeyHint(key_of("coming"), words.say("charts.of-plant")),
     )
 
 
@@ -223,13 +226,17 @@ def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:
 
 
 def extra_told(detail: PlantDetail, *, is_wide: bool) -> list[Said]:
-    """What else is known: beside whom it stands, its botanical name, the note, what one sees."""
-    touches = ", ".join(detail.touches)
+    """What else is known: how finds go, when eggs hatch, beside whom it stands, names, the note."""
+    status, touches = detail.status, ", ".join(detail.touches)
     # on a wide page it is said at the foot; of a plant that is gone nobody looks any more
     own = "" if detail.is_gone or is_wide else detail.own_text
+    # the page begins with an alarm
+    is_said = detail.is_gone or is_alarmed(status)
     texts = [
+        "" if is_said else growth_text(status.growth, detail.on),
+        "" if detail.is_gone else brood_text(status.brood, detail.on),
         detail.beside,
-        detail.status.botanical_name or "",
+        status.botanical_name or "",
         words.say("plant.record.touching", value=touches) if touches else "",
         detail.note or "",
         own,

@@ -9,9 +9,7 @@ from rounds import words
 from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.criteria import (
     CHANCE_CLEAN,
-    CLEAN_LOOKS,
     DEGREE_DAYS,
-    MEDIUM_AND_ROOTS,
     Criterion,
     shown_criteria,
 )
@@ -27,7 +25,8 @@ from rounds.service.plant.status_text import (
     supposed_texts,
 )
 from rounds.service.round.view import Answer
-from rounds.tui.page import Page
+from rounds.tui.keys import key_of
+from rounds.tui.page import KeyHint, Page
 from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.bars import share_bar
 from rounds.tui.pages.parts import ROOMY, SLOT, STANDING_MARK, hint, say
@@ -130,6 +129,9 @@ def _asked(view: ReleaseView) -> Asked | None:
 def put_release_keys(page: Page) -> None:
     """The keys, on the last two rows."""
     page.put_keys(page.height - 2, [hint("leave", "list.leave")])
+    page.put_keys(
+        page.height - 1, [KeyHint(key_of("begin"), words.say("what_if.title"))], (page.edge,)
+    )
     columns = (54, 67) if page.is_wide else (15, 29)
     page.put_keys(page.height - 2, [hint("find"), hint("help")], columns)
 
@@ -287,14 +289,10 @@ def needed_text(criterion: Criterion) -> str:
     """What is asked."""
     if criterion.need is None:
         return say("release.not-asked")
-    need = value_text(criterion, criterion.need)
-    if criterion.met is False and (criterion.have or 0) >= criterion.need:
-        # there are enough of them, but not of the kind that counts now
-        if criterion.code == CLEAN_LOOKS:
-            return say("release.lately", need=need)
-        if criterion.code == MEDIUM_AND_ROOTS:
-            return say("release.with-medium", need=need)
-    return need
+    need, lacks = value_text(criterion, criterion.need), criterion.lacks
+    if lacks is None:
+        return need
+    return say(f"release.lacks.{lacks.kind}", need=need, of=lacks.need)
 
 
 def expected_text(criterion: Criterion, release: ReleaseStatus, on: date) -> str:

@@ -25,13 +25,15 @@ def summary_told(view: RoundView, *, is_wide: bool) -> Told:
 
 
 def _first_sentence(summary: Summary) -> str:
-    """How many plants were fully checked, then what was found on them."""
+    """How many plants were fully checked, what was found on them, and where that rises."""
     said = [_checked(summary)]
     if summary.found:
         on = _plants(summary.plants_found)
         said.append(say("summary.found", count=summary.found, plants=on))
     else:
         said.append(say("summary.found-none"))
+    if summary.rising:
+        said.append(summary.rising)
     if summary.unsure:
         said.append(words.say("round.summary.doubt", count=summary.unsure))
     return words.say("forms.and").join(said)

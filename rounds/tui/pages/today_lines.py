@@ -74,7 +74,8 @@ class Sections:
         if plant is None:
             cells: Cells = {"name": what, "earliest": status.code}
         else:
-            since = say("today.waiting-since", day=day_month(due.on, self.day.on))
+            code = "waiting-since" if due.on < self.day.on else "due-on"
+            since = say(f"today.{code}", day=day_month(due.on, self.day.on))
             cells = {"name": what, plant: f"{status.code}  {status.name}"}
             cells["waiting" if self.page.is_spread else "end"] = since, "quiet"
         return ListLine(cells, number=str(number))
