@@ -61,7 +61,7 @@ async def test_a_count_takes_the_figures_typed_before_enter(few: Path, on_pad: A
     async with on_pad(few) as driver:
         await driver.shows("enter  more")
         await driver.press("1", "2", "enter")
-        await driver.shows("which of these?", "1 killed", "2 left", "0 leave", "number: 12")
+        await driver.shows("which of these?", "1 killed", "2 untouched", "0 leave", "number: 12")
         await driver.press("1")
         assert counts(driver).killed == 12
         await driver.shows("is infested. Quarantine")

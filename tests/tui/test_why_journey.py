@@ -26,10 +26,8 @@ from tests.tui.reading import SIZES, complaints
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 MOST = Why(
     holds_down=(
-        HoldsDown(
-            "last-find", 31.6, "last find 9 days, 90 degree-days ago", "last find 9 days ago"
-        ),
-        HoldsDown("roots-unseen", 12.4, "roots not seen", "roots not seen"),
+        HoldsDown("last-find", 31.6, "last find 9 days, 90 degree-days ago", "found 9 days ago"),
+        HoldsDown("roots-unseen", 12.4, "roots not checked", "roots not checked"),
         HoldsDown("few-looks", 0.6, "looks on only 3 of 9 days", "few looks"),
         HoldsDown("arrivals", 0.4, "insects that wander in", "insects that wander in"),
     ),
@@ -92,7 +90,7 @@ async def test_calculating_until_it_is_there_and_anew_after_a_look(
     monkeypatch.setattr(DayWork, "why", later)
     async with opened(demo) as driver:
         await on_plant(driver, "G11")
-        await driver.shows("what holds it down: calculating")
+        await driver.shows("why not higher: calculating")
         is_held[0] = False
         enter_look(driver.app.logbook, now(clock), "G11", LookEntered((), 180.0))
         driver.screen.reload()
@@ -157,8 +155,8 @@ async def test_points_are_whole_the_word_once_and_less_than_half_a_point_is_not_
         assert complaints(page, plain=True) == []
         text = " ".join(page.text().split())
         assert "wander in" not in text
-        if page.is_wide and "what holds chance clean down" not in text:
-            assert "why not higher: last find 9 days ago: 32 points; roots not checked: 12" in text
+        if page.is_wide and "why the chance clean is not higher" not in text:
+            assert "why not higher: found 9 days ago: 32 points; roots not checked: 12" in text
             assert ("few looks: 1" in text) is (page.width >= 100), "told whole, or not at all"
             # what each of them hides in part is the same: they do not add up
             assert "(overlap)" in text

@@ -148,7 +148,7 @@ def help_told(screen: str, behind: Sequence[tuple[str, str]], frame: Page) -> He
     words_of = "help" if frame.is_wide else "help-narrow"
     lines = _with_pad(screen, lines_of(screen))
     # groups stand apart where that hides none of them
-    is_spaced = frame.is_wide and len(lines) + HELP_FRAME <= frame.height
+    is_spaced = frame.is_wide and len(lines) + len(behind) + HELP_FRAME <= frame.height
     keys = [
         _key_row(roles, _said(words_of, code)) if roles else BLANK
         for roles, code in lines

@@ -120,7 +120,9 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         minds = self.minds if self.is_wide else self.minds[:MOST_NARROW]
         why = self.status.why
         first = why.options[0] if why and why.options else None
-        next_text = ""
+        # where insects live on it, there is something to be done next
+        is_awaited = why is None and self.status.is_known_alive
+        next_text = words.say("courses.page.calculating") if is_awaited else ""
         if first is not None:
             code = "next" if first.alternative else "next-alone"
             next_text = words.say(

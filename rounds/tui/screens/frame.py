@@ -179,14 +179,18 @@ class Frame(PageScreen):
         return say("too-small.bare")
 
     async def on_event(self, event: events.Event) -> None:
-        """Any key but its own closes help and acts as usual; those that scroll do that in help."""
-        if self.helping and isinstance(event, events.Key) and pressed(event) != key_of("help"):
-            if self._help is not None and self._help.scrolled.scroll_by(event.key):
+        """In help some keys scroll; any other but its own closes it and acts as usual."""
+        if self._help is not None and self.helping and isinstance(event, events.Key):
+            if self._help.scrolled.scroll_by(event.key):
                 event.stop()
                 event.prevent_default()
                 return
-            self.helping = False
-            self.paint()
+            key = pressed(event)
+            # what writes no character, as the key that copies, leaves it open
+            closes = event.is_printable or key == key_of("begin")
+            if closes and key != key_of("help"):
+                self.helping = False
+                self.paint()
         await super().on_event(event)
 
     def paint(self) -> None:
