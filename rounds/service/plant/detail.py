@@ -20,6 +20,7 @@ from rounds.service.plant.origins import (
 from rounds.service.plant.reasons import found_again_text
 from rounds.service.plant.record import DayOfPlants, PlantRecord
 from rounds.service.plant.status import PlantStatus
+from rounds.service.plant.status_text import pest_texts
 from rounds.service.plant.timeline import HistoryLine, timeline
 from rounds.service.plant.visits import EntryLine
 from rounds.service.plant.zones import ZoneSeen, zones_seen
@@ -83,10 +84,12 @@ def plant_detail(
     """
     plants = record.logbook.collection().plants
     history = timeline(record, *(days or (_lately(record), record.on)))
-    own = known_eye(record.day)
+    own, is_pooled = known_eye(record.day), status.method == "pooled"
     return PlantDetail(
         status=status,
-        sentence=_sentence(record, is_pooled=status.method == "pooled"),
+        sentence=words.say("forms.and").join(
+            filter(None, [*pest_texts(status), _sentence(record, is_pooled=is_pooled)])
+        ),
         zones=zones_seen(record, status.left_by_zone or {}),
         newest=_newest_entry(record, history),
         history=history,

@@ -32,7 +32,7 @@ from rounds.tui.screens.page_screen import PageScreen
 KINDS = ("removed", "killed", "left", "doubtful")
 STAGES = ("adult", "young", "eggs")
 ANSWERS = ("yes", "no", "remains", "not-now", "put-apart", "cannot-move")
-PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back")
+PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back", "pest")
 
 LOOK_AHEAD_AFTER = 0.2
 """Seconds without a key after a press before the figures of the next keys are worked out."""
@@ -180,6 +180,7 @@ class RoundScreen(PageScreen):
             "pause": self.walk.pause,
             "back": self.walk.back,
             "take-back": self.walk.take_back,
+            "pest": self.walk.other_pest,
         }
         before = self.view
         self._press(presses[role])
