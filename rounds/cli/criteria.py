@@ -6,7 +6,7 @@ from rounds import words
 from rounds.cli.lines import table
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, Criterion
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
-from rounds.service.plant.status_text import no_date_texts, supposed_texts
+from rounds.service.plant.status_text import lacking_texts, no_date_texts, supposed_texts
 from rounds.words.forms import day_month, in_100, with_band
 
 HOLDS = "║"
@@ -18,7 +18,7 @@ def criteria_lines(status: PlantStatus, release: ReleaseStatus) -> list[str]:
     titles = ("criterion", "now", "need", "expected")
     head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
     rows = [_row(criterion, release.waived_from, status) for criterion in release.criteria]
-    notes = no_date_texts(release) + supposed_texts(release, status.on)
+    notes = lacking_texts(release) + no_date_texts(release) + supposed_texts(release, status.on)
     return [*table([head, *rows], right=(2, 3)), *notes]
 
 

@@ -81,7 +81,12 @@ class Infestation:
     band_arrivals: float
     """times the arrivals"""
     fit_plant: float
-    """times that what was put against the sums has grown once the finds are said not to fit"""
+    """times that what was put against the sums has grown once the finds are said not to fit, where
+    one day lay far out"""
+    fit_plant_alone: float
+    """the same whatever the days"""
+    fit_tail: float
+    """chance of as many finds as on a day, or of as few, from which on it lies far out"""
     fit_all: float
     """the same of all plants together"""
     fit_days: int
@@ -181,6 +186,15 @@ class Watch:
 
 
 @dataclass(frozen=True, slots=True)
+class PestZones:
+    """Where on a plant one pest sits, by the zones that others draw on."""
+
+    weight: Mapping[str, float]
+    """share of the insects"""
+    tucked_share: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
 class Biology:
     """What is one pest's own: how it lives, how well it is seen, the warmth asked for it."""
 
@@ -193,6 +207,12 @@ class Biology:
     rules: Mapping[str, QuarantineRules]
     """settings of the criteria by name, the weakest first"""
     watch: Watch
+    recorded: Mapping[str, tuple[str, ...]]
+    """stages that a find of a recorded stage may be of; what is missing it does not have"""
+    counted_from: tuple[int, ...] = ()
+    """numbers of which a count says that there were at least so many; empty where each is exact"""
+    zones: PestZones | None = None
+    """None where it sits as the growth forms say"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,12 +246,16 @@ class ClaimRules:
 
     alive_days: int
     """for so long after a find insects are taken to live on a plant"""
+    alive_below: float
+    """chance clean below which they are taken to live on it for longer, once any were found"""
     alive_every_days: int
     near_days: int
     """after a find, those near it"""
     clearing_days: int
     watch_days: int
     unseen_days: int
+    full_days: int
+    """after a look that counts, from which on the next one shall count again"""
     starving_days: int
     """without a look, from which on a plant's turn has come before all but half of what is alive"""
     parts_days: int

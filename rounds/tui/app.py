@@ -28,6 +28,7 @@ from rounds.tui.theme import NAMES, USUAL, Uncoloured, colours_asked, theme
 from rounds.words.display import Display, show_as
 
 if TYPE_CHECKING:
+    from rounds.service.day.asked import Answered
     from rounds.service.day.day import Day
     from rounds.service.logbook.book import Logbook, Stamp, Written
     from rounds.service.safety.backups import Copying
@@ -66,6 +67,8 @@ class RoundsApp(App[None]):
         self._who = who
         self.logbook: Logbook | None = None
         self.fault: RoundsError | None = None
+        self.backup_fault = ""
+        """why there is no backup of today yet; empty where there is one, or none was tried"""
         self.crash: str | None = None
         self.worker: DayWorker | None = None
         self.days: Days
@@ -142,15 +145,18 @@ class RoundsApp(App[None]):
             self.run_worker(partial(self._copy, copying), thread=True)
 
     def _copy(self, copying: "Copying") -> None:
+        fault = ""
         try:
             copying.make_unless(lambda: not self.is_running)
-        except RoundsError as fault:
-            if self.is_running:
-                self.call_from_thread(self._say_of_backup, fault)
+        except RoundsError as failed:
+            fault = str(failed)
+        if self.is_running and fault != self.backup_fault:
+            self.call_from_thread(self._say_of_backup, fault)
 
-    def _say_of_backup(self, fault: RoundsError) -> None:
+    def _say_of_backup(self, fault: str) -> None:
+        self.backup_fault = fault
         if isinstance(self.screen, PageScreen):
-            self.screen.tell(str(fault))
+            self.screen.paint()
 
     def open_find(self) -> None:
         """Find a plant, a page or an act by its name, over the screen in front."""
@@ -171,6 +177,7 @@ class RoundsApp(App[None]):
             lambda day: self.call_from_thread(self._day_came, day),
             lambda fault, written: self.call_from_thread(self._day_failed, fault, written),
             lambda: self.call_from_thread(self._worker_rests),
+            lambda answered: self.call_from_thread(self._answered, answered),
         )
         self.days = Days(logbook, worker)
         self.worker = worker
@@ -179,6 +186,12 @@ class RoundsApp(App[None]):
     def _day_came(self, day: "Day") -> None:
         """Take a fuller day from the worker thread and show it on the screen in front."""
         if self.is_running and self.days.take(day) and isinstance(self.screen, PageScreen):
+            self.screen.day_came()
+
+    def _answered(self, answered: "Answered") -> None:
+        """Take what a page asked besides the day, and show it on the screen in front."""
+        self.days.take_answer(answered)
+        if self.is_running and isinstance(self.screen, PageScreen):
             self.screen.day_came()
 
     @property

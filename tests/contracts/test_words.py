@@ -48,7 +48,7 @@ def sentences(found: Mapping[str, Any], before: str = "") -> Iterator[tuple[str,
 
 
 SAID = dict(sentences(FILES))
-FORMS = load_parameters().forms
+FORMS, PESTS = load_parameters().forms, load_parameters().pests
 ZONES = {zone.zone for zones in FORMS.values() for zone in zones}
 CRITERIA = (criteria.DAYS_APART, criteria.DEGREE_DAYS, criteria.CLEAN_LOOKS,
             criteria.MEDIUM_AND_ROOTS, criteria.COURSES, criteria.CHANCE_CLEAN)  # fmt: skip
@@ -111,6 +111,9 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "parameters.fixed.{}": FILES["parameters"]["fixed"],
     "parameters.group.{}": FILES["parameters"]["group"],
     "parameters.tag.{}": FILES["parameters"]["tag"],
+    "pests.{}.name": PESTS,
+    "pests.{}.swab": PESTS,
+    "pests.{}.where": PESTS,
     "plant.answers.{}": FILES["plant"]["answers"],
     "plant.began.{}": FILES["plant"]["began"],
     "plant.lines.{}": FILES["plant"]["lines"],

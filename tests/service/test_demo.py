@@ -16,7 +16,12 @@ import rounds
 from rounds.clock import SetClock, from_seconds
 from rounds.core.collection import Plant
 from rounds.core.log.effective import EffectiveLook
-from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, MEDIUM_AND_ROOTS
+from rounds.core.quarantine.criteria import (
+    CHANCE_CLEAN,
+    COURSES,
+    DEGREE_DAYS,
+    MEDIUM_AND_ROOTS,
+)
 from rounds.errors import BadInput
 from rounds.service.day.at_hand import day_of
 from rounds.service.demo import DemoCopy, make_demo
@@ -313,6 +318,16 @@ def test_marline_waits_for_warmth_and_its_roots_are_due(
     assert {DEGREE_DAYS, MEDIUM_AND_ROOTS} <= unmet(marline)
     due = {(due.status.code, due.kind) for due in day_of(season, TODAY).due}
     assert (marline.plant.code, "roots") in due
+
+
+def test_marline_is_on_a_course_of_sprays_with_the_last_one_to_come(
+    cast: dict[str, PlantRecord],
+) -> None:
+    (course,) = cast["Marline"].courses
+    assert [step.done_on for step in course.course.steps] == [ago(20), ago(13), ago(6), None]
+    assert (course.due_on, course.number, course.of) == (ago(-1), 4, 4)
+    assert COURSES in unmet(cast["Marline"])
+    assert [record.name() for record in cast.values() if record.courses] == ["Marline"]
 
 
 def test_capstan_cannot_be_moved_and_was_found_alive_lately(cast: dict[str, PlantRecord]) -> None:

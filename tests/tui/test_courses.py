@@ -97,8 +97,7 @@ async def test_what_to_do_next_names_the_wet_leaves_and_another_way(
     async with opened(path) as driver:
         await on_courses(driver)
         await driver.shows("Next: go on lifting by hand", "contact spray (it dislikes wet leaves)")
-        for size in ((80, 24), (40, 24), (120, 40)):
-            page = await driver.page_at(*size)
+        for page in (await driver.pages_at(((80, 24), (40, 24), (120, 40)))).values():
             text = " ".join(page.text().split())
             assert "Next: go on lifting" in text
             assert "dislikes wet leaves" in text or "contact spray, wets leaves" in text
@@ -133,8 +132,8 @@ async def test_the_history_tells_of_a_course_and_undoes_it_from_there(
             "lifting by hand stopped", "lifting by hand begun", "spray, 1 of 4, done",
             "contact spray begun, 4 steps",
         )  # fmt: skip
-        for size in ((80, 24), (40, 24)):
-            text = (await driver.page_at(*size)).text()
+        for page in (await driver.pages_at(((80, 24), (40, 24)))).values():
+            text = page.text()
             assert "stopped" in text
             assert "step done" in text or "spray, 1" in text
         await driver.press("x")
@@ -174,8 +173,8 @@ async def test_a_course_is_begun_on_a_whole_shelf_in_one_act_and_undone_in_one(
         await form_from(driver, "1")
         await driver.shows("for", "S03 alone")
         # choices beside the lines hide nothing of a caution
-        for size in ((40, 24), (120, 40), (80, 24)):
-            text = " ".join((await driver.page_at(*size)).text().split())
+        for page in (await driver.pages_at(((40, 24), (120, 40), (80, 24)))).values():
+            text = " ".join(page.text().split())
             assert "2 all 3 at" in text
             assert "need a licence." in text
         await says(driver, "some products need a licence.")
@@ -218,8 +217,8 @@ async def test_what_is_said_above_the_courses_is_cut_at_no_usual_size(
     async with opened(path) as driver:
         await on_courses(driver)
         await driver.shows("Next: go on lifting", "spray, 1 of 4")
-        for size in ((80, 24), (60, 20), (40, 24), (120, 40)):
-            page = await driver.page_at(*size)
+        sizes = ((80, 24), (60, 20), (40, 24), (120, 40))
+        for size, page in (await driver.pages_at(sizes)).items():
             assert ".." not in page.text(), size
             assert "spray, 1 of 4" in page.text(), size
         low = " ".join((await driver.page_at(40, 12)).text().split())

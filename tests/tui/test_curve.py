@@ -3,8 +3,10 @@
 from pathlib import Path
 
 from rounds.tui.screens.release import ReleaseScreen
-from rounds.tui.widgets.curve import AHEAD, ASKED, WAS
+from rounds.tui.widgets.plotted import MARKS
 from tests.tui.conftest import Driver, Opens
+
+WAS, AHEAD, ASKED = (MARKS[kind] for kind in ("was", "ahead", "asked"))
 
 
 async def on_release(driver: Driver, code: str) -> None:

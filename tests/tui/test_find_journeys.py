@@ -303,8 +303,9 @@ async def test_the_cautions_of_a_stop_are_never_cut(path: Path, opened: Opened) 
         await driver.look(5, "f", "p")
         await driver.look(30, "v")
         await driver.shows("clean your hands before G02 Thole")
-        for width, height in ((40, 12), (40, 16), (40, 20), (40, 24), (60, 20), (80, 12), (80, 22)):
-            text = (await driver.page_at(width, height)).text()
+        sizes = ((40, 12), (40, 16), (40, 20), (40, 24), (60, 20), (80, 12), (80, 22))
+        for page in (await driver.pages_at(sizes)).values():
+            text = page.text()
             assert ".." not in text, text
             said = " ".join(text.split())
             for caution in ("swab", "hands", "tools", "fresh air", "children"):

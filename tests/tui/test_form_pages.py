@@ -112,8 +112,9 @@ async def test_forms_hold_together_at_every_size(
                 # a sum says at its line what is missing; what is written is asked about first
                 assert asks == (line == len(screen.form.fields) and name != "dilution"), name
                 # another of the sizes at each line: to lay out a form anew takes long
-                for size in (*SIZES[line :: len(SIZES)], *OFTEN):
-                    page, where = await driver.page_at(*size), f"{name}, line {line} at {size}"
+                sizes = (*SIZES[line :: len(SIZES)], *OFTEN)
+                for size, page in (await driver.pages_at(sizes)).items():
+                    where = f"{name}, line {line} at {size}"
                     found += [f"{where}, {what}" for what in complaints(page, plain=plain)]
                     if marks(page) != (0 if asks else 1):
                         found.append(f"{where}: {marks(page)} marks")
@@ -168,8 +169,7 @@ async def test_a_fault_and_its_line_hold_together_at_every_size(
         assert screen.line is not None
         screen.line.text = "\u7dbf\u866b[/]" * 30
         await driver.press("e", "n", "d", "enter")
-        for size in SIZES:
-            page = await driver.page_at(*size)
+        for page in (await driver.pages_at(SIZES)).values():
             assert complaints(page, plain=False) == []
             assert "end_" in page.text()
             assert marks(page) == 1
@@ -189,15 +189,14 @@ async def test_every_key_that_works_is_named(
         await driver.app.push_screen(edit_form(driver.app.logbook, "G04"))
         await driver.press("down")
         in_lines = {"ctrl+q", "enter", "up", "down", "page"}
-        for width, height in SIZES:
-            assert in_lines - keys_named(await driver.page_at(width, height)) == set()
+        for page in (await driver.pages_at(SIZES)).values():
+            assert in_lines - keys_named(page) == set()
         await driver.press(*"Rosa", "pagedown")
-        for width, height in SIZES:
-            page = await driver.page_at(width, height)
+        for page in (await driver.pages_at(SIZES)).values():
             assert {"y", "n", "q", "up", "down", "ctrl+q"} - keys_named(page) == set()
         await driver.press("y")
-        for width, height in SIZES:
-            assert {"q", "enter"} - keys_named(await driver.page_at(width, height)) == set()
+        for page in (await driver.pages_at(SIZES)).values():
+            assert {"q", "enter"} - keys_named(page) == set()
 
 
 SERVICES = (corrections, division, looks, moment, named, plants, repot)

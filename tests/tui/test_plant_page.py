@@ -468,8 +468,8 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
         narrower = (await driver.page_at(80, 24)).text()
         # there what holds the chance clean down comes first
         assert "held down by many finds together; none alone decides it" in narrower
-        for size in SIZES:
-            assert complaints(await driver.page_at(*size), plain=True) == []
+        for page in (await driver.pages_at(SIZES)).values():
+            assert complaints(page, plain=True) == []
 
 
 async def test_what_would_be_sooner_is_said_on_a_smaller_screen(demo: Path, opened: Opened) -> None:

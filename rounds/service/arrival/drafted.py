@@ -208,7 +208,7 @@ def _planned(record: PlantRecord, position: int) -> PlannedPlant:
         zones=zones,
         whole_plant=False,
         steps=tuple((zone.zone,) for zone in zones),
-        claim=_claimed(record.claim),
+        claim=_claimed(record.claim_seen),
         owed_seconds=sum(zone.planned_seconds for zone in zones),
         short=None,
         handling_seconds=0.0,

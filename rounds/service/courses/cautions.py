@@ -10,7 +10,7 @@ from rounds.core.log.courses import Label, PlantCourse
 from rounds.service.courses.schedule import steps_due, times_needed
 from rounds.service.courses.standing import PRODUCT, WETTING
 from rounds.service.courses.templates import Template
-from rounds.words.forms import day_month, temperature
+from rounds.words.forms import codes_text, day_month, temperature
 
 SWABBING = "lift"
 
@@ -63,6 +63,16 @@ def minds(plant: Plant, kind: str, label: Label, on: date) -> tuple[Mind, ...]:
         Mind(*(words.say(f"courses.{part}.{code}", **values) for part in ("caution", "brief-mind")))
         for code in _codes(plant, kind, label, on)
     )
+
+
+def wet_minds(codes: Sequence[str]) -> tuple[Mind, ...]:
+    """That others which are wetted as well dislike it, by their codes; nothing without any."""
+    if not codes:
+        return ()
+    said = (
+        words.say(f"courses.others-wet.{of}", codes=codes_text(codes)) for of in ("text", "brief")
+    )
+    return (Mind(*said),)
 
 
 def _values(label: Label) -> dict[str, str]:

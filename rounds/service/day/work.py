@@ -1,15 +1,17 @@
 """Makes a day: read first, then worked out piece by piece, each piece a fuller day."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from types import MappingProxyType
 
+from rounds.errors import RoundsError
+from rounds.service.day.asked import Answered, Question
 from rounds.service.day.day import Choices, Day, UnderWay
 from rounds.service.day.fit import misfit_of_all
-from rounds.service.exposure.emptied import emptied_spots
+from rounds.service.exposure.emptied import EmptiedSpot, emptied_spots
 from rounds.service.inference.day import collection_on
 from rounds.service.inference.kept import NotKept, kept_together, only_kept
 from rounds.service.inference.together import (
@@ -36,6 +38,7 @@ from rounds.service.plant.status import (
     with_zones,
 )
 from rounds.store import walks
+from rounds.store.log import newest_look_on
 
 TOGETHER = 32
 """plants whose results are kept together in one write"""
@@ -67,7 +70,14 @@ def unread_day(logbook: Logbook, on: date, minutes: float | None = None) -> Day:
         back=back_on(logbook, on),
         under_way=_under_way(logbook, on),
         here=len(found.here(on)),
+        looked_ahead_to=_looked_ahead_to(logbook, on),
     )
+
+
+def _looked_ahead_to(logbook: Logbook, on: date) -> date | None:
+    newest = newest_look_on(logbook.file)
+    is_ahead = newest is not None and newest > on == logbook.clock.today()
+    return newest if is_ahead else None
 
 
 def _under_way(logbook: Logbook, on: date) -> UnderWay | None:
@@ -92,6 +102,8 @@ class DayWork:
         self._logbook = logbook
         self._collection = collection_on(logbook, on)
         self._statuses: dict[int, PlantStatus] = {}
+        self._left: dict[int, PlantStatus] = {}
+        """of plants that are gone from a spot to be kept empty"""
         self._asked: Asked | None = None
         self._is_priced = False
         self._before: DayBefore | None = None
@@ -189,6 +201,15 @@ class DayWork:
             self._statuses[plant_id] = replace(status, why=replace(status.why, course=course))
             yield self._made()
 
+    def answer(self, question: Question) -> Generator[None, None, Answered]:
+        """What a page asks besides, in short steps; a fault of what was entered is its answer."""
+        written = self.day.stamp.written
+        try:
+            found = yield from question.in_steps(self._collection)
+        except RoundsError as fault:
+            return Answered(written, question, None, fault)
+        return Answered(written, question, found)
+
     @cached_property
     def _records(self) -> list[PlantRecord]:
         return list(self._collection.records.values())
@@ -270,6 +291,17 @@ class DayWork:
         by_id = {record.plant.id: record for record in self._records}
         return [by_id[status.plant_id] for status in in_need(self._statuses.values())]
 
+    def _emptied(
+        self, statuses: Mapping[int, PlantStatus]
+    ) -> Iterator[tuple[EmptiedSpot, PlantStatus]]:
+        """The spots to be kept empty, each with the plant that left it, be it gone or here."""
+        for spot in self.day.emptied:
+            status = statuses.get(spot.plant_id) or self._left.get(spot.plant_id)
+            if status is None:
+                status = seen_status(self._collection.record(spot.plant_id))
+                self._left[spot.plant_id] = status
+            yield spot, status
+
     def _made(self) -> Day:
         """The day as far as it is worked out."""
         statuses = {status.plant_id: status for status in in_need(self._statuses.values())}
@@ -280,7 +312,7 @@ class DayWork:
             self.day,
             misfit=misfit_of_all(statuses.values(), infestation) if is_whole else None,
             statuses=MappingProxyType(statuses),
-            due=tuple(due_today(statuses.values(), self.day.on)),
+            due=tuple(due_today(statuses.values(), self.day.on, self._emptied(statuses))),
             plan=plan,
             before=self._day_before.told(),
             is_whole=is_whole,

@@ -46,6 +46,15 @@ def pace_learned(logbook: Logbook, on: date, before: Round | None = None) -> Pac
     return own_pace(found, planning)
 
 
+def timed_by_round(
+    logbook: Logbook, on: date, most: int
+) -> Iterator[tuple[Round, Sequence[TimedLook]]]:
+    """The newest rounds up to a day, newest first, each with its looks that tell of the pace."""
+    table = logbook.parameters_on(on)
+    for walk in walks.newest_rounds(logbook.file, on, most):
+        yield walk, tuple(_timed(logbook, walk, table))
+
+
 def _timed(logbook: Logbook, walk: Round, table: Parameters) -> Iterator[TimedLook]:
     """The complete looks of a round at zones of its plan, in the order they were made.
 

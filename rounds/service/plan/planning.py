@@ -219,6 +219,8 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
     found = _found_in_reach(record)
     reference = {z.zone: record.body.zone(z.zone).reference_seconds for z in zones}
     least, handling = _least_seconds(record, claim, reference), _handling(record, found, reference)
+    counts = _counting_seconds(record, zones)
+    unchecked = (record.on - (record.last_complete_look_on or date.min)).days
     return PlantCall(
         code=record.plant.code,
         turn=turn_of(claim),
@@ -231,13 +233,23 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
                 harm=[value * harm for harm in reach[zone]],
                 reference_seconds=seconds,
                 least_seconds=least[zone],
+                counts_seconds=counts[zone],
                 handling_seconds=handling[zone],
                 waits=_waits(record, zone),
             )
             for zone, seconds in reference.items()
         ],
         found_in_reach=found,
+        unchecked_days=unchecked,
+        wants_full=unchecked >= record.table.planning.claims.full_days,
     )
+
+
+def _counting_seconds(record: PlantRecord, zones: Sequence[PlannedZone]) -> dict[str, float]:
+    """From when on a look at each zone counts; together no less than a step."""
+    total = sum(zone.planned_seconds for zone in zones)
+    times = max(1.0, record.table.planning.step_least_seconds / total)
+    return {zone.zone: times * zone.planned_seconds for zone in zones}
 
 
 def _waits(record: PlantRecord, zone: str) -> bool:

@@ -49,6 +49,8 @@ class ReleaseStatus:
     """how warm it was lately where it stands, degC, which they suppose too"""
     gap_days: int
     """looks further apart hold the count of clean looks back"""
+    recent_days: int = 0
+    """within which some of the clean looks are wanted"""
     away: tuple[Stretch, ...] = ()
     """days away under way or ahead: no look is supposed on them"""
     beside: tuple[str, ...] = ()
@@ -206,7 +208,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         insects_seen_on=record.insects_seen_on,
         is_found_lately=found_lately(record),
         is_known_alive=is_known_alive(record),
-        claim=record.claim,
+        claim=record.claim_seen,
         doubts=record.open_doubts,
         reasons=reasons_for(record),
         to_do=zones_to_do(record),
@@ -237,6 +239,7 @@ def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
         interval_is_told=told_interval(history.days, record.on, record.away) is not None,
         mean_c=record.temperatures.mean_c(record.lived, record.on),
         gap_days=rules.gap_days,
+        recent_days=rules.recent_look_days,
         away=tuple(stretch for stretch in record.away if stretch.last_day > record.on),
         beside=_beside(record),
         waived_from=None if history.ever_found else rules.degree_days_waived_from,
@@ -267,13 +270,15 @@ def _roots_due(record: PlantRecord) -> date | None:
 
 
 def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
-    """The status with chance clean and risk, and the criteria judged by that chance."""
-    likely, release = record.likely, status.release
+    """The status with chance clean and risk, and all that is judged by that chance."""
+    likely, claim, release = record.likely, record.claim, status.release
     return replace(
         status,
+        claim=claim,
+        reasons=status.reasons if claim == status.claim else reasons_for(record, claim),
         chance_clean=likely.chance_clean,
         method=likely.method,
-        risk=likely.risk.heeded() if status.claim.is_due else likely.risk,
+        risk=likely.risk.heeded() if claim.is_due else likely.risk,
         release=release and replace(release, criteria=record.criteria),
     )
 

@@ -278,6 +278,19 @@ def supposed_texts(release: ReleaseStatus, on: date) -> list[str]:
     return texts if release.is_exact else [*texts, words.say("forecast.pooled")]
 
 
+def lacking_texts(release: ReleaseStatus) -> list[str]:
+    """Why looks are still wanted though there seem to be enough of them."""
+    texts = []
+    for criterion in release.criteria:
+        lacks = criterion.lacks
+        if lacks is not None:
+            code = f"{lacks.kind}{'' if lacks.have else '-none'}"
+            said = {"have": criterion.have, "need": criterion.need, "of": lacks.need}
+            said |= {"days": release.recent_days, "gap": release.gap_days, "counted": lacks.have}
+            texts.append(words.say(f"forecast.lacking.{code}", **said))
+    return texts
+
+
 def no_date_texts(release: ReleaseStatus) -> list[str]:
     """Why there is no date on which a plant may leave quarantine; nothing where there is one."""
     if not release.is_forecast or release.ready or release.expected_on is not None:

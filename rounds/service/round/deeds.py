@@ -8,8 +8,13 @@ from rounds.core.log.courses import CourseMark
 from rounds.core.log.entries import NOT_ANSWERED
 from rounds.core.walks import Round, Walker
 from rounds.service.collection.apart import put_apart, said_apart
+from rounds.service.courses.shelf import (
+    StepHere,
+    do_steps,
+    due_here_too,
+    withdraw_together,
+)
 from rounds.service.courses.text import due_text
-from rounds.service.courses.written import do_next_step, withdraw_mark
 from rounds.service.entries.record_corrections import withdraw_said
 from rounds.service.entries.walked import SET_ASIDE, PutOff, looks_of, put_off_by
 from rounds.service.logbook.book import Logbook
@@ -50,6 +55,7 @@ from rounds.service.round.turns.join import (
 )
 from rounds.service.round.turns.others import zone_to_open
 from rounds.service.round.view import Question
+from rounds.words.forms import codes_text
 
 VERDICT_OF = {"yes": "alive", "remains": "remains", "no": "not-an-insect"}
 """What a doubt was, by the role of the key that says so."""
@@ -124,7 +130,7 @@ class RoundDeeds:
         if question.code == "live-find":
             self._answer_live_find(role)
         elif question.code == "step":
-            self._answer_step(question.about, done=role == "yes")
+            self._answer_step(question.about, role)
         elif question.code == "burst":
             self._take_back(whole_burst=role == "yes")
         elif question.code == "second-look":
@@ -171,21 +177,23 @@ class RoundDeeds:
             said_first = said_apart(self.plant.record, touched, cannot_move=cannot_move)
         self._message = words.say("forms.and").join([said_first, *joined])
 
-    def _answer_step(self, course_id: int, *, done: bool) -> None:
-        """The step of a course that is due was done, or is not now."""
+    def _answer_step(self, course_id: int, role: str) -> None:
+        """The step of a course that is due was done, here alone or at all here, or is not now."""
         plant = self.plant
         running = next(r for r in plant.record.courses if r.course.begun.id == course_id)
         step = due_text(running)
-        if done:
-            with self.progress.writing():
-                do_next_step(
-                    self.logbook, now(self.logbook.clock, self.walk.who), plant.plant, running
-                )
-            plant.reload()
-            self._message = words.say("round.said.step-done", step=step, code=plant.plant.code)
-        else:
+        if role == "not-now":
             self._steps_later.add(course_id)
             self._message = words.say("round.said.step-later", step=step)
+            return
+        steps = [StepHere(plant.plant, running.course)]
+        if role == "rest":
+            steps += due_here_too(self.logbook, plant.plant, running.course, plant.day)
+        with self.progress.writing():
+            do_steps(self.logbook, now(self.logbook.clock, self.walk.who), steps)
+        plant.reload()
+        codes = codes_text(step.plant.code for step in steps)
+        self._message = words.say("round.said.step-done", step=step, codes=codes)
 
     def _let_join(self, code: str) -> tuple[str, ...]:
         """What stands near a find is looked at in this round; what is said. In a transaction."""
@@ -291,7 +299,7 @@ class RoundDeeds:
             self._take_apart_back(taken.apart)
             self._message = taken.said
         elif taken.mark is not None:
-            self._take_step_back(taken.mark)
+            self._take_step_back(taken.mark, taken.together)
             self._message = taken.said
         else:
             with self.logbook.file.writing():
@@ -321,9 +329,9 @@ class RoundDeeds:
             withdraw_said(self.logbook, now(self.logbook.clock), name, plant)
         self.plant.reload()
 
-    def _take_step_back(self, mark: CourseMark) -> None:
+    def _take_step_back(self, mark: CourseMark, together: Sequence[EntryName]) -> None:
         with self.progress.writing():
-            withdraw_mark(self.logbook, now(self.logbook.clock), mark)
+            withdraw_together(self.logbook, now(self.logbook.clock), together)
         self.plant.reload()
         self._steps_later.discard(mark.course_id)
 

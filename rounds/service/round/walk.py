@@ -135,8 +135,15 @@ class RoundWalk(RoundDeeds):
         return self.view()
 
     def rest(self) -> RoundView:
-        """Nothing on the rest of this plant: the seconds here are shared among what is left."""
+        """Nothing on the rest of this plant: the seconds here are shared among what is left.
+
+        Of a step that is asked about, that it was done at the rest here as well.
+        """
+        waiting = self.question
         self._clear()
+        if waiting is not None and waiting.takes("rest"):
+            self._answer(waiting, "rest")
+            return self.view()
         if self.course.opened is None:
             return self._only_where_zone()
         return self._close_together(self.course.closed_together(), REST_OF_PLANT)

@@ -16,7 +16,7 @@ SETTLING = ("yes", "remains", "no")
 TAKE_BACK: dict[str, Line] = {
     of: (("take-back",), f"{of}.take-back")
     for of in ("plant", "history", "visit", "doubts", "leaving", "values", "season", "courses",
-               "exposure")
+               "exposure", "what_if")
 }  # fmt: skip
 
 
@@ -72,7 +72,23 @@ LINES: dict[str, tuple[Line, ...]] = {
         ((("0",), "plants.find"),),
         ((("order",), "plants.order"), (("plants",), "plants.which")),
     ),
-    "plant": _of_list("plant", own=(TAKE_BACK["plant"], (("put-apart",), "plant.put-apart"))),
+    "plant": _of_list(
+        "plant",
+        own=(
+            TAKE_BACK["plant"],
+            (("put-apart",), "plant.put-apart"),
+            (("charts",), "plant.charts"),
+            (("what-if",), "plant.what-if"),
+        ),
+    ),
+    "charts": (
+        (("next",), "charts.next"),
+        (("back",), "charts.back"),
+        (("charts",), "charts.rows"),
+        (("find",), "find"),
+        (("leave",), "charts.leave"),
+    ),
+    "what_if": _of_list("what_if", own=(TAKE_BACK["what_if"],)),
     "history": _of_list("history", own=(TAKE_BACK["history"],)),
     "visit": _of_list("visit", ((SETTLING, "visit.settle"),), (TAKE_BACK["visit"],)),
     "doubts": ((SETTLING, "doubts.settle"), TAKE_BACK["doubts"], GAP, *_of_list("doubts")),

@@ -97,7 +97,8 @@ def plant_told(view: PlantPageView, frame: Page) -> Told:
         otherwise=() if is_said else list(_within(rows, width, _foot(view, width, is_wide))),
         most=max(3, rows),
         second=None if detail.newest is None else hint("take-back"),
-        third=_put_apart(detail),
+        third=_third(detail),
+        fourth=KeyHint(key_of("charts"), words.say("charts.of-plant")),
     )
 
 
@@ -249,7 +250,10 @@ def put_lately(page: Page, detail: PlantDetail) -> None:
         page.put(row, 28, line.text, until=page.width - 1)
 
 
-def _put_apart(detail: PlantDetail) -> KeyHint | None:
-    if detail.is_gone or detail.status.standing == "quarantine":
+def _third(detail: PlantDetail) -> KeyHint | None:
+    """To quarantine it; in quarantine, to suppose something else."""
+    if detail.is_gone:
         return None
+    if detail.status.standing == "quarantine":
+        return KeyHint(key_of("what-if"), words.say("what_if.title"))
     return KeyHint(key_of("put-apart"), words.say("plant.keys.put-apart"))

@@ -9,9 +9,7 @@ from rounds import words
 from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.criteria import (
     CHANCE_CLEAN,
-    CLEAN_LOOKS,
     DEGREE_DAYS,
-    MEDIUM_AND_ROOTS,
     Criterion,
     shown_criteria,
 )
@@ -280,14 +278,10 @@ def needed_text(criterion: Criterion) -> str:
     """What is asked."""
     if criterion.need is None:
         return say("release.not-asked")
-    need = value_text(criterion, criterion.need)
-    if criterion.met is False and (criterion.have or 0) >= criterion.need:
-        # there are enough of them, but not of the kind that counts now
-        if criterion.code == CLEAN_LOOKS:
-            return say("release.lately", need=need)
-        if criterion.code == MEDIUM_AND_ROOTS:
-            return say("release.with-medium", need=need)
-    return need
+    need, lacks = value_text(criterion, criterion.need), criterion.lacks
+    if lacks is None:
+        return need
+    return say(f"release.lacks.{lacks.kind}", need=need, of=lacks.need)
 
 
 def expected_text(criterion: Criterion, release: ReleaseStatus, on: date) -> str:

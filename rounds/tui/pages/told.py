@@ -118,4 +118,6 @@ class Told:
     """rows of what is said at the foot"""
     second: KeyHint | None = None
     third: KeyHint | None = None
+    fourth: KeyHint | None = None
+    """on a wide page alone"""
     opens: KeyHint | None = None

@@ -10,6 +10,7 @@ from rounds.service.plant.status_text import (
     band_line,
     held_line,
     is_held_together,
+    lacking_texts,
     misfit_line,
     moved_line,
     sooner_line,
@@ -25,10 +26,11 @@ MOST = 4
 
 
 def why_lines(status: PlantStatus, width: int) -> list[str]:
-    """What was changed, what moved its day, what holds its chance down, what would be sooner,
-    whether its finds fit: a line each.
+    """Which looks are still wanted, what was changed, what moved its day, what holds its chance
+    down, what would be sooner, whether its finds fit: a line each.
     """
     lines = (
+        *(lacking_texts(status.release) if status.release else ()),
         changed_text(status.changed_values),
         moved_line(status),
         held_or_calculating(status, width),

@@ -65,11 +65,16 @@ class AskingScreen(ListScreen):
             self.mark = max(0, min(self.mark, self.lines_count() - 1))
 
     def ask(self, text: str, roles: Sequence[str], then: Callable[[str], None], *,
-            said: dict[str, str] | None = None, aid: str = "") -> None:  # fmt: skip
-        """Ask, and do `then` with the role of the answer; `said` are answers in other words."""
+            said: dict[str, str] | None = None, aid: str = "",
+            count: int = 0) -> None:  # fmt: skip
+        """Ask, and do `then` with the role of the answer.
+
+        `said` are answers in other words; `count` is the number that one of them names.
+        """
         other = said or {}
         answers = tuple(
-            Answer(role, words.say(f"plant.answers.{other.get(role, role)}")) for role in roles
+            Answer(role, words.say(f"plant.answers.{other.get(role, role)}", count=count))
+            for role in roles
         )
         self.asked, self._then, self.message = Asked(text, answers, aid), then, ""
 

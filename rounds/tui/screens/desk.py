@@ -48,6 +48,7 @@ LINES: tuple[tuple[str, Opener], ...] = (
     ("settings", SettingsScreen),
     ("values", ValuesScreen),
     ("season", SeasonScreen),
+    ("charts", lambda logbook, _: _charts(logbook)),
 )
 """What is to be had, most wanted first."""
 
@@ -55,6 +56,13 @@ LINES: tuple[tuple[str, Opener], ...] = (
 def _delivery(logbook: Logbook, who: str | None) -> PageScreen:
     """The delivery that is being looked at; else the form that begins one."""
     return ArrivalScreen(logbook, who) if is_drafted(logbook) else delivery_form(logbook, who)
+
+
+def _charts(logbook: Logbook) -> PageScreen:
+    """The charts of all plants; loaded where they are opened."""
+    from rounds.tui.screens.charts import ChartsScreen
+
+    return ChartsScreen(logbook)
 
 
 def name_of(code: str) -> str:

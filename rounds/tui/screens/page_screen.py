@@ -14,7 +14,7 @@ from rounds.tui.keys import can_be_clicked, key_event, key_of, pressed
 from rounds.tui.page import LEAST_HEIGHT, LEAST_WIDTH, Page
 from rounds.tui.widgets.canvas import Canvas
 from rounds.tui.widgets.line import MOST, Line
-from rounds.tui.widgets.painted import Painted
+from rounds.tui.widgets.painted import ROLES, Painted
 
 if TYPE_CHECKING:
     from rounds.tui.days import Days
@@ -27,6 +27,7 @@ class HasDays(Protocol):
     """A program with a logbook open."""
 
     days: "Days"
+    backup_fault: str
 
 
 class HasFind(Protocol):
@@ -42,6 +43,9 @@ class PageScreen(Screen[None]):
     A key that does nothing says so until the next one. A handler that has acted on a key without
     a binding prevents its default, and nothing is said.
     """
+
+    # of the screen, once: the library would work out those of each widget anew at every change
+    COMPONENT_CLASSES = set(ROLES)  # noqa: RUF012 - Textual's own form
 
     def __init__(self) -> None:
         super().__init__()
@@ -203,6 +207,11 @@ class PageScreen(Screen[None]):
     def days(self) -> "Days":
         """Today of the logbook that is open, as far as it is known."""
         return cast("HasDays", self.app).days
+
+    @property
+    def backup_fault(self) -> str:
+        """Why there is no backup of today yet; empty where nothing is wrong."""
+        return cast("HasDays", self.app).backup_fault
 
     def day_came(self) -> None:
         """More of today was worked out: screens that show it do so."""

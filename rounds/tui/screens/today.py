@@ -118,7 +118,9 @@ class TodayScreen(Listing, sheet="today"):
     @property
     def view(self) -> TodayView:
         """What is known, asked and said now."""
-        return TodayView(self.day, self.said, self.number, self.line is not None, self.asked)
+        is_typed = self.line is not None
+        failed = self.backup_fault
+        return TodayView(self.day, self.said, self.number, is_typed, self.asked, failed)
 
     def told(self) -> Told:
         """The next plant and why, and what is asked or said."""

@@ -5,7 +5,9 @@ from dataclasses import replace
 
 from rounds import words
 from rounds.core.log.effective import EffectiveSign, EffectiveTally
-from rounds.service.courses.cautions import minds
+from rounds.service.courses.cautions import minds, wet_minds
+from rounds.service.courses.shelf import disliking, due_here_too
+from rounds.service.courses.standing import CourseRunning
 from rounds.service.courses.text import due_text
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
@@ -85,14 +87,22 @@ def ask_about_step(plant: PlantAtHand, later: Set[int]) -> Question | None:
     What to mind at it stands with it.
     """
     for running in plant.record.courses:
-        course_id = running.course.begun.id
-        if running.due_on <= plant.day and course_id not in later:
-            day = day_month(running.due_on, plant.day)
-            text = due_text(running)
-            asked = question_of("step", ("yes", "not-now"), about=course_id, step=text, day=day)
-            label = running.course.begun.label
-            return replace(asked, minds=minds(plant.plant, running.kind, label, plant.day))
+        if running.due_on <= plant.day and running.course.begun.id not in later:
+            return _asked_about_step(plant, running)
     return None
+
+
+def _asked_about_step(plant: PlantAtHand, running: CourseRunning) -> Question:
+    """With what to mind at it, and where it is due at others here too, for all of them."""
+    day, label = plant.day, running.course.begun.label
+    others = due_here_too(plant.record.logbook, plant.plant, running.course, day)
+    asked = question_of(
+        "step", ("yes", "rest", "not-now") if others else ("yes", "not-now"),
+        about=running.course.begun.id,
+        step=due_text(running), day=day_month(running.due_on, day), count=len(others) + 1,
+    )  # fmt: skip
+    told = minds(plant.plant, running.kind, label, day)
+    return replace(asked, minds=(*wet_minds(disliking(others, day)), *told))
 
 
 def ask_to_take_over(walked: str) -> Question:
@@ -175,6 +185,8 @@ def question_of(code: str, /, roles: tuple[str, ...], about: int = 0, **values: 
     return Question(
         code,
         words.say(f"round.ask.{code}.text", **values),
-        tuple(Answer(role, words.say(f"round.ask.{code}.answers.{role}")) for role in roles),
+        tuple(
+            Answer(role, words.say(f"round.ask.{code}.answers.{role}", **values)) for role in roles
+        ),
         about,
     )
