@@ -67,7 +67,7 @@ def test_an_alarm_is_said_on_the_page_of_the_plant_and_among_what_there_is_to_do
     record = entered("G01", *GROWS)
     status = seen_status(record)
     said = growth_text(status.growth, TODAY)
-    assert said.startswith("finds rising beyond chance since ")
+    assert said.startswith("finds rising since ")
     assert ", doubling in about " in said
     assert plant_detail(record, status).sentence.startswith(said)
     assert {due.kind for due in due_today([status], TODAY)} == {"set-apart", RISING}
