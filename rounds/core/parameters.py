@@ -233,7 +233,7 @@ class ClaimRules:
     watch_days: int
     unseen_days: int
     full_days: int
-    """after a look that counts, from which on the next one shall count again"""
+    """after a look that counts, or since it came, from which on the next one shall count"""
     starving_days: int
     """without a look, from which on a plant's turn has come before all but half of what is alive"""
     parts_days: int

@@ -220,7 +220,8 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
     reference = {z.zone: record.body.zone(z.zone).reference_seconds for z in zones}
     least, handling = _least_seconds(record, claim, reference), _handling(record, found, reference)
     counts = _counting_seconds(record, zones)
-    unchecked = (record.on - (record.last_complete_look_on or date.min)).days
+    checked = record.last_complete_look_on
+    waits = (record.on - (checked or record.lived.first_day)).days
     return PlantCall(
         code=record.plant.code,
         turn=turn_of(claim),
@@ -240,8 +241,8 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
             for zone, seconds in reference.items()
         ],
         found_in_reach=found,
-        unchecked_days=unchecked,
-        wants_full=unchecked >= record.table.planning.claims.full_days,
+        unchecked_days=(record.on - (checked or date.min)).days,
+        wants_full=waits >= record.table.planning.claims.full_days,
     )
 
 
