@@ -242,6 +242,8 @@ class ClaimRules:
     """of the reference seconds, of each zone"""
     short_share: float
     """the same where a look over the whole plant serves"""
+    early_share: float
+    """the same of one that is not due yet"""
     gone_over_share: float
     """of the reference seconds of a zone, from which on it was gone over"""
     most_share: float

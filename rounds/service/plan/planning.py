@@ -286,14 +286,18 @@ def _least_seconds(
 ) -> dict[str, float]:
     """What each zone is owed once the plant is due; together no less than a step.
 
-    Where a look over the whole plant is owed, what was seen of it lately is not owed again.
+    Where a look over the whole plant is owed, what was seen of it lately is not owed again. One
+    that is not due yet gets less, if anything: many short looks find more than a few.
     """
+    rules = record.table.planning.claims
+    is_early = claim.in_one_go and not claim.is_due
+    of_each = rules.early_share if is_early else claim.share
     seen = _seen_lately(record, claim) if claim.in_one_go else set()
-    least = {z: 0.0 if z in seen else claim.share * s for z, s in reference.items()}
+    least = {z: 0.0 if z in seen else of_each * s for z, s in reference.items()}
     shortest = record.table.planning.step_least_seconds
     if sum(least.values()) >= shortest:
         return least
-    share = max(claim.share, shortest / sum(reference.values()))
+    share = max(of_each, shortest / sum(reference.values()))
     return {zone: share * seconds for zone, seconds in reference.items()}
 
 
