@@ -27,8 +27,8 @@ OF_SCREENS = {"count", "kind", "roots_seen"}
 """Fields that no command takes."""
 
 OF_COMMANDS = {
-    "at", "away_from", "cannot_see", "celsius", "copy", "course", "early_reason", "entry", "found", "found_on", "key",
-    "liquid", "looks_a_week", "path", "per", "pest", "rate", "step", "stop", "verdict",
+    "at", "away_from", "cannot_see", "celsius", "copy", "course", "early_reason", "entry",
+    "found", "found_on", "key", "liquid", "looks_a_week", "path", "per", "pest", "rate", "step", "stop", "verdict",
 }  # fmt: skip
 """Fields that no form holds."""
 
