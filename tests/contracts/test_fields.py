@@ -28,7 +28,8 @@ OF_SCREENS = {"count", "kind", "roots_seen"}
 
 OF_COMMANDS = {
     "at", "away_from", "cannot_see", "celsius", "copy", "course", "early_reason", "entry",
-    "found", "found_on", "key", "liquid", "looks_a_week", "path", "per", "pest", "rate", "step", "stop", "verdict",
+    "found", "found_on", "key", "liquid", "looks_a_week", "path", "per", "pest", "rate",
+    "step", "stop", "verdict",
 }  # fmt: skip
 """Fields that no form holds."""
 
