@@ -15,7 +15,7 @@ from rounds.cli.output import Answer, plain
 from rounds.cli.plant_extras import done_rows, sign_rows
 from rounds.cli.plant_growth import brood_fields, false_alarm_looks, growth_lines
 from rounds.cli.plant_history import history_fields
-from rounds.cli.plant_lines import plant_line, why_lines
+from rounds.cli.plant_lines import left_line, plant_line, why_lines
 from rounds.cli.status_fields import status_fields
 from rounds.core.parameters import AlarmRules
 from rounds.service.courses.advice import Option
@@ -30,8 +30,7 @@ from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
 from rounds.service.plant.origins import Cleared, Heat, cleared_before, heat_of, heat_text
 from rounds.service.plant.status import PlantStatus, status_of, with_brood, with_why
-from rounds.service.plant.status_text import clean_text, risk_text
-from rounds.words.forms import day_month, expected_number, minutes_seconds
+from rounds.words.forms import day_month, minutes_seconds
 from rounds.words.pests import pest_name
 
 
@@ -135,13 +134,7 @@ class PlantPage:
         if self.cleared is not None:
             yield self.cleared.text
         if status.left is not None:
-            yield words.say(
-                "cli.plant.left",
-                clean=clean_text(status),
-                least=expected_number(status.left.low),
-                most=expected_number(status.left.high),
-                risk=risk_text(status),
-            )
+            yield left_line(status, status.left)
         yield from growth_lines(status, self.alarm)
         if self.heat is not None:
             yield heat_text(self.heat, self.on)

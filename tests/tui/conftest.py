@@ -26,8 +26,9 @@ from rounds.tui.screens.frame import Frame
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.days import whole_day
-from tests.tui.quiet import key_event, painting_once, quiet, resize
+from tests.tui.quiet import key_event, quiet, resize
 from tests.tui.seen import seen
+from tests.tui.sparing import paint, spare
 
 PATIENCE_SECONDS, TRIES = 60.0, 200
 POLL_SECONDS = 0.02
@@ -57,6 +58,7 @@ class Driver:
     @property
     def page(self) -> Page:
         """The page shown."""
+        paint(self.screen)
         return seen(self.screen)
 
     @property
@@ -108,7 +110,7 @@ class Driver:
             await self.resize(*size)
             if self.waits:
                 await self.whole()
-            found[size] = seen(self.screen)
+            found[size] = self.page
         await self.resize(*before)
         return found
 
@@ -151,7 +153,7 @@ async def at_the_keys(
 ) -> AsyncIterator[Any]:
     """An app that runs and is painted once, as `hand` drives it, until the block is left."""
     async with app.run_test(size=size):
-        with Logbook(path, clock) as reader, painting_once():
+        with Logbook(path, clock) as reader:
             driver = hand(app, reader, clock)
             await driver.until(lambda: " leave" in driver.text, "a page with keys")
             if driver.waits:
@@ -166,6 +168,14 @@ class Opens(Protocol):
         self, path: Path, size: tuple[int, int] = (80, 24), who: str = "Keeper"
     ) -> AbstractAsyncContextManager[Driver]:
         """Until the block is left."""
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _sparing() -> Iterator[None]:
+    """What need not be done at each step or start is done once."""
+    with pytest.MonkeyPatch.context() as patch:
+        spare(patch)
+        yield
 
 
 @pytest.fixture(autouse=True)

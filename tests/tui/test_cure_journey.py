@@ -12,6 +12,7 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.service.courses.standing import courses_of
+from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import choose
@@ -29,9 +30,9 @@ from tests.tui.conftest import Driver, Opens
 CAME = date(2026, 3, 18)
 """clocks go forward in Berlin on 29 March, day 11, and back on 25 October, day 221"""
 FINDS = {0: 2, 1: 3, 2: 5, 3: 9, 4: 14, 9: 1}
-EVERY = 3
-"""days between the whole looks at which nothing is found; the keys of these are those of any"""
-ENDS = 72
+SECOND_SPRAY, EVERY = 13, 3
+"""its day; days between whole looks at which nothing is found"""
+ENDS = 75
 """the day on which the last criterion, the chance clean, is met"""
 
 
@@ -128,11 +129,17 @@ class Keeper:
 
 
 def entered(path: Path, clock: SetClock, first: int, last: int) -> None:
-    """Whole looks at which nothing was found, from day to day."""
+    """Days whose keys are those of others: finds, whole looks without any, the second spray."""
     with Logbook(path, clock) as logbook:
-        for day in range(first, last + 1, EVERY):
+        for day in range(first, last + 1):
             moment = Moment(CAME + timedelta(day), morning(day), "Keeper")
-            enter_look(logbook, moment, "S03", LookEntered((), 60.0))
+            if day in FINDS:
+                found = LookEntered(("axils",), 60.0, {"removed": FINDS[day]})
+                enter_look(logbook, moment, "S03", found)
+            elif day % EVERY == 0:
+                enter_look(logbook, moment, "S03", LookEntered((), 60.0))
+            if day == SECOND_SPRAY:
+                treat(logbook, moment, ["S03"], Asked("contact-spray", done=True))
 
 
 async def test_a_year_from_the_first_insects_to_a_delivery(
@@ -155,9 +162,10 @@ async def test_a_year_from_the_first_insects_to_a_delivery(
 
 async def insects_are_lifted_and_sprayed(keeper: Keeper, path: Path, clock: SetClock) -> None:
     """Found on days 0 to 4 and 9; the roots cleaned on day 5, four sprays, the third late."""
-    for day in range(5):
-        await keeper.wakes(day) if day else None
-        await keeper.looks(find=FINDS[day])
+    await keeper.looks(find=FINDS[0])
+    entered(path, clock, 1, 3)
+    await keeper.wakes(4)
+    await keeper.looks(find=FINDS[4])
     await keeper.wakes(5)
     await keeper.begins("root clean-out", "enter", *"yes", "enter")
     await keeper.wakes(6)
@@ -165,12 +173,7 @@ async def insects_are_lifted_and_sprayed(keeper: Keeper, path: Path, clock: SetC
     await keeper.says("spray, 1 of 4 due today", "due today, 31 March, 7 April, 14 April")
     await keeper.goes_home()
     await keeper.looks(asked="Done?", answer="y")
-    await keeper.wakes(9)
-    await keeper.looks(find=FINDS[9])
-    entered(path, clock, 12, 12)
-    await keeper.wakes(13)
-    await keeper.looks(asked="Done?", answer="y")
-    entered(path, clock, 15, 18)
+    entered(path, clock, 7, 20)
     await keeper.wakes(21)
     # missed, it waits, and the one after it keeps its distance
     await keeper.says("spray, 3 of 4 S03 Pintle due since 7 April")
@@ -178,10 +181,10 @@ async def insects_are_lifted_and_sprayed(keeper: Keeper, path: Path, clock: SetC
     await keeper.says("done 24 March, 31 March; due 7 April, 15 April")
     await keeper.goes_home()
     await keeper.looks(asked="Done?", answer="z")
-    entered(path, clock, 24, 24)
+    entered(path, clock, 22, 26)
     await keeper.wakes(27)
     await keeper.looks(asked="Done?", answer="y")
-    entered(path, clock, 30, 33)
+    entered(path, clock, 28, 33)
     await keeper.wakes(34)
     await keeper.says("spray, 4 of 4 S03 Pintle due today", "check the roots")
     await keeper.opens("courses")
@@ -201,9 +204,9 @@ async def insects_are_lifted_and_sprayed(keeper: Keeper, path: Path, clock: SetC
 async def quarantine_ends(keeper: Keeper, path: Path, clock: SetClock) -> None:
     """Refused a day early, ended on the day that was named, put among the others and watched."""
     driver = keeper.driver
-    entered(path, clock, 36, ENDS - EVERY)
+    entered(path, clock, 35, ENDS - 1)
     await keeper.wakes(ENDS - 1)
-    await keeper.says("29 May chance")
+    await keeper.says("1 June chance")
     await keeper.opens("end-quarantine")
     await keeper.on(ReleaseScreen)
     await driver.press("y")
@@ -216,7 +219,7 @@ async def quarantine_ends(keeper: Keeper, path: Path, clock: SetClock) -> None:
     await keeper.says("today nothing: ready")
     await keeper.opens("end-quarantine")
     await driver.press("y")
-    await keeper.says("is watched until about 29 June")
+    await keeper.says("is watched until about 2 July")
     await driver.press("y")
     await keeper.says("S03 is at porch shelf")
     record = driver.record("S03")
@@ -225,7 +228,7 @@ async def quarantine_ends(keeper: Keeper, path: Path, clock: SetClock) -> None:
     assert (period.ended_on, period.early) == (CAME + timedelta(ENDS), False)
     await keeper.wakes(ENDS + 20)
     await driver.press("j")
-    await keeper.says("29 June S03 Pintle")
+    await keeper.says("2 July S03 Pintle")
 
 
 async def insects_come_back(keeper: Keeper) -> None:
@@ -245,7 +248,7 @@ async def a_delivery_comes(keeper: Keeper) -> None:
     await driver.press("0", "enter", str([code for code, _ in LINES].index("delivery") + 1))
     await driver.press("enter")
     await keeper.types("the ferry", "20", "Capstan", "", "", "small", "", "6")
-    await keeper.says("20 from the ferry", "6 to open (10 advised)")
+    await keeper.says("20 from the ferry", "6 to open (11 advised)")
     await driver.press("y", "enter")
     await keeper.says("0 of 6 done")
     await driver.press("enter")

@@ -110,7 +110,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             ],
             message=self.said,
             asked=self.asked,
-            otherwise=[self.lines[self.mark].about] if self.lines else (),
+            otherwise=[self.lines[self.mark].about] if self.lines and self.is_roomy else (),
             most=MOST_ABOUT,
             second=hint("take-back") if self.newest else None,
         )  # fmt: skip
