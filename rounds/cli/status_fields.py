@@ -1,11 +1,13 @@
 """A plant as it stands in an object: field by field the contract's plant_status."""
 
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from rounds import words
 from rounds.core.changes import ChangedValue
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.streak import Streak
+from rounds.service.growth.rising import PestGrowth, growth_text
 from rounds.service.plant.reasons import Reason
 from rounds.service.plant.status import PestStatus, PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import low_text, misfit_text
@@ -48,6 +50,7 @@ def status_fields(status: PlantStatus) -> dict[str, Any]:
         "changed_values": [changed_fields(changed) for changed in status.changed_values],
         "misfit": status.why and _misfit_fields(status.why.misfit),
         "pests_status": [_pest_fields(of) for of in status.each_pest],
+        "growth": status.growth and _growth_fields(status.growth, status.on),
     }
 
 
@@ -72,6 +75,23 @@ def changed_fields(changed: ChangedValue) -> dict[str, Any]:
 
 def _misfit_fields(code: str | None) -> dict[str, Any] | None:
     return {"code": code, "text": misfit_text(code)} if code else None
+
+
+def _growth_fields(found: PestGrowth, on: date) -> dict[str, Any]:
+    growth = found.growth
+    return {
+        "pest": found.pest,
+        "rate": growth.fitted.rate,
+        "low": growth.fitted.low,
+        "high": growth.fitted.high,
+        "doubling_days": growth.doubling_days,
+        "since": growth.since,
+        "until": growth.until,
+        "looks": growth.looks,
+        "found": growth.found,
+        "alarm_on": growth.alarm_on,
+        "text": growth_text(found, on) or None,
+    }
 
 
 def _held_fields(held: "HoldsDown") -> dict[str, Any]:

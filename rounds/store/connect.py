@@ -15,7 +15,8 @@ from rounds.store.migrations import VERSION, migrate
 APPLICATION = 0x726E6473
 """Says in the file's head that it is one of ours ("rnds")."""
 
-WAIT_SECONDS = 5.0
+WAIT_SECONDS = 30.0
+"""for another program that writes; a large file being imported takes so long at the most"""
 RETRY_SECONDS = 0.01
 
 

@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import Any, Protocol
 
 import pytest
-from textual.pilot import Pilot
 
 from rounds.clock import SetClock
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
@@ -27,8 +26,9 @@ from rounds.tui.screens.frame import Frame
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.days import whole_day
-from tests.tui.quiet import Quiet, key_event
+from tests.tui.quiet import key_event, quiet, resize
 from tests.tui.seen import seen
+from tests.tui.sparing import paint, spare
 
 PATIENCE_SECONDS, TRIES = 60.0, 200
 POLL_SECONDS = 0.02
@@ -43,14 +43,10 @@ class Driver:
     waits = True
     """each press waits until the day is whole; else it is seen as it comes"""
 
-    def __init__(
-        self, app: RoundsApp, pilot: Pilot[None], quiet: Quiet, reader: Logbook, clock: SetClock
-    ) -> None:
+    def __init__(self, app: RoundsApp, reader: Logbook, clock: SetClock) -> None:
         self.app = app
         self.path = reader.file.path
         self.clock = clock
-        self._pilot = pilot
-        self._quiet = quiet
         self._reader = reader
 
     @property
@@ -62,6 +58,7 @@ class Driver:
     @property
     def page(self) -> Page:
         """The page shown."""
+        paint(self.screen)
         return seen(self.screen)
 
     @property
@@ -75,7 +72,7 @@ class Driver:
             event = key_event(key)
             event.set_sender(self.app)
             self.app.post_message(event)
-            await self._quiet.wait(self._pilot)
+            await quiet(self.app)
             if self.waits:
                 await self.whole()
 
@@ -83,7 +80,7 @@ class Driver:
         """Wait until all that is shown of today is worked out."""
         if self._is_calculating():
             await self.until(lambda: not self._is_calculating(), "the whole day")
-        await self._quiet.wait(self._pilot)
+        await quiet(self.app)
 
     def _is_calculating(self) -> bool:
         return self.app.is_running and self.app.is_calculating
@@ -95,11 +92,8 @@ class Driver:
 
     async def resize(self, width: int, height: int) -> None:
         """Another size of terminal."""
-        await self._pilot.resize_terminal(width, height)
-        await self._quiet.wait(self._pilot)
-        # the library lays out anew in an idle moment, which may come later
+        await resize(self.app, width, height)
         await self.until(lambda: self.app.screen.size == (width, height), "the new size")
-        await self._quiet.wait(self._pilot)
 
     async def page_at(self, width: int, height: int) -> Page:
         """The page at another size of terminal."""
@@ -115,7 +109,7 @@ class Driver:
             await self.resize(*size)
             if self.waits:
                 await self.whole()
-            found[size] = seen(self.screen)
+            found[size] = self.page
         await self.resize(*before)
         return found
 
@@ -127,7 +121,7 @@ class Driver:
             if holds():
                 return
             tries += 1
-            await self._quiet.wait(self._pilot)
+            await quiet(self.app)
             await asyncio.sleep(BETWEEN_TRIES)
         pytest.fail(f"{what} never held; the page was:\n{self.text}")
 
@@ -157,10 +151,9 @@ async def at_the_keys(
     hand: type[Driver] = Driver,
 ) -> AsyncIterator[Any]:
     """An app that runs and is painted once, as `hand` drives it, until the block is left."""
-    quiet = Quiet()
-    async with app.run_test(size=size, message_hook=quiet.hear) as pilot:
+    async with app.run_test(size=size):
         with Logbook(path, clock) as reader:
-            driver = hand(app, pilot, quiet, reader, clock)
+            driver = hand(app, reader, clock)
             await driver.until(lambda: " leave" in driver.text, "a page with keys")
             if driver.waits:
                 await driver.whole()
@@ -174,6 +167,14 @@ class Opens(Protocol):
         self, path: Path, size: tuple[int, int] = (80, 24), who: str = "Keeper"
     ) -> AbstractAsyncContextManager[Driver]:
         """Until the block is left."""
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _sparing() -> Iterator[None]:
+    """What need not be done at each step or start is done once."""
+    with pytest.MonkeyPatch.context() as patch:
+        spare(patch)
+        yield
 
 
 @pytest.fixture(autouse=True)

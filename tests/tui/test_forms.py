@@ -193,7 +193,7 @@ async def test_nothing_is_written_without_a_yes(path: Path, opened: Opened) -> N
         await says(driver, "> code")
         # before the first line stands the same question
         await driver.press("up")
-        await says(driver, "q leave, nothing written")
+        await says(driver, "q back, nothing written")
         await driver.press("q")
         assert isinstance(driver.screen, TodayScreen)
         assert driver.app.is_running
@@ -334,7 +334,9 @@ async def test_apart_in_its_own_place_keeps_the_spot(path: Path, opened: Opened)
 async def test_a_look_of_a_past_day_is_entered(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await show(driver, look_form, "G04", "axils", who="Keeper")
-        await fill(driver, "2026-04-28", "", "1:20", "2", "", "", "1", "adult", "", "by day", "", "")
+        await fill(
+            driver, "2026-04-28", "", "1:20", "2", "", "", "1", "adult", "", "by day", "", ""
+        )
         await says(
             driver, "write it? G04 axils, 1:20, 28 April; 2 removed, 1 unsure, adult; note: by day"
         )
@@ -414,7 +416,7 @@ async def test_further_stages_go_into_the_same_look(path: Path, opened: Opened) 
         await says(driver, "'3x' is not a count with its letters; try 2fa 1ft.")
         await driver.press("backspace")
         await fill(driver, "ft 1sa", "")
-        await says(driver, "2 removed, 1 left there, adult, 3 removed, young")
+        await says(driver, "2 removed, 1 untouched, adult, 3 removed, young")
         await driver.press("y")
         (look,) = events_of(driver.record("G04")).looks
         assert look.seconds == 60
@@ -476,7 +478,7 @@ async def test_a_wrong_count_and_a_wrong_look_are_corrected(
         await show(driver, replace_form, written.tally_ids[0])
         await fill(driver, "", "9", "")
         await driver.press("y")
-        await says(driver, "has been withdrawn already", "q leave, nothing written")
+        await says(driver, "has been withdrawn already", "q back, nothing written")
 
 
 @pytest.mark.parametrize("name", HOSTILE)

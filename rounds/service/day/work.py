@@ -36,6 +36,7 @@ from rounds.service.plant.status import (
     with_day_named_last,
     with_figures,
     with_forecast,
+    with_reasons,
     with_zones,
 )
 from rounds.store import walks
@@ -147,6 +148,9 @@ class DayWork:
         ):
             for _ in steps:
                 yield None
+        for record in self._records:
+            if self._collection.came_with(record):
+                self._change(with_reasons, record)
         yield from self._figures(TOGETHER)
         if self.day.plan is None:
             self._plan()

@@ -16,6 +16,7 @@ from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.courses.standing import CourseRunning
+from rounds.service.growth.rising import PestGrowth, growth_on
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on
 from rounds.service.plant.claims import (
@@ -156,6 +157,8 @@ class PlantStatus:
     """insects found again and again, and when the roots are looked at for what feeds them"""
     release: ReleaseStatus | None
     """None outside quarantine"""
+    growth: PestGrowth | None = None
+    """how the finds go; None where too few looks found anything to tell"""
     dislikes_wet: bool = False
     """its leaves are not to be wetted"""
     courses: tuple[CourseRunning, ...] = ()
@@ -208,6 +211,12 @@ class PlantStatus:
         return self.is_forecast and self.left_by_zone is not None
 
 
+def is_alarmed(status: PlantStatus) -> bool:
+    """Whether its finds rise beyond chance, and it is here."""
+    growth = status.growth
+    return status.standing != "gone" and growth is not None and growth.alarm_on is not None
+
+
 def seen_status(record: PlantRecord) -> PlantStatus:
     """What is known of a plant from its log, without anything that is inferred from it."""
     return _joined(_seen(record))
@@ -250,6 +259,7 @@ def _seen(record: PlantRecord) -> PlantStatus:
         roots_from=_roots_due(record),
         found_again=found_again(record),
         release=_release_seen(record),
+        growth=growth_on(record),
         dislikes_wet="wet-leaves" in (record.plant.fact("dislikes", record.on) or "").split(),
         courses=record.courses,
         others=tuple(_other_seen(other) for other in record.others),
@@ -425,32 +435,17 @@ def with_zones(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     return replace(with_brood(record, status), left_by_zone=record.likely.left_by_zone)
 
 
+def with_reasons(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The status with why it is looked at, once it is known what its mates tell."""
+    return replace(status, reasons=reasons_for(record))
+
+
 def with_brood(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     """The status with when the last eggs hatch."""
-    return replace(status, brood=_brood_of(record))
+    # no reading command needs it
+    from rounds.service.growth.eggs import brood_of
 
-
-def _brood_of(record: PlantRecord) -> "Brood | None":
-    """The eggs laid up to the last find that may have laid; None without one, or where all hatched.
-
-    What was left there may lay on: its later eggs are not told.
-    """
-    # no command needs it
-    from rounds.core.quarantine.brood import EggWarmth, last_brood
-
-    # insects seen when it came may have laid, as a find of no recorded stage may
-    days = [day for day in (record.known.laid_on, record.insects_seen_on) if day is not None]
-    if not days:
-        return None
-    biology = record.biology
-    brood = last_brood(
-        max(days),
-        EggWarmth(*biology.egg_degree_days),
-        record.degree_days_between,
-        record.temperatures.rate(record.lived, record.on, biology.warmth),
-        record.on,
-    )
-    return brood if brood.last is None or brood.last > record.on else None
+    return replace(status, brood=brood_of(record))
 
 
 def status_of(record: PlantRecord) -> PlantStatus:

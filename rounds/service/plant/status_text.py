@@ -189,37 +189,34 @@ def held_line(status: PlantStatus, width: int | None = None) -> str:
 
 
 def sooner_line(status: PlantStatus, width: int | None = None) -> str:
-    """What would bring its day nearer, each with its day; then what the day itself rests on.
-
-    As many as fit into the width: sooner: looks daily, 21 May; 28 May holds if it is moved away.
-    """
+    """What would bring its day nearer, each with its day, as many as fit into the width."""
     earlier = _ways(status, is_earlier=True)[:MOST_SOONER]
-    holds = [
-        words.say("why.holds-if", text=way.text, day=_day(way, status))
-        for way in _ways(status, is_earlier=False)[:1]
-    ]
-    lines = [
-        _listed([*_said_sooner(earlier[:first], status), *more])
-        for more in ([holds, []] if holds else [[]])
-        for first in range(len(earlier), 0, -1)
-    ] + holds
+    lines = [_said_sooner(earlier[:first], status) for first in range(len(earlier), 0, -1)]
     fits = (line for line in lines if width is None or len(line) <= width)
     return next(fits, lines[-1] if lines else "")
+
+
+def holds_line(status: PlantStatus) -> str:
+    """What the day named rests on: 28 May only if it is moved away."""
+    return next(iter(_holds(status)), "")
+
+
+def _holds(status: PlantStatus) -> list[str]:
+    return [
+        words.say("why.holds-if", text=way.text, day=_day(way, status))
+        for way in _ways(status, is_earlier=False)
+    ]
 
 
 def ways_told(status: PlantStatus) -> list[tuple[str, str]]:
     """The same a line each: the way and the day that it would give; what a day rests on whole."""
     earlier = [(way.text, _day(way, status)) for way in _ways(status, is_earlier=True)]
-    holds = [
-        (words.say("why.holds-if", text=way.text, day=_day(way, status)), "")
-        for way in _ways(status, is_earlier=False)
-    ]
-    return [*earlier, *holds]
+    return [*earlier, *((text, "") for text in _holds(status))]
 
 
-def _said_sooner(ways: "list[Sooner]", status: PlantStatus) -> list[str]:
+def _said_sooner(ways: "list[Sooner]", status: PlantStatus) -> str:
     texts = [words.say("why.gives", text=way.text, day=_day(way, status)) for way in ways]
-    return [words.say("why.sooner-line", ways=_listed(texts))]
+    return words.say("why.sooner-line", ways=_listed(texts))
 
 
 def _ways(status: PlantStatus, *, is_earlier: bool) -> "list[Sooner]":

@@ -87,6 +87,8 @@ class RoundDeeds:
         self._collection = collection
         self.progress = RoundProgress(logbook, walk, course, walked_by, collection)
         self.live = LiveFigure()
+        self.is_of_delivery = False
+        """its plants are those of a delivery to be opened: none joins them, none gives way"""
         self._asked: Question | None = None
         """a question called up by a key"""
         self._apart_later: set[int] = set()
@@ -203,6 +205,8 @@ class RoundDeeds:
 
     def _let_join(self, code: str) -> tuple[str, ...]:
         """What stands near a find is looked at in this round; what is said. In a transaction."""
+        if self.is_of_delivery:
+            return ()
         elapsed = self.progress.elapsed_seconds()
         joined = join_today(self.walk, self.course, self._collection, elapsed, code)
         if joined.steps != self.course.steps:

@@ -123,6 +123,8 @@ class Summary:
     """of these, fully checked today"""
     unsure: int
     """specks"""
+    rising: str
+    """on which plants finds rise beyond chance, in words; empty where on none"""
     changed: tuple[SummaryLine, ...]
     put_off: tuple[str, ...]
     """plants put off to tomorrow, each with the reason"""

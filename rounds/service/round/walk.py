@@ -1,6 +1,7 @@
 """The round itself, by its keys: what each press decides, and what it is answered with."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from rounds import words
 from rounds.core.log.entries import LIVE_KINDS
@@ -49,6 +50,9 @@ class RoundWalk(RoundDeeds):
         summary = None
         if progress.stage == "end":
             summary = summary_of(self.logbook, self.walk, course.steps, self._collection)
+            if self.is_of_delivery:
+                # the others are not to be opened
+                summary = replace(summary, not_looked_at=())
         return describe(
             Known(
                 walk=self.walk,

@@ -149,7 +149,7 @@ def stage_of(values: Values) -> str | None:
 
 
 def kind_name(kind: str) -> str:
-    """Off, killed, left there, doubtful."""
+    """Removed, killed, untouched, unsure."""
     return words.say(f"desk_forms.label.{kind}")
 
 

@@ -6,6 +6,7 @@ from typing import Literal
 from rounds import words
 from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
+from rounds.service.arrival.enter import delivered
 from rounds.service.collection.next_code import code_and_name
 from rounds.service.collection.plants import PlantDetails, add_plant, check_code
 from rounds.service.exposure.warning import warnings_at
@@ -38,6 +39,7 @@ from rounds.tui.forms.wording import (
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
+from rounds.words.forms import codes_text
 
 NEW, HERE = "new", "here"
 
@@ -168,6 +170,7 @@ def _sentence(logbook: Logbook, values: Values) -> str:
             said_where(place.name, values["spot"]),
             *_arrival_parts(logbook, values, place),
             part("source", source=values["source"]) if values["source"] else "",
+            _delivery_part(logbook, values),
             part("insects-seen") if values["insects_seen"] == YES else "",
             part("touches", codes=values["touches"]) if values["touches"] else "",
             _other_pests(logbook, values),
@@ -211,6 +214,13 @@ def _arrival_parts(logbook: Logbook, values: Values, place: Place) -> list[str]:
         begins,
         "" if place.apart(today) else part("no-place-apart", place=place.name),
     ]
+
+
+def _delivery_part(logbook: Logbook, values: Values) -> str:
+    """The plants of its delivery: of the same source, come on the same day."""
+    came, source = _arrival(logbook, values), values["source"]
+    mates = delivered(logbook, came, source) if came and source else ()
+    return part("delivery", codes=codes_text(plant.code for plant in mates)) if mates else ""
 
 
 def _write(logbook: Logbook, values: Values) -> str:

@@ -26,7 +26,8 @@ from rounds.service.plant.status_text import (
     supposed_texts,
 )
 from rounds.service.round.view import Answer
-from rounds.tui.page import Page
+from rounds.tui.keys import key_of
+from rounds.tui.page import KeyHint, Page
 from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.bars import share_bar
 from rounds.tui.pages.parts import ROOMY, SLOT, STANDING_MARK, hint, say
@@ -88,7 +89,7 @@ def release_told(view: ReleaseView, frame: Page) -> Told:
         # without a band the row stays empty
         below=[Paragraph(band_line(status, frame.until - frame.edge) or " ", "quiet", may_go=True)],
         lines=lines,
-        heads={code: say(f"release.{of}") for code, of in HEADS} if lines else {},
+        heads=_heads(status) if lines else {},
         is_numbered=False,
         message=view.message,
         asks=say("release.reason") if view.asks_reason else None,
@@ -96,9 +97,15 @@ def release_told(view: ReleaseView, frame: Page) -> Told:
     )
 
 
-HEADS = (
-    ("name", "needed-before"), ("now", "now"), ("needed", "needed"), ("due", "expected"),
-)  # fmt: skip
+def _heads(status: PlantStatus) -> dict[str, str]:
+    """What stands over the columns; while insects live on it, its days are no more than an if."""
+    is_if = status.is_known_alive
+    return {
+        "name": say("release.needed-before"),
+        "now": say("release.now"),
+        "needed": say("release.needed"),
+        "due": say("release.expected-if" if is_if else "release.expected"),
+    }
 
 
 def _figures(status: PlantStatus, frame: Page) -> Figures:
@@ -123,7 +130,10 @@ def _asked(view: ReleaseView) -> Asked | None:
 
 def put_release_keys(page: Page) -> None:
     """The keys, on the last two rows."""
-    page.put_keys(page.height - 2, [hint("leave")])
+    page.put_keys(page.height - 2, [hint("leave", "list.leave")])
+    page.put_keys(
+        page.height - 1, [KeyHint(key_of("begin"), words.say("what_if.title"))], (page.edge,)
+    )
     columns = (54, 67) if page.is_wide else (15, 29)
     page.put_keys(page.height - 2, [hint("find"), hint("help")], columns)
 
@@ -183,7 +193,8 @@ def sentence(status: PlantStatus) -> str:
         return say("release.not-in-sight", **values)
     if day <= status.on:
         return say("release.expected-today", **values)
-    return say("release.not-yet", day=day_month(day, status.on), **values)
+    told = "alive" if status.is_known_alive else "not-yet"
+    return say(f"release.{told}", day=day_month(day, status.on), **values)
 
 
 def _criteria(status: PlantStatus, release: ReleaseStatus, frame: Page) -> list[ListLine]:

@@ -250,14 +250,15 @@ def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
             page.put(LOW_FROM + offset, 1, text)
         return
     page.put(LOW_FROM, 1, f"> {zone.name}", "here")
-    page.put_right(LOW_FROM, page.width - 1, _number(zone))
+    if view.pending or zone.pest:
+        _put_pending(page, LOW_FROM, view, zone)
+    else:
+        page.put_right(LOW_FROM, page.width - 1, _number(zone))
     page.put(4, 3, _seconds(zone))
-    _put_pending(page, 4, view, zone)
-    texts = ("removed", "killed", "left", "doubtful")
-    counted = _counted(zone.counts)
-    for column, kind, text, count in zip((1, 12, 22, 30), KINDS, texts, counted, strict=True):
-        said = f"{say(f'keys.{text}')} {count}"
-        page.put(5, column, said, _role_of(kind) if count else "ink")
+    places = ((5, 1), (5, 12), (5, 22), (4, 22))
+    for (row, column), kind, count in zip(places, KINDS, _counted(zone.counts), strict=True):
+        said = f"{words.say(f'round.kinds.{kind}')} {count}"
+        page.put(row, column, said, _role_of(kind) if count else "ink")
 
 
 def _put_pending(page: Page, row: int, view: RoundView, zone: ZoneView) -> None:
@@ -362,7 +363,7 @@ def _keys(page: Page) -> None:
     page.put_keys(
         row + 3,
         [hint("take-back"), _more() or hint("not-now", "put-off"), hint("plants"), hint("pause"),
-         hint("leave"), hint("help")],
+         hint("leave", "stop"), hint("help")],
     )  # fmt: skip
 
 
@@ -370,12 +371,12 @@ def _narrow_keys(page: Page, row: int) -> None:
     """What is pressed most; one hint points to the rest."""
     figures = KeyHint(FIGURES, say("keys.figures-narrow"))
     counts = [_most_used("removed"), *map(hint, ("killed", "left")), hint("doubtful")]
-    page.put_keys(row, counts, (1, 12, 22, 30))
+    page.put_keys(row, counts, (1, 11, 20, 32))
     page.put_keys(row + 1, [*map(hint, ("adult", "young", "eggs")), figures], (1, 11, 20, 28))
     page.put_keys(row + 2, [_most_used("next", "next-narrow"), hint("rest"), hint("take-back")],
                   (1, 18, 33))  # fmt: skip
-    rest = [hint("leave"), hint("back"), hint("help", "help-narrow")]
-    page.put_keys(row + 3, [rest[0], _more() or rest[1], rest[2]], (1, 12, 27))
+    rest = [hint("leave", "stop"), hint("back"), hint("help", "help-narrow")]
+    page.put_keys(row + 3, [rest[0], _more() or rest[1], rest[2]], (1, 14, 27))
 
 
 def _most_used(role: str, text: str | None = None) -> KeyHint:

@@ -5,9 +5,9 @@ from dataclasses import replace
 
 from rounds import words
 from rounds.core.log.effective import EffectiveSign, EffectiveTally
-from rounds.service.courses.cautions import minds, wet_minds
+from rounds.service.courses.cautions import minds, use_minds, wet_minds
 from rounds.service.courses.shelf import disliking, due_here_too
-from rounds.service.courses.standing import CourseRunning
+from rounds.service.courses.standing import CourseRunning, courses_of
 from rounds.service.courses.text import due_text
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
@@ -113,8 +113,9 @@ def _asked_about_step(plant: PlantAtHand, running: CourseRunning) -> Question:
         about=running.course.begun.id,
         step=due_text(running), day=day_month(running.due_on, day), count=len(others) + 1,
     )  # fmt: skip
-    told = minds(plant.plant, running.kind, label, day)
-    return replace(asked, minds=(*wet_minds(disliking(others, day)), *told))
+    warned = use_minds(courses_of(plant.record), label, day) if running.is_product else ()
+    wets, told = wet_minds(disliking(others, day)), minds(plant.plant, running.kind, label, day)
+    return replace(asked, minds=(*warned, *wets, *told))
 
 
 def ask_to_take_over(walked: str) -> Question:

@@ -8,6 +8,7 @@ from rounds.core.log.effective import EffectiveLook
 from rounds.core.walks import Round, Step
 from rounds.service.courses.advice import next_told
 from rounds.service.entries.walked import PutOff, looks_of, put_off_to_tomorrow
+from rounds.service.growth.rising import rising_text
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.reasons import why_put_off_text
 from rounds.service.plant.record import DayOfPlants
@@ -43,6 +44,7 @@ def summary_of(
         plants_looked_at=len(plants),
         plants_checked=sum(1 for plant in plants.values() if plant.is_fully_checked),
         unsure=sum(look.open_doubts() for key in plants for look in looks[key]),
+        rising=rising_text({plant.plant.code: plant.status.growth for plant in plants.values()}),
         changed=tuple(
             _line(plant, looks[plant_id])
             for plant_id, plant in plants.items()
