@@ -288,8 +288,8 @@ def test_roots_of_a_plant_that_is_found_on_again_and_again_are_asked_for(
     assert day_of(logbook, before(4)).due == ()
     [due] = day_of(logbook, TODAY).due
     assert (due.kind, due.on, due.waiting_days) == ("roots-again", before(3), 3)
-    assert due.short == "search the roots"
-    assert due.text == "found on again and again for 24 days; look at the roots out of the pot"
+    assert due.short == "unpot, check roots"
+    assert due.text == "found on again and again for 24 days; unpot, check roots"
     [status] = day_of(logbook, TODAY).ordered
     told = {reason.code: reason.text for reason in status.reasons}
     assert told["found-again"] == due.text

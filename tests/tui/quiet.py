@@ -2,8 +2,6 @@
 
 import asyncio
 import unicodedata
-from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import Any
 
 from textual import events
@@ -18,8 +16,6 @@ MOST_LAID_OUT = 50
 FOR_OTHERS_SECONDS = 0.001
 """at a time, while a part of the app waits for a thread"""
 
-PAINT, TO_PAINT = Screen._compositor_refresh, "_rounds_to_paint"
-
 
 async def quiet(app: App[Any]) -> None:
     """Until each part of the app waits for its next message; at once where it fails or ends.
@@ -27,7 +23,7 @@ async def quiet(app: App[Any]) -> None:
     The pilot's own pause waits until the process takes little time, at least a fiftieth of a
     second and three of them for a key: that is slow, and on a busy machine it is wrong. Layouts
     and callbacks that the library keeps for its next frame, up to a sixtieth of a second later,
-    are done at once; then what `painting_once` held back is painted.
+    are done at once.
     """
     laid_out = 0
     while True:
@@ -41,31 +37,7 @@ async def quiet(app: App[Any]) -> None:
             laid_out += 1
             app.screen._on_timer_update()
         else:
-            if getattr(app.screen, TO_PAINT, False):
-                setattr(app.screen, TO_PAINT, False)
-                PAINT(app.screen)
             return
-
-
-@contextmanager
-def painting_once() -> Iterator[None]:
-    """A screen is painted as it is once the app is quiet, and not at each step on the way there.
-
-    To paint takes longer than all else that a key leads to, and no hand is as fast as a test.
-    """
-
-    def hold_back(screen: Screen[Any]) -> None:
-        if screen is screen.app.screen:
-            setattr(screen, TO_PAINT, True)
-            screen._dirty_widgets.clear()
-        else:
-            PAINT(screen)
-
-    Screen._compositor_refresh = hold_back  # type: ignore[method-assign]
-    try:
-        yield
-    finally:
-        Screen._compositor_refresh = PAINT  # type: ignore[method-assign]
 
 
 async def resize(app: App[Any], width: int, height: int) -> None:

@@ -168,7 +168,7 @@ async def test_the_line_of_todays_looks_begins_the_round(demo: Path, opened: Ope
         screen = driver.screen
         assert isinstance(screen, ComingScreen)
         at = [line.kind for line in screen.lines].index("round")
-        await driver.shows("looks of today's round", f"{screen.lines[at].about}")
+        await driver.shows("due a look", f"{screen.lines[at].about}")
         await driver.press(*str(at + 1), "enter")
         await driver.shows("removed")
         assert isinstance(driver.screen, RoundScreen)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds.core.body import MEDIUM, ROOTS, Body
-from rounds.core.log.effective import EffectiveLook
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.parameters import Inspection
 
 TOLERANCE = 1e-9
@@ -50,9 +50,16 @@ def credited_seconds(
     """
     if look.is_open or look.outcome != "looked":
         return 0.0
-    counted = look.counted() if look.tallies else 0
-    seconds = look.seconds - inspection.seconds_per_find * counted
+    handling = handling_seconds(look.tallies, inspection) if look.tallies else 0.0
+    seconds = look.seconds - handling
     return min(max(0.0, seconds), inspection.credited_at_most * reference_seconds)
+
+
+def handling_seconds(tallies: Iterable[EffectiveTally], inspection: Inspection) -> float:
+    """Seconds that lifting what was counted took, which are no time of looking."""
+    once = inspection.handled_once
+    handled = sum(1 if tally.pest in once else tally.count for tally in tallies)
+    return inspection.seconds_per_find * handled
 
 
 def effort_of(looks: Iterable[EffectiveLook], body: Body, inspection: Inspection) -> float:

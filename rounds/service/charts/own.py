@@ -103,7 +103,9 @@ def own_eye(day: CollectionDay) -> Generator[None, None, Chart]:
         if is_learned:
             spreads.append(Point(height, found[1], found[2]))
             middles.append(value(found[0], height))
-        rows.append(_eye_row(stage, names[stage.code], found if is_learned else None))
+        rows.append(
+            _eye_row(stage, names.get(stage.code, stage.code), found if is_learned else None)
+        )
     learned = (
         Series("spread", words.say("charts.spread"), tuple(spreads)),
         Series("middle", words.say("charts.eye.yours"), tuple(middles)),
@@ -114,7 +116,7 @@ def own_eye(day: CollectionDay) -> Generator[None, None, Chart]:
         sentence=_eye_said(eye),
         about=words.say("charts.eye.about"),
         across=share_axis(words.say("charts.eye.across")),
-        up=class_axis([names[stage.code] for stage in stages]),
+        up=class_axis([names.get(stage.code, stage.code) for stage in stages]),
         series=(
             *(learned if is_learned else ()),
             Series("assumed", words.say("charts.eye.assumed"), tuple(assumed)),

@@ -152,6 +152,7 @@ def _inspection(table: Table) -> Inspection:
         reference_seconds=MappingProxyType(seconds),
         roots_reference_seconds=roots,
         seconds_per_find=credit["seconds_per_find"]["value"],
+        handled_once=tuple(credit["handled_once"]["value"]),
         seconds_with_find=credit["with_find"]["value"],
         credited_at_most=credit["at_most"]["value"],
         searched_least=credit["searched_least"]["value"],

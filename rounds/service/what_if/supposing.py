@@ -15,7 +15,6 @@ from rounds.core.quarantine.criteria import (
 from rounds.core.quarantine.forecast import Forecast, Supposed
 from rounds.core.quarantine.interval import usual_interval
 from rounds.errors import BadInput, Refused
-from rounds.near import nearest
 from rounds.service.courses.advice import with_course
 from rounds.service.courses.cautions import cautions
 from rounds.service.courses.templates import Template, find_template, templates
@@ -23,6 +22,7 @@ from rounds.service.inference.ahead import supposed_of, supposing
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.why import coming_now, sending
 from rounds.service.plant.record import PlantRecord
+from rounds.words.forms import codes_text
 
 WEEK = 7.0
 NONE_COMES, ALL_STAY = "none", "all"
@@ -90,6 +90,8 @@ class Supposition:
     code: str
     """of the plant"""
     on: date
+    pest: str | None
+    """the one that holds it longest then, where it is checked for several"""
     what: WhatIf
     usual: Usual
     as_is: date | None
@@ -135,6 +137,36 @@ def supposition_in_steps(record: PlantRecord, what: WhatIf) -> Generator[None, N
         BadInput: a number out of range, no such course, or nothing comes from that neighbour.
     """
     checked(what)
+    found = yield from _regarding(record, what)
+    for other in record.others:
+        found = _later(found, (yield from _regarding(other, _of_other(other, what))))
+    return found
+
+
+def _of_other(other: PlantRecord, what: WhatIf) -> WhatIf:
+    """The same with regard to another pest, of which that neighbour may have none."""
+    known = [other.day.plants[plant_id].code for plant_id in coming_now(other)]
+    if what.neighbours in (NONE_COMES, ALL_STAY, *known):
+        return what
+    return replace(what, neighbours=ALL_STAY)
+
+
+def _later(one: Supposition, other: Supposition) -> Supposition:
+    """What comes of it for both of two pests: the later days, and what holds it then."""
+    as_is, stays = _latest(one.as_is, other.as_is), _latest(one.stays_on, other.stays_on)
+    held = one if _latest(one.would_be, other.would_be) == one.would_be else other
+    if one.what.neighbours == NONE_COMES:
+        stays = None
+    return replace(held, what=one.what, usual=one.usual, as_is=as_is, stays_on=stays)
+
+
+def _latest(one: date | None, other: date | None) -> date | None:
+    """Of two days the later; none where either has none."""
+    return None if one is None or other is None else max(one, other)
+
+
+def _regarding(record: PlantRecord, what: WhatIf) -> Generator[None, None, Supposition]:
+    """What would come of it with regard to the pest of the record."""
     while not record.work_on_forecast():
         yield
     history, as_it_goes = record.history, record.forecast
@@ -158,6 +190,7 @@ def supposition_in_steps(record: PlantRecord, what: WhatIf) -> Generator[None, N
     return Supposition(
         code=record.plant.code,
         on=record.on,
+        pest=record.pest if len(record.pests) > 1 else None,
         what=what,
         usual=usual,
         as_is=as_it_goes.ready_on,
@@ -224,10 +257,9 @@ def _numbers_coming(record: PlantRecord, neighbours: str) -> Sequence[float]:
     if neighbours == ALL_STAY:
         return list(coming.values())
     if neighbours not in codes:
-        known = nearest(neighbours, codes) if codes else ""
         raise BadInput(
             "what-if-neighbour" if codes else "what-if-no-neighbour", field="away_from",
-            given=neighbours, code=record.plant.code, nearest=known,
+            given=neighbours, code=record.plant.code, codes=codes_text(codes),
         )  # fmt: skip
     return [number for plant_id, number in coming.items() if plant_id != codes[neighbours]]
 

@@ -22,6 +22,7 @@ from rounds.words.forms import (
     number,
     temperature,
 )
+from rounds.words.pests import pest_name
 
 LOOKS, SECONDS, WARMTH, COURSE, ROOTS, NEIGHBOURS = (
     "looks", "seconds", "warmth", "course", "roots", "neighbours"
@@ -61,6 +62,8 @@ def reason_texts(found: Supposition) -> Iterator[str]:
         if last:
             names = ", ".join(words.say(f"quarantine.short.{each.code}") for each in last)
             yield words.say("what_if.last", names=names)
+    if found.pest is not None:
+        yield words.say("what_if.pest", pest=pest_name(found.pest))
     near = codes_text(found.usual.neighbours)
     if found.what.neighbours != NONE_COMES:
         stays = found.stays_on

@@ -13,6 +13,9 @@ from rounds.tui.pages.told import ListLine, Paragraph, Told
 
 COLUMNS = ("first", "second", "third")
 """of the rows of text, from left to right"""
+WIDE_KEYS = (2, 28, 54, 67)
+MOST_SEEN = 3
+"""rows of what is seen"""
 MOST_ABOUT = 4
 """rows of how it is counted"""
 
@@ -33,27 +36,35 @@ class ChartView:
     as_rows: bool
     """or there is no room for the drawing"""
     is_wide: bool
+    is_roomy: bool
+
+    @property
+    def is_drawn(self) -> bool:
+        """Whether there is something to draw, and it is not read instead."""
+        return self.chart is not None and bool(self.chart.rows) and not self.as_rows
 
 
 def chart_told(view: ChartView) -> Told:
     """A chart: its title, what is seen, and at the foot how it is counted."""
     chart = view.chart
     of = words.say("charts.of", number=view.number, count=view.count)
+    title = words.say("charts.of-plant" if view.status else "charts.title")
+    title, is_drawn = chart.title if chart else title, view.is_drawn
+    # on a narrow page a drawing needs the rows, and help says it
+    tells_about = view.is_roomy and (view.is_wide or not is_drawn)
     sentence = chart.sentence if chart else words.say("screens.today.working-out")
-    drawn = chart is not None and not view.as_rows
     return Told(
-        title=chart.title if chart else words.say("charts.of-plant"),
+        title=title,
         middle=of,
-        narrow_title=f"{chart.title}, {of}" if chart else of,
+        narrow_title=f"{title}, {of}",
         clock=view.clock,
         status=view.status,
-        above=[Paragraph(sentence, "strong", rows=3)],
-        lines=[] if drawn or chart is None else list(_lines(chart)),
-        heads=dict(zip(COLUMNS, chart.heads, strict=True)) if chart and not drawn else {},
+        above=[Paragraph(sentence, "strong", rows=MOST_SEEN)],
+        lines=[] if is_drawn or chart is None else list(_lines(chart)),
+        heads=dict(zip(COLUMNS, chart.heads, strict=True)) if chart and not is_drawn else {},
         is_numbered=False,
         message=view.message,
-        # on a narrow page a drawing needs the rows, and help says it
-        otherwise=[chart.about] if chart and (view.is_wide or view.as_rows) else [],
+        otherwise=[chart.about] if chart and tells_about else [],
         most=MOST_ABOUT,
     )
 
@@ -69,13 +80,13 @@ def put_chart_keys(page: Page, view: ChartView) -> None:
     hints = [
         KeyHint(key_of("next"), words.say("charts.keys.next")),
         KeyHint(key_of("back"), words.say("screens.keys.back")),
-        KeyHint(key_of("charts"), as_what),
+        KeyHint(key_of("order"), as_what),
     ]
     first, second, turns = hints
-    leave, helps = hint("leave"), hint("help")
+    leave, helps = hint("leave", "list.leave"), hint("help")
     if page.is_wide:
-        page.put_keys(page.height - 2, [first, second, turns], (2, 28, 54))
-        page.put_keys(page.height - 1, [leave, hint("find"), helps], (2, 28, 54))
+        page.put_keys(page.height - 2, [leave, turns, hint("find"), helps], WIDE_KEYS)
+        page.put_keys(page.height - 1, [first, second], (2, 28))
         return
     page.put_keys(page.height - 2, [first, second], (1, 20))
     page.put_keys(page.height - 1, [leave, turns, helps], (1, 12, 31))

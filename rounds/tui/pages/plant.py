@@ -14,6 +14,7 @@ from rounds.service.plant.status import PlantStatus, is_alarmed
 from rounds.service.plant.status_text import (
     band_line,
     clean_text,
+    holds_line,
     misfit_line,
     moved_line,
     risk_parts,
@@ -34,10 +35,10 @@ from rounds.tui.pages.told import Figures, ListLine, Paragraph, Said, Told
 from rounds.tui.pages.why import held_or_calculating
 from rounds.words.forms import calendar_day, day_month, looks_text, number_in_column
 
-BAR_AT, BAR_COLUMNS, HOLDS_END, SEEN = 13, 2, 19, 20
+BAR_AT, BAR_COLUMNS, HOLDS_END, SEEN = 13, 2, 19, 21
 """Columns of the list of zones: the bar of what is left, its figure, and when it was seen."""
 GONE = ("history", "not-gone")
-HERE = ("history", "move", "repot", "divide", "edit", "gone", "look", "courses")
+HERE = ("move", "repot", "divide", "edit", "gone", "look", "courses")
 FRAME_ROWS = 6
 """rows that are neither above the drawing, nor its own, nor of the foot"""
 MOST_EXTRA = 3
@@ -63,7 +64,10 @@ def lines_of(status: PlantStatus) -> tuple[str, ...]:
     found = ("exposure",) if status.last_find_on is not None else ()
     if status.standing == "gone":
         return (*GONE, *found)
-    return ("end-quarantine" if status.standing == "quarantine" else "put-apart", *HERE, *found)
+    turn = "end-quarantine" if status.standing == "quarantine" else "put-apart"
+    # it is under the mark at first where its time has come
+    is_due = status.release.ready if status.release else status.set_apart_since is not None
+    return (*((turn, "history") if is_due else ("history", turn)), *HERE, *found)
 
 
 def line_text(code: str, status: PlantStatus) -> str:
@@ -97,8 +101,8 @@ def plant_told(view: PlantPageView, frame: Page) -> Told:
         otherwise=() if is_said else list(_within(rows, width, _foot(view, width, is_wide))),
         most=max(3, rows),
         second=None if detail.newest is None else hint("take-back"),
-        third=_third(detail),
-        fourth=KeyHint(key_of("charts"), words.say("charts.of-plant")),
+        third=_put_apart(detail),
+        fourth=KeyHint(key_of("coming"), words.say("charts.of-plant")),
     )
 
 
@@ -152,6 +156,7 @@ def why_told(view: PlantPageView, width: int) -> Sequence[str]:
         moved_line(status),
         "" if in_columns else held_or_calculating(status, width),
         "" if in_columns else sooner_line(status, width),
+        "" if in_columns else holds_line(status),
         misfit_line(status),
         band_line(status, width),
         "" if view.has_bars else risk_parts(status.risk),
@@ -257,10 +262,7 @@ def put_lately(page: Page, detail: PlantDetail) -> None:
         page.put(row, 28, line.text, until=page.width - 1)
 
 
-def _third(detail: PlantDetail) -> KeyHint | None:
-    """To quarantine it; in quarantine, to suppose something else."""
-    if detail.is_gone:
+def _put_apart(detail: PlantDetail) -> KeyHint | None:
+    if detail.is_gone or detail.status.standing == "quarantine":
         return None
-    if detail.status.standing == "quarantine":
-        return KeyHint(key_of("what-if"), words.say("what_if.title"))
     return KeyHint(key_of("put-apart"), words.say("plant.keys.put-apart"))

@@ -1,6 +1,5 @@
 """Charts of one plant or of all of them, one after the other: drawn, or as rows of text."""
 
-from dataclasses import replace
 from typing import ClassVar
 
 from textual import events
@@ -8,6 +7,7 @@ from textual.binding import BindingType
 from textual.containers import Vertical
 from textual.widget import Widget
 
+from rounds import words
 from rounds.service.charts.asked import ChartAsked, charts_of
 from rounds.service.charts.chart import Chart
 from rounds.service.day.at_hand import record_of, status_on
@@ -16,10 +16,18 @@ from rounds.service.logbook.named import find_plant
 from rounds.service.plant.status import PlantStatus
 from rounds.tui.keys import bindings, pressed
 from rounds.tui.page import Page, wrap
-from rounds.tui.pages.charts import COLUMNS, ChartView, chart_told, put_chart_keys
+from rounds.tui.pages.charts import (
+    COLUMNS,
+    MOST_ABOUT,
+    MOST_SEEN,
+    ChartView,
+    chart_told,
+    put_chart_keys,
+)
 from rounds.tui.pages.told import Told
 from rounds.tui.screens.frame import KEY_ROWS
 from rounds.tui.screens.laid_out import Listing
+from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.widgets.plotted import Plotted, fits
 from rounds.words.forms import calendar_day
 
@@ -27,7 +35,7 @@ SCROLLS = {"up": -1, "down": 1}
 PAGES = {"pageup": -1, "pagedown": 1}
 
 
-class ChartsScreen(Listing, sheet="charts"):
+class ChartsScreen(Listing, ReadsAgain, sheet="charts"):
     """What is drawn is worked out in the day's thread; nothing is read while it is painted."""
 
     HELP = "charts"
@@ -38,7 +46,7 @@ class ChartsScreen(Listing, sheet="charts"):
             ("leave", "leave"),
             ("next", "next"),
             ("back", "back"),
-            ("charts", "turn"),
+            ("order", "turn"),
             ("find", "find"),
             ("help", "help"),
         ],
@@ -61,14 +69,6 @@ class ChartsScreen(Listing, sheet="charts"):
         """The chart, or its rows of text; each takes no room while the other is seen."""
         return [Vertical(self._heads, self._rows, self._more, self._plotted, id="chart")]
 
-    def on_screen_resume(self) -> None:
-        """Back from help or another window."""
-        self.reload()
-
-    def day_came(self) -> None:
-        """Show what was worked out."""
-        self.reload()
-
     def reload(self) -> None:
         """As it stands now."""
         self.day = self.days.after(self.day)
@@ -90,6 +90,7 @@ class ChartsScreen(Listing, sheet="charts"):
         answered = self.days.answer(self.day, self.asked)
         fault = fault or (answered.fault if answered else None)
         chart: Chart | None = answered.found if answered else None
+        as_rows = self._as_rows or (chart is not None and not self._has_room(chart))
         return ChartView(
             chart=chart,
             number=self._at + 1,
@@ -97,8 +98,9 @@ class ChartsScreen(Listing, sheet="charts"):
             status=self.status,
             clock=calendar_day(self.day.on, self.day.on),
             message=self.said or (str(fault) if fault else ""),
-            as_rows=self._as_rows,
+            as_rows=as_rows,
             is_wide=self.is_wide,
+            is_roomy=self.is_roomy,
         )
 
     def told(self) -> Told:
@@ -111,10 +113,8 @@ class ChartsScreen(Listing, sheet="charts"):
 
     def show_body(self, told: Told, frame: Page) -> None:
         """The drawing, or the rows."""
-        chart = self._view().chart
-        is_drawn = chart is not None and bool(chart.rows) and not self._as_rows
-        if chart is not None and is_drawn and not self._has_room(chart):
-            is_drawn, told = False, chart_told(replace(self._view(), as_rows=True))
+        view = self._view()
+        chart, is_drawn = view.chart, view.is_drawn
         self._plotted.show(chart if is_drawn else None)
         self._plotted.display = is_drawn
         self._rows.display = self._heads.display = not is_drawn
@@ -122,10 +122,12 @@ class ChartsScreen(Listing, sheet="charts"):
 
     def _has_room(self, chart: Chart) -> bool:
         """Whether the rows between what stands above and the foot hold the drawing."""
-        gap = int(self.is_roomy)
-        width, height = self.app.size
-        taken = (1 + gap, self._above.page.height + gap, max(gap, self._foot.page.height) + 2 * gap)
-        return fits(chart, width - 3, height - sum(taken) - KEY_ROWS)
+        gap, frame = int(self.is_roomy), Page(*self.app.size, wide=self.is_wide)
+        width = frame.until - frame.edge
+        above = min(MOST_SEEN, len(wrap(chart.sentence, width))) + (self.status is not None)
+        foot = min(MOST_ABOUT, len(wrap(chart.about, width))) if self.is_wide else 0
+        taken = (1 + gap, above + gap, max(gap, foot) + 2 * gap, KEY_ROWS)
+        return fits(chart, frame.width - 3, frame.height - sum(taken))
 
     def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
         """How it is counted, for which a narrow page has no room."""
@@ -155,6 +157,10 @@ class ChartsScreen(Listing, sheet="charts"):
 
     def action_turn(self) -> None:
         """The same as rows of text, or drawn again."""
+        chart = self._view().chart
+        if chart is not None and not self._has_room(chart):
+            self.tell(words.say("charts.no-room"))
+            return
         self._as_rows = not self._as_rows
         self.paint()
 

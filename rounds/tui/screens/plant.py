@@ -68,7 +68,7 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
     COLUMNS = ("line",)
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings(
         "plant", "yes", "no", "put-apart", "cannot-move"
-    ) + bindings("plant", [("charts", "charts"), ("what-if", "what_if")])
+    ) + bindings("plant", [("coming", "charts")])
 
     def __init__(self, logbook: Logbook, code: str, who: str | None = None) -> None:
         self.who = who
@@ -184,14 +184,11 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
         self.app.push_screen(ChartsScreen(self.logbook, self.code))
 
     def action_what_if(self) -> None:
-        """When it may rejoin, were something otherwise; of a plant in quarantine alone."""
+        """When it may rejoin, were something otherwise; of a plant in quarantine."""
         # loaded where it is opened
         from rounds.tui.screens.what_if import WhatIfScreen
 
-        if self.detail.status.standing == "quarantine":
-            self.app.push_screen(WhatIfScreen(self.logbook, self.code))
-        else:
-            self.tell(words.say("what_if.not-in-quarantine", code=self.code))
+        self.app.push_screen(WhatIfScreen(self.logbook, self.code))
 
     def pressed(self, role: str) -> None:
         """x takes the newest entry back, p puts the plant apart; both ask first."""

@@ -28,18 +28,26 @@ from rounds.tui.pages.parts import say, typing_keys
 from rounds.tui.pages.release import ReleaseView, notes_of, put_release_keys, release_told
 from rounds.tui.pages.told import Said, Told
 from rounds.tui.screens.frame import IS_HIGH, Frame
+from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.widgets.paragraphs import Paragraphs
 from rounds.tui.widgets.plotted import Plotted
 from rounds.tui.widgets.rows import Heads, Listed, Rows
 from rounds.words.forms import calendar_day
 
 
-class ReleaseScreen(Frame, sheet="release"):
+class ReleaseScreen(Frame, ReadsAgain, sheet="release"):
     """One plant in quarantine: every criterion, the key that ends it, and the way back."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
         "release",
-        [("leave", "leave"), ("yes", "yes"), ("no", "no"), ("find", "find"), ("help", "help")],
+        [
+            ("leave", "leave"),
+            ("yes", "yes"),
+            ("no", "no"),
+            ("begin", "what_if"),
+            ("find", "find"),
+            ("help", "help"),
+        ],
     )
 
     HELP = "release"
@@ -59,14 +67,6 @@ class ReleaseScreen(Frame, sheet="release"):
         self.day = self.days.today()
         self.status = self._status()
         self._look_ahead()
-
-    def on_screen_resume(self) -> None:
-        """Back from help or another window."""
-        self.reload()
-
-    def day_came(self) -> None:
-        """Show the fuller day that was worked out."""
-        self.reload()
 
     def reload(self) -> None:
         """The plant as it stands now."""
@@ -150,6 +150,16 @@ class ReleaseScreen(Frame, sheet="release"):
     def action_leave(self) -> None:
         """Back to where one came from."""
         self.app.pop_screen()
+
+    def action_what_if(self) -> None:
+        """When it may rejoin, were something otherwise."""
+        # loaded where it is opened
+        from rounds.tui.screens.what_if import WhatIfScreen
+
+        if self.status.release is None:
+            self.tell(words.say("what_if.not-in-quarantine"))
+        else:
+            self.app.push_screen(WhatIfScreen(self.logbook, self.code))
 
     def action_no(self) -> None:
         """It stays in quarantine; or, released, it is not put there: the next place is offered."""
