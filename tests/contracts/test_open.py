@@ -234,7 +234,7 @@ def test_a_calculator_is_a_formula_what_it_is_asked_by_and_its_words(copy: Copy)
     copy.add("core/estimates/upper_bound.py", BOUND)
     copy.add("service/calculate/upper_bound.py", CALCULATED)
     copy.add("cli/calc.py", COMMAND)
-    copy.add("cli/lines_of_sums.py", LINES)
+    copy.add("service/calculate/said.py", LINES)
     imported = "from rounds.service.calculate.removal import removal\n"
     ours = "from rounds.service.calculate.upper_bound import bound\n"
     copy.edit("cli/calc.py", imported, imported + ours)

@@ -56,7 +56,7 @@ TIMED = [code for code in CRITERIA if code not in (criteria.MEDIUM_AND_ROOTS, cr
 HELD = ("roots-unseen", "short-looks", "few-looks", "few-looks-never", "few-looks-zones",
         "last-find", "last-find-today", "neighbour-here", "neighbour-quarantine",
         "neighbour-past", "neighbour-unnamed", "arrivals", "start", "start-unseen")  # fmt: skip
-COMING = ("hatch", "hatched", "away", "back", "release", "roots", "watch", *TIMED)
+COMING = ("hatch", "hatch-most", "hatched", "away", "back", "release", "roots", "watch", *TIMED)
 ASKED = {code: table["answers"] for code, table in FILES["round"]["ask"].items()
          if "answers" in table}  # fmt: skip
 ERRORS = FILES["errors"]
@@ -76,14 +76,14 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "bench.signs.{}": SIGNS,
     "charts.done.{}": FILES["charts"]["done"],
     "charts.head.{}": FILES["charts"]["head"],
-    "charts.{}.about": ("zones", "sources"),
-    "charts.{}.across": ("zones", "sources"),
-    "charts.{}.title": ("zones", "sources"),
     "charts.sign.{}": FILES["charts"]["sign"],
     "cli.about.{}": [name for names in GROUPS.values() for name in names],
     "cli.options.{}": FILES["cli"]["options"],
     "cli.plant.outcomes.{}": get_args(Outcome),
+    "courses.about.none.{}": FILES["courses"]["about"]["none"],
+    "courses.about.of.{}": FILES["courses"]["about"]["of"],
     "courses.brief.{}": FILES["courses"]["brief"],
+    "courses.brief-warning.{}": ("too-early", "too-many"),
     "courses.brief-mind.{}": FILES["courses"]["caution"],
     "courses.caution.{}": FILES["courses"]["caution"],
     "courses.history.{}": ("begun", "begun-once", "done", "stopped"),
@@ -111,6 +111,8 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "first_start.said.start-{}": get_args(Start),
     "first_start.starts.{}": get_args(Start),
     "fit.{}": ("too-many", "too-few", "too-clumped"),
+    "forecast.lacking.{}": (criteria.LATELY, criteria.MEDIUM, criteria.GAP),
+    "forecast.lacking.{}-none": (criteria.LATELY, criteria.MEDIUM),
     "forecast.no-date.{}": CRITERIA,
     "forecast.no-date.{}-rare": (criteria.CLEAN_LOOKS,),
     "keys_page.{}.title": FILES["keys_page"],
@@ -144,16 +146,13 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "round.standing.{}-today": ("quarantine", "watch"),
     "screens.help-narrow.{}": [code for code, _ in sentences(HELP[1])],
     "screens.help.{}": [code for code, _ in sentences(HELP[0])],
-    "screens.hygiene-brief.{}": ("swab", "hands", "tools", "alcohol"),
-    "screens.hygiene.{}": ("swab", "hands", "tools", "alcohol"),
     "screens.keys.{}": ("line-or-desk", "desk"),
     "screens.plants.none-{}": list(CHOICES)[1:],
     "screens.plants.order-narrow.{}": ORDERS,
     "screens.plants.order.{}": ORDERS,
     "screens.plants.which-narrow.{}": CHOICES,
     "screens.plants.which.{}": CHOICES,
-    "screens.summary.{}": ("put-off", "not-looked-at", "in-one-go", "short", "hidden",
-                          "plants", "zones", "one-plant", "one-zone"),
+    "screens.release.lacks.{}": (criteria.LATELY, criteria.MEDIUM, criteria.GAP),
     "screens.summary.one-{}": ("plant", "zone"),
     "season.line.{}": ("arrivals", "wandering", "zones"),
     "season.about.{}": ("zones", "arrivals", "wandering"),

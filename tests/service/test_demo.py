@@ -25,10 +25,12 @@ from rounds.core.quarantine.criteria import (
 from rounds.errors import BadInput
 from rounds.service.day.at_hand import day_of
 from rounds.service.demo import DemoCopy, make_demo
+from rounds.service.growth.rising import growth_on
 from rounds.service.inference.day import CollectionDay, record_of, records
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import plan_day
 from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import seen_status
 from rounds.service.round import begin
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.store import log, walks
@@ -286,6 +288,25 @@ def test_pintle_is_in_trouble(cast: dict[str, PlantRecord]) -> None:
     assert last >= before
     assert pintle.last_find_on is not None
     assert (TODAY - pintle.last_find_on).days <= 3
+
+
+def test_finds_rise_beyond_chance_on_the_day_a_reader_of_the_counts_would_say_so(
+    cast: dict[str, PlantRecord], season: Logbook
+) -> None:
+    # Pintle: what was lifted fell to nothing on two looks, then came 4, 1, 3, 4, 5; Capstan: 0, 1,
+    # 1, then 7 where most looks over the same time had found nothing
+    for name, counts, days_ago in (("Pintle", [0, 4, 1, 3, 4, 5], 9), ("Capstan", [0, 1, 1, 7], 4)):
+        plant = cast[name].plant
+        on = record_of(season, plant, ago(days_ago))
+        told = growth_on(on)
+        assert told is not None
+        counted = on.of_pest(on.pest).counted
+        assert [of.found for of in counted][-len(counts) :] == counts
+        assert (told.growth.looks, told.alarm_on) == (len(counts), ago(days_ago))
+        before = growth_on(record_of(season, plant, ago(days_ago + 1)))
+        assert before is None or before.alarm_on is None
+        assert growth_on(cast[name]) is not None
+        assert seen_status(cast[name]).growth.alarm_on == ago(days_ago)  # type: ignore[union-attr]
 
 
 def test_marline_waits_for_warmth_and_its_roots_are_due(

@@ -137,7 +137,7 @@ def test_the_round_at_hand_does_not_count_for_its_own_pace(
 def test_a_plant_without_finds_that_gets_little_is_looked_at_in_one_go(
     shelf: None, logbook: Logbook
 ) -> None:
-    longer = plan_day(logbook, TODAY, 1.0)
+    longer = plan_day(logbook, TODAY, 0.6)
     assert [(p.status.code, p.whole_plant) for p in longer.plan] == [("G05", False)]
     plan = plan_day(logbook, TODAY, A_GLANCE)
     assert [(p.status.code, p.whole_plant) for p in plan.plan] == [("G05", True)]

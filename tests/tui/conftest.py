@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import Any, Protocol
 
 import pytest
-from textual.pilot import Pilot
 
 from rounds.clock import SetClock
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
@@ -26,9 +25,11 @@ from rounds.tui.page import Page
 from rounds.tui.screens.frame import Frame
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.today import TodayScreen
+from tests.conftest import MadeOnce
 from tests.days import whole_day
-from tests.tui.quiet import Quiet, key_event
+from tests.tui.quiet import key_event, quiet, resize
 from tests.tui.seen import seen
+from tests.tui.sparing import paint, spare
 
 PATIENCE_SECONDS, TRIES = 60.0, 200
 POLL_SECONDS = 0.02
@@ -43,14 +44,10 @@ class Driver:
     waits = True
     """each press waits until the day is whole; else it is seen as it comes"""
 
-    def __init__(
-        self, app: RoundsApp, pilot: Pilot[None], quiet: Quiet, reader: Logbook, clock: SetClock
-    ) -> None:
+    def __init__(self, app: RoundsApp, reader: Logbook, clock: SetClock) -> None:
         self.app = app
         self.path = reader.file.path
         self.clock = clock
-        self._pilot = pilot
-        self._quiet = quiet
         self._reader = reader
 
     @property
@@ -62,6 +59,7 @@ class Driver:
     @property
     def page(self) -> Page:
         """The page shown."""
+        paint(self.screen)
         return seen(self.screen)
 
     @property
@@ -75,7 +73,7 @@ class Driver:
             event = key_event(key)
             event.set_sender(self.app)
             self.app.post_message(event)
-            await self._quiet.wait(self._pilot)
+            await quiet(self.app)
             if self.waits:
                 await self.whole()
 
@@ -83,7 +81,7 @@ class Driver:
         """Wait until all that is shown of today is worked out."""
         if self._is_calculating():
             await self.until(lambda: not self._is_calculating(), "the whole day")
-        await self._quiet.wait(self._pilot)
+        await quiet(self.app)
 
     def _is_calculating(self) -> bool:
         return self.app.is_running and self.app.is_calculating
@@ -95,11 +93,8 @@ class Driver:
 
     async def resize(self, width: int, height: int) -> None:
         """Another size of terminal."""
-        await self._pilot.resize_terminal(width, height)
-        await self._quiet.wait(self._pilot)
-        # the library lays out anew in an idle moment, which may come later
+        await resize(self.app, width, height)
         await self.until(lambda: self.app.screen.size == (width, height), "the new size")
-        await self._quiet.wait(self._pilot)
 
     async def page_at(self, width: int, height: int) -> Page:
         """The page at another size of terminal."""
@@ -115,7 +110,7 @@ class Driver:
             await self.resize(*size)
             if self.waits:
                 await self.whole()
-            found[size] = seen(self.screen)
+            found[size] = self.page
         await self.resize(*before)
         return found
 
@@ -127,7 +122,7 @@ class Driver:
             if holds():
                 return
             tries += 1
-            await self._quiet.wait(self._pilot)
+            await quiet(self.app)
             await asyncio.sleep(BETWEEN_TRIES)
         pytest.fail(f"{what} never held; the page was:\n{self.text}")
 
@@ -157,10 +152,9 @@ async def at_the_keys(
     hand: type[Driver] = Driver,
 ) -> AsyncIterator[Any]:
     """An app that runs and is painted once, as `hand` drives it, until the block is left."""
-    quiet = Quiet()
-    async with app.run_test(size=size, message_hook=quiet.hear) as pilot:
+    async with app.run_test(size=size):
         with Logbook(path, clock) as reader:
-            driver = hand(app, pilot, quiet, reader, clock)
+            driver = hand(app, reader, clock)
             await driver.until(lambda: " leave" in driver.text, "a page with keys")
             if driver.waits:
                 await driver.whole()
@@ -174,6 +168,14 @@ class Opens(Protocol):
         self, path: Path, size: tuple[int, int] = (80, 24), who: str = "Keeper"
     ) -> AbstractAsyncContextManager[Driver]:
         """Until the block is left."""
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _sparing() -> Iterator[None]:
+    """What need not be done at each step or start is done once."""
+    with pytest.MonkeyPatch.context() as patch:
+        spare(patch)
+        yield
 
 
 @pytest.fixture(autouse=True)
@@ -267,29 +269,35 @@ def demo(tmp_path: Path, season: Path) -> Path:
 
 
 @pytest.fixture
-def few(tmp_path: Path, clock: SetClock) -> Path:
+def few(tmp_path: Path, clock: SetClock, made_once: MadeOnce) -> Path:
     """Two plants of the collection, which touch, and a newcomer apart."""
-    return _make_few(tmp_path / "few.db", clock, now(clock))
+
+    def make(logbook: Logbook) -> None:
+        _put_few(logbook, now(clock))
+
+    return made_once("few", clock, make, tmp_path / "few.db")
 
 
 @pytest.fixture
-def few_for_long(tmp_path: Path, clock: SetClock) -> Path:
+def few_for_long(tmp_path: Path, clock: SetClock, made_once: MadeOnce) -> Path:
     """The same three, which came some weeks ago."""
-    return _make_few(tmp_path / "few.db", clock, local_noon(clock.today() - timedelta(days=24)))
+
+    def make(logbook: Logbook) -> None:
+        _put_few(logbook, local_noon(clock.today() - timedelta(days=24)))
+
+    return made_once("few-for-long", clock, make, tmp_path / "few.db")
 
 
-def _make_few(path: Path, clock: SetClock, moment: Moment) -> Path:
-    with Logbook(path, clock) as logbook:
-        put_place(logbook, moment, "porch shelf", PlaceDetails())
-        put_place(logbook, moment, "stair foot", PlaceDetails(apart=True))
-        for code, name in (("G02", "Thole"), ("G04", "Cuddy")):
-            touches = ("G02",) if code == "G04" else None
-            here = PlantDetails(name=name, size="small", place="porch shelf", spot="spot 1",
-                                already_here=True, touches=touches)  # fmt: skip
-            add_plant(logbook, moment, code, here)
-        new = PlantDetails(name="Pintle", size="small", form="rosette", place="stair foot")
-        add_plant(logbook, moment, "S03", new)
-    return path
+def _put_few(logbook: Logbook, moment: Moment) -> None:
+    put_place(logbook, moment, "porch shelf", PlaceDetails())
+    put_place(logbook, moment, "stair foot", PlaceDetails(apart=True))
+    for code, name in (("G02", "Thole"), ("G04", "Cuddy")):
+        touches = ("G02",) if code == "G04" else None
+        here = PlantDetails(name=name, size="small", place="porch shelf", spot="spot 1",
+                            already_here=True, touches=touches)  # fmt: skip
+        add_plant(logbook, moment, code, here)
+    new = PlantDetails(name="Pintle", size="small", form="rosette", place="stair foot")
+    add_plant(logbook, moment, "S03", new)
 
 
 @pytest.fixture

@@ -90,8 +90,7 @@ async def test_the_first_screen_answers_keys_before_anything_is_read(
     async with held(few) as driver:
         await driver.shows("today 4 May", "calculating the plan", "3 plants")
         assert driver.app.is_calculating
-        for size in SIZES:
-            page = await driver.page_at(*size)
+        for page in (await driver.pages_at(SIZES)).values():
             assert complaints(page, plain=True) == []
             said = " ".join(page.text().split())
             assert words.say("calculating.plants", plants=3) in said
@@ -115,8 +114,8 @@ async def test_figures_fill_in_as_they_come(few: Path, held: Opened, gate: Gate)
         gate.one_more()
         # what rests on no inference is there: who stands apart, for how long
         await driver.shows("S03  Pintle   today", "calculating", "calculating the plan")
-        for size in SIZES:
-            assert complaints(await driver.page_at(*size), plain=True) == []
+        for page in (await driver.pages_at(SIZES)).values():
+            assert complaints(page, plain=True) == []
         gate.open()
         await driver.whole()
         await driver.shows("S03  Pintle", "84 (68-93)", "all 3 plants fit")
@@ -167,13 +166,13 @@ async def test_other_pages_are_reached_and_fill_in_too(few: Path, held: Opened, 
         await driver.press("l")
         await driver.until(lambda: isinstance(driver.screen, PlantsScreen), "all plants")
         await driver.shows("3 plants", "risk: calculating", "chance clean: soon")
-        for size in SIZES:
-            assert complaints(await driver.page_at(*size), plain=True) == []
+        for page in (await driver.pages_at(SIZES)).values():
+            assert complaints(page, plain=True) == []
         await driver.press("enter")
         await driver.until(lambda: isinstance(driver.screen, PlantScreen), "the plant")
         await driver.shows("risk: calculating", "streak 0 looks")
-        for size in SIZES:
-            assert complaints(await driver.page_at(*size), plain=True) == []
+        for page in (await driver.pages_at(SIZES)).values():
+            assert complaints(page, plain=True) == []
         gate.open()
         await driver.whole()
         assert "calculating" not in driver.text

@@ -128,6 +128,22 @@ async def test_where_no_colour_is_wanted_there_is_none_from_the_start(
         assert driver.text == text
 
 
+async def test_a_theme_put_on_is_seen_on_all_that_was_painted_before(
+    few: Path, opened: Opened
+) -> None:
+    def shown(driver: Any) -> list[Any]:
+        return [[*strip] for strip in driver.screen._compositor.render_strips(driver.app.size)]
+
+    async with opened(few) as driver:
+        before = shown(driver)
+        driver.app.logbook.put_setting("colours", "light")
+        driver.app.take_settings()
+        await driver.whole()
+        worn = shown(driver)
+    async with opened(few) as driver:
+        assert worn == shown(driver) != before
+
+
 def test_every_page_is_captured_where_it_shows_something_of_its_own_and_none_that_is_gone() -> None:
     names = [step.name for tour in TOURS.values() for step in tour.steps]
     assert len(set(names)) == len(names)

@@ -147,7 +147,7 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
         await driver.press("f")
         assert question(driver) is None
         await driver.press("q")
-        await driver.shows("quarantine at once    G04  Cuddy", "due since today")
+        await driver.shows("quarantine at once    G04  Cuddy", "due today")
         await driver.press("enter")
         await driver.shows("G04 is infested. Quarantine from today?")
         await driver.press("q")
@@ -303,8 +303,9 @@ async def test_the_cautions_of_a_stop_are_never_cut(path: Path, opened: Opened) 
         await driver.look(5, "f", "p")
         await driver.look(30, "v")
         await driver.shows("clean your hands before G02 Thole")
-        for width, height in ((40, 12), (40, 16), (40, 20), (40, 24), (60, 20), (80, 12), (80, 22)):
-            text = (await driver.page_at(width, height)).text()
+        sizes = ((40, 12), (40, 16), (40, 20), (40, 24), (60, 20), (80, 12), (80, 22))
+        for page in (await driver.pages_at(sizes)).values():
+            text = page.text()
             assert ".." not in text, text
             said = " ".join(text.split())
             for caution in ("swab", "hands", "tools", "fresh air", "children"):

@@ -242,8 +242,7 @@ async def test_the_page_holds_together_at_every_size_and_names_its_keys(
 
 async def check_sizes(driver: Any, keys_named: KeysNamed) -> None:
     at_end = driver.screen.step == "end"
-    for size in SIZES:
-        page = await driver.page_at(*size)
+    for page in (await driver.pages_at(SIZES)).values():
         assert complaints(page, plain=False) == []
         assert ({"enter", "q"} if at_end else {"enter", "up", "ctrl+q"}) <= keys_named(page)
         assert any(cell.role == "here" for row in page.rows for cell in row) != at_end

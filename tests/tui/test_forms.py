@@ -192,7 +192,7 @@ async def test_nothing_is_written_without_a_yes(path: Path, opened: Opened) -> N
         await says(driver, "> code")
         # before the first line stands the same question
         await driver.press("up")
-        await says(driver, "q leave, nothing written")
+        await says(driver, "q back, nothing written")
         await driver.press("q")
         assert isinstance(driver.screen, TodayScreen)
         assert driver.app.is_running
@@ -413,7 +413,7 @@ async def test_further_stages_go_into_the_same_look(path: Path, opened: Opened) 
         await says(driver, "'3x' is not a count with its letters; try 2fa 1ft.")
         await driver.press("backspace")
         await fill(driver, "ft 1sa")
-        await says(driver, "2 removed, 1 left there, adult, 3 removed, young")
+        await says(driver, "2 removed, 1 untouched, adult, 3 removed, young")
         await driver.press("y")
         (look,) = events_of(driver.record("G04")).looks
         assert look.seconds == 60
@@ -475,7 +475,7 @@ async def test_a_wrong_count_and_a_wrong_look_are_corrected(
         await show(driver, replace_form, written.tally_ids[0])
         await fill(driver, "", "9", "")
         await driver.press("y")
-        await says(driver, "has been withdrawn already", "q leave, nothing written")
+        await says(driver, "has been withdrawn already", "q back, nothing written")
 
 
 @pytest.mark.parametrize("name", HOSTILE)

@@ -159,7 +159,7 @@ async def test_l_goes_through_every_choice_and_says_which(demo: Path, on_plants:
 async def test_a_choice_that_holds_nobody_says_so(path: Path, on_plants: OnPlants) -> None:
     async with on_plants(path) as driver:
         await driver.press("l", "l", "l", "l")
-        await driver.shows("no plant is on watch", "0 of 3 plants", "l which", "q leave")
+        await driver.shows("no plant is on watch", "0 of 3 plants", "l which", "q back")
         assert "open it" not in driver.text
         # nothing to open, nothing to move to
         await driver.press("space", "pagedown", "enter", "o", "l")
@@ -255,12 +255,11 @@ async def test_help_explains_and_swallows_no_key(
         bound = {str(b.id).partition(".")[2] for b in PlantsScreen.BINDINGS}  # type: ignore[union-attr]
         wanted = {key_of(role) for role in bound - {"yes", "no"}} | {"0", "1-9"}
         assert wanted - keys_named(driver.page) == set(), "the strip names every key"
-        for size in SIZES:
-            await driver.press("h")
-            assert wanted - keys_named(await driver.page_at(*size)) == set()
-            assert complaints(await driver.page_at(*size), plain=True) == []
-            await driver.press("H")
-        await driver.press("h", "space")
+        await driver.press("h")
+        for page in (await driver.pages_at(SIZES)).values():
+            assert wanted - keys_named(page) == set()
+            assert complaints(page, plain=True) == []
+        await driver.press("H", "h", "space")
         assert (driver.screen.helping, driver.screen.mark) == (False, 1)
         await driver.press("h", "o")
         assert (driver.screen.helping, driver.screen.order) == (False, "need")
@@ -349,8 +348,7 @@ async def test_an_empty_logbook_says_how_to_begin(
 ) -> None:
     async with on_plants(tmp_path / "new.db") as driver:
         await driver.shows("no plants yet", "0 plants")
-        for size in SIZES:
-            page = await driver.page_at(*size)
+        for page in (await driver.pages_at(SIZES)).values():
             assert complaints(page, plain=True) == []
             assert {"q", "0", "h"} - keys_named(page) == set()
         await driver.press("space", "enter", "o", "l")
@@ -396,8 +394,7 @@ async def test_the_page_holds_together_at_every_size(
                     await driver.press("enter")
                 if what == "message":
                     await driver.press("n", "7")
-                for size in SIZES:
-                    page = await driver.page_at(*size)
+                for size, page in (await driver.pages_at(SIZES)).items():
                     where = f"{path.stem}, {what} at {size}"
                     found += [f"{where}: {c}" for c in complaints(page, plain=path is demo)]
                     way_out = "ctrl+q" if what == "typing" else "q"
@@ -409,8 +406,8 @@ async def test_the_page_holds_together_at_every_size(
 async def test_days_long_ago_are_told_whole(hostile: Path, on_plants: OnPlants) -> None:
     async with on_plants(hostile) as driver:
         driver.screen.order = "last-look"
-        for size in ((80, 24), (120, 40), (40, 24)):
-            rows = (await driver.page_at(*size)).text()
+        for page in (await driver.pages_at(((80, 24), (120, 40), (40, 24)))).values():
+            rows = page.text()
             assert rows.count("1400 d ago") >= len(HOSTILE)
             assert "║ day 1400 of quarantine" in rows
 
@@ -437,8 +434,8 @@ async def test_a_long_streak_is_told_whole(
         streak = Streak(365, 700, None, None)
         screen.shown = [replace(one, status=replace(one.status, streak=streak, last_find_on=found))]
         screen.order = "last-find"
-        for size in ((80, 24), (120, 40)):
-            text = (await driver.page_at(*size)).text()
+        for page in (await driver.pages_at(((80, 24), (120, 40)))).values():
+            text = page.text()
             assert "streak 365 in 700 d" in text
             assert ("28 November" if found else "never") in text
 

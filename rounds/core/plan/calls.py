@@ -10,16 +10,13 @@ from numpy.typing import NDArray
 from rounds.core.plan.call import PlantCall, Shares, Turn
 from rounds.core.plan.effort import Places, Values, Zones
 
-SAME = 9
-"""decimals to which the logarithm of a gain is rounded; ties are ordered by code"""
-
 
 @dataclass(frozen=True, eq=False)
 class Calls:
     """P plants that could be looked at, in order of need, with N zones in all.
 
     A plant that is due gets the least seconds of its zones before anything else is weighed; the
-    least seconds of the others are 0. One that is not due gets a look that counts, or none.
+    least seconds of the others are 0.
     """
 
     codes: Sequence[str]
@@ -44,23 +41,16 @@ class Calls:
     """(N,): the seconds from which a look at each zone counts; no less than the floors"""
     unchecked: Places
     """(P,): days since a look last counted for all of it"""
+    wants_full: NDArray[np.bool_]
+    """(P,): it was not fully checked for so long that a look at it shall count"""
     waits: NDArray[np.bool_]
     """(N,): it comes before better zones of its plant, where not all get what they are owed"""
     shares: Shares
 
     @cached_property
-    def entry(self) -> Values:
-        """(P,): the harm found per second by a look at a plant that counts, its overhead too."""
-        found = self.by_plant(self.zones.prevented(self.counts))
-        return np.asarray(found / (self.by_plant(self.zones.spent(self.counts)) + self.overhead))
-
-    @cached_property
-    def others(self) -> Places:
-        """Numbers of the plants that need not be looked at, highest `entry` first, none of 0."""
-        rank = np.argsort(np.argsort(np.array([code.casefold() for code in self.codes], dtype=str)))
-        gain = np.round(np.log(np.maximum(self.entry, np.finfo(float).tiny)), SAME)
-        ordered = np.lexsort((rank, -gain))
-        return np.asarray(ordered[(self.turn[ordered] == Turn.GAIN) & (self.entry[ordered] > 0)])
+    def rank(self) -> Places:
+        """(P,): the order of the codes."""
+        return np.argsort(np.argsort(np.array([code.casefold() for code in self.codes], dtype=str)))
 
     @cached_property
     def owed(self) -> Places:
@@ -72,6 +62,11 @@ class Calls:
     def needs(self) -> Values:
         """(P,): what each plant takes once it is due, with the handling of what is found."""
         return self.by_plant(self.zones.spent(self.floors))
+
+    @cached_property
+    def harm(self) -> Values:
+        """(P,): what the insects in reach on each plant would cause."""
+        return self.by_plant(self.zones.harm.sum(axis=1))
 
     @cached_property
     def usual(self) -> Values:
@@ -103,12 +98,6 @@ class Calls:
         if not len(plants):
             return 0.0
         return float(self.overhead[plants].sum() - self.spared[plants].max())
-
-    def least_of(self, plants: Places) -> float:
-        """The fewest seconds that hold looks at some plants, each zone for its least."""
-        chosen = self.zones_of(plants)
-        zones = self.zones.take(chosen)
-        return float(zones.spent(zones.least).sum()) + self.overhead_of(plants)
 
     def zones_of(self, plants: Places) -> Places:
         """Numbers of the zones of some plants."""
@@ -161,6 +150,7 @@ def calls_of(plants: Sequence[PlantCall], shares: Shares) -> Calls:
         floors=floors,
         counts=np.maximum(floors, counts),
         unchecked=np.array([plant.unchecked_days for plant in plants], dtype=np.intp),
+        wants_full=np.array([plant.wants_full for plant in plants], dtype=bool),
         waits=np.array([zone.waits for zone in zones], dtype=bool),
         shares=shares,
     )

@@ -126,10 +126,11 @@ class _Filling:
         return True
 
     def _nearly_counts(self, plant: int) -> bool:
-        """Whether all of it is looked at, somewhere for less than what counts."""
+        """Whether a look at it shall count, and all of it is looked at, but too briefly."""
         zones = self._zones(plant)
         floors, counts = self._calls.floors[zones], self._calls.counts[zones]
-        return bool((floors > 0).all() and (floors < counts - FITS).any())
+        is_near = bool((floors > 0).all() and (floors < counts - FITS).any())
+        return is_near and bool(self._calls.wants_full[plant])
 
     def _bring_forward(self) -> bool:
         """Look at who comes due on the days ahead, as far as these do not hold it; is that done?

@@ -1,6 +1,8 @@
 """Which plants get seconds of a round, and how many at each zone."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,6 +11,9 @@ from rounds.core.plan.call import Turn
 from rounds.core.plan.calls import Calls
 from rounds.core.plan.effort import FITS, Places, Values, Zones, fill, partly
 from rounds.core.plan.floors import Floors, floors_within
+from rounds.core.plan.offers import Offer, offers
+
+Planned = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,27 +51,49 @@ def split(calls: Calls, seconds: float) -> Split:
     """Split the seconds of a round over plants and zones so that most harm is found.
 
     First what is owed, in its order, and what is brought forward. Where all of that has its least,
-    the others come in by gain per second, as many as find most together: each gets a look that
-    counts and takes its overhead from the seconds of all, and what is left goes to all of them.
+    looks at others and looks made to count come in by gain per second, as many as find most
+    together; what is left then goes to plants with insects, and to looks that count.
 
     With a fixed number of them more seconds never find less, so that the best number never does.
     """
     floors = floors_within(calls, seconds)
     if not floors.are_met or not len(calls.turn):
         return _as_owed(calls, floors)
-    owed = np.flatnonzero(floors.planned)
-    others = calls.others[~floors.planned[calls.others]]
-    least = np.where(floors.planned[calls.owner], floors.seconds, calls.counts)
-    held = replace(calls, zones=replace(calls.zones, least=least))
-    found = _as_owed(calls, floors)
-    for number in range(len(others) + 1):
-        plants = np.concatenate([owed, others[:number]])
-        if held.least_of(plants) > seconds + FITS:
+    planned, least = floors.planned.copy(), floors.seconds.copy()
+    most_offers = 1 + int(seconds / calls.shares.least_seconds)
+    offered = list(islice(offers(calls, planned, least), most_offers))
+    found = _with_one_more(calls, _filled(calls, planned, least, seconds), offered, seconds)
+    for number, offer in enumerate(offered, 1):
+        planned[offer.plant] = True
+        least[offer.zones] = offer.seconds
+        cost = calls.zones.spent(least).sum() + calls.overhead_of(np.flatnonzero(planned))
+        if cost > seconds + FITS:
             break
-        filled = _filled(held, plants, seconds, is_all=number == len(others))
+        filled = _filled(calls, planned, least, seconds)
+        filled = _with_one_more(calls, filled, offered[number:], seconds)
         if filled.prevented >= found.prevented:
             found = filled
-    return found if found.planned.any() or not len(others) else _in_part(held, others[0], seconds)
+    if found.planned.any() or not offered:
+        return found
+    return _in_part(calls, offered[0], seconds)
+
+
+def _with_one_more(calls: Calls, filled: Split, others: Sequence[Offer], seconds: float) -> Split:
+    """The same with the best of the other offers that fits into what nobody could use."""
+    taken = calls.zones.spent(filled.seconds).sum()
+    left = seconds - float(taken) - calls.overhead_of(np.flatnonzero(filled.planned))
+    fits = [
+        offer
+        for offer in others
+        if offer.cost <= left + FITS and filled.planned[offer.plant] != offer.adds
+    ]
+    if not fits:
+        return filled
+    best = max(fits, key=lambda offer: offer.found)
+    planned, looked = filled.planned.copy(), filled.seconds.copy()
+    planned[best.plant] = True
+    looked[best.zones] = np.maximum(looked[best.zones], best.seconds)
+    return Split(planned, looked, filled.prevented + best.found, filled.owed_is_met)
 
 
 def _as_owed(calls: Calls, floors: Floors) -> Split:
@@ -75,44 +102,46 @@ def _as_owed(calls: Calls, floors: Floors) -> Split:
     return Split(floors.planned, floors.seconds, found, floors.owed_is_met)
 
 
-def _in_part(calls: Calls, plant: int, seconds: float) -> Split:
-    """As much of a look that counts as the seconds hold, where they hold none."""
-    here = np.flatnonzero(calls.owner == plant)
-    zones = calls.zones.take(here)
-    given = partly(
-        zones, np.zeros(len(here)), zones.least, seconds - calls.overhead_of(np.array([plant]))
+def _in_part(calls: Calls, offer: Offer, seconds: float) -> Split:
+    """As much of the first look as the seconds hold, where they hold none."""
+    zones, room = (
+        calls.zones.take(offer.zones),
+        seconds - calls.overhead_of(np.array([offer.plant])),
     )
+    given = partly(zones, np.zeros(len(offer.zones)), offer.seconds, room)
     looked = np.zeros(len(calls.owner))
     if given.sum() >= calls.shares.least_seconds:
-        looked[here] = given
+        looked[offer.zones] = given
     found = float(calls.zones.prevented(looked).sum())
     return Split(calls.by_plant(looked) > 0, looked, found, owed_is_met=True)
 
 
-def _filled(calls: Calls, plants: Places, seconds: float, *, is_all: bool) -> Split:
-    """The best split among these plants.
+def _filled(calls: Calls, planned: Planned, least: Values, seconds: float) -> Split:
+    """The best split among these plants, each zone getting its least.
 
-    Where others are left out no look at a plant without known insects is longer than usual.
+    A look at a plant without known insects that does not count gets no more, and where others are
+    left out none is longer than usual.
     """
+    plants = np.flatnonzero(planned)
     here = calls.zones_of(plants)
-    zones, owner = calls.zones.take(here), calls.owner[here]
+    zones, owner = replace(calls.zones.take(here), least=least[here]), calls.owner[here]
+    calm = calls.turn != Turn.ALIVE
+    too_short = calls.by_plant((least < calls.counts - FITS).astype(float)) > 0
+    stays = (calm & too_short)[owner]
+    zones = replace(zones, most=np.where(stays, zones.least, zones.most))
     room = seconds - calls.overhead_of(plants)
     limits = np.full(len(calls.turn), calls.most_of(seconds))
-    calm = calls.turn != Turn.ALIVE
+    is_all = bool((planned | (calls.harm <= 0)).all())
     if not is_all:
         limits[calm] = np.minimum(limits, calls.usual)[calm]
     limits = np.maximum(limits, np.bincount(owner, zones.spent(zones.least), len(limits)))
     found = _filled_up_to(zones, owner, room, limits)
-    taken = float(zones.spent(found).sum())
-    if taken < room - FITS:
-        may_grow = np.ones(len(here), dtype=bool) if is_all else ~calm[owner]
-        most = np.where(may_grow, zones.most, found)
+    if float(zones.spent(found).sum()) < room - FITS:
+        most = zones.most if is_all else np.where(calm[owner], found, zones.most)
         found = fill(replace(zones, least=found, most=most), room)
     spent = np.zeros(len(calls.owner))
     spent[here] = found
-    planned = np.zeros(len(calls.turn), dtype=bool)
-    planned[plants] = calls.by_plant(spent)[plants] > 0
-    return Split(planned, spent, float(zones.prevented(found).sum()), owed_is_met=True)
+    return Split(planned.copy(), spent, float(zones.prevented(found).sum()), owed_is_met=True)
 
 
 def _filled_up_to(zones: Zones, owner: Places, seconds: float, limits: Values) -> Values:

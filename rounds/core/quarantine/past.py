@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from itertools import groupby
 
 from rounds.core.body import Body
+from rounds.core.estimates.growth import DayCounted
 from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.log.entries import NOT_ANSWERED
 from rounds.core.parameters import Inspection
@@ -19,6 +20,7 @@ from rounds.core.quarantine.days import (
     DayLooked,
     DoubtsByZone,
     day_looked,
+    effort_of,
     is_complete,
     zones_gone_over,
 )
@@ -28,6 +30,9 @@ DAYS_KEPT = 200
 
 COMPLETE_KEPT = 12
 """complete looks kept one by one, however old: the usual interval is taken from them"""
+
+COUNTED_DAYS_KEPT = 60
+"""days up to the last look for which counts are kept beside their effort"""
 
 Made = tuple[int, int]
 """When a look was made: the second it began, then its id. The later look has the greater one."""
@@ -97,6 +102,10 @@ class PestPast:
     """the first of these"""
     complete_on: date | None = None
     """last day it was fully checked"""
+    counted: tuple[DayCounted, ...] = ()
+    """what looks found alive lately, from the last day without a find before it on"""
+    laid_on: date | None = None
+    """last day something was found that may have laid, or eggs themselves"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +132,6 @@ class Past:
     """the look of that day from which on all of it was looked at, the last one from which it was"""
     found_at: Made | None = None
     """the last look at which something alive was found"""
-    laid_on: date | None = None
-    """last day something was found that may have laid, or eggs themselves"""
     is_counted: bool = False
     """whether anything was ever counted"""
     visits: int = 0
@@ -199,7 +206,6 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
     seen = any(look.outcome == "looked" or look.tallies for look in looks)
     zones = _zones(past.zones, day, looks, reader)
     gone_over = _gone_over(past, zones, day, reader)
-    laid = any(tally.is_live and tally.stage not in LAYS_NO_EGGS for tally in tallies)
     found = [_made(look) for look in looks if any(tally.is_live for tally in look.tallies)]
     return replace(
         past,
@@ -218,7 +224,6 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
         gone_over_on=gone_over and gone_over[0],
         gone_over_from=gone_over and gone_over[1],
         found_at=max(found, default=past.found_at),
-        laid_on=day if laid else past.laid_on,
         is_counted=past.is_counted or bool(tallies),
         visits=past.visits + len({(reader.is_own(look), look.round_id) for look in looks}),
         newest=max(filter(None, (past.newest, _newest(day, looks, reader))), default=None),
@@ -262,12 +267,22 @@ def _with_day_of_pest(
     doubts: DoubtsByZone,
     reader: Reader,
 ) -> PestPast:
-    looked = day_looked(day, looks, reader.body_on(day), pest, doubts, reader.inspection)
+    body = reader.body_on(day)
+    looked = day_looked(day, looks, body, pest, doubts, reader.inspection)
+    found = sum(look.live(pest) for look in looks if look.tallies)
+    laid = any(
+        tally.is_live and tally.pest == pest and tally.stage not in LAYS_NO_EGGS
+        for look in looks
+        for tally in look.tallies
+    )
+    counted = DayCounted(day, found, effort_of(looks, body, reader.inspection))
     return replace(
         past,
+        counted=(*past.counted, counted) if counted.found or counted.effort else past.counted,
         days=(*past.days, looked),
         live_on=(*past.live_on, day) if looked.live else past.live_on,
         complete_on=day if looked.complete else past.complete_on,
+        laid_on=day if laid else past.laid_on,
     )
 
 
@@ -327,7 +342,21 @@ def _key(before: str, day: date, looks: Iterable[EffectiveLook]) -> str:
 def _trimmed(past: Past) -> Past:
     """The past without the days that need not be kept one by one any longer."""
     first = past.until - timedelta(days=DAYS_KEPT - 1)
-    return replace(past, pests={pest: _trimmed_days(of, first) for pest, of in past.pests.items()})
+    pests = {
+        pest: replace(_trimmed_days(of, first), counted=_trimmed_counts(of.counted))
+        for pest, of in past.pests.items()
+    }
+    return replace(past, pests=pests)
+
+
+def _trimmed_counts(counted: tuple[DayCounted, ...]) -> tuple[DayCounted, ...]:
+    """The counts of the last days, from the last clean one before the first find on."""
+    if not counted:
+        return ()
+    first = counted[-1].day - timedelta(days=COUNTED_DAYS_KEPT - 1)
+    lately = [of for of in counted if of.day >= first]
+    found = next((n for n, of in enumerate(lately) if of.found), len(lately))
+    return tuple(lately[max(0, found - 1) :])
 
 
 def _trimmed_days(past: PestPast, first: date) -> PestPast:

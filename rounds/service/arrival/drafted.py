@@ -97,11 +97,14 @@ class Draft:
         today = self._book.clock.today()
         under_way = is_under_way(self._book, today)
         if under_way is not None:
-            return resume(self._book, under_way, who, take_over=True)
-        waiting = self.to_look_at()
-        if not waiting:
-            raise Refused("delivery-seen")
-        return begin(self._book, _plan(waiting, today), who)
+            walk = resume(self._book, under_way, who, take_over=True)
+        else:
+            waiting = self.to_look_at()
+            if not waiting:
+                raise Refused("delivery-seen")
+            walk = begin(self._book, _plan(waiting, today), who)
+        walk.is_of_delivery = True
+        return walk
 
     # deciding
 

@@ -20,6 +20,9 @@ MOST_DATES = 5
 KILLED = ("in_reach", "eggs", "tucked", "below")
 """Where insects are, as a treatment tells them apart (`Kills`)."""
 
+ABOVE = KILLED[:-1]
+"""not in the pot; where all of these are spared, the first stands for them"""
+
 
 def about_text(record: PlantRecord, template: Template) -> str:
     """How often it is done and when, if it is begun today; what it does, and what it does not."""
@@ -44,22 +47,25 @@ def _plan_text(record: PlantRecord, template: Template) -> str:
 
 def _does(record: PlantRecord, template: Template) -> Iterator[str]:
     own = words.section("courses.about.kind")
-    for kind in dict.fromkeys(step.kind for step in template.steps):
-        kills = kills_of(kind, NO_LABEL, record.table)
+    for step in {step.kind: step for step in template.steps}.values():
+        kills = kills_of(step.kind, NO_LABEL, record.table)
         if kills is not None:
-            yield _kills_text(kills)
-        if kind in own:
-            yield own[kind]
+            yield _kills_text(kills, is_once=step.times == 1)
+        if step.kind in own:
+            yield own[step.kind]
 
 
-def _kills_text(kills: Kills) -> str:
-    """Assumed to kill, each time: 55 in 100 of those in sight; no eggs, none in the pot."""
+def _kills_text(kills: Kills, *, is_once: bool) -> str:
+    """Assumed to kill each time: 55 in 100 of those in sight; no eggs, none in the pot."""
     shares = {where: getattr(kills, where) for where in KILLED}
     joint = words.say("courses.about.joint")
     dead = [_say(f"of.{w}", share=in_100(share)) for w, share in shares.items() if share]
-    spared = [_say(f"none.{w}") for w, share in shares.items() if not share]
-    told = filter(None, (joint.join(dead), joint.join(spared)))
-    return _say("kills", kills=words.say("forms.and").join(told))
+    spared = [w for w, share in shares.items() if not share]
+    if set(ABOVE) <= set(spared):
+        spared = [ABOVE[0], *(w for w in spared if w not in ABOVE)]
+    told = filter(None, (joint.join(dead), joint.join(_say(f"none.{w}") for w in spared)))
+    said = words.say("forms.and").join(told)
+    return _say("kills-once" if is_once else "kills", kills=said)
 
 
 def option_text(option: Option, as_it_goes: date | None, on: date) -> str:

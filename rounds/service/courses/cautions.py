@@ -141,7 +141,26 @@ def _of_label(courses: Sequence[PlantCourse], course: PlantCourse, on: date) -> 
     before = sorted(_uses(courses, label.product))
     if done_today:
         before.remove(on)
-    before = [day for day in before if day <= use_on]
+    yield from _label_warnings(label, before, use_on, on)
+
+
+def use_warnings(courses: Sequence[PlantCourse], label: Label, on: date) -> tuple[Told, ...]:
+    """What a label warns of, if its product is used on a day besides all uses up to then."""
+    if not label.product:
+        return ()
+    return tuple(_label_warnings(label, sorted(_uses(courses, label.product)), on, on))
+
+
+def use_minds(courses: Sequence[PlantCourse], label: Label, on: date) -> tuple[Mind, ...]:
+    """The same, each in both lengths."""
+    return tuple(
+        Mind(told.text, words.say(f"courses.brief-warning.{told.code}"))
+        for told in use_warnings(courses, label, on)
+    )
+
+
+def _label_warnings(label: Label, used: Sequence[date], use_on: date, on: date) -> Iterator[Told]:
+    before = [day for day in used if day <= use_on]
     if before and label.interval_days is not None:
         free = before[-1] + timedelta(days=label.interval_days)
         if use_on < free:

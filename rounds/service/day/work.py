@@ -29,12 +29,14 @@ from rounds.service.plant.before import DayBefore
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import (
     PlantStatus,
+    binds_by_chance,
     seen_status,
     with_band,
     with_brood,
     with_day_named_last,
     with_figures,
     with_forecast,
+    with_reasons,
     with_zones,
 )
 from rounds.store import walks
@@ -117,10 +119,9 @@ class DayWork:
                 self._change(with_brood, record)
             for _ in self._collection.sources_in_steps():
                 pass
-            for record in self._records:
+            for record in tuple(self._records):
                 with suppress(NotKept):
-                    self._change(with_figures, record)
-                    self._look_ahead(record)
+                    self._look_ahead(self._figure(record))
                 with suppress(NotKept):
                     self._change(with_band, record)
             self._plan()
@@ -147,6 +148,9 @@ class DayWork:
         ):
             for _ in steps:
                 yield None
+        for record in self._records:
+            if self._collection.came_with(record):
+                self._change(with_reasons, record)
         yield from self._figures(TOGETHER)
         if self.day.plan is None:
             self._plan()
@@ -234,11 +238,22 @@ class DayWork:
             if record.history_seen is not None and _asks_low(record):
                 # the criteria are judged by its low end too
                 yield from record.likely.band_in_steps()
-            self._change(with_figures, record)
+            for other in record.others:
+                yield from _figures_of(other)
+            record = self._figure(record)
             if self._statuses[record.plant.id].to_do:
                 # the plan will need it: worked out here to be kept in the same write
                 _ = record.likely.reach, record.likely.in_reach
             yield self._made() if number % seldom == 0 else None
+
+    def _figure(self, record: PlantRecord) -> PlantRecord:
+        """Tell a plant's figures; the record with regard to the pest that binds by these."""
+        self._change(with_figures, record)
+        binding = binds_by_chance(record, self._statuses[record.plant.id])
+        if binding is not record:
+            self._records[self._records.index(record)] = binding
+            self._statuses[record.plant.id] = with_figures(binding, seen_status(binding))
+        return binding
 
     def _plan(self) -> None:
         day = self.day
@@ -262,8 +277,9 @@ class DayWork:
         waiting = [r for r in records if not self._statuses[r.plant.id].is_looked_ahead]
         seldom = max(1, len(waiting) // MOST_SHOWN)
         for number, record in enumerate(_in_one_write(waiting, TOGETHER), 1):
-            while not record.work_on_forecast():
-                yield None
+            for each in (record, *record.others):
+                while not each.work_on_forecast():
+                    yield None
             self._look_ahead(record)
             is_seen = record.history_seen is not None or number % seldom == 0
             yield self._made() if is_seen else None
@@ -275,7 +291,7 @@ class DayWork:
         for first in range(0, len(waiting), BANDS_AT_ONCE):
             some = waiting[first : first + BANDS_AT_ONCE]
             with kept_together(self._logbook):
-                for _ in bands_in_steps(some):
+                for _ in bands_in_steps([each for r in some for each in (r, *r.others)]):
                     yield None
                 for record in some:
                     self._change(with_band, record)
@@ -283,7 +299,7 @@ class DayWork:
             yield self._made() if is_shown else None
 
     def _look_ahead(self, record: PlantRecord) -> None:
-        if record.forecast_is_quick:
+        if all(each.forecast_is_quick for each in (record, *record.others)):
             self._change(with_forecast, record)
         self._change(with_zones, record)
 
@@ -331,6 +347,14 @@ def _in_one_write(records: Sequence[PlantRecord], together: int) -> Iterator[Pla
         some = records[first : first + together]
         with worked_out_together(some):
             yield from some
+
+
+def _figures_of(other: PlantRecord) -> Pieces:
+    """Work out what is judged of a plant with regard to a pest that does not bind, in steps."""
+    _ = other.likely.chance_clean
+    yield None
+    if other.history_seen is not None and _asks_low(other):
+        yield from other.likely.band_in_steps()
 
 
 def _asks_low(record: PlantRecord) -> bool:

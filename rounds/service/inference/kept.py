@@ -46,7 +46,7 @@ def dated(on: date, key: str) -> str:
     return f"{on.isoformat()} {key}"
 
 
-NO_FIGURES = ("empty_spots", "deliveries")
+NO_FIGURES = ("empty_spots", "deliveries", "alarm")
 """Parameters that move no figure of a plant: with them changed, what is kept still holds."""
 
 

@@ -150,11 +150,12 @@ def _worked_out(record: PlantRecord) -> Generator[None, None, Raw]:
 def _misfit(record: PlantRecord) -> Generator[None, None, str | None]:
     # slow to import, and not needed where it is kept
     from rounds.core.inference.foretold import days_foretold
-    from rounds.core.inference.misfit import greatest, misfit
+    from rounds.core.inference.misfit import FitRules, greatest, least_tail, misfit
 
-    infestation = record.parameters.infestation
-    days = yield from days_foretold(record.likely.evidence().log, infestation.fit_days)
-    return misfit(greatest(days), infestation.fit_plant)
+    asked = record.parameters.infestation
+    days = yield from days_foretold(record.likely.evidence().log, asked.fit_days)
+    rules = FitRules(asked.fit_plant, asked.fit_tail, asked.fit_plant_alone)
+    return misfit(greatest(days), least_tail(days), rules)
 
 
 # what holds the chance down

@@ -10,6 +10,7 @@ from typing import Any
 from rounds.core.body import shares_of
 from rounds.core.parameters import (
     Advice,
+    AlarmRules,
     ClaimRules,
     Deliveries,
     EmptySpots,
@@ -29,10 +30,10 @@ from rounds.service.logbook.pest_files import Pests, Table, biology_of
 
 FOLDER = Path(__file__).parents[2] / "parameters"
 PESTS = "pests"
-TREATMENTS, ADVICE, QUARANTINE = "treatments", "advice", "quarantine"
+TREATMENTS, ADVICE, QUARANTINE, ALARM = "treatments", "advice", "quarantine", "alarm"
 FILES = (
     "infestation", "inspection", QUARANTINE, "risk", "plan", "places", "forms", "spots",
-    "deliveries", TREATMENTS, ADVICE, PESTS,
+    "deliveries", TREATMENTS, ADVICE, ALARM, PESTS,
 )  # fmt: skip
 
 Tables = Callable[[str], Table]
@@ -78,6 +79,7 @@ def _parameters(tables: Tables) -> Parameters:
         deliveries=Deliveries(
             **_values(tables("deliveries")["opened"]), **_values(tables("deliveries")["verdict"])
         ),
+        alarm=AlarmRules(**_values(tables(ALARM)["chart"]), **_values(tables(ALARM)["rise"])),
     )
 
 
@@ -134,6 +136,8 @@ def _infestation(table: Table) -> Infestation:
         band_start_rarer=band["start_rarer"]["value"],
         band_arrivals=band["arrivals"]["value"],
         fit_plant=fit["plant"]["value"],
+        fit_plant_alone=fit["plant_alone"]["value"],
+        fit_tail=fit["tail"]["value"],
         fit_all=fit["all"]["value"],
         fit_days=fit["days"]["value"],
     )
@@ -148,8 +152,10 @@ def _inspection(table: Table) -> Inspection:
         reference_seconds=MappingProxyType(seconds),
         roots_reference_seconds=roots,
         seconds_per_find=credit["seconds_per_find"]["value"],
+        handled_once=tuple(credit["handled_once"]["value"]),
         seconds_with_find=credit["with_find"]["value"],
         credited_at_most=credit["at_most"]["value"],
+        searched_least=credit["searched_least"]["value"],
         seen_from=credit["seen_from"]["value"],
         complete_from=credit["complete_from"]["value"],
         idle_seconds=credit["idle"]["value"],

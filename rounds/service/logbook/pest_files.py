@@ -147,7 +147,7 @@ def _rules(name: str, row: Table, degree_days: float) -> QuarantineRules:
         clean_looks=row["clean_looks"]["value"],
         recent_looks=row["recent_looks"]["value"],
         recent_look_days=row["recent_look_days"]["value"],
-        root_looks=_asked(row, "root_looks"),
+        root_looks=_asked(row, "root_looks") or None,
         roots_after_days=row["roots_after"]["value"],
         roots_apart_days=row["roots_apart"]["value"],
         chance_clean=row["chance_clean"]["value"],

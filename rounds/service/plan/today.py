@@ -308,7 +308,10 @@ def _planned(
 STEP = "step"
 """Kind of what is due of a course of treatment."""
 
-PRESSING = ("set-apart", "clear-around")
+RISING = "rising"
+"""Kind of what is due where finds rise beyond chance: somebody decides what is done."""
+
+PRESSING = ("set-apart", "clear-around", RISING)
 """What is most pressing, as insects spread while it waits."""
 
 
@@ -345,6 +348,7 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
     since = {
         "set-apart": status.set_apart_since,
         "clear-around": status.clear_around_since,
+        RISING: status.growth.alarm_on if status.growth else None,
         "move-out": status.move_out_since,
         "roots": status.roots_from,
         ROOTS_AGAIN: status.found_again.roots_from,

@@ -194,8 +194,8 @@ class PlantRecord(EnteredOfPlant):
         return tuple(dict.fromkeys((*self._reader.pests, *self.known.pests)))
 
     def since(self, pest: str) -> date:
-        """From which day on it is followed for one of them."""
-        said = self._reader.pests.get(pest, date.max)
+        """From which day on it is followed for a pest; of one that is not yet, from today on."""
+        said = self._reader.pests.get(pest, self.on)
         found = self.known.pests[pest].live_on[:1] if pest in self.known.pests else ()
         return min((said, *found))
 

@@ -83,7 +83,7 @@ def put_chart_keys(page: Page, view: ChartView) -> None:
         KeyHint(key_of("order"), as_what),
     ]
     first, second, turns = hints
-    leave, helps = hint("leave"), hint("help")
+    leave, helps = hint("leave", "list.leave"), hint("help")
     if page.is_wide:
         page.put_keys(page.height - 2, [leave, turns, hint("find"), helps], WIDE_KEYS)
         page.put_keys(page.height - 1, [first, second], (2, 28))

@@ -9,6 +9,7 @@ from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
     band_line,
     held_line,
+    holds_line,
     is_held_together,
     lacking_texts,
     misfit_line,
@@ -35,6 +36,7 @@ def why_lines(status: PlantStatus, width: int) -> list[str]:
         moved_line(status),
         held_or_calculating(status, width),
         sooner_line(status, width),
+        holds_line(status),
         misfit_line(status),
     )
     return [line for line in lines if line]

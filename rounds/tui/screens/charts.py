@@ -27,6 +27,7 @@ from rounds.tui.pages.charts import (
 from rounds.tui.pages.told import Told
 from rounds.tui.screens.frame import KEY_ROWS
 from rounds.tui.screens.laid_out import Listing
+from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.widgets.plotted import Plotted, fits
 from rounds.words.forms import calendar_day
 
@@ -34,7 +35,7 @@ SCROLLS = {"up": -1, "down": 1}
 PAGES = {"pageup": -1, "pagedown": 1}
 
 
-class ChartsScreen(Listing, sheet="charts"):
+class ChartsScreen(Listing, ReadsAgain, sheet="charts"):
     """What is drawn is worked out in the day's thread; nothing is read while it is painted."""
 
     HELP = "charts"
@@ -67,14 +68,6 @@ class ChartsScreen(Listing, sheet="charts"):
     def body(self) -> list[Widget]:
         """The chart, or its rows of text; each takes no room while the other is seen."""
         return [Vertical(self._heads, self._rows, self._more, self._plotted, id="chart")]
-
-    def on_screen_resume(self) -> None:
-        """Back from help or another window."""
-        self.reload()
-
-    def day_came(self) -> None:
-        """Show what was worked out."""
-        self.reload()
 
     def reload(self) -> None:
         """As it stands now."""

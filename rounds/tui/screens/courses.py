@@ -6,9 +6,10 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
+from rounds.core.lineage import lived
 from rounds.service.courses.about import about_text, option_text, schedule_text
 from rounds.service.courses.advice import LIFTING
-from rounds.service.courses.cautions import cautions, wet_minds
+from rounds.service.courses.cautions import cautions, use_minds, wet_minds
 from rounds.service.courses.shelf import (
     StepHere,
     disliking,
@@ -84,6 +85,15 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         ]
         self.how = " ".join(how_text(running.kind) for running in self.status.courses[:1])
 
+    def read_if_old(self) -> None:
+        """As any list; a course that was begun meanwhile is marked."""
+        before = {line.running.course.begun.id for line in self.lines if line.running}
+        super().read_if_old()
+        for at, line in enumerate(self.lines):
+            if line.running and line.running.course.begun.id not in before:
+                self.mark = at
+                break
+
     def told(self) -> Told:
         """What is said of them, and the lines."""
         on = self.day.on
@@ -100,7 +110,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             ],
             message=self.said,
             asked=self.asked,
-            otherwise=[self.lines[self.mark].about] if self.lines else (),
+            otherwise=[self.lines[self.mark].about] if self.lines and self.is_roomy else (),
             most=MOST_ABOUT,
             second=hint("take-back") if self.newest else None,
         )  # fmt: skip
@@ -110,7 +120,9 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         minds = self.minds if self.is_wide else self.minds[:MOST_NARROW]
         why = self.status.why
         first = why.options[0] if why and why.options else None
-        next_text = ""
+        # where insects live on it, there is something to be done next
+        is_awaited = why is None and self.status.is_known_alive
+        next_text = words.say("courses.page.calculating") if is_awaited else ""
         if first is not None:
             code = "next" if first.alternative else "next-alone"
             next_text = words.say(
@@ -149,8 +161,10 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         plant, on = self.plant(), self.day.on
         others = due_here_too(self.logbook, plant, running.course, on)
         text = words.say("courses.page.ask-done", what=what)
-        for mind in wet_minds(disliking(others, on)):
-            text = words.say("courses.page.ask-done-wet", ask=text, mind=mind.text)
+        courses = lived(plant, self.logbook.collection().plants).courses_on(on)
+        warned = use_minds(courses, running.course.begun.label, on) if running.is_product else ()
+        for mind in (*warned, *wet_minds(disliking(others, on))):
+            text = words.say("courses.page.ask-done-mind", ask=text, mind=mind.text)
         steps = {"yes": [StepHere(plant, running.course)]}
         steps["rest"] = [*steps["yes"], *others]
         self.ask(
@@ -234,10 +248,10 @@ def _to_begin(record: PlantRecord, status: PlantStatus) -> list[Line]:
         option = options.get(template.code)
         day = option.expected_on if option else None
         when = words.say("courses.page.rejoins", day=day_month(day, status.on)) if day else ""
-        text, brief = words.say("courses.page.begin", name=template.name), template.name
+        text = brief = words.say("courses.page.begin", name=template.name)
         if status.dislikes_wet and WETTING & template.kinds:
             text = words.say("courses.next.wet-leaves", text=text)
-            brief = words.say("courses.page.wets", text=brief)
+            brief = words.say("courses.page.wets", text=template.name)
         # to go on lifting is how things go
         told = option if template.code != LIFTING else None
         rejoins = option_text(told, as_it_goes, status.on) if told else ""

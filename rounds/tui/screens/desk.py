@@ -24,6 +24,7 @@ from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.season import SeasonScreen
 from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
+from rounds.tui.screens.sums import SumsScreen
 from rounds.tui.screens.values import ValuesScreen
 from rounds.words.forms import calendar_day
 
@@ -42,6 +43,7 @@ LINES: tuple[tuple[str, Opener], ...] = (
     ("leaving", LeavingScreen),
     ("temperatures", lambda logbook, _: temperatures_form(logbook)),
     ("dilution", lambda logbook, _: dilution_form(logbook)),
+    ("sums", SumsScreen),
     ("who", lambda logbook, given: SettingsScreen(logbook, given, "who")),
     ("settings", SettingsScreen),
     ("values", ValuesScreen),

@@ -48,6 +48,11 @@ class FindScreen(NarrowingScreen[Found], sheet="find"):
         self._pages = [*self._own_pages(), *self._desk_pages(), *self._acts()]
         self._meant: tuple[str, list[Found]] | None = None
 
+    def day_came(self) -> None:
+        """A plant that was entered a moment ago is found as soon as it is read."""
+        self._today.day, self._meant = self.days.after(self._today.day), None
+        self.paint()
+
     @property
     def meant(self) -> list[Found]:
         """Pages, acts and plants of the words typed; what was typed last is kept."""

@@ -1,7 +1,8 @@
 """A screen that is one page of text, repainted after every press."""
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Protocol, cast
+from pathlib import PurePath
+from typing import TYPE_CHECKING, ClassVar, Protocol, cast
 
 from textual import actions, events
 from textual.app import ComposeResult
@@ -14,10 +15,12 @@ from rounds.tui.keys import can_be_clicked, key_event, key_of, pressed
 from rounds.tui.page import LEAST_HEIGHT, LEAST_WIDTH, Page
 from rounds.tui.widgets.canvas import Canvas
 from rounds.tui.widgets.line import MOST, Line
-from rounds.tui.widgets.painted import Painted
+from rounds.tui.widgets.painted import ROLES, Painted
 
 if TYPE_CHECKING:
     from rounds.tui.days import Days
+
+SHARED = "../styles/shared.tcss"
 
 WHILE_TYPED = ("copy_text",)
 """Actions of the library that go on while a line is typed."""
@@ -43,6 +46,11 @@ class PageScreen(Screen[None]):
     A key that does nothing says so until the next one. A handler that has acted on a key without
     a binding prevents its default, and nothing is said.
     """
+
+    # of the screen, once: the library would work out those of each widget anew at every change
+    COMPONENT_CLASSES = set(ROLES)  # noqa: RUF012 - Textual's own form
+
+    CSS_PATH: ClassVar[str | list[str | PurePath]] = SHARED
 
     def __init__(self) -> None:
         super().__init__()
@@ -189,7 +197,6 @@ class PageScreen(Screen[None]):
 
     def action_find(self) -> None:
         """Find a plant, a page or an act by its name."""
-        self.helping = False
         cast("HasFind", self.app).open_find()
 
     def action_help(self) -> None:
@@ -239,3 +246,15 @@ class PageScreen(Screen[None]):
     def too_small(self) -> str:
         """What it says where there is no room for a page."""
         raise NotImplementedError
+
+
+class ReadsAgain(PageScreen):
+    """Reads again on coming back, as something may have been written, and when a day is fuller."""
+
+    def on_screen_resume(self) -> None:
+        """Coming back."""
+        self.reload()
+
+    def day_came(self) -> None:
+        """More of the day was worked out."""
+        self.reload()

@@ -28,13 +28,14 @@ from rounds.tui.pages.parts import say, typing_keys
 from rounds.tui.pages.release import ReleaseView, notes_of, put_release_keys, release_told
 from rounds.tui.pages.told import Said, Told
 from rounds.tui.screens.frame import IS_HIGH, Frame
+from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.widgets.paragraphs import Paragraphs
 from rounds.tui.widgets.plotted import Plotted
 from rounds.tui.widgets.rows import Heads, Listed, Rows
 from rounds.words.forms import calendar_day
 
 
-class ReleaseScreen(Frame, sheet="release"):
+class ReleaseScreen(Frame, ReadsAgain, sheet="release"):
     """One plant in quarantine: every criterion, the key that ends it, and the way back."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
@@ -66,14 +67,6 @@ class ReleaseScreen(Frame, sheet="release"):
         self.day = self.days.today()
         self.status = self._status()
         self._look_ahead()
-
-    def on_screen_resume(self) -> None:
-        """Back from help or another window."""
-        self.reload()
-
-    def day_came(self) -> None:
-        """Show the fuller day that was worked out."""
-        self.reload()
 
     def reload(self) -> None:
         """The plant as it stands now."""

@@ -229,6 +229,7 @@ class SettingsScreen(LaidOut, sheet="settings"):
             degree_days=degree_days(rules.degree_days),
             unit=words.section("settings.value.degrees")[chosen(self.logbook, "degrees")],
             clean_looks=number(rules.clean_looks),
+            roots=_roots_asked(rules.root_looks),
             chance=in_100(rules.chance_clean),
         )
         changed = self._changed_text(today, rules.name)
@@ -341,6 +342,12 @@ def _texts(code: str, **values: str) -> tuple[str, str]:
     sections = words.section("settings.line"), words.section("settings.line-narrow")
     whole, short = (section[code].format(**values) for section in sections)
     return whole, short
+
+
+def _roots_asked(looks: int | None) -> str:
+    """How often the roots are checked out of the pot."""
+    code = "none" if not looks else "one" if looks == 1 else "many"
+    return words.say(f"settings.roots.{code}", looks=looks)
 
 
 def _about(code: str) -> str:

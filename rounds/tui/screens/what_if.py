@@ -19,12 +19,13 @@ from rounds.tui.pages.told import Told
 from rounds.tui.pages.what_if import COLUMNS, WhatIfView, what_if_told
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.list_screen import list_bindings
+from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.words.forms import calendar_day
 
 STEPS = {"left": -1, "right": 1}
 
 
-class WhatIfScreen(LaidOut, sheet="what_if"):
+class WhatIfScreen(LaidOut, ReadsAgain, sheet="what_if"):
     """Nothing of it is written; what comes of it is worked out in the day's thread."""
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings(
@@ -42,14 +43,6 @@ class WhatIfScreen(LaidOut, sheet="what_if"):
         self._usual: Usual | None = None
         self._changes: list[WhatIf] = [AS_IT_GOES]
         self.status = self._status()
-
-    def on_screen_resume(self) -> None:
-        """Back from help or another window."""
-        self.reload()
-
-    def day_came(self) -> None:
-        """Show what was worked out."""
-        self.reload()
 
     def reload(self) -> None:
         """The plant as it stands now."""
@@ -123,6 +116,6 @@ class WhatIfScreen(LaidOut, sheet="what_if"):
         super().on_key(event)
         by = STEPS.get(pressed(event))
         if by is not None and self._usual is not None:
-            self.number, self.message, self.helping = "", "", False
+            self.number = self.message = ""
             self._change(self.mark, by)
             self.paint()

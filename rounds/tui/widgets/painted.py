@@ -14,14 +14,16 @@ from textual.widget import Widget
 
 from rounds.tui.page import Cell, Spot, ordered, plain
 
-ROLES = ("ink", "quiet", "strong", "here", "find", "apart", "doubt", "ask")
+ROLES = frozenset(
+    f"painted--{role}"
+    for role in ("ink", "quiet", "strong", "here", "find", "apart", "doubt", "ask")
+)
+"""The styles of the roles, by which the library knows them."""
 SELECTED = "screen--selection"
 
 
 class Painted(Widget):
-    """Paints rows of cells; subclasses say which."""
-
-    COMPONENT_CLASSES = {f"painted--{role}" for role in ROLES}  # noqa: RUF012 - Textual's own form
+    """Paints rows of cells; subclasses say which. Its screen has the styles of the roles."""
 
     class Clicked(Message):
         """A spot was clicked."""
@@ -106,6 +108,6 @@ class Painted(Widget):
         return Style() if self.app.no_color else self.rich_style
 
     def _style(self, cell: Cell) -> Style:
-        style = self.get_component_rich_style(f"painted--{cell.role}")
+        style = self.screen.get_component_rich_style(f"painted--{cell.role}")
         # Textual would use greys; without colour only bold and reverse remain
         return style.without_color if self.app.no_color else style

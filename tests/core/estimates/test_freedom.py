@@ -128,6 +128,12 @@ def test_approximate_samples_agree_with_rsurveillance() -> None:
     assert {c: approximate_sample(100, 0.05, c).samples for c in sure} == sure
 
 
+def test_what_a_sample_misses_agrees_with_a_text_of_veterinary_practice() -> None:
+    # 10 % infested, 22 samples: missed with chance .098 (Beef Practice, cow-calf, p. 48)
+    assert binomial_sample(0.10, 1 - 0.0985).samples == 22
+    assert binomial_sample(0.10, 1 - 0.0984).samples == 23
+
+
 def test_a_sample_of_plants_agrees_with_mcsorley_and_littell() -> None:
     # McSorley & Littell 1993, Nematropica 23:177-181, abstract: 5 % infested
     assert [binomial_sample(0.05, c).samples for c in (0.95, 0.99)] == [59, 90]
@@ -169,6 +175,12 @@ def test_freedom_agrees_with_the_package_rsurveillance() -> None:
 def test_the_sensitivity_that_keeps_a_plateau_is_that_of_epir() -> None:
     # epiR, rsu.pfree.equ, example 2: .10 comes in, above .95 is wanted, in steps of .01: .69
     assert plateau(0.10, 0.68) < 0.95 < plateau(0.10, 0.69)
+
+
+def test_blanks_at_a_site_say_what_an_occupancy_model_says() -> None:
+    # MacKenzie et al. 2006, p. 99 (psi .5946, p .2587): after five blanks .2472, by its formula
+    *_, free = freedom(1 - 0.5946, [0.0] * 5, 0.2587)
+    assert 1 - free == pytest.approx(0.2472, abs=5e-5)
 
 
 def test_freedom_is_the_filter_of_a_hidden_markov_chain() -> None:

@@ -5,15 +5,16 @@ from dataclasses import replace
 
 from rounds import words
 from rounds.core.log.effective import EffectiveSign, EffectiveTally
-from rounds.service.courses.cautions import minds, wet_minds
+from rounds.service.courses.cautions import minds, use_minds, wet_minds
 from rounds.service.courses.shelf import disliking, due_here_too
-from rounds.service.courses.standing import CourseRunning
+from rounds.service.courses.standing import CourseRunning, courses_of
 from rounds.service.courses.text import due_text
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
 from rounds.service.round.reasons import HIDDEN_BECAUSE, SIGNS
 from rounds.service.round.view import Answer, Question
 from rounds.words.forms import calendar_day, day_month
+from rounds.words.pests import pest_name
 
 BY_FIGURE = ("hidden", "signs", "which-zone", "put-off", "put-off-why", "other-zone")
 """Questions that figures answer."""
@@ -64,11 +65,22 @@ def _ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Questio
             "left-there",
             ("yes", "removed", "killed", "left", "not-now"),
             about=left.count,
-            count=left.count,
+            count=_left_text(plant, zone, left.count),
             day=calendar_day(left.day, plant.day),
             zone=zone_name,
         )
     return None
+
+
+def _left_text(plant: PlantAtHand, zone: str, count: int) -> str:
+    """What was left at a zone: 3; of another pest than the plant's first with its name."""
+    pest = plant.left_pest_at(zone)
+    of = str(count)
+    if plant.record.table.pests[pest].counted_from:
+        of = words.say("round.at-least", count=count)
+    if pest == plant.first_pest:
+        return of
+    return words.say("pests.some", count=of, pest=pest_name(pest))
 
 
 def ask_about_live_find(plant: PlantAtHand, apart_later: Set[int]) -> Question | None:
@@ -101,8 +113,9 @@ def _asked_about_step(plant: PlantAtHand, running: CourseRunning) -> Question:
         about=running.course.begun.id,
         step=due_text(running), day=day_month(running.due_on, day), count=len(others) + 1,
     )  # fmt: skip
-    told = minds(plant.plant, running.kind, label, day)
-    return replace(asked, minds=(*wet_minds(disliking(others, day)), *told))
+    warned = use_minds(courses_of(plant.record), label, day) if running.is_product else ()
+    wets, told = wet_minds(disliking(others, day)), minds(plant.plant, running.kind, label, day)
+    return replace(asked, minds=(*warned, *wets, *told))
 
 
 def ask_to_take_over(walked: str) -> Question:
