@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from rounds.core.body import ROOTS, Body
-from rounds.core.parameters import Parameters
+from rounds.core.body import MEDIUM, ROOTS, Body
+from rounds.core.parameters import Kills, Parameters
 
 REFERENCE_DAY = 14.0
 """degree-days of the day survival is given for"""
@@ -119,6 +119,13 @@ class Colony:
         keep = np.ones(len(self.types), np.bool_)
         keep[where] = False
         self._keep(keep)
+
+    def treat(self, kills: Kills) -> None:
+        """A treatment is used, after the looks of the day."""
+        below = np.isin(self.zones, [self._codes.index(zone) for zone in (MEDIUM, ROOTS)])
+        above = np.where(self.types < self.biology.eggs, kills.eggs, kills.in_reach)
+        dead = np.where(below, kills.below, np.where(self.tucked, kills.tucked, above))
+        self._keep(self.rng.random(len(self.types)) >= dead)
 
     def eggs_in_reach(self, zone: str) -> Numbers:
         """Where the eggs lie that can be seen in a zone."""

@@ -35,6 +35,8 @@ WHY_EARLY = "its spot by the glass was wanted; all but the chance was met"
 """The keeper ends a quarantine by the days, the warmth, the looks and the roots alone."""
 """every other week roots are seen and quarantines ended"""
 FIRST_DESK = -13
+SPRAY = "spray"
+"""what every course of the cast does"""
 ARRIVALS_APART, ARRIVALS = 2e-4, 1e-3
 """crawlers a day from nowhere: an assumption, no source"""
 REACH_TOUCHING, REACH_BENCH, REACH_ROOM = 1.0, 0.2, 0.02
@@ -70,6 +72,7 @@ class Season:
             self._insects_live(day)
             self._morning(day)
             self._desk(day)
+            self._treat(day)
             for row in self.cast["plants"]:
                 if row.get("came") == day:
                     self._come(row, day, 17 * 3600)
@@ -184,6 +187,13 @@ class Season:
                 self._enter(day, at, "release", plant=pot.code, reason=WHY_EARLY)
                 pot.apart_since, pot.released_on = None, day
                 self._move(pot, pot.home, day, at + 60)
+
+    def _treat(self, day: int) -> None:
+        """Courses of treatment go on."""
+        for row in self.rows.values():
+            if day in row.get("treated_on", ()):
+                self.pots[row["code"]].colony.treat(self.parameters.treatments[SPRAY])
+                self._enter(day, 11 * 3600, "course", plant=row["code"], course=row["course"])
 
     def _roots_wanted(self, pot: Pot, day: int) -> bool:
         first = pot.clocks_from + self.biology.rules.roots_after_days

@@ -31,4 +31,5 @@ def plan_by_zone(logbook: Logbook, on: date, minutes: float | None = None) -> Da
 
 
 def _by_zone(planned: PlannedPlant) -> PlannedPlant:
-    return replace(planned, steps=tuple((zone.zone,) for zone in planned.zones))
+    steps = tuple((zone.zone,) for zone in planned.zones)
+    return replace(planned, steps=steps, whole_plant=False)

@@ -12,10 +12,12 @@ ARGUMENTS: Mapping[str, str] = {
     "after_treated": "--after-treated",
     "arrived": "--arrived",
     "at": "--at",
+    "away_from": "--away-from",
     "before_control": "--before-control",
     "before_treated": "--before-treated",
     "cannot_see": "--cannot-see",
     "catches": "CATCH",
+    "celsius": "--warmth",
     "code": "CODE",
     "codes": "--code",
     "copy": "FILE",
@@ -47,6 +49,7 @@ ARGUMENTS: Mapping[str, str] = {
     "left": "--left",
     "limit": "--limit",
     "liquid": "--liquid",
+    "looks_a_week": "--looks-a-week",
     "lower": "--lower",
     "max_c": "--max",
     "mean": "--mean",
@@ -57,6 +60,7 @@ ARGUMENTS: Mapping[str, str] = {
     "names": "--name",
     "next_low": "--next-min",
     "on": "--on",
+    "only": "--only",
     "opened": "--opened",
     "page": "--html",
     "path": "--at-path",
@@ -105,6 +109,7 @@ OF_COMMAND: Mapping[str, Mapping[str, str]] = {
     "place": {"name": "NAME"},
     "courses": {"copy": "--copy"},
     "treat": {"place": "--place", "codes": "CODE"},
+    "what-if": {"course": "--course"},
 }
 """By command: the fields that it calls otherwise than `ARGUMENTS`."""
 

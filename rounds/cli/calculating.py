@@ -7,10 +7,10 @@ from typing import Any, TypeVar
 import click
 
 from rounds import words
-from rounds.cli import lines_of_sums as lines_of
 from rounds.cli.options import Start, everywhere
 from rounds.cli.output import Answer, show
 from rounds.cli.values import TEXT
+from rounds.service.calculate import said as lines_of
 from rounds.service.calculate.calculated import Calculated
 from rounds.service.logbook.moment import read_day
 

@@ -5,36 +5,54 @@ from datetime import date
 from rounds import words
 from rounds.cli.lines import table
 from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, Criterion
+from rounds.service.inference.result import Band
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
-from rounds.service.plant.status_text import no_date_texts, supposed_texts
+from rounds.service.plant.status_text import lacking_texts, no_date_texts, supposed_texts
 from rounds.words.forms import day_month, in_100, with_band
+from rounds.words.pests import pest_name
 
 HOLDS = "║"
 """The wall before a criterion that keeps the plant apart."""
 
 
 def criteria_lines(status: PlantStatus, release: ReleaseStatus) -> list[str]:
-    """Each criterion: what there is, what is needed, when it is due; then what that supposes."""
+    """Each criterion: what there is, what is needed, when it is due; then what that supposes.
+
+    Of several pests the one that binds comes first, each by its name.
+    """
+    notes = supposed_texts(release, status.on)
+    if not status.others:
+        return [*_criteria_of(release, status.band, status.on), *notes]
+    lines = [words.say("quarantine.binds", pest=pest_name(status.pest))]
+    lines += _criteria_of(release, status.band, status.on)
+    for other in status.others:
+        if other.release is not None:
+            lines.append(words.say("quarantine.besides", pest=pest_name(other.pest)))
+            lines += _criteria_of(other.release, other.band, status.on)
+    return [*lines, *notes]
+
+
+def _criteria_of(release: ReleaseStatus, band: Band | None, on: date) -> list[str]:
     titles = ("criterion", "now", "need", "expected")
     head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
-    rows = [_row(criterion, release.waived_from, status) for criterion in release.criteria]
-    notes = no_date_texts(release) + supposed_texts(release, status.on)
+    rows = [_row(criterion, release.waived_from, band, on) for criterion in release.criteria]
+    notes = lacking_texts(release) + no_date_texts(release)
     return [*table([head, *rows], right=(2, 3)), *notes]
 
 
-def _row(criterion: Criterion, waived_from: float | None, status: PlantStatus) -> list[str]:
+def _row(criterion: Criterion, waived_from: float | None, band: Band | None, on: date) -> list[str]:
     need = _figure(criterion.need, criterion.code, "not-asked")
     if criterion.code == DEGREE_DAYS and criterion.met is not True and waived_from is not None:
         need = words.say("why.waived-need", need=need, chance=in_100(waived_from))
     have = _figure(criterion.have, criterion.code, "not-computed")
-    if criterion.code == CHANCE_CLEAN and criterion.have is not None and status.band is not None:
-        have = with_band(have, status.band.low, status.band.high)
+    if criterion.code == CHANCE_CLEAN and criterion.have is not None and band is not None:
+        have = with_band(have, band.low, band.high)
     return [
         " " if criterion.met else HOLDS,
         words.say(f"quarantine.criteria.{criterion.code}"),
         have,
         need,
-        _expected(criterion, status.on),
+        _expected(criterion, on),
     ]
 
 

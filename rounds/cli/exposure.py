@@ -22,7 +22,8 @@ from rounds.service.exposure.exposed import (
 from rounds.service.exposure.watching import watch_all
 from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook.moment import read_day
-from rounds.words.forms import calendar_day, chance_clean, codes_text
+from rounds.service.plant.status_text import clean_text
+from rounds.words.forms import calendar_day, codes_text
 
 
 @command("exposure")
@@ -80,6 +81,8 @@ def _exposed_fields(found: ExposedPlant, on: date) -> dict[str, Any]:
         "given_away_on": found.gone_on,
         "watched": found.is_watched,
         "chance_clean": status.chance_clean,
+        "low": status.band and status.band.low,
+        "high": status.band and status.band.high,
         "text": exposed_text(found, on),
     }
 
@@ -103,8 +106,7 @@ def _lines(found: ExposureList, watch: bool, watch_ids: list[str], on: date) -> 
         yield words.say("exposure.none")
     for plant in found.plants:
         status = plant.status
-        chance = chance_clean(status.chance_clean or 0.0)
-        yield from table([[status.code, status.name, chance]], indent=2)
+        yield from table([[status.code, status.name, clean_text(status)]], indent=2)
         yield from wrapped(exposed_text(plant, on))
     if watch_ids:
         codes = [plant.status.code for plant in found.plants if plant.is_watched]

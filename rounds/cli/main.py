@@ -22,6 +22,8 @@ GROUPS: dict[str, dict[str, str]] = {
         "agenda": "agenda",
         "rank": "rank",
         "plant": "plant",
+        "chart": "chart",
+        "what-if": "what_if",
         "look": "look",
         "treat": "treat",
         "courses": "treat",

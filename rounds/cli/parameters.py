@@ -15,11 +15,13 @@ from rounds.service.entries.value_changes import change_value, name_of, reset_va
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.parameter_rows import Value, ValueRow, value_rows
 from rounds.words.parameters import (
+    group_is_pest,
     group_of_value,
     name_of_value,
     unit_of_value,
     written_value,
 )
+from rounds.words.pests import pest_told
 
 
 @command("parameters")
@@ -125,8 +127,14 @@ def _lines(rows: tuple[ValueRow, ...], code: str | None) -> Iterator[str]:
             group = group_of_value(row.code)
             yield ""
             yield group
+            yield from (line for told in _told(row.code) for line in wrapped(told))
             of_group = [r for r in rows if group_of_value(r.code) == group]
             yield from table(map(_row, of_group), indent=2, right=(1,))
+
+
+def _told(code: str) -> tuple[str, ...]:
+    """What is said of the pest whose value it is, if of one."""
+    return pest_told(code.split(".")[1]) if group_is_pest(code) else ()
 
 
 def _row(row: ValueRow) -> list[str]:

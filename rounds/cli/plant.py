@@ -13,9 +13,11 @@ from rounds.cli.lines import table
 from rounds.cli.options import argument, command, reading
 from rounds.cli.output import Answer, plain
 from rounds.cli.plant_extras import done_rows, sign_rows
+from rounds.cli.plant_growth import brood_fields, false_alarm_looks, growth_lines
 from rounds.cli.plant_history import history_fields
-from rounds.cli.plant_lines import plant_line, why_lines
+from rounds.cli.plant_lines import left_line, plant_line, why_lines
 from rounds.cli.status_fields import status_fields
+from rounds.core.parameters import AlarmRules
 from rounds.service.courses.advice import Option
 from rounds.service.courses.efficacy import Efficacy
 from rounds.service.courses.told import CourseTold, courses_told
@@ -27,9 +29,9 @@ from rounds.service.logbook.named import find_plant
 from rounds.service.plant.events import LookMade, TallyEntered
 from rounds.service.plant.history import PlantHistory, history_of
 from rounds.service.plant.origins import Cleared, Heat, cleared_before, heat_of, heat_text
-from rounds.service.plant.status import PlantStatus, status_of, with_why
-from rounds.service.plant.status_text import clean_text, risk_text
-from rounds.words.forms import day_month, expected_number, minutes_seconds
+from rounds.service.plant.status import PlantStatus, status_of, with_brood, with_why
+from rounds.words.forms import day_month, minutes_seconds
+from rounds.words.pests import pest_name
 
 
 @command("plant")
@@ -40,8 +42,11 @@ def plant(logbook: Logbook, on: date, code: str) -> Answer:
     record = record_of(logbook, find_plant(logbook, code), on)
     history = history_of(record)
     told = courses_told(record)
-    status, cleared = with_why(record, status_of(record)), cleared_before(record)
-    page = PlantPage(status, history, on, heat_of(record), cleared, told)
+    status, cleared = (
+        with_brood(record, with_why(record, status_of(record))),
+        cleared_before(record),
+    )
+    page = PlantPage(status, history, on, heat_of(record), cleared, told, record.table.alarm)
     fields = {
         "plant": status_fields(page.status),
         **history_fields(history),
@@ -49,6 +54,8 @@ def plant(logbook: Logbook, on: date, code: str) -> Answer:
         "cleared_before": plain(page.cleared),
         "courses": [course_fields(course, page.works(course)) for course in page.courses],
         "what_next": [option_fields(option) for option in page.options],
+        "next_brood": brood_fields(status, on),
+        "false_alarm_looks": false_alarm_looks(record.table.alarm),
     }
     return Answer("plant", on, fields, page.lines)
 
@@ -67,6 +74,8 @@ class PlantPage:
     cleared: Cleared | None
     courses: tuple[CourseTold, ...]
     """of treatment"""
+    alarm: AlarmRules
+    """when finds rise beyond chance"""
 
     @property
     def options(self) -> tuple[Option, ...]:
@@ -116,7 +125,7 @@ class PlantPage:
     def _about(self) -> Iterator[str]:
         status = self.status
         yield words.say("cli.plant.form", form=status.form, size=status.size)
-        yield words.say("cli.plant.pests", pests=", ".join(status.pests))
+        yield words.say("cli.plant.pests", pests=", ".join(map(pest_name, status.pests)))
         found = status.last_find_on
         if found is None:
             yield words.say("cli.plant.never-found")
@@ -125,13 +134,8 @@ class PlantPage:
         if self.cleared is not None:
             yield self.cleared.text
         if status.left is not None:
-            yield words.say(
-                "cli.plant.left",
-                clean=clean_text(status),
-                least=expected_number(status.left.low),
-                most=expected_number(status.left.high),
-                risk=risk_text(status),
-            )
+            yield left_line(status, status.left)
+        yield from growth_lines(status, self.alarm)
         if self.heat is not None:
             yield heat_text(self.heat, self.on)
         if status.changed_values:
@@ -205,7 +209,8 @@ def _tally_state(tally: TallyEntered) -> str:
     else:
         what = _kind(tally)
     stage = f", {tally.stage}" if tally.stage else ""
-    return f"{tally.count} {what}{stage}"
+    pest = "" if tally.is_of_first_pest else f", {pest_name(tally.pest)}"
+    return f"{tally.count} {what}{stage}{pest}"
 
 
 def _kind(tally: TallyEntered) -> str:

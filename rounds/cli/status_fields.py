@@ -1,12 +1,15 @@
 """A plant as it stands in an object: field by field the contract's plant_status."""
 
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from rounds import words
 from rounds.core.changes import ChangedValue
 from rounds.core.plan.score import PlantRisk
+from rounds.core.quarantine.streak import Streak
+from rounds.service.growth.rising import PestGrowth, growth_text
 from rounds.service.plant.reasons import Reason
-from rounds.service.plant.status import PlantStatus, ReleaseStatus
+from rounds.service.plant.status import PestStatus, PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import low_text, misfit_text
 
 if TYPE_CHECKING:
@@ -35,7 +38,7 @@ def status_fields(status: PlantStatus) -> dict[str, Any]:
         "standing_since": status.standing_since,
         "chance_clean": _chance_fields(status),
         "probably_left": status.left,
-        "streak": {"looks": status.streak.looks, "days": status.streak.days},
+        "streak": _streak_fields(status.streak),
         "last_look_on": status.last_look_on,
         "last_complete_look_on": status.last_complete_look_on,
         "last_find_on": status.last_find_on,
@@ -46,7 +49,23 @@ def status_fields(status: PlantStatus) -> dict[str, Any]:
         "sooner": status.why and [_sooner_fields(sooner) for sooner in status.why.sooner],
         "changed_values": [changed_fields(changed) for changed in status.changed_values],
         "misfit": status.why and _misfit_fields(status.why.misfit),
+        "pests_status": [_pest_fields(of) for of in status.each_pest],
+        "growth": status.growth and _growth_fields(status.growth, status.on),
     }
+
+
+def _pest_fields(of: PestStatus) -> dict[str, Any]:
+    """A plant with regard to one of its pests; all of them are cleared before it rejoins."""
+    return {
+        "pest": of.pest,
+        "chance_clean": _chance_fields(of),
+        "streak": _streak_fields(of.streak),
+        "release": of.release and _release_fields(of.release),
+    }
+
+
+def _streak_fields(streak: Streak) -> dict[str, int]:
+    return {"looks": streak.looks, "days": streak.days}
 
 
 def changed_fields(changed: ChangedValue) -> dict[str, Any]:
@@ -58,6 +77,23 @@ def _misfit_fields(code: str | None) -> dict[str, Any] | None:
     return {"code": code, "text": misfit_text(code)} if code else None
 
 
+def _growth_fields(found: PestGrowth, on: date) -> dict[str, Any]:
+    growth = found.growth
+    return {
+        "pest": found.pest,
+        "rate": growth.fitted.rate,
+        "low": growth.fitted.low,
+        "high": growth.fitted.high,
+        "doubling_days": growth.doubling_days,
+        "since": growth.since,
+        "until": growth.until,
+        "looks": growth.looks,
+        "found": growth.found,
+        "alarm_on": growth.alarm_on,
+        "text": growth_text(found, on) or None,
+    }
+
+
 def _held_fields(held: "HoldsDown") -> dict[str, Any]:
     return {"code": held.code, "points": held.points, "text": held.text}
 
@@ -66,7 +102,7 @@ def _sooner_fields(sooner: "Sooner") -> dict[str, Any]:
     return {"code": sooner.code, "text": sooner.text, "expected_on": sooner.expected_on}
 
 
-def _chance_fields(status: PlantStatus) -> dict[str, Any] | None:
+def _chance_fields(status: PlantStatus | PestStatus) -> dict[str, Any] | None:
     if status.band is None:
         return None
     return {

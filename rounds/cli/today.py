@@ -17,7 +17,7 @@ from rounds.service.day.at_hand import planned_day
 from rounds.service.day.day import Day
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.changed_text import changed_text
-from rounds.service.plan.due_text import again_text, done_text, holds_text
+from rounds.service.plan.due_text import again_text, done_text, holds_text, short_text
 from rounds.service.plan.today import DayPlan, Due, LeftOut, PlannedPlant
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import standing_text, where_text
@@ -100,7 +100,8 @@ def day_lines(day: Day, plan: DayPlan) -> Iterator[str]:
         planned=minutes_seconds(plan.filled_seconds),
         minutes=minutes_seconds(plan.minutes * 60),
     )
-    for text in (holds_text(plan), done_text(plan), again_text(plan) if plan.is_done else ""):
+    again = again_text(plan) if plan.is_done else ""
+    for text in (holds_text(plan), short_text(plan), done_text(plan), again):
         yield from wrapped(text) if text else ()
     if day.back is not None and plan.minutes == day.back.minutes:
         yield day.back.short

@@ -1,6 +1,7 @@
 """The plant as the eye goes over it: its zones, their weight and their reference seconds."""
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -102,6 +103,30 @@ def _body(
         for share in shares
     )
     return Body(form, size, clear_pot, zones)
+
+
+def shares_of(
+    zones: Sequence[str],
+    weight: Mapping[str, float],
+    tucked: Mapping[str, float],
+    donors: Mapping[str, str],
+) -> tuple[ZoneShare, ...]:
+    """Shares of a growth form with these zones, from those of the leafy plant.
+
+    A donor's weight goes in equal parts to the zones that draw on it. What nobody draws on is
+    merged into the others in proportion, which is what dividing by the sum does.
+
+    Raises:
+        KeyError: a zone that has no weight and draws on none; named.
+    """
+    donor_of = {zone: donors.get(zone, zone) for zone in zones}
+    for zone, donor in donor_of.items():
+        if donor not in weight or donor not in tucked:
+            raise KeyError(zone)
+    drawing = Counter(donor_of.values())
+    drawn = {zone: weight[donor] / drawing[donor] for zone, donor in donor_of.items()}
+    whole = sum(drawn.values())
+    return tuple(ZoneShare(zone, drawn[zone] / whole, tucked[donor_of[zone]]) for zone in zones)
 
 
 def _outside_weight(shares: Iterable[ZoneShare]) -> float:

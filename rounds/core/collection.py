@@ -179,6 +179,21 @@ class Plant:
         known = [fact for fact in self.facts if fact.from_day <= until]
         return fact_on(known, what, day) or None
 
+    def pests_followed(self, day: date, usual: str) -> dict[str, date]:
+        """The pests it is said to be followed for at the end of a day, each from which day on.
+
+        Args:
+            day: the day.
+            usual: the pest followed where none is said.
+        """
+        said = {fact.from_day for fact in self.facts if fact.what == "pests"}
+        later = sorted(from_day for from_day in said if self.first_day < from_day <= day)
+        followed: dict[str, date] = {}
+        for since in (self.first_day, *later):
+            pests = (self.fact("pests", since) or usual).split()
+            followed = {pest: followed.get(pest, since) for pest in pests}
+        return followed
+
     def insects_seen(self, day: date) -> bool:
         """Whether insects were seen on it when it came, which nobody counted."""
         return self.fact(START, day) == INSECTS_SEEN

@@ -81,7 +81,12 @@ class Infestation:
     band_arrivals: float
     """times the arrivals"""
     fit_plant: float
-    """times that what was put against the sums has grown once the finds are said not to fit"""
+    """times that what was put against the sums has grown once the finds are said not to fit, where
+    one day lay far out"""
+    fit_plant_alone: float
+    """the same whatever the days"""
+    fit_tail: float
+    """chance of as many finds as on a day, or of as few, from which on it lies far out"""
     fit_all: float
     """the same of all plants together"""
     fit_days: int
@@ -96,10 +101,14 @@ class Inspection:
     """whole plant, by size"""
     roots_reference_seconds: float
     seconds_per_find: float
+    handled_once: tuple[str, ...]
+    """pests of which an entry is handled once, however many it says: nobody counts them singly"""
     seconds_with_find: float
     """of a look that showed something, at least, as the inference reads it"""
     credited_at_most: float
     """times the reference seconds of the zone"""
+    searched_least: float
+    """of a look's seconds that is searching at the least, where finds are set beside effort"""
     seen_from: float
     """share of the reference seconds from which a zone counts as seen"""
     complete_from: float
@@ -179,6 +188,15 @@ class Watch:
 
 
 @dataclass(frozen=True, slots=True)
+class PestZones:
+    """Where on a plant one pest sits, by the zones that others draw on."""
+
+    weight: Mapping[str, float]
+    """share of the insects"""
+    tucked_share: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
 class Biology:
     """What is one pest's own: how it lives, how well it is seen, the warmth asked for it."""
 
@@ -191,6 +209,12 @@ class Biology:
     rules: Mapping[str, QuarantineRules]
     """settings of the criteria by name, the weakest first"""
     watch: Watch
+    recorded: Mapping[str, tuple[str, ...]]
+    """stages that a find of a recorded stage may be of; what is missing it does not have"""
+    counted_from: tuple[int, ...] = ()
+    """numbers of which a count says that there were at least so many; empty where each is exact"""
+    zones: PestZones | None = None
+    """None where it sits as the growth forms say"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,12 +248,16 @@ class ClaimRules:
 
     alive_days: int
     """for so long after a find insects are taken to live on a plant"""
+    alive_below: float
+    """chance clean below which they are taken to live on it for longer, once any were found"""
     alive_every_days: int
     near_days: int
     """after a find, those near it"""
     clearing_days: int
     watch_days: int
     unseen_days: int
+    full_days: int
+    """after a look that counts, or since it came, from which on the next one shall count"""
     starving_days: int
     """without a look, from which on a plant's turn has come before all but half of what is alive"""
     parts_days: int
@@ -238,6 +266,8 @@ class ClaimRules:
     """of the reference seconds, of each zone"""
     short_share: float
     """the same where a look over the whole plant serves"""
+    early_share: float
+    """the same of one that is not due yet"""
     gone_over_share: float
     """of the reference seconds of a zone, from which on it was gone over"""
     most_share: float
@@ -317,6 +347,22 @@ class Advice:
 
 
 @dataclass(frozen=True, slots=True)
+class AlarmRules:
+    """When finds rise beyond chance."""
+
+    mean: float
+    """finds of a complete look that are stragglers, no more; the run length is worked out for it"""
+    reference: float
+    """finds that a complete look takes off the sum (K of the chart)"""
+    limit: float
+    """the sum at which it signals (H)"""
+    days: int
+    """that are read, up to the last look"""
+    looks: int
+    """with finds, at least"""
+
+
+@dataclass(frozen=True, slots=True)
 class EmptySpots:
     """How long a spot stays empty that a plant with insects left, once it was cleaned."""
 
@@ -370,6 +416,7 @@ class Parameters:
     advice: Advice
     empty_spots: EmptySpots
     deliveries: Deliveries
+    alarm: AlarmRules
     detection_times: float = 1.0
     """how many times the rates of the table this grower finds with, as far as is known"""
 

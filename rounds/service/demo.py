@@ -24,6 +24,7 @@ from rounds.service.collection.plants import (
     move_plant,
     put_place,
 )
+from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.corrections import settle
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
@@ -84,6 +85,7 @@ class _Replay:
             "roots": self._roots,
             "move": self._move,
             "release": self._release,
+            "course": self._course,
         }
 
     def write(self, entry: Entry) -> None:
@@ -144,6 +146,10 @@ class _Replay:
             self._logbook.file, period, moment.day, moment.at_ms, early=True,
             reason=entry["reason"],
         )  # fmt: skip
+
+    def _course(self, entry: Entry, moment: Moment) -> None:
+        """A course of treatment is begun, or its next step was done."""
+        treat(self._logbook, moment, [entry["plant"]], Asked(entry["course"], done=True))
 
     def _roots(self, entry: Entry, moment: Moment) -> None:
         """Roots seen out of the pot, typed in afterwards."""

@@ -18,7 +18,8 @@ APPLICATION = 0x726E6473
 SYNCHRONOUS = "FULL"
 """What is committed is on the disk itself, so that a power cut takes nothing that was seen."""
 
-WAIT_SECONDS = 5.0
+WAIT_SECONDS = 30.0
+"""for another program that writes; a large file being imported takes so long at the most"""
 RETRY_SECONDS = 0.01
 
 
@@ -39,11 +40,23 @@ class LogbookFile:
         """Let go of the file."""
         self.connection.close()
 
+    def leave_to_another_process(self) -> None:
+        """In a copy of the process that opened it: it is neither used nor closed from now on."""
+        # held, as a connection that nothing refers to closes itself
+        self._of_another_process = self.connection
+        del self.connection
+
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
-        """The connection; SQLite's errors about the file are raised as LogbookUnusable."""
+        """The connection; SQLite's errors about the file are raised as LogbookUnusable.
+
+        So are numbers read from it that no entry can have, such as a day before the year 1.
+        """
         with _readable_errors(self.path):
-            yield self.connection
+            try:
+                yield self.connection
+            except (ValueError, OverflowError) as fault:
+                raise LogbookUnusable(DAMAGED, file=self.path, reason=str(fault)) from fault
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
@@ -270,18 +283,25 @@ def _readable_errors(path: Path) -> Iterator[None]:
     except OSError as fault:
         reason = fault.strerror or str(fault)
         raise LogbookUnusable("logbook-unreachable", file=path, reason=reason) from fault
+    except UnicodeDecodeError as fault:
+        raise LogbookUnusable(DAMAGED, file=path, reason=str(fault)) from fault
     except sqlite3.Error as fault:
         code = _fault_code(fault)
         raise LogbookUnusable(code, file=path, reason=str(fault)) from fault
 
+
+DAMAGED = "logbook-damaged"
+
+NO_TEXT = "Could not decode"
+"""How Python says that a text of the file is none; SQLite itself does not look."""
 
 _FAULTS = {
     sqlite3.SQLITE_BUSY: "logbook-locked",
     sqlite3.SQLITE_LOCKED: "logbook-locked",
     sqlite3.SQLITE_FULL: "logbook-full",
     sqlite3.SQLITE_READONLY: "logbook-read-only",
-    sqlite3.SQLITE_CORRUPT: "logbook-damaged",
-    sqlite3.SQLITE_NOTADB: "logbook-damaged",
+    sqlite3.SQLITE_CORRUPT: DAMAGED,
+    sqlite3.SQLITE_NOTADB: DAMAGED,
     sqlite3.SQLITE_IOERR: "logbook-unreachable",
     sqlite3.SQLITE_CANTOPEN: "logbook-unreachable",
 }
@@ -289,6 +309,8 @@ _FAULTS = {
 
 def _fault_code(fault: sqlite3.Error) -> str:
     """The code of the sentence for an error of the file; an error of our SQL is raised again."""
+    if str(fault).startswith(NO_TEXT):
+        return DAMAGED
     extended = getattr(fault, "sqlite_errorcode", None)
     if extended is None or extended & 0xFF not in _FAULTS:
         raise fault

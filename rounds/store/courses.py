@@ -76,37 +76,41 @@ def append_mark(
         return entry_id
 
 
-def written_with(file: LogbookFile, course_id: int) -> list[tuple[int, int, date]]:
-    """The plant, id and day of every course that was begun in one go with one, itself included.
+def written_with(file: LogbookFile, entry_id: int) -> list[tuple[int, int, date]]:
+    """The plant, id and day of every course, or mark, entered in one go with one, which is first.
 
-    One go: numbers without a gap, those of steps and marks counted, of one instant.
+    One go: numbers without a gap, those of steps counted, of one instant.
     """
     with file.reading() as connection:
-        rows = connection.execute(_OF_INSTANT, {"course": course_id}).fetchall()
-    runs: list[list[tuple[int, int | None, int | None]]] = []
+        rows = connection.execute(_OF_INSTANT, {"entry": entry_id}).fetchall()
+    runs: list[list[tuple[int, str, int, int]]] = []
     for row in rows:
         if not runs or row[0] - runs[-1][-1][0] != NEXT_ID:
             runs.append([])
         runs[-1].append(row)
-    run = next((run for run in runs if any(entry == course_id for entry, *_ in run)), [])
+    run = next((run for run in runs if any(entry == entry_id for entry, *_ in run)), [])
+    table = next((of for entry, of, *_ in run if entry == entry_id), "")
     return [
         (plant_id, entry, date.fromordinal(day))
-        for entry, plant_id, day in run
-        if plant_id is not None and day is not None
+        for entry, of, plant_id, day in sorted(run, key=lambda row: (row[0] != entry_id, row[0]))
+        if of == table
     ]
 
 
 _OF_INSTANT = """
-WITH instant AS (SELECT at_ms FROM course WHERE id = :course)
-SELECT id, plant_id, day FROM course WHERE at_ms IN instant
+WITH instant AS (
+    SELECT at_ms FROM course WHERE id = :entry
+    UNION ALL SELECT at_ms FROM course_mark WHERE id = :entry
+)
+SELECT id, 'course', plant_id, day FROM course WHERE at_ms IN instant
 UNION ALL
-SELECT course_step.id, NULL, NULL FROM course_step
+SELECT course_step.id, 'step', plant_id, day FROM course_step
 JOIN course ON course.id = course_id WHERE at_ms IN instant
 UNION ALL
-SELECT id, NULL, NULL FROM course_mark WHERE at_ms IN instant
+SELECT id, 'mark', plant_id, day FROM course_mark WHERE at_ms IN instant
 ORDER BY 1
 """
-"""Every entry about courses of the instant of one; plant and day of those begun alone."""
+"""Every entry about courses of the instant of one."""
 
 
 def courses_by_plant(

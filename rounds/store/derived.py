@@ -1,15 +1,19 @@
 """Derived results, kept until what they rest on changes; they may be dropped at any time."""
 
 from rounds.store.connect import LogbookFile
+from rounds.store.sealed import sealed, unsealed
 
 
 def kept(file: LogbookFile, plant_id: int, what: str) -> tuple[str, str] | None:
     """The key something was worked out under, and the result; None where nothing is kept."""
     with file.reading() as connection:
         row = connection.execute(
-            "SELECT key, result FROM derived WHERE plant_id = ? AND what = ?", (plant_id, what)
+            "SELECT CAST(key AS BLOB), CAST(result AS BLOB) FROM derived "
+            "WHERE plant_id = ? AND what = ?",
+            (plant_id, what),
         ).fetchone()
-    return (str(row[0]), str(row[1])) if row else None
+    result = unsealed(row[1]) if row else None
+    return None if result is None else (row[0].decode(errors="replace"), result)
 
 
 def keep(
@@ -30,7 +34,8 @@ def keep(
                 (before_as, plant_id, what),
             )
         connection.execute(
-            "INSERT OR REPLACE INTO derived VALUES (?, ?, ?, ?)", (plant_id, what, key, result)
+            "INSERT OR REPLACE INTO derived VALUES (?, ?, ?, ?)",
+            (plant_id, what, key, sealed(result)),
         )
 
 

@@ -204,6 +204,13 @@ def entries_by_plant(
     }
 
 
+def newest_look_on(file: LogbookFile) -> date | None:
+    """The latest day any look is of; None where there is none."""
+    with file.reading() as connection:
+        (found,) = connection.execute("SELECT max(day) FROM look").fetchone()
+        return None if found is None else date.fromordinal(found)
+
+
 def withdrawals_of_places(file: LogbookFile) -> list[Withdrawal]:
     """Corrections of what belongs to places."""
     with file.reading() as connection:

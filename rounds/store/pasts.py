@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds.store.connect import LogbookFile
+from rounds.store.sealed import sealed, unsealed
 
 SLOT_DAYS = 28
 """Length in days of the slots of which one older row each is kept, in case newer are dropped."""
@@ -31,12 +32,15 @@ def pasts_before(file: LogbookFile, day: date) -> dict[int, list[PastRow]]:
     found: dict[int, list[PastRow]] = defaultdict(list)
     with file.reading() as connection:
         rows = connection.execute(
-            "SELECT plant_id, until, key, result FROM past WHERE until < ? "
-            "ORDER BY plant_id, until DESC",
+            "SELECT plant_id, until, CAST(key AS BLOB), CAST(result AS BLOB) FROM past "
+            "WHERE until < ? ORDER BY plant_id, until DESC",
             (day.toordinal(),),
         )
-        for plant_id, until, key, result in rows:
-            found[plant_id].append(PastRow(plant_id, date.fromordinal(until), key, result))
+        for plant_id, until, key, kept in rows:
+            result = unsealed(kept)
+            if result is not None:
+                day, of = date.fromordinal(until), key.decode(errors="replace")
+                found[plant_id].append(PastRow(plant_id, day, of, result))
     return found
 
 
@@ -59,7 +63,7 @@ def keep_pasts(file: LogbookFile, rows: Iterable[PastRow], read_at: tuple[int, i
             )
             connection.execute(
                 "INSERT OR REPLACE INTO past VALUES (?, ?, ?, ?)",
-                (row.plant_id, row.until.toordinal(), row.key, row.result),
+                (row.plant_id, row.until.toordinal(), row.key, sealed(row.result)),
             )
             connection.execute(_FORGET_OLDER, {"plant": row.plant_id})
     return True

@@ -23,15 +23,16 @@ from rounds.paths import keys_path
 from rounds.tui.key_files import keys_named
 from rounds.tui.keys import BASE, use
 from rounds.tui.screens.opening import OpeningScreen
-from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.theme import NAMES, USUAL, Uncoloured, colours_asked, theme
 from rounds.words.display import Display, show_as
 
 if TYPE_CHECKING:
+    from rounds.service.day.asked import Answered
     from rounds.service.day.day import Day
     from rounds.service.logbook.book import Logbook, Stamp, Written
     from rounds.service.safety.backups import Copying
     from rounds.tui.days import Days, DayWorker
+    from rounds.tui.screens.page_screen import PageScreen
 
 POLL_SECONDS = 0.5
 """How often it is asked whether others have written; a second at most passes until it is seen."""
@@ -42,7 +43,7 @@ ENDING = (signal.SIGTERM, signal.SIGHUP)
 class RoundsApp(App[None]):
     """Shows the first screen, then opens the logbook."""
 
-    CSS_PATH = "styles/shared.tcss"
+    CSS_PATH = "styles/opening.tcss"
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q", "quit", id="app.leave", show=False, priority=True),
@@ -66,6 +67,8 @@ class RoundsApp(App[None]):
         self._who = who
         self.logbook: Logbook | None = None
         self.fault: RoundsError | None = None
+        self.backup_fault = ""
+        """why there is no backup of today yet; empty where there is one, or none was tried"""
         self.crash: str | None = None
         self.worker: DayWorker | None = None
         self.days: Days
@@ -100,10 +103,16 @@ class RoundsApp(App[None]):
         self.exit(return_code=status)
 
     def _leave_screens(self) -> None:
-        for screen in self.screen_stack:
-            if isinstance(screen, PageScreen):
-                with contextlib.suppress(RoundsError):
-                    screen.leave_program()
+        for screen in self._pages():
+            with contextlib.suppress(RoundsError):
+                screen.leave_program()
+
+    def _pages(self) -> "list[PageScreen]":
+        """The screens that are open, the one in front first; none before the logbook is."""
+        # slow to import: only once the first page is painted
+        from rounds.tui.screens.page_screen import PageScreen
+
+        return [screen for screen in reversed(self.screen_stack) if isinstance(screen, PageScreen)]
 
     def _open(self) -> None:
         # slow to import: only once the first page is painted
@@ -142,15 +151,18 @@ class RoundsApp(App[None]):
             self.run_worker(partial(self._copy, copying), thread=True)
 
     def _copy(self, copying: "Copying") -> None:
+        fault = ""
         try:
             copying.make_unless(lambda: not self.is_running)
-        except RoundsError as fault:
-            if self.is_running:
-                self.call_from_thread(self._say_of_backup, fault)
+        except RoundsError as failed:
+            fault = str(failed)
+        if self.is_running and fault != self.backup_fault:
+            self.call_from_thread(self._say_of_backup, fault)
 
-    def _say_of_backup(self, fault: RoundsError) -> None:
-        if isinstance(self.screen, PageScreen):
-            self.screen.tell(str(fault))
+    def _say_of_backup(self, fault: str) -> None:
+        self.backup_fault = fault
+        for screen in self._pages()[:1]:
+            screen.paint()
 
     def open_find(self) -> None:
         """Find a plant, a page or an act by its name, over the screen in front."""
@@ -171,6 +183,7 @@ class RoundsApp(App[None]):
             lambda day: self.call_from_thread(self._day_came, day),
             lambda fault, written: self.call_from_thread(self._day_failed, fault, written),
             lambda: self.call_from_thread(self._worker_rests),
+            lambda answered: self.call_from_thread(self._answered, answered),
         )
         self.days = Days(logbook, worker)
         self.worker = worker
@@ -178,8 +191,16 @@ class RoundsApp(App[None]):
 
     def _day_came(self, day: "Day") -> None:
         """Take a fuller day from the worker thread and show it on the screen in front."""
-        if self.is_running and self.days.take(day) and isinstance(self.screen, PageScreen):
-            self.screen.day_came()
+        if self.is_running and self.days.take(day):
+            for screen in self._pages()[:1]:
+                screen.day_came()
+
+    def _answered(self, answered: "Answered") -> None:
+        """Take what a page asked besides the day, and show it on the screen in front."""
+        self.days.take_answer(answered)
+        if self.is_running:
+            for screen in self._pages()[:1]:
+                screen.day_came()
 
     @property
     def is_calculating(self) -> bool:
@@ -196,8 +217,9 @@ class RoundsApp(App[None]):
     def _day_failed(self, fault: RoundsError, written: "Written") -> None:
         """Tell the screen in front that today cannot be worked out from what was entered."""
         self.days.fails(written, fault)
-        if self.is_running and isinstance(self.screen, PageScreen):
-            self.screen.day_failed(fault)
+        if self.is_running:
+            for screen in self._pages()[:1]:
+                screen.day_failed(fault)
 
     def take_settings(self) -> None:
         """Apply the logbook's settings: units, days; colours and keys unless given at the start.
@@ -253,8 +275,8 @@ class RoundsApp(App[None]):
                 with contextlib.suppress(RoundsError):
                     self.take_settings()
                 self._back_up(self.logbook)
-                if isinstance(self.screen, PageScreen):
-                    self.screen.reload()
+                for screen in self._pages()[:1]:
+                    screen.reload()
 
     async def on_unmount(self) -> None:
         """Close the logbook once the worker thread has ended, and reset how values are shown."""

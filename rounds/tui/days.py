@@ -8,6 +8,7 @@ from threading import Condition, Event
 
 from rounds.clock import Clock
 from rounds.errors import RoundsError
+from rounds.service.day.asked import Answered, Question
 from rounds.service.day.at_hand import day_after, day_of, take
 from rounds.service.day.day import Day
 from rounds.service.day.work import DayWork
@@ -30,24 +31,28 @@ class DayWorker:
         self, path: Path, clock: Clock, came: Callable[[Day], None],
         failed: Callable[[RoundsError, Written], None],
         rests: Callable[[], None],
+        answered: Callable[[Answered], None],
     ) -> None:  # fmt: skip
         """
         Args:
             path: of the logbook.
             clock: tells the day.
-            came: takes each fuller day. All three are called in the worker thread, and block it.
+            came: takes each fuller day. All four are called in the worker thread, and block it.
             failed: takes the fault that keeps a day from being worked out, and the file's state.
             rests: told when all that was asked for is done, and kept.
+            answered: takes the answer to what a page asked besides.
         """
         self._path = path
         self._clock = clock
         self._came = came
         self._failed = failed
         self._rests = rests
+        self._answered = answered
         self._changed = Condition()
         self._is_asked = self._is_working = self._is_ended = False
         self._plants: tuple[int, ...] = ()
         self._opened: Opened | None = None
+        self._question: tuple[Written, Question] | None = None
         self._work: DayWork | None = None
         self.ended = Event()
         """set once the thread has ended"""
@@ -70,6 +75,12 @@ class DayWorker:
             self._opened = self._opened if opened is None else opened
             self._plants = self._plants if plants is None else tuple(plants)
             self._changed.notify()
+
+    def ask_besides(self, written: Written, question: Question) -> None:
+        """Ask for something besides the day; a question not answered yet is given up for it."""
+        with self._changed:
+            self._question = written, question
+        self.ask()
 
     def end(self) -> None:
         """Stop after the piece at hand."""
@@ -115,6 +126,7 @@ class DayWorker:
             yield day
             if work.day.plan is not None:
                 yield from self._why(work)
+                yield from self._besides(work)
         # the plants in sight may change meanwhile
         while waiting := work.day.not_looked_back(self._plants):
             yield next(work.before(waiting), None)
@@ -129,6 +141,28 @@ class DayWorker:
         yield from work.why(opened[1])
         if opened[2]:
             yield from work.course(opened[1])
+
+    def _besides(self, work: DayWork) -> Iterator[None]:
+        """What a page asked besides; given up as soon as it asks something else."""
+        asked = self._asked_besides(work)
+        while asked is not None:
+            steps = work.answer(asked[1])
+            while self._asked_besides(work) is asked:
+                try:
+                    next(steps)
+                except StopIteration as end:
+                    with self._changed:
+                        if self._question is asked:
+                            self._question = None
+                    self._answered(end.value)
+                    break
+                yield
+            asked = self._asked_besides(work)
+
+    def _asked_besides(self, work: DayWork) -> tuple[Written, Question] | None:
+        with self._changed:
+            asked = self._question
+        return asked if asked is not None and asked[0] == work.day.stamp.written else None
 
     def _is_stopped(self) -> bool:
         with self._changed:
@@ -156,6 +190,8 @@ class Days:
         self._looks_back: tuple[Written, tuple[int, ...]] | None = None
         self._opened: Opened | None = None
         self._fails: tuple[Written, RoundsError] | None = None
+        self._answers: dict[Question, Answered] = {}
+        self._awaited: tuple[Written, Question] | None = None
 
     def today(self) -> Day:
         """What is known of today; what is not is being worked out."""
@@ -192,6 +228,27 @@ class Days:
             self._opened = opened
             self._worker.ask(opened=opened)
         return known
+
+    def answer(self, day: Day, question: Question) -> Answered | None:
+        """What came of a question in the state of the file that a day has.
+
+        Where it is not known it is asked for, and told by `day_came` of the screen in front.
+        """
+        written = day.stamp.written
+        known = self._answers.get(question)
+        if known is not None and known.written == written:
+            return known
+        if (written, question) != self._awaited and not self.fault_of(day):
+            self._awaited = written, question
+            self._worker.ask_besides(written, question)
+        return None
+
+    def take_answer(self, answered: Answered) -> None:
+        """Keep an answer; those of other states of the file are dropped."""
+        if self._awaited == (answered.written, answered.question):
+            self._awaited = None
+        kept = {q: a for q, a in self._answers.items() if a.written == answered.written}
+        self._answers = {**kept, answered.question: answered}
 
     def fails(self, written: Written, fault: RoundsError) -> None:
         """Note that this state of the file cannot be worked out, so that it is not tried again."""

@@ -27,6 +27,20 @@ def calendar_day(day: date, on: date) -> str:
     return f"{day.day} {month}" if is_near else f"{day.day} {month} {day.year}"
 
 
+MONTH_LETTERS = 3
+
+
+def brief_day(day: date, on: date) -> str:
+    """4 May, 14 Sep, Sep 14 or 09-14 of a day near `on`, in six columns; today, where it is."""
+    style = display().dates
+    if day == on:
+        return words.say("forms.today")
+    if style == "iso":
+        return f"{day:%m-%d}"
+    month = words.section("forms.months")[f"m{day.month}"][:MONTH_LETTERS]
+    return f"{month} {day.day}" if style == "month-day" else f"{day.day} {month}"
+
+
 def days_text(days: int) -> str:
     """1 day, 8 days."""
     return words.say("forms.one-day") if days == 1 else words.say("forms.days", days=days)

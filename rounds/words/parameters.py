@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from rounds import words
+from rounds.words.pests import pest_name
 
 DIGITS = 6
 SMALL = 8
@@ -17,11 +18,16 @@ def name_of_value(code: str) -> str:
 
 def group_of_value(code: str) -> str:
     """What the values of a code's file are about."""
-    first, _, rest = code.partition(".")
-    pest = rest.partition(".")[0]
-    if first == "pests" and pest != "followed":
-        return words.say("parameters.group.pest", pest=pest)
+    first, second, *_ = code.split(".")
+    if group_is_pest(code):
+        return words.say("parameters.group.pest", pest=pest_name(second))
     return words.say(f"parameters.group.{first}")
+
+
+def group_is_pest(code: str) -> bool:
+    """Whether a value is one of the file of a pest, which the second part of its code names."""
+    first, second, *_ = code.split(".")
+    return first == "pests" and second != "followed"
 
 
 def moves_of_value(code: str) -> str:

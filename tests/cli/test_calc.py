@@ -90,6 +90,15 @@ def test_where_there_is_no_estimate_it_says_so(
     assert found["no_estimate_reason"].startswith("No estimate")
 
 
+# Jones & Stockwell 1995: rows they reject, as their standard error is too large
+@pytest.mark.parametrize("catches", ["42 57 43", "2 4 4", "4 3 4", "0 0 2"])
+def test_an_estimate_that_its_authors_reject_is_told_to_be_wide(
+    capsys: pytest.CaptureFixture[str], catches: str
+) -> None:
+    found = asked(capsys, "removal", *catches.split())
+    assert "imprecise" in [note["code"] for note in found["warnings"]]
+
+
 def test_a_list_option_takes_several_values(capsys: pytest.CaptureFixture[str]) -> None:
     # two cells of a Koopman-type search, worked out from the formula: .702733 and .297267
     found = asked(capsys, "effort", "--value", ".6", ".4", "--rate", "1", "1", "--total", "1")

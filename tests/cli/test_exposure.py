@@ -49,6 +49,7 @@ def test_a_find_names_who_moved_since_and_who_was_given_away(ask: Ask) -> None:
         "spot", "2026-05-02", "2026-05-02"
     )  # fmt: skip
     assert all(0 < row["chance_clean"] < 0.97 for row in near.values())
+    assert all(row["low"] <= row["chance_clean"] <= row["high"] for row in near.values())
 
 
 def test_a_plant_that_was_moved_away_was_exposed_where_it_stood(ask: Ask) -> None:

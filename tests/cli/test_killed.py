@@ -20,7 +20,7 @@ import pytest
 from rounds.store.backup import held
 from tests.cli.conftest import Call
 
-KILLS = int(os.environ.get("ROUNDS_KILLS", "12"))
+KILLS = int(os.environ.get("ROUNDS_KILLS", "8"))
 ROWS = 400
 SEED = 20260504
 

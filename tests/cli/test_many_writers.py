@@ -1,6 +1,10 @@
-"""Many programs write to one logbook at once: all of it is there, and in one order."""
+"""Many programs write to one logbook at once: all of it is there, and in one order.
+
+`ROUNDS_WRITES=100` has each of them write so often; a few times otherwise.
+"""
 
 import json
+import os
 import sqlite3
 import subprocess
 import sys
@@ -9,7 +13,7 @@ from pathlib import Path
 
 from tests.cli.conftest import Call
 
-WRITERS, EACH = 8, 12
+WRITERS, EACH = 8, int(os.environ.get("ROUNDS_WRITES", "8"))
 KEYED = 4
 
 WRITES = """

@@ -276,6 +276,8 @@ def season(ask: Ask, tmp_path: Path) -> dict[str, Any]:
     call("season")
     call("today", "--minutes", "0.6")
     call("rank")
+    call("chart", "G07")
+    call("what-if", "G07", "--looks-a-week", "3")
     call(
         "treat",
         "G07",

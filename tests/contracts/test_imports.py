@@ -31,10 +31,14 @@ ALLOWED = {
 
 ONLY_WITHIN_FUNCTIONS = {
     "store": ("sqlite_utils",), "cli": ("rounds.tui",), "service": ("icalendar",),
+    "tui": ("textual_plotext",),
 }  # fmt: skip
 """What is slow to import and seldom needed: never at the top of a file."""
 
-AT_HOME = {"textual": "tui", "rich": "tui", "sqlite3": "store", "sqlite_utils": "store"}
+AT_HOME = {
+    "textual": "tui", "textual_plotext": "tui", "rich": "tui",
+    "sqlite3": "store", "sqlite_utils": "store",
+}  # fmt: skip
 """Libraries that one folder alone knows."""
 
 HEADLESS = ("core", "store", "service", "cli")

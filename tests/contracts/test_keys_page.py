@@ -16,6 +16,7 @@ from rounds.tui.app import RoundsApp
 from rounds.tui.keys import FIGURES, key_set
 from rounds.tui.keys_page import keys_page, screens_told
 from rounds.tui.pages.help import FIGURE_KEYS, LINES
+from rounds.tui.screens.charts import SCROLLS, ChartsScreen
 from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import MOVES as FORM_MOVES
 from rounds.tui.screens.form import FormScreen
@@ -91,6 +92,8 @@ def read_besides(screen: type[PageScreen]) -> set[str]:
         keys = {*FIGURES, *NARROWING_MOVES, "backspace"}
     elif issubclass(screen, NarrowingScreen):
         keys = {*NARROWING_MOVES, "backspace"}
+    elif screen is ChartsScreen:
+        keys = {*SCROLLS, *PAGES}
     elif screen is SheetEntryScreen:
         keys = {"enter", "backspace"}
     elif screen is RoundScreen:

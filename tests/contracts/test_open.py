@@ -65,7 +65,7 @@ def add_pest(copy: Copy) -> None:
     text = re.sub(r"\[stages\.L3\].*?(?=\[)", "", text, flags=re.DOTALL)
     text = text.replace("lower_threshold = { value = 8.0", "lower_threshold = { value = 11.0")
     text = text.replace("default = { value = 485", "default = { value = 610")
-    copy.add("parameters/pests/soft-scale.toml", text)
+    copy.add("parameters/pests/felt-bug.toml", text)
 
 
 @pytest.mark.parametrize("version", VERSIONS)
@@ -73,16 +73,16 @@ def test_a_zone_a_form_and_a_pest_are_data_and_an_older_logbook_takes_them(
     grown: Copy, tmp_path: Path, version: int, capsys: pytest.CaptureFixture[str]
 ) -> None:
     path = write_version(tmp_path / "logbook.db", version)
-    both = ("--pest", "soft-scale", "--pest", "mealybug", *ON)
+    both = ("--pest", "felt-bug", "--pest", "mealybug", *ON)
     new = ("--form", "pitcher", "--place", "stair foot", "--arrived", "2026-05-05")
     found = ("--seconds", "30", "--removed", "1", *ON)
     *_, on_older, today, pitcher, ewer, page = grown.asked(
         ("add", "T01", "--name", "Pitcher", *new, *both),
         ("add", "T02", "--name", "Ewer", *new, "--pest", "mealybug", *ON),
         ("add", "G02", "--change", *both),
-        ("look", "T01", "cups", *found, "--pest", "soft-scale"),
+        ("look", "T01", "cups", *found, "--pest", "felt-bug"),
         ("look", "T02", "cups", *found),
-        ("look", "G02", "axils", *found, "--pest", "soft-scale", "--json"),
+        ("look", "G02", "axils", *found, "--pest", "felt-bug", "--json"),
         ("today", "--minutes", "60", "--on", "2026-05-07", "--json"),
         ("plant", "T01", *ON, "--json"),
         ("plant", "T02", *ON, "--json"),
@@ -94,8 +94,8 @@ def test_a_zone_a_form_and_a_pest_are_data_and_an_older_logbook_takes_them(
     of_scale, of_bug, older = (json.loads(said) for said in (pitcher, ewer, on_older))
     assert [look["zone"] for look in of_scale["looks"]] == ["cups"]
     assert {zone["zone"]: zone["weight"] for zone in of_scale["zones"]}["cups"] > 0
-    assert of_scale["plant"]["pest"] == older["plant"]["pest"] == "soft-scale"
-    assert older["plant"]["pests"] == ["soft-scale", "mealybug"]
+    assert of_scale["plant"]["pest"] == older["plant"]["pest"] == "felt-bug"
+    assert older["plant"]["pests"] == ["felt-bug", "mealybug"]
     needs = [said["plant"]["release"]["criteria"][1]["need"] for said in (of_scale, of_bug)]
     assert needs == [610, 485]
     assert of_scale["plant"]["chance_clean"] != of_bug["plant"]["chance_clean"]
@@ -108,7 +108,7 @@ def test_a_zone_a_form_and_a_pest_are_data_and_an_older_logbook_takes_them(
 
 
 def without_a_life(copy: Copy) -> None:
-    copy.add("parameters/pests/soft-scale.toml", "[stages]\n")
+    copy.edit("parameters/pests/mealybug.toml", "[generation]", "[degeneration]")
 
 
 def laying_nothing(copy: Copy) -> None:
@@ -124,7 +124,7 @@ def zone_without_weight(copy: Copy) -> None:
 
 
 LACKS = {
-    "pest-without-biology": (without_a_life, "soft-scale"),
+    "pest-without-biology": (without_a_life, "mealybug"),
     "pest-stages": (laying_nothing, "L4"),
     "pest-without-file": (usual_but_unknown, "lamp-moth"),
     "zone-without-weight": (zone_without_weight, "cups"),
@@ -234,7 +234,7 @@ def test_a_calculator_is_a_formula_what_it_is_asked_by_and_its_words(copy: Copy)
     copy.add("core/estimates/upper_bound.py", BOUND)
     copy.add("service/calculate/upper_bound.py", CALCULATED)
     copy.add("cli/calc.py", COMMAND)
-    copy.add("cli/lines_of_sums.py", LINES)
+    copy.add("service/calculate/said.py", LINES)
     imported = "from rounds.service.calculate.removal import removal\n"
     ours = "from rounds.service.calculate.upper_bound import bound\n"
     copy.edit("cli/calc.py", imported, imported + ours)

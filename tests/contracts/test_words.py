@@ -48,7 +48,7 @@ def sentences(found: Mapping[str, Any], before: str = "") -> Iterator[tuple[str,
 
 
 SAID = dict(sentences(FILES))
-FORMS = load_parameters().forms
+FORMS, PESTS = load_parameters().forms, load_parameters().pests
 ZONES = {zone.zone for zones in FORMS.values() for zone in zones}
 CRITERIA = (criteria.DAYS_APART, criteria.DEGREE_DAYS, criteria.CLEAN_LOOKS,
             criteria.MEDIUM_AND_ROOTS, criteria.COURSES, criteria.CHANCE_CLEAN)  # fmt: skip
@@ -56,7 +56,7 @@ TIMED = [code for code in CRITERIA if code not in (criteria.MEDIUM_AND_ROOTS, cr
 HELD = ("roots-unseen", "short-looks", "few-looks", "few-looks-never", "few-looks-zones",
         "last-find", "last-find-today", "neighbour-here", "neighbour-quarantine",
         "neighbour-past", "neighbour-unnamed", "arrivals", "start", "start-unseen")  # fmt: skip
-COMING = ("hatch", "hatched", "away", "back", "release", "roots", "watch", *TIMED)
+COMING = ("hatch", "hatch-most", "hatched", "away", "back", "release", "roots", "watch", *TIMED)
 ASKED = {code: table["answers"] for code, table in FILES["round"]["ask"].items()
          if "answers" in table}  # fmt: skip
 ERRORS = FILES["errors"]
@@ -74,10 +74,16 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "bench.signs-seen.{}": SIGNS,
     "bench.signs-today.{}": SIGNS,
     "bench.signs.{}": SIGNS,
+    "charts.done.{}": FILES["charts"]["done"],
+    "charts.head.{}": FILES["charts"]["head"],
+    "charts.sign.{}": FILES["charts"]["sign"],
     "cli.about.{}": [name for names in GROUPS.values() for name in names],
     "cli.options.{}": FILES["cli"]["options"],
     "cli.plant.outcomes.{}": get_args(Outcome),
+    "courses.about.none.{}": FILES["courses"]["about"]["none"],
+    "courses.about.of.{}": FILES["courses"]["about"]["of"],
     "courses.brief.{}": FILES["courses"]["brief"],
+    "courses.brief-warning.{}": ("too-early", "too-many"),
     "courses.brief-mind.{}": FILES["courses"]["caution"],
     "courses.caution.{}": FILES["courses"]["caution"],
     "courses.history.{}": ("begun", "begun-once", "done", "stopped"),
@@ -105,12 +111,17 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "first_start.said.start-{}": get_args(Start),
     "first_start.starts.{}": get_args(Start),
     "fit.{}": ("too-many", "too-few", "too-clumped"),
+    "forecast.lacking.{}": (criteria.LATELY, criteria.MEDIUM, criteria.GAP),
+    "forecast.lacking.{}-none": (criteria.LATELY, criteria.MEDIUM),
     "forecast.no-date.{}": CRITERIA,
     "forecast.no-date.{}-rare": (criteria.CLEAN_LOOKS,),
     "keys_page.{}.title": FILES["keys_page"],
     "parameters.fixed.{}": FILES["parameters"]["fixed"],
     "parameters.group.{}": FILES["parameters"]["group"],
     "parameters.tag.{}": FILES["parameters"]["tag"],
+    "pests.{}.name": PESTS,
+    "pests.{}.swab": PESTS,
+    "pests.{}.where": PESTS,
     "plant.answers.{}": FILES["plant"]["answers"],
     "plant.began.{}": FILES["plant"]["began"],
     "plant.lines.{}": FILES["plant"]["lines"],
@@ -135,16 +146,13 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "round.standing.{}-today": ("quarantine", "watch"),
     "screens.help-narrow.{}": [code for code, _ in sentences(HELP[1])],
     "screens.help.{}": [code for code, _ in sentences(HELP[0])],
-    "screens.hygiene-brief.{}": ("swab", "hands", "tools", "alcohol"),
-    "screens.hygiene.{}": ("swab", "hands", "tools", "alcohol"),
     "screens.keys.{}": ("line-or-desk", "desk"),
     "screens.plants.none-{}": list(CHOICES)[1:],
     "screens.plants.order-narrow.{}": ORDERS,
     "screens.plants.order.{}": ORDERS,
     "screens.plants.which-narrow.{}": CHOICES,
     "screens.plants.which.{}": CHOICES,
-    "screens.summary.{}": ("put-off", "not-looked-at", "in-one-go", "short", "hidden",
-                          "plants", "zones", "one-plant", "one-zone"),
+    "screens.release.lacks.{}": (criteria.LATELY, criteria.MEDIUM, criteria.GAP),
     "screens.summary.one-{}": ("plant", "zone"),
     "season.line.{}": ("arrivals", "wandering", "zones"),
     "season.about.{}": ("zones", "arrivals", "wandering"),
@@ -168,6 +176,7 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "why.brief.{}": HELD,
     "why.holds.{}": HELD,
     "why.sooner.{}": FILES["why"]["sooner"],
+    "what_if.line.{}": FILES["what_if"]["line"],
     "zones.{}.advice": ZONES,
     "zones.{}.name": ZONES,
     **{f"round.ask.{code}.answers.{GAP}": answers for code, answers in ASKED.items()},

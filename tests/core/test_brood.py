@@ -7,7 +7,7 @@ import pytest
 from rounds.core.quarantine.brood import Brood, EggWarmth, last_brood
 
 LAID = date(2026, 4, 29)
-WARMTH = EggWarmth(34.0, 170.0)
+WARMTH = EggWarmth(34.0, 85.0, 170.0)
 
 
 def by_hand(needed: float, day_warmth: list[float], later: float, limit: int) -> date | None:
@@ -32,9 +32,8 @@ def test_the_days_are_those_counted_one_by_one(known: list[float], later: float)
     limit = 60
     found = last_brood(LAID, WARMTH, between, later, on, limit_days=limit)
     most = limit + len(known) - 1
-    assert found == Brood(
-        LAID, by_hand(34.0, known, later, most), by_hand(170.0, known, later, most)
-    )
+    first, usual, last = (by_hand(needed, known, later, most) for needed in (34.0, 85.0, 170.0))
+    assert found == Brood(LAID, first, usual, last)
     if later == 0.0:
         assert found.last is None
 
@@ -43,3 +42,5 @@ def test_at_25_degrees_it_takes_what_the_source_says() -> None:
     # 17 degree-days a day at 25 degC; 2 to 10 days: Martin & Mau 2007, Univ. Hawaii
     found = last_brood(LAID, WARMTH, lambda *_: 17.0, 17.0, LAID)
     assert (found.first, found.last) == (LAID + timedelta(2), LAID + timedelta(10))
+    # an allowance of 5 days at 25 degC
+    assert found.usual == LAID + timedelta(5)

@@ -45,6 +45,11 @@ def claim(next_on: date = TODAY + timedelta(1), **facts: Any) -> Claim:
         ({"found_on": TODAY, "gone_over_on": TODAY}, "alive", before(-1), False),
         ({"standing": "quarantine", "found_on": before(7), "gone_over_on": before(1)}, "alive",
          TODAY, True),
+        ({"found_on": before(30), "gone_over_on": before(1), "chance_clean": 0.03}, "alive",
+         TODAY, True),
+        ({"found_on": before(30), "gone_over_on": before(1), "chance_clean": 0.9}, "unseen",
+         before(-6), False),
+        ({"gone_over_on": before(1), "chance_clean": 0.03}, "unseen", before(-6), False),
     ],
 )  # fmt: skip
 def test_a_claim_has_its_latest_day(
@@ -52,6 +57,13 @@ def test_a_claim_has_its_latest_day(
 ) -> None:
     found = claim(**facts)
     assert (found.code, found.latest_on, found.is_due) == (code, latest, is_due)
+
+
+def test_who_is_known_to_be_infested_comes_before_who_probably_is() -> None:
+    probable = claim(found_on=before(30), gone_over_on=before(5), chance_clean=0.03)
+    known = claim(found_on=before(1), gone_over_on=before(1), chance_clean=0.9)
+    assert (probable.is_probable, known.is_probable) == (True, False)
+    assert known.order < probable.order < claim(gone_over_on=before(15)).order
 
 
 def test_who_was_near_a_find_is_due_at_once() -> None:
@@ -157,7 +169,7 @@ def _call(number: int, pot: Pot, owed: Claim) -> PlantCall:
     is_alive = owed.code == "alive"
     zones = [
         ZoneCall((0.2 + 3.0 * is_alive,), share * pot.reference, least * share * pot.reference,
-                 4.0 * is_alive)
+                 0.5 * share * pot.reference, 4.0 * is_alive)
         for share in shares
     ]  # fmt: skip
     walk = 25.0 if is_alive or pot.facts.standing == "quarantine" else 5.0

@@ -7,6 +7,7 @@ import pytest
 
 from rounds.core.quarantine.criteria import (
     Criterion,
+    Lacking,
     QuarantineHistory,
     clocks_from,
     judge,
@@ -160,6 +161,18 @@ def test_a_gap_holds_the_clean_looks_back() -> None:
     days = (*_daily(9), _looked(20), _looked(21))
     have = [_criterion(_history(days), on, "default", "clean_looks").have for on in (19, 20, 21)]
     assert have == [5, 5, 12]
+
+
+def test_where_there_are_looks_enough_it_is_told_what_is_lacking() -> None:
+    late = _criterion(_history(_daily(19)), 26, "default", "clean_looks")
+    assert late.lacks == Lacking("lately", 1, 2)
+    assert _criterion(_history(_daily(19)), 25, "default", "clean_looks").lacks is None
+    inside_a_gap = _criterion(_history(_daily(19)), 28, "default", "clean_looks")
+    assert (inside_a_gap.have, inside_a_gap.lacks) == (5, Lacking("gap", 20, 8))
+    assert _criterion(_history(_daily(3)), 4, "default", "clean_looks").lacks is None
+    days = tuple(_looked(i, medium=i < 3, roots=i == 35) for i in range(40))
+    roots = _criterion(_history(days), 40, "default", "medium_and_roots")
+    assert (roots.have, roots.lacks) == (1, Lacking("medium", 3, 8))
 
 
 def _roots(name: str, days: tuple[DayLooked, ...], on: int, **known: int) -> tuple[object, ...]:

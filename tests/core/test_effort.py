@@ -85,6 +85,13 @@ def test_the_curve_of_random_search_is_kept() -> None:
     assert zones.prevented(np.array(coverage)) == CLOSE(expected, abs=5e-5)
 
 
+def test_the_time_that_finds_nearly_all_follows_from_the_mean_time() -> None:
+    # 3.13, Garrard et al. 2008, Austral Ecol 33:986-998: 95 in 100 by -mean ln .05, for the means
+    # of 26 and 41 minutes in her thesis
+    zones = one_kind([1.0, 1.0], [1 / 26, 1 / 41])
+    assert zones.prevented(np.array([77.9, 122.8])) == CLOSE([0.95, 0.95], abs=1e-4)
+
+
 def test_a_price_of_one_a_second_gives_the_published_effort() -> None:
     # 5.13, Hauser & McCarthy 2009: lambda .2, pi .1, C 500 -> 11.51293; none where it does not pay
     zones = one_kind([0.1 * 500, 0.1 * 40], [0.2, 0.2])

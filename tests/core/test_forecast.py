@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 
 import pytest
 
@@ -415,3 +416,20 @@ def test_a_gap_that_holds_days_away_tells_nothing_of_the_usual_interval(
     stretches = [_away(*ends) for ends in away]
     assert told_interval(days, _on(30), stretches) == told
     assert usual_interval(days, _on(30), stretches) == (told or 1)
+
+
+def test_looks_a_week_are_spread_over_its_days() -> None:
+    rules = RULES["default"]
+    history = _history((_looked(0),))
+    until = _on(21)
+
+    def gaps(every_days: float) -> list[int]:
+        supposed = Supposed(every_days=every_days)
+        days = [looked.day for looked in days_to_come(history, _on(0), rules, 1, until, supposed)]
+        looks = [day for day in days if day <= until]
+        return [(after - before).days for before, after in pairwise(looks)]
+
+    assert gaps(1.0) == [1] * 21
+    assert gaps(7.0) == [7, 7, 7]
+    # three a week: as evenly as whole days can be
+    assert gaps(7 / 3)[:6] == [2, 2, 3, 2, 2, 3]

@@ -21,7 +21,7 @@ BODY = make_body("leafy-plant", "small", False, PARAMETERS)
 PEST = "mealybug"
 FIRST = date(2026, 1, 1)
 ZONES = [zone.zone for zone in BODY.outside]
-READER = Reader(lambda _: BODY, (PEST,), PARAMETERS.inspection, 0.25)
+READER = Reader(lambda _: BODY, {PEST: date.min}, PARAMETERS.inspection, 0.25)
 RULES = PARAMETERS.pests[PEST].rules["default"]
 
 

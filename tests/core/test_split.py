@@ -13,15 +13,15 @@ from rounds.core.plan.call import PlantCall, Shares, Turn, ZoneCall
 from rounds.core.plan.calls import Calls
 from rounds.core.plan.calls import calls_of as calls_of_plants
 from rounds.core.plan.effort import Zones, fill
-from rounds.core.plan.pace import Pace, TimedLook, own_pace
+from rounds.core.plan.offers import offers
 from rounds.core.plan.split import Split, split
 from rounds.core.plan.walk import Stop, walking_order
-from rounds.service.logbook.parameters import load_parameters
 
-PLANNING = load_parameters().planning
 SHARES = Shares(
     credited_at_most=3.0, most_of_one=1 / 3, most_of_alive=0.5, ahead=0.5, least_seconds=4.0
 )
+NO_LIMITS = replace(SHARES, most_of_one=1.0, credited_at_most=1.0)
+"""one plant may take all, and no look is longer than usual"""
 ALIVE, FIRST, DUE, GAIN = Turn.ALIVE, Turn.FIRST, Turn.DUE, Turn.GAIN
 REFERENCE = np.array([40.0, 20.0, 10.0])
 RATES = -np.log1p(-np.array([0.05, 0.35, 0.80])) / REFERENCE[:, None]
@@ -49,6 +49,9 @@ def calls_of(
             np.full(3 * plants, handling),
         ),
         floors=floors,
+        counts=floors,
+        unchecked=np.zeros(plants, dtype=np.intp),
+        wants_full=np.ones(plants, dtype=bool),
         waits=np.zeros(3 * plants, dtype=bool),
         shares=SHARES,
     )  # fmt: skip
@@ -72,11 +75,17 @@ def subsets(calls: Calls) -> Iterator[tuple[int, ...]]:
 
 def best_of(calls: Calls, seconds: float, plants: np.ndarray) -> float:
     here = calls.zones_of(plants)
-    zones = calls.zones.take(here)
+    zones = replace(calls.zones.take(here), least=calls.counts[here])
     left = seconds - calls.overhead[plants].sum()
     if left < zones.least.sum():
         return -np.inf
     return float(zones.prevented(fill(zones, left)).sum())
+
+
+def offered(calls: Calls) -> list[int]:
+    """The plants that come in where seconds are spare, in their order."""
+    is_owed = calls.turn < GAIN
+    return [offer.plant for offer in offers(calls, is_owed, calls.zones.least)]
 
 
 def used(calls: Calls, found: Split) -> float:
@@ -86,29 +95,29 @@ def used(calls: Calls, found: Split) -> float:
 
 
 @pytest.mark.parametrize("seed", range(25))
-def test_no_choice_of_plants_finds_more_by_what_a_walk_is_worth(seed: int) -> None:
-    calls = replace(drawn(seed), shares=replace(SHARES, most_of_one=1.0, least_seconds=0.0))
+def test_no_choice_of_plants_finds_more_by_what_one_look_is_worth(seed: int) -> None:
+    calls = replace(drawn(seed), shares=NO_LIMITS)
     seconds = float(np.random.default_rng(seed).uniform(250, 900))
     found = split(calls, seconds)
     assert found.owed_is_met
     must = calls.owed
     every = [best_of(calls, seconds, np.array([*must, *q], dtype=int)) for q in subsets(calls)]
+    others = offered(calls)
     in_order = [
-        best_of(calls, seconds, np.concatenate([must, calls.others[:number]]))
-        for number in range(len(calls.others) + 1)
+        best_of(calls, seconds, np.array([*must, *others[:number]]))
+        for number in range(len(others) + 1)
     ]
     assert found.prevented == pytest.approx(max(in_order), abs=1e-8)
-    # by duality no choice is better by more than the walk to the plant at the margin is worth
-    last_in = max(0, int(found.planned.sum()) - len(must) - 1)
-    worth_of_walk = calls.entry[calls.others[last_in]] * calls.overhead.max()
-    assert max(every) <= found.prevented + worth_of_walk + 1e-9
+    # no choice is better than one that may hold a look in part, and this one lacks one part at most
+    worth_of_look = calls.by_plant(calls.zones.prevented(calls.counts))[others].max()
+    assert max(every) <= found.prevented + worth_of_look + 1e-9
     assert used(calls, found) <= seconds
 
 
 def test_most_choices_are_the_best_of_all() -> None:
     same = 0
     for seed in range(40):
-        calls = drawn(seed, plants=5, due=1)
+        calls = replace(drawn(seed, plants=5, due=1), shares=NO_LIMITS)
         seconds = 120.0 + 15 * seed
         every = max(
             best_of(calls, seconds, np.array([0, *some], dtype=int)) for some in subsets(calls)
@@ -230,6 +239,8 @@ def outbreak(seed: int, turns: list[Turn]) -> Calls:
     turn_in = np.where(usual.turn == FIRST, 0, latest_in + rng.integers(1, 5, plants))
     return replace(
         usual, zones=zones, floors=usual.floors * by_zone, overhead=walks,
+        counts=usual.floors * by_zone * rng.choice([1.0, 1.0, 1.5], plants)[usual.owner],
+        unchecked=rng.integers(0, 4, plants), wants_full=rng.random(plants) < 0.5,
         spared=np.where(walks > 5, 25.0, 5.0), latest_in=latest_in, turn_in=turn_in,
     )  # fmt: skip
 
@@ -250,7 +261,7 @@ def test_the_minutes_hold_with_walking_clean_hands_and_handling(
 
 @given(st.integers(0, 10_000), OWED, st.floats(60, 3000))
 @settings(deadline=None)
-def test_nobody_takes_more_than_a_third_that_others_who_are_due_could_use(
+def test_nobody_takes_more_than_a_third_while_others_lack_what_they_are_owed(
     seed: int, turns: list[Turn], seconds: float
 ) -> None:
     calls = outbreak(seed, turns)
@@ -258,9 +269,7 @@ def test_nobody_takes_more_than_a_third_that_others_who_are_due_could_use(
     taken = calls.by_plant(calls.zones.spent(found.seconds))
     over = taken > np.maximum(seconds / 3, calls.needs) + 1e-6
     if len(calls.owed) > 1 and over.any():
-        others = np.flatnonzero(found.planned & (taken < seconds / 3 - 1e-3))
-        most = calls.by_plant(calls.zones.most)
-        assert calls.by_plant(found.seconds)[others] == pytest.approx(most[others])
+        assert found.owed_is_met, "more than that only where nobody lacks what is owed"
     # whose turn has come gets a whole look all the same
     over = (taken > seconds / 3 + 1e-6) & (calls.turn != FIRST)
     if len(calls.owed) > 1 and over.any():
@@ -389,30 +398,55 @@ def test_the_same_plants_give_the_same_split(seed: int) -> None:
     assert (one.seconds == other.seconds).all()
 
 
-def test_the_entry_of_a_plant_is_the_most_it_can_find_a_second() -> None:
-    calls = drawn(3)
-    for plant in range(6):
-        here = calls.zones_of(np.array([plant]))
-        zones = calls.zones.take(here)
-        tried = [
-            zones.prevented(fill(zones, s)).sum() / (s + calls.overhead[plant])
-            for s in np.linspace(zones.least.sum() + 0.5, 200, 150)
-        ]
-        assert calls.entry[plant] >= max(tried) * (1 - 1e-9)
-        assert calls.entry[plant] == pytest.approx(max(tried), rel=2e-3)
-
-
 def test_plants_that_gain_as_much_come_in_by_code() -> None:
     harm = np.full((5, 3, 3), 0.3)
     codes = ["g14", "G02", "S03", "G05", "G04"]
     calls = calls_of(harm, [GAIN] * 5, codes)
-    assert [codes[plant] for plant in calls.others] == ["G02", "G04", "G05", "g14", "S03"]
+    assert [codes[plant] for plant in offered(calls)] == ["G02", "G04", "G05", "g14", "S03"]
     planned = split(calls, 90.0).planned
-    assert [code for code, is_in in zip(codes, planned, strict=True) if is_in] == [
-        "G02",
-        "G05",
-        "G04",
-    ]
+    assert [code for code, is_in in zip(codes, planned, strict=True) if is_in] == ["G02", "G04"]
+
+
+def test_a_look_that_nearly_counts_is_made_to_count_first_where_none_ever_did() -> None:
+    calls = calls_of(np.full((3, 3, 3), 0.1), [DUE, DUE, DUE])
+    calls = replace(calls, counts=1.5 * calls.floors, unchecked=np.array([3, 99, 20]),
+                    shares=NO_LIMITS)  # fmt: skip
+    owed = 3 * (35 + 10.0)
+    assert calls.by_plant(split(calls, owed + 17.5).seconds) == pytest.approx([35, 52.5, 35])
+    assert calls.by_plant(split(calls, owed + 35.0).seconds) == pytest.approx([35, 52.5, 52.5])
+    # the last one zone after zone, as far as the seconds go
+    assert split(calls, owed + 17.5 + 12.0).seconds[6:] == pytest.approx([30, 12, 5])
+
+
+@given(st.integers(0, 10_000), OWED, st.floats(60, 3000))
+@settings(deadline=None)
+def test_who_is_not_due_gets_a_whole_look_or_none(
+    seed: int, turns: list[Turn], seconds: float
+) -> None:
+    calls = outbreak(seed, turns)
+    calls = replace(calls, latest_in=np.where(calls.turn == GAIN, 99, 0))
+    found = split(calls, seconds)
+    assume(found.planned.sum() > 1)
+    least = np.where(calls.wants_full[calls.owner], calls.counts, calls.floors)
+    looked = found.planned[calls.owner] & (calls.turn == GAIN)[calls.owner]
+    assert (found.seconds >= least - 1e-6)[looked].all()
+    # nobody gets a little more than a short look, and less than one that counts
+    more = calls.by_plant((found.seconds > calls.floors + 1e-6).astype(float)) > 0
+    counts = calls.by_plant((found.seconds < calls.counts - 1e-6).astype(float)) == 0
+    assert counts[found.planned & more & (calls.turn == GAIN)].all()
+
+
+@given(st.integers(0, 10_000), OWED, st.floats(60, 3000))
+@settings(deadline=None)
+def test_no_look_is_longer_than_usual_while_others_lack_one_that_counts(
+    seed: int, turns: list[Turn], seconds: float
+) -> None:
+    calls = outbreak(seed, turns)
+    found = split(calls, seconds)
+    if not found.planned.all():
+        taken = calls.by_plant(calls.zones.spent(found.seconds))
+        calm = calls.turn != ALIVE
+        assert (taken <= np.maximum(calls.usual, calls.needs) + 1e-6)[calm].all()
 
 
 def test_where_nothing_can_be_found_nobody_comes_in() -> None:
@@ -432,26 +466,6 @@ def test_the_walk_goes_from_the_clean_side_to_the_worst() -> None:
         Stop(5, "collection", 0.99),
     ]
     assert walking_order(stops) == [1, 5, 4, 2, 3, 0]
-
-
-def timed(*ratios: float) -> list[TimedLook]:
-    return [TimedLook(12 * ratio, 12) for ratio in ratios]
-
-
-def pace(looks: list[TimedLook]) -> float:
-    return own_pace(looks, PLANNING).times
-
-
-def test_the_pace_is_the_median_of_the_last_looks() -> None:
-    assert pace(timed(*[9.0] * 30, *[1.2] * 26, *[0.8] * 24)) == pytest.approx(1.2)
-    assert pace(timed(*[1.2] * 24, *[0.8] * 26)) == pytest.approx(0.8)
-
-
-def test_the_pace_keeps_within_its_limits_and_waits_for_enough_looks() -> None:
-    assert pace(timed(*[9.0] * 20)) == 2
-    assert pace(timed(*[0.0] * 20)) == 0.5
-    assert own_pace(timed(*[9.0] * 9), PLANNING) == Pace(1, 9)
-    assert pace([]) == 1
 
 
 def test_a_plant_whose_pest_has_fewer_stages_gets_what_it_would_get_alone() -> None:

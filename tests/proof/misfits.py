@@ -11,7 +11,14 @@ import numpy as np
 
 from rounds.core.inference.band import band_in_steps
 from rounds.core.inference.foretold import days_foretold
-from rounds.core.inference.misfit import Capital, Kind, collection_misfit, greatest, misfit
+from rounds.core.inference.misfit import (
+    FitRules,
+    Kind,
+    collection_misfit,
+    greatest,
+    least_tail,
+    misfit,
+)
 from rounds.service.inference.steps import finished
 from tests.proof.calibrate import plant
 from tests.proof.exact_predict import PARAMETERS, day_of, evidence, facts_of
@@ -109,16 +116,16 @@ def named(lot: Lot, plants: int) -> str | None:
     return collection_misfit(fit_of(lot, plants), FIT.fit_all)
 
 
-def won_on(log: PlantLog) -> Capital:
-    """What was won against the days of one plant, when it was most."""
-    return greatest(finished(days_foretold(evidence(log).log, FIT.fit_days)))
+def doubted(log: PlantLog) -> Kind | None:
+    """What the page of one plant would say."""
+    days = finished(days_foretold(evidence(log).log, FIT.fit_days))
+    rules = FitRules(FIT.fit_plant, FIT.fit_tail, FIT.fit_plant_alone)
+    return misfit(greatest(days), least_tail(days), rules)
 
 
 def told(lot: Lot, plants: int) -> list[Kind | None]:
     """What the pages of the plants with finds would say."""
-    return [
-        misfit(won_on(log), FIT.fit_plant) for log, number in logs_of(lot, plants) if number == 1
-    ]
+    return [doubted(log) for log, number in logs_of(lot, plants) if number == 1]
 
 
 def main() -> None:

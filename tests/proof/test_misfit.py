@@ -4,6 +4,8 @@ Plants and growers are those of the independent simulation; `python -m tests.pro
 more of them, with an eye half as good among others.
 """
 
+import math
+
 import pytest
 
 from rounds.core.inference.misfit import Kind
@@ -22,16 +24,20 @@ def told_of(truth: str, plants: int, lots_of: int, seed: int, rhythm: int) -> li
 
 
 @pytest.mark.parametrize("rhythm", [EVERY_THIRD, WEEKLY])
-def test_of_plants_that_are_as_supposed_at_most_one_in_a_hundred_is_doubted(rhythm: int) -> None:
+def test_of_plants_with_finds_that_are_as_supposed_at_most_two_in_a_hundred_are_doubted(
+    rhythm: int,
+) -> None:
     said = told_of("as supposed", 100, 9, SEED, rhythm)
     assert len(said) > 20
-    assert sum(kind is not None for kind in said) <= 3, "of 300"
+    # 2 in 100, and 3 standard errors of so few
+    most = 0.02 * len(said) + 3 * math.sqrt(0.02 * 0.98 * len(said))
+    assert sum(kind is not None for kind in said) <= most
 
 
 @pytest.mark.parametrize("seed", OTHERS)
-def test_a_second_colony_is_told_of_a_good_part_of_the_plants(seed: int) -> None:
+def test_a_second_colony_is_told_of_most_plants(seed: int) -> None:
     said = [kind for kind in told_of("a second colony", 10, 3, seed, WEEKLY) if kind is not None]
-    assert len(said) >= 3
+    assert len(said) >= 6, "of ten; 77 of 90"
     assert "too-few" not in said
 
 

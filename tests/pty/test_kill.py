@@ -1,5 +1,9 @@
-"""Nothing that was seen on the screen is ever lost, however the program ends."""
+"""Nothing that was seen on the screen is ever lost, however the program ends.
 
+`ROUNDS_KILLS=1000` kills as often; fifty times otherwise.
+"""
+
+import os
 import random
 import re
 from collections.abc import Callable
@@ -8,7 +12,7 @@ from typing import Any
 
 from rounds import words
 
-KILLS = 20
+KILLS = int(os.environ.get("ROUNDS_KILLS", "50"))
 SENT = 60
 """keys at once, so that more wait at each moment at which it is killed"""
 SEED = 20260504
@@ -26,7 +30,7 @@ def _zone(screen: str) -> str | None:
     return found.group(1) if found else None
 
 
-def test_painted_is_on_disk_and_disk_was_sent_through_20_kills(
+def test_painted_is_on_disk_and_disk_was_sent_through_every_kill(
     terminal: Callable[..., Any],
     small_logbook: Path,
     counted_on_disk: Callable[[Path], int],

@@ -106,7 +106,10 @@ def test_no_last_day_is_told_where_laying_adults_are_expected_still(
     # eggs without whoever laid them, or insects of any stage: adults that lay may be there
     day = BEGAN + timedelta(20)
     found(logbook, day, "removed", stage)
-    assert eggs_told(logbook, day) == {"hatch": day + timedelta(3)}
+    assert eggs_told(logbook, day) == {
+        "hatch": day + timedelta(3),
+        "hatch-most": day + timedelta(7),
+    }
 
 
 # she was lifted off, with her eggs or before she laid them
@@ -116,13 +119,18 @@ def test_the_last_eggs_hatch_by_the_warmth_an_egg_is_known_to_need(
 ) -> None:
     day = BEGAN + timedelta(20)
     found(logbook, day, "removed", stage)
-    # 14 degree-days a day at the usual 22 degC of the place: 34 after 3 days, 170 after 13
+    # 14 degree-days a day at the usual 22 degC of the place: 34 after 3 days, 85 after 7, 170
+    # after 13
     assert eggs_told(logbook, day) == {
         "hatch": day + timedelta(3),
+        "hatch-most": day + timedelta(7),
         "hatched": day + timedelta(13),
     }
     later = day + timedelta(3)
-    assert eggs_told(logbook, later) == {"hatched": day + timedelta(13)}
+    assert eggs_told(logbook, later) == {
+        "hatch-most": day + timedelta(7),
+        "hatched": day + timedelta(13),
+    }
     assert eggs_told(logbook, day + timedelta(13)) == {}
 
 

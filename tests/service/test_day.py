@@ -11,6 +11,8 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.errors import LogbookUnusable
+from rounds.service.arrival.arrive import arrive
+from rounds.service.arrival.delivery import Delivery
 from rounds.service.collection.plants import move_plant, put_weather
 from rounds.service.day.at_hand import day_after, day_of, planned_day, take
 from rounds.service.day.day import Day
@@ -289,3 +291,18 @@ def test_a_file_of_another_name_has_its_own_day(
     with Logbook(tmp_path / "other.db", clock) as other:
         assert day_of(other).here == 0
     assert day_of(logbook).here == 3
+
+
+def test_a_day_is_read_before_it_is_known_what_the_plants_of_a_delivery_tell_of_each_other(
+    logbook: Logbook,
+) -> None:
+    found = Delivery(3, "the ferry", 2, 60.0, ("1 axils 2 adult",), name="Capstan", size="small")
+    plants = arrive(logbook, now(logbook.clock), found, take=True).plants
+    derived.forget_all(logbook.file)
+    pieces = (day for day in DayWork(logbook, TODAY).pieces() if day is not None)
+    first = next(pieces)
+    assert len(first.statuses or {}) == first.here == 6
+    *_, last = pieces
+    assert last.is_whole
+    status = (last.statuses or {})[plants[1].id]
+    assert "came-with-infested" in [reason.code for reason in status.reasons]

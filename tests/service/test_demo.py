@@ -16,14 +16,21 @@ import rounds
 from rounds.clock import SetClock, from_seconds
 from rounds.core.collection import Plant
 from rounds.core.log.effective import EffectiveLook
-from rounds.core.quarantine.criteria import CHANCE_CLEAN, DEGREE_DAYS, MEDIUM_AND_ROOTS
+from rounds.core.quarantine.criteria import (
+    CHANCE_CLEAN,
+    COURSES,
+    DEGREE_DAYS,
+    MEDIUM_AND_ROOTS,
+)
 from rounds.errors import BadInput
 from rounds.service.day.at_hand import day_of
 from rounds.service.demo import DemoCopy, make_demo
+from rounds.service.growth.rising import growth_on
 from rounds.service.inference.day import CollectionDay, record_of, records
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.today import plan_day
 from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import seen_status
 from rounds.service.round import begin
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.store import log, walks
@@ -283,6 +290,25 @@ def test_pintle_is_in_trouble(cast: dict[str, PlantRecord]) -> None:
     assert (TODAY - pintle.last_find_on).days <= 3
 
 
+def test_finds_rise_beyond_chance_on_the_day_a_reader_of_the_counts_would_say_so(
+    cast: dict[str, PlantRecord], season: Logbook
+) -> None:
+    # Pintle: what was lifted fell to nothing on two looks, then came 4, 1, 3, 4, 5; Capstan: 0, 1,
+    # 1, then 7 where most looks over the same time had found nothing
+    for name, counts, days_ago in (("Pintle", [0, 4, 1, 3, 4, 5], 9), ("Capstan", [0, 1, 1, 7], 4)):
+        plant = cast[name].plant
+        on = record_of(season, plant, ago(days_ago))
+        told = growth_on(on)
+        assert told is not None
+        counted = on.of_pest(on.pest).counted
+        assert [of.found for of in counted][-len(counts) :] == counts
+        assert (told.growth.looks, told.alarm_on) == (len(counts), ago(days_ago))
+        before = growth_on(record_of(season, plant, ago(days_ago + 1)))
+        assert before is None or before.alarm_on is None
+        assert growth_on(cast[name]) is not None
+        assert seen_status(cast[name]).growth.alarm_on == ago(days_ago)  # type: ignore[union-attr]
+
+
 def test_marline_waits_for_warmth_and_its_roots_are_due(
     cast: dict[str, PlantRecord], season: Logbook
 ) -> None:
@@ -292,6 +318,16 @@ def test_marline_waits_for_warmth_and_its_roots_are_due(
     assert {DEGREE_DAYS, MEDIUM_AND_ROOTS} <= unmet(marline)
     due = {(due.status.code, due.kind) for due in day_of(season, TODAY).due}
     assert (marline.plant.code, "roots") in due
+
+
+def test_marline_is_on_a_course_of_sprays_with_the_last_one_to_come(
+    cast: dict[str, PlantRecord],
+) -> None:
+    (course,) = cast["Marline"].courses
+    assert [step.done_on for step in course.course.steps] == [ago(20), ago(13), ago(6), None]
+    assert (course.due_on, course.number, course.of) == (ago(-1), 4, 4)
+    assert COURSES in unmet(cast["Marline"])
+    assert [record.name() for record in cast.values() if record.courses] == ["Marline"]
 
 
 def test_capstan_cannot_be_moved_and_was_found_alive_lately(cast: dict[str, PlantRecord]) -> None:

@@ -8,16 +8,19 @@ import pytest
 
 from rounds.core.collection import Plant
 from rounds.service.collection.plants import PlaceDetails, plant_gone, put_place
+from rounds.service.day.at_hand import day_of
 from rounds.service.entries.looks import LookWritten
+from rounds.service.exposure.cleaning import enter_cleaned
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
-from rounds.service.plan.due_text import again_text, done_text, holds_text
+from rounds.service.plan.due_text import again_text, done_text, holds_text, short_text
 from rounds.service.plan.today import plan_day
 from rounds.service.plant.reasons import Reason
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import seen_status
 from rounds.service.round import RoundWalk, begin
+from rounds.words.forms import minutes_seconds
 from tests.days import detail_of
 
 TODAY = date(2026, 5, 4)
@@ -73,6 +76,54 @@ def test_where_nobody_waits_but_one_gets_too_little_only_the_minutes_are_told(
     plan = plan_day(logbook, TODAY, 1.0)
     assert not plan.due_waits
     assert holds_text(plan).endswith(" minutes would cover all that is due")
+
+
+def test_those_with_insects_that_get_too_little_are_told_with_how_much_more_they_need(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    for code in ("P01", "P02"):
+        add(code, on=LONG_AGO, size="large")
+        look(code, before(1), "axils", seconds=60, counts={"removed": 2})
+    plan = plan_day(logbook, TODAY, 2.0)
+    lacks = minutes_seconds(sum(p.owed_seconds - p.planned_seconds for p in plan.plan))
+    assert short_text(plan, 0) == f"2 plants with insects need {lacks} more"
+    assert short_text(plan) in {
+        f"{codes} have insects and need {lacks} more" for codes in ("P01, P02", "P02, P01")
+    }
+    assert short_text(plan_day(logbook, TODAY, 20.0)) == ""
+
+
+def test_a_plant_the_sums_still_think_infested_is_in_the_round_and_says_so(
+    shelf: None, add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    """Found on 9 days ago in a short look: it was left out for plants of 97 in 100."""
+    put_place(logbook, local_noon(LONG_AGO), "sill", PlaceDetails())
+    add("S09", on=LONG_AGO, place="sill", size="large")
+    look("S09", before(9), "axils", seconds=60, counts={"removed": 5})
+    look("S09", before(1), seconds=120)
+    [own] = [p for p in plan_day(logbook, TODAY, 1.0).plan if p.status.code == "S09"]
+    assert own.status.chance_clean is not None
+    assert own.status.chance_clean < 0.25
+    assert own.claim == "alive"
+    assert own.reasons[0] == Reason(
+        "probably-infested",
+        "probably still infested; insects last found 9 days ago",
+        "probably still infested",
+    )
+    # the log alone does not know it
+    assert seen_status(record(logbook, "S09")).claim.code == "unseen"
+
+
+def test_a_spot_that_a_plant_with_insects_left_is_due_until_it_is_cleaned(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    add("P01", on=LONG_AGO, spot="3")
+    look("P01", before(1), "axils", counts={"removed": 5})
+    plant_gone(logbook, local_noon(TODAY), "P01", "died")
+    [due] = day_of(logbook, TODAY).due
+    assert (due.kind, due.status.code, due.waiting_days) == ("clean-spot", "P01", 0)
+    enter_cleaned(logbook, local_noon(TODAY), "porch shelf", "3")
+    assert day_of(logbook, TODAY).due == ()
 
 
 def test_a_day_on_which_all_that_was_due_is_done_says_so_and_what_one_more_round_would_bring(
@@ -145,7 +196,7 @@ def test_insects_known_to_live_on_a_plant_are_told_by_when_they_were_found(
         "P03": "insects found 7 days ago",
         "P04": "insects last found 26 April",
     }
-    assert told(logbook, "P05")["found-lately"] == "insects left on it 14 April"
+    assert told(logbook, "P05")["found-lately"] == "insects left untouched on it 14 April"
 
 
 def test_a_look_over_all_of_it_that_was_too_short_to_be_a_full_check_is_told(

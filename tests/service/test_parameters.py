@@ -9,7 +9,7 @@ import pytest
 
 from rounds import words
 from rounds.service.logbook.parameters import load_parameters
-from tests.parameter_table import ParameterRow, parameter_table
+from tests.parameter_table import parameter_table
 
 TAGS = {"read", "derived", "memory", "assumption", "practice"}
 UNPUBLISHED = {"assumption, no source", "common practice, no source"}
@@ -26,34 +26,32 @@ def test_the_table_shows_every_value_of_every_file() -> None:
     assert len(ROWS) == sum(text.count("{ value = ") for text in texts)
 
 
-@pytest.mark.parametrize("row", parameter_table(), ids=lambda row: row.code)
-def test_every_value_names_unit_tag_and_source(row: ParameterRow) -> None:
-    assert row.unit
-    assert row.tag in TAGS
-    assert row.source
-    # What is read, derived or remembered names a publication.
-    assert (row.source in UNPUBLISHED) <= (row.tag in {"assumption", "practice"})
-    if row.tag == "assumption":
-        assert row.source == "assumption, no source"
+def test_every_value_names_unit_tag_and_source() -> None:
+    for row in parameter_table():
+        assert row.unit, row.code
+        assert row.tag in TAGS, row.code
+        assert row.source, row.code
+        # What is read, derived or remembered names a publication.
+        assert (row.source in UNPUBLISHED) <= (row.tag in {"assumption", "practice"}), row.code
+        assert row.tag != "assumption" or row.source == "assumption, no source", row.code
 
 
-@pytest.mark.parametrize("row", NUMBERS, ids=lambda row: row.code)
-def test_every_number_lies_in_its_range(row: ParameterRow) -> None:
-    assert row.low is not None
-    assert row.high is not None
-    assert isinstance(row.value, int | float)
-    assert row.low <= row.value <= row.high
-    # A range of no width says that no range is known, which only an assumption may say.
-    if row.low == row.high:
-        assert row.tag in {"assumption", "practice"}
-    # What a grower may not change says why, and all else may be changed.
-    assert (row.low == row.high) <= (row.fixed is not None)
+def test_every_number_lies_in_its_range() -> None:
+    for row in NUMBERS:
+        assert row.low is not None, row.code
+        assert row.high is not None, row.code
+        assert isinstance(row.value, int | float)
+        assert row.low <= row.value <= row.high, row.code
+        # A range of no width says that no range is known, which only an assumption may say.
+        assert row.low < row.high or row.tag in {"assumption", "practice"}, row.code
+        # What a grower may not change says why, and all else may be changed.
+        assert (row.low == row.high) <= (row.fixed is not None), row.code
 
 
-@pytest.mark.parametrize("row", parameter_table(), ids=lambda row: row.code)
-def test_what_is_fixed_says_why(row: ParameterRow) -> None:
-    assert row.fixed is None or row.fixed in words.section("parameters.fixed")
-    assert isinstance(row.value, int | float) or row.fixed is not None
+def test_what_is_fixed_says_why() -> None:
+    for row in parameter_table():
+        assert row.fixed is None or row.fixed in words.section("parameters.fixed"), row.code
+        assert isinstance(row.value, int | float) or row.fixed is not None, row.code
 
 
 def test_nothing_but_words_and_lists_stands_without_a_range() -> None:

@@ -69,11 +69,14 @@ def test_no_process_is_made_of_a_pest_that_is_not_known(both: dict[str, PlantRec
         make_process(record.body.zones, record.parameters, "lamp-moth")
 
 
-def test_the_key_of_the_table_covers_every_pest() -> None:
+def test_the_key_of_the_table_covers_the_pest_and_no_other() -> None:
     known = load_parameters()
     bug = known.pests["mealybug"]
-    tables = [known, with_scale(known), replace(known, pests={"mealybug": replace(bug, stages=())})]
-    assert len({parameters_digest(table) for table in tables}) == 3
+    other = replace(known, pests={"mealybug": replace(bug, stages=())})
+    assert parameters_digest(known, "mealybug") != parameters_digest(other, "mealybug")
+    assert parameters_digest(known, "mealybug") == parameters_digest(with_scale(known), "mealybug")
+    of_scale = parameters_digest(with_scale(known), "scale")
+    assert of_scale != parameters_digest(known, "mealybug")
 
 
 @pytest.mark.parametrize("kind", ["zone", "pest"])

@@ -6,8 +6,10 @@ from datetime import date, timedelta
 
 import pytest
 
+from rounds.clock import SetClock
 from rounds.core.collection import Plant
 from rounds.core.log.effective import EffectiveLook
+from rounds.service.day.work import unread_day
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.round import RoundWalk, resume
@@ -71,3 +73,28 @@ def test_who_has_gone_away_is_credited_no_more_than_was_planned(
     wait(5000)
     large.go_on()
     assert on_disk(large)[1].seconds == 156
+
+
+def test_a_wall_clock_that_is_set_back_or_forward_moves_no_seconds_and_no_day(
+    large: RoundWalk, wait: Wait, clock: SetClock
+) -> None:
+    for jump in (timedelta(days=-3), timedelta(days=400), timedelta(days=-397, hours=-11)):
+        clock.instant += jump
+        wait(10)
+        large.count("removed")
+    large.go_on()
+    look = on_disk(large)[0]
+    assert (look.seconds, look.live()) == (30, 3)
+    assert large.walk.day == TODAY
+
+
+def test_a_day_before_the_newest_look_asks_whether_the_clock_is_right(
+    large: RoundWalk, wait: Wait, clock: SetClock
+) -> None:
+    logbook = large.logbook
+    large.go_on()
+    assert unread_day(logbook, clock.today()).looked_ahead_to is None
+    # spoken about from today, an earlier day has later looks as a matter of course
+    assert unread_day(logbook, DAY_BEFORE).looked_ahead_to is None
+    clock.instant -= timedelta(days=2)
+    assert unread_day(logbook, clock.today()).looked_ahead_to == TODAY

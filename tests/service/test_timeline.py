@@ -60,8 +60,8 @@ def test_a_visit_says_what_was_found_zone_by_zone(add: Add, look: LookIn, logboo
     look("G02", before(1), seconds=60)
     clean, finds, came = detail(logbook).history
     assert finds.visit is not None
-    assert finds.text == "2 removed, 1 left there at axils; 1 unsure at medium"
-    assert finds.short == "2 removed, 1 left there, 1 unsure"
+    assert finds.text == "2 removed, 1 untouched at axils; 1 unsure at medium"
+    assert finds.short == "2 removed, 1 untouched, 1 unsure"
     assert (finds.visit.found, finds.visit.open_doubts) == (3, 1)
     assert (clean.text, clean.short) == ("nothing at 7 zones, 1:00", "nothing")
     assert (came.text, came.visit) == ("came to porch shelf", None)

@@ -30,7 +30,7 @@ SCENES: dict[str, tuple[str, ...]] = {
     "round": ("enter", "2", "f", "2", "a"),
     "plants": (HOME, "l"),
     "plant": plant("S03"),
-    "end-of-quarantine": (*plant("G11"), "enter"),
+    "end-of-quarantine": (*plant("G11"), "2", "enter"),
 }
 """The pictures by name, and the keys that lead there from the picture before."""
 

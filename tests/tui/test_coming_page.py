@@ -52,11 +52,11 @@ async def test_every_kind_is_said_in_its_words(
     demo: Path, opened: Opens, clock: SetClock, size: tuple[int, int], said: str
 ) -> None:
     day = clock.today()
-    kinds = ("release", "roots", "watch", *TOLD, "hatch", "hatched")
-    brood = Brood(date(2026, 9, 20), day, day)
+    kinds = ("release", "roots", "watch", *TOLD, "hatch", "hatch-most", "hatched")
+    brood = Brood(date(2026, 9, 20), day, day, day)
     async with opened(demo, size=size) as driver:
         status = status_of(driver, "S05")
-        of = {"hatch": brood, "hatched": brood}
+        of = dict.fromkeys(("hatch", "hatch-most", "hatched"), brood)
         on = day + timedelta(1)
         await show(driver, [Coming(on, status, kind, brood=of.get(kind)) for kind in kinds])
         assert complaints(driver.page, plain=True) == []
@@ -84,12 +84,13 @@ async def show(driver: Any, lines: list[Coming]) -> None:
 
 async def test_the_longest_meanings_have_room_beside_their_lines(demo: Path, opened: Opens) -> None:
     day = date(2026, 9, 10)
-    brood = Brood(date(2026, 9, 20), day, day)
+    brood = Brood(date(2026, 9, 20), day, day, day)
     away = Stretch(date(2026, 9, 28), date(2026, 11, 12))
     async with opened(demo, size=(120, 40)) as driver:
         status = status_of(driver, "S05")
         lines = [
             Coming(day, status, "hatch", brood=brood),
+            Coming(day, status, "hatch-most", brood=brood),
             Coming(day, status, "hatched", brood=brood),
             Coming(day, None, "away", away=away),
             Coming(day, None, "back", away=away),
@@ -114,9 +115,9 @@ async def test_the_marked_line_says_what_it_means_and_at_120_columns_every_line(
         await driver.press("j")
         screen = driver.screen
         assert isinstance(screen, ComingScreen)
-        await driver.press(*["space"] * 4)
+        await driver.press(*["space"] * 6)
         (meaning,) = screen.told().otherwise
-        assert screen.lines[4].text in meaning
+        assert screen.lines[6].text in meaning
         for size, page in (await driver.pages_at([(80, 24), (60, 20), (40, 24)])).items():
             assert meaning in " ".join(page.text().split()), size
             assert complaints(page, plain=True) == []
@@ -167,7 +168,7 @@ async def test_the_line_of_todays_looks_begins_the_round(demo: Path, opened: Ope
         screen = driver.screen
         assert isinstance(screen, ComingScreen)
         at = [line.kind for line in screen.lines].index("round")
-        await driver.shows("looks of today's round", f"{screen.lines[at].about}")
+        await driver.shows("due a look", f"{screen.lines[at].about}")
         await driver.press(*str(at + 1), "enter")
         await driver.shows("removed")
         assert isinstance(driver.screen, RoundScreen)

@@ -96,10 +96,11 @@ async def test_what_to_do_next_names_the_wet_leaves_and_another_way(
 ) -> None:
     async with opened(path) as driver:
         await on_courses(driver)
-        await driver.shows("Next: go on lifting by hand", "contact spray (it dislikes wet leaves)")
+        await says(driver, "Next, by rule of thumb: go on lifting by hand; each look")
+        await says(driver, "contact spray (it dislikes wet leaves)")
         for page in (await driver.pages_at(((80, 24), (40, 24), (120, 40)))).values():
             text = " ".join(page.text().split())
-            assert "Next: go on lifting" in text
+            assert "Next, by rule of thumb: go on lifting" in text
             assert "dislikes wet leaves" in text or "contact spray, wets leaves" in text
 
 
@@ -216,7 +217,7 @@ async def test_what_is_said_above_the_courses_is_cut_at_no_usual_size(
         treat(logbook, local_noon(TODAY), ["S03"], Asked("contact-spray"))
     async with opened(path) as driver:
         await on_courses(driver)
-        await driver.shows("Next: go on lifting", "spray, 1 of 4")
+        await driver.shows("Next, by rule of thumb: go on lifting", "spray, 1 of 4")
         sizes = ((80, 24), (60, 20), (40, 24), (120, 40))
         for size, page in (await driver.pages_at(sizes)).items():
             assert ".." not in page.text(), size
@@ -235,3 +236,56 @@ async def test_whether_a_course_works_is_told_in_whole_sentences(
     async with opened(path) as driver:
         await on_courses(driver)
         await says(driver, "went without. Found since the first use: 2; the sums expected")
+
+
+async def test_a_course_is_explained_before_it_is_begun_and_tells_its_dates_after(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    async with opened(path) as driver:
+        await on_courses(driver)
+        await says(driver, "4 times, 7 days apart: today to 25 May. Assumed to kill each time: "
+                           "55 in 100 of those in sight; no eggs, none tucked away, none in the "
+                           "pot.")  # fmt: skip
+        await driver.press("4", "space")
+        await says(driver, "Once. Assumed to kill: 90 in 100 of those in the pot; none above the "
+                           "pot. May rejoin")  # fmt: skip
+        with Logbook(path, clock) as logbook:
+            treat(logbook, local_noon(TODAY - timedelta(8)), ["S03"], Asked("contact-spray"))
+            treat(logbook, local_noon(TODAY), ["S03"], Asked("contact-spray", done=True))
+        await driver.press("q", "9", "enter")
+        for size in ((40, 24), (60, 20), (80, 24)):
+            text = " ".join((await driver.page_at(*size)).text().split())
+            assert "done today; due 11 May, 18 May, 25 May" in text, size
+
+
+async def test_a_step_is_ticked_off_at_all_plants_here_by_one_key_and_undone_by_one(
+    shelf_path: Path, opened: Opened, clock: SetClock
+) -> None:
+    def done() -> list[int]:
+        found = (driver.record(code).lived.courses_on(TODAY) for code in ("S03", "S04", "S05"))
+        return [len(c.done) for courses in found for c in courses if c.begun.course == "lifting"]
+
+    with Logbook(shelf_path, clock) as logbook:
+        treat(logbook, local_noon(TODAY - timedelta(1)), ["S03", "S04"], Asked("lifting"))
+    async with opened(shelf_path) as driver:
+        await on_courses(driver)
+        await driver.press("1", "enter")
+        await driver.shows("y done", "v done on all 3 here", "n not now")
+        await driver.press("v")
+        await says(driver, "saved: lift by hand, 1 of 4, done today at S03, S04, S05")
+        assert done() == [1, 1, 1]
+        await driver.press("x")
+        await says(driver, "undo: lift by hand, 1 of 4, done, today, at all 3 plants?")
+        await driver.press("y")
+        assert done() == [0, 0, 0]
+        await driver.press("q", "q", "q")
+        await driver.press("enter")
+        while "Done?" not in driver.text:
+            await driver.look(60, "v")
+        await driver.shows("v done on all 3 here")
+        await driver.press("v")
+        await says(driver, "1 of 4, S03, S04, S05")
+        assert done() == [1, 1, 1]
+        await driver.press("x")
+        await says(driver, "undone: a step of the course of S03, S04, S05")
+        assert done() == [0, 0, 0]

@@ -150,7 +150,7 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
             assert driver.record(code).last_complete_look_on == TODAY
     clock.instant += timedelta(days=1)
     async with opened(path) as driver:
-        await driver.shows("today 5 May", "x as long as planned", "5:00 planned")
+        await driver.shows("today 5 May", "you take ", "5:00 planned")
         # a pace slower than planned was kept: the same minutes hold less
         await minutes(driver, "6")
         # of those not in quarantine comes what waited yesterday
@@ -172,7 +172,7 @@ async def test_a_quick_tally_while_removing(path: Path, opened: Opened) -> None:
             await driver.look(2, *keys)
             counts = view_of(driver).zone.counts
             rows = {"removed": counts.removed, "killed": counts.killed,
-                    "left there": counts.left, "unsure": counts.doubtful}  # fmt: skip
+                    "untouched": counts.left, "unsure": counts.doubtful}  # fmt: skip
             for name, count in rows.items():
                 # each beside its key
                 named = [row[THIRD + 2 :] for row in driver.text.splitlines()]
@@ -191,11 +191,11 @@ async def test_a_quick_tally_while_removing(path: Path, opened: Opened) -> None:
         # a wrong figure, a wrong stage and a wrong kind are taken back one by one
         assert await counted("7", "x") == {"removed": 3, "killed": 12}
         assert said(driver) == "number cleared"
-        assert await counted("s", "e") == {"removed": 3, "killed": 12, "left there": 1}
+        assert await counted("s", "e") == {"removed": 3, "killed": 12, "untouched": 1}
         await driver.press("x")
         assert said(driver) == "undone: stage eggs"
         assert await counted("x") == {"removed": 3, "killed": 12}
-        assert said(driver) == "undone: 1 left there at new growth"
+        assert said(driver) == "undone: 1 untouched at new growth"
         assert await counted("2", "w") == {"removed": 3, "killed": 12, "unsure": 2}
         # a key held down is taken back as one
         assert await counted(*"fffff") == {"removed": 8, "killed": 12, "unsure": 2}
@@ -253,8 +253,8 @@ async def test_the_ranking_is_reviewed(path: Path, opened: Opened) -> None:
         assert rows()[at] == "G14"
         await driver.press("enter")
         await on_screen(driver, PlantScreen)
-        await driver.shows("G14  Gimbal", "no insects ever found", "2   history, 1 look")
-        await driver.press("2", "enter")
+        await driver.shows("G14  Gimbal", "no insects ever found", "1   history, 1 look")
+        await driver.press("1", "enter")
         await driver.shows("history", "nothing at 7 zones, 1:00")
         await driver.press("q", "q")
         await on_screen(driver, PlantsScreen)
@@ -273,7 +273,7 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
 ) -> None:
     async with opened(path) as driver:
         line = driver.row_with("Pintle   day 20").split()[0]
-        await driver.press(line, "enter", "1", "enter")
+        await driver.press(line, "enter", "2", "enter")
         await on_screen(driver, ReleaseScreen)
         await driver.shows("of 6 unmet", "y end it early", "║ quarantine days since last find 10")
         # without a reason it stays where it is
@@ -288,8 +288,8 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
         await driver.press("y")
         await driver.shows("S03 is at porch shelf, spot 5 now", "○ on watch from today")
         await driver.press("q")
-        await driver.shows("porch shelf, spot 5", ">  1   quarantine")
-        await driver.press("2", "enter")
+        await driver.shows("porch shelf, spot 5", "2   quarantine it")
+        await driver.press("1", "enter")
         await driver.shows("moved to porch shelf, spot 5", "quarantine ended early: gift to x")
         record = driver.record("S03")
         assert (record.standing, record.place_name(), record.spot()) == (
@@ -306,7 +306,7 @@ async def test_a_quarantine_that_nothing_holds_is_ended(path: Path, opened: Open
         await driver.press(row.split()[0], "enter", "1", "enter")
         await driver.shows("Ready: all 6 met today.", "y end it today")
         assert driver.text.count("║") == 1, "no wall is left but the one beside the plant"
-        for name in ("quarantine days", "warmth", "clean looks", "roots seen out",
+        for name in ("quarantine days", "degree-days", "clean looks", "roots checked out",
                      "chance clean  "):  # fmt: skip
             assert driver.row_with(f"    {name}").endswith("met")
         # no reason is asked for

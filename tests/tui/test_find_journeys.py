@@ -147,7 +147,7 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
         await driver.press("f")
         assert question(driver) is None
         await driver.press("q")
-        await driver.shows("quarantine at once    G04  Cuddy", "due since today")
+        await driver.shows("quarantine at once    G04  Cuddy", "due today")
         await driver.press("enter")
         await driver.shows("G04 is infested. Quarantine from today?")
         await driver.press("q")

@@ -128,7 +128,7 @@ async def test_a_line_of_the_history_is_asked_about_by_its_number(
     doubted: Path, opened: Opened
 ) -> None:
     async with opened(doubted) as driver:
-        await press(driver, (*plant("S03"), "2", "enter"))
+        await press(driver, (*plant("S03"), "1", "enter"))
         lines = len(driver.screen.detail.history)
         assert lines > 1
         await driver.press(str(lines), "x")

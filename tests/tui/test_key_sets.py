@@ -217,5 +217,5 @@ def test_the_page_on_the_keys_can_be_had_for_every_set() -> None:
     use(keys_named("right", Path("none")))
     assert keys_in_use()["removed"] == "j"
     page = keys_page()
-    assert "| `j` `k` `l` | found alive: removed, killed in place, left there |" in page
+    assert "| `j` `k` `l` | found alive: removed, killed in place, left untouched |" in page
     assert "Between two plants, where hands and tools are cleaned, `space` goes on, and `m`" in page

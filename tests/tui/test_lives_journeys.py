@@ -64,7 +64,7 @@ async def form_from(driver: Any, line: str) -> None:
 async def test_repotting_with_the_roots_seen_and_found_infested(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await on_plant(driver, "S03")
-        await driver.shows("4   repot, see roots", "5   divide")
+        await driver.shows("4   repot, check roots", "5   divide")
         await form_from(driver, "4")
         await driver.shows("Repotting changes no dates")
         before = driver.record("S03")
@@ -135,7 +135,7 @@ async def test_a_division_is_taken_back_from_the_history_while_nothing_rests_on_
         await form_from(driver, "5")
         await driver.press("pagedown", "y")
         await driver.shows("new: S06")
-        await driver.press("enter", "2", "enter")
+        await driver.press("enter", "1", "enter")
         await on_screen(driver, HistoryScreen)
         await driver.shows("divided into 2 parts, new: S06")
         await driver.press("x")
@@ -153,8 +153,8 @@ async def test_what_was_seen_of_the_whole_is_in_the_history_of_a_part_and_put_ri
         divide(other, local_noon(TODAY), "S05", DivisionEntered(2))
     async with opened(path) as driver:
         await on_plant(driver, "S06")
-        await driver.shows("2   history, 1 look")
-        await driver.press("2", "enter")
+        await driver.shows("1   history, 1 look")
+        await driver.press("1", "enter")
         await on_screen(driver, HistoryScreen)
         await driver.shows("S05: 2 removed at axils", "S05: in quarantine: newly arrived")
         lines = driver.app.screen.detail.history
@@ -196,7 +196,7 @@ async def test_the_page_of_a_part_closes_when_its_division_is_taken_back_elsewhe
         entry = divide(other, local_noon(TODAY), "S05", DivisionEntered(2)).entry
         async with opened(path) as driver:
             await on_plant(driver, "S06")
-            await driver.press("2", "enter")
+            await driver.press("1", "enter")
             await on_screen(driver, HistoryScreen)
             withdraw(other, local_noon(TODAY), entry)
             await on_screen(driver, PlantsScreen)

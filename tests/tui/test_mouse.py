@@ -97,7 +97,7 @@ async def test_a_click_on_a_key_of_the_strip_presses_it(demo: Any, opened: Opens
         # enter takes an empty line
         await click(driver, place_of(driver, "enter  "))
         assert driver.screen.line is None
-        await click(driver, place_of(driver, "q leave"))
+        await click(driver, place_of(driver, "q back"))
         await click(driver, place_of(driver, "begin the round"))
         assert isinstance(driver.screen, RoundScreen)
 
@@ -234,3 +234,27 @@ async def test_the_criteria_of_a_quarantine_are_copied_as_text(demo: Any, opened
         assert copied(driver) == row[at.x :]
         await click(driver, place_of(driver, "n keep it there"))
         assert not isinstance(driver.screen, ReleaseScreen)
+
+
+async def test_help_scrolls_is_copied_and_a_click_on_a_key_of_it_presses_that(
+    few: Any, opened: Opens
+) -> None:
+    async with opened(few, size=(40, 12)) as driver:
+        await driver.press("h")
+        await driver.shows("begins or goes on", " more below", "closes this")
+        assert "in quarantine: new" not in driver.text
+        # keys scroll it, and close it no more than the wheel does
+        await driver.press("pagedown", "down")
+        await driver.shows("in quarantine: new", " more above", "closes this")
+        await send(driver, events.MouseScrollUp, Offset(4, 5))
+        await driver.press("pageup", "pageup")
+        await driver.shows("begins or goes on")
+        begins = place_of(driver, "begins or goes on")
+        await drag(driver, begins, begins + Offset(5, 0))
+        await driver.press("ctrl+c")
+        assert copied(driver) == "begins"
+        await driver.press("h", "h")
+        # opened again it begins at its first line
+        await click(driver, place_of(driver, "all plants"))
+        assert isinstance(driver.screen, PlantsScreen)
+        assert not driver.screen.helping

@@ -19,7 +19,7 @@ from rounds.service.round import begin
 from rounds.service.round.view import Answer, Question, RoundView
 from rounds.tui.keys import key_of
 from rounds.tui.page import Page
-from rounds.tui.pages.help import TELL_MEANINGS, help_page
+from rounds.tui.pages.help import TELL_MEANINGS, help_told
 from rounds.tui.pages.round import round_page
 from tests.tui.reading import NAMES, PLACES, SIZES, complaints, sizes_in_turn, way_out
 from tests.tui.touring import Tour, follow, plant, press
@@ -87,7 +87,7 @@ def test_a_question_stands_with_all_its_answers(
     asked = words.section(f"round.ask.{code}.answers")
     answers = tuple(Answer(role, text) for role, text in asked.items())
     filled = {"day": "28 September 2025", "zone": "flower spike", "count": 99, "code": "G02"}
-    text = words.say(f"round.ask.{code}.text", **filled, kind="left there", seconds="12.5")
+    text = words.say(f"round.ask.{code}.text", **filled, kind="untouched", seconds="12.5")
     view = replace(round_view(demo, clock), question=Question(code, text, answers))
     page = round_page(view, *size)
     assert complaints(page, plain=True) == []
@@ -102,7 +102,7 @@ async def test_the_end_of_what_is_typed_is_seen(
     demo: Path, opened: Opened, size: tuple[int, int]
 ) -> None:
     async with opened(demo, size=size) as driver:
-        await press(driver, (*plant("S03"), "enter", "y"))
+        await press(driver, (*plant("S03"), "2", "enter", "y"))
         await driver.shows("reason, then enter")
         driver.screen.line.text = "綿虫" * 40
         await driver.press("e", "n", "d")
@@ -111,10 +111,8 @@ async def test_the_end_of_what_is_typed_is_seen(
 
 
 @pytest.mark.parametrize("screen", TELL_MEANINGS)
-def test_help_says_what_marks_and_figures_mean_where_there_is_room(screen: str) -> None:
-    whole = help_page(screen, "", [], 80, 24).text()
-    for what in (*words.section("meanings.marks"), *words.section("meanings.figures")):
-        assert any(line.strip().startswith(f"{what} ") for line in whole.splitlines()), what
-    marks = {size: "in quarantine: new" in help_page(screen, "", [], *size).text()
-             for size in ((120, 40), (40, 24), (60, 20))}  # fmt: skip
-    assert marks == {(120, 40): True, (40, 24): False, (60, 20): False}
+def test_help_says_what_marks_and_figures_mean(screen: str) -> None:
+    for size in SIZES:
+        told = [row.texts[0] for row in help_told(screen, [], Page(*size)).behind]
+        meanings = (*words.section("meanings.marks"), *words.section("meanings.figures"))
+        assert told == [(what, "quiet") for what in meanings]

@@ -159,7 +159,7 @@ async def test_l_goes_through_every_choice_and_says_which(demo: Path, on_plants:
 async def test_a_choice_that_holds_nobody_says_so(path: Path, on_plants: OnPlants) -> None:
     async with on_plants(path) as driver:
         await driver.press("l", "l", "l", "l")
-        await driver.shows("no plant is on watch", "0 of 3 plants", "l which", "q leave")
+        await driver.shows("no plant is on watch", "0 of 3 plants", "l which", "q back")
         assert "open it" not in driver.text
         # nothing to open, nothing to move to
         await driver.press("space", "pagedown", "enter", "o", "l")

@@ -101,8 +101,8 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
             ("new-growth", "killed", "adult", 3),
         ]
         await driver.press("s", "x")
-        await driver.until(lambda: "left there   0" in driver.text, "withdrawn")
-        assert view_of(driver).message == "undone: 1 left there at new growth"
+        await driver.until(lambda: "untouched    0" in driver.text, "withdrawn")
+        assert view_of(driver).message == "undone: 1 untouched at new growth"
         assert [kind for _, kind, _, _ in counts(driver.record(first))] == ["removed", "killed"]
         # every insect lifted takes seconds that are not spent looking
         await driver.look(44, "space")

@@ -240,7 +240,7 @@ async def test_the_own_pace_says_how_it_came_about_and_is_set_aside(
         await driver.shows("your own pace: off")
         await to_today(driver)
         assert driver.screen.day.plan.pace == 1
-        assert "x as long as planned" not in driver.text
+        assert "you take " not in driver.text
         await to_settings(driver)
         await press_line(driver, "own-pace")
         await to_today(driver)

@@ -319,7 +319,7 @@ def test_a_fault_in_the_last_line_leaves_nothing_of_a_plant(path: Path, clock: S
         ("f", "0:22, 1 removed"),
         ("40 wa", "0:40, 1 unsure adult"),
         ("2F1W", "0:22, 2 removed, 1 unsure"),
-        ("1:20, 2fa 3st", "1:20, 2 removed adult, 3 left there young"),
+        ("1:20, 2fa 3st", "1:20, 2 removed adult, 3 untouched young"),
         ("2f a 1d e", "0:22, 2 removed adult, 1 killed eggs"),
         ("1w 40", "0:40, 1 unsure"),
         ("C", "couldn't see"),

@@ -130,7 +130,7 @@ async def test_a_find_asks_at_which_zone_and_what_more(path: Path, opened: Opene
         await driver.press("backspace", "backspace")
         await lines(driver, "1s", "Und", "1d", "axils", "")
         await driver.shows(
-            "write G04, 3 May: whole plant, 1:24, 2 removed, 1", "killed, 1 left there,"
+            "write G04, 3 May: whole plant, 1:24, 2 removed, 1", "killed, 1 untouched,"
         )
         await driver.press("y")
         await driver.shows(

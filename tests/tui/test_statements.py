@@ -51,7 +51,7 @@ async def test_a_page_is_painted_without_a_statement(tour: Tour, book: Path, ope
 
 async def test_a_letter_of_a_reason_only_lays_the_page_out_again(demo: Path, opened: Opens) -> None:
     async with opened(demo) as driver:
-        await press(driver, (*plant("S03"), "enter", "y"))
+        await press(driver, (*plant("S03"), "2", "enter", "y"))
         screen, logbook = driver.screen, driver.app.logbook
         assert isinstance(screen, ReleaseScreen)
         assert logbook is not None

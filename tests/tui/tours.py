@@ -46,7 +46,7 @@ DESK = Tour(
         Step("plants-help", ("n", "h")),
         Step("plant", plant("S03")),
         Step("plant-take-back", ("x",)),
-        Step("history", ("n", "2", "enter", "space", "space")),
+        Step("history", ("n", "1", "enter", "space", "space")),
         Step("visit", ("b", "enter")),
         Step("visit-entry", ("4", "enter")),
         Step("plant-watch", plant("G05")),
@@ -55,7 +55,7 @@ DESK = Tour(
         Step("plant-put-apart", ("p",)),
         Step("doubts", (HOME, "u")),
         Step("doubts-help", ("h",)),
-        Step("visit-doubt", ("h", "enter", "2", "enter", "enter", "8", "enter")),
+        Step("visit-doubt", ("h", "enter", "1", "enter", "enter", "8", "enter")),
         Step("doubts-none", (HOME, "u", "g")),
     ),
     any_book=True,
@@ -63,15 +63,29 @@ DESK = Tour(
 
 QUARANTINE = Tour(
     (
-        Step("release", (*plant("S03"), "enter")),
+        Step("release", (*plant("S03"), "2", "enter")),
         Step("release-help", ("h",)),
-        Step("release-not-yet", (*plant("G07"), "enter")),
+        Step("release-not-yet", (*plant("G07"), "2", "enter")),
         Step("reason", ("y", *"alone", "space", "q")),
         Step("released", ("enter",)),
         Step("put-back", ("y",)),
         Step("plant-put-back", ("q",)),
     ),
     any_book=True,
+)
+
+CHARTS = Tour(
+    (
+        Step("chart-finds", (*plant("S09"), "j")),
+        Step("chart-finds-read", ("o",)),
+        Step("chart-help", ("h",)),
+        Step("what-if", ("h", "q", "enter", "enter")),
+        Step("what-if-changed", ("3", "enter")),
+        Step("what-if-help", ("h",)),
+        Step("chart-weeks", (), desk_line("charts")),
+        Step("chart-zones", ("space", "space")),
+        Step("chart-eye", ("b", "b", "b")),
+    ),
 )
 
 ROUND = Tour(
@@ -276,7 +290,6 @@ SETTINGS = Tour(
         Step("temperatures-kept", ("y",)),
         Step("dilution", (), desk_line("dilution")),
         Step("dilution-said", (*"70", "enter", *"35", "enter", *"100", "enter")),
-        Step("today-month-first", (), days_month_first),
         Step("values", (), desk_line("values")),
         Step("values-help", ("h",)),
         Step("values-fixed", (), value("pests.mealybug.stages.egg.sub_stages")),
@@ -285,6 +298,7 @@ SETTINGS = Tour(
         Step("values-changed", ("y", "enter")),
         Step("desk-values", ("q",)),
         Step("plant-values", (), first_plant),
+        Step("today-month-first", (), days_month_first),
     ),
     book="few",
 )
@@ -292,6 +306,7 @@ SETTINGS = Tour(
 TOURS = {
     "desk": DESK,
     "quarantine": QUARANTINE,
+    "charts": CHARTS,
     "round": ROUND,
     "out-of-turn": OUT_OF_TURN,
     "later": LATER,

@@ -105,18 +105,24 @@ def values_before(day: Day, after: Values, out: Values | None = None) -> Values:
     return before
 
 
-def numbers_after(day: Day, before: Values) -> Values:
+def numbers_after(day: Day, before: Values, out: Values | None = None) -> Values:
     """Multiply mean numbers (T, N) at the start of the day by its transposed transition matrix.
 
     The result (T, N) is for the end of the day. Eggs are left out.
+
+    Args:
+        day: its chances.
+        before: the numbers.
+        out: where to put the result, if memory for it is at hand; not `before`.
     """
     groups, tiles, of_tile, _ = day.tiles.shape
+    after = np.empty_like(before) if out is None else out
     cut = before.reshape(groups, tiles, of_tile, -1)
-    after: Values = np.matmul(day.tiles.transpose(0, 1, 3, 2), cut)
+    result = after.reshape(cut.shape)
+    np.matmul(day.tiles.transpose(0, 1, 3, 2), cut, out=result)
     if tiles > 1:
         links = day.links.transpose(0, 1, 3, 2)
-        after[:, 1:, :LINKED] += np.matmul(links, cut[:, :-1, -LINKED:])
-    after = after.reshape(before.shape)
+        result[:, 1:, :LINKED] += np.matmul(links, cut[:, :-1, -LINKED:])
     if len(day.wandering):
         wandered = day.wander[day.wandering] @ before[day.wandering]
         after[day.landed] += np.outer(day.landing[day.landed], wandered)

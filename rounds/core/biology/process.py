@@ -5,6 +5,7 @@ sub-stage, in reach before tucked away.
 """
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -12,8 +13,15 @@ import numpy as np
 
 from rounds.core.biology.day import TILE, Day, Places, Values
 from rounds.core.biology.degree_days import day_degree_days
-from rounds.core.body import MEDIUM, ROOTS, ZoneReference
-from rounds.core.parameters import DayOfLife, Kills, Parameters, StageParameters, Warmth
+from rounds.core.body import MEDIUM, ROOTS, ZoneReference, shares_of
+from rounds.core.parameters import (
+    DayOfLife,
+    Kills,
+    Parameters,
+    StageParameters,
+    Warmth,
+    ZoneShare,
+)
 
 IN_REACH, TUCKED = 0, 1
 DECIMALS = 1
@@ -200,8 +208,12 @@ def make_process(
         KeyError: no such pest.
     """
     biology = parameters.pests[pest]
+    sits: Iterable[ZoneReference | ZoneShare] = zones
+    if biology.zones is not None:
+        own, codes = biology.zones, [zone.zone for zone in zones]
+        sits = shares_of(codes, own.weight, own.tucked_share, parameters.donors)
     shares = tuple(
-        (zone.zone, zone.weight, min(1.0, zone.tucked_share * tucked_times)) for zone in zones
+        (zone.zone, zone.weight, min(1.0, zone.tucked_share * tucked_times)) for zone in sits
     )
     return _process(
         biology.stages, shares, biology.day, biology.warmth,

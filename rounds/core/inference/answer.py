@@ -205,11 +205,6 @@ def is_possible(log: Log) -> bool:
     return search(partial(_ends, course))[1]
 
 
-def chance_scale(log: Log, course: Course) -> float:
-    """A scale at which the sums of a log keep within floating-point range."""
-    return _both(log, course)[0]
-
-
 def _both(log: Log, course: Course) -> tuple[float, float, float]:
     """Scale, and the joint chances of the log with nothing left and with any number left."""
     scale, ends = within_range(log, partial(_ends, course))

@@ -22,6 +22,7 @@ from rounds.core.quarantine.days import (
     credited_seconds,
     days_looked,
     doubts_live,
+    handling_seconds,
     open_doubts,
 )
 from rounds.core.quarantine.outlook import usual_times
@@ -226,10 +227,10 @@ def _without_last_find(at: Told) -> list[EffectiveLook] | None:
     def without(look: EffectiveLook) -> EffectiveLook:
         if look.day != at.found_on:
             return look
-        gone = sum(tally.count for tally in look.tallies if is_found(look, tally))
+        gone = (tally for tally in look.tallies if is_found(look, tally))
         left = tuple(tally for tally in look.tallies if not is_found(look, tally))
         # the time each took is no time of looking, with the find or without
-        seconds = max(0.0, look.seconds - gone * inspection.seconds_per_find)
+        seconds = max(0.0, look.seconds - handling_seconds(gone, inspection))
         return replace(look, tallies=left, seconds=seconds)
 
     return [without(look) for look in at.looks]

@@ -74,6 +74,7 @@ class Down:
             start_slope(course.known, run.state[:, of], caps), arrived, caps
         )
         self.total: Array = run.total()[of]
+        self._spare: Array | None = None
 
     def pass_event(self, event: Event, passed: DayPassed) -> None:
         """Carry the adjoint from before an event to after it."""
@@ -85,20 +86,25 @@ class Down:
             self._look(event, passed.frame)
 
     def _day(self, day: Day, passed: DayPassed) -> None:
-        slope = self.slope.copy()
+        slope, spare = self.slope, self._spare
         eggs = None
         if passed.exp is not None and passed.laid is not None:
             both = np.stack([passed.laid, passed.exp])
             laid, kept = series.products(both, slope[day.laying], self.frame.caps)
             eggs = day.eggs_laid * laid
             slope[day.laying] = kept
-        self.slope = numbers_after(day, slope)
+        # asking for as much memory each day takes as long as the product itself
+        out = spare if spare is not None and spare.shape == slope.shape else None
+        self.slope, self._spare = numbers_after(day, slope, out), slope
         if eggs is not None:
             self.slope[day.eggs] += eggs
 
     def _look(self, seen: Seen, after: Frame) -> None:
         shown, look = self.slope, seen.look
-        self.slope = shown * look.unseen[:, None]
+        if not seen.finds:
+            self.slope *= look.unseen[:, None]
+        else:
+            self.slope = shown * look.unseen[:, None]
         for find, variable in seen.finds:
             add_found(self.slope, shown, find, self.frame.place(variable), self.scale)
         while self.frame != after:

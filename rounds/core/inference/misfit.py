@@ -27,6 +27,18 @@ Stake = Callable[[Values], Values]
 
 
 @dataclass(frozen=True, slots=True)
+class FitRules:
+    """When the finds of a plant are said not to fit."""
+
+    times: float
+    """that the whole has grown, where a day lies in a tail of `tail` at most"""
+    tail: float
+    times_alone: float
+    """that it has grown, whatever the days: under the model it ever has in one of so many plants
+    at most"""
+
+
+@dataclass(frozen=True, slots=True)
 class Capital:
     """Logarithms of what each belief had won; 0 at the beginning."""
 
@@ -68,15 +80,32 @@ def _capital(won: Mapping[Kind, list[float]]) -> Capital:
     return Capital({kind: _log_mean(logs) for kind, logs in won.items()})
 
 
-def misfit(won: Capital, times: float) -> Kind | None:
+def least_tail(days: Iterable[DayForetold]) -> float:
+    """How far out the farthest of some days lies; 1 without any.
+
+    Of each day: the chance that the log before it gave to as many finds as there were or more, or
+    to as few or fewer, whichever is less: a two-sided tail of the posterior prediction.
+    """
+    least = 1.0
+    for day in days:
+        as_many, as_few = sum(day.chances[day.found :]), sum(day.chances[: day.found + 1])
+        least = min(least, as_many, as_few)
+    return least
+
+
+def misfit(won: Capital, tail: float, rules: FitRules) -> Kind | None:
     """How the finds of a plant do not fit; None where the model may well hold.
+
+    Said where the whole grew greatly; where it grew less, only with a day far out besides. Bets
+    alone are won on the first find of a plant long clean, which is rare and proves little.
 
     Args:
         won: by the beliefs.
-        times: that the whole has grown once it is said; under the model it ever has in one of so
-            many plants at most.
+        tail: the least of its days.
+        rules: how great and how far out is asked for.
     """
-    return won.best if won.whole >= log(times) else None
+    is_far = won.whole >= log(rules.times) and tail <= rules.tail
+    return won.best if is_far or won.whole >= log(rules.times_alone) else None
 
 
 def collection_misfit(plants: Iterable[Mapping[str, float]], times: float) -> str | None:

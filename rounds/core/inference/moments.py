@@ -65,7 +65,9 @@ class _Along(Backward):
 
     def _day(self, day: Day, before: DayPassed) -> None:
         state, caps, of_run = self.state, self.frame.caps, self._of_run
-        result = values_before(day, state.reshape(day.size, -1))
+        after, spare = state.reshape(day.size, -1), self._spare
+        out = spare if spare is not None and spare.shape == after.shape else None
+        result = values_before(day, after, out)
         if of_run.exp is None or of_run.laid is None:
             self.bends.append(None)
         else:
@@ -74,7 +76,7 @@ class _Along(Backward):
             laid = series.product(of_run.laid, eggs, caps)
             self.bends.append(series.product(stayed + laid / 2, eggs, caps))
             result[day.laying] = stayed + laid
-        self.state = result.reshape(state.shape)
+        self.state, self._spare = result.reshape(state.shape), after
 
 
 def _at_start(run: Backward, along: _Along) -> tuple[float, float]:

@@ -8,11 +8,10 @@ import numpy as np
 
 from rounds.core.biology.day import Values
 from rounds.core.biology.process import Process
-from rounds.core.biology.stages import STAGES_OF
 from rounds.core.body import ROOTS, Body
 from rounds.core.inference.observed import Find, Look
 from rounds.core.log.effective import EffectiveLook, EffectiveTally
-from rounds.core.parameters import Parameters
+from rounds.core.parameters import Biology, Parameters
 from rounds.core.quarantine.days import DoubtsByZone, credited_seconds, doubts_live
 
 OUTSIDE, OUT_OF_POT = 0, 1
@@ -39,6 +38,18 @@ class Reading:
     def doubts_are_live(self, zone: str) -> bool:
         """Whether the open doubts of the zone have become so many that they count as live."""
         return doubts_live(self.day, self.doubts.get(zone, {}), self.parameters.inspection)
+
+    @property
+    def biology(self) -> Biology:
+        """The life of the pest."""
+        return self.parameters.pests[self.pest]
+
+    def stages(self, recorded: str | None) -> tuple[str, ...] | None:
+        """Stages a find may be of; None, which stands for any, where none was recorded.
+
+        So it is for a stage that the pest does not have: what was seen was something of it.
+        """
+        return None if recorded is None else self.biology.recorded.get(recorded)
 
     def reference_seconds(self, zone: str) -> float | None:
         """Reference seconds of the zone that day; None where there is no such zone then or now."""
@@ -127,17 +138,19 @@ def _pass(look: EffectiveLook, reading: Reading) -> Pass | None:
     """One look as a pass; None where it is no evidence.
 
     A find is evidence even where no second is credited: it counts as seen in passing, as more
-    seconds would claim that nothing else was there to be seen.
+    seconds would claim that nothing else was there to be seen. So is each find of a pest of which
+    at least so many are counted: whoever stops counting says nothing of the rest.
     """
     found = _found(look, reading)
     seconds = _seconds(look, reading)
     if found:
-        seconds = max(seconds, reading.parameters.inspection.seconds_with_find)
+        in_passing = reading.parameters.inspection.seconds_with_find
+        seconds = in_passing if reading.biology.counted_from else max(seconds, in_passing)
     if seconds <= 0:
         return None
     times = _times(look, seconds, reading)
     finds = (
-        _Tallied(times, _stages(stage), sum(t.count for t in tallies), stays, tallies[0].id)
+        _Tallied(times, reading.stages(stage), sum(t.count for t in tallies), stays, tallies[0].id)
         for (stage, stays), tallies in found.items()
     )
     sac_went = any(stage == "egg-mass" and stays < 1 for stage, stays in found)
@@ -163,10 +176,6 @@ def _found(look: EffectiveLook, reading: Reading) -> Found:
 def _stays(tally: EffectiveTally, killed: float) -> float:
     """Chance that what was counted is still there and alive: 0 where removed."""
     return {"removed": 0.0, "killed": 1 - killed}.get(tally.kind, 1.0)
-
-
-def _stages(recorded: str | None) -> tuple[str, ...] | None:
-    return None if recorded is None else STAGES_OF[recorded]
 
 
 def _seconds(look: EffectiveLook, reading: Reading) -> float:

@@ -18,7 +18,7 @@ Array = NDArray[Any]
 """float64; complex128 where the generating function is evaluated on the unit circle"""
 Caps = tuple[int, ...]
 
-INNER = 40
+INNER = 24
 """most coefficients multiplied as one small matrix; measured"""
 MANY = 8
 """cap of the first variable from which `exp` makes matrices of its terms; measured"""

@@ -3,7 +3,7 @@
 import numpy as np
 
 from rounds.core.biology.day import Day, Values
-from rounds.core.inference.answer import chance_scale
+from rounds.core.inference.answer import within_range
 from rounds.core.inference.backward import Backward, Course, Event, prepare
 from rounds.core.inference.left import Down
 from rounds.core.inference.observed import Log
@@ -23,7 +23,16 @@ def means_through(log: Log, budget: int = THROUGH_BUDGET) -> Values:
         ImpossibleEntry: something in the log cannot happen.
     """
     course = prepare(log, budget)
-    run = _Keeping(course, np.ones((len(course.landing), 1, 1)), chance_scale(log, course))
+    anything = np.ones((len(course.landing), 1, 1))
+    runs: list[_Keeping] = []
+
+    def run_at(scale: float) -> tuple[Array, float]:
+        runs[:] = [_Keeping(course, anything, scale)]
+        ends = runs[0].values()
+        return ends, float(ends[0])
+
+    within_range(log, run_at)
+    (run,) = runs
     down = Down(run)
     chance = float(down.total[-1])
     means = []

@@ -27,6 +27,8 @@ class ZoneCall:
     reference_seconds: float
     least_seconds: float
     """what it is owed when the plant is due; 0 where it was looked at lately"""
+    counts_seconds: float = 0.0
+    """from which a look at it counts as one; no less than it is owed"""
     handling_seconds: float = 0.0
     """what is expected to be found in the reference seconds takes so long to handle"""
     waits: bool = False
@@ -48,6 +50,10 @@ class PlantCall:
     zones: Sequence[ZoneCall]
     found_in_reach: tuple[float, ...]
     """by stage: chance to find one insect in the reference seconds"""
+    unchecked_days: int = 0
+    """since the last look that counted for the whole plant; more than any where there was none"""
+    wants_full: bool = False
+    """that, or the day it came, was so long ago that a look at it shall count"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rounds.core.plan.call import PlantCall, Shares, Turn
-from rounds.core.plan.effort import Places, Values, Zones, seconds_at
-
-SAME = 9
-"""decimals to which the logarithm of a gain is rounded; ties are ordered by code"""
-MOST_TRIES = 50
+from rounds.core.plan.effort import Places, Values, Zones
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,37 +37,20 @@ class Calls:
     zones: Zones
     floors: Values
     """(N,): the least seconds of each zone once its plant is due"""
+    counts: Values
+    """(N,): the seconds from which a look at each zone counts; no less than the floors"""
+    unchecked: Places
+    """(P,): days since a look last counted for all of it"""
+    wants_full: NDArray[np.bool_]
+    """(P,): it was not fully checked for so long that a look at it shall count"""
     waits: NDArray[np.bool_]
     """(N,): it comes before better zones of its plant, where not all get what they are owed"""
     shares: Shares
 
     @cached_property
-    def entry(self) -> Values:
-        """(P,): the most harm found per second that a plant allows, its overhead counted in.
-
-        The greatest ratio of harm found to seconds spent, as a fixed point (Dinkelbach 1967): the
-        ratio grows with each step until it stays.
-        """
-        level = self._ratio(np.minimum(self.zones.most, 60.0))
-        for _ in range(MOST_TRIES):
-            useful = np.maximum(level, np.finfo(float).tiny)
-            better = np.maximum(level, self._ratio(seconds_at(self.zones, useful[self.owner])))
-            if np.all(better <= level * (1 + 1e-12)):
-                break
-            level = better
-        return level
-
-    @cached_property
-    def others(self) -> Places:
-        """Numbers of the plants that need not be looked at, highest `entry` first, none of 0."""
-        rank = np.argsort(np.argsort(np.array([code.casefold() for code in self.codes], dtype=str)))
-        gain = np.round(np.log(np.maximum(self.entry, np.finfo(float).tiny)), SAME)
-        ordered = np.lexsort((rank, -gain))
-        return np.asarray(ordered[(self.turn[ordered] == Turn.GAIN) & (self.entry[ordered] > 0)])
-
-    def _ratio(self, seconds: Values) -> Values:
-        found = self.by_plant(self.zones.prevented(seconds))
-        return np.asarray(found / (self.by_plant(self.zones.spent(seconds)) + self.overhead))
+    def rank(self) -> Places:
+        """(P,): the order of the codes."""
+        return np.argsort(np.argsort(np.array([code.casefold() for code in self.codes], dtype=str)))
 
     @cached_property
     def owed(self) -> Places:
@@ -83,6 +62,16 @@ class Calls:
     def needs(self) -> Values:
         """(P,): what each plant takes once it is due, with the handling of what is found."""
         return self.by_plant(self.zones.spent(self.floors))
+
+    @cached_property
+    def harm(self) -> Values:
+        """(P,): what the insects in reach on each plant would cause."""
+        return self.by_plant(self.zones.harm.sum(axis=1))
+
+    @cached_property
+    def usual(self) -> Values:
+        """(P,): what a look of the reference seconds takes, with the handling of what is found."""
+        return self.by_plant(self.zones.spent(self.zones.most / self.shares.credited_at_most))
 
     @property
     def needed_seconds(self) -> float:
@@ -142,6 +131,7 @@ def calls_of(plants: Sequence[PlantCall], shares: Shares) -> Calls:
         np.arange(len(plants)), np.array([len(plant.zones) for plant in plants], dtype=int)
     )
     floors = np.array([zone.least_seconds for zone in zones])
+    counts = np.array([zone.counts_seconds for zone in zones])
     return Calls(
         codes=[plant.code for plant in plants],
         turn=turn,
@@ -158,6 +148,9 @@ def calls_of(plants: Sequence[PlantCall], shares: Shares) -> Calls:
             handling=np.divide(handled, found, out=np.zeros(len(zones)), where=found > 0),
         ),
         floors=floors,
+        counts=np.maximum(floors, counts),
+        unchecked=np.array([plant.unchecked_days for plant in plants], dtype=np.intp),
+        wants_full=np.array([plant.wants_full for plant in plants], dtype=bool),
         waits=np.array([zone.waits for zone in zones], dtype=bool),
         shares=shares,
     )

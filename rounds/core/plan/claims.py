@@ -60,6 +60,8 @@ class ClaimFacts:
     """last day on which signs of insects were seen, where that still counts"""
     looks_by: date | None
     """the day from which on the looks that quarantine asks for would hold it up"""
+    chance_clean: float | None = None
+    """that no living insect is left; None where that is not worked out"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +84,8 @@ class Claim:
     in_one_go: bool
     """a look over the whole plant serves it"""
     exposure: Exposure | None
+    is_probable: bool = False
+    """alive by the sums alone: the last find is longer ago"""
 
     @property
     def is_starving(self) -> bool:
@@ -108,7 +112,7 @@ class Claim:
             return 4, 0, 0
         near = NEAREST.index(self.exposure.how) if self.code == NEAR and self.exposure else 0
         if self.code == ALIVE:
-            return 0, -self.days_past, 0
+            return 0, int(self.is_probable), -self.days_past
         if self.is_starving:
             return 1, self.starves_in_days, near
         return 2 if self.code == NEAR or self.is_new else 3, -self.days_past, near
@@ -140,6 +144,7 @@ def claim_of(facts: ClaimFacts, on: date, next_on: date, rules: ClaimRules) -> C
         share=max(rules.short_share if k in IN_ONE_GO else rules.whole_share for k in of),
         in_one_go=all(k in IN_ONE_GO for k in of),
         exposure=facts.exposure,
+        is_probable=code == ALIVE and not known_alive(facts, on, rules),
     )
 
 
@@ -152,10 +157,17 @@ def _longest(code: ClaimCode, rules: ClaimRules) -> int:
     return min(rules.starving_days, 2 * every.get(code, rules.starving_days))
 
 
-def is_alive(facts: ClaimFacts, on: date, rules: ClaimRules) -> bool:
+def known_alive(facts: ClaimFacts, on: date, rules: ClaimRules) -> bool:
     """Whether insects are known to live on it: found lately, or left there."""
     found = facts.found_on
     return facts.is_left or (found is not None and (on - found).days <= rules.alive_days)
+
+
+def is_alive(facts: ClaimFacts, on: date, rules: ClaimRules) -> bool:
+    """Whether insects live on it: that is known, or it was found on and the sums still say so."""
+    chance = facts.chance_clean
+    is_probable = facts.found_on is not None and chance is not None and chance < rules.alive_below
+    return is_probable or known_alive(facts, on, rules)
 
 
 def _latest(facts: ClaimFacts, on: date, rules: ClaimRules) -> Iterator[tuple[ClaimCode, date]]:

@@ -20,6 +20,7 @@ FITS = 1e-9
 CLOSE = 1e-10
 """tolerance of the sum of seconds, as a share of them"""
 MOST_STEPS = 200
+HALVINGS = 60
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,6 +90,27 @@ def seconds_at(zones: Zones, level: Values | float, start: Values | None = None)
         further = (step > CLOSE * seconds[todo]) & (seconds[todo] < zones.most[todo])
         todo = todo[further]
     return np.asarray(np.clip(seconds, zones.least, zones.most))
+
+
+def partly(zones: Zones, start: Values, goal: Values, seconds: float) -> Values:
+    """(N,): zone after zone from its start up to its goal, as far as so many seconds go.
+
+    Looking and handling at all zones take no more than `seconds`, where the start takes no more.
+    """
+    more = np.maximum(goal - start, 0.0)
+    before = np.cumsum(more) - more
+
+    def at(looked: float) -> Values:
+        return np.asarray(start + np.clip(looked - before, 0.0, more))
+
+    low, high = 0.0, float(more.sum())
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        if zones.spent(at(middle)).sum() <= seconds:
+            low = middle
+        else:
+            high = middle
+    return at(low)
 
 
 def fill(zones: Zones, seconds: float) -> Values:

@@ -1,10 +1,12 @@
 """What is owed is given first, in its order, before any second goes where it gains most.
 
 Those with insects come first, and leave the others what these need a day so that nobody starves.
-Each of the others gets a whole look or waits. Where all that is due is held, plants that would come
-due on the days ahead, more than these hold, are looked at before.
+Each of the others gets a whole look or waits. Where all that is due is held, looks that nearly
+count are made to count; then plants that would come due on the days ahead, more than these hold,
+are looked at before.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,11 +14,9 @@ from numpy.typing import NDArray
 
 from rounds.core.plan.call import Turn
 from rounds.core.plan.calls import Calls
-from rounds.core.plan.effort import FITS, Places, Values
+from rounds.core.plan.effort import FITS, HALVINGS, Places, Values, partly
 from rounds.core.plan.wave import each_day, of_today
 from rounds.core.plan.whole import APART_SECONDS, Room, WholeLooks
-
-HALVINGS = 60
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -30,7 +30,7 @@ class Floors:
     owed_is_met: bool
     """each plant that is due gets what it is owed"""
     are_met: bool
-    """and each that is brought forward its own"""
+    """looks that nearly count do, and each plant that is brought forward gets its own"""
 
 
 def floors_within(calls: Calls, seconds: float) -> Floors:
@@ -41,7 +41,7 @@ def floors_within(calls: Calls, seconds: float) -> Floors:
     """
     filling = _Filling(calls, seconds)
     owed_is_met = filling.give_owed()
-    are_met = owed_is_met and filling.bring_forward()
+    are_met = owed_is_met and filling.look_ahead()
     return Floors(filling.seconds, filling.planned, owed_is_met, are_met)
 
 
@@ -56,6 +56,8 @@ class _Filling:
         is_alive = calls.turn[calls.owed] == Turn.ALIVE
         self._alive = calls.owed[is_alive]
         self._waiting: list[int] = calls.owed[~is_alive].tolist()
+        self._early: list[int] = []
+        """brought forward"""
         self._least = np.array([self._shortest(plant) for plant in self._alive.tolist()])
         others, sizes = calls.turn != Turn.ALIVE, calls.needs + calls.overhead
         a_day = min(
@@ -91,7 +93,46 @@ class _Filling:
         rests = [self._give_rest(plant, float(most)) for plant, most in pairs]
         return all(rests)
 
-    def bring_forward(self) -> bool:
+    def look_ahead(self) -> bool:
+        """Once all that is owed is given: have looks count, bring others forward; is all done?"""
+        if not self._have_count(self._waiting):
+            return False
+        is_done = self._bring_forward()
+        return is_done and self._have_count(self._early)
+
+    def _have_count(self, plants: Sequence[int]) -> bool:
+        """Lengthen looks over whole plants that nearly count, so that they do; whether all do.
+
+        The shortest looks come first, as those that more seconds let in must come last; of equal
+        ones who was never fully checked, then who was not for longest. None gets more by it than
+        one plant may take.
+        """
+        calls, most = self._calls, self._calls.most_of(self._whole)
+        looks = np.round(calls.by_plant(calls.counts), 1)
+        short = [plant for plant in plants if self._nearly_counts(plant)]
+        for plant in sorted(short, key=lambda plant: (looks[plant], -calls.unchecked[plant])):
+            here, needs = self._zones(plant), float(calls.needs[plant])
+            zones, counts = calls.zones.take(here), calls.counts[here]
+            looked = float(zones.spent(counts).sum())
+            asked = looked - needs
+            if looked > most + FITS:
+                continue
+            if asked > self._left + FITS:
+                # zone after zone, so that what is lengthened counts there
+                self.seconds[here] = partly(zones, calls.floors[here], counts, needs + self._left)
+                return False
+            self.seconds[here] = counts
+            self._left -= asked
+        return True
+
+    def _nearly_counts(self, plant: int) -> bool:
+        """Whether a look at it shall count, and all of it is looked at, but too briefly."""
+        zones = self._zones(plant)
+        floors, counts = self._calls.floors[zones], self._calls.counts[zones]
+        is_near = bool((floors > 0).all() and (floors < counts - FITS).any())
+        return is_near and bool(self._calls.wants_full[plant])
+
+    def _bring_forward(self) -> bool:
         """Look at who comes due on the days ahead, as far as these do not hold it; is that done?
 
         Those come first whose latest day does; the first that does not fit gets its best zones.
@@ -111,6 +152,7 @@ class _Filling:
                 self._give_part(plant)
                 return False
             self._take(plant, float(calls.needs[plant]))
+            self._early.append(plant)
             asked -= float(sizes[plant])
         return True
 
@@ -224,36 +266,29 @@ class _Filling:
 
     def _shortest(self, plant: int) -> float:
         """What the shortest look at a plant takes."""
-        looked = float(self._calls.floors[self._zones(plant)].sum())
-        shortest = min(looked, self._calls.shares.least_seconds)
-        return self._spent(plant, self._first(plant, shortest))
+        here = self._zones(plant)[self._order(plant)]
+        least = self._calls.floors[here]
+        before = np.cumsum(least) - least
+        looked = np.clip(self._calls.shares.least_seconds - before, 0.0, least)
+        return float(self._calls.zones.take(here).spent(looked).sum())
 
     def _cut(self, plant: int, given: float) -> Values:
         """Seconds at the zones of a plant, fewer than the least, that take so many together."""
-        low, high = 0.0, float(self._calls.floors[self._zones(plant)].sum())
-        for _ in range(HALVINGS):
-            middle = (low + high) / 2
-            if self._spent(plant, self._first(plant, middle)) <= given:
-                low = middle
-            else:
-                high = middle
-        return self._first(plant, low)
+        order = self._order(plant)
+        here = self._zones(plant)[order]
+        least = self._calls.floors[here]
+        seconds = np.zeros(len(here))
+        seconds[order] = partly(self._calls.zones.take(here), np.zeros(len(here)), least, given)
+        return seconds
 
-    def _spent(self, plant: int, seconds: Values) -> float:
-        return float(self._calls.zones.take(self._zones(plant)).spent(seconds).sum())
-
-    def _first(self, plant: int, looked: float) -> Values:
-        """So many seconds of looking, of the least: at zones that wait, then at the best first."""
+    def _order(self, plant: int) -> Places:
+        """In which order a plant's zones are looked at: those that wait, then the best first."""
         here = self._zones(plant)
         zones, least = self._calls.zones.take(here), self._calls.floors[here]
         spent = zones.spent(least)
         gain = np.divide(zones.prevented(least), spent, out=np.zeros(len(spent)),
                          where=spent > 0)  # fmt: skip
-        seconds, left = np.zeros(len(spent)), looked
-        for zone in np.lexsort((-gain, ~self._calls.waits[here])):
-            seconds[zone] = min(float(least[zone]), left)
-            left -= seconds[zone]
-        return seconds
+        return np.lexsort((-gain, ~self._calls.waits[here]))
 
 
 def _equal(wanted: Values, least: Values, room: float) -> Values:

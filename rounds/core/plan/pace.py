@@ -36,8 +36,13 @@ def own_pace(looks: Sequence[TimedLook], planning: Planning) -> Pace:
     last = looks[-planning.pace_looks :]
     if len(last) < planning.pace_from_looks:
         return Pace(AS_PLANNED, len(last))
-    middle = _median([look.elapsed_seconds / look.planned_seconds for look in last])
+    middle = median_times(last)
     return Pace(min(max(middle, planning.pace_least), planning.pace_most), len(last))
+
+
+def median_times(looks: Sequence[TimedLook]) -> float:
+    """Times the planned seconds that looks took, the middle of at least one."""
+    return _median([look.elapsed_seconds / look.planned_seconds for look in looks])
 
 
 def _median(values: Sequence[float]) -> float:

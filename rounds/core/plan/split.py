@@ -1,13 +1,19 @@
 """Which plants get seconds of a round, and how many at each zone."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 from numpy.typing import NDArray
 
+from rounds.core.plan.call import Turn
 from rounds.core.plan.calls import Calls
-from rounds.core.plan.effort import FITS, Places, Values, Zones, fill
+from rounds.core.plan.effort import FITS, Places, Values, Zones, fill, partly
 from rounds.core.plan.floors import Floors, floors_within
+from rounds.core.plan.offers import Offer, offers
+
+Planned = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,37 +51,49 @@ def split(calls: Calls, seconds: float) -> Split:
     """Split the seconds of a round over plants and zones so that most harm is found.
 
     First what is owed, in its order, and what is brought forward. Where all of that has its least,
-    the others come in by gain per second, as many as find most together; each takes its overhead
-    from the seconds of all.
+    looks at others and looks made to count come in by gain per second, as many as find most
+    together; what is left then goes to plants with insects, and to looks that count.
 
-    Adding a plant pays from some number of seconds on, which grows from one plant to the next, as
-    one more plant never lowers the common marginal gain at the same seconds. So the best number of
-    plants is found by bisection, and more seconds never find less.
+    With a fixed number of them more seconds never find less, so that the best number never does.
     """
     floors = floors_within(calls, seconds)
     if not floors.are_met or not len(calls.turn):
         return _as_owed(calls, floors)
-    held = replace(calls, zones=replace(calls.zones, least=floors.seconds))
-    owed = np.flatnonzero(floors.planned)
-    others = calls.others[~floors.planned[calls.others]]
-    # upper bound: as many as their overhead alone lets in
-    taken = float(calls.zones.spent(floors.seconds).sum() + calls.overhead[owed].sum())
-    left = seconds - taken + calls.spared.max()
-    low, high = 0, int(np.searchsorted(np.cumsum(calls.overhead[others]), left + FITS, "right"))
-    known: dict[int, Split] = {}
+    planned, least = floors.planned.copy(), floors.seconds.copy()
+    most_offers = 1 + int(seconds / calls.shares.least_seconds)
+    offered = list(islice(offers(calls, planned, least), most_offers))
+    found = _with_one_more(calls, _filled(calls, planned, least, seconds), offered, seconds)
+    for number, offer in enumerate(offered, 1):
+        planned[offer.plant] = True
+        least[offer.zones] = offer.seconds
+        cost = calls.zones.spent(least).sum() + calls.overhead_of(np.flatnonzero(planned))
+        if cost > seconds + FITS:
+            break
+        filled = _filled(calls, planned, least, seconds)
+        filled = _with_one_more(calls, filled, offered[number:], seconds)
+        if filled.prevented >= found.prevented:
+            found = filled
+    if found.planned.any() or not offered:
+        return found
+    return _in_part(calls, offered[0], seconds)
 
-    def with_others(number: int) -> Split:
-        if number not in known:
-            known[number] = _long_enough(held, owed, others[:number], seconds)
-        return known[number]
 
-    while low < high:
-        middle = (low + high + 1) // 2
-        if with_others(middle).prevented >= with_others(middle - 1).prevented:
-            low = middle
-        else:
-            high = middle - 1
-    return with_others(low)
+def _with_one_more(calls: Calls, filled: Split, others: Sequence[Offer], seconds: float) -> Split:
+    """The same with the best of the other offers that fits into what nobody could use."""
+    taken = calls.zones.spent(filled.seconds).sum()
+    left = seconds - float(taken) - calls.overhead_of(np.flatnonzero(filled.planned))
+    fits = [
+        offer
+        for offer in others
+        if offer.cost <= left + FITS and filled.planned[offer.plant] != offer.adds
+    ]
+    if not fits:
+        return filled
+    best = max(fits, key=lambda offer: offer.found)
+    planned, looked = filled.planned.copy(), filled.seconds.copy()
+    planned[best.plant] = True
+    looked[best.zones] = np.maximum(looked[best.zones], best.seconds)
+    return Split(planned, looked, filled.prevented + best.found, filled.owed_is_met)
 
 
 def _as_owed(calls: Calls, floors: Floors) -> Split:
@@ -84,40 +102,57 @@ def _as_owed(calls: Calls, floors: Floors) -> Split:
     return Split(floors.planned, floors.seconds, found, floors.owed_is_met)
 
 
-def _long_enough(calls: Calls, owed: Places, others: Places, seconds: float) -> Split:
-    """The best split among these plants, without those whose look would be too short."""
-    found = _filled(calls, np.concatenate([owed, others]), seconds)
-    looked = calls.by_plant(found.seconds)
-    short = others[looked[others] < calls.shares.least_seconds]
-    if not len(short):
-        return found
-    return _long_enough(calls, owed, others[~np.isin(others, short)], seconds)
+def _in_part(calls: Calls, offer: Offer, seconds: float) -> Split:
+    """As much of the first look as the seconds hold, where they hold none."""
+    zones, room = (
+        calls.zones.take(offer.zones),
+        seconds - calls.overhead_of(np.array([offer.plant])),
+    )
+    given = partly(zones, np.zeros(len(offer.zones)), offer.seconds, room)
+    looked = np.zeros(len(calls.owner))
+    if given.sum() >= calls.shares.least_seconds:
+        looked[offer.zones] = given
+    found = float(calls.zones.prevented(looked).sum())
+    return Split(calls.by_plant(looked) > 0, looked, found, owed_is_met=True)
 
 
-def _filled(calls: Calls, plants: Places, seconds: float) -> Split:
-    """The best split among these plants; one that gets no second is not looked at."""
+def _filled(calls: Calls, planned: Planned, least: Values, seconds: float) -> Split:
+    """The best split among these plants, each zone getting its least.
+
+    A look at a plant without known insects that does not count gets no more, and where others are
+    left out none is longer than usual.
+    """
+    plants = np.flatnonzero(planned)
     here = calls.zones_of(plants)
-    zones = calls.zones.take(here)
+    zones, owner = replace(calls.zones.take(here), least=least[here]), calls.owner[here]
+    calm = calls.turn != Turn.ALIVE
+    too_short = calls.by_plant((least < calls.counts - FITS).astype(float)) > 0
+    stays = (calm & too_short)[owner]
+    zones = replace(zones, most=np.where(stays, zones.least, zones.most))
     room = seconds - calls.overhead_of(plants)
-    found = _filled_up_to(zones, calls.owner[here], room, calls.most_of(seconds))
+    limits = np.full(len(calls.turn), calls.most_of(seconds))
+    is_all = bool((planned | (calls.harm <= 0)).all())
+    if not is_all:
+        limits[calm] = np.minimum(limits, calls.usual)[calm]
+    limits = np.maximum(limits, np.bincount(owner, zones.spent(zones.least), len(limits)))
+    found = _filled_up_to(zones, owner, room, limits)
+    if float(zones.spent(found).sum()) < room - FITS:
+        most = zones.most if is_all else np.where(calm[owner], found, zones.most)
+        found = fill(replace(zones, least=found, most=most), room)
     spent = np.zeros(len(calls.owner))
     spent[here] = found
-    planned = np.zeros(len(calls.turn), dtype=bool)
-    planned[plants] = calls.by_plant(spent)[plants] > 0
-    return Split(planned, spent, float(zones.prevented(found).sum()), owed_is_met=True)
+    return Split(planned.copy(), spent, float(zones.prevented(found).sum()), owed_is_met=True)
 
 
-def _filled_up_to(zones: Zones, owner: Places, seconds: float, most: float) -> Values:
-    """(N,): the seconds that find most, no plant taking more than `most` that others could use.
+def _filled_up_to(zones: Zones, owner: Places, seconds: float, limits: Values) -> Values:
+    """(N,): the seconds that find most, no plant taking more than its limit (P,).
 
-    What a plant gets at the least it gets all the same. A plant that would take more gets `most`,
-    and the others share the rest: on that lower level of gain it would take more still. What then
-    is left over, nobody else could use.
+    A plant that would take more gets its limit, and the others share the rest: on that lower level
+    of gain it would take more still.
     """
     given = np.zeros(len(owner))
     free = np.arange(len(owner))
     left = seconds
-    limits = np.maximum(most, np.bincount(owner, zones.spent(zones.least)))
     while len(free):
         given[free] = fill(zones.take(free), left)
         taken = np.bincount(owner[free], zones.take(free).spent(given[free]), len(limits))
@@ -128,5 +163,5 @@ def _filled_up_to(zones: Zones, owner: Places, seconds: float, most: float) -> V
             left -= float(zones.take(own).spent(given[own]).sum())
         free = free[~np.isin(owner[free], over)]
         if not len(over):
-            return given
-    return fill(replace(zones, least=given), seconds)
+            break
+    return given

@@ -11,9 +11,10 @@ from rounds.core.quarantine.warmth import LIMIT_DAYS, warmth_to_come
 
 @dataclass(frozen=True, slots=True)
 class EggWarmth:
-    """Degree-days, degC, from which eggs hatch, and by which all have."""
+    """Degree-days, degC, from which eggs hatch, that most take, and by which all have."""
 
     least: float
+    usual: float
     most: float
 
 
@@ -24,7 +25,11 @@ class Brood:
     laid_by: date
     first: date | None
     """None where it comes no sooner than the limit"""
+    usual: date | None
+    """on which most do: crawlers appear"""
     last: date | None
+    pest: str = ""
+    """whose"""
 
 
 def last_brood(
@@ -56,4 +61,4 @@ def last_brood(
         )
         return laid_by + timedelta(days) if days <= most else None
 
-    return Brood(laid_by, first_day(warmth.least), first_day(warmth.most))
+    return Brood(laid_by, first_day(warmth.least), first_day(warmth.usual), first_day(warmth.most))

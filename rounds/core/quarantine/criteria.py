@@ -42,6 +42,21 @@ class QuarantineHistory:
     """the first day it was here; None stands for the first of the period"""
 
 
+LATELY, MEDIUM, GAP = "lately", "medium", "gap"
+
+
+@dataclass(frozen=True, slots=True)
+class Lacking:
+    """Why a criterion is unmet, or counts fewer looks, though there are more of them."""
+
+    kind: str
+    """`lately`: too few in the last days; `medium`: too few with the medium surface; `gap`: a gap
+    between looks holds the count back"""
+    have: int
+    """looks of that kind; with a gap, all clean looks"""
+    need: int
+
+
 @dataclass(frozen=True, slots=True)
 class Criterion:
     """One requirement. What is not asked is met with `need` None.
@@ -56,6 +71,8 @@ class Criterion:
     unit: str
     """day, degree_day, look, course or chance"""
     expected_on: date | None = None
+    lacks: Lacking | None = None
+    """what else it wants, where there seem to be enough"""
 
 
 def judge(history: QuarantineHistory, on: date, rules: QuarantineRules) -> tuple[Criterion, ...]:
@@ -168,9 +185,15 @@ def _clean_looks(
 ) -> Criterion:
     have = clean_streak(days, on, rules, since=anchor).looks
     recent_from = on - timedelta(days=rules.recent_look_days)
-    recent = sum(looked.day >= recent_from for looked in clean_run(days, on, anchor))
+    run = clean_run(days, on, anchor)
+    recent = sum(looked.day >= recent_from for looked in run)
     met = have >= rules.clean_looks and recent >= rules.recent_looks
-    return Criterion(CLEAN_LOOKS, met, have, rules.clean_looks, "look")
+    lacks = None
+    if have >= rules.clean_looks and not met:
+        lacks = Lacking(LATELY, recent, rules.recent_looks)
+    elif have < min(rules.clean_looks, len(run)):
+        lacks = Lacking(GAP, len(run), rules.clean_looks)
+    return Criterion(CLEAN_LOOKS, met, have, rules.clean_looks, "look", lacks=lacks)
 
 
 def _medium_and_roots(
@@ -181,7 +204,10 @@ def _medium_and_roots(
         return Criterion(MEDIUM_AND_ROOTS, True, have, None, "look")
     with_medium = sum(looked.medium_seen for looked in clean_run(history.days, on, anchor))
     met = have >= rules.root_looks and with_medium >= rules.clean_looks
-    return Criterion(MEDIUM_AND_ROOTS, met, have, rules.root_looks, "look")
+    lacks = None
+    if have >= rules.root_looks and not met:
+        lacks = Lacking(MEDIUM, with_medium, rules.clean_looks)
+    return Criterion(MEDIUM_AND_ROOTS, met, have, rules.root_looks, "look", lacks=lacks)
 
 
 def _courses(history: QuarantineHistory, on: date) -> Criterion:

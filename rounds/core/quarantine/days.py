@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds.core.body import MEDIUM, ROOTS, Body
-from rounds.core.log.effective import EffectiveLook
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.parameters import Inspection
 
 TOLERANCE = 1e-9
@@ -14,6 +14,9 @@ TOLERANCE = 1e-9
 
 SECONDS_LOST = 0.01
 """by which looks kept to the millisecond may fall short of the seconds they share"""
+
+EFFORT_DIGITS = 4
+"""of an effort: as it is kept"""
 
 DoubtsByZone = Mapping[str, Mapping[date, int]]
 
@@ -47,9 +50,41 @@ def credited_seconds(
     """
     if look.is_open or look.outcome != "looked":
         return 0.0
-    counted = look.counted() if look.tallies else 0
-    seconds = look.seconds - inspection.seconds_per_find * counted
+    handling = handling_seconds(look.tallies, inspection) if look.tallies else 0.0
+    seconds = look.seconds - handling
     return min(max(0.0, seconds), inspection.credited_at_most * reference_seconds)
+
+
+def handling_seconds(tallies: Iterable[EffectiveTally], inspection: Inspection) -> float:
+    """Seconds that lifting what was counted took, which are no time of looking."""
+    once = inspection.handled_once
+    handled = sum(1 if tally.pest in once else tally.count for tally in tallies)
+    return inspection.seconds_per_find * handled
+
+
+def effort_of(looks: Iterable[EffectiveLook], body: Body, inspection: Inspection) -> float:
+    """What was looked on one day, in complete looks: seconds over the seconds of one.
+
+    Handling is left out, down to a share of the seconds that is searching at the least: where
+    insects are many their handling takes all there is. Roots within a closed pot are no look.
+    """
+    whole = sum(zone.reference_seconds for zone in body.outside)
+    reference = {zone.zone: zone.reference_seconds for zone in body.zones}
+    seconds = 0.0
+    for look in looks:
+        if look.outcome == "cannot-see" or _is_within_pot(look, body):
+            continue
+        of_zone = reference.get(look.zone, 0.0)
+        credited = credited_seconds(look, of_zone, inspection)
+        if look.tallies:
+            least = inspection.searched_least * look.seconds
+            credited = max(credited, min(least, inspection.credited_at_most * of_zone))
+        seconds += credited
+    return round(seconds / whole, EFFORT_DIGITS)
+
+
+def _is_within_pot(look: EffectiveLook, body: Body) -> bool:
+    return look.zone == ROOTS and not (look.unpotted or body.clear_pot)
 
 
 def days_looked(
@@ -127,8 +162,7 @@ def zones_seen(
     seconds: dict[str, float] = defaultdict(float)
     for look in looks:
         # A zone the plant does not have, or roots within a closed pot, were not looked at.
-        within_pot = look.zone == ROOTS and not (look.unpotted or body.clear_pot)
-        if look.zone in reference and not within_pot:
+        if look.zone in reference and not _is_within_pot(look, body):
             seconds[look.zone] += credited_seconds(look, reference[look.zone], inspection)
     return frozenset(
         zone

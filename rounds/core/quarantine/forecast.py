@@ -47,12 +47,14 @@ class Supposed:
     """whether the day spoken about is not over: what is due on it may still be done"""
     sees_medium: bool = True
     """whether a look to come sees the medium's surface"""
-    every_days: int | None = None
-    """between complete looks, where it is not as usual"""
+    every_days: float | None = None
+    """between complete looks, where it is not as usual; at least 1"""
     times: float = 1.0
     """how many times as long as usual a look is"""
     roots_on: date | None = None
     """one more look at the roots, whether it counts or not"""
+    celsius: float | None = None
+    """mean temperature, where it is not that of the last days"""
     coming: Mapping[date, float] = field(default_factory=dict)
     """crawlers from infested neighbours, by day"""
     treated: tuple[Treated, ...] = ()
@@ -189,13 +191,14 @@ def _looks_to_come(
     One is due at once where there was none, or the interval is over.
     """
     first = _first_day(past, on, supposed)
-    interval = timedelta(days=supposed.every_days or interval_days)
+    interval = float(supposed.every_days or interval_days)
     last = next((looked.day for looked in reversed(past) if looked.complete), None)
-    day = first_day_back(first if last is None else max(last + interval, first), supposed.away)
+    # parts of a day add up: three looks a week are two days apart, then two, then three
+    due = first.toordinal() if last is None else max(last.toordinal() + interval, first.toordinal())
     looks = []
-    while day <= until:
+    while (day := first_day_back(date.fromordinal(int(due)), supposed.away)) <= until:
         looks.append(DayLooked(day, True, False, supposed.sees_medium, False))
-        day = first_day_back(day + interval, supposed.away)
+        due = max(due, float(day.toordinal())) + interval
     return looks
 
 

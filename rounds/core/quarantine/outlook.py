@@ -1,6 +1,6 @@
 """The chance clean on days to come, if looks go on as they have and stay clean."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from statistics import median
 
@@ -119,6 +119,10 @@ class Outlook:
                 pass
         return self._days.bounds(number)[0]
 
+    def work_out(self, days: Iterable[date]) -> Iterator[None]:
+        """Work out the chances themselves on some days, in short steps; those between stay open."""
+        return self._days.work_out([self._number(day) for day in days])
+
     def _number(self, day: date) -> int:
         """Days ahead of the log, 0 being its end."""
         return (day - self._last).days
@@ -193,6 +197,20 @@ def sees_medium(
     usual = usual_look(facts, on, parameters, past)
     found = {zone: times * seconds for zone, seconds in usual.items()}
     return MEDIUM in _seen(found, facts.body_on(on), parameters.inspection)
+
+
+def least_times(
+    facts: PlantFacts, on: date, parameters: Parameters, past: Sequence[DayLooked]
+) -> float:
+    """How many times as long as usual a look is, at least, that is complete."""
+    body, inspection = facts.body_on(on), parameters.inspection
+    usual = usual_look(facts, on, parameters, past)
+    tried = sorted(inspection.seen_from / seconds for seconds in usual.values() if seconds)
+    for times in tried:
+        found = {zone: times * seconds for zone, seconds in usual.items()}
+        if is_complete(_seen(found, body, inspection), body, inspection):
+            return times
+    return 1.0
 
 
 def _seen(times: Mapping[str, float], body: Body, inspection: Inspection) -> frozenset[str]:

@@ -12,13 +12,15 @@ from datetime import date, timedelta
 from itertools import groupby
 
 from rounds.core.body import Body
-from rounds.core.log.effective import EffectiveLook
+from rounds.core.estimates.growth import DayCounted
+from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.log.entries import NOT_ANSWERED
 from rounds.core.parameters import Inspection
 from rounds.core.quarantine.days import (
     DayLooked,
     DoubtsByZone,
     day_looked,
+    effort_of,
     is_complete,
     zones_gone_over,
 )
@@ -28,6 +30,9 @@ DAYS_KEPT = 200
 
 COMPLETE_KEPT = 12
 """complete looks kept one by one, however old: the usual interval is taken from them"""
+
+COUNTED_DAYS_KEPT = 60
+"""days up to the last look for which counts are kept beside their effort"""
 
 Made = tuple[int, int]
 """When a look was made: the second it began, then its id. The later look has the greater one."""
@@ -97,6 +102,10 @@ class PestPast:
     """the first of these"""
     complete_on: date | None = None
     """last day it was fully checked"""
+    counted: tuple[DayCounted, ...] = ()
+    """what looks found alive lately, from the last day without a find before it on"""
+    laid_on: date | None = None
+    """last day something was found that may have laid, or eggs themselves"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +116,7 @@ class Past:
     key: str = ""
     """digest of all looks it was made from, in their order, whatever steps it was made in"""
     pests: Mapping[str, PestPast] = field(default_factory=dict)
-    """by the pests the plant is followed for"""
+    """by the pests it was followed for, those found among them"""
     zones: Mapping[str, ZonePast] = field(default_factory=dict)
     doubts: tuple[OpenDoubt, ...] = ()
     """oldest first"""
@@ -123,8 +132,6 @@ class Past:
     """the look of that day from which on all of it was looked at, the last one from which it was"""
     found_at: Made | None = None
     """the last look at which something alive was found"""
-    laid_on: date | None = None
-    """last day something was found that may have laid, or eggs themselves"""
     is_counted: bool = False
     """whether anything was ever counted"""
     visits: int = 0
@@ -138,7 +145,9 @@ class Reader:
     """What the looks of one plant are read with."""
 
     body_on: Callable[[date], Body]
-    pests: tuple[str, ...]
+    pests: Mapping[str, date]
+    """those the plant is said to be followed for, each from which day on; a find of another pest
+    begins to follow it"""
     inspection: Inspection
     gone_over_share: float
     """of the reference seconds of a zone, from which on it was gone over"""
@@ -197,7 +206,6 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
     seen = any(look.outcome == "looked" or look.tallies for look in looks)
     zones = _zones(past.zones, day, looks, reader)
     gone_over = _gone_over(past, zones, day, reader)
-    laid = any(tally.is_live and tally.stage not in LAYS_NO_EGGS for tally in tallies)
     found = [_made(look) for look in looks if any(tally.is_live for tally in look.tallies)]
     return replace(
         past,
@@ -205,7 +213,7 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
         key=_key(past.key, day, looks),
         pests={
             pest: _with_day_of_pest(of_pest, day, looks, pest, doubts_by_zone(doubts, pest), reader)
-            for pest in reader.pests
+            for pest in _followed(past, day, tallies, reader)
             for of_pest in (past.pests.get(pest, PestPast()),)
         },
         zones=zones,
@@ -216,11 +224,19 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
         gone_over_on=gone_over and gone_over[0],
         gone_over_from=gone_over and gone_over[1],
         found_at=max(found, default=past.found_at),
-        laid_on=day if laid else past.laid_on,
         is_counted=past.is_counted or bool(tallies),
         visits=past.visits + len({(reader.is_own(look), look.round_id) for look in looks}),
         newest=max(filter(None, (past.newest, _newest(day, looks, reader))), default=None),
     )
+
+
+def _followed(
+    past: Past, day: date, tallies: Iterable[EffectiveTally], reader: Reader
+) -> Iterable[str]:
+    """The pests that the looks of a day are evidence of: those said, and those found by then."""
+    said = [pest for pest, since in reader.pests.items() if since <= day]
+    found = sorted({tally.pest for tally in tallies if tally.is_live})
+    return dict.fromkeys((*said, *past.pests, *found))
 
 
 def _made(look: EffectiveLook) -> Made:
@@ -251,12 +267,22 @@ def _with_day_of_pest(
     doubts: DoubtsByZone,
     reader: Reader,
 ) -> PestPast:
-    looked = day_looked(day, looks, reader.body_on(day), pest, doubts, reader.inspection)
+    body = reader.body_on(day)
+    looked = day_looked(day, looks, body, pest, doubts, reader.inspection)
+    found = sum(look.live(pest) for look in looks if look.tallies)
+    laid = any(
+        tally.is_live and tally.pest == pest and tally.stage not in LAYS_NO_EGGS
+        for look in looks
+        for tally in look.tallies
+    )
+    counted = DayCounted(day, found, effort_of(looks, body, reader.inspection))
     return replace(
         past,
+        counted=(*past.counted, counted) if counted.found or counted.effort else past.counted,
         days=(*past.days, looked),
         live_on=(*past.live_on, day) if looked.live else past.live_on,
         complete_on=day if looked.complete else past.complete_on,
+        laid_on=day if laid else past.laid_on,
     )
 
 
@@ -316,7 +342,21 @@ def _key(before: str, day: date, looks: Iterable[EffectiveLook]) -> str:
 def _trimmed(past: Past) -> Past:
     """The past without the days that need not be kept one by one any longer."""
     first = past.until - timedelta(days=DAYS_KEPT - 1)
-    return replace(past, pests={pest: _trimmed_days(of, first) for pest, of in past.pests.items()})
+    pests = {
+        pest: replace(_trimmed_days(of, first), counted=_trimmed_counts(of.counted))
+        for pest, of in past.pests.items()
+    }
+    return replace(past, pests=pests)
+
+
+def _trimmed_counts(counted: tuple[DayCounted, ...]) -> tuple[DayCounted, ...]:
+    """The counts of the last days, from the last clean one before the first find on."""
+    if not counted:
+        return ()
+    first = counted[-1].day - timedelta(days=COUNTED_DAYS_KEPT - 1)
+    lately = [of for of in counted if of.day >= first]
+    found = next((n for n, of in enumerate(lately) if of.found), len(lately))
+    return tuple(lately[max(0, found - 1) :])
 
 
 def _trimmed_days(past: PestPast, first: date) -> PestPast:

@@ -97,11 +97,14 @@ class Draft:
         today = self._book.clock.today()
         under_way = is_under_way(self._book, today)
         if under_way is not None:
-            return resume(self._book, under_way, who, take_over=True)
-        waiting = self.to_look_at()
-        if not waiting:
-            raise Refused("delivery-seen")
-        return begin(self._book, _plan(waiting, today), who)
+            walk = resume(self._book, under_way, who, take_over=True)
+        else:
+            waiting = self.to_look_at()
+            if not waiting:
+                raise Refused("delivery-seen")
+            walk = begin(self._book, _plan(waiting, today), who)
+        walk.is_of_delivery = True
+        return walk
 
     # deciding
 
@@ -208,7 +211,7 @@ def _planned(record: PlantRecord, position: int) -> PlannedPlant:
         zones=zones,
         whole_plant=False,
         steps=tuple((zone.zone,) for zone in zones),
-        claim=_claimed(record.claim),
+        claim=_claimed(record.claim_seen),
         owed_seconds=sum(zone.planned_seconds for zone in zones),
         short=None,
         handling_seconds=0.0,

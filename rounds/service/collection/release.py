@@ -5,6 +5,7 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import Period, Plant
+from rounds.core.quarantine.criteria import Criterion
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.plants import check_here
 from rounds.service.inference.day import record_of
@@ -13,6 +14,7 @@ from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.record import PlantRecord
 from rounds.store import plants
+from rounds.words.pests import pest_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,7 @@ def end_quarantine(
     if period is None or record.forecast is None:
         refusal = Refused("not-in-quarantine", code=plant.code, field="code")
         return Decision(False, False, early_reason, record, refusal)
-    ready = all(criterion.met is True for criterion in record.forecast.criteria)
+    ready = all(each.met is True for other in _each_pest(record) for each in _judged(other))
     if not ready and early_reason is None:
         return Decision(False, False, None, record, _not_yet(record))
     early = not ready
@@ -67,14 +69,37 @@ def _open_quarantines(plant: Plant, day: date) -> list[Period]:
     return [p for p in plant.periods if p.kind == "quarantine" and p.is_open(day)]
 
 
+def _each_pest(record: PlantRecord) -> tuple[PlantRecord, ...]:
+    """The plant with regard to each of its pests, the one that binds first: all are cleared."""
+    return record, *record.others
+
+
+def _judged(record: PlantRecord) -> tuple[Criterion, ...]:
+    return record.forecast.criteria if record.forecast else ()
+
+
 def _not_yet(record: PlantRecord) -> Refused:
-    waiting = record.forecast.waiting_for if record.forecast else ()
-    names = [words.say(f"quarantine.criteria.{code}") for code in waiting]
+    unmet = {
+        each.pest: [c.code for c in _judged(each) if c.met is not True]
+        for each in _each_pest(record)
+    }
+    named = {
+        pest: "; ".join(words.say(f"quarantine.criteria.{code}") for code in codes)
+        for pest, codes in unmet.items()
+        if codes
+    }
+    # one pest needs no name
+    names = "; ".join(named.values())
+    if record.others:
+        names = words.say("forms.and").join(
+            words.say("quarantine.of-pest", pest=pest_name(pest), what=of)
+            for pest, of in named.items()
+        )
     return Refused(
         "criteria-unmet",
         code=record.plant.code,
-        unmet=len(waiting),
-        all=len(record.criteria),
-        names="; ".join(names),
+        unmet=sum(map(len, unmet.values())),
+        all=sum(len(each.criteria) for each in _each_pest(record)),
+        names=names,
         field="code",
     )

@@ -30,6 +30,9 @@ LIFTING, ROOT_CLEAN_OUT, SPRAY = "lifting", "root-clean-out", "contact-spray"
 OUT_OF_MEDIUM, PART = "out-of-medium", "part"
 """Ways to go on: courses by the codes of their templates, and to part with the plant."""
 
+BARE = "wet-and-look"
+"""The kind of step at which bare roots are seen: one look at them is supposed, on its first day."""
+
 BELOW = (MEDIUM, ROOTS)
 """zones that a look from outside does not reach"""
 
@@ -71,7 +74,9 @@ def options_in_steps(record: PlantRecord) -> Generator[None, None, list[Raw]]:
             day = record.forecast.ready_on if record.forecast else None
         elif code != PART and record.history is not None:
             yield
-            history, supposed = _otherwise(record, record.history, templates(record.logbook)[code])
+            history, supposed = with_course(
+                record, record.history, templates(record.logbook)[code], supposed_of(record)
+            )
             ahead = yield from supposing(record, history, supposed)
             day = ahead.ready_on
         found.append({"code": code, "on": day.isoformat() if day else None})
@@ -81,7 +86,9 @@ def options_in_steps(record: PlantRecord) -> Generator[None, None, list[Raw]]:
 def options_key(record: PlantRecord) -> str:
     """Digest of what the ways rest on besides the forecast: the courses there are."""
     known = templates(record.logbook)
-    return digest([(t.code, t.steps, t.forms) for t in known.values()]) if record.live_on else ""
+    if not record.live_on:
+        return ""
+    return digest([BARE, *((t.code, t.steps, t.forms) for t in known.values())])
 
 
 def read_options(record: PlantRecord, kept: list[Raw]) -> tuple[Option, ...]:
@@ -218,20 +225,20 @@ def _dislikes_wet(record: PlantRecord) -> bool:
     return "wet-leaves" in (record.plant.fact("dislikes", record.on) or "").split()
 
 
-def _otherwise(
-    record: PlantRecord, history: QuarantineHistory, template: Template
+def with_course(
+    record: PlantRecord, history: QuarantineHistory, template: Template, supposed: Supposed
 ) -> tuple[QuarantineHistory, Supposed]:
-    """The history and what is supposed, if a course is begun on the first day it can be."""
+    """The history and what is supposed, if a course is begun on the first day it can be too."""
     soon = first_day_back(record.on + timedelta(days=1), record.away)
     hatch = egg_days(record.logbook, record.plant, record.on)
     steps = planned_steps(template, NO_LABEL, soon, hatch, record.table.advice.most_times)
     used = [(step.due_on, kills_of(step.kind, NO_LABEL, record.table)) for step in steps]
     more = [Treated(day, kills) for day, kills in used if kills is not None]
-    as_it_goes = supposed_of(record)
-    treated = sorted([*as_it_goes.treated, *more], key=lambda used: used.day)
+    treated = sorted([*supposed.treated, *more], key=lambda used: used.day)
     ends = (*history.courses_end, steps[-1].due_on)
     running = (history.courses_running or 0) + 1
+    bare = next((step.due_on for step in steps if step.kind == BARE), None)
     return (
         replace(history, courses_end=ends, courses_running=running),
-        replace(as_it_goes, treated=tuple(treated)),
+        replace(supposed, treated=tuple(treated), roots_on=bare),
     )

@@ -10,7 +10,7 @@ from rounds.core.log.courses import Label, PlantCourse
 from rounds.service.courses.schedule import steps_due, times_needed
 from rounds.service.courses.standing import PRODUCT, WETTING
 from rounds.service.courses.templates import Template
-from rounds.words.forms import day_month, temperature
+from rounds.words.forms import codes_text, day_month, temperature
 
 SWABBING = "lift"
 
@@ -63,6 +63,16 @@ def minds(plant: Plant, kind: str, label: Label, on: date) -> tuple[Mind, ...]:
         Mind(*(words.say(f"courses.{part}.{code}", **values) for part in ("caution", "brief-mind")))
         for code in _codes(plant, kind, label, on)
     )
+
+
+def wet_minds(codes: Sequence[str]) -> tuple[Mind, ...]:
+    """That others which are wetted as well dislike it, by their codes; nothing without any."""
+    if not codes:
+        return ()
+    said = (
+        words.say(f"courses.others-wet.{of}", codes=codes_text(codes)) for of in ("text", "brief")
+    )
+    return (Mind(*said),)
 
 
 def _values(label: Label) -> dict[str, str]:
@@ -131,7 +141,26 @@ def _of_label(courses: Sequence[PlantCourse], course: PlantCourse, on: date) -> 
     before = sorted(_uses(courses, label.product))
     if done_today:
         before.remove(on)
-    before = [day for day in before if day <= use_on]
+    yield from _label_warnings(label, before, use_on, on)
+
+
+def use_warnings(courses: Sequence[PlantCourse], label: Label, on: date) -> tuple[Told, ...]:
+    """What a label warns of, if its product is used on a day besides all uses up to then."""
+    if not label.product:
+        return ()
+    return tuple(_label_warnings(label, sorted(_uses(courses, label.product)), on, on))
+
+
+def use_minds(courses: Sequence[PlantCourse], label: Label, on: date) -> tuple[Mind, ...]:
+    """The same, each in both lengths."""
+    return tuple(
+        Mind(told.text, words.say(f"courses.brief-warning.{told.code}"))
+        for told in use_warnings(courses, label, on)
+    )
+
+
+def _label_warnings(label: Label, used: Sequence[date], use_on: date, on: date) -> Iterator[Told]:
+    before = [day for day in used if day <= use_on]
     if before and label.interval_days is not None:
         free = before[-1] + timedelta(days=label.interval_days)
         if use_on < free:

@@ -1,4 +1,5 @@
-"""A course at all plants of a place or a bench: who takes part, and how it is undone in one."""
+"""A course at all plants of a place or a bench: who takes part, what is due there as well, and how
+what was entered in one go is undone in one."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,15 +7,16 @@ from datetime import date
 
 from rounds.core.collection import Plant
 from rounds.core.lineage import lived
+from rounds.core.log.courses import STOPPED, PlantCourse
 from rounds.errors import BadInput
 from rounds.service.courses.standing import WETTING
 from rounds.service.courses.templates import Template
-from rounds.service.courses.written import COURSE, withdraw_course
+from rounds.service.courses.written import COURSE, do_next_step, withdraw_course
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_place
-from rounds.store import courses
+from rounds.store import courses, plants
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,24 +38,24 @@ def shelf(logbook: Logbook, on: date, place: str | None, bench: str | None) -> l
     found = logbook.collection()
     at = find_place(logbook, place) if place is not None else None
     wanted = bench.strip().casefold() if bench is not None else None
-    plants = []
+    standing = []
     for plant in found.here(on):
         move = plant.move_on(on)
         stands = found.places[move.place_id] if move else None
         if stands is None or (at is not None and stands.id != at.id):
             continue
         if wanted is None or (stands.bench(on) or "").casefold() == wanted:
-            plants.append(plant)
-    if not plants:
+            standing.append(plant)
+    if not standing:
         raise BadInput("nobody-on-shelf", field="place")
-    return sorted(plants, key=lambda plant: plant.code.casefold())
+    return sorted(standing, key=lambda plant: plant.code.casefold())
 
 
-def shelf_for(logbook: Logbook, on: date, template: Template, plants: Sequence[Plant]) -> Shelf:
+def shelf_for(logbook: Logbook, on: date, template: Template, standing: Sequence[Plant]) -> Shelf:
     """What a course means for some plants on a day."""
     every = logbook.collection().plants
     taking, running, unfit = [], [], []
-    for plant in plants:
+    for plant in standing:
         known = lived(plant, every).courses_on(on)
         form = logbook.body_on(plant, on)(on).form
         if any(c.is_running and c.begun.course == template.code for c in known):
@@ -67,19 +69,87 @@ def shelf_for(logbook: Logbook, on: date, template: Template, plants: Sequence[P
     return Shelf(*(tuple(p.code for p in of) for of in (taking, running, unfit, disliking)))
 
 
-def begun_together(logbook: Logbook, course_id: int) -> tuple[EntryName, ...]:
-    """The names of all courses begun in one go with one that still stand, itself included."""
-    plants = logbook.collection().plants
+@dataclass(frozen=True, slots=True)
+class StepHere:
+    """A plant at which a step of a course is due, with the course."""
+
+    plant: Plant
+    course: PlantCourse
+
+
+def due_here_too(
+    logbook: Logbook, plant: Plant, course: PlantCourse, on: date
+) -> tuple[StepHere, ...]:
+    """Others at the place of a plant at which the step due next of its course is due as well.
+
+    The same course, of one product where it has a label, and the same kind of step, due by the day.
+    """
+    # what plans dates is loaded only where a course runs
+    from rounds.service.courses.schedule import next_due
+
+    move, due = plant.move_on(on), next_due(course, on)
+    if move is None or due is None:
+        return ()
+    every = logbook.collection()
+    here = shelf(logbook, on, every.places[move.place_id].name, None)
+    found = []
+    for other in here if due.due_on <= on else ():
+        for running in lived(other, every.plants).courses_on(on) if other.id != plant.id else ():
+            its = next_due(running, on)
+            if its is None or its.due_on > on or its.step.planned.kind != due.step.planned.kind:
+                continue
+            if _same_treatment(running, course):
+                found.append(StepHere(other, running))
+                break
+    return tuple(found)
+
+
+def _same_treatment(one: PlantCourse, other: PlantCourse) -> bool:
+    products = [(c.begun.label.product or "").casefold() for c in (one, other)]
+    return one.begun.course == other.begun.course and products[0] == products[1]
+
+
+def disliking(steps: Sequence[StepHere], on: date) -> tuple[str, ...]:
+    """The codes of those that dislike wet leaves, where the step that is due wets them."""
     return tuple(
-        EntryName(COURSE, day, plant_id, entry)
-        for plant_id, entry, day in courses.written_with(logbook.file, course_id)
-        if any(course.id == entry for course in plants[plant_id].courses)
+        step.plant.code
+        for step in steps
+        if step.course.to_do[0].planned.kind in WETTING
+        and "wet-leaves" in (step.plant.fact("dislikes", on) or "")
     )
 
 
+def do_steps(logbook: Logbook, moment: Moment, steps: Sequence[StepHere]) -> None:
+    """Write in one go that the step due next was done at each."""
+    with plants.in_one_go(logbook.file):
+        for step in steps:
+            do_next_step(logbook, moment, step.plant, step.course)
+
+
+def entered_together(logbook: Logbook, name: EntryName) -> tuple[EntryName, ...]:
+    """What was entered in one go with an entry about a course, and still stands; itself first.
+
+    Of other plants: that courses were begun, that steps were done, or that courses were stopped.
+    """
+    known = logbook.collection().plants
+    names = (
+        EntryName(name.kind, day, plant_id, entry)
+        for plant_id, entry, day in courses.written_with(logbook.file, name.entry_id)
+        if plant_id != name.owner_id or entry == name.entry_id
+    )
+    return tuple(other for other in names if _stands(other, known[other.owner_id]))
+
+
+def _stands(name: EntryName, plant: Plant) -> bool:
+    if name.kind == COURSE:
+        return any(course.id == name.entry_id for course in plant.courses)
+    is_stop = name.kind == STOPPED
+    return any(m.id == name.entry_id and (m.step_id is None) is is_stop for m in plant.marks)
+
+
 def withdraw_together(logbook: Logbook, moment: Moment, names: Sequence[EntryName]) -> None:
-    """Take courses back that were begun in one go, all or none."""
-    plants = logbook.collection().plants
+    """Take back what was entered in one go, all or none."""
+    known = logbook.collection().plants
     with logbook.file.writing():
         for name in names:
-            withdraw_course(logbook, moment, name, plants[name.owner_id], None)
+            withdraw_course(logbook, moment, name, known[name.owner_id], None)

@@ -60,6 +60,11 @@ class CourseRunning:
     to_come: tuple[StepToCome, ...] = ()
     """all steps that are not done yet, in their order"""
 
+    @property
+    def is_product(self) -> bool:
+        """The step is a use of a product with a label."""
+        return self.kind == PRODUCT
+
 
 def courses_of(record: AtDay) -> tuple[PlantCourse, ...]:
     """All courses of a plant up to the end of the day, oldest first."""

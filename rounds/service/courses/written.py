@@ -7,11 +7,10 @@ from datetime import date
 from rounds.core.biology.stages import EGG
 from rounds.core.collection import Plant
 from rounds.core.lineage import lived
-from rounds.core.log.courses import NO_LABEL, STOPPED, CourseMark, Label, PlantCourse
+from rounds.core.log.courses import NO_LABEL, STOPPED, Label, PlantCourse
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.plants import check_here
 from rounds.service.courses.schedule import planned_steps
-from rounds.service.courses.standing import CourseRunning
 from rounds.service.courses.templates import Template, course_name, find_template
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
@@ -193,14 +192,9 @@ def _mark(
     courses.append_mark(logbook.file, plant.id, _written(moment), course.begun.id, step_id)
 
 
-def do_next_step(logbook: Logbook, moment: Moment, plant: Plant, running: CourseRunning) -> None:
+def do_next_step(logbook: Logbook, moment: Moment, plant: Plant, course: PlantCourse) -> None:
     """Write that the step of a course that is due next was done."""
-    _mark(logbook, moment, plant, running.course, running.course.to_do[0].planned.id)
-
-
-def withdraw_mark(logbook: Logbook, moment: Moment, mark: CourseMark) -> None:
-    """Take back that a step was done, or that a course was stopped."""
-    log.withdraw_of_record(logbook.file, mark.plant_id, mark.id, mark.day, moment.at_ms, note=None)
+    _mark(logbook, moment, plant, course, course.to_do[0].planned.id)
 
 
 def _written(moment: Moment) -> courses.Written:

@@ -64,6 +64,8 @@ class Day:
     under_way: UnderWay | None
     here: int
     """how many plants are here"""
+    looked_ahead_to: date | None = None
+    """the day of the newest look, where that is after today: the computer's clock may be wrong"""
     statuses: Mapping[int, PlantStatus] | None = None
     """of every plant that is here, by id, first to be looked at first; None before it is read"""
     due: tuple[Due, ...] = ()

@@ -1,15 +1,17 @@
 """Makes a day: read first, then worked out piece by piece, each piece a fuller day."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from functools import cached_property
 from types import MappingProxyType
 
+from rounds.errors import RoundsError
+from rounds.service.day.asked import Answered, Question
 from rounds.service.day.day import Choices, Day, UnderWay
 from rounds.service.day.fit import misfit_of_all
-from rounds.service.exposure.emptied import emptied_spots
+from rounds.service.exposure.emptied import EmptiedSpot, emptied_spots
 from rounds.service.inference.day import collection_on
 from rounds.service.inference.kept import NotKept, kept_together, only_kept
 from rounds.service.inference.together import (
@@ -27,15 +29,18 @@ from rounds.service.plant.before import DayBefore
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import (
     PlantStatus,
+    binds_by_chance,
     seen_status,
     with_band,
     with_brood,
     with_day_named_last,
     with_figures,
     with_forecast,
+    with_reasons,
     with_zones,
 )
 from rounds.store import walks
+from rounds.store.log import newest_look_on
 
 TOGETHER = 32
 """plants whose results are kept together in one write"""
@@ -67,7 +72,14 @@ def unread_day(logbook: Logbook, on: date, minutes: float | None = None) -> Day:
         back=back_on(logbook, on),
         under_way=_under_way(logbook, on),
         here=len(found.here(on)),
+        looked_ahead_to=_looked_ahead_to(logbook, on),
     )
+
+
+def _looked_ahead_to(logbook: Logbook, on: date) -> date | None:
+    newest = newest_look_on(logbook.file)
+    is_ahead = newest is not None and newest > on == logbook.clock.today()
+    return newest if is_ahead else None
 
 
 def _under_way(logbook: Logbook, on: date) -> UnderWay | None:
@@ -92,6 +104,8 @@ class DayWork:
         self._logbook = logbook
         self._collection = collection_on(logbook, on)
         self._statuses: dict[int, PlantStatus] = {}
+        self._left: dict[int, PlantStatus] = {}
+        """of plants that are gone from a spot to be kept empty"""
         self._asked: Asked | None = None
         self._is_priced = False
         self._before: DayBefore | None = None
@@ -105,10 +119,9 @@ class DayWork:
                 self._change(with_brood, record)
             for _ in self._collection.sources_in_steps():
                 pass
-            for record in self._records:
+            for record in tuple(self._records):
                 with suppress(NotKept):
-                    self._change(with_figures, record)
-                    self._look_ahead(record)
+                    self._look_ahead(self._figure(record))
                 with suppress(NotKept):
                     self._change(with_band, record)
             self._plan()
@@ -135,6 +148,9 @@ class DayWork:
         ):
             for _ in steps:
                 yield None
+        for record in self._records:
+            if self._collection.came_with(record):
+                self._change(with_reasons, record)
         yield from self._figures(TOGETHER)
         if self.day.plan is None:
             self._plan()
@@ -189,6 +205,15 @@ class DayWork:
             self._statuses[plant_id] = replace(status, why=replace(status.why, course=course))
             yield self._made()
 
+    def answer(self, question: Question) -> Generator[None, None, Answered]:
+        """What a page asks besides, in short steps; a fault of what was entered is its answer."""
+        written = self.day.stamp.written
+        try:
+            found = yield from question.in_steps(self._collection)
+        except RoundsError as fault:
+            return Answered(written, question, None, fault)
+        return Answered(written, question, found)
+
     @cached_property
     def _records(self) -> list[PlantRecord]:
         return list(self._collection.records.values())
@@ -213,11 +238,22 @@ class DayWork:
             if record.history_seen is not None and _asks_low(record):
                 # the criteria are judged by its low end too
                 yield from record.likely.band_in_steps()
-            self._change(with_figures, record)
+            for other in record.others:
+                yield from _figures_of(other)
+            record = self._figure(record)
             if self._statuses[record.plant.id].to_do:
                 # the plan will need it: worked out here to be kept in the same write
                 _ = record.likely.reach, record.likely.in_reach
             yield self._made() if number % seldom == 0 else None
+
+    def _figure(self, record: PlantRecord) -> PlantRecord:
+        """Tell a plant's figures; the record with regard to the pest that binds by these."""
+        self._change(with_figures, record)
+        binding = binds_by_chance(record, self._statuses[record.plant.id])
+        if binding is not record:
+            self._records[self._records.index(record)] = binding
+            self._statuses[record.plant.id] = with_figures(binding, seen_status(binding))
+        return binding
 
     def _plan(self) -> None:
         day = self.day
@@ -241,8 +277,9 @@ class DayWork:
         waiting = [r for r in records if not self._statuses[r.plant.id].is_looked_ahead]
         seldom = max(1, len(waiting) // MOST_SHOWN)
         for number, record in enumerate(_in_one_write(waiting, TOGETHER), 1):
-            while not record.work_on_forecast():
-                yield None
+            for each in (record, *record.others):
+                while not each.work_on_forecast():
+                    yield None
             self._look_ahead(record)
             is_seen = record.history_seen is not None or number % seldom == 0
             yield self._made() if is_seen else None
@@ -254,7 +291,7 @@ class DayWork:
         for first in range(0, len(waiting), BANDS_AT_ONCE):
             some = waiting[first : first + BANDS_AT_ONCE]
             with kept_together(self._logbook):
-                for _ in bands_in_steps(some):
+                for _ in bands_in_steps([each for r in some for each in (r, *r.others)]):
                     yield None
                 for record in some:
                     self._change(with_band, record)
@@ -262,13 +299,24 @@ class DayWork:
             yield self._made() if is_shown else None
 
     def _look_ahead(self, record: PlantRecord) -> None:
-        if record.forecast_is_quick:
+        if all(each.forecast_is_quick for each in (record, *record.others)):
             self._change(with_forecast, record)
         self._change(with_zones, record)
 
     def _in_need(self) -> list[PlantRecord]:
         by_id = {record.plant.id: record for record in self._records}
         return [by_id[status.plant_id] for status in in_need(self._statuses.values())]
+
+    def _emptied(
+        self, statuses: Mapping[int, PlantStatus]
+    ) -> Iterator[tuple[EmptiedSpot, PlantStatus]]:
+        """The spots to be kept empty, each with the plant that left it, be it gone or here."""
+        for spot in self.day.emptied:
+            status = statuses.get(spot.plant_id) or self._left.get(spot.plant_id)
+            if status is None:
+                status = seen_status(self._collection.record(spot.plant_id))
+                self._left[spot.plant_id] = status
+            yield spot, status
 
     def _made(self) -> Day:
         """The day as far as it is worked out."""
@@ -280,7 +328,7 @@ class DayWork:
             self.day,
             misfit=misfit_of_all(statuses.values(), infestation) if is_whole else None,
             statuses=MappingProxyType(statuses),
-            due=tuple(due_today(statuses.values(), self.day.on)),
+            due=tuple(due_today(statuses.values(), self.day.on, self._emptied(statuses))),
             plan=plan,
             before=self._day_before.told(),
             is_whole=is_whole,
@@ -299,6 +347,14 @@ def _in_one_write(records: Sequence[PlantRecord], together: int) -> Iterator[Pla
         some = records[first : first + together]
         with worked_out_together(some):
             yield from some
+
+
+def _figures_of(other: PlantRecord) -> Pieces:
+    """Work out what is judged of a plant with regard to a pest that does not bind, in steps."""
+    _ = other.likely.chance_clean
+    yield None
+    if other.history_seen is not None and _asks_low(other):
+        yield from other.likely.band_in_steps()
 
 
 def _asks_low(record: PlantRecord) -> bool:

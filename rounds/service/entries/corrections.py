@@ -12,7 +12,7 @@ from rounds.core.log.entries import VERDICTS, Look, PlantEntries, Sign, Tally, W
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.away_entry import withdraw_away
 from rounds.service.courses.written import withdraw_course
-from rounds.service.entries.looks import KINDS, LONGEST_SECONDS, MOST_COUNTED, STAGES
+from rounds.service.entries.looks import KINDS, LONGEST_SECONDS, MOST_COUNTED, STAGES, check_stage
 from rounds.service.entries.record_corrections import withdraw_said
 from rounds.service.entries.value_changes import withdraw_change
 from rounds.service.exposure.cleaning import withdraw_cleaned
@@ -116,6 +116,8 @@ def replace_tally(
     with logbook.file.writing():
         target = _effective_target(logbook, name)
         before = target.tally()
+        if stage is not None:
+            check_stage(logbook, before.pest, stage, before.day)
         verdict = target.corrections.verdict(before.id) if before.kind == "doubtful" else None
         new = replace(before, id=logbook.file.next_id(), kind=kind, count=count, stage=stage)
         log.append_tally(logbook.file, new)

@@ -15,6 +15,7 @@ from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import check_pest, check_zone, find_plant
 from rounds.store import log, walks
+from rounds.words.pests import pest_name
 
 KINDS = ("removed", "killed", "left", "doubtful")
 STAGES = ("young", "adult", "eggs", "egg-mass")
@@ -118,7 +119,30 @@ def check_look(logbook: Logbook, plant: Plant, day: date, entered: LookEntered) 
     _check(entered, zones)
     if entered.pest is not None:
         entered = replace(entered, pest=check_pest(logbook, entered.pest))
+    check_stages(logbook, plant, day, entered)
     return CheckedLook(entered, tuple(zones))
+
+
+def check_stages(logbook: Logbook, plant: Plant, day: date, entered: LookEntered) -> None:
+    """BadInput for a stage that the pest counted does not have."""
+    stages = [of.stage for of in entered.by_stage if of.stage is not None]
+    if stages:
+        pest = pest_counted(logbook, plant, day, entered)
+        for stage in stages:
+            check_stage(logbook, pest, stage, day)
+
+
+def check_stage(logbook: Logbook, pest: str, stage: str, day: date) -> None:
+    """BadInput for a stage that a pest does not have."""
+    recorded = logbook.biology(pest, day).recorded
+    if stage not in recorded:
+        raise BadInput(
+            "stage-not-of-pest",
+            field="stage",
+            given=stage,
+            pest=pest_name(pest),
+            allowed=", ".join(recorded),
+        )
 
 
 def write_look(

@@ -24,6 +24,7 @@ class EmptiedSpot:
     place: str
     spot: str | None
     """None where it had no spot there"""
+    plant_id: int
     code: str
     """of the plant"""
     name: str
@@ -110,6 +111,7 @@ def _emptied(record: PlantRecord, plant: Plant, move: Move, left: date) -> Empti
         place_id=place.id,
         place=place.name,
         spot=move.spot or None,
+        plant_id=plant.id,
         code=plant.code,
         name=plant.fact("name", left) or plant.code,
         emptied_on=left,

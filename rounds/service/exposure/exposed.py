@@ -15,7 +15,7 @@ from rounds.service.inference.day import CollectionDay, collection_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_plant
 from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.status import PlantStatus, seen_status, with_figures
+from rounds.service.plant.status import PlantStatus, seen_status, with_band, with_figures
 from rounds.service.plant.status_text import where_text
 from rounds.words.forms import calendar_day, day_month
 
@@ -76,8 +76,8 @@ StatusOf = Callable[[PlantRecord], PlantStatus]
 
 
 def figured(record: PlantRecord) -> PlantStatus:
-    """The status of a plant with its chance clean, worked out where it is not kept."""
-    return with_figures(record, seen_status(record))
+    """The status of a plant with its chance clean and its band, worked out where not kept."""
+    return with_band(record, with_figures(record, seen_status(record)))
 
 
 def exposure_to(

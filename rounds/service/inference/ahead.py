@@ -7,6 +7,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from rounds.core.away import DAY, first_day_back
+from rounds.core.biology.degree_days import day_degree_days
 from rounds.core.quarantine.criteria import QuarantineHistory, judge
 from rounds.core.quarantine.forecast import (
     ChanceAhead,
@@ -156,7 +157,8 @@ def supposing(
     from rounds.core.quarantine.outlook import NotWorkedOut
 
     rules = record.rules
-    rate = record.temperatures.rate(record.lived, record.on, record.biology.warmth)
+    warmth, celsius = record.biology.warmth, _celsius(record, supposed)
+    rate = day_degree_days(celsius, celsius, warmth)
     interval = usual_interval(history.days, record.on, record.away)
     chance = _ahead(record, history, interval, supposed)
     while True:
@@ -165,6 +167,13 @@ def supposing(
         except NotWorkedOut as asked:
             # days worked out are memoised, so that starting anew loses little
             yield from asked.steps
+
+
+def _celsius(record: PlantRecord, supposed: Supposed) -> float:
+    """Mean temperature of the days to come: as supposed, else that of the last days."""
+    if supposed.celsius is not None:
+        return supposed.celsius
+    return record.temperatures.mean_c(record.lived, record.on)
 
 
 def _ahead(
@@ -216,7 +225,7 @@ def _outlook(
         record.parameters,
         days_to_come(history, on, rules, interval, until, supposed),
         history.days,
-        record.temperatures.mean_c(record.lived, on),
+        _celsius(record, supposed),
         refit,
         levels=levels,
         in_steps=True,
@@ -228,27 +237,19 @@ def _outlook(
 
 
 def chances_ahead(
-    record: PlantRecord, days: Sequence[date]
+    record: PlantRecord, days: Sequence[date], refit: "Refit | None" = None
 ) -> Generator[None, None, list[float] | None]:
     """The chance clean at the end of days to come, under the looks a forecast supposes; in steps.
 
-    None outside quarantine.
+    With a refit, what it would be if that were so. None outside quarantine.
     """
-    # slow to import, and not needed where the days are kept
-    from rounds.core.quarantine.outlook import NotWorkedOut
-
     history = record.history
     if history is None:
         return None
     interval = usual_interval(history.days, record.on, record.away)
-    outlook = _outlook(record, history, interval, supposed_of(record))
-    found: list[float] = []
-    while len(found) < len(days):
-        try:
-            found.append(outlook(days[len(found)]))
-        except NotWorkedOut as asked:
-            yield from asked.steps
-    return found
+    outlook = _outlook(record, history, interval, supposed_of(record), refit)
+    yield from outlook.work_out(days)
+    return [outlook(day) for day in days]
 
 
 def _days(found: Forecast) -> dict[str, Any]:

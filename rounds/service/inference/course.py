@@ -13,7 +13,7 @@ from rounds.service.inference.kept import NotKept, kept_or_worked_out, knows, on
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import day_month, out_of_100
 
-MOST_BEFORE, MOST_AHEAD = 10, 24
+MOST_BEFORE, MOST_AHEAD = 10, 12
 """days that are worked out, of which the curve is drawn"""
 BEYOND_DAYS, NO_DATE_DAYS = 7, 60
 """days shown after the date it may rejoin; and where there is no date"""

@@ -39,7 +39,7 @@ from rounds.service.inference.steps import finished
 from rounds.service.learned.own_detection import learned_in_steps
 from rounds.service.logbook.book import Collection, Logbook
 from rounds.service.logbook.temperatures import Temperatures
-from rounds.service.plant.claims import claim_on_day
+from rounds.service.plant.claims import claim_by_log, claim_by_sums
 from rounds.service.plant.record import PlantRecord
 
 if TYPE_CHECKING:
@@ -70,6 +70,7 @@ class CollectionDay:
         self._place_keys: tuple[Collection, dict[int, str]] = logbook.collection(), {}
         self._alone: dict[int, PlantRecord] = {}
         self._leaving: dict[tuple[int, str], dict[date, float]] = {}
+        self._parameters_keys: dict[str, str] = {}
 
     # plants, and what was entered about them
 
@@ -141,10 +142,11 @@ class CollectionDay:
 
         return changed_values(self.logbook, self.on)
 
-    @cached_property
-    def parameters_key(self) -> str:
-        """Digest of all parameters, the grower's own detection among them."""
-        return parameters_digest(self.parameters)
+    def parameters_key(self, pest: str) -> str:
+        """Digest of all parameters that bear on a pest, the grower's own detection among them."""
+        if pest not in self._parameters_keys:
+            self._parameters_keys[pest] = parameters_digest(self.parameters, pest)
+        return self._parameters_keys[pest]
 
     def place_key(self, place_id: int) -> str:
         """Digest of a place and its weather up to the day; memoised, as many plants share it."""
@@ -270,7 +272,7 @@ class CollectionDay:
     def _own_key_made(self, record: PlantRecord, pest: str) -> str:
         plant = record.lived
         return digest(
-            self.parameters_key,
+            self.parameters_key(pest),
             self.on,
             pest,
             record.known.key,
@@ -324,9 +326,9 @@ class CollectionDay:
                 found.append(Find(record.plant, days, record.known.found_at))
         return found
 
-    def claim(self, record: PlantRecord) -> Claim:
-        """What a plant is owed."""
-        return claim_on_day(record)
+    def claim(self, record: PlantRecord, *, by_sums: bool) -> Claim:
+        """What a plant is owed, by its log alone or by what the sums say of it too."""
+        return claim_by_sums(record) if by_sums else claim_by_log(record)
 
     def found_nearby(self, record: PlantRecord, since: date) -> list[PlantRecord]:
         """Other plants on which insects were found after a day, and from which they may come."""

@@ -40,7 +40,6 @@ def facts_of(
     """
     until = until or record.on
     plant, logbook = record.lived, record.logbook
-    arrived = plant.fact("arrived", record.on) is not None
     places = logbook.collection().places
     first = read_from(record, pest, until)
     return PlantFacts(
@@ -48,14 +47,14 @@ def facts_of(
         body_on=record.body_on,
         range_c=lambda day: record.temperatures.range_c(plant, day),
         apart=lambda day: stood_apart(plant, day, places),
-        first_day=plant.first_day,
-        arrived=arrived,
+        first_day=record.since(pest),
+        arrived=_came_with_it(record, pest),
         pest=pest,
         chance_infested=told,
         neighbours=neighbours,
         divisions=tuple(_divisions(record, first)),
         treated=treated(record, until),
-        insects_seen=record.insects_seen_on is not None,
+        insects_seen=record.insects_seen_on == record.since(pest),
     )
 
 
@@ -69,26 +68,32 @@ def read_from(record: PlantRecord, pest: str, until: date) -> date:
     begins = begins_of(record, pest, until)
     complete = [d.day for d in known.days if d.complete and d.day <= until][-USUAL_LOOKS:]
     doubts = timedelta(days=parameters.inspection.doubts_within_days)
-    return max(record.lived.first_day, min([begins - doubts, *complete[:1]]))
+    return max(record.since(pest), min([begins - doubts, *complete[:1]]))
 
 
 def read_from_arrival(record: PlantRecord, pest: str) -> bool:
     """Whether the log of a plant that came is read from the very day, so that its start matters."""
-    arrived = record.lived.fact("arrived", record.on) is not None
-    return arrived and begins_of(record, pest) == record.lived.first_day
+    return _came_with_it(record, pest) and begins_of(record, pest) == record.lived.first_day
+
+
+def _came_with_it(record: PlantRecord, pest: str) -> bool:
+    """Whether a plant came new, and is followed for a pest from that day on."""
+    if record.since(pest) > record.lived.first_day:
+        return False
+    return record.lived.fact("arrived", record.on) is not None
 
 
 def tells_its_mates(record: PlantRecord, pest: str) -> bool:
     """Whether anything was seen of a plant since the day it came, so that its start is told."""
     is_seen = record.insects_seen_on is not None or record.last_look_on is not None
-    return is_seen and read_from_arrival(record, pest)
+    return is_seen and pest in record.pests and read_from_arrival(record, pest)
 
 
 def begins_of(record: PlantRecord, pest: str, until: date | None = None) -> date:
     """The first day the sums read, for the end of the day of the record or of an earlier one."""
     until = until or record.on
     live_on = [day for day in record.of_pest(pest).live_on if day <= until]
-    return begins_on(live_on, record.lived.first_day, until, record.table.infestation)
+    return begins_on(live_on, record.since(pest), until, record.table.infestation)
 
 
 def _divisions(record: PlantRecord, first: date) -> Iterator[Division]:

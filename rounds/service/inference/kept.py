@@ -18,7 +18,7 @@ WAS = "was "
 GOES_ON = ("risk ", "leaving ", "forecast ")
 """Results of which that of the day before stays when a new day is worked out."""
 
-SUMS_VERSION = 8
+SUMS_VERSION = 9
 """Increased whenever the same facts may give other results."""
 
 
@@ -46,17 +46,19 @@ def dated(on: date, key: str) -> str:
     return f"{on.isoformat()} {key}"
 
 
-NO_FIGURES = ("empty_spots", "deliveries")
+NO_FIGURES = ("empty_spots", "deliveries", "alarm")
 """Parameters that move no figure of a plant: with them changed, what is kept still holds."""
 
 
-def parameters_digest(parameters: Parameters) -> str:
-    """The key of all parameters that figures rest on."""
+def parameters_digest(parameters: Parameters, pest: str) -> str:
+    """The key of all parameters that figures about one pest rest on."""
     named = {
         name: getattr(parameters, name)
         for name in parameters.__dataclass_fields__
         if name not in NO_FIGURES
     }
+    # the life of another pest moves none of them, and need not even be read
+    named["pests"] = parameters.pests[pest]
     # pairs, as a record is written
     return digest(SUMS_VERSION, [(name, plain(value)) for name, value in named.items()])
 

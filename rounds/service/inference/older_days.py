@@ -100,7 +100,9 @@ class OlderDays:
         days = sorted({whole.first_day, *(day for day in changes if day <= self._until)})
         bodies = [(day, _said_of_body(reader.body_on, day)) for day in days]
         parents = [parent.id for parent in ancestors(plant, self._plants)]
-        return digest(self._inspection_key, bodies, reader.pests, parents, whole.first_day)
+        later = {pest: day for pest, day in reader.pests.items() if day > whole.first_day}
+        pests = *reader.pests, *later.items()
+        return digest(self._inspection_key, bodies, pests, parents, whole.first_day)
 
     def _read_alone(self, known: _Behind) -> Past:
         first = known.past.until + DAY
@@ -151,11 +153,9 @@ class OlderDays:
 def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:
     """What the looks of a plant are read with; `whole` is the plant with its ancestors' life."""
     parameters = logbook.parameters_on(on)
-    followed = plant.fact("pests", on)
-    pests = tuple(followed.split()) if followed else (parameters.default_pest,)
     return Reader(
-        logbook.body_on(whole, on), pests, parameters.inspection,
-        parameters.planning.claims.gone_over_share,
+        logbook.body_on(whole, on), whole.pests_followed(on, parameters.default_pest),
+        parameters.inspection, parameters.planning.claims.gone_over_share,
     )  # fmt: skip
 
 

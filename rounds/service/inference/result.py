@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from rounds.service.logbook.entry_ids import EntryName
 
 Method = Literal["exact", "pooled"]
+AnswerWithLeft = tuple[dict[str, Any], dict[str, int]]
+"""a figure with its means, and the interval of the number left, as they are kept"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,12 +145,20 @@ class PlantResult:
 
     def work_out_with_left(self) -> None:
         """Work out figure, means and interval from one run, where the figure is not kept."""
-        if self.is_known():
-            return
+        if not self.is_known():
+            self.take_with_left(self.with_left())
+
+    def with_left(self) -> AnswerWithLeft:
+        """Figure, means and interval as plain data, from one run; nothing is kept."""
         found = self._run()
         # first, as its moments bring the means with them
         left = self._interval(found.chance_clean, found)
-        self._answer = self._kept("answer", lambda: _plain_joint(found))
+        return _plain_joint(found), left
+
+    def take_with_left(self, found: AnswerWithLeft) -> None:
+        """Take them, and keep them."""
+        answer, left = found
+        self._answer = self._kept("answer", lambda: answer)
         self.left = self._left_kept(lambda: left)
 
     def is_band_known(self) -> bool:
@@ -159,8 +169,10 @@ class PlantResult:
         )
 
     def take_band(self, found: "BandFound") -> None:
-        """Take the band worked out in a batch of plants without finds."""
-        self.band = self._band_kept(lambda: self._plain_band(found))
+        """Take the band worked out in a batch, or without the figure that it goes along with."""
+        from rounds.core.inference.band import moved_along
+
+        self.band = self._band_kept(lambda: self._plain_band(moved_along(found, self.chance_clean)))
 
     def _band_kept(self, work_out: Callable[[], dict[str, Any]]) -> Band:
         kept = self._kept("band", work_out)

@@ -1,19 +1,31 @@
 """What is inferred of many plants at once: those without finds side by side, all kept in one go."""
 
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from typing import TYPE_CHECKING
 
 from rounds.service.inference.kept import kept_together
 from rounds.service.inference.result import PlantResult
+from rounds.service.inference.steps import finished
 from rounds.service.plan.order import need_order, risk_order
 from rounds.service.plant.record import PlantRecord
+
+if TYPE_CHECKING:
+    # slow to load, and not needed where all is kept
+    from rounds.core.inference.band import Band as BandFound
 
 AT_ONCE = 256
 """plants whose logs are held in memory side by side"""
 
-
 BANDS_AT_ONCE = 8
 """plants whose bands are worked out side by side, all refits of each"""
+
+BESIDE_AT_ONCE = 64
+"""plants whose bands are worked out on a second core in one go: no more are held as they were read
+(`evidence.READ_LATELY`)"""
+
+COSTLY = 64
+"""coefficients from which a figure is worked out beside those of the other plants"""
 
 FEW = 4
 """most plants that are worked out one by one, as a batch would gain little"""
@@ -45,11 +57,72 @@ def worked_out_together(
 
 
 def _work_out_all(records: Sequence[PlantRecord]) -> None:
-    """Figures, intervals and bands; a figure and its interval from one run."""
+    """Figures, intervals and bands; a figure and its interval from one run.
+
+    The bands are worked out on a second core meanwhile, where there is one.
+    """
+    waiting = sorted((r for r in records if not r.likely.is_band_known()), key=_alike)
+    for first in range(0, len(waiting), BESIDE_AT_ONCE):
+        _work_out_with_bands([r.likely for r in waiting[first : first + BESIDE_AT_ONCE]])
     for record in records:
         record.likely.work_out_with_left()
     for _ in bands_in_steps(records):
         pass
+
+
+def _work_out_with_bands(results: Sequence[PlantResult]) -> None:
+    """Bands, and all of the plant that takes longest, on a second core; the others here."""
+    # slow to import, and not needed where all is kept
+    from rounds.service.inference.beside import Beside
+
+    # all that is entered is read by then: the other process cannot
+    costs = [_coefficients(result) for result in results]
+    longest = results[costs.index(max(costs))]
+    is_alone = longest.is_known() or max(costs) < COSTLY
+    beside = Beside(
+        results[0].basis.logbook.file,
+        lambda: (None if is_alone else longest.with_left(), _bands_of(results)),
+    )
+    for result in results:
+        if is_alone or result is not longest:
+            result.work_out_with_left()
+    with_left, bands = beside.result() or (None, {})
+    if with_left is not None:
+        longest.take_with_left(with_left)
+    for number, band in bands.items():
+        results[number].take_band(band)
+
+
+def _coefficients(result: PlantResult) -> int:
+    """How many the figure of a plant takes."""
+    from rounds.core.inference.answer import BUDGET
+    from rounds.core.inference.backward import prepare
+    from rounds.core.inference.observed import ImpossibleEntry
+    from rounds.core.inference.series import size
+
+    try:
+        return size(prepare(result.evidence().log, BUDGET).pooling.caps)
+    except ImpossibleEntry:
+        return 0
+
+
+def _bands_of(results: Sequence[PlantResult]) -> "dict[int, BandFound]":
+    """By number the bands, not yet moved along with the figure; those that fail are left out."""
+    from rounds.core.inference.band import band_in_steps, bands_of_clean
+    from rounds.core.inference.observed import ImpossibleEntry
+    from rounds.core.inference.scale import ChanceOutOfRange
+
+    basis, found = results[0].basis, dict[int, "BandFound"]()
+    facts = [result.facts for result in results]
+    for first in range(0, len(facts), BANDS_AT_ONCE):
+        some = facts[first : first + BANDS_AT_ONCE]
+        clean = finished(bands_of_clean(some, basis.on, basis.parameters))
+        found.update({first + number: band for number, band in clean.items()})
+    for number, of_plant in enumerate(facts):
+        if number not in found:
+            with suppress(ImpossibleEntry, ChanceOutOfRange):
+                found[number] = finished(band_in_steps(of_plant, basis.on, basis.parameters))
+    return found
 
 
 def bands_in_steps(records: Sequence[PlantRecord]) -> Iterator[None]:

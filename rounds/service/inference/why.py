@@ -150,11 +150,12 @@ def _worked_out(record: PlantRecord) -> Generator[None, None, Raw]:
 def _misfit(record: PlantRecord) -> Generator[None, None, str | None]:
     # slow to import, and not needed where it is kept
     from rounds.core.inference.foretold import days_foretold
-    from rounds.core.inference.misfit import greatest, misfit
+    from rounds.core.inference.misfit import FitRules, greatest, least_tail, misfit
 
-    infestation = record.parameters.infestation
-    days = yield from days_foretold(record.likely.evidence().log, infestation.fit_days)
-    return misfit(greatest(days), infestation.fit_plant)
+    asked = record.parameters.infestation
+    days = yield from days_foretold(record.likely.evidence().log, asked.fit_days)
+    rules = FitRules(asked.fit_plant, asked.fit_tail, asked.fit_plant_alone)
+    return misfit(greatest(days), least_tail(days), rules)
 
 
 # what holds the chance down
@@ -288,11 +289,11 @@ def _without_neighbours(
 
     It is told where the day is a later one, or none, with each neighbour sending on as today.
     """
-    coming = _coming(record)
+    coming = coming_now(record)
     if not coming:
         return []
     yield
-    stays = yield from supposing(record, history, _sending(record, coming.values()))
+    stays = yield from supposing(record, history, sending(record, coming.values()))
     if stays.ready_on == ready_on:
         return []
     codes = {"codes": _codes(record, coming)}
@@ -303,7 +304,7 @@ def _without_neighbours(
     if free:
         yield
         others = [number for source, number in coming.items() if source in apart]
-        freed = yield from supposing(record, history, _sending(record, others))
+        freed = yield from supposing(record, history, sending(record, others))
         is_earlier = stays.ready_on is None or (freed.ready_on or date.max) < stays.ready_on
         if freed.ready_on is not None and is_earlier:
             on, codes = freed.ready_on.isoformat(), {"codes": _codes(record, free)}
@@ -311,14 +312,14 @@ def _without_neighbours(
     return found
 
 
-def _sending(record: PlantRecord, numbers: Iterable[float]) -> Supposed:
+def sending(record: PlantRecord, numbers: Iterable[float]) -> Supposed:
     """So many crawlers come over on every day to come."""
     total = min(sum(numbers), record.parameters.risk.most_reached)
     days = (record.on + timedelta(days=number) for number in range(1, LIMIT_DAYS + 1))
     return replace(supposed_of(record), coming=dict.fromkeys(days, total))
 
 
-def _coming(record: PlantRecord) -> dict[int, float]:
+def coming_now(record: PlantRecord) -> dict[int, float]:
     """Crawlers reckoned to have come today from each neighbour that is near now, by its id."""
     by_source = record.day.arrivals_by_source(record, record.pest)
     near = (source.plant.id for source in record.day.near_now(record, record.pest))

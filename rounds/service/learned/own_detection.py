@@ -45,9 +45,9 @@ def learned_in_steps(
     if chosen(logbook, SETTING) == OFF:
         return OwnDetection(is_used=False)
     parameters = logbook.parameters_on(on)
-    table_key = digest(EYE_VERSION, parameters_digest(parameters))
     chances, pairs, found = [], 0, 0
     for told in _telling(records, on, parameters):
+        table_key = digest(EYE_VERSION, parameters_digest(parameters, told.pest))
         of = yield from kept_in_steps(told, "eye", table_key, kept_as, _work_out)
         if of["chances"]:
             chances.append(of["chances"])
@@ -67,7 +67,9 @@ def _telling(records: Iterable[PlantRecord], on: date, parameters: Parameters) -
         until = record.past.last_look_on
         if record.parent is None and until is not None:
             for pest in record.pests:
-                if any(since <= day < on for day in record.of_pest(pest).live_on):
+                is_found = any(since <= day < on for day in record.of_pest(pest).live_on)
+                # at least so many says nothing of how well an eye finds
+                if is_found and not record.logbook.biology(pest, on).counted_from:
                     yield Told(record, pest, until)
 
 

@@ -122,7 +122,7 @@ def season_in_steps(
     table, pest = day.table, day.table.default_pest
     rules = table.season
     since = day.on - timedelta(days=rules.days)
-    key = digest(SEASON_VERSION, parameters_digest(day.parameters))
+    key = digest(SEASON_VERSION, parameters_digest(day.parameters, pest))
     telling = list(_telling(records, pest, since))
     found = []
     for told in telling:

@@ -61,6 +61,8 @@ def finds_text(season: Season) -> str:
     """From how much it is told."""
     if season.finds == 1:
         return words.say("season.finds-one")
+    if season.plants == 1:
+        return words.say("season.finds-one-plant", finds=season.finds)
     return words.say("season.finds", finds=season.finds, plants=season.plants)
 
 

@@ -13,6 +13,7 @@ from rounds.service.logbook.pest_files import Table
 SHARES = (
     re.compile(r"forms\.weight\.[^.]+"),
     re.compile(r"pests\.([^.]+)\.stages\.[^.]+\.make_up"),
+    re.compile(r"pests\.([^.]+)\.zones\.weight\.[^.]+"),
 )
 """Codes of values that share one whole with all others alike but for what the last dots hold."""
 

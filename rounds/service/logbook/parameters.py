@@ -1,16 +1,16 @@
 """Reads the parameter files once: the values the sums run on."""
 
 import tomllib
-from collections import Counter
-from collections.abc import Mapping
-from functools import lru_cache
+from collections.abc import Callable
+from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from rounds.core.body import shares_of
 from rounds.core.parameters import (
     Advice,
-    Biology,
+    AlarmRules,
     ClaimRules,
     Deliveries,
     EmptySpots,
@@ -26,15 +26,18 @@ from rounds.core.parameters import (
     ZoneShare,
 )
 from rounds.errors import RoundsError
-from rounds.service.logbook.pest_files import Table, biology_of
+from rounds.service.logbook.pest_files import Pests, Table, biology_of
 
 FOLDER = Path(__file__).parents[2] / "parameters"
 PESTS = "pests"
-TREATMENTS, ADVICE = "treatments", "advice"
+TREATMENTS, ADVICE, QUARANTINE, ALARM = "treatments", "advice", "quarantine", "alarm"
 FILES = (
-    "infestation", "inspection", "quarantine", "risk", "plan", "places", "forms", "spots",
-    "deliveries", TREATMENTS, ADVICE, PESTS,
+    "infestation", "inspection", QUARANTINE, "risk", "plan", "places", "forms", "spots",
+    "deliveries", TREATMENTS, ADVICE, ALARM, PESTS,
 )  # fmt: skip
+
+Tables = Callable[[str], Table]
+"""the content of a file by its name"""
 
 MOST_TABLES = 16
 """Most sets of changed values that are memoised; each day spoken about has one."""
@@ -43,7 +46,7 @@ MOST_TABLES = 16
 @lru_cache(maxsize=1)
 def load_parameters() -> Parameters:
     """All values the sums run on."""
-    return _parameters(parameter_files())
+    return _parameters(_file)
 
 
 @lru_cache(maxsize=MOST_TABLES)
@@ -51,55 +54,62 @@ def parameters_with(changes: tuple[tuple[str, float], ...]) -> Parameters:
     """All values with some changed, by code in the order of codes."""
     from rounds.service.logbook.changed_values import with_values
 
-    return _parameters(with_values(parameter_files(), dict(changes)))
+    # what shares one whole stands in one file, so that each is changed by itself
+    return _parameters(cache(lambda name: with_values({name: _file(name)}, dict(changes))[name]))
 
 
-def _parameters(tables: Mapping[str, Table]) -> Parameters:
+def _parameters(tables: Tables) -> Parameters:
     return Parameters(
-        pests=MappingProxyType(_pests(tables)),
-        usual_c=tables["places"]["usual"]["temperature"]["value"],
-        infestation=_infestation(tables["infestation"]),
-        inspection=_inspection(tables["inspection"]),
-        risk=_risk(tables["risk"]),
-        planning=_planning(tables["plan"]),
-        forms=MappingProxyType(_forms(tables["forms"])),
-        weights=MappingProxyType(_values(tables["forms"]["weight"])),
-        donors=MappingProxyType(_values(tables["forms"]["draws_on"])),
-        second_looks=_second_looks(tables["inspection"]["second_looks"]),
-        season=Season(**_values(tables["inspection"]["season"])),
+        pests=_pests(tables),
+        usual_c=tables("places")["usual"]["temperature"]["value"],
+        infestation=_infestation(tables("infestation")),
+        inspection=_inspection(tables("inspection")),
+        risk=_risk(tables("risk")),
+        planning=_planning(tables("plan")),
+        forms=MappingProxyType(_forms(tables("forms"))),
+        weights=MappingProxyType(_values(tables("forms")["weight"])),
+        donors=MappingProxyType(_values(tables("forms")["draws_on"])),
+        second_looks=_second_looks(tables("inspection")["second_looks"]),
+        season=Season(**_values(tables("inspection")["season"])),
         treatments=MappingProxyType(
-            {kind: Kills(**_values(row)) for kind, row in tables[TREATMENTS].items()}
+            {kind: Kills(**_values(row)) for kind, row in tables(TREATMENTS).items()}
         ),
-        advice=_advice(tables[ADVICE]),
-        empty_spots=EmptySpots(**_values(tables["spots"]["empty"])),
+        advice=_advice(tables(ADVICE)),
+        empty_spots=EmptySpots(**_values(tables("spots")["empty"])),
         deliveries=Deliveries(
-            **_values(tables["deliveries"]["opened"]), **_values(tables["deliveries"]["verdict"])
+            **_values(tables("deliveries")["opened"]), **_values(tables("deliveries")["verdict"])
         ),
+        alarm=AlarmRules(**_values(tables(ALARM)["chart"]), **_values(tables(ALARM)["rise"])),
     )
 
 
 @lru_cache(maxsize=1)
-def parameter_files() -> dict[str, dict[str, Any]]:
+def parameter_files() -> dict[str, Table]:
     """The content of the parameter files by name; that of a pest is prefixed by its folder."""
-    of_pests = sorted((FOLDER / PESTS).glob("*.toml"))
-    files = [FOLDER / f"{name}.toml" for name in FILES] + of_pests
-    names = [*FILES, *(f"{PESTS}.{file.stem}" for file in of_pests)]
-    return {
-        name: tomllib.loads(file.read_text(encoding="utf-8"))
-        for name, file in zip(names, files, strict=True)
-    }
+    return {name: _file(name) for name in (*FILES, *(f"{PESTS}.{pest}" for pest in _known_pests()))}
 
 
-def _pests(tables: Mapping[str, Table]) -> dict[str, Biology]:
+@cache
+def _file(name: str) -> Table:
+    """The content of one parameter file."""
+    file = FOLDER.joinpath(*name.split(".")).with_suffix(".toml")
+    return tomllib.loads(file.read_text(encoding="utf-8"))
+
+
+@cache
+def _known_pests() -> tuple[str, ...]:
+    return tuple(sorted(file.stem for file in (FOLDER / PESTS).glob("*.toml")))
+
+
+def _pests(tables: Tables) -> Pests:
     """Each pest that has a file, the usual one first."""
-    usual = tables[PESTS]["followed"]["usual"]["value"]
-    named = [name.partition(".")[2] for name in tables if name.startswith(f"{PESTS}.")]
-    if usual not in named:
+    usual, known = tables(PESTS)["followed"]["usual"]["value"], _known_pests()
+    if usual not in known:
         raise RoundsError("pest-without-file", pest=usual)
-    return {
-        pest: biology_of(pest, tables[f"{PESTS}.{pest}"], tables["quarantine"])
-        for pest in (usual, *(pest for pest in named if pest != usual))
-    }
+    return Pests(
+        (usual, *(pest for pest in known if pest != usual)),
+        lambda pest: biology_of(pest, tables(f"{PESTS}.{pest}"), tables(QUARANTINE)),
+    )
 
 
 def _infestation(table: Table) -> Infestation:
@@ -126,6 +136,8 @@ def _infestation(table: Table) -> Infestation:
         band_start_rarer=band["start_rarer"]["value"],
         band_arrivals=band["arrivals"]["value"],
         fit_plant=fit["plant"]["value"],
+        fit_plant_alone=fit["plant_alone"]["value"],
+        fit_tail=fit["tail"]["value"],
         fit_all=fit["all"]["value"],
         fit_days=fit["days"]["value"],
     )
@@ -140,8 +152,10 @@ def _inspection(table: Table) -> Inspection:
         reference_seconds=MappingProxyType(seconds),
         roots_reference_seconds=roots,
         seconds_per_find=credit["seconds_per_find"]["value"],
+        handled_once=tuple(credit["handled_once"]["value"]),
         seconds_with_find=credit["with_find"]["value"],
         credited_at_most=credit["at_most"]["value"],
+        searched_least=credit["searched_least"]["value"],
         seen_from=credit["seen_from"]["value"],
         complete_from=credit["complete_from"]["value"],
         idle_seconds=credit["idle"]["value"],
@@ -208,28 +222,10 @@ def _forms(table: Table) -> dict[str, tuple[ZoneShare, ...]]:
     weight = {zone: row["value"] for zone, row in table["weight"].items()}
     tucked = {zone: row["value"] for zone, row in table["tucked_share"].items()}
     donors = {zone: row["value"] for zone, row in table["draws_on"].items()}
-    return {
-        form: _zone_shares(tuple(row["value"]), weight, tucked, donors)
-        for form, row in table["zones"].items()
-    }
-
-
-def _zone_shares(
-    zones: tuple[str, ...],
-    weight: Mapping[str, float],
-    tucked: Mapping[str, float],
-    donors: Mapping[str, str],
-) -> tuple[ZoneShare, ...]:
-    """Shares of a growth form from the leafy plant's row.
-
-    A donor's weight goes in equal parts to the zones that draw on it. What nobody draws on is
-    merged into the others in proportion, which is what dividing by the sum does.
-    """
-    donor_of = {zone: donors.get(zone, zone) for zone in zones}
-    for zone, donor in donor_of.items():
-        if donor not in weight or donor not in tucked:
-            raise RoundsError("zone-without-weight", zone=zone)
-    drawing = Counter(donor_of.values())
-    drawn = {zone: weight[donor] / drawing[donor] for zone, donor in donor_of.items()}
-    whole = sum(drawn.values())
-    return tuple(ZoneShare(zone, drawn[zone] / whole, tucked[donor_of[zone]]) for zone in zones)
+    try:
+        return {
+            form: shares_of(row["value"], weight, tucked, donors)
+            for form, row in table["zones"].items()
+        }
+    except KeyError as fault:
+        raise RoundsError("zone-without-weight", zone=fault.args[0]) from fault

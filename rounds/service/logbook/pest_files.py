@@ -1,13 +1,14 @@
 """From the data file of one pest to its biology; what is missing there is told, never borrowed."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 from typing import Any
 
-from rounds.core.biology.stages import CRAWLER, EGG, KNOWN, LAYING
+from rounds.core.biology.stages import CRAWLER, EGG, KNOWN, LAYING, STAGES_OF
 from rounds.core.parameters import (
     Biology,
     DayOfLife,
+    PestZones,
     QuarantineRules,
     StageParameters,
     Warmth,
@@ -17,6 +18,34 @@ from rounds.errors import RoundsError
 
 # An entry of the files: value, unit, range, tag and source; a table is anything above it.
 Table = Mapping[str, Any]
+
+
+class Pests(Mapping[str, Biology]):
+    """Each pest that has a file. A file is read when its pest is asked for first: most are not."""
+
+    def __init__(self, codes: tuple[str, ...], read: Callable[[str], Biology]) -> None:
+        """
+        Args:
+            codes: of the pests; the one first that is followed unless another is named.
+            read: gives the biology of one.
+        """
+        self._codes = codes
+        self._read = read
+        self._known = {codes[0]: read(codes[0])}
+
+    def __getitem__(self, pest: str) -> Biology:
+        known = self._known.get(pest)
+        if known is None:
+            if pest not in self._codes:
+                raise KeyError(pest)
+            known = self._known[pest] = self._read(pest)
+        return known
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._codes)
+
+    def __len__(self) -> int:
+        return len(self._codes)
 
 
 def biology_of(pest: str, file: Table, quarantine: Table) -> Biology:
@@ -42,8 +71,9 @@ def biology_of(pest: str, file: Table, quarantine: Table) -> Biology:
 
 def _biology(file: Table, quarantine: Table) -> Biology:
     asked, watch = file["generation"], quarantine["watch"]
+    own = file.get("settings", {})
     rules = {
-        name: _rules(name, row, asked[name]["value"])
+        name: _rules(name, {**row, **own.get(name, {})}, asked[name]["value"])
         for name, row in quarantine["settings"].items()
     }
     egg = file["stages"][EGG]["degree_days"]
@@ -54,7 +84,27 @@ def _biology(file: Table, quarantine: Table) -> Biology:
         day=_day_of_life(file["day"]),
         rules=MappingProxyType(rules),
         watch=Watch(days=watch["days"]["value"], degree_days=asked["watch"]["value"]),
+        recorded=_recorded(file),
+        counted_from=tuple(row["value"] for row in file.get("counts", {}).values()),
+        zones=_zones(file["zones"]) if "zones" in file else None,
     )
+
+
+def _recorded(file: Table) -> Mapping[str, tuple[str, ...]]:
+    """Stages of the pest by the recorded stage of a find; those of a mealybug where none are told.
+
+    A pest that tells them has no others: one that bears live young has no egg mass.
+    """
+    told = {name: tuple(row["value"]) for name, row in file.get("recorded", {}).items()}
+    return MappingProxyType(told or STAGES_OF)
+
+
+def _zones(table: Table) -> PestZones:
+    by_zone = {
+        what: MappingProxyType({zone: row["value"] for zone, row in table[what].items()})
+        for what in ("weight", "tucked_share")
+    }
+    return PestZones(**by_zone)
 
 
 def _is_a_life(stages: tuple[StageParameters, ...]) -> bool:
@@ -97,7 +147,7 @@ def _rules(name: str, row: Table, degree_days: float) -> QuarantineRules:
         clean_looks=row["clean_looks"]["value"],
         recent_looks=row["recent_looks"]["value"],
         recent_look_days=row["recent_look_days"]["value"],
-        root_looks=_asked(row, "root_looks"),
+        root_looks=_asked(row, "root_looks") or None,
         roots_after_days=row["roots_after"]["value"],
         roots_apart_days=row["roots_apart"]["value"],
         chance_clean=row["chance_clean"]["value"],

@@ -12,13 +12,13 @@ from rounds.service.courses.text import due_text
 from rounds.service.exposure.emptied import EmptiedSpot, spot_text, where_text
 from rounds.service.plan.coming import DAYS, Coming, coming
 from rounds.service.plan.coming_text import brief_text, meaning_text, what_text
-from rounds.service.plan.today import PRESSING, STEP, Due, due_today
+from rounds.service.plan.today import CLEAN_SPOT, PRESSING, STEP, Due, due_today
 from rounds.service.plant.status import PlantStatus
 from rounds.words.forms import calendar_day, days_text
 
 DAY = timedelta(days=1)
 
-LOOK, SPOT_FREE, CLEAN_SPOT = "look", "spot-free", "clean-spot"
+LOOK, SPOT_FREE = "look", "spot-free"
 ROUND = "round"
 """Stands for all looks of today in one line."""
 ROOTS = "roots"
@@ -186,6 +186,7 @@ def _of_courses(status: PlantStatus, on: date) -> Iterator[AgendaLine]:
 def _of_look(status: PlantStatus, on: date) -> AgendaLine:
     """The look a plant is owed next, on the last day it may wait for."""
     claim = status.claim
+    code = "probable" if claim.is_probable else claim.code
     day = on if claim.is_due else max(claim.latest_on, on)
     return AgendaLine(
         on=day,
@@ -193,9 +194,9 @@ def _of_look(status: PlantStatus, on: date) -> AgendaLine:
         code=status.code,
         status=status,
         kind=LOOK,
-        what=words.say(f"agenda.look.{claim.code}"),
+        what=words.say(f"agenda.look.{code}"),
         brief=words.say("agenda.look-brief"),
-        means=words.say(f"agenda.look-means.{claim.code}"),
+        means=words.say(f"agenda.look-means.{code}"),
         why=status.reasons[0].text if status.reasons else "",
     )
 

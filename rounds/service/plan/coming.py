@@ -14,9 +14,11 @@ DAYS = 14
 LEAST_LAYING = 5.0
 """Points of a risk by laying adults from which on they are expected there: an assumption."""
 
+HATCHING = "hatch-most"
 Kind = str
 """`release`, `roots`, `watch`, the code of a criterion that will be met, `hatch` where the last
-eggs begin to hatch and `hatched` where all have, `away` and `back` of days on which nobody looks.
+eggs begin to hatch, HATCHING where most do and `hatched` where all have, `away` and `back` of days
+on which nobody looks.
 """
 
 TOLD = (DAYS_APART, DEGREE_DAYS, CLEAN_LOOKS, CHANCE_CLEAN)
@@ -80,14 +82,15 @@ def _criteria(status: PlantStatus, release: ReleaseStatus) -> list[Coming | None
 
 
 def _eggs(status: PlantStatus) -> list[Coming | None]:
-    """The day the eggs laid up to the last find may begin to hatch, and that by which all have.
+    """The days the eggs laid up to the last find begin to hatch, most do, and by which all have.
 
     Where laying adults are expected there still, no last day is named: they lay more.
     """
     brood = status.brood
     if brood is None:
         return []
-    days = [("hatch", brood.first), *([] if _may_lay_on(status) else [("hatched", brood.last)])]
+    days = [("hatch", brood.first), (HATCHING, brood.usual)]
+    days += [] if _may_lay_on(status) else [("hatched", brood.last)]
     return [Coming(day, status, kind, brood=brood) for kind, day in days if day is not None]
 
 

@@ -7,7 +7,7 @@ from rounds import words
 from rounds.core.plan.walk import QUARANTINE
 from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
-from rounds.words.forms import day_month, minutes_text
+from rounds.words.forms import day_month, minutes_seconds, minutes_text
 
 FITS = 1e-6
 """minutes by which a sum of floats may pass a whole number"""
@@ -30,6 +30,23 @@ def holds_text(plan: DayPlan, most: int | None = None) -> str:
         return words.say("plan.due.holds-count", minutes=minutes, count=len(waiting))
     code = "holds-waiting" if waiting[0] == plan.due_waits[0].status.code else "holds-apart"
     return words.say(f"plan.due.{code}", minutes=minutes, codes=_codes(waiting, most))
+
+
+def short_text(plan: DayPlan, most: int | None = None) -> str:
+    """P05, P13 have insects and need 3:20 more; empty where each gets what it needs.
+
+    `most` as above.
+    """
+    short = sorted((p for p in plan.plan if p.short), key=lambda p: -p.lacks_seconds)
+    if not short:
+        return ""
+    time = minutes_seconds(plan.pace * sum(planned.lacks_seconds for planned in short))
+    if len(short) == 1:
+        return words.say("plan.due.short-one", codes=short[0].status.code, time=time)
+    if most == 0:
+        return words.say("plan.due.short-count", count=len(short), time=time)
+    codes = _codes([planned.status.code for planned in short], most)
+    return words.say("plan.due.short", codes=codes, time=time)
 
 
 def _waiting(status: PlantStatus) -> str:

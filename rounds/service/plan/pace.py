@@ -7,6 +7,7 @@ from itertools import groupby
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Parameters
 from rounds.core.plan.pace import AS_PLANNED, Pace, TimedLook, own_pace
+from rounds.core.quarantine.days import handling_seconds
 from rounds.core.walks import Round
 from rounds.service.entries.walked import OPENED, REST_OF_PLANT, SET_ASIDE, gone_on_with, looks_of
 from rounds.service.logbook.book import Logbook
@@ -46,6 +47,15 @@ def pace_learned(logbook: Logbook, on: date, before: Round | None = None) -> Pac
     return own_pace(found, planning)
 
 
+def timed_by_round(
+    logbook: Logbook, on: date, most: int
+) -> Iterator[tuple[Round, Sequence[TimedLook]]]:
+    """The newest rounds up to a day, newest first, each with its looks that tell of the pace."""
+    table = logbook.parameters_on(on)
+    for walk in walks.newest_rounds(logbook.file, on, most):
+        yield walk, tuple(_timed(logbook, walk, table))
+
+
 def _timed(logbook: Logbook, walk: Round, table: Parameters) -> Iterator[TimedLook]:
     """The complete looks of a round at zones of its plan, in the order they were made.
 
@@ -69,7 +79,7 @@ def _timed(logbook: Logbook, walk: Round, table: Parameters) -> Iterator[TimedLo
             walked = planning.walk_seconds if plant_id != last_plant else 0.0
             planned = step.planned_seconds + walked if step is not None else 0.0
             # what is found is handled in a time of its own
-            handled = table.inspection.seconds_per_find * look.counted()
+            handled = handling_seconds(look.tallies, table.inspection)
             elapsed = look.seconds + between - handled
             is_timed = step is not None and look.id not in broken and _counts(look)
             if is_timed and elapsed >= planning.pace_least * planned:

@@ -219,6 +219,9 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
     found = _found_in_reach(record)
     reference = {z.zone: record.body.zone(z.zone).reference_seconds for z in zones}
     least, handling = _least_seconds(record, claim, reference), _handling(record, found, reference)
+    counts = _counting_seconds(record, zones)
+    checked = record.last_complete_look_on
+    waits = (record.on - (checked or record.lived.first_day)).days
     return PlantCall(
         code=record.plant.code,
         turn=turn_of(claim),
@@ -231,13 +234,23 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
                 harm=[value * harm for harm in reach[zone]],
                 reference_seconds=seconds,
                 least_seconds=least[zone],
+                counts_seconds=counts[zone],
                 handling_seconds=handling[zone],
                 waits=_waits(record, zone),
             )
             for zone, seconds in reference.items()
         ],
         found_in_reach=found,
+        unchecked_days=(record.on - (checked or date.min)).days,
+        wants_full=waits >= record.table.planning.claims.full_days,
     )
+
+
+def _counting_seconds(record: PlantRecord, zones: Sequence[PlannedZone]) -> dict[str, float]:
+    """From when on a look at each zone counts; together no less than a step."""
+    total = sum(zone.planned_seconds for zone in zones)
+    times = max(1.0, record.table.planning.step_least_seconds / total)
+    return {zone.zone: times * zone.planned_seconds for zone in zones}
 
 
 def _waits(record: PlantRecord, zone: str) -> bool:
@@ -273,14 +286,18 @@ def _least_seconds(
 ) -> dict[str, float]:
     """What each zone is owed once the plant is due; together no less than a step.
 
-    Where a look over the whole plant is owed, what was seen of it lately is not owed again.
+    Where a look over the whole plant is owed, what was seen of it lately is not owed again. One
+    that is not due yet gets less, if anything: many short looks find more than a few.
     """
+    rules = record.table.planning.claims
+    is_early = claim.in_one_go and not claim.is_due
+    of_each = rules.early_share if is_early else claim.share
     seen = _seen_lately(record, claim) if claim.in_one_go else set()
-    least = {z: 0.0 if z in seen else claim.share * s for z, s in reference.items()}
+    least = {z: 0.0 if z in seen else of_each * s for z, s in reference.items()}
     shortest = record.table.planning.step_least_seconds
     if sum(least.values()) >= shortest:
         return least
-    share = max(claim.share, shortest / sum(reference.values()))
+    share = max(of_each, shortest / sum(reference.values()))
     return {zone: share * seconds for zone, seconds in reference.items()}
 
 

@@ -13,6 +13,7 @@ from rounds.core.plan.walk import QUARANTINE, Stop, walking_order
 from rounds.service.courses.standing import CourseRunning
 from rounds.service.courses.text import brief_due_text, due_text
 from rounds.service.entries.walked import PutOff, put_off_to_tomorrow
+from rounds.service.exposure.emptied import EmptiedSpot, where_text
 from rounds.service.inference.day import records
 from rounds.service.inference.together import in_order
 from rounds.service.logbook.book import Logbook
@@ -75,6 +76,11 @@ class PlannedPlant:
     def planned_seconds(self) -> float:
         """Seconds planned for all its zones."""
         return sum(zone.planned_seconds for zone in self.zones)
+
+    @property
+    def lacks_seconds(self) -> float:
+        """Seconds of looking that one with insects gets less than it needs."""
+        return self.owed_seconds - self.planned_seconds if self.short else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -302,7 +308,10 @@ def _planned(
 STEP = "step"
 """Kind of what is due of a course of treatment."""
 
-PRESSING = ("set-apart", "clear-around")
+RISING = "rising"
+"""Kind of what is due where finds rise beyond chance: somebody decides what is done."""
+
+PRESSING = ("set-apart", "clear-around", RISING)
 """What is most pressing, as insects spread while it waits."""
 
 
@@ -312,21 +321,37 @@ OF_ROOTS = (ROOTS, ROOTS_AGAIN)
 """What can be told before its day."""
 
 
-def due_today(statuses: Iterable[PlantStatus], until: date) -> list[Due]:
+CLEAN_SPOT = "clean-spot"
+"""The kind of cleaning the spot that a plant with insects left."""
+
+
+def due_today(
+    statuses: Iterable[PlantStatus],
+    until: date,
+    emptied: Iterable[tuple[EmptiedSpot, PlantStatus]] = (),
+) -> list[Due]:
     """What there is to do besides looking: finds among the others, then what waits longest.
 
-    What falls due after `until` is left out.
+    Args:
+        statuses: of the plants.
+        until: what falls due later is left out.
+        emptied: the spots to be kept empty, each with the plant that left it.
     """
     found = [due for status in statuses for due in _due_of(status, until)]
-    return sorted(
-        found, key=lambda due: (due.kind not in PRESSING, due.on, due.status.code.casefold())
-    )
+    found += [_to_clean(spot, status) for spot, status in emptied if spot.cleaned_on is None]
+    return sorted(found, key=lambda due: (_pressing(due.kind), due.on, due.status.code.casefold()))
+
+
+def _pressing(kind: str) -> int:
+    """Its place in the order: what parts a plant from its neighbours, what rises, the rest."""
+    return 2 if kind not in PRESSING else int(kind == RISING)
 
 
 def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
     since = {
         "set-apart": status.set_apart_since,
         "clear-around": status.clear_around_since,
+        RISING: _rises_since(status),
         "move-out": status.move_out_since,
         "roots": status.roots_from,
         ROOTS_AGAIN: status.found_again.roots_from,
@@ -341,6 +366,19 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
             text = words.say("today.due.step", step=due_text(course))
             short = words.say("today.due.step", step=brief_due_text(course))
             yield Due(course.due_on, status, STEP, text, short, waits, course)
+
+
+def _rises_since(status: PlantStatus) -> date | None:
+    """Since when its finds rise; None where it is to be parted from the others before all else."""
+    parts_first = status.set_apart_since or status.clear_around_since
+    return status.growth.alarm_on if status.growth and not parts_first else None
+
+
+def _to_clean(spot: EmptiedSpot, status: PlantStatus) -> Due:
+    text = words.say("agenda.spot-full.clean-spot", where=where_text(spot))
+    waits = (status.on - spot.emptied_on).days
+    short = words.say("agenda.spot.clean-spot")
+    return Due(spot.emptied_on, status, CLEAN_SPOT, text, short, waits)
 
 
 def _due(status: PlantStatus, kind: str, since: date) -> Due:

@@ -11,7 +11,7 @@ from math import ceil
 from rounds.core.away import stretches
 from rounds.core.body import ROOTS
 from rounds.core.plan.again import found_again_since, roots_asked_from
-from rounds.core.plan.claims import NEAREST, Claim, ClaimFacts, Exposure, claim_of, is_alive
+from rounds.core.plan.claims import NEAREST, Claim, ClaimFacts, Exposure, claim_of, known_alive
 from rounds.core.plan.near import Find, GoneOver, exposure_of, nearness_on
 from rounds.core.quarantine.criteria import clocks_from
 from rounds.core.quarantine.past import ZonePast
@@ -22,9 +22,17 @@ from rounds.service.plant.record import PlantRecord
 DAY = timedelta(days=1)
 
 
-def claim_on_day(record: PlantRecord) -> Claim:
-    """The claim of a plant at the end of its day."""
+def claim_by_log(record: PlantRecord) -> Claim:
+    """The claim of a plant at the end of its day, by its log alone."""
     return _claim(record, _exposure(record, record.day.live_finds))
+
+
+def claim_by_sums(record: PlantRecord) -> Claim:
+    """The same by what the sums say of it too: it was found on, and is probably still infested."""
+    facts = _facts(record, record.claim_seen.exposure)
+    if facts.found_on is None or known_alive(facts, record.on, record.table.planning.claims):
+        return record.claim_seen
+    return _claim_by(record, replace(facts, chance_clean=record.likely.chance_clean))
 
 
 def claim_near(record: PlantRecord, finds: Sequence[Find]) -> Claim | None:
@@ -49,7 +57,7 @@ def _claim_by(record: PlantRecord, facts: ClaimFacts) -> Claim:
 
 def is_known_alive(record: PlantRecord) -> bool:
     """Whether insects are known to live on a plant: found lately, or left there."""
-    return is_alive(_facts(record, None), record.on, record.table.planning.claims)
+    return known_alive(_facts(record, None), record.on, record.table.planning.claims)
 
 
 def beside_worse(record: PlantRecord) -> Exposure | None:

@@ -7,6 +7,7 @@ from datetime import date
 
 from rounds import words
 from rounds.core.estimates.own_detection import OwnDetection
+from rounds.service.growth.rising import growth_text
 from rounds.service.inference.kept import NotKept, only_kept
 from rounds.service.plant.claims import beside_worse, found_again, move_out_since
 from rounds.service.plant.origins import (
@@ -19,7 +20,8 @@ from rounds.service.plant.origins import (
 )
 from rounds.service.plant.reasons import found_again_text
 from rounds.service.plant.record import DayOfPlants, PlantRecord
-from rounds.service.plant.status import PlantStatus
+from rounds.service.plant.status import PlantStatus, is_alarmed
+from rounds.service.plant.status_text import pest_texts
 from rounds.service.plant.timeline import HistoryLine, timeline
 from rounds.service.plant.visits import EntryLine
 from rounds.service.plant.zones import ZoneSeen, zones_seen
@@ -86,7 +88,9 @@ def plant_detail(
     own = known_eye(record.day)
     return PlantDetail(
         status=status,
-        sentence=_sentence(record, is_pooled=status.method == "pooled"),
+        sentence=words.say("forms.and").join(
+            filter(None, [*pest_texts(status), _sentence(record, status)])
+        ),
         zones=zones_seen(record, status.left_by_zone or {}),
         newest=_newest_entry(record, history),
         history=history,
@@ -159,8 +163,9 @@ def entry_sentence(entry: EntryLine, day: date, on: date) -> str:
     )
 
 
-def _sentence(record: PlantRecord, *, is_pooled: bool) -> str:
-    """Where it came from, when and with whom; when it was last found infested, and cleared."""
+def _sentence(record: PlantRecord, status: PlantStatus) -> str:
+    """That its finds rise beyond chance; where it came from, when and with whom; its last find."""
+    alarm = growth_text(status.growth, record.on) if is_alarmed(status) else ""
     arrived = record.plant.fact("arrived", record.on)
     source = record.plant.fact("source", record.on)
     came = date.fromisoformat(arrived) if arrived else record.plant.first_day
@@ -174,11 +179,13 @@ def _sentence(record: PlantRecord, *, is_pooled: bool) -> str:
     batch = "" if cleared else came_together(record)
     if batch:
         origin = words.say("origins.with", origin=origin, codes=batch)
-    pooled = words.say("plant.sentence.pooled") if is_pooled else ""
+    pooled = words.say("plant.sentence.pooled") if status.method == "pooled" else ""
     to_move = words.say("today.reasons.move-out") if move_out_since(record) else ""
     again = found_again(record)
     to_search = found_again_text(again) if again.is_asked(record.on) else ""
-    return words.say("forms.and").join(filter(None, [to_move, to_search, origin, *told, pooled]))
+    return words.say("forms.and").join(
+        filter(None, [alarm, to_move, to_search, origin, *told, pooled])
+    )
 
 
 def _beside(record: PlantRecord) -> str:

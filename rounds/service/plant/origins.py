@@ -6,6 +6,7 @@ from datetime import date
 from rounds import words
 from rounds.core.lineage import origin_of
 from rounds.service.inference.facts import begins_of
+from rounds.service.inference.kept import NotKept
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import calendar_day, codes_text, day_month, days_text, temperature
@@ -55,7 +56,11 @@ def came_with_infested(record: PlantRecord) -> str:
     infested = [o.plant.code for o in record.day.came_with(record) if o.last_find_on is not None]
     if not infested:
         return ""
-    told = record.day.told_by_mates(record, record.pest)
+    try:
+        told = record.day.told_by_mates(record, record.pest)
+    except NotKept:
+        # said as soon as it is worked out: nothing else of the plant waits for it
+        return ""
     supposed = record.table.infestation.priors["arrival"].chance
     if told is None or told <= supposed:
         return ""

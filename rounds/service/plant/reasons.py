@@ -6,7 +6,7 @@ from datetime import date
 
 from rounds import words
 from rounds.core.away import Away, Stretch, stretches
-from rounds.core.plan.claims import ALIVE, Exposure
+from rounds.core.plan.claims import ALIVE, Claim, Exposure
 from rounds.core.plan.near import nearness_on
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
@@ -46,14 +46,21 @@ def why_put_off_text(put_off: PutOff) -> str:
     return words.say(f"round.ask.put-off-why.answers.{1 + PUT_OFF_BECAUSE.index(put_off.why)}")
 
 
-def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
-    """Why a plant is where it is in the order, the weightiest first."""
-    found: list[Reason] = [*_known_alive(record), *_found_again(record), *_near(record)]
+def reasons_for(record: PlantRecord, claim: Claim | None = None) -> tuple[Reason, ...]:
+    """Why a plant is where it is in the order, the weightiest first.
+
+    Args:
+        record: of the plant.
+        claim: what it is owed; by its log alone where None.
+    """
+    claim = claim or record.claim_seen
+    is_alive = claim.code == ALIVE
+    found: list[Reason] = [*_alive(record, claim), *_found_again(record), *_near(record)]
     if record.standing in ("quarantine", "watch"):
         found.append(_why_standing(record))
     if move_out_since(record) is not None:
         found.append(reason("move-out"))
-    if record.last_find_on is not None and found_lately(record) and not _is_alive(record):
+    if record.last_find_on is not None and found_lately(record) and not is_alive:
         found.append(reason("found-lately", day=day_month(record.last_find_on, record.on)))
     if record.signs_lately:
         found.append(Reason("signs", _sign_text(record, record.signs_lately[-1])))
@@ -70,16 +77,16 @@ def reasons_for(record: PlantRecord) -> tuple[Reason, ...]:
     return tuple(found) or (reason("seen-today"),)
 
 
-def _is_alive(record: PlantRecord) -> bool:
-    return record.claim.code == ALIVE
-
-
-def _known_alive(record: PlantRecord) -> Iterator[Reason]:
-    """Insects are known to live on it."""
+def _alive(record: PlantRecord, claim: Claim) -> Iterator[Reason]:
+    """Insects are known to live on it, or the sums still say so."""
     last = record.last_find_on
-    if not _is_alive(record) or last is None:
+    if claim.code != ALIVE or last is None:
         return
     within = record.table.planning.claims.alive_days
+    if claim.is_probable:
+        text = words.say("today.alive.probable", ago=ago_text(last, record.on))
+        yield Reason("probably-infested", text, words.say("today.alive.probable-brief"))
+        return
     if (record.on - last).days <= within:
         text = words.say("today.alive.found", ago=ago_text(last, record.on))
     else:
@@ -117,7 +124,7 @@ def _unseen(record: PlantRecord) -> Iterator[Reason]:
 
 def _near(record: PlantRecord) -> Iterator[Reason]:
     """It was near a find, and nobody has gone over it since."""
-    met = record.claim.exposure
+    met = record.claim_seen.exposure
     if met is not None:
         day = day_month(met.found_on, record.on)
         near = reason(f"near-{met.how}", code=met.code, day=day)

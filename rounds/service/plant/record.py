@@ -11,10 +11,10 @@ from rounds.core.body import Body
 from rounds.core.changes import ChangedValue
 from rounds.core.collection import Plant
 from rounds.core.estimates.own_detection import OwnDetection
-from rounds.core.lineage import Divided, divisions_of, lived, origin_of
-from rounds.core.log.effective import EffectiveLook, effective_log
+from rounds.core.lineage import Divided, divisions_of, origin_of
+from rounds.core.log.effective import EffectiveLook
 from rounds.core.log.entries import PlantEntries
-from rounds.core.log.lived import ancestors, lived_log, looks_before
+from rounds.core.log.lived import lived_log
 from rounds.core.parameters import Biology, Parameters, QuarantineRules
 from rounds.core.plan.claims import Claim
 from rounds.core.plan.near import Find
@@ -24,15 +24,18 @@ from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, Reader, SignS
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.core.quarantine.watch import watch_ends
 from rounds.service.courses.standing import CourseRunning, running
+from rounds.service.entries.of_plant import EnteredOfPlant
 from rounds.service.inference.older_days import reader_of, telling_own
 from rounds.service.inference.result import PlantResult
 from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.temperatures import Temperatures
+from rounds.service.pests.binding import binding_pest
 
 if TYPE_CHECKING:
     # imported for types alone, as most calls need no forecast
     from rounds.core.quarantine.forecast import Forecast
+
 
 Steps = Generator[None, None, "Forecast | None"]
 
@@ -87,8 +90,8 @@ class DayOfPlants(Protocol):
     def live_finds(self) -> Sequence[Find]:
         """The plants on which insects are known to live, and when they were found."""
 
-    def claim(self, record: "PlantRecord") -> Claim:
-        """What a plant is owed."""
+    def claim(self, record: "PlantRecord", *, by_sums: bool) -> Claim:
+        """What a plant is owed, by its log alone or by what the sums say of it too."""
 
     def result(self, record: "PlantRecord", pest: str) -> PlantResult:
         """What the log says of a plant."""
@@ -111,7 +114,7 @@ class DayOfPlants(Protocol):
         """Whether the days of its forecast are kept, or it has none."""
 
 
-class PlantRecord:
+class PlantRecord(EnteredOfPlant):
     """All that is known of one plant at the end of `on`. Computed when asked for, then kept."""
 
     def __init__(
@@ -124,14 +127,10 @@ class PlantRecord:
             past: what the days before amount to.
             entered: about the day itself, of the plant and of those it was divided from.
         """
-        self.logbook = day.logbook
-        self.plant = plant
-        self.on = day.on
+        super().__init__(day.logbook, day, plant, day.on)
         self.day = day
         self.past = past
         self.temperatures = day.temperatures
-        self.lived = lived(plant, day.plants)
-        """the plant with what was said of those it was divided from, as long as it was theirs"""
         self.own_keys: dict[str, str] = {}
         """by pest, the digest of all that was entered about it; memoised by `CollectionDay`"""
         self._entered = entered
@@ -174,48 +173,6 @@ class PlantRecord:
         """Every division in its life up to the day, oldest first."""
         return tuple(d for d in divisions_of(self.plant, self.day.plants) if d.day <= self.on)
 
-    # the log itself, read only where single entries are shown
-
-    @cached_property
-    def entries(self) -> PlantEntries:
-        """Everything entered about this very plant up to the day."""
-        return self.entries_between(date.min, self.on)
-
-    def entries_between(self, first: date, last: date) -> PlantEntries:
-        """Everything entered about this very plant on some days, none after that of the record."""
-        return self.logbook.entries(
-            self.plant, max(first, self.plant.first_day), min(last, self.on)
-        )
-
-    @cached_property
-    def log(self) -> tuple[EffectiveLook, ...]:
-        """The looks that stand, oldest first; those at the plant it was divided from among them."""
-        return self.looks_from(self.lived.first_day)
-
-    def looks_from(self, first: date) -> tuple[EffectiveLook, ...]:
-        """As `log`, for the days from `first` on."""
-        return lived_log(self.plant, self.day.plants, self._family_from(first), self.on)
-
-    @cached_property
-    def own_log(self) -> tuple[EffectiveLook, ...]:
-        """The looks at this very plant that stand, oldest first."""
-        return effective_log(self.entries, self.on)
-
-    @cached_property
-    def inherited(self) -> tuple[EffectiveLook, ...]:
-        """The looks at the plant it was divided from, up to the division."""
-        own = {look.id for look in self.own_log}
-        return tuple(look for look in self.log if look.id not in own)
-
-    def looks_before(self, day: date, entry: int, first: date) -> tuple[EffectiveLook, ...]:
-        """The looks that stand of the days from `first` on, made before an entry of a day."""
-        entries = self._family_from(first)
-        return looks_before(self.plant, self.day.plants, entries, self.on, (day, entry))
-
-    def _family_from(self, first: date) -> dict[int, PlantEntries]:
-        family = (self.plant, *ancestors(self.plant, self.day.plants))
-        return {plant.id: self.logbook.entries(plant, first, self.on) for plant in family}
-
     def with_less_said(self, plant: Plant) -> "PlantRecord":
         """The record of the same plant with fewer facts, as said up to some day."""
         return PlantRecord(self.day, plant, self.past, self._entered)
@@ -233,8 +190,27 @@ class PlantRecord:
 
     @cached_property
     def pests(self) -> tuple[str, ...]:
-        """The pests the plant is followed for."""
-        return self._reader.pests
+        """The pests the plant is followed for: those said, then those found besides."""
+        return tuple(dict.fromkeys((*self._reader.pests, *self.known.pests)))
+
+    def since(self, pest: str) -> date:
+        """From which day on it is followed for a pest; of one that is not yet, from today on."""
+        said = self._reader.pests.get(pest, self.on)
+        found = self.known.pests[pest].live_on[:1] if pest in self.known.pests else ()
+        return min((said, *found))
+
+    def regarding(self, pest: str) -> "PlantRecord":
+        """The same plant as if the pest were the one that binds; itself where it is."""
+        if self.__dict__.get("pest") == pest:
+            return self
+        record = PlantRecord(self.day, self.plant, self.past, self._entered)
+        record.known, record.pest = self.known, pest
+        return record
+
+    @cached_property
+    def others(self) -> tuple["PlantRecord", ...]:
+        """The same plant with regard to each of its other pests."""
+        return tuple(self.regarding(pest) for pest in self.pests if pest != self.pest)
 
     def of_pest(self, pest: str) -> PestPast:
         """What the days looked at say about one pest; nothing of one that is not followed.
@@ -242,7 +218,7 @@ class PlantRecord:
         Insects seen on it when it came are a find of that day, though nobody counted them.
         """
         known, seen_on = self.known.pests.get(pest, PestPast()), self.insects_seen_on
-        if seen_on is None or seen_on in known.live_on:
+        if seen_on is None or seen_on in known.live_on or self.since(pest) > seen_on:
             return known
         return replace(known, live_on=(seen_on, *known.live_on))
 
@@ -262,8 +238,8 @@ class PlantRecord:
 
     @cached_property
     def pest(self) -> str:
-        """The pest that binds: the one whose clean streak is shortest."""
-        return min(self.pests, key=lambda pest: self.streak_for(pest).looks)
+        """The pest that binds."""
+        return binding_pest(self)
 
     @property
     def rules(self) -> QuarantineRules:
@@ -324,6 +300,12 @@ class PlantRecord:
         watched = self.lived.watched_from(self.on)
         if watched is None:
             return None
+        ends = [self._watch_ends(watched), *(other._watch_ends(watched) for other in self.others)]
+        known = [day for day in ends if day is not None]
+        return max(known) if len(known) == len(ends) else None
+
+    def _watch_ends(self, watched: date) -> date | None:
+        """When a watch that began on a day ends, for the pest that binds."""
         return watch_ends(
             watched,
             self.biology.watch,
@@ -363,16 +345,17 @@ class PlantRecord:
         quarantine = self.plant.quarantine(self.on)
         if quarantine is None:
             return None
-        known = self.of_pest(self.pest)
+        known, began_on = self.of_pest(self.pest), quarantine.began_on
         history = QuarantineHistory(
-            began_on=quarantine.began_on,
+            # of a pest that is followed only since then, earlier looks say nothing
+            began_on=max(began_on, self.since(self.pest)),
             last_live_on=max(known.live_on, default=None),
             days=known.days,
             ever_found=bool(known.live_on),
             chance=None,
             chance_low=None,
             degree_days_between=self.degree_days_between,
-            came_on=quarantine.began_on if quarantine.came_in else self.lived.first_day,
+            came_on=began_on if quarantine.came_in else self.lived.first_day,
             courses_running=len(self.courses),
             courses_end=tuple(course.ends_on for course in self.courses),
         )
@@ -380,7 +363,8 @@ class PlantRecord:
             return history
         # the clocks began before the days that are kept one by one
         inspection = self.table.inspection
-        return replace(history, days=days_looked(self.log, self._body_on, self.pest, inspection))
+        looks = self.looks_from(self.since(self.pest))
+        return replace(history, days=days_looked(looks, self._body_on, self.pest, inspection))
 
     @cached_property
     def courses(self) -> tuple[CourseRunning, ...]:
@@ -463,9 +447,14 @@ class PlantRecord:
         return found is not None and (self.on - found).days <= within
 
     @cached_property
+    def claim_seen(self) -> Claim:
+        """What it is owed by its log alone, without anything that is inferred from it."""
+        return self.day.claim(self, by_sums=False)
+
+    @cached_property
     def claim(self) -> Claim:
         """What it is owed."""
-        return self.day.claim(self)
+        return self.day.claim(self, by_sums=True)
 
     def place_name(self) -> str | None:
         """Where it stands."""

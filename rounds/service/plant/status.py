@@ -16,6 +16,7 @@ from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.courses.standing import CourseRunning
+from rounds.service.growth.rising import PestGrowth, growth_on
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on
 from rounds.service.plant.claims import (
@@ -48,6 +49,8 @@ class ReleaseStatus:
     """how warm it was lately where it stands, degC, which they suppose too"""
     gap_days: int
     """looks further apart hold the count of clean looks back"""
+    recent_days: int = 0
+    """within which some of the clean looks are wanted"""
     away: tuple[Stretch, ...] = ()
     """days away under way or ahead: no look is supposed on them"""
     beside: tuple[str, ...] = ()
@@ -61,16 +64,37 @@ class ReleaseStatus:
     expected_on: date | None = None
     was_expected_on: date | None = None
     """the day named last, until the one that holds now is worked out"""
+    held_by: tuple[str, ...] = ()
+    """other pests of the plant that are not known to be cleared"""
 
     @property
     def ready(self) -> bool:
-        """Every criterion is known to be met."""
+        """Every criterion is known to be met, for each pest the plant is followed for."""
+        return not self.held_by and self.is_cleared
+
+    @property
+    def is_cleared(self) -> bool:
+        """Every criterion is known to be met for the one pest."""
         return all(criterion.met is True for criterion in self.criteria)
 
     @property
     def waiting_for(self) -> tuple[str, ...]:
         """Codes of the criteria that are not known to be met."""
         return tuple(criterion.code for criterion in self.criteria if criterion.met is not True)
+
+
+@dataclass(frozen=True, slots=True)
+class PestStatus:
+    """A plant with regard to one of its pests. What is not worked out yet is None."""
+
+    pest: str
+    streak: Streak
+    last_find_on: date | None
+    release: ReleaseStatus | None
+    """None outside quarantine"""
+    chance_clean: float | None = None
+    method: Method | None = None
+    band: Band | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +157,8 @@ class PlantStatus:
     """insects found again and again, and when the roots are looked at for what feeds them"""
     release: ReleaseStatus | None
     """None outside quarantine"""
+    growth: PestGrowth | None = None
+    """how the finds go; None where too few looks found anything to tell"""
     dislikes_wet: bool = False
     """its leaves are not to be wetted"""
     courses: tuple[CourseRunning, ...] = ()
@@ -151,6 +177,18 @@ class PlantStatus:
     """the last eggs, where some are still to hatch"""
     why: "Why | None" = None
     """what holds the chance clean down, and what would bring its day nearer"""
+    others: tuple[PestStatus, ...] = ()
+    """the pests besides the one that binds"""
+
+    @property
+    def each_pest(self) -> tuple[PestStatus, ...]:
+        """All pests it is followed for, the one that binds among them, in their order."""
+        binding = PestStatus(
+            self.pest, self.streak, self.last_find_on, self.release,
+            self.chance_clean, self.method, self.band,
+        )  # fmt: skip
+        found = {status.pest: status for status in (binding, *self.others)}
+        return tuple(found[pest] for pest in self.pests)
 
     @property
     def open_doubts(self) -> int:
@@ -173,8 +211,18 @@ class PlantStatus:
         return self.is_forecast and self.left_by_zone is not None
 
 
+def is_alarmed(status: PlantStatus) -> bool:
+    """Whether its finds rise beyond chance, and it is here."""
+    growth = status.growth
+    return status.standing != "gone" and growth is not None and growth.alarm_on is not None
+
+
 def seen_status(record: PlantRecord) -> PlantStatus:
     """What is known of a plant from its log, without anything that is inferred from it."""
+    return _joined(_seen(record))
+
+
+def _seen(record: PlantRecord) -> PlantStatus:
     return PlantStatus(
         on=record.on,
         plant_id=record.plant.id,
@@ -197,7 +245,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         insects_seen_on=record.insects_seen_on,
         is_found_lately=found_lately(record),
         is_known_alive=is_known_alive(record),
-        claim=record.claim,
+        claim=record.claim_seen,
         doubts=record.open_doubts,
         reasons=reasons_for(record),
         to_do=zones_to_do(record),
@@ -211,8 +259,34 @@ def seen_status(record: PlantRecord) -> PlantStatus:
         roots_from=_roots_due(record),
         found_again=found_again(record),
         release=_release_seen(record),
+        growth=growth_on(record),
         dislikes_wet="wet-leaves" in (record.plant.fact("dislikes", record.on) or "").split(),
         courses=record.courses,
+        others=tuple(_other_seen(other) for other in record.others),
+    )
+
+
+def _other_seen(other: PlantRecord) -> PestStatus:
+    """What is known from the log of a plant with regard to a pest that does not bind."""
+    found = max(other.of_pest(other.pest).live_on, default=None)
+    return PestStatus(other.pest, other.streak, found, _release_seen(other))
+
+
+def _joined(status: PlantStatus) -> PlantStatus:
+    """The status with what its other pests mean for its end of quarantine."""
+    release, others = status.release, [other.release for other in status.others]
+    if release is None or not others:
+        return status
+    known = [other for other in others if other is not None]
+    days = [each.expected_on for each in (release, *known)]
+    named = [day for day in days if day is not None]
+    return replace(
+        status,
+        release=replace(
+            release,
+            held_by=tuple(o.pest for o in status.others if o.release and not o.release.ready),
+            expected_on=max(named) if len(named) == len(days) else None,
+        ),
     )
 
 
@@ -227,6 +301,7 @@ def _release_seen(record: PlantRecord) -> ReleaseStatus | None:
         interval_is_told=told_interval(history.days, record.on, record.away) is not None,
         mean_c=record.temperatures.mean_c(record.lived, record.on),
         gap_days=rules.gap_days,
+        recent_days=rules.recent_look_days,
         away=tuple(stretch for stretch in record.away if stretch.last_day > record.on),
         beside=_beside(record),
         waived_from=None if history.ever_found else rules.degree_days_waived_from,
@@ -248,41 +323,76 @@ def _clear_around_since(record: PlantRecord) -> date | None:
 
 
 def _roots_due(record: PlantRecord) -> date | None:
-    """The first day a look at the roots counts, where one is still wanted."""
-    history = record.history_seen
-    rules = record.rules
-    if history is None or not root_looks_wanted(history, record.on, rules):
-        return None
-    return roots_count_from(history, record.on, rules)
+    """The first day a look at the roots counts, where one is still wanted for any of its pests."""
+    days = []
+    for each in (record, *record.others):
+        history, rules = each.history_seen, each.rules
+        if history is not None and root_looks_wanted(history, each.on, rules):
+            days.append(roots_count_from(history, each.on, rules))
+    return min(days, default=None)
 
 
 def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
-    """The status with chance clean and risk, and the criteria judged by that chance."""
-    likely, release = record.likely, status.release
+    """The status with chance clean and risk, and all that is judged by that chance."""
+    likely, claim, release = record.likely, record.claim, status.release
+    return _joined(
+        replace(
+            status,
+            claim=claim,
+            reasons=status.reasons if claim == status.claim else reasons_for(record, claim),
+            chance_clean=likely.chance_clean,
+            method=likely.method,
+            risk=likely.risk.heeded() if claim.is_due else likely.risk,
+            release=release and replace(release, criteria=record.criteria),
+            others=tuple(map(_other_with_figures, record.others, status.others)),
+        )
+    )
+
+
+def binds_by_chance(record: PlantRecord, status: PlantStatus) -> PlantRecord:
+    """The record with regard to the pest that binds, now that the chances are worked out.
+
+    Where all is met for the pest that bound by what was seen, another that is not cleared binds.
+    """
+    release = status.release
+    if release is None or not release.is_cleared or not release.held_by:
+        return record
+    return record.regarding(release.held_by[0])
+
+
+def _other_with_figures(other: PlantRecord, known: PestStatus) -> PestStatus:
+    likely, release = other.likely, known.release
     return replace(
-        status,
+        known,
         chance_clean=likely.chance_clean,
         method=likely.method,
-        risk=likely.risk.heeded() if status.claim.is_due else likely.risk,
-        release=release and replace(release, criteria=record.criteria),
+        release=release and replace(release, criteria=other.criteria),
     )
 
 
 def with_forecast(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     """The status with the days on which it may leave quarantine."""
-    forecast, release = record.forecast, status.release
+    release = _release_with_forecast(record, status.release)
+    others = tuple(
+        replace(known, release=_release_with_forecast(other, known.release))
+        for other, known in zip(record.others, status.others, strict=True)
+    )
+    return _joined(replace(status, release=release, others=others))
+
+
+def _release_with_forecast(
+    record: PlantRecord, release: ReleaseStatus | None
+) -> ReleaseStatus | None:
+    forecast = record.forecast
     if forecast is None or release is None:
-        return status
+        return release
     return replace(
-        status,
-        release=replace(
-            release,
-            criteria=forecast.criteria,
-            expected_on=forecast.ready_on,
-            is_forecast=True,
-            is_exact=forecast.is_exact,
-            was_expected_on=None,
-        ),
+        release,
+        criteria=forecast.criteria,
+        expected_on=forecast.ready_on,
+        is_forecast=True,
+        is_exact=forecast.is_exact,
+        was_expected_on=None,
     )
 
 
@@ -298,7 +408,12 @@ def with_day_named_last(record: PlantRecord, status: PlantStatus) -> PlantStatus
 
 def with_band(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     """The status with the band of its chance clean."""
-    return replace(status, band=record.likely.band)
+    others = zip(record.others, status.others, strict=True)
+    return replace(
+        status,
+        band=record.likely.band,
+        others=tuple(replace(known, band=other.likely.band) for other, known in others),
+    )
 
 
 def with_why(record: PlantRecord, status: PlantStatus) -> PlantStatus:
@@ -320,36 +435,25 @@ def with_zones(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     return replace(with_brood(record, status), left_by_zone=record.likely.left_by_zone)
 
 
+def with_reasons(record: PlantRecord, status: PlantStatus) -> PlantStatus:
+    """The status with why it is looked at, once it is known what its mates tell."""
+    return replace(status, reasons=reasons_for(record))
+
+
 def with_brood(record: PlantRecord, status: PlantStatus) -> PlantStatus:
     """The status with when the last eggs hatch."""
-    return replace(status, brood=_brood_of(record))
+    # no reading command needs it
+    from rounds.service.growth.eggs import brood_of
 
-
-def _brood_of(record: PlantRecord) -> "Brood | None":
-    """The eggs laid up to the last find that may have laid; None without one, or where all hatched.
-
-    What was left there may lay on: its later eggs are not told.
-    """
-    # no command needs it
-    from rounds.core.quarantine.brood import EggWarmth, last_brood
-
-    # insects seen when it came may have laid, as a find of no recorded stage may
-    days = [day for day in (record.known.laid_on, record.insects_seen_on) if day is not None]
-    if not days:
-        return None
-    biology = record.biology
-    brood = last_brood(
-        max(days),
-        EggWarmth(*biology.egg_degree_days),
-        record.degree_days_between,
-        record.temperatures.rate(record.lived, record.on, biology.warmth),
-        record.on,
-    )
-    return brood if brood.last is None or brood.last > record.on else None
+    return replace(status, brood=brood_of(record))
 
 
 def status_of(record: PlantRecord) -> PlantStatus:
     """All that commands print of a plant; why its figures are what they are, only where kept."""
-    status = with_forecast(record, with_figures(record, seen_status(record)))
+    figured = with_figures(record, seen_status(record))
+    binding = binds_by_chance(record, figured)
+    if binding is not record:
+        return status_of(binding)
+    status = with_forecast(record, figured)
     status = replace(with_band(record, status), left=record.likely.left)
     return with_kept_why(record, status)

@@ -5,12 +5,12 @@ from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.plan.score import PlantRisk
-from rounds.core.quarantine.criteria import CLEAN_LOOKS, MEDIUM_AND_ROOTS
+from rounds.core.quarantine.criteria import CLEAN_LOOKS, MEDIUM_AND_ROOTS, Criterion
 from rounds.core.quarantine.streak import Streak
 from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.logbook.temperatures import MEAN_OVER_DAYS
 from rounds.service.plant.reasons import stretch_text
-from rounds.service.plant.status import PlantStatus, ReleaseStatus
+from rounds.service.plant.status import PestStatus, PlantStatus, ReleaseStatus
 from rounds.words.forms import (
     band_in_column,
     calendar_day,
@@ -23,6 +23,7 @@ from rounds.words.forms import (
     temperature,
     with_band,
 )
+from rounds.words.pests import pest_name
 
 if TYPE_CHECKING:
     # slow to load, and not needed where nothing is told of it
@@ -57,6 +58,41 @@ def streak_text(status: PlantStatus) -> str:
 def streak_words(streak: Streak) -> str:
     """The same of a streak that has gone on since."""
     return words.say("round.streak", looks=looks_text(streak.looks), days=days_text(streak.days))
+
+
+def pest_texts(status: PlantStatus) -> list[str]:
+    """Of a plant with several pests the one that binds, then how it stands with each other one."""
+    if not status.others:
+        return []
+    code = "binding" if status.release is not None else "spoken-of"
+    first = words.say(f"quarantine.{code}", pest=pest_name(status.pest))
+    return [first, *map(_other_pest, status.others)]
+
+
+def _other_pest(of: PestStatus) -> str:
+    """How a plant stands with a pest that does not bind: what is unmet; else chance and streak."""
+    name = pest_name(of.pest)
+    if of.release is not None and of.release.is_cleared:
+        return words.say("quarantine.other-cleared", pest=name, all=len(of.release.criteria))
+    if of.release is not None:
+        unmet = ", ".join(_have_of(c) for c in of.release.criteria if c.met is not True)
+        return words.say("quarantine.of-pest", pest=name, what=unmet)
+    known = of.chance_clean
+    clean = words.say("calculating.clean") if known is None else chance_clean(known)
+    streak = streak_words(of.streak)
+    return words.say("quarantine.other-pest", pest=name, clean=clean, streak=streak)
+
+
+def _have_of(criterion: Criterion) -> str:
+    """What there is of one criterion, and what is asked: days 19 of 30."""
+    have, need = criterion.have, criterion.need
+    if criterion.unit == "chance":
+        now = words.say("cli.release.not-computed") if have is None else in_100(have)
+        said = [now, in_100(need or 0)]
+    else:
+        said = [f"{have or 0:.0f}", f"{need or 0:.0f}"]
+    name = words.say(f"quarantine.short.{criterion.code}")
+    return words.say("quarantine.have-of", name=name, have=said[0], need=said[1])
 
 
 def clean_text(status: PlantStatus, width: int | None = None) -> str:
@@ -153,37 +189,34 @@ def held_line(status: PlantStatus, width: int | None = None) -> str:
 
 
 def sooner_line(status: PlantStatus, width: int | None = None) -> str:
-    """What would bring its day nearer, each with its day; then what the day itself rests on.
-
-    As many as fit into the width: sooner: looks daily, 21 May; 28 May holds if it is moved away.
-    """
+    """What would bring its day nearer, each with its day, as many as fit into the width."""
     earlier = _ways(status, is_earlier=True)[:MOST_SOONER]
-    holds = [
-        words.say("why.holds-if", text=way.text, day=_day(way, status))
-        for way in _ways(status, is_earlier=False)[:1]
-    ]
-    lines = [
-        _listed([*_said_sooner(earlier[:first], status), *more])
-        for more in ([holds, []] if holds else [[]])
-        for first in range(len(earlier), 0, -1)
-    ] + holds
+    lines = [_said_sooner(earlier[:first], status) for first in range(len(earlier), 0, -1)]
     fits = (line for line in lines if width is None or len(line) <= width)
     return next(fits, lines[-1] if lines else "")
+
+
+def holds_line(status: PlantStatus) -> str:
+    """What the day named rests on: 28 May only if it is moved away."""
+    return next(iter(_holds(status)), "")
+
+
+def _holds(status: PlantStatus) -> list[str]:
+    return [
+        words.say("why.holds-if", text=way.text, day=_day(way, status))
+        for way in _ways(status, is_earlier=False)
+    ]
 
 
 def ways_told(status: PlantStatus) -> list[tuple[str, str]]:
     """The same a line each: the way and the day that it would give; what a day rests on whole."""
     earlier = [(way.text, _day(way, status)) for way in _ways(status, is_earlier=True)]
-    holds = [
-        (words.say("why.holds-if", text=way.text, day=_day(way, status)), "")
-        for way in _ways(status, is_earlier=False)
-    ]
-    return [*earlier, *holds]
+    return [*earlier, *((text, "") for text in _holds(status))]
 
 
-def _said_sooner(ways: "list[Sooner]", status: PlantStatus) -> list[str]:
+def _said_sooner(ways: "list[Sooner]", status: PlantStatus) -> str:
     texts = [words.say("why.gives", text=way.text, day=_day(way, status)) for way in ways]
-    return [words.say("why.sooner-line", ways=_listed(texts))]
+    return words.say("why.sooner-line", ways=_listed(texts))
 
 
 def _ways(status: PlantStatus, *, is_earlier: bool) -> "list[Sooner]":
@@ -276,6 +309,19 @@ def supposed_texts(release: ReleaseStatus, on: date) -> list[str]:
     if release.beside:
         texts.append(words.say("forecast.beside", codes=", ".join(release.beside)))
     return texts if release.is_exact else [*texts, words.say("forecast.pooled")]
+
+
+def lacking_texts(release: ReleaseStatus) -> list[str]:
+    """Why looks are still wanted though there seem to be enough of them."""
+    texts = []
+    for criterion in release.criteria:
+        lacks = criterion.lacks
+        if lacks is not None:
+            code = f"{lacks.kind}{'' if lacks.have else '-none'}"
+            said = {"have": criterion.have, "need": criterion.need, "of": lacks.need}
+            said |= {"days": release.recent_days, "gap": release.gap_days, "counted": lacks.have}
+            texts.append(words.say(f"forecast.lacking.{code}", **said))
+    return texts
 
 
 def no_date_texts(release: ReleaseStatus) -> list[str]:

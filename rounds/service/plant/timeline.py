@@ -218,20 +218,25 @@ def course_lines(record: PlantRecord) -> tuple[HistoryLine, ...]:
 
 
 def _course(record: PlantRecord, made: CourseEntered) -> HistoryLine:
+    return HistoryLine(
+        day=made.day,
+        order=made.number,
+        kind="course",
+        text=course_text(record, made),
+        short=words.say(f"courses.history.{made.what}-short"),
+        name=made.name,
+    )
+
+
+def course_text(record: PlantRecord, made: CourseEntered) -> str:
+    """What was entered of a course, in words."""
     course = made.course
     name, steps = course_name(record.logbook, course.course), len(course.steps)
     code = "begun-once" if made.what == BEGUN and steps == 1 else made.what
     step = ""
     if made.step is not None:
         step = numbered_step(made.step.kind, course.label, made.step.number, steps)
-    return HistoryLine(
-        day=made.day,
-        order=made.number,
-        kind="course",
-        text=words.say(f"courses.history.{code}", name=name, steps=steps, step=step),
-        short=words.say(f"courses.history.{made.what}-short"),
-        name=made.name,
-    )
+    return words.say(f"courses.history.{code}", name=name, steps=steps, step=step)
 
 
 def gone_entry(plant: Plant) -> str | None:

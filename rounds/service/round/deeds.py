@@ -8,8 +8,13 @@ from rounds.core.log.courses import CourseMark
 from rounds.core.log.entries import NOT_ANSWERED
 from rounds.core.walks import Round, Walker
 from rounds.service.collection.apart import put_apart, said_apart
+from rounds.service.courses.shelf import (
+    StepHere,
+    do_steps,
+    due_here_too,
+    withdraw_together,
+)
 from rounds.service.courses.text import due_text
-from rounds.service.courses.written import do_next_step, withdraw_mark
 from rounds.service.entries.record_corrections import withdraw_said
 from rounds.service.entries.walked import SET_ASIDE, PutOff, looks_of, put_off_by
 from rounds.service.logbook.book import Logbook
@@ -50,6 +55,7 @@ from rounds.service.round.turns.join import (
 )
 from rounds.service.round.turns.others import zone_to_open
 from rounds.service.round.view import Question
+from rounds.words.forms import codes_text
 
 VERDICT_OF = {"yes": "alive", "remains": "remains", "no": "not-an-insect"}
 """What a doubt was, by the role of the key that says so."""
@@ -81,6 +87,8 @@ class RoundDeeds:
         self._collection = collection
         self.progress = RoundProgress(logbook, walk, course, walked_by, collection)
         self.live = LiveFigure()
+        self.is_of_delivery = False
+        """its plants are those of a delivery to be opened: none joins them, none gives way"""
         self._asked: Question | None = None
         """a question called up by a key"""
         self._apart_later: set[int] = set()
@@ -114,6 +122,12 @@ class RoundDeeds:
         at_hand = ask_at_hand(self.course, self.plant, self.progress.put_off)
         return at_hand or ask_about_live_find(self.plant, self._apart_later)
 
+    def left_pest(self) -> str:
+        """The pest of what was left at the zone at hand that is asked about."""
+        zones = self.course.zones_at_hand()
+        asked = next((zone for zone in zones if self.plant.left_there_at(zone)), zones[0])
+        return self.plant.left_pest_at(asked)
+
     # answers
 
     def _answer(self, question: Question, role: str) -> None:
@@ -124,7 +138,7 @@ class RoundDeeds:
         if question.code == "live-find":
             self._answer_live_find(role)
         elif question.code == "step":
-            self._answer_step(question.about, done=role == "yes")
+            self._answer_step(question.about, role)
         elif question.code == "burst":
             self._take_back(whole_burst=role == "yes")
         elif question.code == "second-look":
@@ -133,7 +147,7 @@ class RoundDeeds:
             self._put_off(question)
             self._message = words.say("round.said.put-off")
         elif question.code == "left-there":
-            self._count("left", question.about)
+            self._count("left", question.about, self.left_pest())
         else:
             verdict = VERDICT_OF[role]
             zone = self.progress.settle(question.about, verdict)
@@ -171,24 +185,28 @@ class RoundDeeds:
             said_first = said_apart(self.plant.record, touched, cannot_move=cannot_move)
         self._message = words.say("forms.and").join([said_first, *joined])
 
-    def _answer_step(self, course_id: int, *, done: bool) -> None:
-        """The step of a course that is due was done, or is not now."""
+    def _answer_step(self, course_id: int, role: str) -> None:
+        """The step of a course that is due was done, here alone or at all here, or is not now."""
         plant = self.plant
         running = next(r for r in plant.record.courses if r.course.begun.id == course_id)
         step = due_text(running)
-        if done:
-            with self.progress.writing():
-                do_next_step(
-                    self.logbook, now(self.logbook.clock, self.walk.who), plant.plant, running
-                )
-            plant.reload()
-            self._message = words.say("round.said.step-done", step=step, code=plant.plant.code)
-        else:
+        if role == "not-now":
             self._steps_later.add(course_id)
             self._message = words.say("round.said.step-later", step=step)
+            return
+        steps = [StepHere(plant.plant, running.course)]
+        if role == "rest":
+            steps += due_here_too(self.logbook, plant.plant, running.course, plant.day)
+        with self.progress.writing():
+            do_steps(self.logbook, now(self.logbook.clock, self.walk.who), steps)
+        plant.reload()
+        codes = codes_text(step.plant.code for step in steps)
+        self._message = words.say("round.said.step-done", step=step, codes=codes)
 
     def _let_join(self, code: str) -> tuple[str, ...]:
         """What stands near a find is looked at in this round; what is said. In a transaction."""
+        if self.is_of_delivery:
+            return ()
         elapsed = self.progress.elapsed_seconds()
         joined = join_today(self.walk, self.course, self._collection, elapsed, code)
         if joined.steps != self.course.steps:
@@ -225,11 +243,29 @@ class RoundDeeds:
 
     # what is done
 
-    def _count(self, kind: str, number: int) -> None:
+    def _count(self, kind: str, number: int, pest: str | None = None) -> None:
+        """Count some of a kind; 0 stands for one more, or for the next number that is told apart.
+
+        Of the pest at hand, unless another is said.
+        """
         self._pending = ""
-        self.progress.tally(kind, number)
+        pest = pest or self.plant.pest
+        had = self._counted(kind, pest)
+        number = number or said.one_more(self.plant, pest, had)
+        if not number:
+            self._message = said.many_already(self.plant, pest, had)
+            return
+        self.progress.tally(kind, number, pest)
         zone, is_whole = self.course.step.zone, self.course.is_whole
-        self._message = "" if is_whole else said.counted(kind, number, zone, self.plant)
+        self._message = said.counted(kind, number, zone, self.plant, pest, had)
+        if is_whole:
+            self._message = ""
+
+    def _counted(self, kind: str, pest: str) -> int:
+        """How many of a kind and pest were counted in this look before."""
+        opened = self.course.opened
+        tallies = self.plant.tallies_of(opened.id) if opened else ()
+        return sum(t.count for t in tallies if (t.kind, t.pest) == (kind, pest))
 
     def _sign(self, kind: str) -> None:
         """A sign was seen at the open zone: it is kept once for each look."""
@@ -291,7 +327,7 @@ class RoundDeeds:
             self._take_apart_back(taken.apart)
             self._message = taken.said
         elif taken.mark is not None:
-            self._take_step_back(taken.mark)
+            self._take_step_back(taken.mark, taken.together)
             self._message = taken.said
         else:
             with self.logbook.file.writing():
@@ -321,9 +357,9 @@ class RoundDeeds:
             withdraw_said(self.logbook, now(self.logbook.clock), name, plant)
         self.plant.reload()
 
-    def _take_step_back(self, mark: CourseMark) -> None:
+    def _take_step_back(self, mark: CourseMark, together: Sequence[EntryName]) -> None:
         with self.progress.writing():
-            withdraw_mark(self.logbook, now(self.logbook.clock), mark)
+            withdraw_together(self.logbook, now(self.logbook.clock), together)
         self.plant.reload()
         self._steps_later.discard(mark.course_id)
 

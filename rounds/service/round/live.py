@@ -18,6 +18,7 @@ from rounds.core.inference.observed import ImpossibleEntry
 from rounds.core.inference.scale import ChanceOutOfRange
 from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.plan.risk import risk_word
+from rounds.core.quarantine.days import handling_seconds
 from rounds.core.walks import Step
 from rounds.service.entries.looks import share_seconds
 from rounds.service.plant.record import PlantRecord
@@ -126,7 +127,7 @@ class LiveFigure:
         from rounds.core.inference.band import band_in_steps
 
         chance = known.chance_clean
-        facts = replace(plant.record.likely.facts, looks=(*plant.past, *looks))
+        facts = replace(plant.record.likely.facts, looks=(*plant.past_of_pest, *looks))
         low = high = chance
         with suppress(ImpossibleEntry, ChanceOutOfRange):
             steps = band_in_steps(facts, plant.day, plant.record.parameters, figure=chance)
@@ -162,7 +163,7 @@ class LiveFigure:
 
     def _worked_out(self, plant: PlantAtHand, looks: Looks, budget: int) -> Likely | None:
         result = plant.record.likely
-        facts = replace(result.facts, looks=(*plant.past, *looks))
+        facts = replace(result.facts, looks=(*plant.past_of_pest, *looks))
         try:
             log = gather(facts, plant.day, plant.record.parameters).log
             found = answer(log, budget, with_interval=False)
@@ -207,8 +208,8 @@ def _as_planned(
     here = [step for step in course.together() if step.zone in zones]
     before = [look for look in today if look.id != opened.id]
     at_hand = next((look for look in today if look.id == opened.id), None)
-    counted = at_hand.counted() if at_hand else 0
-    handling = counted * plant.record.table.inspection.seconds_per_find
+    inspection = plant.record.table.inspection
+    handling = handling_seconds(at_hand.tallies, inspection) if at_hand else 0.0
     looked = max(sum(step.planned_seconds for step in here), seconds - handling)
     walked = list(_walked(plant, here, looked))
     if at_hand is not None:
@@ -266,8 +267,8 @@ def _without_doubts(plant: PlantAtHand, looks: Looks) -> Looks:
 
 def _surely(plant: PlantAtHand, look: EffectiveLook) -> EffectiveLook:
     tallies = tuple(tally for tally in look.tallies if not tally.is_open_doubt)
-    each = plant.record.table.inspection.seconds_per_find
-    seconds = look.seconds - each * look.open_doubts()
+    unsure = (tally for tally in look.tallies if tally.is_open_doubt)
+    seconds = look.seconds - handling_seconds(unsure, plant.record.table.inspection)
     return replace(look, tallies=tallies, seconds=seconds)
 
 

@@ -4,7 +4,7 @@ import hashlib
 from collections.abc import Set
 
 from rounds.core.body import ROOTS
-from rounds.core.quarantine.days import SECONDS_LOST
+from rounds.core.quarantine.days import SECONDS_LOST, handling_seconds
 from rounds.core.walks import Round
 from rounds.service.logbook.book import Logbook
 from rounds.service.round.at_hand import PlantAtHand
@@ -66,6 +66,6 @@ def _can_tell(plant: PlantAtHand, zone: str, seconds_here: float) -> bool:
     if any(tally.kind in ("left", "doubtful") for tally in tallies):
         return False
     inspection = plant.record.table.inspection
-    seconds = seconds_here - inspection.seconds_per_find * sum(t.count for t in tallies)
+    seconds = seconds_here - handling_seconds(tallies, inspection)
     needed = inspection.seen_from * plant.body.as_planned(zone).reference_seconds
     return seconds >= needed - SECONDS_LOST

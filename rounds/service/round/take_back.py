@@ -6,16 +6,20 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import Period
-from rounds.core.log.courses import CourseMark
+from rounds.core.log.courses import DONE, CourseMark
 from rounds.core.log.effective import Corrections, EffectiveLook, EffectiveSign, EffectiveTally
 from rounds.core.log.entries import VERDICTS, OpenLook, StageGiven, Withdrawal
+from rounds.service.courses.shelf import entered_together
 from rounds.service.entries.walked import OPENED, REST_OF_PLANT
+from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
 from rounds.service.round.reasons import IN_ONE_GO
 from rounds.service.round.shown.questions import ask_about_burst
 from rounds.service.round.shown.said import zone_name
 from rounds.service.round.view import Question
+from rounds.words.forms import codes_text
+from rounds.words.pests import pest_name
 
 HELD_KEY_MS = 100
 """Presses closer together than this come from a key held down, not from a finger."""
@@ -36,6 +40,8 @@ class TakenBack:
     """instead of these: that the plant was put apart"""
     mark: CourseMark | None = None
     """instead of these: that a step of a course was done"""
+    together: tuple[EntryName, ...] = ()
+    """the same, of this plant and of others at which it was said in one go"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +61,8 @@ def newest(course: Course, plant: PlantAtHand, *, whole_burst: bool) -> TakenBac
     if isinstance(entry, EffectiveTally):
         tallies = found.burst if whole_burst and found.burst else (entry,)
         said = _said_tally(entry.kind, sum(t.count for t in tallies), course.step.zone, whole=whole)
+        if entry.pest != plant.first_pest:
+            said = words.say("round.of-pest", what=said, pest=pest_name(entry.pest))
         return TakenBack(said, tuple((tally.id, plant.day) for tally in tallies))
     if isinstance(entry, EffectiveSign):
         said = _said_sign(entry.kind, course.step.zone, whole=whole)
@@ -63,8 +71,7 @@ def newest(course: Course, plant: PlantAtHand, *, whole_burst: bool) -> TakenBac
         said = words.say("round.said.took-apart", code=plant.plant.code)
         return TakenBack(said, apart=entry)
     if isinstance(entry, CourseMark):
-        said = words.say("round.said.took-step", code=plant.plant.code)
-        return TakenBack(said, mark=entry)
+        return _taken_step(entry, plant)
     if isinstance(entry, StageGiven):
         stage = words.say(f"round.stages.{entry.stage}")
         said = words.say("round.said.took-stage", stage=stage)
@@ -167,10 +174,20 @@ def _burst_before(tallies: Sequence[EffectiveTally]) -> tuple[EffectiveTally, ..
     found = newest_first[:1]
     for tally in newest_first[1:]:
         last = found[-1]
-        if tally.kind != last.kind or last.at_ms - tally.at_ms > HELD_KEY_MS:
+        is_other = (tally.kind, tally.pest) != (last.kind, last.pest)
+        if is_other or last.at_ms - tally.at_ms > HELD_KEY_MS:
             break
         found.append(tally)
     return tuple(found)
+
+
+def _taken_step(mark: CourseMark, plant: PlantAtHand) -> TakenBack:
+    """That a step was done, at all plants at which that was said in one go."""
+    logbook = plant.record.logbook
+    names = entered_together(logbook, EntryName(DONE, mark.day, mark.plant_id, mark.id))
+    known = logbook.collection().plants
+    codes = codes_text(known[name.owner_id].code for name in names)
+    return TakenBack(words.say("round.said.took-step", codes=codes), mark=mark, together=names)
 
 
 def _said_tally(kind: str, count: int, zone: str, *, whole: bool) -> str:

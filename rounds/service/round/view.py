@@ -94,6 +94,8 @@ class ZoneView:
     seconds: float
     planned_seconds: float
     counts: Counts
+    pest: str = ""
+    """of which they are; empty while it is the plant's first"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +123,8 @@ class Summary:
     """of these, fully checked today"""
     unsure: int
     """specks"""
+    rising: str
+    """on which plants finds rise beyond chance, in words; empty where on none"""
     changed: tuple[SummaryLine, ...]
     put_off: tuple[str, ...]
     """plants put off to tomorrow, each with the reason"""

@@ -1,6 +1,7 @@
 """The round itself, by its keys: what each press decides, and what it is answered with."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from rounds import words
 from rounds.core.log.entries import LIVE_KINDS
@@ -49,6 +50,9 @@ class RoundWalk(RoundDeeds):
         summary = None
         if progress.stage == "end":
             summary = summary_of(self.logbook, self.walk, course.steps, self._collection)
+            if self.is_of_delivery:
+                # the others are not to be opened
+                summary = replace(summary, not_looked_at=())
         return describe(
             Known(
                 walk=self.walk,
@@ -91,13 +95,23 @@ class RoundWalk(RoundDeeds):
         self._asked = None
         if self.course.opened is None:
             return self._only_where_zone()
-        number = int(self._pending) if self._pending else 0
+        number, pest = int(self._pending) if self._pending else 0, None
         if waiting is not None and waiting.code == "doubt" and kind == "doubtful":
             self._put_off(waiting)
         if waiting is not None and waiting.code == "left-there" and kind in LIVE_KINDS:
             number = number or waiting.about + (1 if kind == "left" else 0)
-        self._count(kind, number or 1)
+            pest = self.left_pest()
+        self._count(kind, number, pest)
         return self.view()
+
+    def other_pest(self) -> RoundView:
+        """The next counts are of another pest; after the last one of the first again."""
+        self._clear()
+        if self.course.opened is None:
+            return self._only_where_zone()
+        self.heard()
+        self.plant.count_next_pest()
+        return self._say(said.counting(self.plant))
 
     def give_stage(self, stage: str) -> RoundView:
         """The stage of what was counted last at this zone."""
@@ -107,6 +121,8 @@ class RoundWalk(RoundDeeds):
         tallies = self.plant.tallies_of(self.course.opened.id)
         if not tallies:
             return self._say(words.say("round.said.count-first"))
+        if stage not in self.plant.record.table.pests[tallies[-1].pest].recorded:
+            return self._say(said.no_such_stage(tallies[-1].pest, stage))
         self.progress.give_stage(tallies[-1].id, stage)
         return self._say(said.staged(tallies[-1], stage, self.course.opened.zone, self.plant))
 
@@ -135,8 +151,15 @@ class RoundWalk(RoundDeeds):
         return self.view()
 
     def rest(self) -> RoundView:
-        """Nothing on the rest of this plant: the seconds here are shared among what is left."""
+        """Nothing on the rest of this plant: the seconds here are shared among what is left.
+
+        Of a step that is asked about, that it was done at the rest here as well.
+        """
+        waiting = self.question
         self._clear()
+        if waiting is not None and waiting.takes("rest"):
+            self._answer(waiting, "rest")
+            return self.view()
         if self.course.opened is None:
             return self._only_where_zone()
         return self._close_together(self.course.closed_together(), REST_OF_PLANT)

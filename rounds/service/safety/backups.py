@@ -57,12 +57,15 @@ def _folder(path: Path, chosen_folder: str | None) -> Path:
 def set_folder(logbook: Logbook, folder: str) -> None:
     """Copies go there from now on; the first is made at once, so that it is known to work.
 
+    Without a folder they go beside the logbook again.
+
     Raises:
         LogbookUnusable: nothing can be written there; the folder stays as it was.
     """
-    target = Path(folder).expanduser()
-    _copying(logbook, target, at_once=True).make()
-    logbook.put_setting(FOLDER_SETTING, str(target))
+    # the same folder, wherever the next program is started
+    chosen_folder = str(Path(folder).expanduser().absolute()) if folder else ""
+    _copying(logbook, _folder(logbook.file.path, chosen_folder), at_once=True).make()
+    logbook.put_setting(FOLDER_SETTING, chosen_folder)
 
 
 def due(logbook: Logbook) -> Copying | None:

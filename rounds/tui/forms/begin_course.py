@@ -4,16 +4,20 @@ from datetime import date
 
 from rounds import words
 from rounds.core.collection import Place, Plant
+from rounds.core.lineage import lived
 from rounds.core.log.courses import NO_LABEL, Label
-from rounds.service.courses.cautions import cautions
+from rounds.service.courses.cautions import cautions, use_warnings
 from rounds.service.courses.schedule import planned_steps
 from rounds.service.courses.shelf import Shelf, shelf, shelf_for
 from rounds.service.courses.templates import Template, find_template
+from rounds.service.courses.text import step_text
 from rounds.service.courses.written import Asked, egg_days, treat
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Choice, Field, Form, Values
 from rounds.tui.forms.values import (
+    NO,
+    YES,
     choice_field,
     day_field,
     day_of,
@@ -21,6 +25,7 @@ from rounds.tui.forms.values import (
     needed,
     number_of,
     text_field,
+    yes_no_field,
 )
 from rounds.tui.forms.wording import (
     done,
@@ -76,7 +81,8 @@ def _fields(record: PlantRecord, template: Template) -> tuple[Field, ...]:
     )
     shelves = _shelves(record)
     where = [choice_field("shelf", ONE, shelves, "shelf")] if len(shelves) > 1 else []
-    return (*where, day_field(logbook, "day"), *(of_label if template.needs_label else ()))
+    when = (day_field(logbook, "day"), yes_no_field("step_done", NO))
+    return (*where, *when, *(of_label if template.needs_label else ()))
 
 
 def _shelves(record: PlantRecord) -> tuple[Choice, ...]:
@@ -176,7 +182,12 @@ def _sentence(record: PlantRecord, template: Template, values: Values) -> str:
         first=said_day(logbook, steps[0].due_on),
         last=said_day(logbook, steps[-1].due_on),
     )
-    return joined([begun, *_left_out(taking)])
+    is_done = values["step_done"] == YES
+    step = step_text(steps[0].kind, given)
+    done_too = [part("first-step-done", step=step)] if is_done else []
+    known = lived(record.plant, logbook.collection().plants).courses_on(day)
+    warned = [told.text.removesuffix(".") for told in use_warnings(known, given, day)]
+    return joined([begun, *done_too, *_left_out(taking), *warned])
 
 
 def _left_out(shelf: Shelf) -> list[str]:
@@ -189,6 +200,7 @@ def _write(record: PlantRecord, template: Template, values: Values, who: str | N
     logbook = record.logbook
     day = day_of(logbook, values["day"], "day")
     taking, where = _taking_part(record, template, values, day)
-    asked = Asked(template.code, _label(template, values))
+    is_done = values["step_done"] == YES
+    asked = Asked(template.code, _label(template, values), done=is_done)
     treat(logbook, moment_of(logbook, day, who), taking.taking, asked)
     return done("begin-course", course=template.name, code=where)

@@ -6,6 +6,7 @@ from typing import Literal
 from rounds import words
 from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
+from rounds.service.arrival.enter import delivered
 from rounds.service.collection.next_code import code_and_name
 from rounds.service.collection.plants import PlantDetails, add_plant, check_code
 from rounds.service.exposure.warning import warnings_at
@@ -20,6 +21,8 @@ from rounds.tui.forms.values import (
     choices_of,
     day_of,
     needed,
+    pests_field,
+    pests_of,
     place_choices,
     text_field,
     touches_field,
@@ -36,11 +39,12 @@ from rounds.tui.forms.wording import (
     said_day,
 )
 from rounds.tui.screens.form import FormScreen
+from rounds.words.forms import codes_text
 
 NEW, HERE = "new", "here"
 
-KEPT: tuple[Literal["place", "form", "size", "arrived", "source"], ...] = (
-    "place", "form", "size", "arrived", "source",
+KEPT: tuple[Literal["place", "form", "size", "arrived", "source", "pests"], ...] = (
+    "place", "form", "size", "arrived", "source", "pests",
 )  # fmt: skip
 """Fields whose values the form of the next plant offers again."""
 
@@ -72,6 +76,7 @@ def _form(logbook: Logbook, typed: str, kept: Values) -> Form:
             yes_no_field("insects_seen", NO),
             touches_field(logbook),
             text_field("source", kept.get("source") or ""),
+            pests_field(logbook, _pests_offered(logbook, kept)),
         ),
         write=lambda values: _write(logbook, values),
         sentence=lambda values: _sentence(logbook, values),
@@ -82,6 +87,12 @@ def _form(logbook: Logbook, typed: str, kept: Values) -> Form:
             lambda values: _form(logbook, "", {code: values[code] for code in KEPT}),
         ),
     )
+
+
+def _pests_offered(logbook: Logbook, kept: Values) -> tuple[str, ...]:
+    """Those of the plant before it, else the pest that is followed unless another is named."""
+    said = kept.get("pests")
+    return pests_of(logbook, said) if said else (logbook.parameters.default_pest,)
 
 
 def form_field(value: str) -> Field:
@@ -159,11 +170,19 @@ def _sentence(logbook: Logbook, values: Values) -> str:
             said_where(place.name, values["spot"]),
             *_arrival_parts(logbook, values, place),
             part("source", source=values["source"]) if values["source"] else "",
+            _delivery_part(logbook, values),
             part("insects-seen") if values["insects_seen"] == YES else "",
             part("touches", codes=values["touches"]) if values["touches"] else "",
+            _other_pests(logbook, values),
             kept_empty(logbook, logbook.clock.today(), place.name, values["spot"]),
         ]
     )
+
+
+def _other_pests(logbook: Logbook, values: Values) -> str:
+    """For which pests it is checked, where these are not the usual one."""
+    is_usual = pests_of(logbook, values["pests"]) == (logbook.parameters.default_pest,)
+    return "" if is_usual else words.say("cli.plant.pests", pests=values["pests"])
 
 
 def _named(section: str, code: str) -> str:
@@ -197,6 +216,13 @@ def _arrival_parts(logbook: Logbook, values: Values, place: Place) -> list[str]:
     ]
 
 
+def _delivery_part(logbook: Logbook, values: Values) -> str:
+    """The plants of its delivery: of the same source, come on the same day."""
+    came, source = _arrival(logbook, values), values["source"]
+    mates = delivered(logbook, came, source) if came and source else ()
+    return part("delivery", codes=codes_text(plant.code for plant in mates)) if mates else ""
+
+
 def _write(logbook: Logbook, values: Values) -> str:
     came = _arrival(logbook, values)
     details = PlantDetails(
@@ -210,6 +236,7 @@ def _write(logbook: Logbook, values: Values) -> str:
         arrived=came,
         already_here=came is None,
         insects_seen=values["insects_seen"] == YES,
+        pests=pests_of(logbook, values["pests"]),
     )
     plant = add_plant(logbook, now(logbook.clock), values["code"], details)
     return _said(logbook, plant, values)

@@ -40,15 +40,19 @@ def put_list_keys(
     second: KeyHint | None,
     third: KeyHint | None = None,
     opens: KeyHint | None = None,
+    fourth: KeyHint | None = None,
 ) -> None:
-    """The keys of a list with numbered lines: two of its own, and what enter does if wide."""
-    row = page.height - 2
+    """The keys of a list with numbered lines: two of its own, and what enter does if wide.
+
+    A fourth stands where the page is wide.
+    """
+    row, leaves = page.height - 2, hint("leave", "list.leave")
     if opens is None or not page.is_wide:
         opens = hint("begin", "list.open")
     if not page.is_wide:
-        page.put_keys(row, [hint("leave"), second or hint("find"), hint("help")], (1, 15, 29))
+        page.put_keys(row, [leaves, second or hint("find"), hint("help")], (1, 15, 29))
         page.put_keys(row + 1, [opens, KeyHint("1-9", say("keys.line"))], (1, 18))
         return
-    page.put_keys(row, [hint("leave"), second, third, None, hint("find"), hint("help")])
-    moves = [hint("next", "list.next"), hint("back"), KeyHint("1-9", say("keys.line"))]
+    page.put_keys(row, [leaves, second, third, fourth, hint("find"), hint("help")])
+    moves = [hint("next", "list.next"), hint("back", "list.back"), KeyHint("1-9", say("keys.line"))]
     page.put_keys(row + 1, [opens, None, *moves])

@@ -6,12 +6,15 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.service.growth.eggs import brood_text
+from rounds.service.growth.rising import growth_text
 from rounds.service.logbook.changed_text import changed_text
 from rounds.service.plant.detail import PlantDetail
-from rounds.service.plant.status import PlantStatus
+from rounds.service.plant.status import PlantStatus, is_alarmed
 from rounds.service.plant.status_text import (
     band_line,
     clean_text,
+    holds_line,
     misfit_line,
     moved_line,
     risk_parts,
@@ -32,10 +35,10 @@ from rounds.tui.pages.told import Figures, ListLine, Paragraph, Said, Told
 from rounds.tui.pages.why import held_or_calculating
 from rounds.words.forms import calendar_day, day_month, looks_text, number_in_column
 
-BAR_AT, BAR_COLUMNS, HOLDS_END, SEEN = 13, 2, 19, 20
+BAR_AT, BAR_COLUMNS, HOLDS_END, SEEN = 13, 2, 19, 21
 """Columns of the list of zones: the bar of what is left, its figure, and when it was seen."""
 GONE = ("history", "not-gone")
-HERE = ("history", "move", "repot", "divide", "edit", "gone", "look", "courses")
+HERE = ("move", "repot", "divide", "edit", "gone", "look", "courses")
 FRAME_ROWS = 6
 """rows that are neither above the drawing, nor its own, nor of the foot"""
 MOST_EXTRA = 3
@@ -61,7 +64,10 @@ def lines_of(status: PlantStatus) -> tuple[str, ...]:
     found = ("exposure",) if status.last_find_on is not None else ()
     if status.standing == "gone":
         return (*GONE, *found)
-    return ("end-quarantine" if status.standing == "quarantine" else "put-apart", *HERE, *found)
+    turn = "end-quarantine" if status.standing == "quarantine" else "put-apart"
+    # it is under the mark at first where its time has come
+    is_due = status.release.ready if status.release else status.set_apart_since is not None
+    return (*((turn, "history") if is_due else ("history", turn)), *HERE, *found)
 
 
 def line_text(code: str, status: PlantStatus) -> str:
@@ -96,6 +102,7 @@ def plant_told(view: PlantPageView, frame: Page) -> Told:
         most=max(3, rows),
         second=None if detail.newest is None else hint("take-back"),
         third=_put_apart(detail),
+        fourth=KeyHint(key_of("coming"), words.say("charts.of-plant")),
     )
 
 
@@ -143,16 +150,28 @@ def why_told(view: PlantPageView, width: int) -> Sequence[str]:
         return ()
     in_columns = view.in_columns
     return [
+        *coming_on(view.detail),
         view.detail.heat_text,
         changed_text(status.changed_values),
         moved_line(status),
         "" if in_columns else held_or_calculating(status, width),
         "" if in_columns else sooner_line(status, width),
+        "" if in_columns else holds_line(status),
         misfit_line(status),
         band_line(status, width),
         "" if view.has_bars else risk_parts(status.risk),
         status.why.removal if status.why else "",
     ]
+
+
+def coming_on(detail: PlantDetail) -> list[str]:
+    """Whether its finds rise or fall, and when its eggs hatch; what there is to say of it."""
+    if detail.is_gone:
+        return []
+    # the page begins with an alarm
+    growth = None if is_alarmed(detail.status) else detail.status.growth
+    told = (growth_text(growth, detail.on), brood_text(detail.status.brood, detail.on))
+    return [text for text in told if text]
 
 
 def _within(rows: int, width: int, texts: Sequence[str]) -> Iterator[str]:

@@ -236,6 +236,8 @@ def _outlooks(line: PlantLine, on: date) -> list[str]:
         return [say("plants.not-in-sight"), words.say("sight.plants.not-in-sight-brief")]
     if release.expected_on > on:
         day = calendar_day(release.expected_on, on)
+        if status.is_known_alive:
+            return [say("plants.alive", day=day), words.say("sight.plants.alive-brief", day=day)]
         brief = (words.say(f"sight.plants.{code}", day=day) for code in ("expected", "brief"))
         return [say("plants.expected", day=day), *brief]
     if not release.ready:
@@ -249,12 +251,12 @@ def put_plants_keys(page: Page, view: PlantsView) -> None:
     opens = hint("begin", "list.open") if view.lines else None
     order = hint("order", "list.order") if view.lines else None
     which = hint("plants", "list.which") if view.plants else None
-    row = page.height - 2
+    row, leaves = page.height - 2, hint("leave", "list.leave")
     if not page.is_wide:
-        page.put_keys(row, [hint("leave"), order, which, hint("help")])
+        page.put_keys(row, [leaves, order, which, hint("help")])
         page.put_keys(row + 1, [opens, None, by_name])
         return
-    page.put_keys(row, [hint("leave"), order, which, by_name, None, hint("help")])
+    page.put_keys(row, [leaves, order, which, by_name, None, hint("help")])
     page.put_keys(row, [hint("find")], (FIND,))
-    moves = [hint("next", "list.next"), hint("back"), KeyHint("1-9", say("keys.line"))]
+    moves = [hint("next", "list.next"), hint("back", "list.back"), KeyHint("1-9", say("keys.line"))]
     page.put_keys(row + 1, [opens, None, *(moves if view.lines else [])])

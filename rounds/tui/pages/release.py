@@ -9,9 +9,7 @@ from rounds import words
 from rounds.core.parameters import QuarantineRules
 from rounds.core.quarantine.criteria import (
     CHANCE_CLEAN,
-    CLEAN_LOOKS,
     DEGREE_DAYS,
-    MEDIUM_AND_ROOTS,
     Criterion,
     shown_criteria,
 )
@@ -22,12 +20,14 @@ from rounds.service.plant.status_text import (
     clean_in_column,
     clean_text,
     no_date_texts,
+    pest_texts,
     risk_text,
     streak_text,
     supposed_texts,
 )
 from rounds.service.round.view import Answer
-from rounds.tui.page import Page
+from rounds.tui.keys import key_of
+from rounds.tui.page import KeyHint, Page
 from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.bars import share_bar
 from rounds.tui.pages.parts import ROOMY, SLOT, STANDING_MARK, hint, say
@@ -45,6 +45,7 @@ from rounds.words.forms import (
     out_of_100,
     temperature,
 )
+from rounds.words.pests import pest_name
 
 BAR, BAR_NARROW = 6, 5
 """Columns of the bar of a criterion."""
@@ -88,7 +89,7 @@ def release_told(view: ReleaseView, frame: Page) -> Told:
         # without a band the row stays empty
         below=[Paragraph(band_line(status, frame.until - frame.edge) or " ", "quiet", may_go=True)],
         lines=lines,
-        heads={code: say(f"release.{of}") for code, of in HEADS} if lines else {},
+        heads=_heads(status) if lines else {},
         is_numbered=False,
         message=view.message,
         asks=say("release.reason") if view.asks_reason else None,
@@ -96,9 +97,15 @@ def release_told(view: ReleaseView, frame: Page) -> Told:
     )
 
 
-HEADS = (
-    ("name", "needed-before"), ("now", "now"), ("needed", "needed"), ("due", "expected"),
-)  # fmt: skip
+def _heads(status: PlantStatus) -> dict[str, str]:
+    """What stands over the columns; while insects live on it, its days are no more than an if."""
+    is_if = status.is_known_alive
+    return {
+        "name": say("release.needed-before"),
+        "now": say("release.now"),
+        "needed": say("release.needed"),
+        "due": say("release.expected-if" if is_if else "release.expected"),
+    }
 
 
 def _figures(status: PlantStatus, frame: Page) -> Figures:
@@ -123,7 +130,10 @@ def _asked(view: ReleaseView) -> Asked | None:
 
 def put_release_keys(page: Page) -> None:
     """The keys, on the last two rows."""
-    page.put_keys(page.height - 2, [hint("leave")])
+    page.put_keys(page.height - 2, [hint("leave", "list.leave")])
+    page.put_keys(
+        page.height - 1, [KeyHint(key_of("begin"), words.say("what_if.title"))], (page.edge,)
+    )
     columns = (54, 67) if page.is_wide else (15, 29)
     page.put_keys(page.height - 2, [hint("find"), hint("help")], columns)
 
@@ -133,7 +143,9 @@ def notes_of(view: ReleaseView, width: int) -> list[str]:
     status, choices, release = view.status, view.choices, view.status.release
     if release is None:
         return []
-    notes = no_date_texts(release) + low_end_asked(status, choices.rules) + why_lines(status, width)
+    # a pest that holds it too comes before why the figures of the first are so
+    notes = pest_texts(status) + no_date_texts(release) + low_end_asked(status, choices.rules)
+    notes += why_lines(status, width)
     if status.temperature_assumed:
         notes.append(say("release.assumed", usual=temperature(choices.usual_c)))
     if status.method == "pooled":
@@ -168,6 +180,9 @@ def sentence(status: PlantStatus) -> str:
         return say("release.not-apart", code=code)
     criteria = release.criteria
     unmet = [c for c in criteria if c.met is not True]
+    if not unmet and release.held_by:
+        pests = ", ".join(map(pest_name, release.held_by))
+        return words.say("quarantine.held-by", pests=pests)
     if not unmet:
         return say("release.may", all=len(criteria))
     values = {"unmet": len(unmet), "all": len(criteria)}
@@ -178,7 +193,8 @@ def sentence(status: PlantStatus) -> str:
         return say("release.not-in-sight", **values)
     if day <= status.on:
         return say("release.expected-today", **values)
-    return say("release.not-yet", day=day_month(day, status.on), **values)
+    told = "alive" if status.is_known_alive else "not-yet"
+    return say(f"release.{told}", day=day_month(day, status.on), **values)
 
 
 def _criteria(status: PlantStatus, release: ReleaseStatus, frame: Page) -> list[ListLine]:
@@ -280,14 +296,10 @@ def needed_text(criterion: Criterion) -> str:
     """What is asked."""
     if criterion.need is None:
         return say("release.not-asked")
-    need = value_text(criterion, criterion.need)
-    if criterion.met is False and (criterion.have or 0) >= criterion.need:
-        # there are enough of them, but not of the kind that counts now
-        if criterion.code == CLEAN_LOOKS:
-            return say("release.lately", need=need)
-        if criterion.code == MEDIUM_AND_ROOTS:
-            return say("release.with-medium", need=need)
-    return need
+    need, lacks = value_text(criterion, criterion.need), criterion.lacks
+    if lacks is None:
+        return need
+    return say(f"release.lacks.{lacks.kind}", need=need, of=lacks.need)
 
 
 def expected_text(criterion: Criterion, release: ReleaseStatus, on: date) -> str:

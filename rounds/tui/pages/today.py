@@ -9,7 +9,7 @@ from rounds import words
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.service.day.day import Day
 from rounds.service.logbook.changed_text import changed_text
-from rounds.service.plan.due_text import again_text, done_text, holds_text
+from rounds.service.plan.due_text import again_text, done_text, holds_text, short_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
 from rounds.tui.page import MIDDLE, THIRD, KeyHint, Page, wrap
@@ -40,6 +40,7 @@ class TodayView:
     """of the line that enter opens"""
     asks_minutes: bool
     asked: Asked | None
+    backup_fault: str = ""
 
     @property
     def first(self) -> PlantStatus | None:
@@ -71,7 +72,7 @@ def today_told(view: TodayView, page: Page) -> Told:
         message=view.message,
         asked=view.asked,
         asks=say("today.minutes-ask", minutes=minutes) if view.asks_minutes else None,
-        otherwise=[] if view.message else [*_advice(day, page)][: rows_said(page)],
+        otherwise=[] if view.message else [*filter(None, _advice(view, page))][: rows_said(page)],
         otherwise_role="ink",
     )
 
@@ -182,14 +183,20 @@ def _most_that_fit(page: Page, say_with: Callable[[int], str], codes: int) -> st
     )
 
 
-def _advice(day: Day, page: Page) -> Iterator[str]:
-    """Why a first round is longer, what is due but does not fit, what a few minutes more let in."""
+def _advice(view: TodayView, page: Page) -> Iterator[str]:
+    """That a backup failed, why a first round is longer, what does not fit, what minutes let in."""
+    day = view.day
+    if view.backup_fault:
+        yield view.backup_fault
+    if day.looked_ahead_to is not None:
+        yield say("today.clock-behind", newest=calendar_day(day.looked_ahead_to, day.on))
     plan, price, back = day.plan, day.price, day.back if day.under_way is None else None
     size = "" if page.is_wide else "-narrow"
     if back is not None:
         yield back.sentence if page.is_wide else back.short
     if day.under_way is None and plan is not None and plan.is_short:
         yield _most_that_fit(page, lambda most: holds_text(plan, most), len(plan.due_waits))
+        yield _most_that_fit(page, lambda most: short_text(plan, most), len(plan.plan))
     if price is not None and plan is not None:
         yield say(
             f"today.price{size}",

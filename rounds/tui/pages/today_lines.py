@@ -70,12 +70,12 @@ class Sections:
     def _due(self, number: int, due: Due) -> ListLine:
         """One thing to do: what it is, the plant, and since when."""
         plant, status = self._beside(), due.status
-        brief = words.section("today.due-brief").get(due.kind, due.short)
-        what = Fitting(lambda room: due.text if cell_len(due.text) <= room else brief)
+        what = Fitting(lambda room: due.text if cell_len(due.text) <= room else due.short)
         if plant is None:
             cells: Cells = {"name": what, "earliest": status.code}
         else:
-            since = say("today.waiting-since", day=day_month(due.on, self.day.on))
+            code = "waiting-since" if due.on < self.day.on else "due-on"
+            since = say(f"today.{code}", day=day_month(due.on, self.day.on))
             cells = {"name": what, plant: f"{status.code}  {status.name}"}
             cells["waiting" if self.page.is_spread else "end"] = since, "quiet"
         return ListLine(cells, number=str(number))
@@ -228,8 +228,8 @@ def waiting_text(status: PlantStatus, width: int) -> str:
     never = date.max
     longest_first = sorted(waiting, key=lambda c: c.expected_on or never, reverse=True)
     names = [words.say(f"quarantine.short.{criterion.code}") for criterion in longest_first]
-    if status.is_known_alive and status.last_find_on is not None:
-        names.insert(0, say("today.alive", day=day_month(status.last_find_on, status.on)))
+    if status.is_known_alive:
+        names.insert(0, say("today.insects-gone"))
     return next((text for text in _shorter(names) if cell_len(text) <= width), _shorter(names)[-1])
 
 

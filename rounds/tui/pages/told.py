@@ -34,6 +34,19 @@ class ListLine:
     """where it has one of its own: `ListSections` shows it, and none where it is empty"""
 
 
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Texts column by column, the last of which runs on below itself, so that it is said whole."""
+
+    texts: tuple[str | Said, ...]
+    mark: Said = ("", "ink")
+    press: tuple[str, ...] = ()
+    """keys that the first text names: a click on one presses it"""
+
+
+BLANK = Row(())
+
+
 class MadeLines(Sequence[ListLine], Generic[T]):
     """Lines that are made when they are seen: of ten thousand, those in sight."""
 
@@ -118,4 +131,6 @@ class Told:
     """rows of what is said at the foot"""
     second: KeyHint | None = None
     third: KeyHint | None = None
+    fourth: KeyHint | None = None
+    """on a wide page alone"""
     opens: KeyHint | None = None

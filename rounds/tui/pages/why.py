@@ -9,7 +9,9 @@ from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import (
     band_line,
     held_line,
+    holds_line,
     is_held_together,
+    lacking_texts,
     misfit_line,
     moved_line,
     sooner_line,
@@ -25,14 +27,16 @@ MOST = 4
 
 
 def why_lines(status: PlantStatus, width: int) -> list[str]:
-    """What was changed, what moved its day, what holds its chance down, what would be sooner,
-    whether its finds fit: a line each.
+    """Which looks are still wanted, what was changed, what moved its day, what holds its chance
+    down, what would be sooner, whether its finds fit: a line each.
     """
     lines = (
+        *(lacking_texts(status.release) if status.release else ()),
         changed_text(status.changed_values),
         moved_line(status),
         held_or_calculating(status, width),
         sooner_line(status, width),
+        holds_line(status),
         misfit_line(status),
     )
     return [line for line in lines if line]

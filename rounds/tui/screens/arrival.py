@@ -1,8 +1,10 @@
 """A delivery before it is entered: look at those to open, then take it or leave it."""
 
+from collections.abc import Iterable
 from typing import ClassVar
 
 from textual.binding import BindingType
+from textual.widget import Widget
 
 from rounds import words
 from rounds.errors import RoundsError
@@ -11,6 +13,7 @@ from rounds.service.arrival.drafted import Draft
 from rounds.service.arrival.text import found_lines
 from rounds.service.logbook.book import Logbook
 from rounds.tui.keys import bindings
+from rounds.tui.page import Page
 from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.screens.asking import AskingScreen
 from rounds.tui.screens.form import sentence_of
@@ -18,14 +21,15 @@ from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.round import RoundScreen
+from rounds.tui.widgets.paragraphs import Paragraphs
 from rounds.words.forms import calendar_day, codes_text
 
 DOES = ("look", "take", "leave")
-"""What the first lines do; those below say why."""
+"""What the lines do; below them stands why that is advised."""
 
 
-class ArrivalScreen(LaidOut, AskingScreen):
-    """Three lines that do something, and under them the reasons of what is advised."""
+class ArrivalScreen(LaidOut, AskingScreen, sheet="arrival"):
+    """What can be done, and under it the reasons of what is advised."""
 
     HELP = "arrival"
     COLUMNS = ("line",)
@@ -43,6 +47,7 @@ class ArrivalScreen(LaidOut, AskingScreen):
         self.is_decided = False
         """the draft is gone, and so is this page in a moment"""
         super().__init__(logbook)
+        self._reasons = Paragraphs("reasons")
 
     def read(self) -> None:
         """What is advised, by what was looked at so far."""
@@ -61,9 +66,6 @@ class ArrivalScreen(LaidOut, AskingScreen):
         delivery = self.draft.delivery
         came = words.say("arrival.page.came", units=delivery.units, source=delivery.source)
         verdict = words.say(f"arrival.verdict.{self.arrived.verdict.code}")
-        lines = self._lines()
-        # a long reason is read in full where it is marked
-        marked = [] if self.mark < len(DOES) else [lines[self.mark]]
         return Told(
             title=words.say("arrival.form.title"),
             clock=calendar_day(today, today),
@@ -72,21 +74,31 @@ class ArrivalScreen(LaidOut, AskingScreen):
                 *(Paragraph(line, "quiet", may_go=True) for line in found_lines(self.arrived)),
                 Paragraph(verdict, "strong", rows=2),
             ],
-            lines=[ListLine({"line": line}) for line in lines],
+            lines=[ListLine({"line": line}) for line in self._lines()],
             message=self.said,
             asked=self.asked,
-            otherwise=marked,
         )
 
+    def body(self) -> Iterable[Widget]:
+        """The lines, and under them the reasons."""
+        yield from super().body()
+        yield self._reasons
+
+    def show_body(self, told: Told, frame: Page) -> None:
+        """Show them; a reason that has no room stands in help."""
+        super().show_body(told, frame)
+        self._reasons.show([(reason, "quiet") for reason in self._why()])
+
+    def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
+        """All reasons."""
+        return [(reason, "") for reason in self._why()]
+
     def lines_count(self) -> int:
-        """What can be done, and the reasons."""
-        return len(DOES) + len(self.arrived.verdict.reasons)
+        """What can be done."""
+        return len(DOES)
 
     def open_line(self, index: int) -> None:
-        """Look, or ask whether to take or leave it; a reason is only read."""
-        if index >= len(DOES):
-            self.message = self._lines()[index]
-            return
+        """Look, or ask whether to take or leave it."""
         does = DOES[index]
         if does == "look":
             self._look()
@@ -135,5 +147,7 @@ class ArrivalScreen(LaidOut, AskingScreen):
             words.say("arrival.page.look", done=done, count=count),
             words.say("arrival.page.take", units=delivery.units),
             words.say("arrival.page.leave"),
-            *(reason.text for reason in self.arrived.verdict.reasons),
         ]
+
+    def _why(self) -> list[str]:
+        return [reason.text for reason in self.arrived.verdict.reasons]

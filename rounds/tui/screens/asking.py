@@ -15,12 +15,13 @@ from rounds.tui.keys import bindings, key_of, pressed
 from rounds.tui.pages.asked import Asked
 from rounds.tui.screens.form import sentence_of
 from rounds.tui.screens.list_screen import ListScreen, list_bindings
+from rounds.tui.screens.page_screen import ReadsAgain
 
 VERDICTS = {"yes": "alive", "remains": "remains", "no": "not-an-insect"}
 """What a doubt is settled as, by the role of the key."""
 
 
-class AskingScreen(ListScreen):
+class AskingScreen(ListScreen, ReadsAgain):
     """Reads again what was written elsewhere; takes entries back and settles doubts."""
 
     def __init__(self, logbook: Logbook) -> None:
@@ -42,15 +43,6 @@ class AskingScreen(ListScreen):
         """
         self.tell(self.why_idle(role))
 
-    def on_screen_resume(self) -> None:
-        """On return from a page or a form, read again what may have been written there."""
-        self.read_if_old()
-        self.paint()
-
-    def day_came(self) -> None:
-        """Show the fuller day that was worked out."""
-        self.reload()
-
     def reload(self) -> None:
         """Read and show again, as others have written."""
         self.read_if_old()
@@ -65,19 +57,22 @@ class AskingScreen(ListScreen):
             self.mark = max(0, min(self.mark, self.lines_count() - 1))
 
     def ask(self, text: str, roles: Sequence[str], then: Callable[[str], None], *,
-            said: dict[str, str] | None = None, aid: str = "") -> None:  # fmt: skip
-        """Ask, and do `then` with the role of the answer; `said` are answers in other words."""
+            said: dict[str, str] | None = None, aid: str = "",
+            count: int = 0) -> None:  # fmt: skip
+        """Ask, and do `then` with the role of the answer.
+
+        `said` are answers in other words; `count` is the number that one of them names.
+        """
         other = said or {}
         answers = tuple(
-            Answer(role, words.say(f"plant.answers.{other.get(role, role)}")) for role in roles
+            Answer(role, words.say(f"plant.answers.{other.get(role, role)}", count=count))
+            for role in roles
         )
         self.asked, self._then, self.message = Asked(text, answers, aid), then, ""
 
     def on_key(self, event: events.Key) -> None:
-        """Any key but its own closes help, and any but an answer the question."""
+        """Any key but an answer closes the question."""
         key = pressed(event)
-        if key != key_of("help"):
-            self.helping = False
         if self.asked is not None and not any(key == key_of(a.role) for a in self.asked.answers):
             self.asked = None
         self.paint()

@@ -16,16 +16,17 @@ from rounds.tui.screens.frame import LARGE
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import list_bindings
+from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.screens.plant import PlantScreen
-from rounds.words.forms import calendar_day, codes_text, day_month, number
+from rounds.words.forms import brief_day, calendar_day, codes_text, day_month, number
 
 
-class ComingScreen(LaidOut, sheet="coming"):
+class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
     """What is due of which plant, as far as it is worked out; left for the round by its line."""
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings("coming", [("help", "help")])
     HELP = "coming"
-    COLUMNS = ("day", "code", "who", "what", "brief", "means")
+    COLUMNS = ("day", "date", "code", "who", "what", "brief", "means")
 
     def __init__(self, logbook: Logbook, who: str | None) -> None:
         super().__init__()
@@ -33,14 +34,6 @@ class ComingScreen(LaidOut, sheet="coming"):
         self.who = who
         self.day = self.days.today()
         self.lines: list[AgendaLine] = self._expected()
-
-    def on_screen_resume(self) -> None:
-        """Back from a plant, or from the days away, which may have been taken back there."""
-        self.reload()
-
-    def day_came(self) -> None:
-        """Show the fuller day that was worked out."""
-        self.reload()
 
     def reload(self) -> None:
         """What is expected now; the mark stays on its line, or near it."""
@@ -119,6 +112,7 @@ def _line(line: AgendaLine, on: date) -> ListLine:
     code = line.code or line.about
     cells: dict[str, str | Said] = {
         "day": day_month(line.on, on),
+        "date": brief_day(line.on, on),
         "code": code,
         "who": f"{status.code}  {status.name}" if status else code,
         "what": line.what,

@@ -6,16 +6,27 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds import words
-from rounds.service.courses.cautions import cautions
-from rounds.service.courses.shelf import begun_together, withdraw_together
+from rounds.core.lineage import lived
+from rounds.service.courses.about import about_text, option_text, schedule_text
+from rounds.service.courses.advice import LIFTING
+from rounds.service.courses.cautions import cautions, use_minds, wet_minds
+from rounds.service.courses.shelf import (
+    StepHere,
+    disliking,
+    do_steps,
+    due_here_too,
+    entered_together,
+    withdraw_together,
+)
 from rounds.service.courses.standing import WETTING, CourseRunning
 from rounds.service.courses.templates import course_name, templates
 from rounds.service.courses.text import brief_due_text, due_text, how_text
-from rounds.service.courses.written import COURSE, Asked, do_next_step, treat
+from rounds.service.courses.written import Asked, treat
 from rounds.service.day.at_hand import record_of, status_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import now
+from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import course_lines
 from rounds.tui.forms.begin_course import begin_course_form
@@ -24,13 +35,13 @@ from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.screens.asking import asking_bindings
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.of_plant import OfPlant
-from rounds.words.forms import calendar_day, day_month
+from rounds.words.forms import calendar_day, codes_text, day_month
 
 MOST_CAUTIONS, MOST_NARROW = 3, 2
 """above the list; `rounds plant` has them all, and so has the form"""
 
-MOST_NEXT, FEW = 5, 3
-"""Most rows of what to do next, and of anything where rows are few."""
+MOST_NEXT, FEW, MOST_ABOUT = 5, 3, 7
+"""Most rows of what to do next, of anything where rows are few, and of what a line means."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +52,8 @@ class Line:
     text: str
     brief: str
     """the same where there is little room"""
+    about: str
+    """what it comes to: told of the line that is marked"""
     when: str = ""
     running: CourseRunning | None = None
     course: str = ""
@@ -51,7 +64,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
 
     HELP = "courses"
     COLUMNS = ("what", "brief", "when")
-    BINDINGS: ClassVar[list[BindingType]] = asking_bindings("courses", "yes", "no")
+    BINDINGS: ClassVar[list[BindingType]] = asking_bindings("courses", "yes", "rest", "no")
 
     def __init__(self, logbook: Logbook, code: str, who: str | None = None) -> None:
         self.who = who
@@ -61,7 +74,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         """Its courses, and what to do next as far as that is worked out."""
         record = record_of(self.logbook, self.plant())
         self.status = self.days.with_why(self.day, record, status_on(self.day, record))
-        self.lines = _lines(self.logbook, self.status)
+        self.lines = [*_running_lines(self.logbook, self.status), *_to_begin(record, self.status)]
         self.newest = max(course_lines(record), key=lambda line: line.order, default=None)
         self.minds = [
             told.text
@@ -71,6 +84,15 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             ]
         ]
         self.how = " ".join(how_text(running.kind) for running in self.status.courses[:1])
+
+    def read_if_old(self) -> None:
+        """As any list; a course that was begun meanwhile is marked."""
+        before = {line.running.course.begun.id for line in self.lines if line.running}
+        super().read_if_old()
+        for at, line in enumerate(self.lines):
+            if line.running and line.running.course.begun.id not in before:
+                self.mark = at
+                break
 
     def told(self) -> Told:
         """What is said of them, and the lines."""
@@ -88,6 +110,8 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             ],
             message=self.said,
             asked=self.asked,
+            otherwise=[self.lines[self.mark].about] if self.lines and self.is_roomy else (),
+            most=MOST_ABOUT,
             second=hint("take-back") if self.newest else None,
         )  # fmt: skip
 
@@ -96,7 +120,9 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         minds = self.minds if self.is_wide else self.minds[:MOST_NARROW]
         why = self.status.why
         first = why.options[0] if why and why.options else None
-        next_text = ""
+        # where insects live on it, there is something to be done next
+        is_awaited = why is None and self.status.is_known_alive
+        next_text = words.say("courses.page.calculating") if is_awaited else ""
         if first is not None:
             code = "next" if first.alternative else "next-alone"
             next_text = words.say(
@@ -123,28 +149,45 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         line = self.lines[index]
         if line.does == "begin":
             self.app.push_screen(begin_course_form(self.logbook, self.code, line.course, self.who))
+        elif line.running is not None and line.does == "step":
+            self._ask_done(line.text, line.running)
         elif line.running is not None:
-            running = line.running
-            is_step = line.does == "step"
-            text = words.say(
-                f"courses.page.{'ask-done' if is_step else 'ask-stop'}", what=line.text
-            )
-            said = {"yes": "done", "no": "not-done"} if is_step else {"yes": "stop"}
-            self.ask(
-                text, ("yes", "no"), lambda role: self._act(line.does, running, role), said=said
-            )
+            running, text = line.running, words.say("courses.page.ask-stop", what=line.text)
+            said = {"yes": "stop"}
+            self.ask(text, ("yes", "no"), lambda role: self._stop(running, role), said=said)
 
-    def _act(self, does: str, running: CourseRunning, role: str) -> None:
-        if role != "yes":
+    def _ask_done(self, what: str, running: CourseRunning) -> None:
+        """Whether the step was done; where it is due at others here too, whether at all of them."""
+        plant, on = self.plant(), self.day.on
+        others = due_here_too(self.logbook, plant, running.course, on)
+        text = words.say("courses.page.ask-done", what=what)
+        courses = lived(plant, self.logbook.collection().plants).courses_on(on)
+        warned = use_minds(courses, running.course.begun.label, on) if running.is_product else ()
+        for mind in (*warned, *wet_minds(disliking(others, on))):
+            text = words.say("courses.page.ask-done-mind", ask=text, mind=mind.text)
+        steps = {"yes": [StepHere(plant, running.course)]}
+        steps["rest"] = [*steps["yes"], *others]
+        self.ask(
+            text,
+            ("yes", "rest", "no") if others else ("yes", "no"),
+            lambda role: self._do(running, steps.get(role, [])),
+            said={"yes": "done", "rest": "done-here", "no": "not-done"},
+            count=len(others) + 1,
+        )
+
+    def _do(self, running: CourseRunning, steps: list[StepHere]) -> None:
+        if not steps:
             return
-        moment, plant = now(self.logbook.clock, self.who), self.plant()
-        if does == "step":
-            with self.logbook.file.writing():
-                do_next_step(self.logbook, moment, plant, running)
-            self.message = words.say("courses.page.said-done", what=due_text(running))
-        else:
-            name = course_name(self.logbook, running.course.begun.course)
-            treat(self.logbook, moment, [self.code], Asked(running.course.begun.course, stop=True))
+        do_steps(self.logbook, now(self.logbook.clock, self.who), steps)
+        code = "said-done" if len(steps) == 1 else "said-done-at"
+        codes = codes_text(step.plant.code for step in steps)
+        self.message = words.say(f"courses.page.{code}", what=due_text(running), codes=codes)
+
+    def _stop(self, running: CourseRunning, role: str) -> None:
+        if role == "yes":
+            moment, course = now(self.logbook.clock, self.who), running.course.begun.course
+            treat(self.logbook, moment, [self.code], Asked(course, stop=True))
+            name = course_name(self.logbook, course)
             self.message = words.say("courses.page.said-stopped", name=name)
 
     def pressed(self, role: str) -> None:
@@ -160,23 +203,23 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             super().pressed(role)
 
     def _ask_undo(self, name: EntryName, what: str) -> None:
-        """Whether an entry is undone; a course begun at a whole shelf is at all of it."""
-        begun = begun_together(self.logbook, name.entry_id) if name.kind == COURSE else ()
-        if len(begun) < 2:
+        """Whether an entry is undone; what was entered at a whole shelf is at all of it."""
+        together = entered_together(self.logbook, name)
+        if len(together) < 2:
             self.ask_take_back(str(name), what)
             return
-        everywhere = words.say("courses.page.begun-together", what=what, count=len(begun))
+        everywhere = words.say("courses.page.together", what=what, count=len(together))
 
         def then(role: str) -> None:
             if role == "yes":
-                withdraw_together(self.logbook, now(self.logbook.clock, self.who), begun)
+                withdraw_together(self.logbook, now(self.logbook.clock, self.who), together)
                 self.message = words.say("plant.said.taken-back", what=everywhere)
 
         self.ask(words.say("plant.ask.take-back", what=everywhere), ("yes", "no"), then)
 
 
-def _lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
-    """The step due of each course and how to stop it, then the courses that can be begun."""
+def _running_lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
+    """The step due of each course under way, and how to stop it."""
     found: list[Line] = []
     for running in status.courses:
         name = course_name(logbook, running.course.begun.course)
@@ -184,21 +227,34 @@ def _lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
         text = due_text(running)
         brief = brief_due_text(running)
         if not running.is_disliked:
-            # both do not fit; the page of the plant has the day
+            # both do not fit; what is told of the marked line has the day
             brief = words.say("courses.page.brief-step", step=brief, due=due)
-        found.append(Line("step", text, brief, due, running))
+        about = schedule_text(running, status.on)
+        found.append(Line("step", text, brief, about, due, running))
         stop = words.say("courses.page.stop", name=name)
-        found.append(Line("stop", stop, stop, running=running))
+        found.append(Line("stop", stop, stop, words.say("courses.about.stop"), running=running))
+    return found
+
+
+def _to_begin(record: PlantRecord, status: PlantStatus) -> list[Line]:
+    """The courses that can be begun, each with what it comes to."""
+    found: list[Line] = []
     begun = {running.course.begun.course for running in status.courses}
-    days = {option.code: option.expected_on for option in status.why.options} if status.why else {}
-    for template in templates(logbook).values():
+    options = {option.code: option for option in status.why.options} if status.why else {}
+    as_it_goes = options[LIFTING].expected_on if LIFTING in options else None
+    for template in templates(record.logbook).values():
         if template.code in begun or (template.forms and status.form not in template.forms):
             continue
-        day = days.get(template.code)
+        option = options.get(template.code)
+        day = option.expected_on if option else None
         when = words.say("courses.page.rejoins", day=day_month(day, status.on)) if day else ""
-        text, brief = words.say("courses.page.begin", name=template.name), template.name
+        text = brief = words.say("courses.page.begin", name=template.name)
         if status.dislikes_wet and WETTING & template.kinds:
             text = words.say("courses.next.wet-leaves", text=text)
-            brief = words.say("courses.page.wets", text=brief)
-        found.append(Line("begin", text, brief, when, course=template.code))
+            brief = words.say("courses.page.wets", text=template.name)
+        # to go on lifting is how things go
+        told = option if template.code != LIFTING else None
+        rejoins = option_text(told, as_it_goes, status.on) if told else ""
+        about = " ".join(filter(None, (about_text(record, template), rejoins)))
+        found.append(Line("begin", text, brief, about, when, course=template.code))
     return found

@@ -24,6 +24,7 @@ from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.season import SeasonScreen
 from rounds.tui.screens.settings import SettingsScreen
 from rounds.tui.screens.sheet_entry import SheetEntryScreen
+from rounds.tui.screens.sums import SumsScreen
 from rounds.tui.screens.values import ValuesScreen
 from rounds.words.forms import calendar_day
 
@@ -42,10 +43,12 @@ LINES: tuple[tuple[str, Opener], ...] = (
     ("leaving", LeavingScreen),
     ("temperatures", lambda logbook, _: temperatures_form(logbook)),
     ("dilution", lambda logbook, _: dilution_form(logbook)),
+    ("sums", SumsScreen),
     ("who", lambda logbook, given: SettingsScreen(logbook, given, "who")),
     ("settings", SettingsScreen),
     ("values", ValuesScreen),
     ("season", SeasonScreen),
+    ("charts", lambda logbook, _: _charts(logbook)),
 )
 """What is to be had, most wanted first."""
 
@@ -53,6 +56,13 @@ LINES: tuple[tuple[str, Opener], ...] = (
 def _delivery(logbook: Logbook, who: str | None) -> PageScreen:
     """The delivery that is being looked at; else the form that begins one."""
     return ArrivalScreen(logbook, who) if is_drafted(logbook) else delivery_form(logbook, who)
+
+
+def _charts(logbook: Logbook) -> PageScreen:
+    """The charts of all plants; loaded where they are opened."""
+    from rounds.tui.screens.charts import ChartsScreen
+
+    return ChartsScreen(logbook)
 
 
 def name_of(code: str) -> str:

@@ -20,13 +20,14 @@ from rounds.service.exposure.exposed import (
 from rounds.service.exposure.watching import watch_all
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
+from rounds.service.plant.status_text import clean_in_column
 from rounds.tui.keys import key_of
 from rounds.tui.page import KeyHint
 from rounds.tui.pages.parts import STANDING_MARK, hint
 from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
 from rounds.tui.screens.asking import AskingScreen, asking_bindings
 from rounds.tui.screens.laid_out import LaidOut
-from rounds.words.forms import calendar_day, codes_text, in_100_in_column
+from rounds.words.forms import calendar_day, codes_text
 
 
 class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
@@ -124,7 +125,6 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
 
 def _plant_line(found: ExposedPlant, on: date) -> ListLine:
     status = found.status
-    chance = status.chance_clean
     sign = STANDING_MARK.get(status.standing, "").strip()
     until = words.say("exposure.brief-still") if found.is_near_now else calendar_day(found.last, on)
     cells: dict[str, str | Said] = {
@@ -132,7 +132,7 @@ def _plant_line(found: ExposedPlant, on: date) -> ListLine:
         "code": status.code,
         "near": words.say(f"exposure.brief.{found.how}"),
         "until": words.say("exposure.brief-given-away") if found.gone_on else until,
-        "clean": "" if chance is None else in_100_in_column(chance),
+        "clean": clean_in_column(status, ""),
     }
     return ListLine(cells, (sign, "apart"))
 

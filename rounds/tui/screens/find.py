@@ -48,6 +48,11 @@ class FindScreen(NarrowingScreen[Found], sheet="find"):
         self._pages = [*self._own_pages(), *self._desk_pages(), *self._acts()]
         self._meant: tuple[str, list[Found]] | None = None
 
+    def day_came(self) -> None:
+        """A plant that was entered a moment ago is found as soon as it is read."""
+        self._today.day, self._meant = self.days.after(self._today.day), None
+        self.paint()
+
     @property
     def meant(self) -> list[Found]:
         """Pages, acts and plants of the words typed; what was typed last is kept."""
@@ -123,6 +128,13 @@ class FindScreen(NarrowingScreen[Found], sheet="find"):
             said = {"code": status.code, "name": status.name, "act": line_text(code, status)}
             name = words.say("find.of-plant", **said)
             yield Found(name, words.say("find.act"), partial(self._open_line_of, status, index))
+        pages = [(words.say("charts.of-plant"), PlantScreen.action_charts)]
+        if status.standing == "quarantine":
+            pages.append((words.say("what_if.title"), PlantScreen.action_what_if))
+        for title, opens in pages:
+            said = {"code": status.code, "name": status.name, "act": title}
+            name = words.say("find.of-plant", **said)
+            yield Found(name, words.say("find.page"), partial(self._open_from, status, opens))
 
     def _open_plant(self, status: PlantStatus) -> PlantScreen:
         screen = PlantScreen(self._today.logbook, status.code, self._today.who)
@@ -132,6 +144,10 @@ class FindScreen(NarrowingScreen[Found], sheet="find"):
     def _open_line_of(self, status: PlantStatus, index: int) -> None:
         """A page or form of a plant, and below it the plant's own page to come back to."""
         self._open_plant(status).open_line(index)
+
+    def _open_from(self, status: PlantStatus, opens: Callable[[PlantScreen], None]) -> None:
+        """A page that a key of the plant's own page opens, and that page below it."""
+        opens(self._open_plant(status))
 
     def _open_desk_line(self, index: int) -> None:
         self._today.open_desk()

@@ -24,7 +24,7 @@ from rounds.tui.page import (
     wrap,
 )
 from rounds.tui.pages.asked import AID_FROM, put_asked
-from rounds.tui.pages.help import help_page
+from rounds.tui.pages.help import help_foot, help_head, help_told
 from rounds.tui.pages.parts import (
     MESSAGE_ROWS,
     ROOMY,
@@ -37,6 +37,7 @@ from rounds.tui.pages.parts import (
 from rounds.tui.pages.told import Figures, Paragraph, Told
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.widgets.canvas import Part
+from rounds.tui.widgets.told_rows import Scrolled, ToldRows
 
 NAMED, LARGE = 60, 120
 """Columns from which a narrow page has room for names, and a spread one for all there is."""
@@ -55,10 +56,37 @@ HIGH, IS_HIGH = 34, "-high"
 KEY_ROWS = 2
 """Least rows of the keys."""
 
-DESK = "../styles/desk.tcss"
+SHARED, DESK = "../styles/shared.tcss", "../styles/desk.tcss"
 
 COVERED = "-covered"
-"""Of a screen that shows one page over all of it: help, or that the terminal is too small."""
+"""Of a screen that shows one page over all of it: the round, or that the terminal is too small."""
+
+HELPING = "-helping"
+"""Of a screen that shows its help instead."""
+
+
+class Help(Vertical):
+    """The help of a screen: its keys, what it has no room for itself, and how help closes."""
+
+    def __init__(self) -> None:
+        super().__init__(id="help")
+        self._head, self._foot = Part(classes="heading"), Part(classes="closes")
+        self._keys, self._behind = ToldRows("keys-told"), ToldRows("behind")
+        self.scrolled = Scrolled(self._keys, self._behind)
+
+    def compose(self) -> ComposeResult:
+        """From top to bottom."""
+        yield self._head
+        yield self.scrolled
+        yield self._foot
+
+    def show(self, screen: str, clock: str, behind: Sequence[tuple[str, str]], frame: Page) -> None:
+        """Show the help of a screen by its name, beside the time of its round."""
+        told = help_told(screen, behind, frame)
+        self._head.show(help_head(told, clock, frame))
+        self._keys.show(told.keys)
+        self._behind.show(told.behind)
+        self._foot.show(help_foot(frame))
 
 
 class Frame(PageScreen):
@@ -67,7 +95,7 @@ class Frame(PageScreen):
     Subclasses say what is told, what the body is made of, and what it shows.
     """
 
-    CSS_PATH: ClassVar[str | list[str | PurePath]] = DESK
+    CSS_PATH: ClassVar[str | list[str | PurePath]] = [SHARED, DESK]
     HORIZONTAL_BREAKPOINTS = WIDTHS
     VERTICAL_BREAKPOINTS = HEIGHTS
 
@@ -80,13 +108,15 @@ class Frame(PageScreen):
         """`sheet` names the stylesheet that a screen has of its own."""
         super().__init_subclass__(**given)
         if sheet:
-            cls.CSS_PATH = [DESK, f"../styles/{sheet}.tcss"]
+            cls.CSS_PATH = [SHARED, DESK, f"../styles/{sheet}.tcss"]
 
     def __init__(self, *given: Any) -> None:
         super().__init__(*given)
         self._head, self._above, self._foot, self._keys = (
             Part(classes=name) for name in ("heading", "above", "foot", "keys")
         )
+        self._help: Help | None = None
+        """made when it is asked for first"""
         # the library says the same a moment later, after a first frame without it
         width, height = self.app.size
         self.add_class(_reached(width, WIDTHS), _reached(height, HEIGHTS))
@@ -130,9 +160,25 @@ class Frame(PageScreen):
                 yield self._line
             yield self._keys
 
+    @property
+    def is_painted(self) -> bool:
+        """Whether `page` covers all of it now."""
+        return False
+
     def page(self, width: int, height: int) -> Page:
-        """The page that covers all: help."""
-        return help_page(self.HELP, "", self.behind_help(width, height), width, height)
+        """The page that does."""
+        raise NotImplementedError
+
+    def _too_small_page(self) -> Page:
+        width, height = self.app.size
+        page = Page(width, height)
+        page.put_wrapped(0, 0, self.too_small(), until=width, rows=max(1, height))
+        return page
+
+    @property
+    def clock(self) -> str:
+        """The time that help shows too."""
+        return ""
 
     def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
         """What the body has no room for."""
@@ -142,22 +188,52 @@ class Frame(PageScreen):
         """The sentence shown where the terminal is too small."""
         return say("too-small.bare")
 
-    def on_key(self, event: events.Key) -> None:
-        """Any key but its own closes help."""
-        if self.helping and pressed(event) != key_of("help"):
-            self.helping = False
-            self.paint()
+    async def on_event(self, event: events.Event) -> None:
+        """In help some keys scroll; any other but its own closes it and acts as usual."""
+        if self._help is not None and self.helping and isinstance(event, events.Key):
+            if self._help.scrolled.scroll_by(event.key):
+                event.stop()
+                event.prevent_default()
+                return
+            key = pressed(event)
+            # what writes no character, as the key that copies, leaves it open
+            closes = event.is_printable or key == key_of("begin")
+            if closes and key != key_of("help"):
+                self.helping = False
+                self.paint()
+        await super().on_event(event)
 
     def paint(self) -> None:
-        """Show what is told; help, or one sentence, where there is no room, cover it."""
+        """Show what is told, its help, or one page where that covers all."""
         width, height = self.app.size
-        is_covered = self.helping or width < LEAST_WIDTH or height < LEAST_HEIGHT
+        has_room = width >= LEAST_WIDTH and height >= LEAST_HEIGHT
+        is_helping = self.helping and has_room
+        is_covered = not has_room or (self.is_painted and not is_helping)
+        self.set_class(is_helping, HELPING)
         self.set_class(is_covered, COVERED)
         self.set_class(height >= HIGH, IS_HIGH)
         if is_covered:
-            super().paint()
+            self.canvas.show(self.page(width, height) if has_room else self._too_small_page())
+            if self.is_mounted:
+                self._line.stand(False)
         elif self.is_mounted:
-            self._show(self.told(), Page(width, height, wide=width >= WIDE))
+            frame = Page(width, height, wide=width >= WIDE)
+            if is_helping:
+                self._show_help(frame)
+            else:
+                self._show(self.told(), frame)
+
+    def action_help(self) -> None:
+        """Help opens, at its first line, and closes."""
+        if self._help is not None:
+            self._help.scrolled.show_first()
+        super().action_help()
+
+    def _show_help(self, frame: Page) -> None:
+        if self._help is None:
+            self._help = Help()
+            self.mount(self._help)
+        self._help.show(self.HELP, self.clock, self.behind_help(*self.app.size), frame)
 
     def _show(self, told: Told, frame: Page) -> None:
         if frame.is_wide:

@@ -78,7 +78,7 @@ class LaidOut(Listing, ListScreen):
         if told.asks is not None:
             typing_keys(page)
         else:
-            put_list_keys(page, told.second, told.third, told.opens)
+            put_list_keys(page, told.second, told.third, told.opens, told.fourth)
 
     def marked_line(self) -> int:
         """The line that keys act on."""

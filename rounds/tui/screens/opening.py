@@ -2,29 +2,31 @@
 
 from collections.abc import Callable
 
+from textual.app import ComposeResult
+from textual.screen import Screen
+from textual.widgets import Static
+
 from rounds import words
-from rounds.tui.page import FIRST, Page
-from rounds.tui.screens.page_screen import PageScreen
+
+LEAST_WIDTH, LEAST_HEIGHT = 40, 12
 
 
-class OpeningScreen(PageScreen):
-    """One line, painted before anything slow is imported or read; `then` is done after that."""
+class OpeningScreen(Screen[None]):
+    """One line, painted before anything slow is imported or read; `then` is done after that.
+
+    It knows nothing of the other screens, as all that they rest on would be loaded with it.
+    """
 
     def __init__(self, then: Callable[[], None]) -> None:
         super().__init__()
         self._then = then
 
+    def compose(self) -> ComposeResult:
+        """That it is being opened; in a terminal that is too small, that it is."""
+        width, height = self.app.size
+        has_room = width >= LEAST_WIDTH and height >= LEAST_HEIGHT
+        yield Static(words.say(f"opening.{'text' if has_room else 'too-small'}"), markup=False)
+
     def on_mount(self) -> None:
         """Paint, and only then go on."""
-        super().on_mount()
         self.call_after_refresh(self._then)
-
-    def page(self, width: int, height: int) -> Page:
-        """That it is being opened."""
-        page = Page(width, height)
-        page.put(0, FIRST, words.say("opening.text"), "quiet")
-        return page
-
-    def too_small(self) -> str:
-        """The sentence shown where the terminal is too small."""
-        return words.say("opening.too-small")

@@ -1,17 +1,15 @@
-"""A screen that is one page of text, repainted after every press."""
+"""What every screen shares: keys that say why they do nothing, a typed line, the mouse."""
 
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Protocol, cast
 
 from textual import actions, events
-from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.screen import Screen
 
 from rounds import words
 from rounds.errors import RoundsError
 from rounds.tui.keys import can_be_clicked, key_event, key_of, pressed
-from rounds.tui.page import LEAST_HEIGHT, LEAST_WIDTH, Page
 from rounds.tui.widgets.canvas import Canvas
 from rounds.tui.widgets.line import MOST, Line
 from rounds.tui.widgets.painted import ROLES, Painted
@@ -27,6 +25,7 @@ class HasDays(Protocol):
     """A program with a logbook open."""
 
     days: "Days"
+    backup_fault: str
 
 
 class HasFind(Protocol):
@@ -37,7 +36,7 @@ class HasFind(Protocol):
 
 
 class PageScreen(Screen[None]):
-    """Base of the screens: subclasses say what the page is.
+    """Base of the screens: a `Frame` says what is shown, and is repainted after every press.
 
     A key that does nothing says so until the next one. A handler that has acted on a key without
     a binding prevents its default, and nothing is said.
@@ -55,11 +54,6 @@ class PageScreen(Screen[None]):
         """what just happened"""
         self.note = ""
         """why the last key did nothing"""
-
-    def compose(self) -> ComposeResult:
-        """The page, and the line that is typed beside it."""
-        yield self.canvas
-        yield self._line
 
     def on_mount(self) -> None:
         """Paint as soon as there is a size."""
@@ -191,7 +185,6 @@ class PageScreen(Screen[None]):
 
     def action_find(self) -> None:
         """Find a plant, a page or an act by its name."""
-        self.helping = False
         cast("HasFind", self.app).open_find()
 
     def action_help(self) -> None:
@@ -207,6 +200,11 @@ class PageScreen(Screen[None]):
         """Today of the logbook that is open, as far as it is known."""
         return cast("HasDays", self.app).days
 
+    @property
+    def backup_fault(self) -> str:
+        """Why there is no backup of today yet; empty where nothing is wrong."""
+        return cast("HasDays", self.app).backup_fault
+
     def day_came(self) -> None:
         """More of today was worked out: screens that show it do so."""
 
@@ -218,21 +216,17 @@ class PageScreen(Screen[None]):
         self.paint()
 
     def paint(self) -> None:
-        """Show the page for the size there is; one sentence where that is too small."""
-        width, height = self.app.size
-        if width < LEAST_WIDTH or height < LEAST_HEIGHT:
-            page = Page(width, height)
-            page.put_wrapped(0, 0, self.too_small(), until=width, rows=max(1, height))
-        else:
-            page = self.page(width, height)
-        self.canvas.show(page)
-        if self.is_mounted:
-            self._line.stand(False)
-
-    def page(self, width: int, height: int) -> Page:
-        """What this screen says."""
+        """Show what there is to say, for the size there is."""
         raise NotImplementedError
 
-    def too_small(self) -> str:
-        """What it says where there is no room for a page."""
-        raise NotImplementedError
+
+class ReadsAgain(PageScreen):
+    """Reads again on coming back, as something may have been written, and when a day is fuller."""
+
+    def on_screen_resume(self) -> None:
+        """Coming back."""
+        self.reload()
+
+    def day_came(self) -> None:
+        """More of the day was worked out."""
+        self.reload()

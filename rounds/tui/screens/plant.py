@@ -17,6 +17,7 @@ from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import gone_entry
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.plant import divide_form, edit_form, gone_form, move_form, repot_form
+from rounds.tui.keys import bindings
 from rounds.tui.page import Page, wrap
 from rounds.tui.pages.bars import WORST, put_worst
 from rounds.tui.pages.parts import TALL
@@ -25,6 +26,7 @@ from rounds.tui.pages.plant import (
     MOST_EXTRA,
     PlantPageView,
     behind_text,
+    coming_on,
     extra_told,
     lines_of,
     plant_told,
@@ -66,7 +68,7 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
     COLUMNS = ("line",)
     BINDINGS: ClassVar[list[BindingType]] = asking_bindings(
         "plant", "yes", "no", "put-apart", "cannot-move"
-    )
+    ) + bindings("plant", [("coming", "charts")])
 
     def __init__(self, logbook: Logbook, code: str, who: str | None = None) -> None:
         self.who = who
@@ -135,7 +137,8 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
         frame = Page(width, height, wide=self.is_wide)
         whole, room = self.detail.sentence, frame.until - frame.edge
         is_whole = sentence_within(self.detail, room, is_wide=self.is_wide) == whole
-        sentence = [] if is_whole else [(line, "") for line in wrap(whole, room)]
+        texts = [*coming_on(self.detail), *([] if is_whole else [whole])]
+        sentence = [(line, "") for text in texts for line in wrap(text, room)]
         if self.is_wide:
             return [*sentence, *why_behind(self.detail.status)]
         return [
@@ -172,6 +175,20 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
             self.app.push_screen(repot_form(self.logbook, self.code, who=self.who))
         else:
             self.app.push_screen(FORMS[line](self.logbook, self.code))
+
+    def action_charts(self) -> None:
+        """Its charts."""
+        # loaded where they are opened, so that a start does not pay for it
+        from rounds.tui.screens.charts import ChartsScreen
+
+        self.app.push_screen(ChartsScreen(self.logbook, self.code))
+
+    def action_what_if(self) -> None:
+        """When it may rejoin, were something otherwise; of a plant in quarantine."""
+        # loaded where it is opened
+        from rounds.tui.screens.what_if import WhatIfScreen
+
+        self.app.push_screen(WhatIfScreen(self.logbook, self.code))
 
     def pressed(self, role: str) -> None:
         """x takes the newest entry back, p puts the plant apart; both ask first."""

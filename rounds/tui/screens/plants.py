@@ -26,6 +26,7 @@ from rounds.tui.pages.risk import parts_behind, put_bars
 from rounds.tui.pages.told import Told
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.list_screen import list_bindings
+from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.screens.plant import PlantScreen
 
 MOST_TYPED = 80
@@ -33,7 +34,7 @@ NOT_LISTED = 14
 """Rows of a page that are not those of its list."""
 
 
-class PlantsScreen(LaidOut, sheet="plants"):
+class PlantsScreen(LaidOut, ReadsAgain, sheet="plants"):
     """The ranking of today's plants."""
 
     HELP = "plants"
@@ -69,14 +70,6 @@ class PlantsScreen(LaidOut, sheet="plants"):
         """Other lines may have come in sight, whose risks were not looked up."""
         super()._tell_hidden()
         self.days.look_back(self.day, self._in_sight())
-
-    def on_screen_resume(self) -> None:
-        """Back from a plant: what is shown may be another."""
-        self.reload()
-
-    def day_came(self) -> None:
-        """Show the fuller day that was worked out."""
-        self.reload()
 
     def reload(self) -> None:
         """Show what is known now."""
@@ -147,11 +140,9 @@ class PlantsScreen(LaidOut, sheet="plants"):
         return not is_idle and super().check_action(action, parameters)
 
     def on_key(self, event: events.Key) -> None:
-        """A key closes help, or the question it does not answer."""
-        if pressed(event) != key_of("help"):
-            is_answer = pressed(event) in (key_of("yes"), key_of("no"))
-            self.helping = False
-            self.asks_new = self.asks_new if is_answer else None
+        """A key closes the question it does not answer."""
+        if pressed(event) not in (key_of("help"), key_of("yes"), key_of("no")):
+            self.asks_new = None
             self.paint()
 
     def action_order(self) -> None:

@@ -10,11 +10,13 @@ from textual.widget import Widget
 
 from rounds import words
 from rounds.errors import RoundsError
+from rounds.service.charts.chart import Chart
 from rounds.service.collection.plants import move_plant
 from rounds.service.collection.rejoin import Rejoining, Standing, rejoining
 from rounds.service.collection.rejoin_text import offer_text, offers, rejoin_text
 from rounds.service.collection.release import end_quarantine
 from rounds.service.day.at_hand import record_of, status_on
+from rounds.service.inference.course import Course
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.logbook.named import find_plant
@@ -26,18 +28,26 @@ from rounds.tui.pages.parts import say, typing_keys
 from rounds.tui.pages.release import ReleaseView, notes_of, put_release_keys, release_told
 from rounds.tui.pages.told import Said, Told
 from rounds.tui.screens.frame import IS_HIGH, Frame
-from rounds.tui.widgets.curve import Curve
+from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.widgets.paragraphs import Paragraphs
+from rounds.tui.widgets.plotted import Plotted
 from rounds.tui.widgets.rows import Heads, Listed, Rows
 from rounds.words.forms import calendar_day
 
 
-class ReleaseScreen(Frame, sheet="release"):
+class ReleaseScreen(Frame, ReadsAgain, sheet="release"):
     """One plant in quarantine: every criterion, the key that ends it, and the way back."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(
         "release",
-        [("leave", "leave"), ("yes", "yes"), ("no", "no"), ("find", "find"), ("help", "help")],
+        [
+            ("leave", "leave"),
+            ("yes", "yes"),
+            ("no", "no"),
+            ("begin", "what_if"),
+            ("find", "find"),
+            ("help", "help"),
+        ],
     )
 
     HELP = "release"
@@ -47,7 +57,7 @@ class ReleaseScreen(Frame, sheet="release"):
         super().__init__()
         self._heads = Heads(self.COLUMNS)
         self._rows = Rows(self._heads)
-        self._notes, self._curve = Paragraphs("notes"), Curve()
+        self._notes, self._curve = Paragraphs("notes"), Plotted()
         self.logbook = logbook
         self.code = code
         self.rejoining: Rejoining | None = None
@@ -57,14 +67,6 @@ class ReleaseScreen(Frame, sheet="release"):
         self.day = self.days.today()
         self.status = self._status()
         self._look_ahead()
-
-    def on_screen_resume(self) -> None:
-        """Back from help or another window."""
-        self.reload()
-
-    def day_came(self) -> None:
-        """Show the fuller day that was worked out."""
-        self.reload()
 
     def reload(self) -> None:
         """The plant as it stands now."""
@@ -135,7 +137,7 @@ class ReleaseScreen(Frame, sheet="release"):
         is_drawn = course is not None and self.has_class(IS_HIGH)
         # the curve in words, right above it
         self._notes.show([*notes, (course.text, "ink")] if course and is_drawn else notes)
-        self._curve.show(course)
+        self._curve.show(_curve(course) if course and is_drawn else None)
         self._line.stand(told.asks is not None)
 
     def put_strip(self, page: Page, told: Told) -> None:
@@ -148,6 +150,16 @@ class ReleaseScreen(Frame, sheet="release"):
     def action_leave(self) -> None:
         """Back to where one came from."""
         self.app.pop_screen()
+
+    def action_what_if(self) -> None:
+        """When it may rejoin, were something otherwise."""
+        # loaded where it is opened
+        from rounds.tui.screens.what_if import WhatIfScreen
+
+        if self.status.release is None:
+            self.tell(words.say("what_if.not-in-quarantine"))
+        else:
+            self.app.push_screen(WhatIfScreen(self.logbook, self.code))
 
     def action_no(self) -> None:
         """It stays in quarantine; or, released, it is not put there: the next place is offered."""
@@ -221,3 +233,10 @@ class ReleaseScreen(Frame, sheet="release"):
         if not self.offered or self.rejoining is None:
             return None
         return offer_text(self.rejoining, self.offered[0], self.code)
+
+
+def _curve(course: Course) -> Chart:
+    """The course as it is drawn; what draws it is loaded where there is room."""
+    from rounds.service.charts.chance import curve_of
+
+    return curve_of(course)

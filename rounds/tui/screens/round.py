@@ -1,12 +1,13 @@
 """The round: zones, hygiene stops and the summary, by keys alone."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import ClassVar
 
 from textual import events
 from textual.binding import BindingType
 from textual.timer import Timer
+from textual.widget import Widget
 
 from rounds import words
 from rounds.errors import RoundsError
@@ -21,18 +22,19 @@ from rounds.tui.pages.by_number import (
     letters_are_far,
     takes_figures,
 )
-from rounds.tui.pages.help import help_page
-from rounds.tui.pages.hygiene import hygiene_page
-from rounds.tui.pages.parts import say
+from rounds.tui.pages.hygiene import hygiene_rows, hygiene_told
+from rounds.tui.pages.parts import hint, say
 from rounds.tui.pages.round import clock, round_page
-from rounds.tui.pages.summary import summary_page
+from rounds.tui.pages.summary import summary_rows, summary_told
+from rounds.tui.pages.told import Told
+from rounds.tui.screens.frame import Frame
 from rounds.tui.screens.others import OthersScreen
-from rounds.tui.screens.page_screen import PageScreen
+from rounds.tui.widgets.told_rows import Scrolled, ToldRows
 
 KINDS = ("removed", "killed", "left", "doubtful")
 STAGES = ("adult", "young", "eggs")
 ANSWERS = ("yes", "no", "remains", "not-now", "put-apart", "cannot-move")
-PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back")
+PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back", "pest")
 
 LOOK_AHEAD_AFTER = 0.2
 """Seconds without a key after a press before the figures of the next keys are worked out."""
@@ -40,8 +42,14 @@ NEXT_PIECE_AFTER = 0.02
 """Seconds between two of these, in which a key is heard."""
 
 
-class RoundScreen(PageScreen):
-    """Each key is one call to the round, whose view is painted at once."""
+class RoundScreen(Frame, sheet="round"):
+    """Each key is one call to the round, whose view is painted at once.
+
+    At a zone a page of ours covers all; between two plants and at the end the library lays out
+    what is told.
+    """
+
+    HELP = "round"
 
     BINDINGS: ClassVar[list[BindingType]] = [
         *bindings("round", [(role, f"count('{role}')") for role in KINDS]),
@@ -62,6 +70,8 @@ class RoundScreen(PageScreen):
         """the list that figures choose from, on a pad after enter"""
         self.saved = True
         """whether the last press could be written"""
+        self._steps = ToldRows("steps")
+        self._scrolled = Scrolled(self._steps)
 
     def on_mount(self) -> None:
         """Paint, and let the clock be seen to run."""
@@ -69,27 +79,48 @@ class RoundScreen(PageScreen):
         self._look_ahead_soon()
         self.set_interval(1.0, self._tick)
 
-    def page(self, width: int, height: int) -> Page:
-        """The page of the stage the round is in, or its help."""
-        if self.helping:
-            return help_page(
-                "round",
-                clock(self.view),
-                self._behind_help(width, height),
-                width,
-                height,
-            )
-        if self.view.stage == "zone":
-            asked = self.numbers.question if self.numbers else self.view.question
-            view = replace(self.view, question=asked)
-            return round_page(view, width, height, saved=self.saved, note=self.note)
-        page = hygiene_page if self.view.stage == "hygiene" else summary_page
-        return page(self._shown, width, height)
+    @property
+    def is_painted(self) -> bool:
+        """At a zone."""
+        return self.view.stage == "zone"
 
     @property
-    def _shown(self) -> RoundView:
-        """What is to be seen of the round, with why the last key did nothing."""
-        return replace(self.view, message=self.note) if self.note else self.view
+    def clock(self) -> str:
+        """The time spent, and the time there is."""
+        return clock(self.view)
+
+    def page(self, width: int, height: int) -> Page:
+        """The zone at hand."""
+        asked = self.numbers.question if self.numbers else self.view.question
+        view = replace(self.view, question=asked)
+        return round_page(view, width, height, saved=self.saved, note=self.note)
+
+    def told(self) -> Told:
+        """What is said between two plants, or at the end."""
+        # with why the last key did nothing
+        view = replace(self.view, message=self.note) if self.note else self.view
+        told = hygiene_told if view.stage == "hygiene" else summary_told
+        return told(view, is_wide=self.is_wide)
+
+    def body(self) -> Iterable[Widget]:
+        """Steps, or what came of the round."""
+        yield self._scrolled
+
+    def show_body(self, told: Told, frame: Page) -> None:
+        """Show them."""
+        is_end = self.view.stage == "end"
+        self.set_class(is_end, "-end")
+        rows = summary_rows if is_end else hygiene_rows
+        self._steps.show(rows(self.view, frame))
+
+    def put_strip(self, page: Page, told: Told) -> None:
+        """The keys between two plants, and at the end."""
+        row, is_end = page.height - 2, self.view.stage == "end"
+        page.put_keys(row, [hint("leave", "list.leave" if is_end else "stop"), None])
+        page.put_keys(
+            row, [hint("take-back"), hint("help")], (15, 67) if page.is_wide else (15, 29)
+        )
+        page.put_keys(row + 1, [hint("next", "next-today" if is_end else "next-plant")])
 
     def too_small(self) -> str:
         """The count, as keys still count."""
@@ -161,7 +192,6 @@ class RoundScreen(PageScreen):
         if question is not None and takes_figures(question) and question.takes("not-now"):
             self.action_answer("not-now")
             return
-        self.helping = False
         self.walk.heard()
         if self.view.stage != "zone" or (chosen and chosen.roles == ROLES):
             self.numbers = None
@@ -180,6 +210,7 @@ class RoundScreen(PageScreen):
             "pause": self.walk.pause,
             "back": self.walk.back,
             "take-back": self.walk.take_back,
+            "pest": self.walk.other_pest,
         }
         before = self.view
         self._press(presses[role])
@@ -243,18 +274,20 @@ class RoundScreen(PageScreen):
             self._by_number()
             event.prevent_default()
             return
+        if not self.is_painted and self._scrolled.scroll_by(event.key):
+            event.prevent_default()
+            return
         bound = {*FIGURES, *(key_of(role) for role in (*KINDS, *STAGES, *ANSWERS, *PLAIN))}
         bound |= {key_of(role) for role in ("next", "help", "leave", "plants")}
         if pressed(event) not in bound:
             self._press(self.walk.other_key)
 
     def _press(self, press: Callable[[], RoundView]) -> bool:
-        """Close help and do what the key does; whether it could be done.
+        """Do what the key does; whether it could be done.
 
         A fault is a sentence, and the round goes on.
         """
-        self.helping, self.numbers = False, None
-        self.saved = True
+        self.numbers, self.saved = None, True
         try:
             self.view = press()
         except RoundsError as fault:
@@ -269,7 +302,7 @@ class RoundScreen(PageScreen):
             self.view = self.walk.view()
             self.paint()
 
-    def _behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
+    def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
         """The zones and where the plant stands, for which a narrow screen has no room."""
         plant = self.view.plant
         if plant is None or Page(width, height).is_wide:

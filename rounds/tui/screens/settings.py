@@ -22,7 +22,7 @@ from rounds.service.logbook.parameter_rows import changed_values
 from rounds.service.logbook.settings import LEAST_MINUTES, MOST_MINUTES
 from rounds.service.plan.pace import pace_learned
 from rounds.service.plant.detail import known_eye, own_text
-from rounds.service.safety.backups import folder_of
+from rounds.service.safety.backups import folder_of, set_folder
 from rounds.tui.forms.fields import EMPTIES, FieldFault
 from rounds.tui.forms.values import celsius_of, number_of
 from rounds.tui.keys import SETS, key_of
@@ -121,6 +121,7 @@ class SettingsScreen(LaidOut, sheet="settings"):
             self._choice("own-pace", self._about_pace),
             self._choice("hygiene"),
             self._choice("backups", self._about_backups),
+            self._backup_folder(),
             *(self._choice(code) for code in ("degrees", "volumes", "dates")),
             self._choice("keys", among=key_choices()),
             self._choice("colours", among=NAMES),
@@ -228,6 +229,7 @@ class SettingsScreen(LaidOut, sheet="settings"):
             degree_days=degree_days(rules.degree_days),
             unit=words.section("settings.value.degrees")[chosen(self.logbook, "degrees")],
             clean_looks=number(rules.clean_looks),
+            roots=_roots_asked(rules.root_looks),
             chance=in_100(rules.chance_clean),
         )
         changed = self._changed_text(today, rules.name)
@@ -293,6 +295,22 @@ class SettingsScreen(LaidOut, sheet="settings"):
 
         return Setting("who", *_texts("who"), value, lambda: _about("who"), ask, keep)
 
+    def _backup_folder(self) -> Setting:
+        code, logbook = "backup-folder", self.logbook
+
+        def value() -> str:
+            folder = folder_of(logbook)
+            is_usual = folder.parent == logbook.file.path.parent
+            return words.say("settings.value.beside") if is_usual else str(folder)
+
+        def keep(given: str) -> None:
+            set_folder(logbook, "" if given == EMPTIES else given)
+
+        def ask() -> str:
+            return words.say(f"settings.ask.{code}", value=value())
+
+        return Setting(code, *_texts(code), value, lambda: _about(code), ask, keep)
+
     def _usual(self, place: Place) -> Setting:
         logbook = self.logbook
 
@@ -324,6 +342,12 @@ def _texts(code: str, **values: str) -> tuple[str, str]:
     sections = words.section("settings.line"), words.section("settings.line-narrow")
     whole, short = (section[code].format(**values) for section in sections)
     return whole, short
+
+
+def _roots_asked(looks: int | None) -> str:
+    """How often the roots are checked out of the pot."""
+    code = "none" if not looks else "one" if looks == 1 else "many"
+    return words.say(f"settings.roots.{code}", looks=looks)
 
 
 def _about(code: str) -> str:

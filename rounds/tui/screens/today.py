@@ -34,6 +34,7 @@ from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import sentence_of
 from rounds.tui.screens.frame import KEY_ROWS
 from rounds.tui.screens.laid_out import Listing
+from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
@@ -49,7 +50,7 @@ SCROLLS = {"up": -1, "down": 1}
 PAGES = {"pageup": -1, "pagedown": 1}
 
 
-class TodayScreen(Listing, sheet="today"):
+class TodayScreen(Listing, ReadsAgain, sheet="today"):
     """Shows what is known of today; what is not known yet comes while keys are answered."""
 
     HELP = "today"
@@ -93,14 +94,6 @@ class TodayScreen(Listing, sheet="today"):
         """Who is at the keyboard."""
         return keeper(self.logbook, self._who)
 
-    def on_screen_resume(self) -> None:
-        """Back from a round or a page: the day may be another."""
-        self.reload()
-
-    def day_came(self) -> None:
-        """Show the fuller day that was worked out."""
-        self.reload()
-
     def day_failed(self, fault: RoundsError) -> None:
         """Say that the day cannot be planned for what was entered."""
         self.message, self.begins = sentence_of(fault), False
@@ -118,7 +111,9 @@ class TodayScreen(Listing, sheet="today"):
     @property
     def view(self) -> TodayView:
         """What is known, asked and said now."""
-        return TodayView(self.day, self.said, self.number, self.line is not None, self.asked)
+        is_typed = self.line is not None
+        failed = self.backup_fault
+        return TodayView(self.day, self.said, self.number, is_typed, self.asked, failed)
 
     def told(self) -> Told:
         """The next plant and why, and what is asked or said."""
@@ -166,14 +161,12 @@ class TodayScreen(Listing, sheet="today"):
             self.asked = None
             self.paint()
         if key in FIGURES:
-            self.helping = False
             self._choose(int(key))
             event.prevent_default()
         elif key in SCROLLS or key in PAGES:
             self._forget_number()
             self._scroll_by(PAGES.get(key, 0) * self.lines_shown() + SCROLLS.get(key, 0))
         elif key not in (key_of("begin"), key_of("help")):
-            self._close_help()
             self._forget_number()
 
     def on_mouse_scroll_down(self) -> None:
@@ -209,14 +202,12 @@ class TodayScreen(Listing, sheet="today"):
 
     def action_minutes(self) -> None:
         """Ask for the minutes there are."""
-        self._close_help()
         self.begin_line(most=MOST_TYPED)
         self.message = ""
         self.paint()
 
     def action_order(self) -> None:
         """Switch the order of the round: from the clean side, or strictly by risk."""
-        self._close_help()
         by_risk = not self.day.choices.by_risk
         try:
             self.logbook.walk_by_risk(by_risk)
@@ -227,25 +218,21 @@ class TodayScreen(Listing, sheet="today"):
 
     def action_plants(self) -> None:
         """All plants."""
-        self._close_help()
         self.message = ""
         self.app.push_screen(PlantsScreen(self.logbook, self.who))
 
     def action_doubts(self) -> None:
         """All doubts that are open."""
-        self._close_help()
         self.message = ""
         self.app.push_screen(DoubtsScreen(self.logbook))
 
     def action_coming(self) -> None:
         """What the next days bring."""
-        self._close_help()
         self.message = ""
         self.app.push_screen(ComingScreen(self.logbook, self.who), self._begin_now)
 
     def action_begin(self) -> None:
         """Open the chosen line; else begin the round, or go on where it was left."""
-        self._close_help()
         if self.number is not None:
             self._open_line()
             return
@@ -310,11 +297,6 @@ class TodayScreen(Listing, sheet="today"):
         self.reload()
         self._walk(take_over=False)
 
-    def _close_help(self) -> None:
-        if self.helping:
-            self.helping = False
-            self.paint()
-
     def _forget_number(self) -> None:
         if self.number is not None:
             self.number, self.message = None, ""
@@ -341,7 +323,6 @@ class TodayScreen(Listing, sheet="today"):
         if self.number == index + 1:
             self._open_line()
         else:
-            self._close_help()
             self._choose_number(index + 1)
 
     def _open_line(self) -> None:

@@ -18,6 +18,7 @@ from rounds.tui.pages.values import about_value
 from rounds.tui.screens.form import sentence_of
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.list_screen import list_bindings
+from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.words.forms import calendar_day
 from rounds.words.parameters import group_of_value, name_of_value, unit_of_value, written_value
 
@@ -28,7 +29,7 @@ IN_LIST = 4
 MOST_SAID = 7
 
 
-class ValuesScreen(LaidOut, sheet="values"):
+class ValuesScreen(LaidOut, ReadsAgain, sheet="values"):
     """All values in the order of their files; what is changed holds at once."""
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings(
@@ -52,10 +53,6 @@ class ValuesScreen(LaidOut, sheet="values"):
         """Others may have changed one."""
         self.read()
         self.paint()
-
-    def on_screen_resume(self) -> None:
-        """A form may have changed one."""
-        self.reload()
 
     def told(self) -> Told:
         """The lines, and what is known of the marked one."""

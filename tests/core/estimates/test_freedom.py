@@ -94,8 +94,30 @@ def test_approximate_samples_agree_with_epir(
 
 
 def test_without_a_known_lot_epir_agrees() -> None:
-    # epiR surveillance vignette, example 1
+    # epiR surveillance vignette, example 1; rsu.sep.rs, example 1: 300 units find with .942938
     assert binomial_sample(0.05, 0.95, 0.90).samples == 66
+    assert binomial_sample(0.01, 0.9429, 0.95).samples == 300
+    assert binomial_sample(0.01, 0.9430, 0.95).samples == 301
+
+
+def test_thirty_of_a_small_lot_find_as_often_as_epir_says() -> None:
+    # epiR, rsu.sep.rs, example 2: 30 of so many, one of which is infested, seen with .95
+    of_lot = {80: 0.3562, 85: 0.3352, 90: 0.3166, 95: 0.3000, 100: 0.2850}
+    for units, found in of_lot.items():
+        assert approximate_sample(units, 0.01, found, 0.95).samples == 30
+
+
+@pytest.mark.parametrize(
+    ("prior", "prevalence", "sensitivity", "samples"),
+    # epiR: rsu.sspfree.rs; surveillance vignette, example 1. Introductions .01, wanted .95.
+    [(0.75, 0.01, 0.95, 198), (0.50, 0.05, 0.90, 65)],
+)
+def test_samples_that_make_a_lot_free_enough_are_those_of_epir(
+    prior: float, prevalence: float, sensitivity: float, samples: int
+) -> None:
+    found = (1 - prior * 0.99 / 0.95) / (1 - prior * 0.99)
+    assert list(freedom(prior, [0.01], found)) == pytest.approx([0.95])
+    assert binomial_sample(prevalence, found, sensitivity).samples == samples
 
 
 # Package RSurveillance, documented output of n.hypergeo: lots at 1 %, 95 %; then 5 of 100.
@@ -104,6 +126,12 @@ def test_approximate_samples_agree_with_rsurveillance() -> None:
     assert {n: approximate_sample(n, 0.01, 0.95).samples for n in lots} == lots
     sure = {0.5: 13, 0.8: 28, 0.9: 37, 0.95: 46}
     assert {c: approximate_sample(100, 0.05, c).samples for c in sure} == sure
+
+
+def test_what_a_sample_misses_agrees_with_a_text_of_veterinary_practice() -> None:
+    # 10 % infested, 22 samples: missed with chance .098 (Beef Practice, cow-calf, p. 48)
+    assert binomial_sample(0.10, 1 - 0.0985).samples == 22
+    assert binomial_sample(0.10, 1 - 0.0984).samples == 23
 
 
 def test_a_sample_of_plants_agrees_with_mcsorley_and_littell() -> None:
@@ -140,6 +168,19 @@ def test_freedom_agrees_with_the_package_rsurveillance() -> None:
     (chance,) = freedom(0.5, [0.01], 0.8)
     assert chance == pytest.approx(0.8305369, abs=5e-8)
     assert plateau(0.01, 0.8) == pytest.approx(0.9974747, abs=5e-8)
+    # the same, nothing having come in before the first period
+    assert list(freedom(0.5, [0.0], 0.8)) == pytest.approx([0.8333333], abs=5e-8)
+
+
+def test_the_sensitivity_that_keeps_a_plateau_is_that_of_epir() -> None:
+    # epiR, rsu.pfree.equ, example 2: .10 comes in, above .95 is wanted, in steps of .01: .69
+    assert plateau(0.10, 0.68) < 0.95 < plateau(0.10, 0.69)
+
+
+def test_blanks_at_a_site_say_what_an_occupancy_model_says() -> None:
+    # MacKenzie et al. 2006, p. 99 (psi .5946, p .2587): after five blanks .2472, by its formula
+    *_, free = freedom(1 - 0.5946, [0.0] * 5, 0.2587)
+    assert 1 - free == pytest.approx(0.2472, abs=5e-5)
 
 
 def test_freedom_is_the_filter_of_a_hidden_markov_chain() -> None:
@@ -202,6 +243,17 @@ def test_clean_visits_agree_with_durso() -> None:
     # Durso, Willson & Winne 2011, Biol Conserv 144:1508-1515: detection .46, 5 visits at .05.
     # No prior enters there: odds of one to one, and a chance .05 / 1.05 afterwards, are the same.
     assert clean_visits(0.46, 0.5, 0.05 / 1.05).visits == 5
+
+
+def test_clean_visits_without_a_prior_are_those_of_mcardle_and_of_hanley() -> None:
+    # McArdle 1990, Oikos 57:276-277, and Reed 1996: ln .05 / ln (1 - p), worked out from it
+    visits = {0.05: 59, 0.1: 29, 0.2: 14, 0.3: 9, 0.5: 5, 0.6: 4, 0.7: 3, 0.8: 2, 0.9: 2}
+    assert {p: clean_visits(p, 0.5, 0.05 / 1.05).visits for p in visits} == visits
+    # Hanley & Lippman-Hand 1983, JAMA 249:1743-1745: none of n, 95 % bound 1 - .05 ** (1 / n)
+    bounds = {0.258866: 10, 0.139108: 20, 0.095034: 30, 0.058155: 50, 0.029513: 100}
+    for bound, number in bounds.items():
+        exact = clean_visits(bound, 0.5, 0.05 / 1.05).exact
+        assert exact == pytest.approx(number, abs=0.002)
 
 
 @given(st.floats(0.01, 0.99), st.floats(0.01, 0.99), st.floats(0.001, 0.5))

@@ -43,16 +43,17 @@ JONES_STOCKWELL = {
 }  # fmt: skip
 
 # Schnute 1983, Can J Fish Aquat Sci 40:2153-2169, Tables 1 to 3, as in droglenc/FSAdata
-# (data-raw/BrookTroutNEWP1.csv). Catches, N, low, high, p; chi-square of a first pass of its own.
+# (data-raw/BrookTroutNEWP1.csv). Catches, N, low, high, p; chi-square of a first pass of its own,
+# twice a difference of two printed decimals (of the second series it could not be told which).
 SCHNUTE = [
     ((45, 11, 18, 8), 90.6, 83.4, 109.2, 0.44, 4.74),
     ((52, 31, 10, 12), 114.6, 107.0, 131.5, 0.46, None),
-    ((50, 10, 8, 6), 75.5, 74.0, 81.3, 0.60, None),
-    ((53, 22, 14, 4), 96.4, 93.0, 104.8, 0.55, None),
-    ((37, 4, 2, 3), 46.0, 46.0, 47.7, 0.73, None),
-    ((16, 22, 6, 4), 55.0, 48.4, 81.6, 0.39, None),
-    ((38, 11, 4, 5), 58.9, 58.0, 64.0, 0.61, None),
-    ((27, 9, 5, 3), 44.8, 44.0, 50.5, 0.58, None),
+    ((50, 10, 8, 6), 75.5, 74.0, 81.3, 0.60, 5.50),
+    ((53, 22, 14, 4), 96.4, 93.0, 104.8, 0.55, 0.00),
+    ((37, 4, 2, 3), 46.0, 46.0, 47.7, 0.73, 5.06),
+    ((16, 22, 6, 4), 55.0, 48.4, 81.6, 0.39, 7.94),
+    ((38, 11, 4, 5), 58.9, 58.0, 64.0, 0.61, 1.48),
+    ((27, 9, 5, 3), 44.8, 44.0, 50.5, 0.58, 0.24),
 ]
 
 
@@ -90,7 +91,7 @@ def test_the_likelihood_agrees_with_schnute(
     assert (found.low, found.high) == pytest.approx((low, high), abs=0.051)
     assert found.detection == pytest.approx(share, abs=0.0051)
     if chi is not None:
-        assert unequal_first(catches).chi_square == pytest.approx(chi, abs=0.005)
+        assert unequal_first(catches).chi_square == pytest.approx(chi, abs=0.015)
 
 
 def test_moran_agrees_with_its_help_page() -> None:

@@ -6,7 +6,7 @@ import numpy as np
 
 from rounds.core.biology.day import Values
 from rounds.core.inference.ahead import DaysAhead
-from rounds.core.inference.answer import BUDGET, chance_scale
+from rounds.core.inference.answer import BUDGET, joint_of
 from rounds.core.inference.backward import prepare
 from rounds.core.inference.left import SHARP, distribution, means
 from rounds.core.inference.observed import Log, LoggedDay
@@ -33,7 +33,7 @@ def left_distribution(
 ) -> Values:
     """(N,): chances of 0, 1, ... insects left; `missing` is the chance of still greater numbers."""
     course = prepare(log, budget)
-    scale = chance_scale(log, course)
+    scale = joint_of(log, course).scale
     counted = np.ones(len(log.landing)) if which is None else which
     mean, chance = means(course, scale)
     return distribution(course, counted, chance, scale, float(mean @ counted), missing, MOST)

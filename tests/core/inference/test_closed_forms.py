@@ -9,6 +9,7 @@ from rounds.core.biology.day import Day, Values, make_day
 from rounds.core.inference.answer import answer, chance_clean
 from rounds.core.inference.observed import Find, Log, LoggedDay, Look, Start
 from rounds.core.inference.prior import absorb, one_at_least
+from rounds.core.inference.through import means_through
 from rounds.core.inference.unlooked import unlooked
 
 from .asked import left_distribution
@@ -94,6 +95,87 @@ def test_freedom_after_clean_surveys(
         days.append(LoggedDay(turned, looks=(look(0.0, sensitivity),)))
         free = left_distribution(log_of(start, days), infested)[0]
         assert free == pytest.approx(value, abs=6e-7)
+
+
+def shown_as(chances: Values) -> Look:
+    """What a state was shown as, each with its chance; it stays as it is."""
+    return Look(np.zeros(len(chances)), (Find(chances, 1, stays=1.0),))
+
+
+def seen_or_not(seen: bool, *found: float) -> Look:
+    return found_now(1, *found, stays=1.0) if seen else look(*found)
+
+
+def chain(start: tuple[float, float], moves: list[list[float]], shown: list[Look]) -> Log:
+    """A hidden chain of two states: one insect that is one type or the other, and is not lost."""
+    begins, first = one_known(*start)
+    days = [LoggedDay(None, looks=(*first.looks, shown[0]))]
+    days += [LoggedDay(step(np.array(moves)), looks=(seen,)) for seen in shown[1:]]
+    return log_of(begins, days)
+
+
+def log_likelihood(of_chain: Log) -> float:
+    """ln P of what was shown, given that one insect is there."""
+    _, first = one_known(1.0, 0.0)
+    there = log_of(of_chain.start, [first])
+    return (
+        answer(of_chain, with_interval=False).log_probability
+        - answer(there, with_interval=False).log_probability
+    )
+
+
+UMBRELLAS = [True, True, False, True, True]
+WEATHER = [[0.7, 0.3], [0.3, 0.7]]
+
+
+def test_the_umbrellas_are_filtered_and_smoothed() -> None:
+    # Russell & Norvig, as in the tests of hmmlearn (test_base.py): log-likelihood -3.3725; filtered
+    # and smoothed with hmmlearn. Rain brings an umbrella with .9, none with .2.
+    shown = [seen_or_not(umbrella, 0.9, 0.2) for umbrella in UMBRELLAS]
+    logs = [chain((0.5, 0.5), WEATHER, shown[:days]) for days in range(1, 6)]
+    said = [answer(log, with_interval=False) for log in logs]
+    filtered = [each.mean[0] for each in said]
+    assert filtered == pytest.approx([0.8182, 0.8834, 0.1907, 0.7308, 0.8673], abs=5e-5)
+    assert log_likelihood(logs[-1]) == pytest.approx(-3.3725, abs=5e-5)
+    smoothed = [*means_through(logs[-1])[:, 0], filtered[-1]]
+    assert smoothed == pytest.approx([0.8673, 0.8204, 0.3075, 0.8204, 0.8673], abs=5e-5)
+
+
+def test_what_somebody_did_tells_the_weather() -> None:
+    # hmmlearn, test_categorical_hmm.py: walk, shop, clean; log-likelihood -3.392872
+    of_rain, of_sun = (0.1, 0.4, 0.5), (0.6, 0.3, 0.1)
+    shown = [shown_as(np.array(each)) for each in zip(of_rain, of_sun, strict=True)]
+    log = chain((0.6, 0.4), [[0.7, 0.3], [0.4, 0.6]], shown)
+    assert log_likelihood(log) == pytest.approx(-3.392872, abs=5e-7)
+    smoothed = [*means_through(log)[:, 0], answer(log, with_interval=False).mean[0]]
+    assert smoothed == pytest.approx([0.23170303, 0.62406281, 0.86397706], abs=2e-7)
+
+
+SITES = ("10110000", "11000000", "00000000", "00110000", "11100100", "00000011")
+
+
+def test_six_sites_looked_at_twice_in_four_seasons() -> None:
+    # unmarked, test_colext.R (MacKenzie et al. 2003, Ecology 84:2200-2207): its coefficients, at
+    # which log L is -21.52140; site 3 after each season: worked out at the optimum beside them
+    psi, gone, came, found = (
+        1 / (1 + math.exp(-logit)) for logit in (0.1422577, 0.2100365, -1.4950576, 1.1998444)
+    )
+    moves = [[1 - gone, gone], [came, 1 - came]]
+
+    def seasons(site: str) -> Log:
+        visits = [seen_or_not(seen == "1", found, 0.0) for seen in site]
+        begins, first = one_known(psi, 1 - psi)
+        days = [LoggedDay(None, looks=(*first.looks, *visits[:2]))]
+        days += [
+            LoggedDay(step(np.array(moves)), looks=tuple(visits[at : at + 2]))
+            for at in range(2, len(visits), 2)
+        ]
+        return log_of(begins, days)
+
+    told = sum(log_likelihood(seasons(site)) for site in SITES)
+    assert told == pytest.approx(-21.52140, abs=5e-6)
+    blank = [answer(seasons("00" * n), with_interval=False).mean[0] for n in (1, 2, 3, 4)]
+    assert blank == pytest.approx([0.058165, 0.013091, 0.012135, 0.012115], abs=5e-5)
 
 
 def test_first_looks_are_a_gamma_poisson_update() -> None:

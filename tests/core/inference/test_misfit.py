@@ -13,10 +13,12 @@ from rounds.core.inference.evidence import gather
 from rounds.core.inference.foretold import TOLD_APART, DayForetold, days_foretold
 from rounds.core.inference.misfit import (
     Capital,
+    FitRules,
     Kind,
     capitals,
     collection_misfit,
     greatest,
+    least_tail,
     misfit,
 )
 from rounds.core.log.effective import EffectiveLook
@@ -116,15 +118,30 @@ def test_what_was_won_once_counts_though_some_of_it_is_lost_again() -> None:
     assert greatest(lost).whole >= 0, "before the first day nothing is won or lost"
 
 
-def test_it_is_said_once_the_whole_has_grown_a_hundredfold() -> None:
+RULES = FitRules(times=20, tail=0.001, times_alone=100)
+
+
+def test_it_is_said_once_the_whole_has_grown_and_a_day_lay_far_out() -> None:
     # two lost all, so that the whole is a third of what the other holds
     def won(of: Kind, times: float) -> Capital:
         return Capital({kind: log(times) if kind == of else -999.0 for kind in get_args(Kind)})
 
-    assert misfit(won("too-few", 301), 100) == "too-few"
-    assert misfit(won("too-few", 299), 100) is None
-    assert misfit(won("too-clumped", 301), 100) == "too-clumped"
-    assert misfit(won("too-clumped", 301), 1000) is None
+    assert misfit(won("too-many", 61), 0.0009, RULES) == "too-many"
+    assert misfit(won("too-many", 59), 0.0009, RULES) is None
+    assert misfit(won("too-many", 61), 0.0011, RULES) is None
+    assert misfit(won("too-few", 301), 1.0, RULES) == "too-few", "a hundredfold without such a day"
+    assert misfit(won("too-few", 299), 1.0, RULES) is None
+
+
+def test_the_tail_of_a_day_is_that_of_as_many_or_of_as_few() -> None:
+    chances = (0.02, 0.6, 0.3, 0.05, 0.02, 0.009, 0.001)
+    assert least_tail([DayForetold(0, 6, chances)]) == pytest.approx(0.001)
+    assert least_tail([DayForetold(0, 4, chances)]) == pytest.approx(0.03)
+    assert least_tail([DayForetold(0, 0, chances)]) == pytest.approx(0.02), "as few or fewer"
+    assert least_tail([DayForetold(0, 4, chances), DayForetold(1, 0, chances)]) == (
+        pytest.approx(0.02)
+    )
+    assert least_tail([]) == 1
 
 
 def test_of_a_collection_the_assumption_is_named_that_fits_all_of_it_best() -> None:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from rounds.core.inference.answer import chance_scale, joint, left_interval
+from rounds.core.inference.answer import joint, joint_of, left_interval
 from rounds.core.inference.backward import prepare
 from rounds.core.inference.left import interval, means
 
@@ -17,8 +17,7 @@ def test_the_interval_from_two_moments_is_near_that_of_every_number() -> None:
     # found on two days, then not looked at: a colony of some hundreds
     log = plant_log(PLANT, 18, 20, {(1, 0): 2, (2, 1): 3}, every=99, looked_at=(0, 1))
     course = prepare(log, 64)
-    scale = chance_scale(log, course)
-    mean, _ = means(course, scale)
+    mean, _ = means(course, joint_of(log, course).scale)
     chances = left_distribution(log, budget=64, missing=1e-4)
     assert mean.sum() == pytest.approx(float(chances @ np.arange(len(chances))), rel=1e-2)
     told_apart = interval(chances)
@@ -32,7 +31,7 @@ def test_the_interval_from_two_moments_is_near_that_of_every_number() -> None:
 def test_next_to_nobody_looked_at_has_an_interval_around_its_mean() -> None:
     log = plant_log(PLANT, 26, 120, {(1, 0): 4}, looked_at=())
     course = prepare(log, 64)
-    mean, _ = means(course, chance_scale(log, course))
+    mean, _ = means(course, joint_of(log, course).scale)
     assert mean.sum() > 10_000
     found = left_interval(log)
     assert found.low < mean.sum() < found.high

@@ -212,7 +212,7 @@ def test_the_key_is_another_with_the_table(
     key, said = record(logbook, "S03").likely.key, record(logbook, "S03").likely.chance_clean
     infestation = replace(known.infestation, arrivals_apart=0.01)
     logbook.parameters = replace(known, infestation=infestation)
-    assert parameters_digest(logbook.parameters) != parameters_digest(known)
+    assert parameters_digest(logbook.parameters, "mealybug") != parameters_digest(known, "mealybug")
     assert record(logbook, "S03").likely.key != key
     assert record(logbook, "S03").likely.chance_clean < said
     logbook.parameters = known

@@ -6,6 +6,8 @@ from datetime import timedelta
 from hypothesis import strategies as st
 from hypothesis.stateful import rule
 
+from rounds.service.arrival.arrive import arrive
+from rounds.service.arrival.delivery import Delivery
 from rounds.service.collection.apart import put_apart
 from rounds.service.collection.away_entry import enter_away
 from rounds.service.collection.division import DivisionEntered, divide
@@ -24,6 +26,8 @@ from rounds.service.collection.repot import RootsSeen, repot
 from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.value_changes import change_value, reset_value
+from rounds.service.exposure.cleaning import enter_cleaned
+from rounds.service.exposure.watching import watch_all
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import CHOICES, choose
 from tests.service.machine import reading
@@ -177,6 +181,45 @@ class Collecting(House):
         moment, code = self.moment(window, ago), self.plant(window, pick).code
         asked = Asked(course, done=does == "done", stop=does == "stop")
         self.happens(window, lambda book: treat(book, moment, [code], asked))
+
+    @rule(
+        window=windows, ago=moments, units=st.integers(1, 2), opened=st.integers(0, 2),
+        found=st.sampled_from(((), ("1 axils 2 adult",), ("1 medium 1 left",))),
+        take=st.sampled_from((None, True, False)),
+    )  # fmt: skip
+    def a_delivery_comes(
+        self, window: int, ago: int | None, units: int, opened: int, found: tuple[str, ...],
+        take: bool | None,
+    ) -> None:  # fmt: skip
+        """Some of it opened; taken, left, or whichever is advised."""
+        moment, book = self.moment(window, ago), self.windows[window]
+        if len(reading.plants(book)) + units > MOST_PLANTS + 1:
+            return
+        delivery = Delivery(
+            units, f"the ferry of {moment.day}", opened, 60.0 if opened else None,
+            found if opened else (), name="Capstan", size="small",
+        )  # fmt: skip
+        before = len(reading.plants(book))
+        if self.happens(window, lambda book: arrive(book, moment, delivery, take=take)):
+            assert take is not False or len(reading.plants(book)) == before
+
+    @rule(window=windows, ago=moments, place=places, spot=st.sampled_from((None, "spot 1")))
+    def a_place_is_cleaned(
+        self, window: int, ago: int | None, place: str, spot: str | None
+    ) -> None:
+        """One of its spots, or all of it."""
+        moment = self.moment(window, ago)
+        self.happens(window, lambda book: enter_cleaned(book, moment, place, spot))
+
+    @rule(window=windows, pick=picks)
+    def all_that_stood_near_are_watched(self, window: int, pick: int) -> None:
+        """After a find; whoever is watched for it is not to be watched again."""
+        moment, code = self.moment(window, None), self.plant(window, pick).code
+        done = self.happens(
+            window, lambda book: watch_all(book, moment, reading.stood_near(book, code, moment.day))
+        )
+        if done:
+            assert reading.stood_near(self.windows[window], code, moment.day).to_watch == ()
 
     @rule(window=windows, ago=moments, pick=picks, how=st.sampled_from(WAYS_TO_GO))
     def a_plant_goes(self, window: int, ago: int | None, pick: int, how: str) -> None:

@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date
 from functools import cached_property
@@ -10,12 +10,14 @@ from math import isclose
 from pathlib import Path
 
 from rounds.clock import SetClock
-from rounds.core.collection import Plant
+from rounds.core.collection import CLEANED, Plant
 from rounds.core.log.entries import LIVE_KINDS, VERDICTS
 from rounds.errors import Refused
 from rounds.service.collection.away_entry import name_of
 from rounds.service.courses.standing import courses_of
-from rounds.service.inference.day import record_of, records
+from rounds.service.exposure.emptied import emptied_spots
+from rounds.service.exposure.exposed import ExposureList, exposure_to
+from rounds.service.inference.day import collection_on, record_of, records
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import CHOICES, chosen
 from rounds.service.logbook.entry_ids import EntryName
@@ -183,8 +185,26 @@ def read_off(logbook: Logbook, on: date) -> dict[str, object]:
         "settings": settings(logbook),
         "away": logbook.collection().away,
         "doubts": open_doubts(seen_status(record) for record in found),
+        "emptied": emptied_spots(collection_on(logbook, on)),
+        "stood near": {code: _stood_near(logbook, code, on) for code in _found_on(found)},
         **{record.plant.code: _read_off(record) for record in found},
     }
+
+
+def stood_near(logbook: Logbook, code: str, on: date) -> ExposureList:
+    """Who was exposed to the finds on a plant; figures are left out."""
+    return exposure_to(logbook, code, on, status_of=seen_status)
+
+
+def _found_on(records: Iterable[PlantRecord]) -> list[str]:
+    """The codes of those on which insects were found."""
+    return [record.plant.code for record in records if record.last_find_on is not None]
+
+
+def _stood_near(logbook: Logbook, code: str, on: date) -> object:
+    near = stood_near(logbook, code, on)
+    told = [(p.status.code, p.how, p.stood, p.gone_on, p.is_watched) for p in near.plants]
+    return near.spell.since, near.spell.until, told, near.emptied
 
 
 def settings(logbook: Logbook) -> dict[str, object]:
@@ -296,6 +316,12 @@ def entries_said(logbook: Logbook, on: date) -> list[str]:
         for place, days in found.weather.items()
         for day, entered in days.items()
     ]
+    for place in found.places.values():
+        names += [
+            str(EntryName(CLEANED, fact.from_day, place.id, fact.id))
+            for fact in place.facts
+            if fact.what == CLEANED
+        ]
     for plant in plants(logbook):
         names += [str(EntryName("move", move.day, plant.id, move.id)) for move in plant.moves]
         names += [

@@ -5,13 +5,16 @@ from dataclasses import replace
 
 from rounds import words
 from rounds.core.log.effective import EffectiveSign, EffectiveTally
-from rounds.service.courses.cautions import minds
+from rounds.service.courses.cautions import minds, use_minds, wet_minds
+from rounds.service.courses.shelf import disliking, due_here_too
+from rounds.service.courses.standing import CourseRunning, courses_of
 from rounds.service.courses.text import due_text
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
 from rounds.service.round.reasons import HIDDEN_BECAUSE, SIGNS
 from rounds.service.round.view import Answer, Question
 from rounds.words.forms import calendar_day, day_month
+from rounds.words.pests import pest_name
 
 BY_FIGURE = ("hidden", "signs", "which-zone", "put-off", "put-off-why", "other-zone")
 """Questions that figures answer."""
@@ -62,11 +65,22 @@ def _ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Questio
             "left-there",
             ("yes", "removed", "killed", "left", "not-now"),
             about=left.count,
-            count=left.count,
+            count=_left_text(plant, zone, left.count),
             day=calendar_day(left.day, plant.day),
             zone=zone_name,
         )
     return None
+
+
+def _left_text(plant: PlantAtHand, zone: str, count: int) -> str:
+    """What was left at a zone: 3; of another pest than the plant's first with its name."""
+    pest = plant.left_pest_at(zone)
+    of = str(count)
+    if plant.record.table.pests[pest].counted_from:
+        of = words.say("round.at-least", count=count)
+    if pest == plant.first_pest:
+        return of
+    return words.say("pests.some", count=of, pest=pest_name(pest))
 
 
 def ask_about_live_find(plant: PlantAtHand, apart_later: Set[int]) -> Question | None:
@@ -85,14 +99,23 @@ def ask_about_step(plant: PlantAtHand, later: Set[int]) -> Question | None:
     What to mind at it stands with it.
     """
     for running in plant.record.courses:
-        course_id = running.course.begun.id
-        if running.due_on <= plant.day and course_id not in later:
-            day = day_month(running.due_on, plant.day)
-            text = due_text(running)
-            asked = question_of("step", ("yes", "not-now"), about=course_id, step=text, day=day)
-            label = running.course.begun.label
-            return replace(asked, minds=minds(plant.plant, running.kind, label, plant.day))
+        if running.due_on <= plant.day and running.course.begun.id not in later:
+            return _asked_about_step(plant, running)
     return None
+
+
+def _asked_about_step(plant: PlantAtHand, running: CourseRunning) -> Question:
+    """With what to mind at it, and where it is due at others here too, for all of them."""
+    day, label = plant.day, running.course.begun.label
+    others = due_here_too(plant.record.logbook, plant.plant, running.course, day)
+    asked = question_of(
+        "step", ("yes", "rest", "not-now") if others else ("yes", "not-now"),
+        about=running.course.begun.id,
+        step=due_text(running), day=day_month(running.due_on, day), count=len(others) + 1,
+    )  # fmt: skip
+    warned = use_minds(courses_of(plant.record), label, day) if running.is_product else ()
+    wets, told = wet_minds(disliking(others, day)), minds(plant.plant, running.kind, label, day)
+    return replace(asked, minds=(*warned, *wets, *told))
 
 
 def ask_to_take_over(walked: str) -> Question:
@@ -175,6 +198,8 @@ def question_of(code: str, /, roles: tuple[str, ...], about: int = 0, **values: 
     return Question(
         code,
         words.say(f"round.ask.{code}.text", **values),
-        tuple(Answer(role, words.say(f"round.ask.{code}.answers.{role}")) for role in roles),
+        tuple(
+            Answer(role, words.say(f"round.ask.{code}.answers.{role}", **values)) for role in roles
+        ),
         about,
     )

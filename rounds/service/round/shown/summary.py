@@ -1,18 +1,21 @@
 """How a round came out."""
 
-from collections.abc import Sequence, Set
+from collections import Counter
+from collections.abc import Mapping, Sequence, Set
 
 from rounds import words
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.walks import Round, Step
 from rounds.service.courses.advice import next_told
 from rounds.service.entries.walked import PutOff, looks_of, put_off_to_tomorrow
+from rounds.service.growth.rising import rising_text
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.reasons import why_put_off_text
 from rounds.service.plant.record import DayOfPlants
 from rounds.service.plant.status_text import streak_words
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.view import Summary, SummaryLine
+from rounds.words.pests import pest_name
 
 
 def summary_of(
@@ -41,6 +44,7 @@ def summary_of(
         plants_looked_at=len(plants),
         plants_checked=sum(1 for plant in plants.values() if plant.is_fully_checked),
         unsure=sum(look.open_doubts() for key in plants for look in looks[key]),
+        rising=rising_text({plant.plant.code: plant.status.growth for plant in plants.values()}),
         changed=tuple(
             _line(plant, looks[plant_id])
             for plant_id, plant in plants.items()
@@ -59,20 +63,27 @@ def summary_of(
 def _line(plant: PlantAtHand, looks: list[EffectiveLook]) -> SummaryLine:
     found = sum(look.live() for look in looks)
     doubts = sum(look.open_doubts() for look in looks)
+    others = Counter[str]()
+    for tally in (tally for look in looks for tally in look.tallies):
+        if tally.is_live and tally.pest != plant.first_pest:
+            others[tally.pest] += tally.count
     mark = "found" if found else "doubt" if doubts else "nothing"
     return SummaryLine(
         code=plant.plant.code,
         name=plant.status.name,
-        text=_counted(found, doubts),
+        text=_counted(found - others.total(), doubts, others),
         streak_text=streak_words(plant.streak),
         then=_then(plant, mark),
         mark=mark,  # type: ignore[arg-type]
     )
 
 
-def _counted(found: int, unsure: int) -> str:
-    """3 found, 1 unsure: what was counted on a plant."""
+def _counted(found: int, unsure: int, others: Mapping[str, int]) -> str:
+    """3 found, 1 unsure: what was counted on a plant; other pests than its first by their names."""
     said = [words.say("round.summary.found", count=found)] if found else []
+    for pest, count in others.items():
+        of_pest = words.say("round.summary.found", count=count)
+        said.append(words.say("quarantine.of-pest", pest=pest_name(pest), what=of_pest))
     if unsure:
         said.append(words.say("round.summary.doubt", count=unsure))
     return ", ".join(said) or words.say("round.summary.nothing")

@@ -127,7 +127,7 @@ def lets_join(known: PlantRecord) -> bool:
     Args:
         known: of the plant, as it was when the round began.
     """
-    return known.standing != "quarantine" or known.claim.code != ALIVE
+    return known.standing != "quarantine" or known.claim_seen.code != ALIVE
 
 
 def _near(

@@ -1,0 +1,135 @@
+"""What was found on one plant, look by look, and what was done with it meanwhile."""
+
+from collections.abc import Generator, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from rounds import words
+from rounds.core.body import ROOTS
+from rounds.core.log.effective import EffectiveLook
+from rounds.service.charts.chart import (
+    SPAN_DAYS,
+    Chart,
+    Point,
+    Row,
+    Series,
+    count_axis,
+    day_axis,
+    value,
+)
+from rounds.service.charts.finds import live_at
+from rounds.service.plant.events import PlantEvents
+from rounds.service.plant.history import events_of
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.timeline import course_text
+from rounds.words.forms import ago_text, calendar_day, day_month
+
+FINDS = "finds"
+COURSE, MOVE, ROOT_LOOK = "course", "move", "roots"
+ABOVE = 1.4
+"""times the highest column, so that what was done stands above all of them"""
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """Something done with the plant on a day."""
+
+    day: date
+    kind: str
+    text: str
+
+
+def plant_finds(record: PlantRecord) -> Generator[None, None, Chart]:
+    """The chart of one plant; a pause after its log is read."""
+    on = record.on
+    first = max(record.lived.first_day, on - timedelta(days=SPAN_DAYS - 1))
+    looks = [look for look in record.looks_from(first) if look.day >= first]
+    yield
+    counts = _by_day(record, looks)
+    done = sorted(_done(record, looks, events_of(record, first, on)), key=lambda each: each.day)
+    days = [*counts, *(each.day for each in done)]
+    begins = min([*days, on - timedelta(days=1)])
+    most = max(counts.values(), default=0)
+    up = count_axis(most, words.say("charts.finds.up"), room=ABOVE if done else 1.0)
+    return Chart(
+        code=FINDS,
+        title=words.say("charts.finds.title"),
+        sentence=_sentence(counts, on),
+        about=words.say("charts.finds.about"),
+        across=day_axis(begins, on, on, words.say("charts.unit.day")),
+        up=up,
+        series=(*_columns(counts), *_signs(done, up.high)),
+        heads=tuple(words.say(f"charts.head.{each}") for each in ("day", "found", "done")),
+        rows=tuple(_rows(counts, done, on)),
+    )
+
+
+def _by_day(record: PlantRecord, looks: Sequence[EffectiveLook]) -> dict[date, int]:
+    """Insects found on each day looked at, in order."""
+    found: dict[date, int] = {}
+    for look in looks:
+        count = live_at(record, look)
+        if look.outcome == "looked" or count:
+            found[look.day] = found.get(look.day, 0) + count
+    return dict(sorted(found.items()))
+
+
+def _done(
+    record: PlantRecord, looks: Sequence[EffectiveLook], events: PlantEvents
+) -> Iterator[Done]:
+    for course in events.courses:
+        yield Done(course.day, COURSE, course_text(record, course))
+    for move in events.moves:
+        if not move.is_arrival:
+            yield Done(move.day, MOVE, words.say("plant.history.moved", where=move.place))
+    seen = {look.day for look in looks if look.zone == ROOTS and _shows_roots(record, look)}
+    yield from (Done(day, ROOT_LOOK, words.say("charts.done.roots")) for day in seen)
+
+
+def _shows_roots(record: PlantRecord, look: EffectiveLook) -> bool:
+    return look.outcome == "looked" and (look.unpotted or record.body_on(look.day).clear_pot)
+
+
+def _sentence(counts: Mapping[date, int], on: date) -> str:
+    if not counts:
+        return words.say("charts.finds.no-looks")
+    live = {day: count for day, count in counts.items() if count}
+    said = {"looked": len(counts), "found": len(live)}
+    if not live:
+        return words.say("charts.finds.nothing", **said)
+    most, last = max(live, key=lambda day: live[day]), max(live)
+    return words.say(
+        "charts.finds.seen", **said, most=live[most], most_on=day_month(most, on),
+        last=ago_text(last, on),
+    )  # fmt: skip
+
+
+def _columns(counts: Mapping[date, int]) -> Iterator[Series]:
+    live = [Point(day.toordinal(), 0, count) for day, count in counts.items() if count]
+    none = [value(day.toordinal(), 0) for day, count in counts.items() if not count]
+    if none:
+        yield Series("none", words.say("charts.finds.none"), tuple(none))
+    if live:
+        yield Series("column", words.say("charts.finds.column"), tuple(live))
+
+
+def _signs(done: Sequence[Done], top: float) -> Iterator[Series]:
+    """A row of signs for each kind of what was done, below each other above the columns."""
+    kinds = dict.fromkeys(each.kind for each in done)
+    for number, kind in enumerate(kinds):
+        height = top * (1 - number * (1 - 1 / ABOVE) / 3)
+        points = (value(each.day.toordinal(), height) for each in done if each.kind == kind)
+        name, sign = words.say(f"charts.done.{kind}"), words.say(f"charts.sign.{kind}")
+        yield Series("sign", name, tuple(points), sign)
+
+
+def _rows(counts: Mapping[date, int], done: Sequence[Done], on: date) -> Iterator[Row]:
+    for day in sorted({*counts, *(each.day for each in done)}, reverse=True):
+        texts = [each.text for each in done if each.day == day]
+        count = counts.get(day)
+        said = words.say("charts.not-looked") if count is None else str(count)
+        kinds = sorted({each.kind for each in done if each.day == day})
+        yield Row(
+            (calendar_day(day, on), said, ", ".join(texts)),
+            {"day": day, "found": count, "done": " ".join(kinds)},
+        )

@@ -1,0 +1,110 @@
+"""Charts say what a hand-made log holds, and read only what they draw."""
+
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+
+from rounds.service.charts.asked import ChartAsked, charts_of
+from rounds.service.charts.chart import Chart, count_axis
+from rounds.service.collection.plants import PlantDetails, add_plant, move_plant
+from rounds.service.entries.corrections import withdraw
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.inference.day import collection_on
+from rounds.service.inference.steps import finished
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+
+TODAY = date(2026, 5, 4)
+
+
+def _on(days_ago: int) -> Any:
+    return local_noon(TODAY - timedelta(days=days_ago))
+
+
+@pytest.fixture
+def season(logbook: Logbook) -> Logbook:
+    """Two plants with finds, one of them taken back, a clean one; one of them moved apart."""
+    for code, source in (("G02", "the ferry"), ("G05", "the ferry"), ("S09", "a neighbour")):
+        details = PlantDetails(name=code, place="porch shelf", source=source, already_here=True)
+        add_plant(logbook, _on(40), code, details)
+
+    def look(code: str, zone: str, days_ago: int, removed: int, *, unpotted: bool = False) -> str:
+        entered = LookEntered((zone,), 60.0, {"removed": removed}, unpotted=unpotted)
+        written, _ = enter_look(logbook, _on(days_ago), code, entered)
+        return str(written.look_ids[0])
+
+    look("G02", "axils", 20, 3)
+    look("G02", "axils", 9, 2)
+    look("G02", "undersides", 9, 1)
+    look("G02", "axils", 3, 0)
+    look("G05", "axils", 2, 4)
+    wrong = look("G05", "new-growth", 1, 9)
+    withdraw(logbook, _on(0), wrong)
+    look("G02", "roots", 2, 0, unpotted=True)
+    move_plant(logbook, _on(8), "G02", "stair foot")
+    return logbook
+
+
+def _chart(logbook: Logbook, code: str, plant: str | None = None) -> Chart:
+    found = logbook.collection().plant(plant) if plant else None
+    asked = ChartAsked(code, found.id if found else None)
+    return finished(asked.in_steps(collection_on(logbook, TODAY)))
+
+
+def _values(chart: Chart, *keys: str) -> list[tuple[Any, ...]]:
+    return [tuple(row.values[key] for key in keys) for row in chart.rows]
+
+
+def test_a_plant_has_its_finds_by_day_with_moves_and_root_looks(season: Logbook) -> None:
+    chart = _chart(season, "finds", "G02")
+    days = [TODAY - timedelta(days=ago) for ago in (2, 3, 8, 9, 20)]
+    assert _values(chart, "day", "found", "done") == [
+        (days[0], 0, "roots"), (days[1], 0, ""), (days[2], None, "move"),
+        (days[3], 3, ""), (days[4], 3, ""),
+    ]  # fmt: skip
+    columns = next(series for series in chart.series if series.kind == "column")
+    assert [point.high for point in columns.points] == [3, 3]
+    assert {series.sign for series in chart.series if series.kind == "sign"} == {"M", "R"}
+
+
+def test_weeks_sum_what_stands_and_none_of_what_was_taken_back(season: Logbook) -> None:
+    chart = _chart(season, "weeks")
+    found = _values(chart, "to", "found", "plants")
+    assert found[:3] == [
+        (TODAY, 4, 1),
+        (TODAY - timedelta(days=7), 3, 1),
+        (TODAY - timedelta(days=14), 3, 1),
+    ]
+    assert sum(count for _, count, _ in found) == 10
+
+
+def test_plants_in_quarantine_are_counted_at_the_end_of_each_week(season: Logbook) -> None:
+    counts = _values(_chart(season, "quarantine"), "quarantine", "here")
+    # the move to the quarantine place was eight days ago, after the week before ended
+    assert [apart for apart, _ in counts[:3]] == [1, 1, 0]
+    assert all(here == 3 for _, here in counts[:3])
+
+
+def test_zones_share_the_finds_and_sources_their_plants(season: Logbook) -> None:
+    zones = {zone: (finds, share) for zone, finds, share in
+             _values(_chart(season, "zones"), "zone", "finds", "share")}  # fmt: skip
+    assert zones == {"axils": (3, 0.75), "undersides": (1, 0.25)}
+    sources = _values(_chart(season, "sources"), "source", "plants", "infested")
+    assert sources == [("the ferry", 2, 2), ("a neighbour", 1, 0)]
+
+
+def test_every_chart_answers_on_an_empty_logbook(logbook: Logbook) -> None:
+    day = collection_on(logbook, TODAY)
+    for asked in charts_of(None):
+        chart = finished(asked.in_steps(day))
+        assert chart.sentence
+        assert len(chart.heads) == 3
+
+
+@pytest.mark.parametrize(("most", "named"), [(0, 1), (3, 3), (10, 15), (47, 60), (230, 300)])
+def test_an_axis_of_counts_has_few_round_steps_and_holds_the_highest(most: int, named: int) -> None:
+    axis = count_axis(most, "insects")
+    assert axis.high >= max(1, most)
+    assert len(axis.ticks) <= 6
+    assert axis.high <= max(1, named)

@@ -1,0 +1,140 @@
+"""A plant with two pests: clock, streak and chance belong to each, and each is cleared."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from rounds.core.collection import Plant
+from rounds.errors import BadInput
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.release import end_quarantine
+from rounds.service.entries.corrections import withdraw
+from rounds.service.entries.looks import LookWritten
+from rounds.service.inference.day import record_of
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
+from rounds.service.plant.record import PlantRecord
+from rounds.service.plant.status import PlantStatus, status_of
+
+Add = Callable[..., Plant]
+Looks = Callable[..., LookWritten]
+CAME = date(2026, 3, 1)
+MITES = CAME + timedelta(days=30)
+BUG, MITE = "mealybug", "spider-mite"
+
+
+def on(day: int) -> date:
+    return CAME + timedelta(days=day)
+
+
+def record(logbook: Logbook, day: int, code: str = "G02") -> PlantRecord:
+    plant = logbook.collection().plant(code)
+    assert plant is not None
+    return record_of(logbook, plant, on(day))
+
+
+def status(logbook: Logbook, day: int) -> PlantStatus:
+    return status_of(record(logbook, day))
+
+
+@pytest.fixture
+def season(logbook: Logbook, add: Add, look: Looks) -> LookWritten:
+    """Mealybugs on the day it came, mites on day 30; clean otherwise, and the roots seen twice.
+
+    Mites are handled once, however many: with them or without, 60 seconds of that look count.
+    """
+    put_place(logbook, local_noon(CAME), "warm shelf", PlaceDetails(apart=True, usual_c=22.0))
+    add("G02", on=CAME, place="warm shelf", arrived=CAME)
+    look("G02", CAME, "axils", counts={"removed": 2})
+    for day in range(1, 66):
+        look("G02", on(day), seconds=90)
+        if day in (22, 52):
+            look("G02", on(day), "roots", seconds=130, unpotted=True)
+    return look("G02", MITES, "undersides", seconds=68, counts={"left": 20}, pest=MITE)
+
+
+def test_a_find_of_another_pest_begins_to_follow_it(logbook: Logbook, season: LookWritten) -> None:
+    before, after = record(logbook, 29), record(logbook, 30)
+    assert (before.pests, after.pests) == ((BUG,), (BUG, MITE))
+    assert (after.since(BUG), after.since(MITE)) == (CAME, MITES)
+    # the mites break no streak but their own
+    assert (after.streak_for(BUG).looks, after.streak_for(MITE).looks) == (30, 0)
+    # a find taken back was none
+    withdraw(logbook, local_noon(on(30)), season.tally_ids[0])
+    assert record(logbook, 30).pests == (BUG,)
+
+
+def test_neither_pest_moves_a_figure_of_the_other(logbook: Logbook, season: LookWritten) -> None:
+    both = status(logbook, 40)
+    assert [of.pest for of in both.each_pest] == [BUG, MITE]
+    bug, mite = both.each_pest
+    assert bug.chance_clean is not None
+    assert mite.chance_clean is not None
+    assert mite.chance_clean < 0.5 < bug.chance_clean
+    withdraw(logbook, local_noon(on(40)), season.tally_ids[0])
+    alone = status(logbook, 40)
+    assert alone.chance_clean == bug.chance_clean
+    assert alone.band == bug.band
+    assert alone.each_pest == (replace(bug, release=alone.release),)
+
+
+def test_one_cleared_and_one_not_is_refused_and_said_why(
+    logbook: Logbook, season: LookWritten
+) -> None:
+    found = status(logbook, 50)
+    bug, mite = found.each_pest
+    assert bug.release is not None
+    assert mite.release is not None
+    assert (bug.release.is_cleared, mite.release.is_cleared) == (True, False)
+    # the one that binds is spoken of
+    assert found.pest == MITE
+    assert found.release is not None
+    assert not found.release.ready
+    assert found.release.expected_on == mite.release.expected_on
+    decision = end_quarantine(logbook, local_noon(on(50)), "G02")
+    assert not decision.released
+    assert decision.refusal is not None
+    said = str(decision.refusal)
+    assert "spider mite: quarantine days since last find" in said
+    assert "mealybug:" not in said
+
+
+def test_it_rejoins_once_each_pest_is_cleared(logbook: Logbook, season: LookWritten) -> None:
+    found = status(logbook, 65)
+    assert found.release is not None
+    assert all(of.release is not None and of.release.is_cleared for of in found.each_pest)
+    assert found.release.ready
+    decision = end_quarantine(logbook, local_noon(on(65)), "G02")
+    assert (decision.released, decision.early) == (True, False)
+    # watched for a generation of the slower one
+    watched = record(logbook, 65)
+    assert watched.watch_until == watched.regarding(BUG).watch_until
+
+
+def test_a_pest_named_later_is_followed_from_that_day_on(
+    logbook: Logbook, add: Add, look: Looks
+) -> None:
+    add("G02", on=CAME, place="stair foot", arrived=CAME)
+    for day in range(20):
+        look("G02", on(day), seconds=90)
+    details = PlantDetails(pests=(BUG, "root-mealybug"))
+    add_plant(logbook, local_noon(on(10)), "G02", details, change=True)
+    now = record(logbook, 19)
+    assert now.since("root-mealybug") == on(10)
+    assert (now.streak_for(BUG).looks, now.streak_for("root-mealybug").looks) == (20, 10)
+    # the slower clock binds, and counts from the day the pest is followed
+    assert now.pest == "root-mealybug"
+    assert now.criteria[0].have == 9
+    assert status(logbook, 19).each_pest[1].release == status(logbook, 19).release
+
+
+def test_what_a_pest_does_not_have_is_refused(logbook: Logbook, add: Add, look: Looks) -> None:
+    add("G02", on=CAME)
+    with pytest.raises(BadInput, match="longtailed mealybug has no stage 'egg-mass'"):
+        look(
+            "G02", CAME, "axils", counts={"removed": 1}, stage="egg-mass",
+            pest="longtailed-mealybug",
+        )  # fmt: skip
+    assert record(logbook, 1).known.is_counted is False
