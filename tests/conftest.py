@@ -60,7 +60,7 @@ AS_SHIPPED = connect.SYNCHRONOUS
 
 @pytest.fixture(scope="session", autouse=True)
 def _without_waiting_for_the_disk() -> Iterator[None]:
-    """What is committed outlives a killed program without that; tests that cut the power ask for it."""
+    """What is committed outlives a killed program all the same; who cuts the power asks for it."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(connect, "SYNCHRONOUS", "OFF")
         yield

@@ -103,8 +103,9 @@ class Driver:
 
     async def pages_at(self, sizes: Iterable[tuple[int, int]]) -> dict[tuple[int, int], Page]:
         """The page at each size of terminal, to which a screen of the desk is laid out."""
-        if not isinstance(self.screen, Frame):
-            return {size: self.screen.page(*size) for size in sizes}
+        screen = self.screen
+        if isinstance(screen, Frame) and screen.is_painted and not screen.helping:
+            return {size: screen.page(*size) for size in sizes}
         before, found = self.app.size, {}
         for size in dict.fromkeys(sizes):
             await self.resize(*size)

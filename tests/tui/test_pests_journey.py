@@ -37,14 +37,14 @@ async def test_one_key_switches_the_pest_of_the_next_counts(few: Path, opened: O
         assert driver.screen.view.plant.clean_text != clean
         # few, then many, and no more than that
         await driver.press("s")
-        await driver.shows(f"saved: at least 1 left there, spider mite, new growth of {code}")
+        await driver.shows(f"saved: at least 1 untouched, spider mite, new growth of {code}")
         await driver.press("s")
-        await driver.shows(f"saved: at least 20 left there, spider mite, new growth of {code}")
+        await driver.shows(f"saved: at least 20 untouched, spider mite, new growth of {code}")
         await driver.press("s")
         await driver.shows("spider mite: at least 20 already")
         assert driver.screen.view.zone.counts.left == 20
         await driver.press("x")
-        await driver.shows("undone: 19 left there at new growth, spider mite")
+        await driver.shows("undone: 19 untouched at new growth, spider mite")
         assert counted(driver, code) == [
             ("mealybug", "removed", 1),
             ("spider-mite", "left", 1),

@@ -1,5 +1,6 @@
 """What today says of plants in quarantine, and of who comes then, on pages of any size."""
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
@@ -15,6 +16,7 @@ from rounds.service.entries.looks import LookWritten
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.status import PlantStatus
 from rounds.tui.page import CUT
+from rounds.tui.pages.release import sentence
 from rounds.tui.pages.today_lines import lines_of
 from rounds.tui.screens.today import TodayScreen
 from rounds.tui.widgets.sections import ListSections
@@ -60,6 +62,10 @@ async def test_no_day_is_named_while_insects_are_known_to_live_on_a_plant(
     alive, clean = row_of("S03", rows), row_of("S05", rows)
     assert "no date yet" in alive
     assert ("insects gone" in alive) == (size[0] >= 80)
+    # nor is one named where its quarantine is ended, but as an if
+    told = {of.code: sentence(of) for of in day.ordered if of.release}
+    assert re.search(r"no date yet, .+; about .+ if no more are found", told["S03"])
+    assert "no date yet" not in told["S05"]
     assert "no date yet" not in clean
     assert str(expected["S05"].day if expected["S05"] else "") in clean
 

@@ -27,7 +27,7 @@ Opened = Callable[..., AbstractAsyncContextManager[Any]]
 MOST = Why(
     holds_down=(
         HoldsDown("last-find", 31.6, "last find 9 days, 90 degree-days ago", "found 9 days ago"),
-        HoldsDown("roots-unseen", 12.4, "roots not checked", "roots not checked"),
+        HoldsDown("roots-unseen", 12.4, "roots unchecked", "roots unchecked"),
         HoldsDown("few-looks", 0.6, "looks on only 3 of 9 days", "few looks"),
         HoldsDown("arrivals", 0.4, "insects that wander in", "insects that wander in"),
     ),
@@ -156,7 +156,7 @@ async def test_points_are_whole_the_word_once_and_less_than_half_a_point_is_not_
         text = " ".join(page.text().split())
         assert "wander in" not in text
         if page.is_wide and "why the chance clean is not higher" not in text:
-            assert "why not higher: found 9 days ago: 32 points; roots not checked: 12" in text
+            assert "why not higher: found 9 days ago: 32 points; roots unchecked: 12" in text
             assert ("few looks: 1" in text) is (page.width >= 100), "told whole, or not at all"
             # what each of them hides in part is the same: they do not add up
             assert "(overlap)" in text

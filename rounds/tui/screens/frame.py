@@ -35,7 +35,7 @@ from rounds.tui.pages.parts import (
     status_row,
 )
 from rounds.tui.pages.told import Figures, Paragraph, Told
-from rounds.tui.screens.page_screen import SHARED, PageScreen
+from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.widgets.canvas import Part
 from rounds.tui.widgets.told_rows import Scrolled, ToldRows
 
@@ -56,7 +56,7 @@ HIGH, IS_HIGH = 34, "-high"
 KEY_ROWS = 2
 """Least rows of the keys."""
 
-DESK = "../styles/desk.tcss"
+SHARED, DESK = "../styles/shared.tcss", "../styles/desk.tcss"
 
 COVERED = "-covered"
 """Of a screen that shows one page over all of it: the round, or that the terminal is too small."""
@@ -165,6 +165,16 @@ class Frame(PageScreen):
         """Whether `page` covers all of it now."""
         return False
 
+    def page(self, width: int, height: int) -> Page:
+        """The page that does."""
+        raise NotImplementedError
+
+    def _too_small_page(self) -> Page:
+        width, height = self.app.size
+        page = Page(width, height)
+        page.put_wrapped(0, 0, self.too_small(), until=width, rows=max(1, height))
+        return page
+
     @property
     def clock(self) -> str:
         """The time that help shows too."""
@@ -203,7 +213,9 @@ class Frame(PageScreen):
         self.set_class(is_covered, COVERED)
         self.set_class(height >= HIGH, IS_HIGH)
         if is_covered:
-            super().paint()
+            self.canvas.show(self.page(width, height) if has_room else self._too_small_page())
+            if self.is_mounted:
+                self._line.stand(False)
         elif self.is_mounted:
             frame = Page(width, height, wide=width >= WIDE)
             if is_helping:

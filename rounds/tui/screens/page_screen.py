@@ -1,26 +1,21 @@
-"""A screen that is one page of text, repainted after every press."""
+"""What every screen shares: keys that say why they do nothing, a typed line, the mouse."""
 
 from collections.abc import Sequence
-from pathlib import PurePath
-from typing import TYPE_CHECKING, ClassVar, Protocol, cast
+from typing import TYPE_CHECKING, Protocol, cast
 
 from textual import actions, events
-from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.screen import Screen
 
 from rounds import words
 from rounds.errors import RoundsError
 from rounds.tui.keys import can_be_clicked, key_event, key_of, pressed
-from rounds.tui.page import LEAST_HEIGHT, LEAST_WIDTH, Page
 from rounds.tui.widgets.canvas import Canvas
 from rounds.tui.widgets.line import MOST, Line
 from rounds.tui.widgets.painted import ROLES, Painted
 
 if TYPE_CHECKING:
     from rounds.tui.days import Days
-
-SHARED = "../styles/shared.tcss"
 
 WHILE_TYPED = ("copy_text",)
 """Actions of the library that go on while a line is typed."""
@@ -41,7 +36,7 @@ class HasFind(Protocol):
 
 
 class PageScreen(Screen[None]):
-    """Base of the screens: subclasses say what the page is.
+    """Base of the screens: a `Frame` says what is shown, and is repainted after every press.
 
     A key that does nothing says so until the next one. A handler that has acted on a key without
     a binding prevents its default, and nothing is said.
@@ -49,8 +44,6 @@ class PageScreen(Screen[None]):
 
     # of the screen, once: the library would work out those of each widget anew at every change
     COMPONENT_CLASSES = set(ROLES)  # noqa: RUF012 - Textual's own form
-
-    CSS_PATH: ClassVar[str | list[str | PurePath]] = SHARED
 
     def __init__(self) -> None:
         super().__init__()
@@ -61,11 +54,6 @@ class PageScreen(Screen[None]):
         """what just happened"""
         self.note = ""
         """why the last key did nothing"""
-
-    def compose(self) -> ComposeResult:
-        """The page, and the line that is typed beside it."""
-        yield self.canvas
-        yield self._line
 
     def on_mount(self) -> None:
         """Paint as soon as there is a size."""
@@ -228,23 +216,7 @@ class PageScreen(Screen[None]):
         self.paint()
 
     def paint(self) -> None:
-        """Show the page for the size there is; one sentence where that is too small."""
-        width, height = self.app.size
-        if width < LEAST_WIDTH or height < LEAST_HEIGHT:
-            page = Page(width, height)
-            page.put_wrapped(0, 0, self.too_small(), until=width, rows=max(1, height))
-        else:
-            page = self.page(width, height)
-        self.canvas.show(page)
-        if self.is_mounted:
-            self._line.stand(False)
-
-    def page(self, width: int, height: int) -> Page:
-        """What this screen says."""
-        raise NotImplementedError
-
-    def too_small(self) -> str:
-        """What it says where there is no room for a page."""
+        """Show what there is to say, for the size there is."""
         raise NotImplementedError
 
 
