@@ -79,7 +79,7 @@ CHARTS = Tour(
         Step("chart-finds", (*plant("S09"), "j")),
         Step("chart-finds-read", ("o",)),
         Step("chart-help", ("h",)),
-        Step("what-if", ("h", "q", "enter", "enter")),
+        Step("what-if", ("enter",), plant_line("S09", "end-quarantine")),
         Step("what-if-changed", ("3", "enter")),
         Step("what-if-help", ("h",)),
         Step("chart-weeks", (), desk_line("charts")),
