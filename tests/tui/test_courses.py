@@ -253,8 +253,8 @@ async def test_a_course_is_explained_before_it_is_begun_and_tells_its_dates_afte
             treat(logbook, local_noon(TODAY - timedelta(8)), ["S03"], Asked("contact-spray"))
             treat(logbook, local_noon(TODAY), ["S03"], Asked("contact-spray", done=True))
         await driver.press("q", "9", "enter")
-        for size in ((40, 24), (60, 20), (80, 24)):
-            text = " ".join((await driver.page_at(*size)).text().split())
+        for size, page in (await driver.pages_at(((40, 24), (60, 20), (80, 24)))).items():
+            text = " ".join(page.text().split())
             assert "done today; due 11 May, 18 May, 25 May" in text, size
 
 
