@@ -27,7 +27,7 @@ from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.conftest import MadeOnce
 from tests.days import whole_day
-from tests.tui.quiet import key_event, quiet, resize
+from tests.tui.quiet import key_event, quiet, resize, resize_front
 from tests.tui.seen import seen
 from tests.tui.sparing import paint, spare
 
@@ -108,7 +108,8 @@ class Driver:
             return {size: screen.page(*size) for size in sizes}
         before, found = self.app.size, {}
         for size in dict.fromkeys(sizes):
-            await self.resize(*size)
+            # what lies behind is not seen, and would be laid out to each size too
+            await resize_front(self.app, *size)
             if self.waits:
                 await self.whole()
             found[size] = self.page

@@ -6,7 +6,7 @@ from typing import Literal
 from rounds import words
 from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
-from rounds.service.arrival.enter import delivered
+from rounds.service.arrival.enter import as_written, delivered
 from rounds.service.collection.next_code import code_and_name
 from rounds.service.collection.plants import PlantDetails, add_plant, check_code
 from rounds.service.exposure.warning import warnings_at
@@ -224,7 +224,7 @@ def _delivery_part(logbook: Logbook, values: Values) -> str:
 
 
 def _write(logbook: Logbook, values: Values) -> str:
-    came = _arrival(logbook, values)
+    came, source = _arrival(logbook, values), values["source"]
     details = PlantDetails(
         name=values["name"],
         form=values["form"],
@@ -232,7 +232,8 @@ def _write(logbook: Logbook, values: Values) -> str:
         place=values["place"],
         spot=values["spot"] or None,
         touches=tuple(values["touches"].split()) or None,
-        source=values["source"] or None,
+        # plants of one source and day are told by how it is written
+        source=(as_written(logbook, came, source) if came else source) or None,
         arrived=came,
         already_here=came is None,
         insects_seen=values["insects_seen"] == YES,

@@ -1,5 +1,6 @@
 """The questions a round asks, and the keys that answer them."""
 
+from collections import Counter
 from collections.abc import Sequence, Set
 from dataclasses import replace
 
@@ -148,11 +149,20 @@ def ask_which_zone(seen: Sequence[Seen], zones: Sequence[str]) -> Question:
 
 def seen_text(seen: Sequence[Seen]) -> str:
     """An entry in words: 2 off; 1 killed (adult); ants."""
-    counts: dict[tuple[str, str | None], int] = {}
+    counts: Counter[tuple[str, str | None, str]] = Counter()
     for one in seen:
-        of = (one.kind, one.stage if isinstance(one, EffectiveTally) else None)
-        counts[of] = counts.get(of, 0) + (one.count if isinstance(one, EffectiveTally) else 1)
-    parts = [_kind_text(kind, stage, count) for (kind, stage), count in counts.items()]
+        if isinstance(one, EffectiveTally):
+            counts[one.kind, one.stage, one.pest] += one.count
+        else:
+            counts[one.kind, None, ""] += 1
+    # one pest alone needs no name
+    are_named = len({pest for _, _, pest in counts if pest}) > 1
+    parts = []
+    for (kind, stage, pest), count in counts.items():
+        text = _kind_text(kind, stage, count)
+        if pest and are_named:
+            text = words.say("round.of-pest", what=text, pest=pest_name(pest))
+        parts.append(text)
     return words.say("forms.and").join(parts)
 
 
