@@ -70,7 +70,7 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
 async def push(driver: Any, screen: Any) -> None:
     driver.app.push_screen(screen)
     await driver.until(lambda: driver.app.screen is screen, "the screen")
-    await driver.shows(" leave")
+    await driver.shows(" back")
 
 
 async def on_plant(driver: Any, code: str = "G02") -> None:
