@@ -104,7 +104,7 @@ async def test_the_page_says_how_the_plant_stands(path: Path, opened: Opened) ->
         )
         (axils,) = (zone for zone in driver.screen.detail.zones if zone.zone == "axils")
         row = driver.row_with("axils        ")
-        assert f" {number_in_column(axils.probably_left)} 1 d " in row
+        assert f" {number_in_column(axils.probably_left)}  1 d " in row
         assert row.endswith("5   divide")
         await driver.press("q")
         await driver.until(lambda: not isinstance(driver.screen, PlantScreen), "today again")
