@@ -1,6 +1,7 @@
 """An invented lighthouse keeper's collection, on real files, under a clock that stands."""
 
 import os
+import shutil
 import sys
 
 # as the program itself does, and before anything imports numpy
@@ -9,7 +10,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 from collections.abc import Callable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -22,6 +23,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import choose
 from rounds.service.logbook.moment import local_noon, now
 from rounds.service.round import RoundWalk, begin
+from rounds.store import connect
 from tests.days import plan_by_zone
 
 NETWORK = ("socket.connect", "socket.bind", "socket.getaddrinfo", "socket.sendto")
@@ -53,6 +55,47 @@ settings.register_profile(
 settings.load_profile("rounds")
 
 
+AS_SHIPPED = connect.SYNCHRONOUS
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _without_waiting_for_the_disk() -> Iterator[None]:
+    """What is committed outlives a killed program all the same; who cuts the power asks for it."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(connect, "SYNCHRONOUS", "OFF")
+        yield
+
+
+@pytest.fixture
+def waiting_for_the_disk(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Logbooks are opened as they are for a grower."""
+    monkeypatch.setattr(connect, "SYNCHRONOUS", AS_SHIPPED)
+
+
+class MadeOnce(Protocol):
+    """Copies a logbook that is made once, by the name and the instant of its making."""
+
+    def __call__(
+        self, name: str, clock: SetClock, make: Callable[[Logbook], object], copy: Path
+    ) -> Path:
+        """Where the copy lies."""
+
+
+@pytest.fixture(scope="session")
+def made_once(tmp_path_factory: pytest.TempPathFactory) -> MadeOnce:
+    """Each logbook that many tests begin with is made once a worker."""
+    folder = tmp_path_factory.mktemp("made-once")
+
+    def copied(name: str, clock: SetClock, make: Callable[[Logbook], object], copy: Path) -> Path:
+        kept = folder / f"{name}-{clock.instant.timestamp()}.db"
+        if not kept.exists():
+            with Logbook(kept, clock) as made:
+                make(made)
+        return Path(shutil.copy(kept, copy))
+
+    return copied
+
+
 @pytest.fixture
 def clock() -> SetClock:
     """Ten o'clock UTC, when it is 4 May in almost every time zone."""
@@ -71,18 +114,22 @@ def wait(clock: SetClock) -> Callable[[float], None]:
 
 
 @pytest.fixture
-def logbook(tmp_path: Path, clock: SetClock) -> Iterator[Logbook]:
+def logbook(tmp_path: Path, clock: SetClock, made_once: MadeOnce) -> Iterator[Logbook]:
     """A new logbook with the keeper's three places."""
-    with Logbook(tmp_path / "logbook.db", clock) as opened:
-        moment = now(clock)
-        put_place(opened, moment, "porch shelf", PlaceDetails())
-        put_place(opened, moment, "seedling bench", PlaceDetails())
-        put_place(opened, moment, "stair foot", PlaceDetails(apart=True, usual_c=18.0))
-        # one zone in twelve would ask for one, in tests that are about something else
-        choose(opened, "second-looks", "off")
-        # and each find would move every figure a little from the next day on
-        choose(opened, "own-eye", "off")
+    path = made_once("keeper", clock, _put_places, tmp_path / "logbook.db")
+    with Logbook(path, clock) as opened:
         yield opened
+
+
+def _put_places(logbook: Logbook) -> None:
+    moment = now(logbook.clock)
+    put_place(logbook, moment, "porch shelf", PlaceDetails())
+    put_place(logbook, moment, "seedling bench", PlaceDetails())
+    put_place(logbook, moment, "stair foot", PlaceDetails(apart=True, usual_c=18.0))
+    # one zone in twelve would ask for one, in tests that are about something else
+    choose(logbook, "second-looks", "off")
+    # and each find would move every figure a little from the next day on
+    choose(logbook, "own-eye", "off")
 
 
 @pytest.fixture

@@ -209,7 +209,8 @@ def _tally_state(tally: TallyEntered) -> str:
     else:
         what = _kind(tally)
     stage = f", {tally.stage}" if tally.stage else ""
-    return f"{tally.count} {what}{stage}"
+    pest = "" if tally.is_of_first_pest else f", {pest_name(tally.pest)}"
+    return f"{tally.count} {what}{stage}{pest}"
 
 
 def _kind(tally: TallyEntered) -> str:

@@ -39,6 +39,7 @@ def brood_fields(status: PlantStatus, on: date) -> dict[str, Any] | None:
     if brood is None:
         return None
     return {
+        "pest": brood.pest,
         "laid_by": brood.laid_by,
         "first_on": brood.first,
         "look_hardest_on": brood.usual,

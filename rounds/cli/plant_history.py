@@ -56,6 +56,7 @@ def _look(look: LookMade) -> dict[str, Any]:
                 "count": tally.count,
                 "withdrawn": tally.withdrawn,
                 "settled_as": tally.settled_as,
+                "pest": tally.pest,
             }
             for tally in look.tallies
         ],

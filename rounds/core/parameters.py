@@ -257,7 +257,7 @@ class ClaimRules:
     watch_days: int
     unseen_days: int
     full_days: int
-    """after a look that counts, from which on the next one shall count again"""
+    """after a look that counts, or since it came, from which on the next one shall count"""
     starving_days: int
     """without a look, from which on a plant's turn has come before all but half of what is alive"""
     parts_days: int
@@ -266,6 +266,8 @@ class ClaimRules:
     """of the reference seconds, of each zone"""
     short_share: float
     """the same where a look over the whole plant serves"""
+    early_share: float
+    """the same of one that is not due yet"""
     gone_over_share: float
     """of the reference seconds of a zone, from which on it was gone over"""
     most_share: float

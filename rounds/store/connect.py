@@ -15,6 +15,9 @@ from rounds.store.migrations import VERSION, migrate
 APPLICATION = 0x726E6473
 """Says in the file's head that it is one of ours ("rnds")."""
 
+SYNCHRONOUS = "FULL"
+"""What is committed is on the disk itself, so that a power cut takes nothing that was seen."""
+
 WAIT_SECONDS = 30.0
 """for another program that writes; a large file being imported takes so long at the most"""
 RETRY_SECONDS = 0.01
@@ -187,7 +190,7 @@ def _create_for_owner(path: Path) -> None:
 def _prepare(connection: sqlite3.Connection) -> None:
     if _version(connection) != VERSION or not _is_ours(connection):
         _bring_up(connection)
-    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute(f"PRAGMA synchronous = {SYNCHRONOUS}")
     connection.execute("PRAGMA foreign_keys = ON")
 
 

@@ -15,6 +15,7 @@ from rounds.cli.calc import calc
 from rounds.cli.main import GROUPS, command_of
 from rounds.cli.values import argument_name
 from rounds.service.entries.looks import KINDS
+from rounds.service.what_if.supposing import RANGES
 from rounds.tui.forms.at_fault import FORM_FIELDS
 
 HOUSE = Path(rounds.__file__).parent
@@ -26,8 +27,9 @@ OF_SCREENS = {"count", "kind", "roots_seen"}
 """Fields that no command takes."""
 
 OF_COMMANDS = {
-    "at", "cannot_see", "copy", "course", "early_reason", "entry", "found", "found_on", "key",
-    "liquid", "path", "per", "pest", "rate", "step", "stop", "verdict",
+    "at", "away_from", "cannot_see", "celsius", "copy", "course", "early_reason", "entry",
+    "found", "found_on", "key", "liquid", "looks_a_week", "path", "per", "pest", "rate",
+    "step", "stop", "verdict",
 }  # fmt: skip
 """Fields that no form holds."""
 
@@ -94,6 +96,10 @@ def constants(node: ast.AST | None) -> set[str]:
     return {node.value} if is_text else set()  # type: ignore[union-attr]
 
 
+NAMED_IN_TURN = {"looks.py": KINDS, "supposing.py": RANGES}
+"""Fields that a file goes through one after the other, by its name."""
+
+
 def raised() -> dict[str, set[str]]:
     """The fields named by service, each with the files that name it."""
     files = [file for file in BELOW if OF_FILES not in file.parents]
@@ -102,7 +108,7 @@ def raised() -> dict[str, set[str]]:
     found: dict[str, set[str]] = defaultdict(set)
     for file, tree in trees.items():
         told = anywhere | takers([tree])
-        named = set(KINDS) if file.name == "looks.py" else set()
+        named = set(NAMED_IN_TURN.get(file.name, ()))
         for node in ast.walk(tree):
             if isinstance(node, ast.FunctionDef) and node.name in told:
                 for default in node.args.defaults[-1:]:

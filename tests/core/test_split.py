@@ -14,12 +14,9 @@ from rounds.core.plan.calls import Calls
 from rounds.core.plan.calls import calls_of as calls_of_plants
 from rounds.core.plan.effort import Zones, fill
 from rounds.core.plan.offers import offers
-from rounds.core.plan.pace import Pace, TimedLook, own_pace
 from rounds.core.plan.split import Split, split
 from rounds.core.plan.walk import Stop, walking_order
-from rounds.service.logbook.parameters import load_parameters
 
-PLANNING = load_parameters().planning
 SHARES = Shares(
     credited_at_most=3.0, most_of_one=1 / 3, most_of_alive=0.5, ahead=0.5, least_seconds=4.0
 )
@@ -469,26 +466,6 @@ def test_the_walk_goes_from_the_clean_side_to_the_worst() -> None:
         Stop(5, "collection", 0.99),
     ]
     assert walking_order(stops) == [1, 5, 4, 2, 3, 0]
-
-
-def timed(*ratios: float) -> list[TimedLook]:
-    return [TimedLook(12 * ratio, 12) for ratio in ratios]
-
-
-def pace(looks: list[TimedLook]) -> float:
-    return own_pace(looks, PLANNING).times
-
-
-def test_the_pace_is_the_median_of_the_last_looks() -> None:
-    assert pace(timed(*[9.0] * 30, *[1.2] * 26, *[0.8] * 24)) == pytest.approx(1.2)
-    assert pace(timed(*[1.2] * 24, *[0.8] * 26)) == pytest.approx(0.8)
-
-
-def test_the_pace_keeps_within_its_limits_and_waits_for_enough_looks() -> None:
-    assert pace(timed(*[9.0] * 20)) == 2
-    assert pace(timed(*[0.0] * 20)) == 0.5
-    assert own_pace(timed(*[9.0] * 9), PLANNING) == Pace(1, 9)
-    assert pace([]) == 1
 
 
 def test_a_plant_whose_pest_has_fewer_stages_gets_what_it_would_get_alone() -> None:

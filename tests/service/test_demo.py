@@ -396,7 +396,8 @@ def test_finds_have_stages_given_after_the_count_as_at_the_keyboard(
 def test_ten_minutes_hold_each_plant_found_alive_on_wherever_it_stands(season: Logbook) -> None:
     plan = plan_day(season, TODAY, 10.0)
     planned = {p.status.code: p for p in plan.plan}
-    assert {code for code, p in planned.items() if p.claim == "alive"} == {"G06", "S03"}
+    # of Lanyard the sums say so, though nothing was found for nine days
+    assert {code for code, p in planned.items() if p.claim == "alive"} == {"G06", "G07", "S03"}
     assert not [left for left in plan.due_waits if left.status.claim.code == "alive"]
     capstan = planned["G06"]
     assert capstan.status.standing == "collection"

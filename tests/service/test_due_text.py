@@ -196,7 +196,7 @@ def test_insects_known_to_live_on_a_plant_are_told_by_when_they_were_found(
         "P03": "insects found 7 days ago",
         "P04": "insects last found 26 April",
     }
-    assert told(logbook, "P05")["found-lately"] == "insects left on it 14 April"
+    assert told(logbook, "P05")["found-lately"] == "insects left untouched on it 14 April"
 
 
 def test_a_look_over_all_of_it_that_was_too_short_to_be_a_full_check_is_told(

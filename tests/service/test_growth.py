@@ -1,6 +1,7 @@
 """From what is entered to what is said: a colony that grows is told, stragglers are not."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -67,10 +68,13 @@ def test_an_alarm_is_said_on_the_page_of_the_plant_and_among_what_there_is_to_do
     record = entered("G01", *GROWS)
     status = seen_status(record)
     said = growth_text(status.growth, TODAY)
-    assert said.startswith("finds rising beyond chance since ")
+    assert said.startswith("finds rising since ")
     assert ", doubling in about " in said
     assert plant_detail(record, status).sentence.startswith(said)
-    assert {due.kind for due in due_today([status], TODAY)} == {"set-apart", RISING}
+    # it is parted from the others first; once it is, what rises is what there is to do
+    assert [due.kind for due in due_today([status], TODAY)] == ["set-apart"]
+    parted = replace(status, set_apart_since=None)
+    assert [due.kind for due in due_today([parted], TODAY)] == [RISING]
     quiet = entered("G02", *STRAGGLERS)
     assert growth_text(seen_status(quiet).growth, TODAY) == ""
     assert "rising" not in plant_detail(quiet, seen_status(quiet)).sentence

@@ -32,6 +32,7 @@ def refusal(path: Path) -> LogbookUnusable:
     return raised.value
 
 
+@pytest.mark.usefixtures("waiting_for_the_disk")
 def test_a_new_file_is_strict_durable_and_the_owners_alone(path: Path) -> None:
     file = LogbookFile(path)
     assert pragma(file, "journal_mode") == "wal"

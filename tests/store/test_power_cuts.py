@@ -40,7 +40,9 @@ def walk_a_round(logbook: Logbook, disk: Recorded) -> None:
 
 
 @pytest.fixture
-def played(logbook: Logbook, add: Callable[..., Any]) -> tuple[dict[str, bytes], Sequence[Did]]:
+def played(
+    logbook: Logbook, add: Callable[..., Any], waiting_for_the_disk: None
+) -> tuple[dict[str, bytes], Sequence[Did]]:
     """The file before a round, and all that was done to its files meanwhile."""
     for code in ("G02", "G05", "G06"):
         add(code)

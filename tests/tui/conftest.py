@@ -25,8 +25,9 @@ from rounds.tui.page import Page
 from rounds.tui.screens.frame import Frame
 from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.today import TodayScreen
+from tests.conftest import MadeOnce
 from tests.days import whole_day
-from tests.tui.quiet import key_event, quiet, resize
+from tests.tui.quiet import key_event, quiet, resize, resize_front
 from tests.tui.seen import seen
 from tests.tui.sparing import paint, spare
 
@@ -107,7 +108,8 @@ class Driver:
             return {size: screen.page(*size) for size in sizes}
         before, found = self.app.size, {}
         for size in dict.fromkeys(sizes):
-            await self.resize(*size)
+            # what lies behind is not seen, and would be laid out to each size too
+            await resize_front(self.app, *size)
             if self.waits:
                 await self.whole()
             found[size] = self.page
@@ -269,29 +271,35 @@ def demo(tmp_path: Path, season: Path) -> Path:
 
 
 @pytest.fixture
-def few(tmp_path: Path, clock: SetClock) -> Path:
+def few(tmp_path: Path, clock: SetClock, made_once: MadeOnce) -> Path:
     """Two plants of the collection, which touch, and a newcomer apart."""
-    return _make_few(tmp_path / "few.db", clock, now(clock))
+
+    def make(logbook: Logbook) -> None:
+        _put_few(logbook, now(clock))
+
+    return made_once("few", clock, make, tmp_path / "few.db")
 
 
 @pytest.fixture
-def few_for_long(tmp_path: Path, clock: SetClock) -> Path:
+def few_for_long(tmp_path: Path, clock: SetClock, made_once: MadeOnce) -> Path:
     """The same three, which came some weeks ago."""
-    return _make_few(tmp_path / "few.db", clock, local_noon(clock.today() - timedelta(days=24)))
+
+    def make(logbook: Logbook) -> None:
+        _put_few(logbook, local_noon(clock.today() - timedelta(days=24)))
+
+    return made_once("few-for-long", clock, make, tmp_path / "few.db")
 
 
-def _make_few(path: Path, clock: SetClock, moment: Moment) -> Path:
-    with Logbook(path, clock) as logbook:
-        put_place(logbook, moment, "porch shelf", PlaceDetails())
-        put_place(logbook, moment, "stair foot", PlaceDetails(apart=True))
-        for code, name in (("G02", "Thole"), ("G04", "Cuddy")):
-            touches = ("G02",) if code == "G04" else None
-            here = PlantDetails(name=name, size="small", place="porch shelf", spot="spot 1",
-                                already_here=True, touches=touches)  # fmt: skip
-            add_plant(logbook, moment, code, here)
-        new = PlantDetails(name="Pintle", size="small", form="rosette", place="stair foot")
-        add_plant(logbook, moment, "S03", new)
-    return path
+def _put_few(logbook: Logbook, moment: Moment) -> None:
+    put_place(logbook, moment, "porch shelf", PlaceDetails())
+    put_place(logbook, moment, "stair foot", PlaceDetails(apart=True))
+    for code, name in (("G02", "Thole"), ("G04", "Cuddy")):
+        touches = ("G02",) if code == "G04" else None
+        here = PlantDetails(name=name, size="small", place="porch shelf", spot="spot 1",
+                            already_here=True, touches=touches)  # fmt: skip
+        add_plant(logbook, moment, code, here)
+    new = PlantDetails(name="Pintle", size="small", form="rosette", place="stair foot")
+    add_plant(logbook, moment, "S03", new)
 
 
 @pytest.fixture

@@ -3,6 +3,7 @@
 import asyncio
 import unicodedata
 from typing import Any
+from unittest.mock import patch
 
 from textual import events
 from textual.app import App
@@ -48,6 +49,15 @@ async def resize(app: App[Any], width: int, height: int) -> None:
     await quiet(app)
     app._check_resize()
     await quiet(app)
+
+
+async def resize_front(app: App[Any], width: int, height: int) -> None:
+    """Another size for the screen in front, until `resize` gives all of them one again."""
+    size = Size(width, height)
+    app._driver._size = app._size = size  # type: ignore[union-attr]
+    with patch.object(type(app), "_background_screens", ()):
+        app.screen.post_message(events.Resize(size, size))
+        await quiet(app)
 
 
 async def _idle_loop() -> None:

@@ -31,13 +31,13 @@ NAMES = (
 PLACES = ("[/]porch [blink]shelf" + " and a bench" * 20, "階段の下の離れた場所\x1b]0;x\x07" * 5)
 
 
-def sizes_in_turn(turn: int) -> tuple[tuple[int, int], ...]:
+def sizes_in_turn(turn: int, turns: int = TURNS) -> tuple[tuple[int, int], ...]:
     """Some of the sizes; all of them in so many turns.
 
     To lay a page out to a size takes longer than all that is asked of it: over many pages each
     size is met often enough when they go round.
     """
-    return SIZES[turn % TURNS :: TURNS]
+    return SIZES[turn % turns :: turns]
 
 
 def complaints(page: Page, *, plain: bool) -> list[str]:

@@ -84,7 +84,7 @@ async def test_the_day_moves_as_a_line_is_changed_and_nothing_is_written(
         driver.app.push_screen(PlantScreen(driver.app.logbook, "S03"))
         await driver.whole()
         # from the page that ends a quarantine
-        await driver.press("enter", "enter")
+        await driver.press("2", "enter", "enter")
         assert isinstance(driver.screen, WhatIfScreen)
         await driver.shows("as it goes", "nothing is saved")
         said = driver.text.splitlines()[3]

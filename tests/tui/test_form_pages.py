@@ -211,7 +211,7 @@ NOT_BY_A_FORM = {
     # a form says these itself, or has no way to them
     "bad-count", "cannot-see-with-looking", "count-needs-one-zone", "empty-name", "not-a-doubt",
     "not-one-of", "only-move", "plant-needs-name", "plant-needs-place", "unknown-entry",
-    "unknown-form", "unknown-pest", "unknown-place", "unknown-place-none", "unpotted-needs-roots",
+    "unknown-form", "unknown-place", "unknown-place-none", "unpotted-needs-roots",
 }  # fmt: skip
 
 

@@ -89,7 +89,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         await driver.press("n")
         await show(driver, new_plant_form)
         await says(driver, "new plant", "P01", "already here")
-        await fill(driver, "", "Thole", "", "spot 1", "leafy", "s", "", "", "", "")
+        await fill(driver, "", "Thole", "", "spot 1", "leafy", "s", "", "", "", "", "")
         await says(driver, "write it? P01 Thole; leafy plant, small; at glass porch, spot 1")
         await driver.press("y")
         await says(driver, "saved: P01 Thole at glass porch, spot 1. another one")
@@ -97,7 +97,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         # the same place, form and size; the next code
         assert driver.row_with("code").split() == [">", "code", "_", "P02"]
         assert "small" in driver.row_with("size")
-        await fill(driver, "", "Cuddy", *[""] * 6, "p01", "the ferry")
+        await fill(driver, "", "Cuddy", *[""] * 6, "p01", "the ferry", "")
         await says(driver, "touches P01", "from the ferry")
         await driver.press("y", "n")
         await show(driver, new_place_form, "stair foot")
@@ -106,7 +106,7 @@ async def test_an_own_collection_is_entered_by_keys_alone(tmp_path: Path, opened
         await says(driver, "saved: stair foot. another place?")
         await driver.press("n")
         await show(driver, new_plant_form, "S03 Pintle")
-        await fill(driver, "", "", "stair", "", "", "", "new", "", "", "")
+        await fill(driver, "", "", "stair", "", "", "", "new", "", "", "", "")
         await says(driver, "write it? S03 Pintle", "new today: its quarantine begins")
         await driver.press("y")
         await says(driver, "saved: S03 Pintle at stair foot, in quarantine from today. another")
@@ -163,8 +163,8 @@ async def test_a_fault_of_writing_marks_its_line_and_loses_nothing(
 ) -> None:
     async with opened(path) as driver:
         await show(driver, new_plant_form, "G15 Gaff")
-        await fill(driver, "", "", "1", "spot 9", "", "", "2", "", "G02", "")
-        await says(driver, "write it? G15 Gaff")
+        await fill(driver, "", "", "1", "spot 9", "", "", "2", "", "G02", "", "mealybug, spider")
+        await says(driver, "write it? G15 Gaff", "checked for mealybug, spider mite")
         # meanwhile the code is taken elsewhere
         details = PlantDetails(name="Gimbal", place="porch shelf", already_here=True)
         with Logbook(path, clock) as elsewhere:
@@ -178,6 +178,7 @@ async def test_a_fault_of_writing_marks_its_line_and_loses_nothing(
         await says(driver, "saved: G16 Gaff at porch shelf, spot 9")
         assert driver.record("G15").name() == "Gimbal"
         assert driver.record("G16").spot() == "spot 9"
+        assert driver.record("G16").pests == ("mealybug", "spider-mite")
 
 
 async def test_nothing_is_written_without_a_yes(path: Path, opened: Opened) -> None:
@@ -223,7 +224,7 @@ async def test_a_line_is_kept_edited_or_emptied(path: Path, opened: Opened) -> N
         await says(driver, "name Cuddie, was Cuddy", "note by the window, was nothing")
         await driver.press("n", "up", "up", "n")
         await says(driver, "from day")
-        await driver.press("backspace", "up")
+        await driver.press("backspace", "up", "up")
         await fill(driver, "-")
         assert driver.row_with("note").split() == ["note"]
         # a held backspace empties the line, and what stands there stays
@@ -235,7 +236,7 @@ async def test_a_line_is_kept_edited_or_emptied(path: Path, opened: Opened) -> N
 async def test_an_edit_writes_only_what_changed_from_its_day_on(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await show(driver, edit_form, "G04")
-        await fill(driver, "Coaming", "", "rosette", "", "2,5", "yes", "", "G02 s03", "alc", "")
+        await fill(driver, "Coaming", "", "rosette", "", "2,5", "yes", "", "G02 s03", "alc", "", "")
         await fill(driver, "2026-04-20")
         await says(driver, "write it? G04 Cuddy; from 20 April on; name Coaming, was Cuddy")
         await driver.press("y")
@@ -255,7 +256,7 @@ async def test_insects_seen_when_it_came_are_said_at_once_or_later(
 ) -> None:
     async with opened(path) as driver:
         await show(driver, new_plant_form, "S04 Gaff")
-        await fill(driver, "", "", "stair", "", "", "", "new", "yes", "", "")
+        await fill(driver, "", "", "stair", "", "", "", "new", "yes", "", "", "")
         await says(driver, "insects seen on it: infested, number unknown")
         await driver.press("y", "n")
         assert driver.record("S04").insects_seen_on == TODAY
@@ -283,10 +284,10 @@ async def test_an_edit_that_changes_nothing_or_cannot_hold_is_refused(
     async with opened(path) as driver:
         await show(driver, edit_form, "G04")
         # the order of those it touches is no change
-        await fill(driver, "", "", "", "", "1.0", "", "", "g02", "", "", "")
+        await fill(driver, "", "", "", "", "1.0", "", "", "g02", "", "", "", "")
         await says(driver, "nothing has been changed yet.")
         await driver.press("n")
-        await fill(driver, "Coaming", *[""] * 9, "2026-04-01")
+        await fill(driver, "Coaming", *[""] * 10, "2026-04-01")
         await says(driver, "G04 had not come yet on 2026-04-01; it is here since 2026-04-10.")
         await driver.press("n")
         await fill(driver, "yesterday")
@@ -294,7 +295,7 @@ async def test_an_edit_that_changes_nothing_or_cannot_hold_is_refused(
         await says(driver, "saved: G04, name Coaming")
         await leave(driver)
         await show(driver, edit_form, "G04")
-        await fill(driver, "Cuddy", *[""] * 9, "2026-04-30")
+        await fill(driver, "Cuddy", *[""] * 10, "2026-04-30")
         await says(driver, "name was changed on 3 May: give that day or a later one.")
 
 
@@ -333,7 +334,9 @@ async def test_apart_in_its_own_place_keeps_the_spot(path: Path, opened: Opened)
 async def test_a_look_of_a_past_day_is_entered(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await show(driver, look_form, "G04", "axils", who="Keeper")
-        await fill(driver, "2026-04-28", "", "1:20", "2", "", "", "1", "adult", "", "by day", "")
+        await fill(
+            driver, "2026-04-28", "", "1:20", "2", "", "", "1", "adult", "", "by day", "", ""
+        )
         await says(
             driver, "write it? G04 axils, 1:20, 28 April; 2 removed, 1 unsure, adult; note: by day"
         )
@@ -412,7 +415,7 @@ async def test_further_stages_go_into_the_same_look(path: Path, opened: Opened) 
         await fill(driver, "", "", "60", "2", "", "", "", "adult", "", "", "3x")
         await says(driver, "'3x' is not a count with its letters; try 2fa 1ft.")
         await driver.press("backspace")
-        await fill(driver, "ft 1sa")
+        await fill(driver, "ft 1sa", "")
         await says(driver, "2 removed, 1 untouched, adult, 3 removed, young")
         await driver.press("y")
         (look,) = events_of(driver.record("G04")).looks

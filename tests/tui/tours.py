@@ -74,6 +74,20 @@ QUARANTINE = Tour(
     any_book=True,
 )
 
+CHARTS = Tour(
+    (
+        Step("chart-finds", (*plant("S09"), "j")),
+        Step("chart-finds-read", ("o",)),
+        Step("chart-help", ("h",)),
+        Step("what-if", ("enter",), plant_line("S09", "end-quarantine")),
+        Step("what-if-changed", ("3", "enter")),
+        Step("what-if-help", ("h",)),
+        Step("chart-weeks", (), desk_line("charts")),
+        Step("chart-zones", ("space", "space")),
+        Step("chart-eye", ("b", "b", "b")),
+    ),
+)
+
 ROUND = Tour(
     (
         Step("round", ("enter",)),
@@ -292,6 +306,7 @@ SETTINGS = Tour(
 TOURS = {
     "desk": DESK,
     "quarantine": QUARANTINE,
+    "charts": CHARTS,
     "round": ROUND,
     "out-of-turn": OUT_OF_TURN,
     "later": LATER,

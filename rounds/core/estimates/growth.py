@@ -118,8 +118,13 @@ def fitted(run: Sequence[DayCounted]) -> Fitted:
     """The growth rate of a run, with its interval.
 
     Args:
-        run: looks of which at least two days, made with some effort, found anything.
+        run: looks of some effort each, oldest first.
+
+    Raises:
+        ValueError: fewer than two days found anything, so that no rate is the most likely.
     """
+    if sum(1 for of in run if of.found) < 2:
+        raise ValueError("finds of fewer than two days tell no rate")
     rate = _rate(run)
     return Fitted(rate, _end(run, rate, -1.0), _end(run, rate, 1.0))
 

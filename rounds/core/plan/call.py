@@ -53,7 +53,7 @@ class PlantCall:
     unchecked_days: int = 0
     """since the last look that counted for the whole plant; more than any where there was none"""
     wants_full: bool = False
-    """that was so long ago that a look at it shall count"""
+    """that, or the day it came, was so long ago that a look at it shall count"""
 
 
 @dataclass(frozen=True, slots=True)

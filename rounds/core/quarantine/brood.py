@@ -28,6 +28,8 @@ class Brood:
     usual: date | None
     """on which most do: crawlers appear"""
     last: date | None
+    pest: str = ""
+    """whose"""
 
 
 def last_brood(

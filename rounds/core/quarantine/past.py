@@ -104,6 +104,8 @@ class PestPast:
     """last day it was fully checked"""
     counted: tuple[DayCounted, ...] = ()
     """what looks found alive lately, from the last day without a find before it on"""
+    laid_on: date | None = None
+    """last day something was found that may have laid, or eggs themselves"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,8 +132,6 @@ class Past:
     """the look of that day from which on all of it was looked at, the last one from which it was"""
     found_at: Made | None = None
     """the last look at which something alive was found"""
-    laid_on: date | None = None
-    """last day something was found that may have laid, or eggs themselves"""
     is_counted: bool = False
     """whether anything was ever counted"""
     visits: int = 0
@@ -206,7 +206,6 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
     seen = any(look.outcome == "looked" or look.tallies for look in looks)
     zones = _zones(past.zones, day, looks, reader)
     gone_over = _gone_over(past, zones, day, reader)
-    laid = any(tally.is_live and tally.stage not in LAYS_NO_EGGS for tally in tallies)
     found = [_made(look) for look in looks if any(tally.is_live for tally in look.tallies)]
     return replace(
         past,
@@ -225,7 +224,6 @@ def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader)
         gone_over_on=gone_over and gone_over[0],
         gone_over_from=gone_over and gone_over[1],
         found_at=max(found, default=past.found_at),
-        laid_on=day if laid else past.laid_on,
         is_counted=past.is_counted or bool(tallies),
         visits=past.visits + len({(reader.is_own(look), look.round_id) for look in looks}),
         newest=max(filter(None, (past.newest, _newest(day, looks, reader))), default=None),
@@ -272,6 +270,11 @@ def _with_day_of_pest(
     body = reader.body_on(day)
     looked = day_looked(day, looks, body, pest, doubts, reader.inspection)
     found = sum(look.live(pest) for look in looks if look.tallies)
+    laid = any(
+        tally.is_live and tally.pest == pest and tally.stage not in LAYS_NO_EGGS
+        for look in looks
+        for tally in look.tallies
+    )
     counted = DayCounted(day, found, effort_of(looks, body, reader.inspection))
     return replace(
         past,
@@ -279,6 +282,7 @@ def _with_day_of_pest(
         days=(*past.days, looked),
         live_on=(*past.live_on, day) if looked.live else past.live_on,
         complete_on=day if looked.complete else past.complete_on,
+        laid_on=day if laid else past.laid_on,
     )
 
 

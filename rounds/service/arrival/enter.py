@@ -49,7 +49,7 @@ def checked(logbook: Logbook, day: date, delivery: Delivery) -> CheckedDelivery:
     body = make_body(form, size, False, logbook.parameters_on(day))
     room = _room(logbook, day, delivery)
     return CheckedDelivery(
-        delivery=replace(delivery, source=_as_written(logbook, day, delivery.source)),
+        delivery=replace(delivery, source=as_written(logbook, day, delivery.source)),
         form=form,
         size=size,
         body=body,
@@ -92,7 +92,7 @@ def delivered(
     )
 
 
-def _as_written(logbook: Logbook, day: date, source: str) -> str:
+def as_written(logbook: Logbook, day: date, source: str) -> str:
     """The source as it was written of others of that day, as mates are told by it."""
     others = delivered(logbook, day, source)
     return (others[0].fact("source", day) if others else None) or source.strip()

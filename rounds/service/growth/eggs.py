@@ -1,5 +1,6 @@
 """When the eggs on a plant hatch, and when to look hardest for the young."""
 
+from dataclasses import replace
 from datetime import date
 
 from rounds import words
@@ -13,10 +14,18 @@ from rounds.words.forms import calendar_day
 def brood_of(record: PlantRecord) -> Brood | None:
     """The eggs laid up to the last find that may have laid; None without one, or where all hatched.
 
-    What was left there may lay on: its later eggs are not told.
+    Those of the pest that binds, else of the next one that has some. What was left there may lay
+    on: its later eggs are not told.
     """
+    found = (_of_pest(of) for of in (record, *record.others))
+    return next((brood for brood in found if brood is not None), None)
+
+
+def _of_pest(record: PlantRecord) -> Brood | None:
+    known, seen_on = record.of_pest(record.pest), record.insects_seen_on
     # insects seen when it came may have laid, as a find of no recorded stage may
-    days = [day for day in (record.known.laid_on, record.insects_seen_on) if day is not None]
+    seen = seen_on if seen_on in known.live_on else None
+    days = [day for day in (known.laid_on, seen) if day is not None]
     if not days:
         return None
     biology = record.biology
@@ -28,7 +37,8 @@ def brood_of(record: PlantRecord) -> Brood | None:
         record.temperatures.rate(record.lived, record.on, biology.warmth),
         record.on,
     )
-    return brood if brood.last is None or brood.last > record.on else None
+    is_to_come = brood.last is None or brood.last > record.on
+    return replace(brood, pest=record.pest) if is_to_come else None
 
 
 def brood_text(brood: Brood | None, on: date) -> str:

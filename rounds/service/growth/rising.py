@@ -44,7 +44,7 @@ def growth_on(record: PlantRecord) -> PestGrowth | None:
 
 
 def growth_text(found: PestGrowth | None, on: date) -> str:
-    """In words: finds rising beyond chance since 3 May, doubling in about 9 days (6 to 20).
+    """In words: finds rising since 3 May, doubling in about 9 days (6 to 20).
 
     Empty where they may as well stay as they are.
     """

@@ -36,9 +36,7 @@ def text_of(past: Past) -> str:
         },
         "doubts": [[d.tally_id, back(d.day), d.zone, d.count, d.pest, d.own] for d in past.doubts],
         "signs": [[back(s.day), s.zone, s.kind] for s in past.signs],
-        "last": [
-            back(day) for day in (past.last_look_on, past.seen_on, past.gone_over_on, past.laid_on)
-        ],
+        "last": [back(day) for day in (past.last_look_on, past.seen_on, past.gone_over_on)],
         "made": [past.gone_over_from, past.found_at],
         "counts": [past.is_counted, past.visits],
         "newest": past.newest and [past.newest[0], back(past.newest[1])],
@@ -50,7 +48,7 @@ def past_of(text: str, until: date) -> Past:
     """The past of a text."""
     found = json.loads(text)
     day = _Day(until)
-    last_look_on, seen_on, gone_over_on, laid_on = (day(number) for number in found["last"])
+    last_look_on, seen_on, gone_over_on = (day(number) for number in found["last"])
     gone_over_from, found_at = (made and (made[0], made[1]) for made in found["made"])
     is_counted, visits = found["counts"]
     return Past(
@@ -78,7 +76,6 @@ def past_of(text: str, until: date) -> Past:
         gone_over_on=gone_over_on,
         gone_over_from=gone_over_from,
         found_at=found_at,
-        laid_on=laid_on,
         is_counted=is_counted,
         visits=visits,
         newest=(found["newest"][0], day.known(found["newest"][1])) if found["newest"] else None,
@@ -114,6 +111,7 @@ def _of_pest(past: PestPast, back: _Back) -> dict[str, Any]:
         "live": [back(day) for day in past.live_on],
         "older": [back(past.older_until), past.older_looks, back(past.older_began_on)],
         "complete": back(past.complete_on),
+        "laid": back(past.laid_on),
         "counted": [[back(of.day), of.found, of.effort] for of in past.counted],
     }
 
@@ -136,6 +134,7 @@ def _pest_of(found: dict[str, Any], day: _Day) -> PestPast:
         older_looks=older_looks,
         older_began_on=day(older_began),
         complete_on=day(found["complete"]),
+        laid_on=day(found["laid"]),
         counted=tuple(DayCounted(day.known(at), *of) for at, *of in found["counted"]),
     )
 

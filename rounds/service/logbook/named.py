@@ -1,12 +1,13 @@
 """Find plants, places, zones, forms and pests by name; else the nearest name is given."""
 
 import difflib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from rounds import words
 from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
 from rounds.service.logbook.book import Logbook
+from rounds.words.pests import pest_name
 
 SIZES = ("small", "medium", "large")
 
@@ -39,6 +40,15 @@ def check_pest(logbook: Logbook, pest: str, field: str = "pest") -> str:
     return _one_of("pest", pest, logbook.parameters.pests, field)
 
 
+def pest_named(logbook: Logbook, given: str, field: str = "pest") -> str:
+    """A pest by its word or code, or by how only one of them begins.
+
+    BadInput, naming the nearest, if there is none.
+    """
+    by_word = {pest_name(pest).casefold(): pest for pest in logbook.parameters.pests}
+    return _only_one(by_word, given) or check_pest(logbook, given, field)
+
+
 def check_zone(zones: Iterable[str], zone: str, field: str = "zone") -> str:
     """A zone of a plant by code. BadInput, naming the nearest, if it has none of that name."""
     return _one_of("zone", zone, zones, field)
@@ -50,11 +60,14 @@ def zone_named(zones: Sequence[str], given: str, field: str) -> str:
     BadInput, naming the nearest, if there is none.
     """
     by_word = {words.say(f"zones.{zone}.name").casefold(): zone for zone in zones}
-    folded = given.casefold()
-    begun = [zone for word, zone in by_word.items() if word.startswith(folded)]
-    if len(begun) == 1:
-        return begun[0]
-    return by_word.get(folded) or check_zone(zones, given, field)
+    return _only_one(by_word, given) or check_zone(zones, given, field)
+
+
+def _only_one(by_word: Mapping[str, str], given: str) -> str | None:
+    """What a word names, in small letters, or the only one that begins so."""
+    folded = given.strip().casefold()
+    begun = [code for word, code in by_word.items() if word.startswith(folded)]
+    return begun[0] if len(begun) == 1 else by_word.get(folded)
 
 
 def check_size(size: str) -> str:

@@ -220,7 +220,8 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
     reference = {z.zone: record.body.zone(z.zone).reference_seconds for z in zones}
     least, handling = _least_seconds(record, claim, reference), _handling(record, found, reference)
     counts = _counting_seconds(record, zones)
-    unchecked = (record.on - (record.last_complete_look_on or date.min)).days
+    checked = record.last_complete_look_on
+    waits = (record.on - (checked or record.lived.first_day)).days
     return PlantCall(
         code=record.plant.code,
         turn=turn_of(claim),
@@ -240,8 +241,8 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
             for zone, seconds in reference.items()
         ],
         found_in_reach=found,
-        unchecked_days=unchecked,
-        wants_full=unchecked >= record.table.planning.claims.full_days,
+        unchecked_days=(record.on - (checked or date.min)).days,
+        wants_full=waits >= record.table.planning.claims.full_days,
     )
 
 
@@ -285,14 +286,18 @@ def _least_seconds(
 ) -> dict[str, float]:
     """What each zone is owed once the plant is due; together no less than a step.
 
-    Where a look over the whole plant is owed, what was seen of it lately is not owed again.
+    Where a look over the whole plant is owed, what was seen of it lately is not owed again. One
+    that is not due yet gets less, if anything: many short looks find more than a few.
     """
+    rules = record.table.planning.claims
+    is_early = claim.in_one_go and not claim.is_due
+    of_each = rules.early_share if is_early else claim.share
     seen = _seen_lately(record, claim) if claim.in_one_go else set()
-    least = {z: 0.0 if z in seen else claim.share * s for z, s in reference.items()}
+    least = {z: 0.0 if z in seen else of_each * s for z, s in reference.items()}
     shortest = record.table.planning.step_least_seconds
     if sum(least.values()) >= shortest:
         return least
-    share = max(claim.share, shortest / sum(reference.values()))
+    share = max(of_each, shortest / sum(reference.values()))
     return {zone: share * seconds for zone, seconds in reference.items()}
 
 

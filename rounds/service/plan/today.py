@@ -339,16 +339,19 @@ def due_today(
     """
     found = [due for status in statuses for due in _due_of(status, until)]
     found += [_to_clean(spot, status) for spot, status in emptied if spot.cleaned_on is None]
-    return sorted(
-        found, key=lambda due: (due.kind not in PRESSING, due.on, due.status.code.casefold())
-    )
+    return sorted(found, key=lambda due: (_pressing(due.kind), due.on, due.status.code.casefold()))
+
+
+def _pressing(kind: str) -> int:
+    """Its place in the order: what parts a plant from its neighbours, what rises, the rest."""
+    return 2 if kind not in PRESSING else int(kind == RISING)
 
 
 def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
     since = {
         "set-apart": status.set_apart_since,
         "clear-around": status.clear_around_since,
-        RISING: status.growth.alarm_on if status.growth else None,
+        RISING: _rises_since(status),
         "move-out": status.move_out_since,
         "roots": status.roots_from,
         ROOTS_AGAIN: status.found_again.roots_from,
@@ -363,6 +366,12 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
             text = words.say("today.due.step", step=due_text(course))
             short = words.say("today.due.step", step=brief_due_text(course))
             yield Due(course.due_on, status, STEP, text, short, waits, course)
+
+
+def _rises_since(status: PlantStatus) -> date | None:
+    """Since when its finds rise; None where it is to be parted from the others before all else."""
+    parts_first = status.set_apart_since or status.clear_around_since
+    return status.growth.alarm_on if status.growth and not parts_first else None
 
 
 def _to_clean(spot: EmptiedSpot, status: PlantStatus) -> Due:

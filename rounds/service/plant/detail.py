@@ -21,6 +21,7 @@ from rounds.service.plant.origins import (
 from rounds.service.plant.reasons import found_again_text
 from rounds.service.plant.record import DayOfPlants, PlantRecord
 from rounds.service.plant.status import PlantStatus, is_alarmed
+from rounds.service.plant.status_text import pest_texts
 from rounds.service.plant.timeline import HistoryLine, timeline
 from rounds.service.plant.visits import EntryLine
 from rounds.service.plant.zones import ZoneSeen, zones_seen
@@ -87,7 +88,9 @@ def plant_detail(
     own = known_eye(record.day)
     return PlantDetail(
         status=status,
-        sentence=_sentence(record, status),
+        sentence=words.say("forms.and").join(
+            filter(None, [*pest_texts(status), _sentence(record, status)])
+        ),
         zones=zones_seen(record, status.left_by_zone or {}),
         newest=_newest_entry(record, history),
         history=history,

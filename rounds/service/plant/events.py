@@ -54,6 +54,9 @@ class TallyEntered(Event):
 
     kind: str
     stage: str | None
+    pest: str
+    is_of_first_pest: bool
+    """whether it is the pest that is counted there unless another is named"""
     count: int
     settled_as: str | None
     """of a doubt alone; None while it is open"""

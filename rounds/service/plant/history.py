@@ -102,7 +102,7 @@ def _looks(
     rounds = sorted({look.round_id for look in made})
     who = walks.who_by_round(record.logbook.file, rounds)
     stands = {look.id: look for look in effective}
-    shelf = _Shelf(entries, {look.id for look in made})
+    shelf = _Shelf(entries, {look.id for look in made}, record.pests[0])
     for look in sorted(made, key=lambda look: (look.day, look.id)):
         credited = _credited(record, stands.get(look.id))
         by = who[look.round_id]
@@ -123,7 +123,8 @@ def _credited(record: PlantRecord, look: EffectiveLook | None) -> float:
 class _Shelf:
     """Counts and signs, each under the look that holds it or held it last."""
 
-    def __init__(self, entries: PlantEntries, looks: set[int]) -> None:
+    def __init__(self, entries: PlantEntries, looks: set[int], first_pest: str) -> None:
+        self._first_pest = first_pest
         self._corrections = Corrections(entries.withdrawals)
         self._first = first_entered(entries)
         self._stages = {
@@ -170,6 +171,8 @@ class _Shelf:
             who=who,
             kind=tally.kind,
             stage=self._stages.get(tally.id, tally.stage),
+            pest=tally.pest,
+            is_of_first_pest=tally.pest == self._first_pest,
             count=tally.count,
             settled_as=self._corrections.verdict(tally.id) if is_doubt else None,
         )

@@ -5,12 +5,12 @@ from typing import TYPE_CHECKING
 
 from rounds import words
 from rounds.core.plan.score import PlantRisk
-from rounds.core.quarantine.criteria import CLEAN_LOOKS, MEDIUM_AND_ROOTS
+from rounds.core.quarantine.criteria import CLEAN_LOOKS, MEDIUM_AND_ROOTS, Criterion
 from rounds.core.quarantine.streak import Streak
 from rounds.core.quarantine.warmth import LIMIT_DAYS
 from rounds.service.logbook.temperatures import MEAN_OVER_DAYS
 from rounds.service.plant.reasons import stretch_text
-from rounds.service.plant.status import PlantStatus, ReleaseStatus
+from rounds.service.plant.status import PestStatus, PlantStatus, ReleaseStatus
 from rounds.words.forms import (
     band_in_column,
     calendar_day,
@@ -23,6 +23,7 @@ from rounds.words.forms import (
     temperature,
     with_band,
 )
+from rounds.words.pests import pest_name
 
 if TYPE_CHECKING:
     # slow to load, and not needed where nothing is told of it
@@ -57,6 +58,41 @@ def streak_text(status: PlantStatus) -> str:
 def streak_words(streak: Streak) -> str:
     """The same of a streak that has gone on since."""
     return words.say("round.streak", looks=looks_text(streak.looks), days=days_text(streak.days))
+
+
+def pest_texts(status: PlantStatus) -> list[str]:
+    """Of a plant with several pests the one that binds, then how it stands with each other one."""
+    if not status.others:
+        return []
+    code = "binding" if status.release is not None else "spoken-of"
+    first = words.say(f"quarantine.{code}", pest=pest_name(status.pest))
+    return [first, *map(_other_pest, status.others)]
+
+
+def _other_pest(of: PestStatus) -> str:
+    """How a plant stands with a pest that does not bind: what is unmet; else chance and streak."""
+    name = pest_name(of.pest)
+    if of.release is not None and of.release.is_cleared:
+        return words.say("quarantine.other-cleared", pest=name, all=len(of.release.criteria))
+    if of.release is not None:
+        unmet = ", ".join(_have_of(c) for c in of.release.criteria if c.met is not True)
+        return words.say("quarantine.of-pest", pest=name, what=unmet)
+    known = of.chance_clean
+    clean = words.say("calculating.clean") if known is None else chance_clean(known)
+    streak = streak_words(of.streak)
+    return words.say("quarantine.other-pest", pest=name, clean=clean, streak=streak)
+
+
+def _have_of(criterion: Criterion) -> str:
+    """What there is of one criterion, and what is asked: days 19 of 30."""
+    have, need = criterion.have, criterion.need
+    if criterion.unit == "chance":
+        now = words.say("cli.release.not-computed") if have is None else in_100(have)
+        said = [now, in_100(need or 0)]
+    else:
+        said = [f"{have or 0:.0f}", f"{need or 0:.0f}"]
+    name = words.say(f"quarantine.short.{criterion.code}")
+    return words.say("quarantine.have-of", name=name, have=said[0], need=said[1])
 
 
 def clean_text(status: PlantStatus, width: int | None = None) -> str:

@@ -12,10 +12,11 @@ from rounds.core.log.entries import LIVE_KINDS
 from rounds.service.entries.looks import KINDS
 from rounds.service.entries.walked import put_off_by
 from rounds.service.logbook.moment import local_noon
-from rounds.service.plant.events import Event, LookMade, SignMade, State
+from rounds.service.plant.events import Event, LookMade, SignMade, State, TallyEntered
 from rounds.service.plant.reasons import put_off_text
 from rounds.service.round.reasons import NO_REASON, ZONE_NOT_SAID
 from rounds.words.forms import minutes_seconds, time_of_day
+from rounds.words.pests import pest_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,19 +151,30 @@ def _sign_at(sign: SignMade, look: LookMade) -> str:
 
 def _finds(looks: Iterable[LookMade]) -> tuple[list[str], str]:
     """What was counted at each zone; and on all of it together."""
-    by_zone: dict[str, Counter[str]] = defaultdict(Counter)
+    by_zone: dict[str, Counts] = defaultdict(Counter)
     for look in looks:
-        for kind in KINDS:
-            by_zone[look.zone][kind] += look.counted(kind)
+        for tally in look.tallies:
+            if tally.counts_as is not None:
+                pest = "" if tally.is_of_first_pest else tally.pest
+                by_zone[look.zone][pest, tally.counts_as] += tally.count
     at_zones = [
         _at(_all_counted(counts), zone) for zone, counts in by_zone.items() if counts.total()
     ]
     return at_zones, _all_counted(sum(by_zone.values(), Counter()))
 
 
-def _all_counted(counts: Counter[str]) -> str:
-    """Counts in words: 2 off, 1 left there."""
-    return ", ".join(_counted(kind, counts[kind]) for kind in KINDS if counts[kind])
+Counts = Counter[tuple[str, str]]
+"""Counts by pest, empty for the first of the plant, and by kind."""
+
+
+def _all_counted(counts: Counts) -> str:
+    """Counts in words: 2 off, 1 left there; those of other pests than the first by their names."""
+    found = []
+    for pest in sorted({pest for pest, _ in counts}):
+        of = ", ".join(_counted(kind, counts[pest, kind]) for kind in KINDS if counts[pest, kind])
+        if of:
+            found.append(words.say("round.of-pest", what=of, pest=pest_name(pest)) if pest else of)
+    return ", ".join(found)
 
 
 def _seen(looks: Sequence[LookMade], put_off: Sequence[str]) -> list[str]:
@@ -202,8 +214,8 @@ def _lines(look: LookMade) -> Iterator[EntryLine]:
             event=tally,
             kind="tally",
             zone=look.zone,
-            text=_staged(what, tally.stage),
-            at_zone=_staged(_at(what, look.zone), tally.stage),
+            text=_told(what, tally),
+            at_zone=_told(_at(what, look.zone), tally),
             is_find=tally.kind in LIVE_KINDS or tally.settled_as == "alive",
             is_doubt=tally.kind == "doubtful",
             settled_as=tally.settled_as,
@@ -223,11 +235,14 @@ def _at(what: str, zone: str) -> str:
     return words.say("plant.entry.at", what=what, zone=_zone_name(zone))
 
 
-def _staged(what: str, stage: str | None) -> str:
-    if stage is None:
+def _told(what: str, tally: TallyEntered) -> str:
+    """A count with its stage; and its pest, where that is not the first of its plant."""
+    if tally.stage is not None:
+        name = words.say(f"desk_forms.stages.{tally.stage}")
+        what = words.say("plant.entry.staged", what=what, stage=name)
+    if tally.is_of_first_pest:
         return what
-    name = words.say(f"desk_forms.stages.{stage}")
-    return words.say("plant.entry.staged", what=what, stage=name)
+    return words.say("round.of-pest", what=what, pest=pest_name(tally.pest))
 
 
 def _look_text(look: LookMade, *, at_zone: bool = False) -> str:

@@ -1,5 +1,6 @@
 """The plant the grower has in front of them: its past read once, today read after every press."""
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 
@@ -9,7 +10,7 @@ from rounds.core.quarantine.past import OpenDoubt, PestPast, ZonePast, gone_on, 
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.planning import needs_hygiene
-from rounds.service.plant.record import DayOfPlants
+from rounds.service.plant.record import DayOfPlants, PlantRecord
 from rounds.service.plant.status import PlantStatus, seen_status
 from rounds.store import log
 
@@ -30,22 +31,44 @@ class PlantAtHand:
         self._collection = collection
         self.day = collection.on
         self._plant_id = plant_id
+        self._counting: str | None = None
+        """the pest of the next counts, where another was chosen than the first"""
         self.reload()
 
     def reload(self) -> None:
         """Read everything again: an answer has changed the past."""
         plant = self._logbook.collection().plants[self._plant_id]
         # what other plants tell stays as it was when the round began
-        self.record = self._collection.read_anew(plant)
+        self._whole = self._collection.read_anew(plant)
         self.plant = plant
-        self.body = self.record.body
-        self.pest = self.record.pest
+        self.body = self._whole.body
+        self._past_looks: dict[str, tuple[EffectiveLook, ...]] = {}
+        self._regarded: dict[str, PlantRecord] = {}
+        self.count_for(self._counting or self.first_pest)
         self.status: PlantStatus = seen_status(self.record)
         own = {look.id for look in self._read_today()}
         self._inherited = tuple(look for look in self.record.today if look.id not in own)
         """what was seen today of the plant it was divided from is past too"""
-        self._past_looks: tuple[EffectiveLook, ...] | None = None
         self.refresh()
+
+    @property
+    def first_pest(self) -> str:
+        """The pest that is counted unless another is chosen."""
+        return self._whole.pests[0]
+
+    def count_for(self, pest: str) -> None:
+        """The next counts are of a pest, and the figures are those of it."""
+        self.pest, self._counting = pest, pest if pest != self.first_pest else None
+        if pest not in self._regarded:
+            is_only = self._whole.pests == (pest,)
+            self._regarded[pest] = self._whole if is_only else self._whole.regarding(pest)
+        self.record = self._regarded[pest]
+
+    def count_next_pest(self) -> None:
+        """The next counts are of the next pest: those followed, or found today, come first."""
+        here = (*self._whole.pests, *self._known.pests)
+        pests = tuple(dict.fromkeys((*here, *self.record.table.pests)))
+        self.count_for(pests[(pests.index(self.pest) + 1) % len(pests)])
 
     def refresh(self) -> None:
         """Read what was entered about today."""
@@ -61,11 +84,19 @@ class PlantAtHand:
     @property
     def past(self) -> tuple[EffectiveLook, ...]:
         """The looks of earlier days that any sum reads, read when the first is asked for."""
-        if self._past_looks is None:
-            read = self.record.likely.facts.looks
+        return self._past_of(self._whole)
+
+    @property
+    def past_of_pest(self) -> tuple[EffectiveLook, ...]:
+        """The same for the pest that is counted: one that is followed since today has none."""
+        return self._past_of(self.record)
+
+    def _past_of(self, record: PlantRecord) -> tuple[EffectiveLook, ...]:
+        if record.pest not in self._past_looks:
+            read = record.likely.facts.looks
             earlier = tuple(look for look in read if look.day < self.day)
-            self._past_looks = (*earlier, *self._inherited)
-        return self._past_looks
+            self._past_looks[record.pest] = (*earlier, *self._inherited)
+        return self._past_looks[record.pest]
 
     @property
     def streak(self) -> Streak:
@@ -153,6 +184,14 @@ class PlantAtHand:
             return None
         past = self._zone_past(zone)
         return _seen(past, past.left)
+
+    def left_pest_at(self, zone: str) -> str:
+        """The pest of what was left at a zone; of several, the one of which most were."""
+        told_on, left = self._zone_past(zone).told_on, Counter[str]()
+        for look in self.past if len(self._whole.pests) > 1 else ():
+            for tally in look.tallies if (look.zone, look.day) == (zone, told_on) else ():
+                left[tally.pest] += tally.count if tally.kind == "left" else 0
+        return max(left, key=lambda pest: left[pest], default=self.first_pest)
 
 
 def _seen(past: ZonePast, count: int) -> SeenBefore | None:

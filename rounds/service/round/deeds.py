@@ -122,6 +122,12 @@ class RoundDeeds:
         at_hand = ask_at_hand(self.course, self.plant, self.progress.put_off)
         return at_hand or ask_about_live_find(self.plant, self._apart_later)
 
+    def left_pest(self) -> str:
+        """The pest of what was left at the zone at hand that is asked about."""
+        zones = self.course.zones_at_hand()
+        asked = next((zone for zone in zones if self.plant.left_there_at(zone)), zones[0])
+        return self.plant.left_pest_at(asked)
+
     # answers
 
     def _answer(self, question: Question, role: str) -> None:
@@ -141,7 +147,7 @@ class RoundDeeds:
             self._put_off(question)
             self._message = words.say("round.said.put-off")
         elif question.code == "left-there":
-            self._count("left", question.about)
+            self._count("left", question.about, self.left_pest())
         else:
             verdict = VERDICT_OF[role]
             zone = self.progress.settle(question.about, verdict)
@@ -237,11 +243,29 @@ class RoundDeeds:
 
     # what is done
 
-    def _count(self, kind: str, number: int) -> None:
+    def _count(self, kind: str, number: int, pest: str | None = None) -> None:
+        """Count some of a kind; 0 stands for one more, or for the next number that is told apart.
+
+        Of the pest at hand, unless another is said.
+        """
         self._pending = ""
-        self.progress.tally(kind, number)
+        pest = pest or self.plant.pest
+        had = self._counted(kind, pest)
+        number = number or said.one_more(self.plant, pest, had)
+        if not number:
+            self._message = said.many_already(self.plant, pest, had)
+            return
+        self.progress.tally(kind, number, pest)
         zone, is_whole = self.course.step.zone, self.course.is_whole
-        self._message = "" if is_whole else said.counted(kind, number, zone, self.plant)
+        self._message = said.counted(kind, number, zone, self.plant, pest, had)
+        if is_whole:
+            self._message = ""
+
+    def _counted(self, kind: str, pest: str) -> int:
+        """How many of a kind and pest were counted in this look before."""
+        opened = self.course.opened
+        tallies = self.plant.tallies_of(opened.id) if opened else ()
+        return sum(t.count for t in tallies if (t.kind, t.pest) == (kind, pest))
 
     def _sign(self, kind: str) -> None:
         """A sign was seen at the open zone: it is kept once for each look."""

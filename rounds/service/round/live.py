@@ -127,7 +127,7 @@ class LiveFigure:
         from rounds.core.inference.band import band_in_steps
 
         chance = known.chance_clean
-        facts = replace(plant.record.likely.facts, looks=(*plant.past, *looks))
+        facts = replace(plant.record.likely.facts, looks=(*plant.past_of_pest, *looks))
         low = high = chance
         with suppress(ImpossibleEntry, ChanceOutOfRange):
             steps = band_in_steps(facts, plant.day, plant.record.parameters, figure=chance)
@@ -163,7 +163,7 @@ class LiveFigure:
 
     def _worked_out(self, plant: PlantAtHand, looks: Looks, budget: int) -> Likely | None:
         result = plant.record.likely
-        facts = replace(result.facts, looks=(*plant.past, *looks))
+        facts = replace(result.facts, looks=(*plant.past_of_pest, *looks))
         try:
             log = gather(facts, plant.day, plant.record.parameters).log
             found = answer(log, budget, with_interval=False)

@@ -135,10 +135,10 @@ class RoundProgress:
             self._log.put_open(self.course.opened)
             yield self.course.opened
 
-    def tally(self, kind: str, count: int) -> None:
-        """Write a count of a kind."""
+    def tally(self, kind: str, count: int, pest: str) -> None:
+        """Write a count of a kind of a pest."""
         with self.writing() as opened:
-            self._log.tally(opened, kind, self.plant.pest, count)
+            self._log.tally(opened, kind, pest, count)
         self.plant.refresh()
 
     def give_stage(self, tally_id: int, stage: str) -> None:

@@ -19,6 +19,7 @@ from rounds.service.round.shown.questions import ask_about_burst
 from rounds.service.round.shown.said import zone_name
 from rounds.service.round.view import Question
 from rounds.words.forms import codes_text
+from rounds.words.pests import pest_name
 
 HELD_KEY_MS = 100
 """Presses closer together than this come from a key held down, not from a finger."""
@@ -60,6 +61,8 @@ def newest(course: Course, plant: PlantAtHand, *, whole_burst: bool) -> TakenBac
     if isinstance(entry, EffectiveTally):
         tallies = found.burst if whole_burst and found.burst else (entry,)
         said = _said_tally(entry.kind, sum(t.count for t in tallies), course.step.zone, whole=whole)
+        if entry.pest != plant.first_pest:
+            said = words.say("round.of-pest", what=said, pest=pest_name(entry.pest))
         return TakenBack(said, tuple((tally.id, plant.day) for tally in tallies))
     if isinstance(entry, EffectiveSign):
         said = _said_sign(entry.kind, course.step.zone, whole=whole)
@@ -171,7 +174,8 @@ def _burst_before(tallies: Sequence[EffectiveTally]) -> tuple[EffectiveTally, ..
     found = newest_first[:1]
     for tally in newest_first[1:]:
         last = found[-1]
-        if tally.kind != last.kind or last.at_ms - tally.at_ms > HELD_KEY_MS:
+        is_other = (tally.kind, tally.pest) != (last.kind, last.pest)
+        if is_other or last.at_ms - tally.at_ms > HELD_KEY_MS:
             break
         found.append(tally)
     return tuple(found)

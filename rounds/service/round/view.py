@@ -94,6 +94,8 @@ class ZoneView:
     seconds: float
     planned_seconds: float
     counts: Counts
+    pest: str = ""
+    """of which they are; empty while it is the plant's first"""
 
 
 @dataclass(frozen=True, slots=True)

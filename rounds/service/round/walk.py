@@ -95,13 +95,23 @@ class RoundWalk(RoundDeeds):
         self._asked = None
         if self.course.opened is None:
             return self._only_where_zone()
-        number = int(self._pending) if self._pending else 0
+        number, pest = int(self._pending) if self._pending else 0, None
         if waiting is not None and waiting.code == "doubt" and kind == "doubtful":
             self._put_off(waiting)
         if waiting is not None and waiting.code == "left-there" and kind in LIVE_KINDS:
             number = number or waiting.about + (1 if kind == "left" else 0)
-        self._count(kind, number or 1)
+            pest = self.left_pest()
+        self._count(kind, number, pest)
         return self.view()
+
+    def other_pest(self) -> RoundView:
+        """The next counts are of another pest; after the last one of the first again."""
+        self._clear()
+        if self.course.opened is None:
+            return self._only_where_zone()
+        self.heard()
+        self.plant.count_next_pest()
+        return self._say(said.counting(self.plant))
 
     def give_stage(self, stage: str) -> RoundView:
         """The stage of what was counted last at this zone."""
@@ -111,6 +121,8 @@ class RoundWalk(RoundDeeds):
         tallies = self.plant.tallies_of(self.course.opened.id)
         if not tallies:
             return self._say(words.say("round.said.count-first"))
+        if stage not in self.plant.record.table.pests[tallies[-1].pest].recorded:
+            return self._say(said.no_such_stage(tallies[-1].pest, stage))
         self.progress.give_stage(tallies[-1].id, stage)
         return self._say(said.staged(tallies[-1], stage, self.course.opened.zone, self.plant))
 

@@ -21,6 +21,8 @@ from rounds.tui.forms.values import (
     day_of,
     moment_of,
     number_of,
+    pests_field,
+    pests_of,
     text_field,
     touched_codes,
     touches_field,
@@ -81,8 +83,15 @@ def _fields(record: PlantRecord) -> tuple[Field, ...]:
         touches_field(logbook, touched_codes(logbook, plant, record.on)),
         choice_field("dislikes", _dislikes(said("dislikes")), choices_of("dislikes"), "dislikes"),
         text_field("note", said("note")),
+        pests_field(logbook, _pests_said(record)),
         day_field(logbook, "from"),
     )
+
+
+def _pests_said(record: PlantRecord) -> tuple[str, ...]:
+    """Those it is said to be followed for; what was found besides is followed all the same."""
+    usual = record.table.default_pest
+    return tuple(record.lived.pests_followed(record.on, usual))
 
 
 def _start_field(record: PlantRecord) -> tuple[Field, ...]:
@@ -162,12 +171,12 @@ def _write(record: PlantRecord, fields: tuple[Field, ...], values: Values) -> st
     changed = _changed(fields, values)
     day = _check_day(record, changed, values)
     said = {field.code: values[field.code] for field in changed}
-    add_plant(logbook, moment_of(logbook, day), code, _details(said), change=True)
+    add_plant(logbook, moment_of(logbook, day), code, _details(logbook, said), change=True)
     what = joined([*(_change(field, values) for field in changed)])
     return words.say("desk_forms.said.edited", code=code, what=what)
 
 
-def _details(said: Values) -> PlantDetails:
+def _details(logbook: Logbook, said: Values) -> PlantDetails:
     """What was changed, as the service takes it; None says nothing."""
     dislikes = said.get("dislikes")
     touches = said.get("touches")
@@ -183,6 +192,7 @@ def _details(said: Values) -> PlantDetails:
         note=said.get("note"),
         dislikes=None if dislikes is None else _several(dislikes),
         touches=None if touches is None else tuple(touches.split()),
+        pests=pests_of(logbook, said["pests"]) if "pests" in said else None,
     )
 
 

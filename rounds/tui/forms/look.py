@@ -45,6 +45,7 @@ from rounds.tui.forms.wording import (
 from rounds.tui.keys import key_of
 from rounds.tui.screens.form import FormScreen
 from rounds.words.forms import minutes_seconds
+from rounds.words.pests import pest_name
 
 WHOLE_PLANT = "whole-plant"
 UNTOLD = "untold"
@@ -78,7 +79,14 @@ def _fields(record: PlantRecord, zone: str | None) -> tuple[Field, ...]:
         yes_no_field("unpotted", NO),
         text_field("note"),
         _other_stages_field(),
+        choice_field("pest", record.pests[0], _pests(record), "pest"),
     )
+
+
+def _pests(record: PlantRecord) -> tuple[Choice, ...]:
+    """Those the plant is followed for, then all others."""
+    pests = dict.fromkeys((*record.pests, *record.table.pests))
+    return tuple(Choice(pest, pest_name(pest)) for pest in pests)
 
 
 def _other_stages_field() -> Field:
@@ -125,6 +133,7 @@ def _entered(values: Values) -> LookEntered:
         stage=stage,
         unpotted=is_unpotted,
         note=values["note"] or None,
+        pest=values["pest"] if any(counts.values()) or others else None,
     )
     if not others:
         return entered
@@ -171,10 +180,17 @@ def _what(record: PlantRecord, values: Values, day: date) -> str:
                 day=said_day(record.logbook, day),
             ),
             listed(counted) or part("found-none"),
+            _other_pest(record, entered),
             part("unpotted") if entered.unpotted else "",
             part("note", note=entered.note) if entered.note else "",
         ]
     )
+
+
+def _other_pest(record: PlantRecord, entered: LookEntered) -> str:
+    """Of which pest the counts are, where it is not the plant's first."""
+    pest = entered.pest
+    return "" if pest is None or pest == record.pests[0] else pest_name(pest)
 
 
 def _counted(of: StageCounts) -> list[str]:

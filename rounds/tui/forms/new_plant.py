@@ -6,7 +6,7 @@ from typing import Literal
 from rounds import words
 from rounds.core.collection import Place, Plant
 from rounds.errors import BadInput
-from rounds.service.arrival.enter import delivered
+from rounds.service.arrival.enter import as_written, delivered
 from rounds.service.collection.next_code import code_and_name
 from rounds.service.collection.plants import PlantDetails, add_plant, check_code
 from rounds.service.exposure.warning import warnings_at
@@ -21,6 +21,8 @@ from rounds.tui.forms.values import (
     choices_of,
     day_of,
     needed,
+    pests_field,
+    pests_of,
     place_choices,
     text_field,
     touches_field,
@@ -41,8 +43,8 @@ from rounds.words.forms import codes_text
 
 NEW, HERE = "new", "here"
 
-KEPT: tuple[Literal["place", "form", "size", "arrived", "source"], ...] = (
-    "place", "form", "size", "arrived", "source",
+KEPT: tuple[Literal["place", "form", "size", "arrived", "source", "pests"], ...] = (
+    "place", "form", "size", "arrived", "source", "pests",
 )  # fmt: skip
 """Fields whose values the form of the next plant offers again."""
 
@@ -74,6 +76,7 @@ def _form(logbook: Logbook, typed: str, kept: Values) -> Form:
             yes_no_field("insects_seen", NO),
             touches_field(logbook),
             text_field("source", kept.get("source") or ""),
+            pests_field(logbook, _pests_offered(logbook, kept)),
         ),
         write=lambda values: _write(logbook, values),
         sentence=lambda values: _sentence(logbook, values),
@@ -84,6 +87,12 @@ def _form(logbook: Logbook, typed: str, kept: Values) -> Form:
             lambda values: _form(logbook, "", {code: values[code] for code in KEPT}),
         ),
     )
+
+
+def _pests_offered(logbook: Logbook, kept: Values) -> tuple[str, ...]:
+    """Those of the plant before it, else the pest that is followed unless another is named."""
+    said = kept.get("pests")
+    return pests_of(logbook, said) if said else (logbook.parameters.default_pest,)
 
 
 def form_field(value: str) -> Field:
@@ -164,9 +173,16 @@ def _sentence(logbook: Logbook, values: Values) -> str:
             _delivery_part(logbook, values),
             part("insects-seen") if values["insects_seen"] == YES else "",
             part("touches", codes=values["touches"]) if values["touches"] else "",
+            _other_pests(logbook, values),
             kept_empty(logbook, logbook.clock.today(), place.name, values["spot"]),
         ]
     )
+
+
+def _other_pests(logbook: Logbook, values: Values) -> str:
+    """For which pests it is checked, where these are not the usual one."""
+    is_usual = pests_of(logbook, values["pests"]) == (logbook.parameters.default_pest,)
+    return "" if is_usual else words.say("cli.plant.pests", pests=values["pests"])
 
 
 def _named(section: str, code: str) -> str:
@@ -208,7 +224,7 @@ def _delivery_part(logbook: Logbook, values: Values) -> str:
 
 
 def _write(logbook: Logbook, values: Values) -> str:
-    came = _arrival(logbook, values)
+    came, source = _arrival(logbook, values), values["source"]
     details = PlantDetails(
         name=values["name"],
         form=values["form"],
@@ -216,10 +232,12 @@ def _write(logbook: Logbook, values: Values) -> str:
         place=values["place"],
         spot=values["spot"] or None,
         touches=tuple(values["touches"].split()) or None,
-        source=values["source"] or None,
+        # plants of one source and day are told by how it is written
+        source=(as_written(logbook, came, source) if came else source) or None,
         arrived=came,
         already_here=came is None,
         insects_seen=values["insects_seen"] == YES,
+        pests=pests_of(logbook, values["pests"]),
     )
     plant = add_plant(logbook, now(logbook.clock), values["code"], details)
     return _said(logbook, plant, values)

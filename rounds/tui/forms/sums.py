@@ -157,7 +157,7 @@ def sum_form(
     def write(values: Values) -> str:
         found = of.calculate({asked.code: _typed(asked, values[asked.code]) for asked in of.asked})
         then(found)
-        return found.no_estimate_reason or next(of.read(found))
+        return (found.no_estimate_reason or next(of.read(found))).removesuffix(".")
 
     return Form(
         title=words.section("sums.name")[name],

@@ -11,12 +11,13 @@ from rounds.service.collection.plants import COLDEST_C, WARMEST_C
 from rounds.service.entries.looks import MOST_COUNTED
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import Moment, local_noon, now, read_day
-from rounds.service.logbook.named import find_plant
+from rounds.service.logbook.named import find_plant, pest_named
 from rounds.tui.forms.fields import Choice, Field, FieldFault, Values
 from rounds.tui.forms.wording import fault, hint_for, label
 from rounds.words.days import written_day
 from rounds.words.display import display
 from rounds.words.forms import FAHRENHEIT_AT_0_C, FAHRENHEIT_STEPS, calendar_day, temperature
+from rounds.words.pests import pest_name
 
 DAYS_FROM_TODAY = {"today": 0, "yesterday": -1, "tomorrow": 1}
 """Days that are typed as a word."""
@@ -192,6 +193,26 @@ def touches_field(logbook: Logbook, codes: Sequence[str] = ()) -> Field:
     return Field(
         "touches", label("touches"), " ".join(codes), hint=hint_for("touches"), check=check
     )
+
+
+def pests_field(logbook: Logbook, pests: Sequence[str]) -> Field:
+    """Pests a plant is followed for, by their names, with commas between."""
+
+    def check(given: str) -> str:
+        return _named_together(pests_of(logbook, given))
+
+    hint, said = hint_for("pests"), _named_together(pests)
+    return Field("pests", label("pests"), said, hint=hint, check=check, may_be_empty=False)
+
+
+def pests_of(logbook: Logbook, given: str) -> tuple[str, ...]:
+    """The codes of pests as typed. BadInput for one that is not known."""
+    typed = filter(None, (each.strip() for each in given.split(",")))
+    return tuple(dict.fromkeys(pest_named(logbook, each, "pests") for each in typed))
+
+
+def _named_together(pests: Sequence[str]) -> str:
+    return ", ".join(map(pest_name, pests))
 
 
 def touched_codes(logbook: Logbook, plant: Plant, on: date) -> list[str]:

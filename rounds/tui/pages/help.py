@@ -51,6 +51,7 @@ LINES: dict[str, tuple[Line, ...]] = {
         (("doubtful",), "doubtful"),
         (("adult", "young", "eggs"), "stages"),
         (("figures",), "figures"),
+        (("pest",), "pest"),
         ((), ""),
         (("next",), "next"),
         (("rest",), "rest"),

@@ -150,6 +150,7 @@ def why_told(view: PlantPageView, width: int) -> Sequence[str]:
         return ()
     in_columns = view.in_columns
     return [
+        *coming_on(view.detail),
         view.detail.heat_text,
         changed_text(status.changed_values),
         moved_line(status),
@@ -161,6 +162,16 @@ def why_told(view: PlantPageView, width: int) -> Sequence[str]:
         "" if view.has_bars else risk_parts(status.risk),
         status.why.removal if status.why else "",
     ]
+
+
+def coming_on(detail: PlantDetail) -> list[str]:
+    """Whether its finds rise or fall, and when its eggs hatch; what there is to say of it."""
+    if detail.is_gone:
+        return []
+    # the page begins with an alarm
+    growth = None if is_alarmed(detail.status) else detail.status.growth
+    told = (growth_text(growth, detail.on), brood_text(detail.status.brood, detail.on))
+    return [text for text in told if text]
 
 
 def _within(rows: int, width: int, texts: Sequence[str]) -> Iterator[str]:
@@ -226,17 +237,13 @@ def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:
 
 
 def extra_told(detail: PlantDetail, *, is_wide: bool) -> list[Said]:
-    """What else is known: how finds go, when eggs hatch, beside whom it stands, names, the note."""
-    status, touches = detail.status, ", ".join(detail.touches)
+    """What else is known: beside whom it stands, its botanical name, the note, what one sees."""
+    touches = ", ".join(detail.touches)
     # on a wide page it is said at the foot; of a plant that is gone nobody looks any more
     own = "" if detail.is_gone or is_wide else detail.own_text
-    # the page begins with an alarm
-    is_said = detail.is_gone or is_alarmed(status)
     texts = [
-        "" if is_said else growth_text(status.growth, detail.on),
-        "" if detail.is_gone else brood_text(status.brood, detail.on),
         detail.beside,
-        status.botanical_name or "",
+        detail.status.botanical_name or "",
         words.say("plant.record.touching", value=touches) if touches else "",
         detail.note or "",
         own,

@@ -20,6 +20,7 @@ from rounds.service.plant.status_text import (
     clean_in_column,
     clean_text,
     no_date_texts,
+    pest_texts,
     risk_text,
     streak_text,
     supposed_texts,
@@ -44,6 +45,7 @@ from rounds.words.forms import (
     out_of_100,
     temperature,
 )
+from rounds.words.pests import pest_name
 
 BAR, BAR_NARROW = 6, 5
 """Columns of the bar of a criterion."""
@@ -141,7 +143,9 @@ def notes_of(view: ReleaseView, width: int) -> list[str]:
     status, choices, release = view.status, view.choices, view.status.release
     if release is None:
         return []
-    notes = no_date_texts(release) + low_end_asked(status, choices.rules) + why_lines(status, width)
+    # a pest that holds it too comes before why the figures of the first are so
+    notes = pest_texts(status) + no_date_texts(release) + low_end_asked(status, choices.rules)
+    notes += why_lines(status, width)
     if status.temperature_assumed:
         notes.append(say("release.assumed", usual=temperature(choices.usual_c)))
     if status.method == "pooled":
@@ -176,6 +180,9 @@ def sentence(status: PlantStatus) -> str:
         return say("release.not-apart", code=code)
     criteria = release.criteria
     unmet = [c for c in criteria if c.met is not True]
+    if not unmet and release.held_by:
+        pests = ", ".join(map(pest_name, release.held_by))
+        return words.say("quarantine.held-by", pests=pests)
     if not unmet:
         return say("release.may", all=len(criteria))
     values = {"unmet": len(unmet), "all": len(criteria)}

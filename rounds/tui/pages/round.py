@@ -42,7 +42,7 @@ TELLING = ("how", "alive", "remains", "neither", "source")
 """How a doubt can be told: common practice, no source, and said so."""
 STATE_COLUMN = 41
 COUNT_END = 70
-BAR, BAR_NARROW = COUNT_END - THIRD, 20
+BAR, BAR_NARROW, BAR_WITH_PEST = COUNT_END - THIRD, 20, 12
 """Columns of the bar of the time spent at a zone."""
 SPENT, TO_SPEND = "\u2501", "\u2500"
 WAIT_FOR_ZONE = ("next", "rest", "hidden", "back", "plants", "not-now")
@@ -150,6 +150,9 @@ def _zone_column(page: Page, view: RoundView, zone: ZoneView, end: int, reminder
     for offset, kind in enumerate(KINDS):
         _count_row(page, row + 3 + offset, THIRD, COUNT_END, kind, zone.counts)
     width = page.until - THIRD
+    if zone.pest:
+        page.put(row + 7, THIRD, say("round.of-pest", pest=zone.pest), "find", until=page.until)
+        row += 1
     if minds := _minds(view, width, min(end, BELOW_PICTURE) - row - 7):
         for offset, text in enumerate(minds):
             page.put(row + 7 + offset, THIRD, text)
@@ -206,9 +209,10 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView, 
     page.put_right(row, page.width - 1, _number(zone))
     page.put(row + 1, 3, _seconds(zone), "strong")
     if roomy:
-        page.put(row + 2, 3, *_bar(zone, BAR_NARROW))
-    if view.pending:
-        page.put_right(row + 1, page.width - 1, say("round.pending", count=view.pending), "ask")
+        page.put(row + 2, 3, *_bar(zone, BAR_WITH_PEST if zone.pest else BAR_NARROW))
+    _put_pending(page, row + 1, view, zone)
+    if roomy and zone.pest and view.pending:
+        page.put_right(row + 2, page.width - 1, zone.pest, "find")
     row += 3 if roomy else 2
     if roomy and _asks_of_doubt(view) and not any(_counted(zone.counts)):
         return _put_whole(page, row, end, wrap(words.say("plant.doubts.aid"), page.width - 2))
@@ -246,9 +250,8 @@ def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
             page.put(LOW_FROM + offset, 1, text)
         return
     page.put(LOW_FROM, 1, f"> {zone.name}", "here")
-    if view.pending:
-        pending = say("round.pending", count=view.pending)
-        page.put_right(LOW_FROM, page.width - 1, pending, "ask")
+    if view.pending or zone.pest:
+        _put_pending(page, LOW_FROM, view, zone)
     else:
         page.put_right(LOW_FROM, page.width - 1, _number(zone))
     page.put(4, 3, _seconds(zone))
@@ -256,6 +259,16 @@ def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
     for (row, column), kind, count in zip(places, KINDS, _counted(zone.counts), strict=True):
         said = f"{words.say(f'round.kinds.{kind}')} {count}"
         page.put(row, column, said, _role_of(kind) if count else "ink")
+
+
+def _put_pending(page: Page, row: int, view: RoundView, zone: ZoneView) -> None:
+    """The figures that wait, right on a narrow row; the pest counted, where it is not the first."""
+    if view.pending and zone.pest and page.height < ADVICE_FROM:
+        page.put_right(row, page.width - 1, f"{view.pending} {zone.pest}", "ask")
+    elif view.pending:
+        page.put_right(row, page.width - 1, say("round.pending", count=view.pending), "ask")
+    elif zone.pest:
+        page.put_right(row, page.width - 1, zone.pest, "find")
 
 
 def _large(page: Page, view: RoundView, zone: ZoneView) -> None:
@@ -343,7 +356,8 @@ def _keys(page: Page) -> None:
         return
     figures = KeyHint(FIGURES, say("keys.figures"))
     page.put_keys(row, [_most_used("removed"), *map(hint, ("killed", "left", "doubtful", "signs"))])
-    page.put_keys(row + 1, [*map(hint, ("adult", "young", "eggs")), figures])
+    stages = (*map(hint, ("adult", "young", "eggs")), figures, None, hint("pest"))
+    page.put_keys(row + 1, stages)
     page.put_keys(row + 2, [_most_used("next")])
     page.put_keys(row + 2, [hint("rest"), hint("hidden"), hint("back")], (41, 54, 67))
     page.put_keys(

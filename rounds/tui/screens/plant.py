@@ -26,6 +26,7 @@ from rounds.tui.pages.plant import (
     MOST_EXTRA,
     PlantPageView,
     behind_text,
+    coming_on,
     extra_told,
     lines_of,
     plant_told,
@@ -136,7 +137,8 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
         frame = Page(width, height, wide=self.is_wide)
         whole, room = self.detail.sentence, frame.until - frame.edge
         is_whole = sentence_within(self.detail, room, is_wide=self.is_wide) == whole
-        sentence = [] if is_whole else [(line, "") for line in wrap(whole, room)]
+        texts = [*coming_on(self.detail), *([] if is_whole else [whole])]
+        sentence = [(line, "") for text in texts for line in wrap(text, room)]
         if self.is_wide:
             return [*sentence, *why_behind(self.detail.status)]
         return [

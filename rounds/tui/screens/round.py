@@ -34,7 +34,7 @@ from rounds.tui.widgets.told_rows import Scrolled, ToldRows
 KINDS = ("removed", "killed", "left", "doubtful")
 STAGES = ("adult", "young", "eggs")
 ANSWERS = ("yes", "no", "remains", "not-now", "put-apart", "cannot-move")
-PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back")
+PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back", "pest")
 
 LOOK_AHEAD_AFTER = 0.2
 """Seconds without a key after a press before the figures of the next keys are worked out."""
@@ -210,6 +210,7 @@ class RoundScreen(Frame, sheet="round"):
             "pause": self.walk.pause,
             "back": self.walk.back,
             "take-back": self.walk.take_back,
+            "pest": self.walk.other_pest,
         }
         before = self.view
         self._press(presses[role])

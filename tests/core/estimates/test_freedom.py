@@ -177,17 +177,6 @@ def test_the_sensitivity_that_keeps_a_plateau_is_that_of_epir() -> None:
     assert plateau(0.10, 0.68) < 0.95 < plateau(0.10, 0.69)
 
 
-def test_without_an_introduction_first_freedom_agrees_too() -> None:
-    # RSurveillance, pfree.calc, the first period not discounted
-    assert list(freedom(0.5, [0.0], 0.8)) == pytest.approx([0.8333333], abs=5e-8)
-
-
-def test_the_sensitivity_a_plateau_asks_for_agrees_with_epir() -> None:
-    # epiR, rsu.pfree.equ, example 2: .10 come in a period, .69 is the first hundredth above .95
-    reached = [se for se in range(11, 100) if plateau(0.10, se / 100) > 0.95]
-    assert reached[0] == 69
-
-
 def test_blanks_at_a_site_say_what_an_occupancy_model_says() -> None:
     # MacKenzie et al. 2006, p. 99 (psi .5946, p .2587): after five blanks .2472, by its formula
     *_, free = freedom(1 - 0.5946, [0.0] * 5, 0.2587)

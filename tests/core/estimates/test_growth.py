@@ -145,6 +145,8 @@ def test_an_alarm_stands_until_the_finds_rise_no_more() -> None:
 def test_too_few_looks_with_finds_tell_nothing() -> None:
     assert growth_of([], RULES) is None
     assert growth_of(looked([0, 4, 40]), RULES) is None
+    with pytest.raises(ValueError, match="fewer than two days"):
+        fitted(looked([0, 4, 0]))
 
 
 def test_counts_of_no_effort_are_left_out() -> None:

@@ -21,6 +21,7 @@ seconds = st.sampled_from((0.0, 4.0, 20.0, 60.0))
 kinds = st.sampled_from(("removed", "killed", "left", "doubtful"))
 stages = st.sampled_from((None, None, *STAGES))
 counts = st.integers(0, 3)
+other_pests = st.sampled_from(("root-mealybug", "spider-mite"))
 finds = st.lists(st.tuples(zones, kinds, counts, stages), min_size=1, max_size=2)
 
 
@@ -48,6 +49,13 @@ class Looking(House):
         """Or something woolly."""
         for zone, kind, count, stage in looks:
             self._enter(window, ago, pick, LookEntered((zone,), 30.0, {kind: count}, stage))
+
+    @rule(window=windows, ago=moments, pick=picks, zone=zones, kind=kinds, pest=other_pests)
+    def another_pest_is_found(
+        self, window: int, ago: int | None, pick: int, zone: str, kind: str, pest: str
+    ) -> None:
+        """Which begins to follow it; a speck of it does not."""
+        self._enter(window, ago, pick, LookEntered((zone,), 30.0, {kind: 1}, pest=pest))
 
     @rule(window=windows, ago=moments, pick=picks, zone=zones, count=st.integers(1, 2))
     def a_doubt_is_seen(

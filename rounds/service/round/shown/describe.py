@@ -35,6 +35,7 @@ from rounds.words.forms import (
     minutes_seconds,
     number,
 )
+from rounds.words.pests import pest_name
 
 LONGEST_NAME = 26
 """cells for the names of zones looked at together; of more of them only how many"""
@@ -164,7 +165,16 @@ def _zone_view(known: Known) -> ZoneView | None:
         seconds=known.seconds_here,
         planned_seconds=course.planned_here(),
         counts=_counts(known.plant, opened.id),
+        pest=_pest_text(known.plant),
     )
+
+
+def _pest_text(plant: PlantAtHand) -> str:
+    """The pest that is counted; nothing while it is the plant's first and counted one by one."""
+    biology = plant.record.table.pests[plant.pest]
+    if plant.pest == plant.first_pest and not biology.counted_from:
+        return ""
+    return pest_name(plant.pest)
 
 
 def _name_of(course: Course) -> str:
@@ -192,8 +202,8 @@ def _advice(known: Known, opened: OpenLook, *, narrow: bool = False) -> str:
 
 
 def _counts(plant: PlantAtHand, look_id: int) -> Counts:
-    """What was counted in this look."""
-    tallies = plant.tallies_of(look_id)
+    """What was counted in this look of the pest that is counted."""
+    tallies = [tally for tally in plant.tallies_of(look_id) if tally.pest == plant.pest]
     by_kind = {
         kind: sum(tally.count for tally in tallies if tally.kind == kind) for kind in COUNTED
     }

@@ -1,5 +1,6 @@
 """The questions a round asks, and the keys that answer them."""
 
+from collections import Counter
 from collections.abc import Sequence, Set
 from dataclasses import replace
 
@@ -14,6 +15,7 @@ from rounds.service.round.course import Course
 from rounds.service.round.reasons import HIDDEN_BECAUSE, SIGNS
 from rounds.service.round.view import Answer, Question
 from rounds.words.forms import calendar_day, day_month
+from rounds.words.pests import pest_name
 
 BY_FIGURE = ("hidden", "signs", "which-zone", "put-off", "put-off-why", "other-zone")
 """Questions that figures answer."""
@@ -64,11 +66,22 @@ def _ask_about_zone(plant: PlantAtHand, zone: str, put_off: Set[str]) -> Questio
             "left-there",
             ("yes", "removed", "killed", "left", "not-now"),
             about=left.count,
-            count=left.count,
+            count=_left_text(plant, zone, left.count),
             day=calendar_day(left.day, plant.day),
             zone=zone_name,
         )
     return None
+
+
+def _left_text(plant: PlantAtHand, zone: str, count: int) -> str:
+    """What was left at a zone: 3; of another pest than the plant's first with its name."""
+    pest = plant.left_pest_at(zone)
+    of = str(count)
+    if plant.record.table.pests[pest].counted_from:
+        of = words.say("round.at-least", count=count)
+    if pest == plant.first_pest:
+        return of
+    return words.say("pests.some", count=of, pest=pest_name(pest))
 
 
 def ask_about_live_find(plant: PlantAtHand, apart_later: Set[int]) -> Question | None:
@@ -136,11 +149,20 @@ def ask_which_zone(seen: Sequence[Seen], zones: Sequence[str]) -> Question:
 
 def seen_text(seen: Sequence[Seen]) -> str:
     """An entry in words: 2 off; 1 killed (adult); ants."""
-    counts: dict[tuple[str, str | None], int] = {}
+    counts: Counter[tuple[str, str | None, str]] = Counter()
     for one in seen:
-        of = (one.kind, one.stage if isinstance(one, EffectiveTally) else None)
-        counts[of] = counts.get(of, 0) + (one.count if isinstance(one, EffectiveTally) else 1)
-    parts = [_kind_text(kind, stage, count) for (kind, stage), count in counts.items()]
+        if isinstance(one, EffectiveTally):
+            counts[one.kind, one.stage, one.pest] += one.count
+        else:
+            counts[one.kind, None, ""] += 1
+    # one pest alone needs no name
+    are_named = len({pest for _, _, pest in counts if pest}) > 1
+    parts = []
+    for (kind, stage, pest), count in counts.items():
+        text = _kind_text(kind, stage, count)
+        if pest and are_named:
+            text = words.say("round.of-pest", what=text, pest=pest_name(pest))
+        parts.append(text)
     return words.say("forms.and").join(parts)
 
 

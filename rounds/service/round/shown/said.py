@@ -8,6 +8,7 @@ from rounds.core.log.entries import Look
 from rounds.service.plant.status_text import streak_words
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.words.forms import minutes_seconds
+from rounds.words.pests import pest_name, pest_told
 
 
 def zone_name(zone: str) -> str:
@@ -57,10 +58,45 @@ def of_plant(plant: PlantAtHand) -> str:
     )
 
 
-def counted(kind: str, count: int, zone: str, plant: PlantAtHand) -> str:
-    """Message that some of a kind were counted at a zone of a plant."""
-    values = {"kind": words.say(f"round.kinds.{kind}"), "count": count}
-    return words.say("round.said.counted", **values, **_at(zone, plant))
+def counted(kind: str, count: int, zone: str, plant: PlantAtHand, pest: str, had: int = 0) -> str:
+    """Message that some of a kind were counted at a zone of a plant.
+
+    Of a pest of which at least so many are told, it says how many in all: `had` were before.
+    """
+    at_least = plant.record.table.pests[pest].counted_from
+    what = at_least_text(count + had) if at_least else str(count)
+    values = {"kind": words.say(f"round.kinds.{kind}"), "count": what}
+    if pest == plant.first_pest:
+        return words.say("round.said.counted", **values, **_at(zone, plant))
+    return words.say("round.said.counted-pest", pest=pest_name(pest), **values, **_at(zone, plant))
+
+
+def at_least_text(count: int) -> str:
+    """Of a pest that nobody counts one by one: at least 20."""
+    return words.say("round.at-least", count=count)
+
+
+def one_more(plant: PlantAtHand, pest: str, had: int) -> int:
+    """How many one press of a key counts; 0 where there is no greater number to tell."""
+    levels = plant.record.table.pests[pest].counted_from
+    return next((level - had for level in levels if level > had), 0) if levels else 1
+
+
+def many_already(plant: PlantAtHand, pest: str, had: int) -> str:
+    """Message that a press says no more than is known."""
+    return words.say("round.said.many", pest=pest_name(pest), count=at_least_text(had))
+
+
+def counting(plant: PlantAtHand) -> str:
+    """Message of which pest the next counts are, and where to look for it."""
+    where = pest_told(plant.pest)[:1]
+    return " ".join([words.say("round.said.counting", pest=pest_name(plant.pest)), *where])
+
+
+def no_such_stage(pest: str, stage: str) -> str:
+    """Message that a pest has no such stage."""
+    name = words.say(f"round.stages.{stage}")
+    return words.say("round.said.no-stage", pest=pest_name(pest), stage=name)
 
 
 def settled(verdict: str, zone: str, plant: PlantAtHand) -> str:

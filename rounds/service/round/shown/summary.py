@@ -1,6 +1,7 @@
 """How a round came out."""
 
-from collections.abc import Sequence, Set
+from collections import Counter
+from collections.abc import Mapping, Sequence, Set
 
 from rounds import words
 from rounds.core.log.effective import EffectiveLook
@@ -14,6 +15,7 @@ from rounds.service.plant.record import DayOfPlants
 from rounds.service.plant.status_text import streak_words
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.view import Summary, SummaryLine
+from rounds.words.pests import pest_name
 
 
 def summary_of(
@@ -61,20 +63,27 @@ def summary_of(
 def _line(plant: PlantAtHand, looks: list[EffectiveLook]) -> SummaryLine:
     found = sum(look.live() for look in looks)
     doubts = sum(look.open_doubts() for look in looks)
+    others = Counter[str]()
+    for tally in (tally for look in looks for tally in look.tallies):
+        if tally.is_live and tally.pest != plant.first_pest:
+            others[tally.pest] += tally.count
     mark = "found" if found else "doubt" if doubts else "nothing"
     return SummaryLine(
         code=plant.plant.code,
         name=plant.status.name,
-        text=_counted(found, doubts),
+        text=_counted(found - others.total(), doubts, others),
         streak_text=streak_words(plant.streak),
         then=_then(plant, mark),
         mark=mark,  # type: ignore[arg-type]
     )
 
 
-def _counted(found: int, unsure: int) -> str:
-    """3 found, 1 unsure: what was counted on a plant."""
+def _counted(found: int, unsure: int, others: Mapping[str, int]) -> str:
+    """3 found, 1 unsure: what was counted on a plant; other pests than its first by their names."""
     said = [words.say("round.summary.found", count=found)] if found else []
+    for pest, count in others.items():
+        of_pest = words.say("round.summary.found", count=count)
+        said.append(words.say("quarantine.of-pest", pest=pest_name(pest), what=of_pest))
     if unsure:
         said.append(words.say("round.summary.doubt", count=unsure))
     return ", ".join(said) or words.say("round.summary.nothing")
