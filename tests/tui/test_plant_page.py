@@ -377,9 +377,7 @@ async def test_the_zones_of_a_narrow_page_stand_under_help(path: Path, opened: O
         await on_plant(driver)
         assert "pot rim" not in driver.text
         await driver.press("h")
-        await driver.shows(
-            "pot rim              <1 left; 2 d", "roots                1 left; never"
-        )
+        await driver.shows("pot rim        <1 left; 2 d", "roots          1 left; never")
 
 
 @pytest.fixture
