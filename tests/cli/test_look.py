@@ -39,7 +39,7 @@ def test_a_look_with_finds_is_kept_with_ids_for_each(ask: Ask) -> None:
         "withdrawn": False,
         "tallies": [
             {"id": name, "kind": kind, "stage": "adult", "count": count,
-             "withdrawn": False, "settled_as": None}
+             "withdrawn": False, "settled_as": None, "pest": "mealybug"}
             for name, kind, count in zip(
                 found["tally_ids"], ("removed", "left", "doubtful"), (2, 1, 3), strict=True)
         ],

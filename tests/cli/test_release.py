@@ -148,7 +148,13 @@ def test_a_key_stays_free_while_a_release_is_refused(ask: Ask, call: Ask) -> Non
 def test_a_person_reads_every_criterion_and_what_holds(call: Ask) -> None:
     said = call("release", "G07", "--at", at(2))
     assert said.status == 3
-    for text in ("quarantine days since", "warmth", "clean looks", "roots", "chance clean"):
+    for text in (
+        "quarantine days since",
+        "degree-days since last find",
+        "clean looks",
+        "roots",
+        "chance clean",
+    ):
         assert text in said.out
     assert "not yet computed" not in said.out
     assert said.err.startswith("G07 may not leave quarantine yet; 5 of 6 unmet: ")

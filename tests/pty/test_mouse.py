@@ -46,7 +46,7 @@ def test_a_list_is_gone_through_by_mouse_alone_and_its_text_copied(
     found = CLIPBOARD.search(window.sent)
     assert found is not None
     assert base64.b64decode(found[1]).decode() == "by risk"
-    window.send(click(*at(window.text(), "q leave")))
+    window.send(click(*at(window.text(), "q back")))
     again = window.wait_for(lambda text: "enter  begin" in text, "today")
     window.send(click(*at(again, "q leave")))
     assert window.ended() == 0

@@ -113,7 +113,7 @@ class Driver:
             if self.waits:
                 await self.whole()
             found[size] = self.page
-        await self.resize(*before)
+        await resize_front(self.app, *before)
         return found
 
     async def until(self, holds: Callable[[], bool], what: str = "the condition") -> None:

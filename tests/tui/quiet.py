@@ -52,7 +52,7 @@ async def resize(app: App[Any], width: int, height: int) -> None:
 
 
 async def resize_front(app: App[Any], width: int, height: int) -> None:
-    """Another size for the screen in front, until `resize` gives all of them one again."""
+    """Another size for the screen in front; those behind keep theirs, to which it goes back."""
     size = Size(width, height)
     app._driver._size = app._size = size  # type: ignore[union-attr]
     with patch.object(type(app), "_background_screens", ()):

@@ -153,7 +153,7 @@ async def test_days_away_open_what_to_do_before_them_and_go_when_taken_back(
         narrow = " ".join((await driver.page_at(40, 24)).text().split())
         assert "5 May 10 days days away" in narrow
         # what is due leaves room for the plant it is about
-        assert "today S09 roots" in narrow
+        assert "today S03 finds rising" in narrow
         await driver.press(*str(at), "enter")
         await driver.shows("before leaving", "away 5 to 14 May, 10 days")
         await driver.press("x", "y", "q")

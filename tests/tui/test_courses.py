@@ -15,6 +15,7 @@ from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
+from rounds.tui.pages.plant import lines_of
 from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.history import HistoryScreen
@@ -127,7 +128,7 @@ async def test_the_history_tells_of_a_course_and_undoes_it_from_there(
         treat(logbook, local_noon(TODAY), ["S03"], Asked("lifting", stop=True))
     async with opened(path) as driver:
         await on_plant(driver, "S03")
-        await driver.press("2", "enter")
+        await driver.press(str(lines_of(driver.screen.detail.status).index("history") + 1), "enter")
         await on_screen(driver, HistoryScreen)
         await driver.shows(
             "lifting by hand stopped", "lifting by hand begun", "spray, 1 of 4, done",
@@ -253,8 +254,8 @@ async def test_a_course_is_explained_before_it_is_begun_and_tells_its_dates_afte
             treat(logbook, local_noon(TODAY - timedelta(8)), ["S03"], Asked("contact-spray"))
             treat(logbook, local_noon(TODAY), ["S03"], Asked("contact-spray", done=True))
         await driver.press("q", "9", "enter")
-        for size in ((40, 24), (60, 20), (80, 24)):
-            text = " ".join((await driver.page_at(*size)).text().split())
+        for size, page in (await driver.pages_at(((40, 24), (60, 20), (80, 24)))).items():
+            text = " ".join(page.text().split())
             assert "done today; due 11 May, 18 May, 25 May" in text, size
 
 

@@ -53,10 +53,10 @@ async def test_all_that_can_be_done_with_a_plant_is_found(demo: Any, opened: Ope
         assert isinstance(driver.screen, PlantScreen)
         # of the only plant that is meant everything is listed
         await find(driver, "s03")
-        # its page, and each line of that page
+        # its page, each line of that page, its charts, and in quarantine what if
         (status,) = [s for s in driver.app.days.today().ordered if s.code == "S03"]
-        assert len(meant(driver)) == 1 + len(lines_of(status))
-        await driver.press("down", "enter")
+        assert len(meant(driver)) == 1 + len(lines_of(status)) + 2
+        await driver.press(*["down"] * (1 + lines_of(status).index("end-quarantine")), "enter")
         assert isinstance(driver.screen, ReleaseScreen)
         await find(driver, "all")
         assert meant(driver)[0] == "all plants"

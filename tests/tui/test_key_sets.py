@@ -81,7 +81,7 @@ async def test_under_the_right_hand_the_old_key_is_free_and_case_does_not_matter
 ) -> None:
     async with with_keys(few, "right") as driver:
         await driver.press("enter")
-        await driver.shows("j removed", "p leave")
+        await driver.shows("j removed", "p stop here")
         await driver.press("d")
         assert driver.screen.view.zone.counts.killed == 0
         await driver.press(pressed)

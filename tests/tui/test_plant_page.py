@@ -70,7 +70,7 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
 async def push(driver: Any, screen: Any) -> None:
     driver.app.push_screen(screen)
     await driver.until(lambda: driver.app.screen is screen, "the screen")
-    await driver.shows(" leave")
+    await driver.shows(" back")
 
 
 async def on_plant(driver: Any, code: str = "G02") -> None:
@@ -104,7 +104,7 @@ async def test_the_page_says_how_the_plant_stands(path: Path, opened: Opened) ->
         )
         (axils,) = (zone for zone in driver.screen.detail.zones if zone.zone == "axils")
         row = driver.row_with("axils        ")
-        assert f" {number_in_column(axils.probably_left)} 1 d " in row
+        assert f" {number_in_column(axils.probably_left)}  1 d " in row
         assert row.endswith("5   divide")
         await driver.press("q")
         await driver.until(lambda: not isinstance(driver.screen, PlantScreen), "today again")
@@ -377,9 +377,7 @@ async def test_the_zones_of_a_narrow_page_stand_under_help(path: Path, opened: O
         await on_plant(driver)
         assert "pot rim" not in driver.text
         await driver.press("h")
-        await driver.shows(
-            "pot rim              <1 left; 2 d", "roots                1 left; never"
-        )
+        await driver.shows("pot rim        <1 left; 2 d", "roots          1 left; never")
 
 
 @pytest.fixture

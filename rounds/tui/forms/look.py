@@ -12,6 +12,7 @@ from rounds.service.entries.looks import (
     enter_look,
 )
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.named import pest_named
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Choice, Field, Form, Values
 from rounds.tui.forms.sheet_line import read_counts
@@ -25,6 +26,7 @@ from rounds.tui.forms.values import (
     day_of,
     moment_of,
     needed,
+    pest_field,
     seconds_field,
     seconds_of,
     text_field,
@@ -79,14 +81,8 @@ def _fields(record: PlantRecord, zone: str | None) -> tuple[Field, ...]:
         yes_no_field("unpotted", NO),
         text_field("note"),
         _other_stages_field(),
-        choice_field("pest", record.pests[0], _pests(record), "pest"),
+        pest_field(record.logbook, record.pests[0]),
     )
-
-
-def _pests(record: PlantRecord) -> tuple[Choice, ...]:
-    """Those the plant is followed for, then all others."""
-    pests = dict.fromkeys((*record.pests, *record.table.pests))
-    return tuple(Choice(pest, pest_name(pest)) for pest in pests)
 
 
 def _other_stages_field() -> Field:
@@ -116,7 +112,7 @@ def zone_choices(record: PlantRecord, on: date) -> tuple[Choice, ...]:
     )
 
 
-def _entered(values: Values) -> LookEntered:
+def _entered(record: PlantRecord, values: Values) -> LookEntered:
     """The look as the service takes it. FieldFault for what does not go together."""
     needed(values, "seconds")
     zone, is_unpotted = values["zone"], values["unpotted"] == YES
@@ -133,7 +129,7 @@ def _entered(values: Values) -> LookEntered:
         stage=stage,
         unpotted=is_unpotted,
         note=values["note"] or None,
-        pest=values["pest"] if any(counts.values()) or others else None,
+        pest=pest_named(record.logbook, values["pest"]) if any(counts.values()) or others else None,
     )
     if not others:
         return entered
@@ -161,14 +157,14 @@ def zone_name(zone: str) -> str:
 
 
 def _sentence(record: PlantRecord, values: Values) -> str:
-    entered = _entered(values)
+    entered = _entered(record, values)
     day = day_of(record.logbook, values["day"], "day")
     check_look(record.logbook, record.plant, day, entered)
     return _what(record, values, day)
 
 
 def _what(record: PlantRecord, values: Values, day: date) -> str:
-    entered = _entered(values)
+    entered = _entered(record, values)
     counted = [text for of in entered.by_stage for text in _counted(of)]
     return joined(
         [
@@ -206,7 +202,9 @@ def _counted(of: StageCounts) -> list[str]:
 def _write(record: PlantRecord, values: Values, who: str | None) -> str:
     logbook, code = record.logbook, record.plant.code
     day = day_of(logbook, values["day"], "day")
-    written, plant = enter_look(logbook, moment_of(logbook, day, who), code, _entered(values))
+    written, plant = enter_look(
+        logbook, moment_of(logbook, day, who), code, _entered(record, values)
+    )
     is_apart = plant.quarantine(logbook.clock.today()) is not None
     alone = written.found and not is_apart
     warned = words.say("desk_forms.said.not-apart", code=code) if alone else ""

@@ -205,6 +205,18 @@ def pests_field(logbook: Logbook, pests: Sequence[str]) -> Field:
     return Field("pests", label("pests"), said, hint=hint, check=check, may_be_empty=False)
 
 
+def pest_field(logbook: Logbook, pest: str) -> Field:
+    """One pest, by its name."""
+
+    def check(given: str) -> str:
+        return pest_name(pest_named(logbook, given))
+
+    said = pest_name(pest)
+    return Field(
+        "pest", label("pest"), said, hint=hint_for("pest"), check=check, may_be_empty=False
+    )
+
+
 def pests_of(logbook: Logbook, given: str) -> tuple[str, ...]:
     """The codes of pests as typed. BadInput for one that is not known."""
     typed = filter(None, (each.strip() for each in given.split(",")))
