@@ -169,6 +169,13 @@ async def test_the_day_moves_as_a_line_is_changed_and_nothing_is_written(
         assert driver.screen.what.celsius is not None
         await driver.shows("later than", "x undo")
         assert driver.text.splitlines()[3] != said
+        # what must be met is reached where there is no room for all of it
+        await driver.resize(40, 14)
+        await driver.shows("more below, page keys scroll")
+        await driver.press("pagedown", "pagedown", "pagedown")
+        await driver.shows("more above, page keys scroll")
+        assert "more below" not in driver.text
+        await driver.resize(80, 24)
         await driver.press("x", "x")
         assert driver.text.splitlines()[3] == said
         await driver.press("x")
