@@ -43,6 +43,8 @@ APART = 3
 AXIS_ROWS = 2
 """below the plot: the axis, and what is named on it"""
 LEAST_ROWS = 5
+APART_ROWS = 6
+"""of a plot in which what is needed has a row of its own: in fewer the next below is that of 50"""
 LEAST_COLUMNS = 14
 """of a plot of things side by side, below which their names leave it no room"""
 BETWEEN = 2
@@ -204,7 +206,7 @@ def _room(chart: Chart, width: int, height: int) -> _Room:
 
 def _high(axis: Axis, rows: int) -> float:
     """The value at the top row: where two near it would share a row, it is where they do not."""
-    if axis.apart is None or rows < LEAST_ROWS or _place(axis, axis.apart[0], rows) < rows - 1:
+    if axis.apart is None or rows < APART_ROWS or _place(axis, axis.apart[0], rows) < rows - 1:
         return axis.high
     # the border below the top row, half a row down, lies between the two
     border = sum(axis.apart) / 2 - axis.low
@@ -275,7 +277,7 @@ def _put(plot: "Plot", series: Series, across: Axis, up: Axis, room: _Room) -> N
 
 def _below_asked(height: float, up: Axis, room: _Room) -> float:
     """The height, a row below what is asked while it is less: they meet on the right day."""
-    if up.apart is None or height >= up.apart[0]:
+    if up.apart is None or height >= up.apart[0] or room.rows < APART_ROWS:
         return height
     row = _place(up, up.apart[0], room.rows) - 1
     return min(height, up.low + row * (up.high - up.low) / (room.rows - 1))
