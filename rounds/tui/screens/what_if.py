@@ -73,6 +73,8 @@ class WhatIfScreen(LaidOut, ReadsAgain, sheet="what_if"):
                 found=found,
                 clock=calendar_day(self.day.on, self.day.on),
                 message=self.said or (str(fault) if fault else ""),
+                can_undo=len(self._changes) > 1,
+                is_wide=self.is_wide,
             )
         )
 
