@@ -51,6 +51,7 @@ def calls_of(
         floors=floors,
         counts=floors,
         unchecked=np.zeros(plants, dtype=np.intp),
+        probable=np.zeros(plants, dtype=bool),
         wants_full=np.ones(plants, dtype=bool),
         waits=np.zeros(3 * plants, dtype=bool),
         shares=SHARES,

@@ -52,6 +52,8 @@ class PlantCall:
     """by stage: chance to find one insect in the reference seconds"""
     unchecked_days: int = 0
     """since the last look that counted for the whole plant; more than any where there was none"""
+    is_probable: bool = False
+    """insects are taken to live on it by the sums alone"""
     wants_full: bool = False
     """that, or the day it came, was so long ago that a look at it shall count"""
 

@@ -41,6 +41,8 @@ class Calls:
     """(N,): the seconds from which a look at each zone counts; no less than the floors"""
     unchecked: Places
     """(P,): days since a look last counted for all of it"""
+    probable: NDArray[np.bool_]
+    """(P,): insects are taken to live on it by the sums alone"""
     wants_full: NDArray[np.bool_]
     """(P,): it was not fully checked for so long that a look at it shall count"""
     waits: NDArray[np.bool_]
@@ -150,6 +152,7 @@ def calls_of(plants: Sequence[PlantCall], shares: Shares) -> Calls:
         floors=floors,
         counts=np.maximum(floors, counts),
         unchecked=np.array([plant.unchecked_days for plant in plants], dtype=np.intp),
+        probable=np.array([plant.is_probable for plant in plants], dtype=bool),
         wants_full=np.array([plant.wants_full for plant in plants], dtype=bool),
         waits=np.array([zone.waits for zone in zones], dtype=bool),
         shares=shares,

@@ -186,7 +186,11 @@ class _Filling:
         return max(seconds, self._whole - others) if is_fixed else seconds
 
     def _share(self, wanted: Values, room: float) -> bool:
-        """Give each of those with insects what it wants, or equal shares; whether all got it."""
+        """Give each of those with insects what it wants, or equal shares; whether all got it.
+
+        Where that is known they come first; the others, where the sums alone say so, then share
+        what these leave, each a short look at the least.
+        """
         chosen: list[int] = []
         for plant, shortest in zip(self._alive.tolist(), self._least, strict=True):
             asked = self._walk(plant) + shortest + float(self._least[: len(chosen)].sum())
@@ -196,11 +200,21 @@ class _Filling:
             self._visit(plant)
             chosen.append(plant)
         number = len(chosen)
-        given = _equal(wanted[:number], self._least[:number], room)
+        given = self._shared(wanted[:number], self._least[:number], room)
         for plant, most in zip(chosen, given, strict=True):
             self._left -= float(most)
             self._put(plant, float(most))
         return number == len(self._alive) and bool(np.all(given >= wanted - FITS))
+
+    def _shared(self, wanted: Values, least: Values, room: float) -> Values:
+        """What each of those with insects that are looked at gets of `room` seconds."""
+        probable = self._calls.probable[self._alive[: len(wanted)]]
+        given = np.zeros(len(wanted))
+        for of in (~probable, probable):
+            kept = float(least[probable & ~of].sum())
+            given[of] = _equal(wanted[of], least[of], room - kept)
+            room -= float(given[of].sum())
+        return given
 
     def _give_rest(self, plant: int, had: float) -> bool:
         """Give one with insects what it is owed beyond what it could want; whether it got it."""

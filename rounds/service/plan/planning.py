@@ -241,6 +241,7 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
             for zone, seconds in reference.items()
         ],
         found_in_reach=found,
+        is_probable=claim.is_probable,
         unchecked_days=(record.on - (checked or date.min)).days,
         wants_full=waits >= record.table.planning.claims.full_days,
     )
