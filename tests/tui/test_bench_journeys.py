@@ -43,7 +43,7 @@ async def test_ants_are_kept_and_bring_the_plant_first(
         await driver.look(60, "v")
         await driver.shows("G04")
         await driver.press("i")
-        await driver.shows("what do you see, without an insect?", "1 ants", "3 sooty mould")
+        await driver.shows("which sign do you see?", "1 ants", "3 sooty mould")
         await driver.press("1")
         await driver.shows("saved: ants, new growth of G04; no")
         assert driver.screen.view.pending == ""
