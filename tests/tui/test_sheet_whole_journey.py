@@ -38,7 +38,7 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
             add_plant(logbook, local_noon(LONG_AGO), code, here)
             seen = local_noon(YESTERDAY - timedelta(days))
             enter_look(logbook, seen, code, LookEntered((), 60.0))
-        logbook.keep_minutes(0.8)
+        logbook.keep_minutes(0.95)
     return path
 
 
