@@ -176,7 +176,7 @@ async def test_other_pages_are_reached_and_fill_in_too(few: Path, held: Opened, 
         gate.open()
         await driver.whole()
         assert "calculating" not in driver.text
-        await driver.press("q", "q", "1", "enter", "enter")
+        await driver.press("q", "q", "1", "enter", "2", "enter")
         await driver.shows("needed before it may rejoin", "unmet")
 
 
