@@ -267,6 +267,8 @@ async def test_help_explains_and_swallows_no_key(
         await driver.press("h")
         for size in SIZES:
             await driver.resize(*size)
+            # opened again it begins at its first line
+            await driver.press("h", "h")
             pages = [page async for page in pages_scrolled_down(driver)]
             assert wanted - {key for page in pages for key in keys_named(page)} == set(), size
             assert [what for page in pages for what in complaints(page, plain=True)] == [], size
