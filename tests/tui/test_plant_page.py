@@ -477,7 +477,7 @@ async def test_what_would_be_sooner_is_said_on_a_smaller_screen(demo: Path, open
         # what its eggs do comes before that on the page; help has room for both
         await driver.press("h")
         await driver.until(lambda: driver.screen.helping, "help")
-        pages = []
+        pages: list[str] = []
         while not pages or driver.text != pages[-1]:
             pages.append(driver.text)
             await driver.press("pagedown")

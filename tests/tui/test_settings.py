@@ -55,16 +55,16 @@ def typed(text: str) -> list[str]:
 
 async def test_days_are_written_as_chosen_on_every_screen(demo: Path, opened: Opened) -> None:
     async with opened(demo) as driver:
-        await driver.shows("today 4 May", "due since 2 May")
+        await driver.shows("today 4 May", "due since 3 May")
         await to_settings(driver)
         await press_line(driver, "dates")
         await driver.shows("days are written: May 4 from now on")
         await to_today(driver)
-        await driver.shows("today May 4", "due since May 2")
+        await driver.shows("today May 4", "due since May 3")
         await to_settings(driver)
         await press_line(driver, "dates")
         await to_today(driver)
-        await driver.shows("today 2026-05-04", "due since 2026-05-02")
+        await driver.shows("today 2026-05-04", "due since 2026-05-03")
     assert display() == Display()
     async with opened(demo) as driver:
         await driver.shows("today 2026-05-04")
