@@ -289,7 +289,7 @@ def test_roots_of_a_plant_that_is_found_on_again_and_again_are_asked_for(
     [due] = day_of(logbook, TODAY).due
     assert (due.kind, due.on, due.waiting_days) == ("roots-again", before(3), 3)
     assert due.short == "unpot, check roots"
-    assert due.text == "found on again and again for 24 days; unpot, check roots"
+    assert due.text == "insects found again and again for 24 days; unpot, check roots"
     [status] = day_of(logbook, TODAY).ordered
     told = {reason.code: reason.text for reason in status.reasons}
     assert told["found-again"] == due.text

@@ -57,3 +57,10 @@ async def test_one_key_watches_all_that_stood_near_and_one_takes_it_back(
         assert codes_to_watch(page) == codes
         await driver.press(*str(len(page.found.plants) + 1), "space")
         await driver.shows("keep it empty until")
+        await driver.press("enter", "y")
+        await driver.shows("cleaned", "x undo")
+        (spot,) = page.found.emptied
+        assert spot.cleaned_on == day
+        await driver.press("x")
+        await driver.shows("undone")
+        assert page.found.emptied[0].cleaned_on is None

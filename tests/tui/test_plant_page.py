@@ -465,7 +465,7 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
         assert driver.text.count("comes from") == 1
         narrower = (await driver.page_at(80, 24)).text()
         # there what holds the chance clean down comes first
-        assert "why not higher: many finds, no single one of them" in narrower
+        assert "why not higher: many finds together; no single one decides it" in narrower
         for page in (await driver.pages_at(SIZES)).values():
             assert complaints(page, plain=True) == []
 

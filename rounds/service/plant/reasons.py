@@ -102,7 +102,7 @@ def _found_again(record: PlantRecord) -> Iterator[Reason]:
 
 
 def found_again_text(again: FoundAgain) -> str:
-    """In words: found on again and again for 24 days; look at the roots out of the pot."""
+    """In words: insects found again and again for 24 days; unpot, check roots."""
     return words.say("today.reasons.found-again", days=days_text(again.days))
 
 

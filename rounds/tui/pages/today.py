@@ -197,6 +197,8 @@ def _advice(view: TodayView, page: Page) -> Iterator[str]:
     if day.under_way is None and plan is not None and plan.is_short:
         yield _most_that_fit(page, lambda most: holds_text(plan, most), len(plan.due_waits))
         yield _most_that_fit(page, lambda most: short_text(plan, most), len(plan.plan))
+    # a figure that rests on a changed value is no longer what it usually is
+    yield changed_text(day.choices.changed_values)
     if price is not None and plan is not None:
         yield say(
             f"today.price{size}",
@@ -206,7 +208,6 @@ def _advice(view: TodayView, page: Page) -> Iterator[str]:
         )
     if any(status.temperature_assumed for status in day.ordered):
         yield say(f"today.temperature-assumed{size}", usual=temperature(day.choices.usual_c))
-    yield changed_text(day.choices.changed_values)
 
 
 def put_today_keys(page: Page, view: TodayView) -> None:

@@ -9,6 +9,7 @@ from textual.screen import Screen
 
 from rounds import words
 from rounds.service.day.at_hand import status_on
+from rounds.service.exposure.cleaning import enter_cleaned
 from rounds.service.exposure.emptied import EmptiedSpot, spot_text, where_text
 from rounds.service.exposure.exposed import (
     ExposedPlant,
@@ -44,8 +45,10 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
         """`page_of` makes the page of another plant; that page leads here."""
         self.code, self.who = code, who
         self._page_of = page_of
-        self.watched: list[str] = []
-        """the entries of those put on watch here last"""
+        self.entered = ""
+        """the newest entry made here: of those put on watch, or of a spot that was cleaned"""
+        self.what = ""
+        """what that was"""
         super().__init__(logbook)
 
     def read(self) -> None:
@@ -75,7 +78,7 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
             message=self.said,
             asked=self.asked,
             otherwise=self._marked(on),
-            second=hint("take-back") if self.watched else None,
+            second=hint("take-back") if self.entered else None,
             third=self._watch_hint(),
         )
 
@@ -97,17 +100,33 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
         return len(self.found.plants) + len(self.found.emptied)
 
     def open_line(self, index: int) -> None:
-        """The plant's own page; a spot is only read."""
-        if index < len(self.found.plants):
-            self.app.push_screen(self._page_of(self.found.plants[index].status.code))
+        """The plant's own page; of a spot it is asked whether it was cleaned."""
+        plants = self.found.plants
+        if index < len(plants):
+            self.app.push_screen(self._page_of(plants[index].status.code))
+        else:
+            self._ask_cleaned(self.found.emptied[index - len(plants)])
+
+    def _ask_cleaned(self, spot: EmptiedSpot) -> None:
+        where = where_text(spot)
+
+        def then(role: str) -> None:
+            if role == "yes":
+                moment = now(self.logbook.clock, self.who)
+                name, _ = enter_cleaned(self.logbook, moment, spot.place, spot.spot)
+                self.entered, self.what = str(name), words.say("exposure.that-cleaning")
+                day = calendar_day(moment.day, self.day.on)
+                self.message = words.say("exposure.cleaned", where=where, day=day)
+
+        self.ask(words.say("exposure.ask-cleaned", where=where), ("yes", "no"), then)
 
     def pressed(self, role: str) -> None:
         """y puts all on watch that can be; x takes that back."""
         if role == "yes":
             self._watch_all()
-        elif role == "take-back" and self.watched:
-            self.take_back(self.watched[0], words.say("exposure.their-watch"))
-            self.watched = []
+        elif role == "take-back" and self.entered:
+            self.take_back(self.entered, self.what)
+            self.entered = ""
         elif role == "take-back":
             self.message = words.say("plant.said.nothing")
         else:
@@ -119,7 +138,7 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
             self.message = words.say("exposure.none-to-watch")
             return
         written = watch_all(self.logbook, now(self.logbook.clock, self.who), self.found)
-        self.watched = [str(name) for name in written]
+        self.entered, self.what = str(written[0]), words.say("exposure.their-watch")
         self.message = words.say("exposure.watched", codes=codes_text(codes))
 
 
