@@ -47,7 +47,7 @@ def path(tmp_path: Path, clock: SetClock) -> Path:
         for code, days in (("G02", 1), ("G14", 5)):
             seen = LookEntered((), 60.0)
             enter_look(logbook, local_noon(TODAY - timedelta(days)), code, seen)
-        logbook.keep_minutes(3.6)
+        logbook.keep_minutes(1.5)
     return path
 
 
