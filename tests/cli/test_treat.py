@@ -84,7 +84,7 @@ def test_from_thirty_finds_to_insects_again_and_a_delivery(ask: Ask, call: Call)
                              "waiting_days": 1}]  # fmt: skip
             assert criterion(ask("plant", "S03", "--on", on(21))["plant"], "courses") == {
                 "code": "courses", "met": False, "have": 1, "need": 0, "unit": "course",
-                "expected_on": on(29),
+                "expected_on": on(29), "lacks": None,
             }  # fmt: skip
         if day == 27:
             assert due(sprayed["steps"]) == [on(6), on(13), on(27), on(34)]

@@ -12,6 +12,7 @@ import rounds
 from rounds import words
 from rounds.cli.main import GROUPS, command_of
 from rounds.errors import BadInput, Place
+from rounds.tui.forms.sums import SUMS
 
 HOUSE = Path(rounds.__file__).parent
 SOURCE = "\n".join(file.read_text(encoding="utf-8") for file in sorted(HOUSE.rglob("*.py")))
@@ -71,7 +72,11 @@ def test_no_word_of_the_help_is_left_over() -> None:
         words.say(f"cli.options.{name}") for name in ("version", "help", "db", "who", "keys")
     }
     sums = {part: words.section(f"sums.{part}") for part in ("options", "about")}
+    # the forms of the sums ask in the words of their options, and for what is no option
+    of_forms = {
+        sums["options"][asked.about or asked.code] for form in SUMS.values() for asked in form.asked
+    }
     options = {*words.section("cli.options").values(), *sums["options"].values()}
-    assert options == used | of_group
+    assert options == used | of_group | of_forms
     assert {*CLI["about"], *sums["about"]} == {command.name for command in COMMANDS}
     assert set(CLI["groups"]) == set(GROUPS)

@@ -25,6 +25,7 @@ from rounds.service.safety.restore import copies, restore
 from rounds.service.safety.worth_keeping import worth_keeping
 from rounds.store import derived
 from rounds.store.backup import Interrupted, copy_file, held
+from rounds.store.sealed import sealed, unsealed
 
 TODAY = date(2026, 5, 4)
 
@@ -282,6 +283,13 @@ def test_a_check_finds_rows_that_name_nothing(path: Path, clock: SetClock) -> No
     assert {of.code for of in found.findings} == {"lost-references"}
 
 
+def with_another_chance(kept: str) -> str:
+    """A result as it is kept, with another chance clean, under a seal that holds."""
+    result = unsealed(kept.encode())
+    assert result is not None
+    return sealed(result.replace('"chance_clean": 0.', '"chance_clean": 0.5'))
+
+
 def test_a_check_drops_what_was_kept_and_is_not_what_the_log_says(
     path: Path, clock: SetClock
 ) -> None:
@@ -289,9 +297,11 @@ def test_a_check_drops_what_was_kept_and_is_not_what_the_log_says(
     with Logbook(path, clock) as logbook:
         said = [record.likely.chance_clean for record in records(logbook, TODAY)]
         with logbook.file.writing() as file:
-            right, wrong = '"chance_clean": 0.', '"chance_clean": 0.5'
+            # sealed again, as a fault of the program would leave it: no disk has changed it
+            file.create_function("resealed", 1, with_another_chance)
             changed = file.execute(
-                "UPDATE derived SET result = replace(result, ?, ?)", (right, wrong)
+                "UPDATE derived SET result = resealed(result) "
+                """WHERE instr(result, '"chance_clean": 0.')"""
             )
             assert changed.rowcount
     with Logbook(path, clock) as logbook:

@@ -14,6 +14,8 @@ from rounds.service.inference.day import collection_on
 from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
+from rounds.service.what_if.supposing import AS_IT_GOES, WhatIfAsked
+from rounds.words.forms import day_month
 
 TODAY = date(2026, 5, 4)
 
@@ -68,6 +70,36 @@ def test_a_plant_has_its_finds_by_day_with_moves_and_root_looks(season: Logbook)
     assert {series.sign for series in chart.series if series.kind == "sign"} == {"M", "R"}
 
 
+def test_a_sign_says_what_it_means_with_its_place_and_where_quarantine_begins(
+    season: Logbook,
+) -> None:
+    moved = next(s for s in _chart(season, "finds", "G02").series if s.sign == "M")
+    assert moved.name == "moved into quarantine, stair foot"
+    add_plant(season, _on(3), "S14", PlantDetails(name="S14", place="stair foot"))
+    arrived = _chart(season, "finds", "S14")
+    assert [series.sign for series in arrived.series if series.kind == "sign"] == ["Q"]
+    assert _values(arrived, "day", "done") == [(TODAY - timedelta(days=3), "quarantine")]
+
+
+def test_the_chance_chart_and_what_if_name_the_same_day(season: Logbook) -> None:
+    for ago in (1, 0):
+        enter_look(season, _on(ago), "G02", LookEntered((), 60.0))
+    plant = season.collection().plant("G02")
+    assert plant is not None
+    day = collection_on(season, TODAY)
+    chart = finished(ChartAsked("chance", plant.id).in_steps(day))
+    supposed = finished(WhatIfAsked(plant.id, AS_IT_GOES).in_steps(day))
+    reached = next(each.would_be for each in supposed.criteria if each.code == "chance_clean")
+    assert reached is not None
+    assert f"about {day_month(reached, TODAY)} if looks go on as now" in chart.sentence
+    # on that day it is enough and on no day before that is drawn
+    (asked,) = {p.low for s in chart.series if s.kind == "asked" for p in s.points}
+    ahead = next(series for series in chart.series if series.kind == "ahead")
+    assert min(p.at for p in ahead.points if p.low >= asked) == reached.toordinal()
+    # the look at the roots that is supposed is marked
+    assert any(series.sign == "R" for series in chart.series)
+
+
 def test_weeks_sum_what_stands_and_none_of_what_was_taken_back(season: Logbook) -> None:
     chart = _chart(season, "weeks")
     found = _values(chart, "to", "found", "plants")
@@ -77,6 +109,9 @@ def test_weeks_sum_what_stands_and_none_of_what_was_taken_back(season: Logbook) 
         (TODAY - timedelta(days=14), 3, 1),
     ]
     assert sum(count for _, count, _ in found) == 10
+    sentence = _chart(season, "weeks").sentence
+    assert sentence.startswith("4 insects in the week to 4 May, the most in ")
+    assert sentence.endswith(" weeks, most of them on G05.")
 
 
 def test_plants_in_quarantine_are_counted_at_the_end_of_each_week(season: Logbook) -> None:
@@ -89,9 +124,12 @@ def test_plants_in_quarantine_are_counted_at_the_end_of_each_week(season: Logboo
 def test_zones_share_the_finds_and_sources_their_plants(season: Logbook) -> None:
     zones = {zone: (finds, share) for zone, finds, share in
              _values(_chart(season, "zones"), "zone", "finds", "share")}  # fmt: skip
+    plants = dict(_values(_chart(season, "zones"), "zone", "plants"))
+    assert plants == {"axils": 2, "undersides": 1}
     assert zones == {"axils": (3, 0.75), "undersides": (1, 0.25)}
     sources = _values(_chart(season, "sources"), "source", "plants", "infested")
     assert sources == [("the ferry", 2, 2), ("a neighbour", 1, 0)]
+    assert "too few plants to compare" in _chart(season, "sources").sentence
 
 
 def test_every_chart_answers_on_an_empty_logbook(logbook: Logbook) -> None:

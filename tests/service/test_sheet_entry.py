@@ -44,7 +44,7 @@ def record(logbook: Logbook, code: str) -> PlantRecord:
     return record_of(logbook, plant, TODAY)
 
 
-@pytest.mark.parametrize("minutes", [2.2, 60.0])
+@pytest.mark.parametrize("minutes", [0.25, 60.0])
 def test_enter_alone_is_the_time_the_sheet_has_for_a_zone(logbook: Logbook, minutes: float) -> None:
     logbook.keep_minutes(minutes)
     order = order_of(logbook, TODAY)
@@ -75,7 +75,7 @@ def test_a_plant_that_is_not_on_the_sheet_is_entered_as_long_as_counts_as_seen(
 
 
 def test_a_sheet_that_was_left_keeps_how_it_goes_on(logbook: Logbook) -> None:
-    logbook.keep_minutes(0.8)
+    logbook.keep_minutes(0.95)
     order = order_of(logbook, TODAY)
     assert list(order.whole) == ["G04"]
     lines = (ZoneLine(WHOLE, 50.0), ZoneLine("axils", 0.0, (Counted("removed", 2),)))

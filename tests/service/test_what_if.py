@@ -21,7 +21,8 @@ from rounds.service.what_if.supposing import (
     WhatIfAsked,
     supposition_in_steps,
 )
-from rounds.service.what_if.text import outcome_text, reason_texts
+from rounds.service.what_if.text import criteria_in_order, outcome_text, reason_texts
+from rounds.words.forms import day_month
 
 TODAY = date(2026, 5, 4)
 
@@ -85,6 +86,30 @@ def test_a_look_too_short_to_be_complete_gives_no_date(newcomer: Logbook) -> Non
     assert _day(short, "days_apart") is not None
     assert any("not complete" in reason for reason in reason_texts(short))
     assert _ask(newcomer, WhatIf(seconds=least)).is_complete
+
+
+def test_roots_looked_at_before_they_count_are_said_to_tell_of_the_chance_alone(
+    newcomer: Logbook,
+) -> None:
+    now, early = _ask(newcomer, AS_IT_GOES), _ask(newcomer, WhatIf(roots=True))
+    # 21 days after the find of ten days ago
+    counts_from = TODAY + timedelta(days=11)
+    assert early.roots_count_from == counts_from
+    assert _day(early, "medium_and_roots") == _day(now, "medium_and_roots")
+    day = day_month(counts_from, TODAY)
+    said = f"Roots tomorrow count for the chance now, for the criterion from {day} on."
+    assert said in reason_texts(early)
+    assert now.roots_count_from is None
+
+
+def test_what_decides_stands_first_and_no_course_under_way_is_not_listed(
+    newcomer: Logbook,
+) -> None:
+    found = _ask(newcomer, AS_IT_GOES)
+    shown = criteria_in_order(found)
+    assert shown[0].would_be == found.would_be
+    assert "courses" not in [each.code for each in shown]
+    assert {each.code for each in found.criteria} - {each.code for each in shown} == {"courses"}
 
 
 def test_nothing_is_written_whatever_is_supposed(newcomer: Logbook) -> None:

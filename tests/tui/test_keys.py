@@ -133,8 +133,9 @@ def test_every_screen_with_help_is_known_here() -> None:
 @pytest.mark.parametrize("screen", HELPED)
 def test_help_names_every_key_of_its_screen(screen: str, size: tuple[int, int]) -> None:
     frame = Page(*size)
-    named = {key for row in help_told(screen, [], frame).keys for key in row.press}
-    named |= {key for spot in help_foot(frame).spots for key in spot.press}
+    told = help_told(screen, [], frame)
+    named = {key for row in told.keys for key in row.press}
+    named |= {key for spot in help_foot(told, frame).spots for key in spot.press}
     wanted = {key_of(role) for role in roles_of(HELPED[screen]) - ONLY_ANSWER[screen]}
     figures = {FIGURE_KEYS} if screen != "release" else set()
     assert (wanted | figures) - named == set()

@@ -36,4 +36,5 @@ async def test_what_is_to_be_done_before_leaving_is_read_whole(
         assert "prints what to check." in " ".join(driver.text.split())
         assert CUT not in driver.text
         assert "quarantine at once" in driver.row_with("1   G02")
-        assert "roots " in driver.row_with("║ S03")
+        task = "2:30 roots " if size[0] == 40 else "2:30 unpot, check roots, "
+        assert task in driver.row_with("║ S03")

@@ -13,6 +13,7 @@ from rounds.tui.pages.parts import ask, desk_row, say_or_ask
 from rounds.tui.pages.round import BELOW_PICTURE
 from rounds.tui.pages.told import Told
 from rounds.tui.screens.frame import foot_of
+from rounds.words.pests import pest_name
 
 SIZES = ((80, 24), (120, 40), (40, 24))
 SAVED = ("counted", "staged", "closed-clean", "closed-found", "hidden")
@@ -47,6 +48,7 @@ FILLS: Mapping[str, object] = {
     "opened": 20,
     "old": "12 untouched, egg mass",
     "pairs": 12,
+    "pest": max(map(pest_name, words.tables("pests")), key=len),
     "place": PLACE,
     "seconds": "12:30",
     "seen": "12 untouched (egg mass)",

@@ -14,8 +14,15 @@ from rounds.service.plan.today import plan_day
 from rounds.service.round import begin
 from rounds.tui.app import RoundsApp
 from rounds.tui.keys import SETS, key_set, use
-from rounds.tui.pages.by_number import ROLES, answers_by_number, keys_by_number
+from rounds.tui.pages.by_number import (
+    RARER_ROLES,
+    ROLES,
+    answers_by_number,
+    keys_by_number,
+    rarer_by_number,
+)
 from rounds.tui.pages.round import round_page
+from rounds.tui.screens.others import OthersScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.tui.conftest import Driver, at_the_keys
 from tests.tui.reading import SIZES, complaints
@@ -106,6 +113,8 @@ async def test_enter_goes_from_the_answers_to_the_keys_and_back_to_neither(
         await driver.press("enter")
         await driver.shows("1 killed", "which of these?")
         await driver.press("enter")
+        await driver.shows("or which of these?", "1 another pest", "2 another plant")
+        await driver.press("enter")
         await driver.until(lambda: "which of these?" not in driver.text, "the list closed")
         # any other key closes it too, and does its own work
         await driver.press("enter", "minus")
@@ -123,6 +132,18 @@ async def test_a_question_with_figures_of_its_own_is_left_by_enter(few: Path, on
         assert driver.screen.view.zone.zone == zone
         await driver.press("enter", "6", "1")
         await driver.until(lambda: driver.screen.view.zone.zone != zone, "the next zone")
+
+
+async def test_another_pest_is_counted_and_another_plant_found_from_the_pad(
+    few: Path, on_pad: Any
+) -> None:
+    async with on_pad(few) as driver:
+        await driver.press("enter", "enter", "1")
+        await driver.shows("next counts: citrus mealybug")
+        await driver.press("full_stop")
+        assert counts(driver).removed == 1
+        await driver.press("enter", "enter", "enter", "2")
+        await driver.until(lambda: isinstance(driver.app.screen, OthersScreen), "other plants")
 
 
 async def test_the_round_is_left_from_the_pad(few: Path, on_pad: Any) -> None:
@@ -154,7 +175,7 @@ def test_lists_by_number_have_room_on_every_page(
         walk = begin(logbook, plan_day(logbook, clock.today()))
         view = walk.count("removed")
     assert view.question is not None
-    for listed in (answers_by_number(view.question), keys_by_number()):
+    for listed in (answers_by_number(view.question), keys_by_number(), rarer_by_number()):
         page = round_page(replace(view, question=listed.question), *size)
         assert complaints(page, plain=True) == []
         said = " ".join(page.text().split())
@@ -167,6 +188,8 @@ def test_every_role_of_the_round_is_on_the_pad_or_on_a_number() -> None:
     signs = {role for role, key in key_set("pad").items() if not key.isalpha()}
     assert signs == {"next", "removed", "take-back", "doubtful", "back"}
     questions = {"yes", "no", "remains", "not-now", "put-apart", "cannot-move"}
-    outside = {"minutes", "order", "plants", "doubts", "coming", "find"}
+    outside = {"minutes", "order", "doubts", "coming", "find"}
     # enter is a key of the pad; help says on letters what the numbers say themselves
-    assert {*signs, *ROLES, *questions, *outside, "begin", "help"} == set(key_set("pad"))
+    assert {*signs, *ROLES, *RARER_ROLES, *questions, *outside, "begin", "help"} == set(
+        key_set("pad")
+    )

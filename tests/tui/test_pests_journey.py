@@ -39,9 +39,11 @@ async def test_one_key_switches_the_pest_of_the_next_counts(few: Path, opened: O
         assert driver.screen.view.zone.pest == ""
         clean = driver.screen.view.plant.clean_text
         await driver.press("minus")
-        await driver.shows("next counts: citrus mealybug.", "of citrus mealybug")
+        await driver.shows("next counts: citrus mealybug", "of citrus mealybug")
+        await driver.shows("Axils, midribs, new", "growth, beneath sheaths.")
         await driver.press(*(["minus"] * 4))
-        await driver.shows("next counts: spider mite. Undersides with a lens", "of spider mite")
+        await driver.shows("next counts: spider mite", "of spider mite")
+        await driver.shows("Undersides with a lens;", "then webs.")
         # its own counts and its own figures, from nothing
         assert driver.screen.view.zone.counts.removed == 0
         assert driver.screen.view.plant.clean_text != clean

@@ -248,6 +248,15 @@ async def test_letters_and_figures_are_text_while_a_name_is_typed(
         assert driver.screen.mark == 0
 
 
+async def pages_scrolled_down(driver: Any) -> AsyncIterator[Page]:
+    """What is in sight, then what further down is, to the end."""
+    before = ""
+    while (page := driver.page).text() != before:
+        yield page
+        before = page.text()
+        await driver.press("pagedown")
+
+
 async def test_help_explains_and_swallows_no_key(
     demo: Path, on_plants: OnPlants, keys_named: KeysNamed
 ) -> None:
@@ -256,9 +265,14 @@ async def test_help_explains_and_swallows_no_key(
         wanted = {key_of(role) for role in bound - {"yes", "no"}} | {"0", "1-9"}
         assert wanted - keys_named(driver.page) == set(), "the strip names every key"
         await driver.press("h")
-        for page in (await driver.pages_at(SIZES)).values():
-            assert wanted - keys_named(page) == set()
-            assert complaints(page, plain=True) == []
+        for size in SIZES:
+            await driver.resize(*size)
+            # opened again it begins at its first line
+            await driver.press("h", "h")
+            pages = [page async for page in pages_scrolled_down(driver)]
+            assert wanted - {key for page in pages for key in keys_named(page)} == set(), size
+            assert [what for page in pages for what in complaints(page, plain=True)] == [], size
+        await driver.resize(80, 24)
         await driver.press("H", "h", "space")
         assert (driver.screen.helping, driver.screen.mark) == (False, 1)
         await driver.press("h", "o")

@@ -55,16 +55,16 @@ def typed(text: str) -> list[str]:
 
 async def test_days_are_written_as_chosen_on_every_screen(demo: Path, opened: Opened) -> None:
     async with opened(demo) as driver:
-        await driver.shows("today 4 May", "due since 2 May")
+        await driver.shows("today 4 May", "due since 3 May")
         await to_settings(driver)
         await press_line(driver, "dates")
         await driver.shows("days are written: May 4 from now on")
         await to_today(driver)
-        await driver.shows("today May 4", "due since May 2")
+        await driver.shows("today May 4", "due since May 3")
         await to_settings(driver)
         await press_line(driver, "dates")
         await to_today(driver)
-        await driver.shows("today 2026-05-04", "due since 2026-05-02")
+        await driver.shows("today 2026-05-04", "due since 2026-05-03")
     assert display() == Display()
     async with opened(demo) as driver:
         await driver.shows("today 2026-05-04")
@@ -108,7 +108,7 @@ async def test_temperatures_are_shown_and_typed_in_the_unit_chosen(
         await driver.shows("usual temperature, stair foot: 68 degF from now on")
         await to_today(driver)
         await driver.shows("64.4 degF is assumed")
-        await driver.press("1", "enter", "enter")
+        await driver.press("1", "enter", "2", "enter")
         # 485 degree-days of degC are 873 of degF
         await driver.shows("end quarantine", "degree-days of degF", "873")
     with Logbook(few, clock) as logbook:
@@ -183,7 +183,7 @@ async def test_the_rules_chosen_judge_a_quarantine_under_way(few: Path, opened: 
         after = driver.record("S03").criteria
         assert [c.need for c in after] != [c.need for c in before]
         await to_today(driver)
-        await driver.press("1", "enter", "enter")
+        await driver.press("1", "enter", "2", "enter")
         await driver.shows("strict rules")
 
 
@@ -274,7 +274,7 @@ async def test_who_is_at_the_keyboard_is_kept_and_stands_in_the_round_and_the_hi
         await driver.press("enter")
         await driver.shows("Second Keeper is walking this round")
         await driver.look(30.0, "v", "q")
-        await driver.press("l", "0", "enter", *"G02", "enter", "enter", "2", "enter")
+        await driver.press("l", "0", "enter", *"G02", "enter", "enter", "1", "enter")
         await driver.press("1", "enter")
         await driver.shows("Second Keeper")
     async with opened(few, who="Keeper") as driver:

@@ -128,9 +128,9 @@ async def test_a_number_then_enter_opens_its_line(path: Path, opened: Opened) ->
         await driver.press("1")
         await driver.shows("line 1: enter opens it", "enter  open it")
         await driver.press("enter")
-        await driver.shows("S03  Pintle", ">  1   end quarantine", "history")
+        await driver.shows("S03  Pintle", ">  1   history", "2   end quarantine")
         assert isinstance(driver.screen, PlantScreen)
-        await driver.press("enter")
+        await driver.press("2", "enter")
         await driver.shows("S03  Pintle", "needed before it may rejoin")
         assert isinstance(driver.screen, ReleaseScreen)
         await driver.press("n")
@@ -154,7 +154,7 @@ async def test_another_key_forgets_the_number(path: Path, opened: Opened) -> Non
 
 async def test_ending_early_asks_for_a_reason_and_keeps_it(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await driver.press("1", "enter", "enter")
+        await driver.press("1", "enter", "2", "enter")
         await driver.shows("unmet", "y end it early", "n keep it there")
         await driver.press("Y")
         await driver.shows("reason, then enter")
@@ -164,14 +164,14 @@ async def test_ending_early_asks_for_a_reason_and_keeps_it(path: Path, opened: O
         (period,) = (p for p in driver.record("S03").plant.periods if p.kind == "quarantine")
         assert (period.early, period.reason) == (True, "qy n")
         await driver.press("q")
-        await driver.shows(">  1   quarantine")
+        await driver.shows("2   quarantine")
         await driver.press("q")
         await driver.shows("no plant in quarantine")
 
 
 async def test_without_a_reason_it_stays_apart(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await driver.press("1", "enter", "enter", "y")
+        await driver.press("1", "enter", "2", "enter", "y")
         await driver.shows("reason, then enter")
         await driver.press("space", "space", "enter")
         await driver.shows("y end it early")
@@ -182,7 +182,7 @@ async def test_without_a_reason_it_stays_apart(path: Path, opened: Opened) -> No
 
 async def test_markup_in_a_reason_is_plain_text(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await driver.press("1", "enter", "enter", "y")
+        await driver.press("1", "enter", "2", "enter", "y")
         await driver.press("left_square_bracket", "slash", "b", "right_square_bracket")
         await driver.shows("[/b]_")
 

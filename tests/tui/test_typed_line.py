@@ -43,7 +43,7 @@ async def test_the_cursor_goes_back_and_what_is_typed_goes_in_there(
 
 async def test_words_are_gone_over_selected_and_taken_out(demo: Any, opened: Opens) -> None:
     async with opened(demo) as driver:
-        await driver.press("l", "0", "enter", *"S03", "enter", "enter", "enter", "y")
+        await driver.press("l", "0", "enter", *"S03", "enter", "enter", "2", "enter", "y")
         await driver.press(*"too", "space", *"crowded")
         await driver.press("ctrl+w")
         assert driver.screen.typed == "too "

@@ -1,23 +1,27 @@
 """How the chance clean of one plant went and goes on, with its band and what is asked."""
 
 from collections.abc import Generator, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from itertools import chain
 from typing import Any
 
 from rounds import words
+from rounds.core.quarantine.criteria import CHANCE_CLEAN
 from rounds.service.charts.chart import Chart, Point, Row, Series, day_axis, share_axis, value
-from rounds.service.inference.ahead import chances_ahead, forecast_key
+from rounds.service.inference.ahead import chances_ahead, forecast_key, root_looks_ahead
 from rounds.service.inference.course import Course, course_in_steps
 from rounds.service.inference.kept import kept_or_worked_out, knows
 from rounds.service.plant.record import PlantRecord
-from rounds.words.forms import band_in_column, calendar_day, in_100, out_of_100, with_band
+from rounds.service.plant.status_text import low_text
+from rounds.words.forms import band_in_column, calendar_day, day_month, in_100, out_of_100
 
 CHANCE = "chance"
 SHOWN_DAYS = 90
 """before today, of a plant that is not in quarantine"""
 MOST_BEFORE, MOST_AHEAD = 6, 5
-"""days whose band is worked out; between two of them its ends are straight lines"""
+"""days whose band is worked out, besides those on which something happens; between two of them its
+ends are straight lines"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,17 +39,27 @@ def plant_chance(record: PlantRecord) -> Generator[None, None, Chart]:
     course = yield from course_in_steps(record)
     banded = yield from _banded(record, course)
     on = record.on
-    points = course.points if course else tuple((each.day, each.value) for each in banded)
+    known = {each.day: each.value for each in banded}
+    # what was worked out for the band stands on the line too: on these days it turns
+    points = tuple(sorted({**dict(course.points if course else ()), **known}.items()))
     asked = course.asked if course else None
-    text = course_text(course, banded) if course else _text(banded)
+    roots = root_looks_ahead(record, course.last) if course else ()
+    reached = reached_on(record) if course else None
+    text = course_text(course, banded, reached) if course else _today(banded, on)
     return Chart(
         code=CHANCE,
         title=words.say("quarantine.criteria.chance_clean"),
         sentence=text,
-        about=words.say("charts.chance.about" if course else "charts.chance.about-past"),
-        across=day_axis(points[0][0], points[-1][0], on, words.say("charts.unit.day")),
+        about=_about(record, is_past=course is None),
+        across=day_axis(
+            points[0][0],
+            points[-1][0],
+            on,
+            words.say("charts.unit.day"),
+            [reached] if reached else [],
+        ),
         up=share_axis(words.say("charts.unit.chance"), asked=asked),
-        series=tuple(series_of(points, banded, on, asked)),
+        series=(*series_of(points, banded, on, asked), *_root_signs(roots)),
         heads=tuple(words.say(f"charts.head.{each}") for each in ("day", "chance", "which")),
         rows=tuple(_row(each, on) for each in reversed(banded)),
     )
@@ -60,7 +74,10 @@ def curve_of(course: Course) -> Chart:
         about="",
         across=day_axis(course.first, course.last, course.on, ""),
         up=share_axis(words.say("charts.unit.chance"), asked=course.asked),
-        series=tuple(series_of(course.points, (), course.on, course.asked)),
+        series=tuple(
+            replace(each, name=words.say("course.ahead")) if each.kind == "ahead" else each
+            for each in series_of(course.points, (), course.on, course.asked)
+        ),
         heads=(),
         rows=(),
     )
@@ -87,20 +104,47 @@ def series_of(
     yield Series("was", words.say("charts.chance.was"), was)
 
 
-def course_text(course: Course, banded: Sequence[Banded]) -> str:
-    """Today with its band, and how it goes on."""
-    today = _text([each for each in banded if each.day == course.on])
-    values = {
-        "last": out_of_100(course.chance_on(course.last)),
-        "day": calendar_day(course.last, course.on),
-        "asked": out_of_100(course.asked),
-    }
-    return f"{today} {words.say('charts.chance.goes-on', **values)}"
+def _root_signs(days: Sequence[date]) -> Iterator[Series]:
+    """The looks at the roots that are supposed: on these days the chance jumps."""
+    if days:
+        points = tuple(value(day.toordinal(), 1.0) for day in days)
+        yield Series(
+            "sign", words.say("charts.chance.roots-due"), points, words.say("charts.sign.roots")
+        )
 
 
-def _text(banded: Sequence[Banded]) -> str:
-    now = banded[-1]
-    return words.say("charts.chance.today", chance=with_band(in_100(now.value), now.low, now.high))
+def reached_on(record: PlantRecord) -> date | None:
+    """The day on which its chance clean is expected to be enough, as everywhere else."""
+    criteria = record.forecast.criteria if record.forecast else ()
+    return next((each.expected_on for each in criteria if each.code == CHANCE_CLEAN), None)
+
+
+def course_text(course: Course, banded: Sequence[Banded], reached: date | None) -> str:
+    """Today with its band, and when it reaches what is needed."""
+    asked = out_of_100(course.asked)
+    if reached is None:
+        ahead = words.say("charts.chance.no-day", asked=asked)
+    elif reached <= course.on:
+        ahead = words.say("charts.chance.reached", asked=asked)
+    else:
+        day = day_month(reached, course.on)
+        ahead = words.say("charts.chance.reaches", asked=asked, day=day)
+    return f"{_today(banded, course.on)} {ahead}"
+
+
+def _today(banded: Sequence[Banded], on: date) -> str:
+    now = next(each for each in banded if each.day == on)
+    chance, ends = in_100(now.value), (out_of_100(now.low), out_of_100(now.high))
+    if ends[0] == ends[1]:
+        return words.say("charts.chance.today", chance=chance)
+    return words.say("charts.chance.today-band", chance=chance, low=ends[0], high=ends[1])
+
+
+def _about(record: PlantRecord, *, is_past: bool) -> str:
+    """What the band is, and what makes it lowest today."""
+    why = record.likely.band.low_why
+    said = words.say("charts.chance.about-low", low=low_text(why)) if why else ""
+    return said or words.say("charts.chance.about-past" if is_past else "charts.chance.about")
 
 
 def _row(each: Banded, on: date) -> Row:
@@ -135,9 +179,18 @@ def _worked_out(record: PlantRecord, course: Course | None) -> Generator[None, N
     after: list[Banded] = []
     if course is not None:
         days = _spread([day for day, _ in course.points if day > on], MOST_AHEAD)
-        after = yield from _ahead(record, days)
+        after = yield from _ahead(record, sorted({*days, *_turns(record, course)}))
     found = [*before, Banded(on, now, band.low, band.high), *after]
     return [[each.day.isoformat(), each.value, each.low, each.high] for each in found]
+
+
+def _turns(record: PlantRecord, course: Course) -> Iterator[date]:
+    """Days to come on which the line turns: a look at the roots and the day before, and enough."""
+    roots = root_looks_ahead(record, course.last)
+    days = chain.from_iterable((day - timedelta(days=1), day) for day in roots)
+    reached = reached_on(record)
+    wanted = [*days, *([reached] if reached else [])]
+    return (day for day in wanted if record.on < day <= course.last)
 
 
 def _past_days(record: PlantRecord, course: Course | None) -> list[date]:

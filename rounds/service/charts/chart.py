@@ -10,9 +10,10 @@ from rounds import words
 from rounds.words.forms import calendar_day
 
 Kind = Literal["column", "none", "was", "ahead", "band", "asked", "spread", "middle", "assumed",
-               "sign", "step"]  # fmt: skip
+               "alike", "sign", "step"]  # fmt: skip
 """How points are drawn: columns from nought, marks, a band between two ends, a level, a spread
-from left to right, its middle, a sign of its own, steps."""
+from left to right, its middle, what is assumed, where these two fall together, a sign of its own,
+one mark a week."""
 
 SPAN_DAYS = 182
 """how far back charts look: 26 weeks, which is the width of a page"""
@@ -35,6 +36,11 @@ class Axis:
     high: float
     ticks: tuple[Tick, ...]
     unit: str
+    steps: int = 0
+    """equal parts between its names; 0 where these may stand anywhere"""
+    apart: tuple[float, float] | None = None
+    """two values near its top that stand on rows of their own"""
+    is_days: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +64,8 @@ class Series:
     points: tuple[Point, ...]
     sign: str = ""
     """one single-width character, where the kind has none of its own"""
+    is_numbered: bool = False
+    """its heights are written above it, where there is room"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,17 +101,30 @@ def value(at: float, height: float) -> Point:
     return Point(at, height, height)
 
 
-def day_axis(first: date, last: date, on: date, unit: str) -> Axis:
-    """The days from first to last; today, both ends and what lies between are named."""
+def day_axis(first: date, last: date, on: date, unit: str, wanted_too: Sequence[date] = ()) -> Axis:
+    """The days from first to last; today, what else is wanted, both ends and some between."""
     days = (last - first).days
     between = [first + timedelta(days=round(days * n / 4)) for n in (2, 1, 3)]
-    wanted = dict.fromkeys([on, first, last, *between])
+    wanted = dict.fromkeys([on, *wanted_too, first, last, *between])
     ticks = tuple(
         Tick(day.toordinal(), words.say("forms.today") if day == on else calendar_day(day, on))
         for day in wanted
         if first <= day <= last
     )
-    return Axis(first.toordinal(), max(last.toordinal(), first.toordinal() + 1), ticks, unit)
+    end = max(last.toordinal(), first.toordinal() + 1)
+    return Axis(first.toordinal(), end, ticks, unit, is_days=True)
+
+
+def week_axis(lasts: Sequence[date], on: date, unit: str) -> Axis:
+    """Weeks by their last days, oldest first: only days on which one ends are named."""
+    count = len(lasts) - 1
+    wanted = dict.fromkeys(lasts[round(count * part / 4)] for part in (4, 0, 2, 1, 3))
+    ticks = tuple(
+        Tick(day.toordinal(), words.say("forms.today") if day == on else calendar_day(day, on))
+        for day in wanted
+    )
+    first, last = lasts[0].toordinal(), lasts[-1].toordinal()
+    return Axis(first, max(last, first + 1), ticks, unit)
 
 
 def count_axis(most: float, unit: str, *, room: float = 1.0) -> Axis:
@@ -111,20 +132,20 @@ def count_axis(most: float, unit: str, *, room: float = 1.0) -> Axis:
     step = _step(max(1.0, most))
     top = step * math.ceil(max(1.0, most) / step)
     ticks = tuple(Tick(at, f"{at:.0f}") for at in _steps(step, top))
-    return Axis(0, top * room, ticks, unit)
+    return Axis(0, top * room, ticks, unit, steps=round(top / step) if room == 1 else 0)
 
 
 def share_axis(unit: str, *, asked: float | None = None) -> Axis:
     """Of 100, from none to all; what is asked is named before all else."""
     wanted = [*([] if asked is None else [asked]), 1.0, 0.0, 0.5]
     ticks = tuple(Tick(at, f"{100 * at:.0f}") for at in dict.fromkeys(wanted))
-    return Axis(0.0, 1.0, ticks, unit)
+    return Axis(0.0, 1.0, ticks, unit, apart=None if asked is None else (asked, 1.0))
 
 
-def class_axis(names: Sequence[str]) -> Axis:
-    """Things side by side, the first at the top."""
+def class_axis(names: Sequence[str], unit: str = "") -> Axis:
+    """Things side by side, the first at the top; the unit is that of what their names end with."""
     ticks = tuple(Tick(len(names) - number, name) for number, name in enumerate(names))
-    return Axis(1, max(2, len(names)), ticks, "")
+    return Axis(1, max(2, len(names)), ticks, unit)
 
 
 def _step(most: float) -> float:

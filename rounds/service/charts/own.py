@@ -27,8 +27,8 @@ from rounds.words.forms import calendar_day
 
 PACE, EYE = "pace", "eye"
 MOST_ROUNDS = 60
-LEAST_TOP = 1.5
-"""times the planned seconds at the top of the pace's axis, where no round took longer"""
+STEP = 0.25
+"""times the planned seconds, to which the ends of the pace's axis are rounded"""
 
 Walked = tuple[date, float, int]
 """A day, times the planned seconds its looks took, and how many they were."""
@@ -49,7 +49,7 @@ def pace_by_round(day: CollectionDay) -> Generator[None, None, Chart]:
         sentence=_pace_said(day, walked),
         about=words.say("charts.pace.about"),
         across=day_axis(first, on, on, words.say("charts.unit.day")),
-        up=_times_axis(max([LEAST_TOP, *(times for _, times, _ in walked)])),
+        up=_times_axis([AS_PLANNED, *(times for _, times, _ in walked)]),
         series=(
             Series(
                 "asked",
@@ -73,10 +73,12 @@ def pace_by_round(day: CollectionDay) -> Generator[None, None, Chart]:
     )
 
 
-def _times_axis(most: float) -> Axis:
-    top = math.ceil(2 * most) / 2
-    ticks = (AS_PLANNED, top, 0.0)
-    return Axis(0.0, top, tuple(Tick(at, f"{at:g}") for at in ticks), words.say("charts.pace.up"))
+def _times_axis(times: Sequence[float]) -> Axis:
+    """Only as far as needed: with as planned on a row of its own, and something on either side."""
+    low = STEP * min(math.floor(min(times) / STEP), round(AS_PLANNED / STEP) - 1)
+    top = STEP * max(math.ceil(max(times) / STEP), round(AS_PLANNED / STEP) + 1)
+    ticks = tuple(Tick(at, f"{at:g}") for at in (AS_PLANNED, top, low))
+    return Axis(low, top, ticks, words.say("charts.pace.up"), steps=round((top - low) / STEP))
 
 
 def _pace_said(day: CollectionDay, walked: Sequence[Walked]) -> str:
@@ -113,7 +115,7 @@ def own_eye(day: CollectionDay) -> Generator[None, None, Chart]:
     return Chart(
         code=EYE,
         title=words.say("charts.eye.title"),
-        sentence=_eye_said(eye),
+        sentence=_eye_said(eye, stages[-1]),
         about=words.say("charts.eye.about"),
         across=share_axis(words.say("charts.eye.across")),
         up=class_axis([names.get(stage.code, stage.code) for stage in stages]),
@@ -146,10 +148,14 @@ def _eye_row(stage: StageParameters, name: str, found: Sequence[float] | None) -
     )  # fmt: skip
 
 
-def _eye_said(eye: OwnDetection) -> str:
+def _eye_said(eye: OwnDetection, adult: StageParameters) -> str:
     if not eye.is_used:
         return words.say("charts.eye.switched-off")
     if not eye.found:
         return words.say("charts.eye.nothing")
-    said = {"found": eye.found, "pairs": eye.pairs, "times": f"{eye.theta:.2f}"}
-    return words.say("charts.eye.seen", **said, low=f"{eye.low:.2f}", high=f"{eye.high:.2f}")
+    found, low, high = (_found(adult, times) for times in (eye.theta, eye.low, eye.high))
+    shares = {"yours": found, "low": low, "high": high, "assumed": adult.found_in_reach}
+    said = {name: f"{100 * share:.0f}" for name, share in shares.items()}
+    code = "none" if not eye.pairs else "one" if eye.pairs == 1 else "some"
+    learned = words.say(f"charts.eye.learned-{code}", found=eye.found, pairs=eye.pairs)
+    return f"{words.say('charts.eye.seen', **said)} {learned}"

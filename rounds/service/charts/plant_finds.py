@@ -25,7 +25,7 @@ from rounds.service.plant.timeline import course_text
 from rounds.words.forms import ago_text, calendar_day, day_month
 
 FINDS = "finds"
-COURSE, MOVE, ROOT_LOOK = "course", "move", "roots"
+COURSE, MOVE, QUARANTINE, ROOT_LOOK = "course", "move", "quarantine", "roots"
 ABOVE = 1.4
 """times the highest column, so that what was done stands above all of them"""
 
@@ -37,6 +37,8 @@ class Done:
     day: date
     kind: str
     text: str
+    name: str = ""
+    """what its sign means, where that is more than its kind"""
 
 
 def plant_finds(record: PlantRecord) -> Generator[None, None, Chart]:
@@ -79,9 +81,23 @@ def _done(
 ) -> Iterator[Done]:
     for course in events.courses:
         yield Done(course.day, COURSE, course_text(record, course))
+    began = {
+        period.began_on
+        for period in record.plant.periods
+        if period.kind == "quarantine" and period.began_on <= record.on
+    }
+    moved = set[date]()
     for move in events.moves:
         if not move.is_arrival:
-            yield Done(move.day, MOVE, words.say("plant.history.moved", where=move.place))
+            moved.add(move.day)
+            text = words.say("plant.history.moved", where=move.place)
+            # a move that began a quarantine says so
+            moved_in = words.say("charts.done.moved-in", where=move.place)
+            yield Done(move.day, MOVE, text, moved_in if move.day in began else text)
+    first = record.on - timedelta(days=SPAN_DAYS - 1)
+    for day in sorted(began - moved):
+        if day >= max(first, record.lived.first_day):
+            yield Done(day, QUARANTINE, words.say("charts.done.quarantine"))
     seen = {look.day for look in looks if look.zone == ROOTS and _shows_roots(record, look)}
     yield from (Done(day, ROOT_LOOK, words.say("charts.done.roots")) for day in seen)
 
@@ -98,10 +114,11 @@ def _sentence(counts: Mapping[date, int], on: date) -> str:
     if not live:
         return words.say("charts.finds.nothing", **said)
     most, last = max(live, key=lambda day: live[day]), max(live)
-    return words.say(
-        "charts.finds.seen", **said, most=live[most], most_on=day_month(most, on),
-        last=ago_text(last, on),
-    )  # fmt: skip
+    ago = ago_text(last, on)
+    if live[most] == 1:
+        return words.say("charts.finds.seen", **said, last=ago)
+    day = day_month(most, on)
+    return words.say("charts.finds.seen-most", **said, most=live[most], most_on=day, last=ago)
 
 
 def _columns(counts: Mapping[date, int]) -> Iterator[Series]:
@@ -118,9 +135,17 @@ def _signs(done: Sequence[Done], top: float) -> Iterator[Series]:
     kinds = dict.fromkeys(each.kind for each in done)
     for number, kind in enumerate(kinds):
         height = top * (1 - number * (1 - 1 / ABOVE) / 3)
-        points = (value(each.day.toordinal(), height) for each in done if each.kind == kind)
-        name, sign = words.say(f"charts.done.{kind}"), words.say(f"charts.sign.{kind}")
-        yield Series("sign", name, tuple(points), sign)
+        those = [each for each in done if each.kind == kind]
+        points = (value(each.day.toordinal(), height) for each in those)
+        names = {each.name for each in those}
+        # one name for all of them, where they have one
+        name = names.pop() if len(names) == 1 else ""
+        yield Series(
+            "sign",
+            name or words.say(f"charts.done.{kind}"),
+            tuple(points),
+            words.say(f"charts.sign.{kind}"),
+        )
 
 
 def _rows(counts: Mapping[date, int], done: Sequence[Done], on: date) -> Iterator[Row]:

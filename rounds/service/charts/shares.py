@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Generator, Mapping, Sequence
 from datetime import timedelta
+from typing import Any
 
 from rounds import words
 from rounds.core.estimates.share import Share, clustered_share, wilson
@@ -22,6 +23,10 @@ from rounds.service.inference.day import CollectionDay
 ZONES, SOURCES = "zones", "sources"
 MOST_DRAWN = 10
 """things side by side; the rows of text have all of them"""
+
+LEAST_COMPARED, LEAST_SOURCES = 5, 2
+"""plants of a source, and such sources, below which sources are not compared: with fewer plants
+each likely range takes up half of the whole and more"""
 
 Shown = tuple[str, Share, Row]
 """A name, its share, and what its row says."""
@@ -46,9 +51,14 @@ def _zone(zone: str, found: Sequence[Find]) -> Shown:
     sizes = Counter(find.plant_id for find in found)
     hits = Counter(find.plant_id for find in found if find.zone == zone)
     share = clustered_share([(hits[plant], size) for plant, size in sizes.items()])
-    name, count = words.say(f"zones.{zone}.name"), sum(hits.values())
-    cells = name, str(count), _share_text(share)
-    return name, share, Row(cells, {"zone": zone, "finds": count, **_values(share)})
+    plants = sum(1 for count in hits.values() if count)
+    name, said = words.say(f"zones.{zone}.name"), {"finds": sum(hits.values()), "plants": plants}
+    on = words.say("charts.zones.on", **said)
+    return (
+        name,
+        share,
+        Row((name, on, _share_text(share)), {"zone": zone, **said, **_values(share)}),
+    )
 
 
 def share_by_source(day: CollectionDay) -> Generator[None, None, Chart]:
@@ -63,20 +73,24 @@ def share_by_source(day: CollectionDay) -> Generator[None, None, Chart]:
             came[source] += 1
             infested[source] += record.last_find_on is not None
         yield
+    shown = [_source(source, came, infested) for source in came]
     # those of whom it is not said stand last
-    order = sorted(came, key=lambda source: (not source, -came[source], source))
-    shown = [_source(source, came, infested) for source in order]
-    named = [each for each in shown if each[2].values["source"]]
-    if not named:
-        sentence = words.say("charts.sources.nothing")
-    else:
-        most = max(named, key=lambda each: each[1].low)
-        values = most[2].values
-        sentence = words.say(
-            "charts.sources.seen", sources=len(named), source=most[0], plants=values["plants"],
-            infested=values["infested"],
-        )  # fmt: skip
+    shown.sort(key=lambda s: (not s[2].values["source"], -s[1].value, -s[1].low, s[0]))
+    sentence = _sources_said([each[2].values for each in shown if each[2].values["source"]])
+    if came[""]:
+        sentence = f"{sentence} {words.say('charts.sources.none-noted', plants=came[''])}"
     return _chart(SOURCES, sentence, shown, ("source", "plants-came", "share"))
+
+
+def _sources_said(named: Sequence[Mapping[str, Any]]) -> str:
+    """The source with the largest share; with few plants that there are too few to compare."""
+    if not named:
+        return words.say("charts.sources.nothing")
+    if sum(values["plants"] >= LEAST_COMPARED for values in named) < LEAST_SOURCES:
+        return words.say("charts.sources.too-few", sources=len(named))
+    most = max(named, key=lambda values: float(values["low"]))
+    said = {name: most[name] for name in ("source", "infested", "plants")}
+    return words.say("charts.sources.seen", sources=len(named), **said)
 
 
 def _source(source: str, came: Mapping[str, int], infested: Mapping[str, int]) -> Shown:
@@ -102,7 +116,10 @@ def _chart(code: str, sentence: str, shown: Sequence[Shown], heads: Sequence[str
         sentence=sentence,
         about=f"{about} {words.say('charts.more', count=more)}" if more else about,
         across=share_axis(words.say(f"charts.{code}.across")),
-        up=class_axis([name for name, _, _ in drawn]),
+        up=class_axis(
+            [words.say("charts.named", name=name, count=row.cells[1]) for name, _, row in drawn],
+            words.say(f"charts.{code}.beside"),
+        ),
         series=(
             Series("spread", words.say("charts.spread"), tuple(spreads)),
             Series("middle", words.say("charts.share"), tuple(middles)),

@@ -252,6 +252,17 @@ def chances_ahead(
     return [outlook(day) for day in days]
 
 
+def root_looks_ahead(record: PlantRecord, until: date) -> tuple[date, ...]:
+    """The days to come on which a forecast supposes a look at the roots."""
+    history = record.history
+    if history is None:
+        return ()
+    interval = usual_interval(history.days, record.on, record.away)
+    supposed = supposed_of(record)
+    days = days_to_come(history, record.on, record.rules, interval, until, supposed)
+    return tuple(looked.day for looked in days if looked.roots_seen and looked.day > record.on)
+
+
 def _days(found: Forecast) -> dict[str, Any]:
     return {
         "criteria": {c.code: _text(c.expected_on) for c in found.criteria},

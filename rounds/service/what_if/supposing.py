@@ -11,6 +11,8 @@ from rounds.core.quarantine.criteria import (
     DAYS_APART,
     DEGREE_DAYS,
     QuarantineHistory,
+    root_looks_wanted,
+    roots_count_from,
 )
 from rounds.core.quarantine.forecast import Forecast, Supposed
 from rounds.core.quarantine.interval import usual_interval
@@ -35,7 +37,7 @@ RANGES = {"looks_a_week": (0.1, WEEK), "seconds": (1.0, 7200.0), "celsius": (0.0
 
 @dataclass(frozen=True, slots=True)
 class WhatIf:
-    """What is otherwise from tomorrow on; None or False stands for as it goes."""
+    """What is otherwise from tomorrow on; None or False stands for as now."""
 
     looks_a_week: float | None = None
     """complete ones, seven at most"""
@@ -106,6 +108,10 @@ class Supposition:
     """whether a look as long as supposed is a complete one"""
     above_c: float | None
     """above which nothing is known of the pest, where it is supposed to be warmer"""
+    roots_on: date | None = None
+    """the day of the look at the roots supposed, where it is too early for that criterion"""
+    roots_count_from: date | None = None
+    """the first day on which one counts for it, then"""
 
 
 def checked(what: WhatIf) -> WhatIf:
@@ -187,6 +193,7 @@ def _regarding(record: PlantRecord, what: WhatIf) -> Generator[None, None, Suppo
     minds: tuple[str, ...] = ()
     if what.course is not None:
         minds = _cautions(record, find_template(record.logbook, what.course))
+    early, counts_from = _too_early(record, history, supposed.roots_on)
     return Supposition(
         code=record.plant.code,
         on=record.on,
@@ -201,7 +208,18 @@ def _regarding(record: PlantRecord, what: WhatIf) -> Generator[None, None, Suppo
         cautions=minds,
         is_complete=is_complete,
         above_c=_above(record, what),
+        roots_on=early,
+        roots_count_from=counts_from,
     )
+
+
+def _too_early(
+    record: PlantRecord, history: QuarantineHistory, day: date | None
+) -> tuple[date, date] | tuple[None, None]:
+    """A look at the roots that is evidence, yet made before one counts for the criterion."""
+    counts_from = roots_count_from(history, record.on, record.rules)
+    wanted = root_looks_wanted(history, record.on, record.rules)
+    return (day, counts_from) if day and wanted and day < counts_from else (None, None)
 
 
 def _then(

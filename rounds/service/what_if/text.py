@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from rounds import words
+from rounds.core.quarantine.criteria import COURSES
 from rounds.service.what_if.supposing import (
     ALL_STAY,
     AS_IT_GOES,
@@ -18,7 +19,6 @@ from rounds.words.forms import (
     codes_text,
     day_month,
     days_text,
-    minutes_seconds,
     number,
     temperature,
 )
@@ -54,14 +54,24 @@ def _day(day: date | None, on: date) -> str:
 
 def reason_texts(found: Supposition) -> Iterator[str]:
     """Why: what comes last, what is too short, what is supposed of neighbours, what to mind."""
+    last = deciding(found)
+    if found.is_complete and last:
+        names = ", ".join(words.say(f"quarantine.short.{each.code}") for each in last)
+        yield words.say("what_if.last", names=names)
+    yield from mind_texts(found)
+
+
+def mind_texts(found: Supposition) -> Iterator[str]:
+    """The same without what comes last, which a page shows by its order."""
     if not found.is_complete:
-        least = minutes_seconds(math.ceil(found.usual.least_seconds))
+        least = time_text(math.ceil(found.usual.least_seconds))
         yield words.say("what_if.too-short", least=least)
-    elif found.would_be is not None:
-        last = [c for c in found.criteria if c.would_be == found.would_be]
-        if last:
-            names = ", ".join(words.say(f"quarantine.short.{each.code}") for each in last)
-            yield words.say("what_if.last", names=names)
+    elif found.roots_on is not None and found.roots_count_from is not None:
+        is_next = (found.roots_on - found.on).days == 1
+        on = _day(found.roots_on, found.on)
+        when = words.say("what_if.value.roots-tomorrow") if is_next else on
+        day = _day(found.roots_count_from, found.on)
+        yield words.say("what_if.roots-later", when=when, day=day)
     if found.pest is not None:
         yield words.say("what_if.pest", pest=pest_name(found.pest))
     near = codes_text(found.usual.neighbours)
@@ -76,6 +86,22 @@ def reason_texts(found: Supposition) -> Iterator[str]:
     yield from found.cautions
 
 
+def deciding(found: Supposition) -> list[CriterionThen]:
+    """The criteria that are met last and so name the day; where there is none those without one."""
+    return [each for each in found.criteria if each.would_be == found.would_be]
+
+
+def criteria_in_order(found: Supposition) -> list[CriterionThen]:
+    """The criteria a page shows, what decides first; courses where one is under way or supposed."""
+    first = deciding(found)
+    shown = [c for c in found.criteria if c.code != COURSES or not _is_settled(c, found.on)]
+    return sorted(shown, key=lambda each: each not in first)
+
+
+def _is_settled(each: CriterionThen, on: date) -> bool:
+    return each.is_met and each.would_be == on
+
+
 def criterion_text(each: CriterionThen, on: date) -> tuple[str, str, str]:
     """A criterion, the day it is met as it goes, and as it would be."""
     name = words.say(f"quarantine.criteria.{each.code}")
@@ -87,6 +113,8 @@ def _due(each: CriterionThen, day: date | None, on: date) -> str:
     if day is None:
         return words.say("screens.release.no-day")
     is_met = each.is_met and day == on
+    if is_met and each.code == COURSES:
+        return words.say("what_if.value.no-course-running")
     return words.say("screens.release.met") if is_met else day_month(day, on)
 
 
@@ -113,7 +141,7 @@ def _otherwise(what: WhatIf, usual: Usual, line: str) -> str:
         return words.say(f"what_if.value.{code}", code=what.neighbours)
     values = {
         LOOKS: number(what.looks_a_week or 0.0),
-        SECONDS: minutes_seconds(what.seconds or 0.0),
+        SECONDS: time_text(what.seconds or 0.0),
         WARMTH: temperature(what.celsius or 0.0),
     }
     return values[line]
@@ -123,10 +151,18 @@ def usual_text(usual: Usual, line: str) -> str:
     """How one thing is as it goes."""
     values = {
         LOOKS: number(usual.looks_a_week),
-        SECONDS: minutes_seconds(usual.seconds),
+        SECONDS: time_text(usual.seconds),
         WARMTH: temperature(usual.celsius),
         COURSE: words.say("what_if.value.no-course"),
         ROOTS: words.say("what_if.value.roots-when-due"),
         NEIGHBOURS: words.say("what_if.value.none"),
     }
     return values[line]
+
+
+def time_text(seconds: float) -> str:
+    """25 s, 5 min, 2 min 28 s: a time that is said, and no clock."""
+    # a rounding error of a sum shows no second less
+    minutes, left = divmod(int(seconds + 1e-6), 60)
+    code = "minutes-seconds" if minutes and left else "minutes" if minutes else "seconds"
+    return words.say(f"what_if.value.{code}", minutes=minutes, seconds=left)

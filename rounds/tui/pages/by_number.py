@@ -10,6 +10,9 @@ from rounds.tui.keys import key_of
 ROLES = ("killed", "left", "adult", "young", "eggs", "hidden", "rest", "signs", "pause", "leave")
 """What a round needs besides the keys of the pad, on 1 to 9 and 0."""
 
+RARER_ROLES = ("pest", "plants")
+"""What it needs now and then, on the figures of one list more."""
+
 
 @dataclass(frozen=True, slots=True)
 class ByNumber:
@@ -45,6 +48,12 @@ def keys_by_number() -> ByNumber:
     """The other keys of a zone; a count takes the figures typed before."""
     said = [(role, words.say(f"screens.keys.{role}")) for role in ROLES]
     return _numbered("by-number", words.say("pad.ask"), said)
+
+
+def rarer_by_number() -> ByNumber:
+    """The keys of a zone for which the first list has no figure left."""
+    said = [(role, words.say(f"pad.{role}")) for role in RARER_ROLES]
+    return _numbered("by-number", words.say("pad.ask-rarer"), said)
 
 
 def _numbered(code: str, text: str, said: list[tuple[str, str]]) -> ByNumber:

@@ -14,7 +14,9 @@ from rounds.tui.pages.told import ListLine, Paragraph, Told
 COLUMNS = ("first", "second", "third")
 """of the rows of text, from left to right"""
 WIDE_KEYS = (2, 28, 54, 67)
-MOST_SEEN = 3
+NARROW_FIRST, NARROW_LAST = 12, 10
+"""columns of the first and last text of a row on a narrow page; longer ones have a line alone"""
+MOST_SEEN = 4
 """rows of what is seen"""
 MOST_ABOUT = 4
 """rows of how it is counted"""
@@ -60,7 +62,7 @@ def chart_told(view: ChartView) -> Told:
         clock=view.clock,
         status=view.status,
         above=[Paragraph(sentence, "strong", rows=MOST_SEEN)],
-        lines=[] if is_drawn or chart is None else list(_lines(chart)),
+        lines=[] if is_drawn or chart is None else list(_lines(chart, view.is_wide)),
         heads=dict(zip(COLUMNS, chart.heads, strict=True)) if chart and not is_drawn else {},
         is_numbered=False,
         message=view.message,
@@ -69,9 +71,20 @@ def chart_told(view: ChartView) -> Told:
     )
 
 
-def _lines(chart: Chart) -> Iterator[ListLine]:
+def _lines(chart: Chart, is_wide: bool) -> Iterator[ListLine]:
     for row in chart.rows:
-        yield ListLine(dict(zip(COLUMNS, row.cells, strict=True)))
+        cells = dict(zip(COLUMNS, row.cells, strict=True))
+        if is_wide:
+            yield ListLine(cells)
+            continue
+        # a long name stands above its row, a long text below it
+        first, last = COLUMNS[0], COLUMNS[-1]
+        if len(cells[first]) > NARROW_FIRST:
+            yield ListLine({first: cells.pop(first)})
+        below = cells.pop(last) if len(cells[last]) > NARROW_LAST else ""
+        yield ListLine(cells)
+        if below:
+            yield ListLine({first: f"  {below}"})
 
 
 def put_chart_keys(page: Page, view: ChartView) -> None:

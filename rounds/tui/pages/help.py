@@ -7,7 +7,7 @@ from rounds import words
 from rounds.tui.keys import key_of
 from rounds.tui.page import KeyHint, Page
 from rounds.tui.pages.by_number import letters_are_far
-from rounds.tui.pages.parts import heading, say
+from rounds.tui.pages.parts import heading, hint, say
 from rounds.tui.pages.told import BLANK, Row
 
 Line = tuple[tuple[str, ...], str]
@@ -24,6 +24,8 @@ class HelpTold:
     title: str
     keys: Sequence[Row]
     behind: Sequence[Row]
+    leave: KeyHint
+    """said below, also where the lines have to be scrolled to it"""
 
 
 GAP: Line = ((), "")
@@ -124,6 +126,9 @@ TELL_MEANINGS = ("today", "plants")
 
 FIGURE_KEYS = "1-9"
 
+LEAVES = {"leave": "stop", "today-leave": "leave"}
+"""What the key that leaves is called where it does not lead back."""
+
 BY_NUMBER: Line = (("begin",), "by-number")
 """What enter does in a round where letters are far."""
 
@@ -156,13 +161,22 @@ def help_told(screen: str, behind: Sequence[tuple[str, str]], frame: Page) -> He
         if roles or is_spaced
     ]
     meanings = [] if behind or screen not in TELL_MEANINGS else _meanings()
-    return HelpTold(title_of(screen), keys, [*map(_behind_row, behind), *meanings])
+    return HelpTold(title_of(screen), keys, [*map(_behind_row, behind), *meanings], _leave(lines))
+
+
+def _leave(lines: tuple[Line, ...]) -> KeyHint:
+    """How the screen itself is left, as its own keys say it."""
+    said = {code for roles, code in lines if roles == ("leave",)}
+    return hint(
+        "leave", next((text for code, text in LEAVES.items() if code in said), "list.leave")
+    )
 
 
 def _with_pad(screen: str, lines: tuple[Line, ...]) -> tuple[Line, ...]:
-    """On a pad the round has one line more."""
+    """On a pad the round has one line more, in place of the first row between groups."""
     if screen == "round" and letters_are_far():
-        return (*lines[:4], BY_NUMBER, *lines[5:])
+        first = lines.index(GAP)
+        return (*lines[:first], BY_NUMBER, *lines[first + 1 :])
     return lines
 
 
@@ -197,9 +211,10 @@ def help_head(told: HelpTold, clock: str, frame: Page) -> Page:
     return page.part(0, 1)
 
 
-def help_foot(frame: Page) -> Page:
-    """How help closes."""
+def help_foot(told: HelpTold, frame: Page) -> Page:
+    """How help closes, and how its screen is left."""
     page = Page(frame.width, 2, wide=frame.is_wide)
     page.put_key(0, page.edge, KeyHint(key_of("help"), say("help.closes")), 2)
+    page.put_keys(0, [told.leave], (67 if page.is_wide else 27,))
     page.put(1, page.edge, say("help.other" if page.is_wide else "help-narrow.other"))
     return page

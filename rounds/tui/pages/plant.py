@@ -150,9 +150,9 @@ def why_told(view: PlantPageView, width: int) -> Sequence[str]:
         return ()
     in_columns = view.in_columns
     return [
+        changed_text(status.changed_values),
         *coming_on(view.detail),
         view.detail.heat_text,
-        changed_text(status.changed_values),
         moved_line(status),
         "" if in_columns else held_or_calculating(status, width),
         "" if in_columns else sooner_line(status, width),

@@ -9,6 +9,7 @@ from textual.widget import Widget
 
 from rounds import words
 from rounds.service.charts.asked import ChartAsked, charts_of
+from rounds.service.charts.chance import CHANCE
 from rounds.service.charts.chart import Chart
 from rounds.service.day.at_hand import record_of, status_on
 from rounds.service.logbook.book import Logbook
@@ -111,10 +112,16 @@ class ChartsScreen(Listing, ReadsAgain, sheet="charts"):
         """None: the rows are read, and nothing is done with them."""
         return -1
 
+    def scrolled_by(self) -> str:
+        """By the arrow keys."""
+        return words.say("charts.scroll")
+
     def show_body(self, told: Told, frame: Page) -> None:
         """The drawing, or the rows."""
         view = self._view()
         chart, is_drawn = view.chart, view.is_drawn
+        # its second column is the widest
+        self.set_class(self.asked.code == CHANCE, "-chance")
         self._plotted.show(chart if is_drawn else None)
         self._plotted.display = is_drawn
         self._rows.display = self._heads.display = not is_drawn

@@ -86,7 +86,7 @@ class Help(Vertical):
         self._head.show(help_head(told, clock, frame))
         self._keys.show(told.keys)
         self._behind.show(told.behind)
-        self._foot.show(help_foot(frame))
+        self._foot.show(help_foot(told, frame))
 
 
 class Frame(PageScreen):

@@ -33,6 +33,10 @@ class Listing(Frame):
         """The line that is marked, counted from 0."""
         raise NotImplementedError
 
+    def scrolled_by(self) -> str:
+        """How the lines that are hidden are seen, where no mark leads there."""
+        return ""
+
     def put_beside(self, page: Page) -> int:
         """Put what stands beside the list where there is room; how many rows it takes."""
         return 0
@@ -63,6 +67,7 @@ class Listing(Frame):
         width, _ = self.app.size
         counts = zip(("above", "below"), self._rows.hidden(), strict=True)
         said = [words.say(f"plant.{code}", count=count) for code, count in counts if count]
+        said += [self.scrolled_by()] if said and self.scrolled_by() else []
         # the row that says so may itself be what hides the only line that is hidden
         is_said = sum(self._rows.hidden()) > self._more.page.height
         more = Page(width, 1 if is_said else 0, wide=self.is_wide)

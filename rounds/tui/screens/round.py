@@ -15,11 +15,13 @@ from rounds.service.round import RoundView, RoundWalk
 from rounds.tui.keys import FIGURES, bindings, key_of, pressed
 from rounds.tui.page import Page
 from rounds.tui.pages.by_number import (
+    RARER_ROLES,
     ROLES,
     ByNumber,
     answers_by_number,
     keys_by_number,
     letters_are_far,
+    rarer_by_number,
     takes_figures,
 )
 from rounds.tui.pages.hygiene import hygiene_rows, hygiene_told
@@ -183,18 +185,22 @@ class RoundScreen(Frame, sheet="round"):
             self.action_answer(role)
         elif role == "leave":
             self.action_leave()
+        elif role == "plants":
+            self.action_plants()
         else:
             self.action_plain(role)
 
     def _by_number(self) -> None:
-        """On a pad: the answers to what is asked, then the other keys, then neither."""
+        """On a pad: the answers to what is asked, the other keys, the rarer ones, then neither."""
         question, chosen = self.view.question, self.numbers
         if question is not None and takes_figures(question) and question.takes("not-now"):
             self.action_answer("not-now")
             return
         self.walk.heard()
-        if self.view.stage != "zone" or (chosen and chosen.roles == ROLES):
+        if self.view.stage != "zone" or (chosen and chosen.roles == RARER_ROLES):
             self.numbers = None
+        elif chosen and chosen.roles == ROLES:
+            self.numbers = rarer_by_number()
         elif chosen is None and question is not None and not takes_figures(question):
             self.numbers = answers_by_number(question)
         else:

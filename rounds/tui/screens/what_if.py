@@ -23,6 +23,7 @@ from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.words.forms import calendar_day
 
 STEPS = {"left": -1, "right": 1}
+PAGES = {"pageup": -1, "pagedown": 1}
 
 
 class WhatIfScreen(LaidOut, ReadsAgain, sheet="what_if"):
@@ -73,8 +74,14 @@ class WhatIfScreen(LaidOut, ReadsAgain, sheet="what_if"):
                 found=found,
                 clock=calendar_day(self.day.on, self.day.on),
                 message=self.said or (str(fault) if fault else ""),
+                can_undo=len(self._changes) > 1,
+                is_wide=self.is_wide,
             )
         )
+
+    def scrolled_by(self) -> str:
+        """By the page keys."""
+        return words.say("what_if.scroll")
 
     def put_strip(self, page: Page, told: Told) -> None:
         """The keys of a list; on a narrow page enter says what it does here, too."""
@@ -112,7 +119,13 @@ class WhatIfScreen(LaidOut, ReadsAgain, sheet="what_if"):
         self.paint()
 
     def on_key(self, event: events.Key) -> None:
-        """Arrows to the sides step through the values too."""
+        """Arrows to the sides step through the values too; page keys show what must be met."""
+        if event.key in PAGES:
+            # the mark stays among the lines that can be changed
+            lines = PAGES[event.key] * self.lines_shown()
+            self._rows.scroll_relative(y=lines, animate=False, force=True)
+            event.prevent_default()
+            return
         super().on_key(event)
         by = STEPS.get(pressed(event))
         if by is not None and self._usual is not None:

@@ -6,15 +6,15 @@ The library is imported when the first chart is painted: what opens none does no
 import re
 from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
+from math import ceil
 from typing import TYPE_CHECKING
 
 from rich.cells import cell_len
 
 from rounds import words
 from rounds.service.charts.chart import Axis, Chart, Kind, Point, Series, Tick
-from rounds.tui.page import Cell, Role, Spot
+from rounds.tui.page import Cell, Role, Spot, wrap
 from rounds.tui.widgets.painted import Painted
 
 if TYPE_CHECKING:
@@ -30,6 +30,7 @@ MARKS: dict[Kind, str] = {
     "spread": "\u2500",
     "middle": "\u2022",
     "assumed": "\u25e6",
+    "alike": "=",
     "step": "\u2022",
 }
 """The character of each kind: no two in one chart are alike, with colour or without."""
@@ -42,6 +43,10 @@ APART = 3
 AXIS_ROWS = 2
 """below the plot: the axis, and what is named on it"""
 LEAST_ROWS = 5
+APART_ROWS = 6
+"""of a plot in which what is needed has a row of its own: in fewer the next below is that of 50"""
+LEAST_COLUMNS = 14
+"""of a plot of things side by side, below which their names leave it no room"""
 BETWEEN = 2
 """least columns between two names on an axis"""
 ANSI = re.compile("\x1b\\[[0-9;]*m")
@@ -86,39 +91,76 @@ class Plotted(Painted):
 def fits(chart: Chart, width: int, height: int) -> bool:
     """Whether there is enough room for a chart."""
     rows = max(LEAST_ROWS, len(chart.up.ticks)) if chart.of_classes else LEAST_ROWS
+    if chart.of_classes and width - _beside(chart.up.ticks) < LEAST_COLUMNS:
+        return False
     return height >= len(head_of(chart, width)) + rows + AXIS_ROWS
 
 
 def drawn(chart: Chart, width: int, height: int) -> list[list[Cell]]:
     """The rows of a chart: what its marks mean, what its axes are, the plot."""
     head = head_of(chart, width)
+    chart = with_alike(chart, width)
     plot = _plot(chart, width, height - len(head))
     roles = _roles_of(chart)
     return [*head, *(_cells(line, roles) for line in plot)]
 
 
 def head_of(chart: Chart, width: int) -> list[list[Cell]]:
-    """The legend, in as many rows as it takes, and the axes with their units."""
-    rows: list[list[Cell]] = [[]]
-    at = 0
-    for series in chart.series:
+    """The legend, in as few rows as it takes, and the axes with their units."""
+    rows: list[list[Cell]] = []
+    ends: list[int] = []
+    for series in with_alike(chart, width).series:
         if not series.points:
             continue
         text = f"{_mark(series)} {series.name}"
-        if at and at + cell_len(text) > width:
+        room = (n for n, end in enumerate(ends) if end + APART + cell_len(text) <= width)
+        row = next(room, len(rows))
+        if row == len(rows):
             rows.append([])
-            at = 0
-        rows[-1].append(Cell(at, text, "quiet"))
-        at += cell_len(text) + APART
-    rows.append([Cell(0, _axes_text(chart), "quiet")])
+            ends.append(-APART)
+        rows[row].append(Cell(ends[row] + APART, text, "quiet"))
+        ends[row] += APART + cell_len(text)
+    rows += ([Cell(0, line, "quiet")] for line in wrap(_axes_text(chart, width), width))
     return rows
 
 
-def _axes_text(chart: Chart) -> str:
+def _axes_text(chart: Chart, width: int) -> str:
     said = {"up": chart.up.unit, "across": chart.across.unit}
-    if not chart.up.unit:
-        return words.say("charts.axis-across", **said)
+    if chart.of_classes:
+        return words.say("charts.axes-named" if chart.up.unit else "charts.axis-across", **said)
+    days = ceil((chart.across.high - chart.across.low + 1) / (width - _beside(chart.up.ticks)))
+    if chart.across.is_days and days > 1 and any(s.kind == "column" for s in chart.series):
+        return words.say("charts.axes-grouped", **said, days=days)
     return words.say("charts.axes" if chart.across.unit else "charts.axis-up", **said)
+
+
+def _beside(ticks: Sequence[Tick]) -> int:
+    """Columns that the names on the upright axis take, with the axis itself."""
+    return max((cell_len(tick.text) for tick in ticks), default=0) + 1
+
+
+def with_alike(chart: Chart, width: int) -> Chart:
+    """With one mark where what was learned and what is assumed fall together."""
+    by_kind = {series.kind: series for series in chart.series}
+    yours, assumed = by_kind.get("middle"), by_kind.get("assumed")
+    if yours is None or assumed is None:
+        return chart
+    columns = width - _beside(chart.up.ticks)
+
+    def cell(point: Point) -> tuple[float, int]:
+        return point.low, _place(chart.across, point.at, columns)
+
+    both = set(map(cell, yours.points)) & set(map(cell, assumed.points))
+    if not both:
+        return chart
+    alike = tuple(point for point in assumed.points if cell(point) in both)
+    series = (
+        replace(s, points=tuple(p for p in s.points if cell(p) not in both))
+        if s in (yours, assumed)
+        else s
+        for s in chart.series
+    )
+    return replace(chart, series=(*series, Series("alike", words.say("charts.eye.alike"), alike)))
 
 
 def _mark(series: Series) -> str:
@@ -139,6 +181,8 @@ class _Room:
 
     columns: int
     rows: int
+    high: float
+    """at the top row"""
     across: tuple[Tick, ...]
     up: tuple[Tick, ...]
 
@@ -150,18 +194,35 @@ def _room(chart: Chart, width: int, height: int) -> _Room:
         count = max(1, len(chart.up.ticks))
         rows = max(1, (rows - 1) // max(1, count - 1)) * (count - 1) + 1
         rows = max(rows, 2)
-    up = tuple(_apart(chart.up, rows, lambda _: 1, 0))
-    left = max((cell_len(tick.text) for tick in up), default=0) + 1
-    columns = max(2, width - left)
+    elif chart.up.steps and rows > chart.up.steps:
+        # as many rows from each name to the next
+        rows = (rows - 1) // chart.up.steps * chart.up.steps + 1
+    axis = replace(chart.up, high=_high(chart.up, rows))
+    up = tuple(_apart(axis, rows, lambda _: 1, 0))
+    columns = max(2, width - _beside(up))
     across = tuple(_apart(chart.across, columns, lambda tick: cell_len(tick.text), BETWEEN))
-    return _Room(columns, rows, across, up)
+    return _Room(columns, rows, axis.high, across, up)
+
+
+def _high(axis: Axis, rows: int) -> float:
+    """The value at the top row: where two near it would share a row, it is where they do not."""
+    if axis.apart is None or rows < APART_ROWS or _place(axis, axis.apart[0], rows) < rows - 1:
+        return axis.high
+    # the border below the top row, half a row down, lies between the two
+    border = sum(axis.apart) / 2 - axis.low
+    return axis.low + border * (rows - 1) / (rows - 1.5)
+
+
+def _place(axis: Axis, at: float, cells: int) -> int:
+    """The row or column of a value."""
+    return round((at - axis.low) / (axis.high - axis.low) * (cells - 1))
 
 
 def _apart(axis: Axis, cells: int, size: Callable[[Tick], int], between: int) -> Iterator[Tick]:
     """The names that stand clear of those more wanted."""
     taken: list[tuple[int, int]] = []
     for tick in axis.ticks:
-        middle = round((tick.at - axis.low) / (axis.high - axis.low) * (cells - 1))
+        middle = _place(axis, tick.at, cells)
         first = max(0, min(middle - size(tick) // 2, cells - size(tick)))
         end = first + size(tick)
         if all(end + between <= other or first >= last + between for other, last in taken):
@@ -180,17 +241,20 @@ def _plot(chart: Chart, width: int, height: int) -> list[str]:
     # the library takes the size of the terminal for its most, unless told so too
     plot._set_size(width, room.rows + AXIS_ROWS)
     plot.xlim(chart.across.low, chart.across.high)
-    plot.ylim(chart.up.low, chart.up.high)
+    plot.ylim(chart.up.low, room.high)
     plot.xticks([tick.at for tick in room.across], [tick.text for tick in room.across])
     plot.yticks([tick.at for tick in room.up], [tick.text for tick in room.up])
     plot.xaxes(True, False)
     plot.yaxes(True, False)
+    up = replace(chart.up, high=room.high)
     for series in chart.series:
-        _put(plot, series, chart.across, room)
+        _put(plot, series, chart.across, up, room)
+        if series.is_numbered:
+            _put_numbers(plot, series, chart.across, up, room)
     return [line.rstrip() for line in ANSI.sub("", plot.build()).splitlines()]
 
 
-def _put(plot: "Plot", series: Series, across: Axis, room: _Room) -> None:
+def _put(plot: "Plot", series: Series, across: Axis, up: Axis, room: _Room) -> None:
     mark, points = _mark(series), series.points
     if not points:
         return
@@ -202,14 +266,35 @@ def _put(plot: "Plot", series: Series, across: Axis, room: _Room) -> None:
     elif series.kind == "spread":
         for point in points:
             plot.plot([point.low, point.high], [point.at, point.at], marker=mark)
-    elif series.kind in ("was", "ahead", "asked"):
+    elif series.kind in ("was", "ahead"):
+        heights = [_below_asked(point.low, up, room) for point in points]
+        plot.plot([point.at for point in points], heights, marker=mark)
+    elif series.kind == "asked":
         plot.plot([point.at for point in points], [point.low for point in points], marker=mark)
-    elif series.kind == "step":
-        for before, after in pairwise(points):
-            plot.plot([before.at, after.at], [before.low, before.low], marker=mark)
-        plot.scatter([points[-1].at], [points[-1].low], marker=mark)
     else:
         plot.scatter([point.at for point in points], [point.low for point in points], marker=mark)
+
+
+def _below_asked(height: float, up: Axis, room: _Room) -> float:
+    """The height, a row below what is asked while it is less: they meet on the right day."""
+    if up.apart is None or height >= up.apart[0] or room.rows < APART_ROWS:
+        return height
+    row = _place(up, up.apart[0], room.rows) - 1
+    return min(height, up.low + row * (up.high - up.low) / (room.rows - 1))
+
+
+def _put_numbers(plot: "Plot", series: Series, across: Axis, up: Axis, room: _Room) -> None:
+    """The height of each column above it, where the next is far enough and a row is left."""
+    row = (up.high - up.low) / (room.rows - 1)
+    column = (across.high - across.low) / (room.columns - 1)
+    places = [_place(across, point.at, room.columns) for point in series.points]
+    for at, point in zip(places, series.points, strict=True):
+        text = f"{point.high:.0f}"
+        is_clear = all(abs(at - other) > len(text) for other in places if other != at)
+        if is_clear and _place(up, point.high, room.rows) < room.rows - 1:
+            # what stands at an end keeps within the plot
+            first = max(0, min(at - len(text) // 2, room.columns - len(text)))
+            plot.text(text, across.low + first * column, point.high + row, alignment="left")
 
 
 def _filled(points: Sequence[Point], across: Axis, columns: int) -> Iterator[Point]:

@@ -79,7 +79,8 @@ class ToldRows(Painted):
         for scalar in self.styles.grid_columns or ():
             columns.append(columns[-1] + int(scalar.value))
         texts = [_said(text) for text in row.texts]
-        if not texts or width <= columns[len(texts)]:
+        # while the page changes its size, rows of a wide one may meet the columns of a narrow one
+        if not texts or len(texts) >= len(columns) or width <= columns[len(texts)]:
             return [_Line(())]
         cells = [Cell(0, *row.mark)] if row.mark[0] else []
         for at, (text, role) in enumerate(texts[:-1], 1):

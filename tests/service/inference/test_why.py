@@ -239,7 +239,7 @@ def test_its_roots_looked_at_tomorrow_it_leaves_on_the_day_said(
     desk.put_setting(logbook.file, "rules", "lenient")
     arrives_infested(add, look, logbook, every=3)
     way = next(w for w in why(logbook).sooner if w.code == "roots")
-    assert way.text == "the roots seen on 5 May too"
+    assert way.text == "the roots checked on 5 May too"
     assert way.expected_on < ready_on(logbook)
     assert leaves_on(logbook, look, way.expected_on, every=3)
 
@@ -355,7 +355,7 @@ def test_roots_not_looked_at_are_named(add: Add, look: LookIn, logbook: Logbook)
     look("S03", before(4))
     expected = ready_on(logbook, on=before(5))
     assert expected == before(4)
-    assert "the roots were not looked at on 30 April" in moved(logbook)
+    assert "the roots were not checked on 30 April" in moved(logbook)
 
 
 def kept(**other: Any) -> dict[str, Any]:
@@ -380,7 +380,7 @@ LATER, EARLIER = "2026-05-28", "2026-05-12"
     [
         (LATER, {}, {"every_days": 7}, "looked at every 7 days, before that every 3 days"),
         (EARLIER, {}, {"every_days": 1}, "looked at more often, every day"),
-        (EARLIER, {}, {"root_looks": 1}, "the roots were looked at"),
+        (EARLIER, {}, {"root_looks": 1}, "the roots were checked"),
         (EARLIER, {}, {"mean_c": 24.0}, "warmer, 24 degC, was 18 degC"),
         (LATER, {}, {"mean_c": 15.0}, "colder, 15 degC, was 18 degC"),
         (LATER, {}, {"from_near": 0.2}, "more insects on plants nearby"),

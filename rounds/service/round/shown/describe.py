@@ -35,7 +35,7 @@ from rounds.words.forms import (
     minutes_seconds,
     number,
 )
-from rounds.words.pests import pest_name
+from rounds.words.pests import pest_name, pest_told
 
 LONGEST_NAME = 26
 """cells for the names of zones looked at together; of more of them only how many"""
@@ -187,7 +187,12 @@ def _name_of(course: Course) -> str:
 
 
 def _advice(known: Known, opened: OpenLook, *, narrow: bool = False) -> str:
-    """Advice where to look, what hangs there from before, or that it is the second look."""
+    """Advice where to look, what hangs there from before, or that it is the second look.
+
+    Where another pest is counted than the plant's first, it is where to look for that one.
+    """
+    if known.plant.pest != known.plant.first_pest and (told := pest_told(known.plant.pest)):
+        return told[0]
     if known.course.is_whole:
         code = "whole-advice" if known.course.step.whole_plant else "some-advice"
         return words.say(f"bench.{code}")

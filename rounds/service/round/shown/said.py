@@ -8,7 +8,7 @@ from rounds.core.log.entries import Look
 from rounds.service.plant.status_text import streak_words
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.words.forms import minutes_seconds
-from rounds.words.pests import pest_name, pest_told
+from rounds.words.pests import pest_name
 
 
 def zone_name(zone: str) -> str:
@@ -88,9 +88,8 @@ def many_already(plant: PlantAtHand, pest: str, had: int) -> str:
 
 
 def counting(plant: PlantAtHand) -> str:
-    """Message of which pest the next counts are, and where to look for it."""
-    where = pest_told(plant.pest)[:1]
-    return " ".join([words.say("round.said.counting", pest=pest_name(plant.pest)), *where])
+    """Message of which pest the next counts are."""
+    return words.say("round.said.counting", pest=pest_name(plant.pest))
 
 
 def no_such_stage(pest: str, stage: str) -> str:
