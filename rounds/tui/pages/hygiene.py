@@ -9,6 +9,8 @@ from rounds.tui.pages.told import BLANK, Paragraph, Row, Told
 from rounds.words.forms import calendar_day
 
 STEPS = ("swab", "hands", "tools", "alcohol")
+ROOMY_NARROW = 24
+"""rows from which a narrow page has room for all that is said of the steps"""
 
 
 def hygiene_told(view: RoundView, *, is_wide: bool) -> Told:
@@ -45,7 +47,7 @@ def _why(view: RoundView) -> str:
 
 def hygiene_rows(view: RoundView, frame: Page) -> list[Row]:
     """The steps, with the cautions where the step is; in few words where rows are few."""
-    if frame.height < ROOMY:
+    if frame.height < (ROOMY if frame.is_wide else ROOMY_NARROW):
         return [_step(title, say(f"hygiene-brief.{title}")) for title in STEPS]
     rows: list[Row] = []
     for title in STEPS:

@@ -2,7 +2,9 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.geometry import Size
@@ -105,6 +107,10 @@ def _show_part(rows: Rows, listed: Listed, first: int, end: int) -> None:
     rows.show(part)
 
 
+GAP = 2
+"""columns between the names of choices that stand side by side"""
+
+
 class Choices(Painted, ScrollView):
     """Numbered choices, column by column; how many columns there are, the stylesheet says."""
 
@@ -131,7 +137,8 @@ class Choices(Painted, ScrollView):
 
     def spot_at(self, row: int, column: int) -> Spot | None:
         """The choice that is clicked."""
-        place = column * self._columns // max(1, self.size.width) * self.count_rows() + row
+        before = sum(1 for begin, _ in self._bounds() if begin <= column) - 1
+        place = before * self.count_rows() + row
         chosen = self._shown[place : place + 1]
         return Spot(row, 0, self.size.width, choice=chosen[0][1].code) if chosen else None
 
@@ -139,24 +146,31 @@ class Choices(Painted, ScrollView):
         """A number and a name in each column; in the last row in sight how many are hidden."""
         rows, hidden = self.count_rows(), self._hidden()
         figures = len(str(self._shown[-1][0]))
-        width = self.size.width // self._columns
         if hidden and row == self._last_in_sight():
-            return [
-                Cell(
-                    figures + 1,
-                    fit(words.say("desk_forms.keeps.more", count=hidden), width),
-                    "quiet",
-                )
-            ]
+            width = self.size.width // self._columns
+            more = fit(words.say("desk_forms.keeps.more", count=hidden), width)
+            return [Cell(figures + 1, more, "quiet")]
         cells = []
-        for column in range(self._columns):
+        for column, (begin, end) in enumerate(self._bounds()):
             for number, choice in self._shown[column * rows + row : column * rows + row + 1]:
                 if row < rows:
-                    at = column * width + figures
-                    name = fit(printable(choice.name), width - figures - 2)
+                    at = begin + figures
+                    name = fit(printable(choice.name), end - at - 2)
                     cells += [Cell(at - len(str(number)), str(number), "strong")]
                     cells += [Cell(at + 1, name)]
         return cells
+
+    def _bounds(self) -> list[tuple[int, int]]:
+        """Where columns begin and end: all alike, or as wide as its names where that helps."""
+        width, rows = self.size.width // self._columns, self.count_rows()
+        even = [(column * width, (column + 1) * width) for column in range(self._columns)]
+        beside = len(str(self._shown[-1][0])) + 1 + GAP
+        names = [cell_len(printable(choice.name)) for _, choice in self._shown]
+        needs = [beside + max(names[at : at + rows]) for at in range(0, len(names), rows)]
+        if max(needs) <= width + GAP - 1 or sum(needs) - GAP > self.size.width:
+            return even
+        ends = list(accumulate(needs))
+        return list(zip([0, *ends[:-1]], ends, strict=True))
 
     def _last_in_sight(self) -> int:
         return self.scroll_offset.y + self.size.height - 1

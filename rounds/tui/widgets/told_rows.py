@@ -125,9 +125,10 @@ class Scrolled(Vertical):
         """Say how many rows are above and below those in sight."""
         within = self._within
         rows, first, seen = within.virtual_size.height, within.scroll_offset.y, within.size.height
-        # the row that says so may itself be what hides a row
         below = max(0, rows - first - seen)
-        hidden = {"above": first, "below": below if below > self._more.page.height else 0}
+        # the row that says so may itself be what hides a row, unless it says what is above
+        is_all_but_that = not first and below <= self._more.page.height
+        hidden = {"above": first, "below": 0 if is_all_but_that else below}
         said = [words.say(f"plant.{code}", count=count) for code, count in hidden.items() if count]
         width, _ = self.app.size
         more = Page(width, int(bool(said)), wide=width >= WIDE)
