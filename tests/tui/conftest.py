@@ -24,6 +24,7 @@ from rounds.tui.app import RoundsApp
 from rounds.tui.page import Page
 from rounds.tui.screens.frame import Frame
 from rounds.tui.screens.page_screen import PageScreen
+from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.conftest import MadeOnce
 from tests.days import whole_day
@@ -334,3 +335,20 @@ def keys_named() -> Callable[[Page], set[str]]:
         }
 
     return named
+
+
+@pytest.fixture
+def on_plants(
+    opened: Callable[..., AbstractAsyncContextManager[Any]],
+) -> Callable[..., AbstractAsyncContextManager[Any]]:
+    """The screen of all plants, pushed on the app."""
+
+    @asynccontextmanager
+    async def open_plants(path: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Any]:
+        async with opened(path, size=size) as driver:
+            driver.app.push_screen(PlantsScreen(driver.app.logbook))
+            await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "all plants")
+            await driver.shows(" by risk")
+            yield driver
+
+    return open_plants

@@ -493,9 +493,8 @@ async def test_on_a_small_screen_the_three_worst_zones_keep_their_bars_and_nothi
         await driver.shows("S03  Pintle", "2   end quarantine")
         assert ".." not in driver.text
         left = driver.record("S03").likely.left_by_zone
-        worst = sorted(left, key=lambda zone: -left[zone])[:3]
-        for zone in worst:
-            name = words.say(f"zones.{zone}.name")
-            (row,) = [row for row in driver.text.splitlines() if row.startswith(f"   {name} ")]
+        for zone in sorted(left, key=lambda zone: -left[zone])[:3]:
+            starts = f"   {words.say(f'zones.{zone}.name')} "
+            (row,) = [row for row in driver.text.splitlines() if row.startswith(starts)]
             assert "\u2588" in row
             assert f" {left[zone]:.0f} " in row

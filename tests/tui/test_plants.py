@@ -1,7 +1,7 @@
 """All plants on the screen: orders, choices, finding by name, ten thousand lines."""
 
 from collections.abc import AsyncIterator, Callable
-from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from contextlib import AbstractAsyncContextManager
 from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
@@ -10,45 +10,24 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
-from rounds.core.collection import Plant
-from rounds.core.quarantine.past import nothing_before
 from rounds.core.quarantine.streak import Streak
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.entries.looks import LookEntered, enter_look
-from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
-from rounds.service.plan.ranking import CHOICES, ORDERS, PlantLine, Ranking, rank, sorted_lines
-from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.status import PlantStatus, seen_status
+from rounds.service.plan.ranking import CHOICES, ORDERS, PlantLine, sorted_lines
 from rounds.service.plant.status_text import standing_text, where_text
 from rounds.tui.keys import key_of
 from rounds.tui.page import Page
 from rounds.tui.screens.form import FormScreen
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
+from tests.tui.many import many
 from tests.tui.reading import SIZES, complaints
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
 OnPlants = Callable[..., AbstractAsyncContextManager[Any]]
-
-MANY = 10_000
-
-
-@pytest.fixture
-def on_plants(opened: Opened) -> OnPlants:
-    """The screen of all plants, pushed on the app."""
-
-    @asynccontextmanager
-    async def open_plants(path: Path, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Any]:
-        async with opened(path, size=size) as driver:
-            driver.app.push_screen(PlantsScreen(driver.app.logbook))
-            await driver.until(lambda: isinstance(driver.app.screen, PlantsScreen), "all plants")
-            await driver.shows(" by risk")
-            yield driver
-
-    return open_plants
 
 
 @pytest.fixture
@@ -452,59 +431,3 @@ async def test_a_long_streak_is_told_whole(
             text = page.text()
             assert "streak 365 in 700 d" in text
             assert ("28 November" if found else "never") in text
-
-
-def many(logbook: Logbook, on: date) -> Ranking:
-    """Ten thousand plants nobody ever looked at, of which the file knows nothing."""
-    day = CollectionDay(logbook, on)
-    one = seen_status(PlantRecord(day, Plant(1, "P", on), nothing_before(on), {}))
-    codes = ((n, f"P{n:05}") for n in range(MANY))
-    statuses = [replace(one, plant_id=n, code=code, name=code) for n, code in codes]
-    return rank(statuses, None, on)
-
-
-@pytest.mark.parametrize("size", [(80, 24), (120, 40), (40, 24), (40, 12)])
-@pytest.mark.parametrize("mark", [0, 5_000, MANY - 1])
-async def test_of_ten_thousand_lines_only_those_seen_are_made(
-    path: Path,
-    on_plants: OnPlants,
-    monkeypatch: pytest.MonkeyPatch,
-    size: tuple[int, int],
-    mark: int,
-) -> None:
-    named: list[str] = []
-
-    def name(status: PlantStatus) -> str:
-        named.append(status.code)
-        return status.code
-
-    async with on_plants(path) as driver:
-        await driver.resize(*size)
-        screen = driver.screen
-        lines = many(driver.app.logbook, screen.day.on).lines
-        monkeypatch.setattr(PlantStatus, "name", property(name))
-        screen.shown, screen.mark = lines, mark
-        screen.paint()
-        await driver.whole()
-        rows = screen.lines_shown()
-        assert 3 <= rows < size[1]
-        # those in sight, and those of the window before and after it while it was scrolled to
-        assert len(set(named)) <= 3 * rows + 1
-        assert lines[mark].status.code in named
-        assert complaints(driver.page, plain=True) == []
-
-
-async def test_ten_thousand_lines_scroll_and_sort(path: Path, on_plants: OnPlants) -> None:
-    async with on_plants(path) as driver:
-        screen = driver.screen
-        screen.ranking = many(driver.app.logbook, screen.day.on)
-        await driver.press("o")
-        await driver.shows("by name", "10000 plants", "P00000")
-        rows = screen.lines_shown()
-        await driver.press("pagedown", "space")
-        assert screen.mark == rows + 1
-        await driver.press("9", "9", "9", "9", "up")
-        await driver.press("l", "l", "l", "l", "l", "l")
-        await driver.shows("10000 plants", "in the collection")
-        await type_line(driver, "p09876")
-        assert marked(driver) == "P09876"
