@@ -20,6 +20,7 @@ from rounds.tui.keys import FIGURES, key_of, key_set
 from rounds.tui.page import Page
 from rounds.tui.pages.help import FIGURE_KEYS, LINES, help_foot, help_told
 from rounds.tui.screens.arrival import ArrivalScreen
+from rounds.tui.screens.charts import ChartsScreen
 from rounds.tui.screens.coming import ComingScreen
 from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.desk import DeskScreen
@@ -35,8 +36,10 @@ from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import ANSWERS, RoundScreen
 from rounds.tui.screens.season import SeasonScreen
 from rounds.tui.screens.settings import SettingsScreen
+from rounds.tui.screens.sums import SumsScreen
 from rounds.tui.screens.today import TodayScreen
 from rounds.tui.screens.values import ValuesScreen
+from rounds.tui.screens.what_if import WhatIfScreen
 from tests.tui.touring import desk_number, plant, press, to_the_end, to_today, types
 
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
@@ -60,6 +63,9 @@ HELPED = {
     "settings": SettingsScreen,
     "values": ValuesScreen,
     "season": SeasonScreen,
+    "charts": ChartsScreen,
+    "sums": SumsScreen,
+    "what_if": WhatIfScreen,
 }
 ONLY_ANSWER: dict[str, set[str]] = {
     "today": {"yes", "no"},
@@ -72,13 +78,16 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "doubts": set(),
     "coming": set(),
     "desk": set(),
-    "courses": {"yes", "no"},
-    "exposure": set(),
+    "courses": {"yes", "rest", "no"},
+    "exposure": {"no"},
     "arrival": {"yes", "no"},
     "leaving": {"yes", "no"},
     "settings": set(),
     "values": set(),
     "season": set(),
+    "charts": set(),
+    "sums": set(),
+    "what_if": set(),
 }
 """Roles named with the question they answer, by screen."""
 
@@ -137,7 +146,7 @@ def test_help_names_every_key_of_its_screen(screen: str, size: tuple[int, int]) 
     named = {key for row in told.keys for key in row.press}
     named |= {key for spot in help_foot(told, frame).spots for key in spot.press}
     wanted = {key_of(role) for role in roles_of(HELPED[screen]) - ONLY_ANSWER[screen]}
-    figures = {FIGURE_KEYS} if screen != "release" else set()
+    figures = set() if screen in ("release", "charts") else {FIGURE_KEYS}
     assert (wanted | figures) - named == set()
 
 

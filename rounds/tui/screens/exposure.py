@@ -36,7 +36,7 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
 
     HELP = "exposure"
     COLUMNS = ("plant", "code", "near", "until", "clean")
-    BINDINGS: ClassVar[list[BindingType]] = asking_bindings("exposure", "yes")
+    BINDINGS: ClassVar[list[BindingType]] = asking_bindings("exposure", "yes", "no")
     found: ExposureList
 
     def __init__(
