@@ -238,7 +238,7 @@ PAGES: dict[str, tuple[str, ...] | Callable[[Any], Any]] = {
     "new name": ("l", "0", "enter", *"Gaff", "enter"),
     "plant apart": (*TO_S03, "space"),
     "plant of the collection": (*plant("G02"), "space"),
-    "quarantine": (*plant("G02"), "space", "p"),
+    "quarantine": (*plant("G02"), "space", "space", "p"),
     "history": (*TO_S03, "1", "enter", "space"),
     "visit": (*TO_S03, "1", "enter", "1", "enter", "space"),
     "entry": (*TO_S03, "1", "enter", "1", "enter", "4", "enter"),
