@@ -242,10 +242,7 @@ def _to_begin(record: PlantRecord, status: PlantStatus) -> list[Line]:
     begun = {running.course.begun.course for running in status.courses}
     options = {option.code: option for option in status.why.options} if status.why else {}
     as_it_goes = options[LIFTING].expected_on if LIFTING in options else None
-    # what is advised stands first, where it is in sight
-    advised = next(iter(options), "")
-    known = sorted(templates(record.logbook).values(), key=lambda of: of.code != advised)
-    for template in known:
+    for template in templates(record.logbook).values():
         if template.code in begun or (template.forms and status.form not in template.forms):
             continue
         option = options.get(template.code)
