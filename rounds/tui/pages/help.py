@@ -153,7 +153,7 @@ def help_told(screen: str, behind: Sequence[tuple[str, str]], frame: Page) -> He
     """
     words_of = "help" if frame.is_wide else "help-narrow"
     lines = _with_pad(screen, lines_of(screen))
-    # groups stand apart where that hides none of them
+    # groups have a row between them where that hides none of them
     is_spaced = frame.is_wide and len(lines) + len(behind) + HELP_FRAME <= frame.height
     keys = [
         _key_row(roles, _said(words_of, code)) if roles else BLANK
