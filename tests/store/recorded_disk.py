@@ -138,7 +138,7 @@ class _Vfs(ctypes.Structure):
     )
 
 
-_open = ctypes.CFUNCTYPE(c_int, pointer, ctypes.c_char_p, pointer, c_int, pointer)
+_open = ctypes.CFUNCTYPE(c_int, pointer, pointer, pointer, c_int, pointer)
 _delete = ctypes.CFUNCTYPE(c_int, pointer, ctypes.c_char_p, c_int)
 _write = ctypes.CFUNCTYPE(c_int, pointer, pointer, c_int, c_int64)
 _truncate = ctypes.CFUNCTYPE(c_int, pointer, c_int64)
@@ -174,10 +174,11 @@ class _Shim:
         self.kept.append(callback)
         return ctypes.cast(callback, pointer).value
 
-    def _open(self, _vfs: int, name: bytes | None, file: int, flags: int, out: int) -> int:
+    def _open(self, _vfs: int, name: int | None, file: int, flags: int, out: int) -> int:
+        # the name is handed on as it lies in memory: SQLite keeps no copy of it
         status = int(_open(self.usual.contents.open)(self._usual(), name, file, flags, out))
         if status == 0 and name is not None:
-            self._watch(file, Path(name.decode()).name)
+            self._watch(file, Path(ctypes.string_at(name).decode()).name)
         return status
 
     def _usual(self) -> int | None:
