@@ -5,8 +5,10 @@ another code is to say the same, its text is the code of that sentence behind `@
 """
 
 import tomllib
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 LANGUAGE = "en"
@@ -28,11 +30,14 @@ def title(page: str, /) -> str:
     return str(_said(_at(page)["title"]))
 
 
-def section(code: str, /) -> dict[str, str]:
+@cache
+def section(code: str, /) -> Mapping[str, str]:
     """All sentences directly under a code, in the order of the file."""
-    return {key: _said(text) for key, text in _at(code).items() if isinstance(text, str)}
+    under = {key: _said(text) for key, text in _at(code).items() if isinstance(text, str)}
+    return MappingProxyType(under)
 
 
+@cache
 def tables(code: str, /) -> tuple[str, ...]:
     """The names of the tables directly under a code, in the order of the file."""
     return tuple(key for key, found in _at(code).items() if isinstance(found, dict))

@@ -1,6 +1,7 @@
 """The values the sums run on, in words: what each is called, what it moves, how it is written."""
 
 from collections.abc import Mapping
+from functools import cache
 
 from rounds import words
 from rounds.words.pests import pest_name
@@ -10,6 +11,7 @@ SMALL = 8
 """Decimals of a value too small to be written in a few figures."""
 
 
+@cache
 def name_of_value(code: str) -> str:
     """What a value is called: egg: daily survival. KeyError for a code without a name."""
     shape = _fitting(words.section("parameters.name"), code)
@@ -30,6 +32,7 @@ def group_is_pest(code: str) -> bool:
     return first == "pests" and second != "followed"
 
 
+@cache
 def moves_of_value(code: str) -> str:
     """What moves where the value does."""
     said = words.section("parameters.moves")

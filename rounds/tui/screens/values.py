@@ -48,6 +48,7 @@ class ValuesScreen(LaidOut, ReadsAgain, sheet="values"):
     def read(self) -> None:
         """All values as they hold today."""
         self.rows = value_rows(self.logbook, self.logbook.clock.today())
+        self._lines = [_line(row) for row in self.rows]
 
     def reload(self) -> None:
         """Others may have changed one."""
@@ -64,7 +65,7 @@ class ValuesScreen(LaidOut, ReadsAgain, sheet="values"):
             clock=calendar_day(today, today),
             middle=group,
             above=[Paragraph(words.say("parameters.lead"), may_go=True)],
-            lines=[_line(row) for row in self.rows],
+            lines=self._lines,
             message=self.said,
             otherwise=[about],
             most=MOST_SAID,
