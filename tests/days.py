@@ -19,6 +19,15 @@ def whole_day(logbook: Logbook, on: date, minutes: float | None = None) -> Day:
     return last
 
 
+def whole_morning(logbook: Logbook, on: date) -> None:
+    """Work out a day and all that the pages of its plants say besides, so that it is kept."""
+    work = DayWork(logbook, on)
+    list(work.pieces())
+    for plant_id in tuple(work.day.statuses):
+        list(work.why(plant_id))
+        list(work.course(plant_id))
+
+
 def detail_of(record: PlantRecord) -> PlantDetail:
     """The page of a plant, all worked out."""
     return plant_detail(record, with_zones(record, status_of(record)))

@@ -27,7 +27,7 @@ from rounds.tui.screens.page_screen import PageScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.today import TodayScreen
 from tests.conftest import MadeOnce
-from tests.days import whole_day
+from tests.days import whole_morning
 from tests.tui.quiet import key_event, quiet, resize, resize_front
 from tests.tui.seen import seen
 from tests.tui.sparing import paint, spare
@@ -257,11 +257,11 @@ def season(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
 
 
 def make_season(path: Path) -> Path:
-    """The season with all of today worked out, as it is in the morning."""
+    """The season with all of today and of its plants worked out, as it is in the morning."""
     clock = SetClock(MORNING)
     make_demo(path, clock)
     with Logbook(path, clock) as logbook:
-        whole_day(logbook, clock.today())
+        whole_morning(logbook, clock.today())
     return path
 
 
