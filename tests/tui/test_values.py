@@ -6,8 +6,6 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-import pytest
-
 from rounds.tui.pages.values import about_value
 from rounds.tui.screens.values import ValuesScreen
 from rounds.words.parameters import name_of_value
@@ -91,16 +89,15 @@ async def test_what_is_fixed_is_not_asked_for_and_says_why(demo: Path, opened: O
         assert isinstance(driver.screen, ValuesScreen)
 
 
-@pytest.mark.parametrize("size", SIZES)
-async def test_every_value_is_told_at_every_size(
-    demo: Path, opened: Opened, size: tuple[int, int]
-) -> None:
+async def test_every_value_is_told_at_every_size(demo: Path, opened: Opened) -> None:
     async with opened(demo) as driver:
         await to_value(driver, SURVIVAL)
-        await driver.resize(*size)
-        for mark in range(0, len(driver.screen.rows), 7):
-            driver.screen.mark = mark
-            driver.screen.paint()
-            row = driver.screen.rows[mark]
-            await driver.shows(">", name_of_value(row.code)[:20])
-            assert about_value(row, TODAY).endswith(".")
+        for turn, size in enumerate(SIZES):
+            await driver.resize(*size)
+            # at each size others of them, and at all together each
+            for mark in range(turn, len(driver.screen.rows), len(SIZES)):
+                driver.screen.mark = mark
+                driver.screen.paint()
+                row = driver.screen.rows[mark]
+                await driver.shows(">", name_of_value(row.code)[:20])
+                assert about_value(row, TODAY).endswith(".")
