@@ -3,7 +3,6 @@
 import asyncio
 import contextlib
 import gc
-import signal
 import sys
 import traceback
 from collections.abc import Callable, Sequence
@@ -20,6 +19,7 @@ from rounds import words
 from rounds.clock import Clock
 from rounds.errors import RoundsError
 from rounds.paths import keys_path
+from rounds.tui.ending import end_on_signals
 from rounds.tui.key_files import keys_named
 from rounds.tui.keys import BASE, use
 from rounds.tui.screens.opening import OpeningScreen
@@ -36,8 +36,6 @@ if TYPE_CHECKING:
 
 POLL_SECONDS = 0.5
 """How often it is asked whether others have written; a second at most passes until it is seen."""
-
-ENDING = (signal.SIGTERM, signal.SIGHUP)
 
 
 class RoundsApp(App[None]):
@@ -83,7 +81,7 @@ class RoundsApp(App[None]):
 
     def on_mount(self) -> None:
         """End by `_end` when a signal asks the program to end."""
-        _end_on_signals(self._end)
+        end_on_signals(self._end)
 
     def get_default_screen(self) -> OpeningScreen:
         """The screen at the bottom of the stack: it is painted before the logbook is opened."""
@@ -312,12 +310,3 @@ def run_screens(path: Path, who: str | None = None, keys: str | None = None) -> 
         print(words.say("screens.crash", file=kept))
         return 1
     return app.return_code or 0
-
-
-def _end_on_signals(end: Callable[[int], None]) -> None:
-    """Call `end` with 128 + n when signal n asks the program to end. Inside a running loop."""
-    loop = asyncio.get_running_loop()
-    for number in ENDING:
-        # a loop off the main thread, as in tests, takes no signals
-        with contextlib.suppress(RuntimeError, ValueError, NotImplementedError):
-            loop.add_signal_handler(number, end, 128 + number)

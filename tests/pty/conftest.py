@@ -1,5 +1,6 @@
 """A real terminal around the program: pexpect gives the pty, pyte the screen."""
 
+import contextlib
 import os
 import signal
 import sqlite3
@@ -29,6 +30,7 @@ class Terminal:
         self, arguments: list[str], columns: int, rows: int, more: Mapping[str, str]
     ) -> None:
         self.sent = b""
+        self.is_lost = False
         self.screen = pyte.Screen(columns, rows)
         self._stream = pyte.ByteStream(self.screen)
         environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
@@ -85,6 +87,17 @@ class Terminal:
             pass
         self.child.close()
 
+    def lose(self) -> int:
+        """The terminal goes away, as a window that is closed; the exit status."""
+        self.child.ptyproc.fileobj.close()
+        self.is_lost = self.child.closed = self.child.ptyproc.closed = True
+        try:
+            return int(self.child.wait())
+        finally:
+            # what did not end is not left behind, whatever the test says of it
+            with contextlib.suppress(ProcessLookupError):
+                os.kill(self.child.pid, signal.SIGKILL)
+
     def ended(self) -> int:
         """Wait for the end; the exit status."""
         while self.read(0.1):
@@ -107,7 +120,8 @@ def terminal() -> Iterator[Callable[..., Terminal]]:
 
     yield start
     for found in started:
-        found.child.close(force=True)
+        if not found.is_lost:
+            found.child.close(force=True)
 
 
 @pytest.fixture
