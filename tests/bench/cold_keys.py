@@ -6,6 +6,7 @@ from contextlib import closing
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from rounds import words
 from rounds.clock import Clock
 from rounds.service.demo import make_demo
 from tests.bench.process import NotMeasured, Window, in_turns, plain, shows
@@ -18,7 +19,7 @@ AT_ONE_START = 10
 QUIET_SECONDS = 0.02
 MOST_TYPED = 5
 BACKSPACE = b"\x7f"
-CALCULATING = "is being calculated"
+CALCULATING = words.say("calculating.plan")
 
 
 def measure(repeats: int) -> list[Row]:

@@ -25,7 +25,8 @@ from tests.proof.records import DayLooks, PlantLog
 from tests.proof.values import ASSUMED
 
 EYES = (0.5, 1.0, 1.4)
-ONE_IN = PARAMETERS.second_looks.one_in
+KNOWN = PARAMETERS.second_looks
+ONE_IN = KNOWN.one_in
 LOT = 30
 ADULTS = PARAMETERS.pests[PEST].stages[-1].found_in_reach
 
@@ -85,7 +86,7 @@ def told_by(log: PlantLog) -> Told:
     """What a log tells of the eye that saw it."""
     whole = evidence(log).log
     read = read_until_full(whole)
-    chances = tuple(finished(log_chances(read, times_tried(PARAMETERS.second_looks), whole)))
+    chances = tuple(finished(log_chances(read, times_tried(KNOWN), whole)))
     looks = [day.looks for day in log.days if day.day < len(read.days)]
     pairs = sum(a.zone == b.zone for of_day in looks for a, b in pairwise(of_day))
     return Told(chances, sum(look.found for of_day in looks for look in of_day), pairs)
@@ -93,7 +94,7 @@ def told_by(log: PlantLog) -> Told:
 
 def learned(told: Sequence[Told]) -> Rate:
     """The factor that some plants tell together."""
-    return own_detection([one.chances for one in told], ADULTS, PARAMETERS.second_looks)
+    return own_detection([one.chances for one in told], ADULTS, KNOWN)
 
 
 def growers(told: Sequence[Told], found: int, pairs: int) -> list[list[Told]]:

@@ -186,6 +186,15 @@ def left_interval(log: Log, budget: int = INTERVAL_BUDGET, known: Joint | None =
     return told_apart
 
 
+def left_of_clean(log: Log, chance_clean: float, mean: float) -> Interval:
+    """The same of a log without finds whose chance clean and mean are known: it takes one run."""
+    if mean > WIDE_FROM and chance_clean < (1 - LEVEL) / 2:
+        return left_interval(log)
+    chances = distribution(prepare(log, 1), np.ones(len(log.landing)), None, 1.0, mean, BEYOND)
+    told_apart = interval(chances)
+    return left_interval(log) if told_apart.high == len(chances) else told_apart
+
+
 def within_range(log: Log, run: Run) -> tuple[float, Array]:
     """A scale at which a run keeps within floating-point range, and its result.
 

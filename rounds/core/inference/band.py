@@ -142,15 +142,16 @@ def bands_of_clean(
     Those with finds are missing from the result. It pauses as `band_in_steps` does.
     """
     those = refits(parameters.infestation)
+    # of the others nothing is read under each of the refits, which takes as long as a run
+    clean = [n for n, facts in enumerate(found) if is_clean(gather(facts, on, parameters).log)]
     logs = []
-    for facts in found:
-        logs += yield from _refitted(facts, on, parameters, those)
+    for number in clean:
+        logs += yield from _refitted(found[number], on, parameters, those)
     chances = yield from chances_of_clean(logs)
     codes = [refit.code for refit in those]
     return {
         number: _band([(code, chances[first + at]) for at, code in enumerate(codes)])
-        for number, first in enumerate(range(0, len(logs), len(codes)))
-        if first in chances
+        for number, first in zip(clean, range(0, len(logs), len(codes)), strict=True)
     }
 
 

@@ -126,7 +126,7 @@ class Down:
 def distribution(
     course: Course,
     which: Values,
-    chance: float,
+    chance: float | None,
     scale: float,
     mean: float,
     missing: float = SHARP,
@@ -139,7 +139,7 @@ def distribution(
     Args:
         course: the log.
         which: (T,) 1 for the types counted, else 0.
-        chance: of the log, from `means`.
+        chance: of the log, from `means`; None where it is told beside the circle.
         scale: of the finds.
         mean: of the number, from `means`: N begins above twice as many.
         missing: N is doubled until the numbers beyond have this chance at most.
@@ -150,7 +150,12 @@ def distribution(
         points *= 2
     while True:
         radius = DAMPED ** (1 / points)
-        values = _on_circle(course, which, radius, np.arange(points // 2 + 1) / points, scale)
+        on_circle = radius * np.exp(2j * np.pi * (np.arange(points // 2 + 1) / points))
+        if chance is None:
+            *values, anything = _at(course, which, np.append(on_circle, 1.0), scale)
+            chance = float(anything.real)
+        else:
+            values = list(_at(course, which, on_circle, scale))
         damped = np.fft.irfft(np.conj(values), points) / chance
         chances: Values = np.maximum(0.0, damped / radius ** np.arange(points))
         if chances.sum() >= 1 - missing or 2 * points > most:
@@ -169,11 +174,12 @@ def interval(chances: Values) -> Interval:
     return Interval(low, high)
 
 
-def _on_circle(course: Course, which: Values, radius: float, turns: Values, scale: float) -> Array:
+def _at(course: Course, which: Values, marked: Array, scale: float) -> Array:
+    """The chances of the log with each insect of some types marked by a number at its end."""
     at_once = max(1, AT_ONCE // series.size(course.pooling.caps))
     parts = []
-    for first in range(0, len(turns), at_once):
-        marked = radius * np.exp(2j * np.pi * turns[first : first + at_once])
-        terminals = np.where(which[:, None, None] > 0, marked[:, None], 1.0)
+    for first in range(0, len(marked), at_once):
+        some = marked[first : first + at_once]
+        terminals = np.where(which[:, None, None] > 0, some[:, None], 1.0)
         parts.append(Backward(course, terminals, scale).values())
     return np.concatenate(parts)

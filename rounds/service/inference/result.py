@@ -327,13 +327,18 @@ class PlantResult:
         return self._interval(self.chance_clean, None)
 
     def _interval(self, chance_clean: float, known: "Joint | None") -> dict[str, int]:
-        from rounds.core.inference.answer import left_interval
+        from rounds.core.inference.answer import left_interval, left_of_clean
         from rounds.core.inference.left import LEVEL
+        from rounds.core.inference.side_by_side import is_clean
 
         # with this chance that nothing is left both ends are 0: no sum is needed
         if chance_clean >= 1 - (1 - LEVEL) / 2:
             return {"low": 0, "high": 0}
-        found = left_interval(self.evidence().log, known=known)
+        log = self.evidence().log
+        if known is None and is_clean(log):
+            found = left_of_clean(log, chance_clean, float(self.mean.sum()))
+        else:
+            found = left_interval(log, known=known)
         return {"low": found.low, "high": found.high}
 
     def _kept(self, what: str, work_out: Callable[[], Any], key: str | None = None) -> Any:

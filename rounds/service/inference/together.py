@@ -41,7 +41,8 @@ def worked_out_together(
 
     Args:
         records: of the plants.
-        with_all: whether bands and intervals of the number left are worked out too.
+        with_all: whether bands, intervals of the number left and the days on which plants apart
+            may leave are worked out too.
     """
     if not records:
         yield
@@ -57,35 +58,48 @@ def worked_out_together(
 
 
 def _work_out_all(records: Sequence[PlantRecord]) -> None:
-    """Figures, intervals and bands; a figure and its interval from one run.
+    """Figures, intervals, days of leaving and bands; a figure and its interval from one run.
 
     The bands are worked out on a second core meanwhile, where there is one.
     """
     waiting = sorted((r for r in records if not r.likely.is_band_known()), key=_alike)
     for first in range(0, len(waiting), BESIDE_AT_ONCE):
-        _work_out_with_bands([r.likely for r in waiting[first : first + BESIDE_AT_ONCE]])
+        _work_out_with_bands(waiting[first : first + BESIDE_AT_ONCE])
     for record in records:
-        record.likely.work_out_with_left()
+        _work_out_all_but_band(record)
     for _ in bands_in_steps(records):
         pass
 
 
-def _work_out_with_bands(results: Sequence[PlantResult]) -> None:
-    """Bands, and all of the plant that takes longest, on a second core; the others here."""
+def _work_out_all_but_band(record: PlantRecord) -> None:
+    record.likely.work_out_with_left()
+    # read, so that they are kept
+    _ = record.likely.left, record.forecast
+
+
+def _work_out_with_bands(records: Sequence[PlantRecord]) -> None:
+    """On a second core all of the plant that takes longest, and the bands of those without finds.
+
+    The rest is worked out here: about as much, where a few plants have finds.
+    """
     # slow to import, and not needed where all is kept
     from rounds.service.inference.beside import Beside
 
+    results = [record.likely for record in records]
     # all that is entered is read by then: the other process cannot
     costs = [_coefficients(result) for result in results]
     longest = results[costs.index(max(costs))]
     is_alone = longest.is_known() or max(costs) < COSTLY
     beside = Beside(
         results[0].basis.logbook.file,
-        lambda: (None if is_alone else longest.with_left(), _bands_of(results)),
+        lambda: (None if is_alone else longest.with_left(), _bands_of(results, longest)),
     )
-    for result in results:
-        if is_alone or result is not longest:
-            result.work_out_with_left()
+    for record, cost in zip(records, costs, strict=True):
+        if is_alone or record.likely is not longest:
+            _work_out_all_but_band(record)
+        if cost > 1 and record.likely is not longest:
+            # with finds: read, so that it is kept
+            _ = record.likely.band
     with_left, bands = beside.result() or (None, {})
     if with_left is not None:
         longest.take_with_left(with_left)
@@ -106,8 +120,11 @@ def _coefficients(result: PlantResult) -> int:
         return 0
 
 
-def _bands_of(results: Sequence[PlantResult]) -> "dict[int, BandFound]":
-    """By number the bands, not yet moved along with the figure; those that fail are left out."""
+def _bands_of(results: Sequence[PlantResult], longest: PlantResult) -> "dict[int, BandFound]":
+    """By number the bands of plants without finds, and of one that has some.
+
+    They are not yet moved along with the figure.
+    """
     from rounds.core.inference.band import band_in_steps, bands_of_clean
     from rounds.core.inference.observed import ImpossibleEntry
     from rounds.core.inference.scale import ChanceOutOfRange
@@ -118,10 +135,10 @@ def _bands_of(results: Sequence[PlantResult]) -> "dict[int, BandFound]":
         some = facts[first : first + BANDS_AT_ONCE]
         clean = finished(bands_of_clean(some, basis.on, basis.parameters))
         found.update({first + number: band for number, band in clean.items()})
-    for number, of_plant in enumerate(facts):
-        if number not in found:
-            with suppress(ImpossibleEntry, ChanceOutOfRange):
-                found[number] = finished(band_in_steps(of_plant, basis.on, basis.parameters))
+    at = results.index(longest)
+    if at not in found:
+        with suppress(ImpossibleEntry, ChanceOutOfRange):
+            found[at] = finished(band_in_steps(facts[at], basis.on, basis.parameters))
     return found
 
 

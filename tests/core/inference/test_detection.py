@@ -20,10 +20,11 @@ from rounds.core.inference.observed import Log, Start
 from rounds.core.log.effective import EffectiveLook
 from rounds.service.inference.steps import finished
 
-from .logs import PARAMETERS, look, on, tally
+from .logs import LEAFY, PARAMETERS, look, on, tally
 from .logs import facts as facts_of
 
 FAR_BEYOND = 10**9
+WHOLE = LEAFY.zone("axils").reference_seconds
 
 
 def facts(*looks: EffectiveLook) -> PlantFacts:
@@ -134,3 +135,23 @@ def test_a_day_on_which_something_was_used_is_read_as_far_as_without_it() -> Non
     *seen, used = read.days[3].looks
     assert [k.finds[0].count for k in seen] == [k.finds[0].count for k in without.days[3].looks]
     assert used.kills is not None
+
+
+@pytest.mark.parametrize("theta", [0.5, 1.0, 1.4])
+@pytest.mark.parametrize(("stage", "rows"), [("adult", (4, 5)), ("young", (1, 2, 3))])
+def test_a_second_look_is_read_with_its_seconds_its_zone_and_its_stage(
+    theta: float, stage: str, rows: tuple[int, ...]
+) -> None:
+    # four of 24 found by a second look of half the time, against all of them by the first
+    def chance(first: int, second: int) -> float:
+        looks = [look(0, "axils", *[tally(n, stage=stage)] * bool(n), seconds=seconds + 8 * n)
+                 for n, seconds in ((first, WHOLE), (second, WHOLE / 2))]  # fmt: skip
+        return log_chance(of_log(facts(*looks), 0, theta))
+
+    stages = [PARAMETERS.pests["mealybug"].stages[row] for row in rows]
+    missed = np.array([(1 - s.found_in_reach) ** theta for s in stages])
+    share = np.array([s.make_up for s in stages])
+    by_first = share @ (1 - missed)
+    by_second = share @ (missed * (1 - np.sqrt(missed)))
+    ratio = math.comb(24, 4) * (by_second / by_first) ** 4
+    assert chance(20, 4) - chance(24, 0) == pytest.approx(math.log(ratio), rel=1e-9)

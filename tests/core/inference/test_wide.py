@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from rounds.core.inference.answer import joint, joint_of, left_interval
+from rounds.core.inference.answer import answer, joint, joint_of, left_interval, left_of_clean
 from rounds.core.inference.backward import prepare
 from rounds.core.inference.left import interval, means
 
@@ -56,3 +56,22 @@ def test_both_moments_are_those_of_the_whole_distribution(
     assert found.mean == pytest.approx(float(found.by_type.sum()), rel=1e-12)
     pairs = float(chances @ (numbers * (numbers - 1))) / 2
     assert found.pairs == pytest.approx(pairs, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("start", "last", "every"),
+    [
+        # 1 to 30, 0 to 9 left; one that takes 128 points; a colony of which two moments are told
+        ((0.9, 6.0, 0.7), 3, 2),
+        ((0.3, 3.0, 0.5), 20, 7),
+        ((0.7, 30.0, 3.0), 12, 5),
+        ((1.0, 60.0, 3.0), 40, 99),
+    ],
+)
+def test_of_a_log_without_finds_one_run_tells_the_interval_that_three_do(
+    start: tuple[float, float, float], last: int, every: int
+) -> None:
+    log = plant_log(start, 20, last, {}, every=every)
+    whole = answer(log, with_interval=False)
+    mean = float(whole.mean.sum())
+    assert left_of_clean(log, whole.chance_clean, mean) == left_interval(log)

@@ -7,12 +7,14 @@ from typing import Any
 import pytest
 
 from rounds.core.inference import side_by_side
+from rounds.service.collection.plants import PlaceDetails, put_place
 from rounds.service.inference import together
 from rounds.service.inference.day import records
-from rounds.service.inference.kept import kept_together
+from rounds.service.inference.kept import kept_together, only_kept
 from rounds.service.inference.result import Band, PlantResult
 from rounds.service.inference.together import in_order, worked_out_together
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
 from rounds.store import derived
 from rounds.store.connect import LogbookFile
 
@@ -119,6 +121,21 @@ def test_bands_come_out_side_by_side_as_one_by_one(
         assert band.low == pytest.approx(at_once[code].low, rel=1e-12)
         assert band.high == pytest.approx(at_once[code].high, rel=1e-12)
         assert band.low_why == at_once[code].low_why
+
+
+@pytest.mark.usefixtures("shelf")
+def test_the_days_of_leaving_are_worked_out_with_the_rest(
+    logbook: Logbook, add: Add, look: LookIn
+) -> None:
+    put_place(logbook, local_noon(before(9)), "boot tray", PlaceDetails(apart=True))
+    add("Q01", place="boot tray", arrived=before(9), on=before(9))
+    look("Q01", before(8))
+    with worked_out_together(records(logbook, TODAY), with_all=True):
+        pass
+    waiting = [record for record in records(logbook, TODAY) if record.history is not None]
+    assert waiting
+    with only_kept(logbook):
+        assert all(record.forecast and record.forecast.ready_on for record in waiting)
 
 
 @pytest.mark.usefixtures("shelf")
