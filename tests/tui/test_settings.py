@@ -175,7 +175,7 @@ async def test_the_rules_chosen_judge_a_quarantine_under_way(few: Path, opened: 
         await driver.shows("Today 4 May")
         before = driver.record("S03").criteria
         await to_settings(driver)
-        await driver.shows("30 days in quarantine, 485 degree-days (degC)")
+        await driver.shows("30 days in quarantine, 485 degree-days (Celsius)")
         await press_line(driver, "rules")
         await driver.shows("to leave quarantine: lenient from now on")
         await press_line(driver, "rules")
