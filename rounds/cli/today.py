@@ -21,7 +21,7 @@ from rounds.service.plan.due_text import again_text, done_text, holds_text, shor
 from rounds.service.plan.today import DayPlan, Due, LeftOut, PlannedPlant
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.status_text import standing_text, where_text
-from rounds.words.forms import calendar_day, day_month, minutes_seconds
+from rounds.words.forms import calendar_day, day_month, minutes_seconds, number
 
 LONGEST_MINUTES = 24 * 60.0
 
@@ -98,7 +98,7 @@ def day_lines(day: Day, plan: DayPlan) -> Iterator[str]:
     yield words.say(
         "cli.today.filled",
         planned=minutes_seconds(plan.filled_seconds),
-        minutes=minutes_seconds(plan.minutes * 60),
+        minutes=number(plan.minutes),
     )
     again = again_text(plan) if plan.is_done else ""
     for text in (holds_text(plan), short_text(plan), done_text(plan), again):

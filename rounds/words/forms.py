@@ -106,24 +106,14 @@ def in_100(chance: float) -> str:
     return words.say(f"forms.in-100{_end(chance)}", n=_hundredths(chance))
 
 
-def in_100_in_column(chance: float) -> str:
-    """The same in ten columns: 92 in 100, under 1, over 99."""
-    return out_of_100(chance) if _end(chance) else in_100(chance)
-
-
 def out_of_100(chance: float) -> str:
-    """92, under 1, over 99: where 'in 100' is said beside it."""
+    """92, <1, >99: where 'in 100' is said beside it, or over a column of chances."""
     return words.say(f"forms.of-100{_end(chance)}", n=_hundredths(chance))
 
 
-def brief_of_100(chance: float) -> str:
-    """92, <1, >99: the same where there is hardly any room."""
-    return words.say(f"forms.brief-of-100{_end(chance)}", n=_hundredths(chance))
-
-
 def chance_clean(chance: float) -> str:
-    """chance clean 92 in 100; more than 99 in 100 clean: 25 columns at the most."""
-    return words.say(f"forms.chance-clean{_end(chance)}", chance=in_100(chance))
+    """chance clean 92 in 100, chance clean >99 in 100: 25 columns at the most."""
+    return words.say("forms.chance-clean", chance=out_of_100(chance))
 
 
 def with_band(chance: str, low: float, high: float) -> str:
@@ -137,12 +127,12 @@ def with_band(chance: str, low: float, high: float) -> str:
 def band_in_column(chance: float, low: float, high: float) -> str:
     """The same in twelve columns: 93 (84-96), >99 (97-99+); where both ends agree, the chance."""
     brief = [
-        words.say("band.brief-over") if _end(end) == "-more" else brief_of_100(end)
+        words.say("band.brief-over") if _end(end) == "-more" else out_of_100(end)
         for end in (low, high)
     ]
+    said = out_of_100(chance)
     if brief[0] == brief[1]:
-        return in_100_in_column(chance)
-    said = brief_of_100(chance)
+        return said
     return words.say("band.in-column", chance=said, low=brief[0], high=brief[1])
 
 

@@ -174,7 +174,7 @@ EFFORT = ("effort", "--value", "1", "2", "--total", "3")
         ((*DAY, "--upper", "40"), "does not lie above"),
         ((*DAY, "--method", "double-sine"), "low of the next day"),
         ((*DAY, "--method", "average", "--cutoff", "vertical"), "no vertical cutoff"),
-        ((*DAY, "--next-min", "9999"), "9999 is no temperature"),
+        ((*DAY, "--next-min", "9999"), "9999 is not a temperature"),
         (LOT, "how many units there are"),
         ((*LOT, "--units", "0"), "--units cannot be 0"),
         ((*LOT, "--units", "9", "--sensitivity", "1.2"), "--sensitivity cannot be 1.2"),

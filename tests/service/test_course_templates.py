@@ -78,13 +78,13 @@ def own(logbook: Logbook, text: str, name: str = "mine") -> Path:
 @pytest.mark.parametrize(
     ("text", "fault"),
     [
-        ("[[steps]]\nkind = 'burn'\n", "no kind of step"),
+        ("[[steps]]\nkind = 'burn'\n", "not a kind of step"),
         ("[[steps]]\nevery = 3\n", "kind is missing"),
         ("[[steps]]\nkind = 'spray'\ntimes = 0\n", "times is to be a whole number"),
         ("[[steps]]\nkind = 'spray'\nevery = 2.5\n", "every is to be a whole number"),
-        ("steps = 3\n", "is no course"),
+        ("steps = 3\n", "is not a course"),
         ("[[steps]]\nkind = 'spray'\ntimes = { low = 3 }\n", "value is missing"),
-        ("[[steps\n", "is no course"),
+        ("[[steps\n", "is not a course"),
         ("name = 'nothing'\n", "steps is missing"),
     ],
 )

@@ -404,7 +404,7 @@ def test_a_second_find_says_only_what_it_changes(
     assert walk.plant.plant.code == "G02"
     assert asked(walk.count("removed")) == "which-zone"
     walk.digit(1)
-    assert walk.answer("not-now").message == f"G02 not quarantined; stays on today{joins}"
+    assert walk.answer("not-now").message == f"G02 not quarantined; stays on Today{joins}"
 
 
 def test_who_is_near_an_earlier_find_of_the_round_stays_so(

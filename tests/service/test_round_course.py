@@ -159,7 +159,7 @@ def where(walk: RoundWalk) -> tuple[object, ...]:
 @pytest.fixture
 def quick_figures(monkeypatch: pytest.MonkeyPatch) -> None:
     """What the presses mean is of no account here, and takes longest."""
-    figures = live.Likely(0.5, 1.0, 5.0, "today", "exact")
+    figures = live.Likely(0.5, 1.0, 5.0, "exact")
     monkeypatch.setattr(live.LiveFigure, "at", lambda *_: figures)
 
 

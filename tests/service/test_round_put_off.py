@@ -261,7 +261,7 @@ def test_the_history_says_it_in_words(three: RoundWalk, logbook: Logbook, wait: 
         assert plant is not None
         told.append(timeline(record_of(logbook, plant, TODAY), TODAY)[0].text)
     assert told[0] == "put off to tomorrow (no access)"
-    assert told[1] == "nothing at new growth, 0:30; put off to the end of the round (still wet)"
+    assert told[1] == "nothing at new growth, 0:30 min; put off to the end of the round (still wet)"
 
 
 def test_all_put_off_to_tomorrow_the_round_ends_and_can_be_taken_back(three: RoundWalk) -> None:

@@ -63,7 +63,7 @@ def test_a_visit_says_what_was_found_zone_by_zone(add: Add, look: LookIn, logboo
     assert finds.text == "2 removed, 1 untouched at axils; 1 unsure at medium"
     assert finds.short == "2 removed, 1 untouched, 1 unsure"
     assert (finds.visit.found, finds.visit.open_doubts) == (3, 1)
-    assert (clean.text, clean.short) == ("nothing at 7 zones, 1:00", "nothing")
+    assert (clean.text, clean.short) == ("nothing at 7 zones, 1:00 min", "nothing")
     assert (came.text, came.visit) == ("came to porch shelf", None)
     assert detail(logbook).status.looks == 2
 
@@ -101,12 +101,12 @@ def test_what_became_of_an_entry_is_said_and_it_stays_in_its_place(
     replace_look(logbook, moment, first.look_ids[0], zone="pot-rim", seconds=30)
     said = [(e.zone, e.text, e.state, e.settled_as) for e in entries(logbook)]
     assert said == [
-        ("axils", "1:00", "corrected", None),
-        ("pot-rim", "0:30", "stands", None),
+        ("axils", "1:00 min", "corrected", None),
+        ("pot-rim", "0:30 min", "stands", None),
         ("pot-rim", "3 removed, adult", "corrected", None),
         ("pot-rim", "1 unsure, adult", "stands", "remains"),
         ("pot-rim", "4 removed", "stands", None),
-        ("medium", "nothing, 0:05", "stands", None),
+        ("medium", "nothing, 0:05 min", "stands", None),
     ]
     assert [e.can_change for e in entries(logbook)] == [False, True, False, True, True, True]
 
@@ -150,9 +150,9 @@ def test_a_look_in_progress_is_not_corrected_from_here(
             "couldn't see axils: a [wasp]",
         ),
         ({"seconds": 0, "cannot_see": "no-reason"}, "couldn't see", "couldn't see axils"),
-        ({"outcome": "partial"}, "left unfinished, 1:00", "axils left unfinished, 1:00"),
-        ({}, "nothing, 1:00", "nothing at axils, 1:00"),
-        ({"counts": {"left": 1}}, "1:00", "look at axils, 1:00"),
+        ({"outcome": "partial"}, "left unfinished, 1:00 min", "axils left unfinished, 1:00 min"),
+        ({}, "nothing, 1:00 min", "nothing at axils, 1:00 min"),
+        ({"counts": {"left": 1}}, "1:00 min", "look at axils, 1:00 min"),
     ],
 )
 def test_how_a_look_came_out_is_said(
@@ -202,7 +202,10 @@ def test_the_newest_entry_is_the_one_made_last_whatever_day_it_is_about(
     withdraw(logbook, moment, newest.entry)
     newest = detail(logbook).newest
     assert newest is not None
-    assert (newest.entry, newest.text) == (late.look_ids[0], "nothing at medium, 1:00, 30 April")
+    assert (newest.entry, newest.text) == (
+        late.look_ids[0],
+        "nothing at medium, 1:00 min, 30 April",
+    )
     move_plant(logbook, moment, "G02", "seedling bench")
     newest = detail(logbook).newest
     assert newest is not None

@@ -34,7 +34,7 @@ async def begin(driver: object, units: str = "4", opened: str = "2") -> None:
         await press(*letters(given), "enter")
     await driver.shows("write it?", f"{units} from the ferry")  # type: ignore[attr-defined]
     await press("y")
-    await driver.shows(f"ready: {opened} to look at")  # type: ignore[attr-defined]
+    await driver.shows(f"ready: {opened} to check")  # type: ignore[attr-defined]
     await press("enter")
 
 
@@ -42,7 +42,9 @@ async def test_a_delivery_is_looked_at_and_taken(few: Path, opened: Opens, clock
     async with opened(few) as driver:
         await worked_out(driver)
         await begin(driver)
-        await driver.shows("4 plants from the ferry.", "0 of 2 done", "none opened yet")
+        await driver.shows(
+            "4 plants from the ferry.", "check 2 of them: 0 done", "none checked yet"
+        )
         for size, page in (await driver.pages_at([(80, 24), (40, 24), (120, 40)])).items():
             assert complaints(page, plain=True) == [], size
         await driver.press("enter")
@@ -52,7 +54,11 @@ async def test_a_delivery_is_looked_at_and_taken(few: Path, opened: Opens, clock
         while isinstance(driver.screen, RoundScreen):
             await driver.press("space")
         assert isinstance(driver.screen, ArrivalScreen)
-        await driver.shows("2 of 2 done", "Take it only with a course", "insects on 1 of 2 opened")
+        await driver.shows(
+            "check 2 of them: 2 done",
+            "Take it only with a course",
+            "insects on 1 of 2 checked",
+        )
         with Logbook(few, clock) as logbook:
             before = len(logbook.collection().plants)
         await driver.press("2", "enter")
@@ -76,13 +82,13 @@ async def test_left_in_the_middle_it_waits_and_left_for_good_it_is_gone(
         await begin(driver)
         await driver.press("enter")
         await driver.look(20, "f", "space", "q")
-        await driver.shows("1 of 2 done")
+        await driver.shows("check 2 of them: 1 done")
         await driver.press("q")
         await driver.shows("menu")
     async with opened(few) as driver:
         await worked_out(driver)
         await driver.press("0", "enter", *LINE, "enter")
-        await driver.shows("4 plants from the ferry.", "1 of 2 done")
+        await driver.shows("4 plants from the ferry.", "check 2 of them: 1 done")
         await driver.press("3", "enter", "n")
         assert isinstance(driver.screen, ArrivalScreen)
         await driver.press("3", "enter", "y")

@@ -117,10 +117,10 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
     path: Path, opened: Opened, clock: SetClock
 ) -> None:
     async with opened(path) as driver:
-        await driver.shows("today 4 May", "10:00 planned", "all 5 plants fit")
+        await driver.shows("Today 4 May", "10 minutes planned", "all 5 plants fit")
         await minutes(driver, "3")
         # nobody else is due: G04 was never seen
-        await driver.shows("3:00 planned", "G04  Cuddy", "first: never fully checked")
+        await driver.shows("3 minutes planned", "G04  Cuddy", "first: never fully checked")
         steps = {p.status.code: len(p.steps) for p in driver.screen.day.plan.plan}
         planned = list(steps)
         waits = sorted(left.status.code for left in driver.screen.day.plan.left_out)
@@ -150,7 +150,7 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
             assert driver.record(code).last_complete_look_on == TODAY
     clock.instant += timedelta(days=1)
     async with opened(path) as driver:
-        await driver.shows("today 5 May", "you take ", "3:00 planned")
+        await driver.shows("Today 5 May", "you take ", "3 minutes planned")
         # a pace slower than planned was kept: the same minutes hold less
         await minutes(driver, "6")
         # of those not in quarantine comes what waited yesterday
@@ -282,7 +282,7 @@ async def test_a_quarantine_is_ended_early_and_the_plant_put_back(
         assert driver.record("S03").standing == "quarantine"
         await driver.press("y", *"gift", "space", *"to", "space", "x", "enter")
         await driver.shows(
-            "S03: ended early, your reason is saved",
+            "S03: ended early, reason saved",
             "move S03 to porch shelf, spot 5? chance clean there",
         )
         await driver.press("y")

@@ -82,7 +82,7 @@ async def test_pages_and_acts_begin_at_today(few: Any, opened: Opens) -> None:
         await find(driver, "minutes")
         await driver.press("enter", *"25", "enter")
         assert isinstance(driver.screen, TodayScreen)
-        await driver.shows("25:00 planned")
+        await driver.shows("25 minutes planned")
         await find(driver, "settings")
         await driver.press("enter")
         assert isinstance(driver.screen, SettingsScreen)
@@ -101,7 +101,7 @@ async def test_an_empty_line_leaves_all_as_it_was(few: Any, opened: Opens) -> No
         assert isinstance(driver.screen, PlantsScreen)
         await find(driver, "nobody")
         assert meant(driver) == []
-        await driver.shows("nothing is called like that")
+        await driver.shows("nothing has that name")
         await driver.press("enter")
         assert isinstance(driver.screen, FindScreen)
 

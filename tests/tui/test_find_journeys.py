@@ -127,9 +127,9 @@ async def test_what_cannot_be_moved_is_cleared_around(path: Path, opened: Opened
         await at_g04(driver)
         await driver.look(5, "f", "K")
         await driver.shows("║ quarantined today", "porch shelf")
-        assert said(driver).startswith("G04 is in quarantine where it is: clear around it")
+        assert said(driver).startswith("G04 is in quarantine where it is: make room around it")
         await driver.press("q")
-        await driver.shows("2 ║ G04  Cuddy", "clear space around it")
+        await driver.shows("2 ║ G04  Cuddy", "make room around it")
         record = driver.record("G04")
         assert (record.standing, record.place_name()) == ("quarantine", "porch shelf")
 
@@ -141,7 +141,7 @@ async def test_a_find_left_for_later_is_put_apart_from_today(path: Path, opened:
         await driver.shows("G04 is infested. Quarantine from today?")
         await driver.press("z")
         assert said(driver) == (
-            "G04 not quarantined; stays on today; nearby, today too: G02; no time today for G14"
+            "G04 not quarantined; stays on Today; nearby, today too: G02; no time today for G14"
         )
         # it is asked once in a round, unless the round is left and come back to
         await driver.press("f")
@@ -194,7 +194,7 @@ async def test_today_shows_what_another_hand_writes(
         enter_look(elsewhere, now(elsewhere.clock), "G14", doubt)
         await driver.shows("1 unsure speck", "G14  Gimbal", "u unsure")
         elsewhere.keep_minutes(20.0)
-        await driver.shows("20:00 planned", "all 3 plants fit")
+        await driver.shows("20 minutes planned", "all 3 plants fit")
 
 
 async def test_the_ranking_and_a_plant_show_what_another_hand_writes(

@@ -87,7 +87,7 @@ async def test_empty_lines_lead_through_with_what_is_usual(empty: Path, opened: 
         await driver.shows("enter  begin the first round", "18 degC, assumed")
         await driver.press("q")
         await driver.until(lambda: isinstance(driver.screen, TodayScreen), "today")
-        await driver.shows("1 plant, and it fits", "10:00 planned")
+        await driver.shows("1 plant, and it fits", "10 minutes planned")
         assert driver.record("P01").temperature_assumed
 
 
@@ -124,7 +124,7 @@ async def test_an_interrupted_start_is_gone_on_with(empty: Path, opened: Opened)
             await line(driver, "")
         await driver.shows("begin the first round")
     async with opened(empty) as driver:
-        await driver.shows("today 4 May", "all 2 plants fit")
+        await driver.shows("Today 4 May", "all 2 plants fit")
         assert isinstance(driver.screen, TodayScreen)
 
 
@@ -209,7 +209,7 @@ async def test_a_collection_entered_otherwise_needs_no_first_start(
     few: Path, empty: Path, opened: Opened, clock: SetClock
 ) -> None:
     async with opened(few) as driver:
-        await driver.shows("today 4 May")
+        await driver.shows("Today 4 May")
     with Logbook(empty, clock) as logbook:
         put_place(logbook, now(clock), "porch shelf", PlaceDetails())
     async with opened(empty) as driver:

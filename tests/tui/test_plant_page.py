@@ -159,7 +159,7 @@ async def test_a_wrong_press_of_yesterday_is_taken_back(path: Path, opened: Open
         await driver.press("q", "q")
         await driver.until(lambda: isinstance(driver.screen, PlantScreen), "the plant")
         await driver.shows(
-            "no insects ever found", "newest entry: nothing at axils, 0:25, 3 May 7:31"
+            "no insects ever found", "newest entry: nothing at axils, 0:25 min, 3 May 7:31"
         )
 
 
@@ -169,7 +169,7 @@ async def test_the_wrong_zone_is_put_right_and_its_counts_go_along(
     async with opened(path) as driver:
         await on_visit(driver)
         await driver.press("3", "enter")
-        await driver.shows("look at axils, 0:25, 3 May 7:31: what is wrong with it?")
+        await driver.shows("look at axils, 0:25 min, 3 May 7:31: what is wrong with it?")
         await driver.press("enter", *"medium", "enter", "enter", "y")
         await driver.shows("saved: G02, medium")
         await driver.press("enter")
@@ -198,14 +198,14 @@ async def test_x_asks_before_it_takes_the_newest_entry_back(path: Path, opened: 
         await driver.shows("undone: nothing at axils")
         await driver.press("x", "y", "x", "y", "q")
         await on_plant(driver)
-        await driver.shows("newest entry: nothing at pot rim, 0:01, 2 May 7:31")
+        await driver.shows("newest entry: nothing at pot rim, 0:01 min, 2 May 7:31")
 
 
 async def test_a_look_taken_back_says_what_went_with_it(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await on_visit(driver)
         await driver.press("3", "enter", "x")
-        await driver.shows("undone: look at axils, 0:25, 3 May 7:31, and its count")
+        await driver.shows("undone: look at axils, 0:25 min, 3 May 7:31, and its count")
         assert live(driver) == 0
 
 

@@ -106,7 +106,7 @@ async def test_a_round_is_walked_by_keys_alone(path: Path, opened: Opened) -> No
         assert [kind for _, kind, _, _ in counts(driver.record(first))] == ["removed", "killed"]
         # every insect lifted takes seconds that are not spent looking
         await driver.look(44, "space")
-        await driver.shows("saved: new growth of", "4 found alive, 0:52", "> undersides")
+        await driver.shows("saved: new growth of", "4 found alive, 0:52 min", "> undersides")
 
         # hidden, one back, a doubt
         await driver.press("c")
@@ -168,7 +168,7 @@ async def test_leaving_in_the_middle_comes_back_to_the_very_zone(
         await driver.shows("a round is under way", "enter  go on with the round")
         # what passes away from the round is not time spent looking
         await driver.look(500, "enter")
-        await driver.shows("> undersides", "0:07 of about", "0:19 of 10:00", "1 found")
+        await driver.shows("> undersides", "0:07 of about", "0:19 of 10:00 min", "1 found")
         assert counts(driver.record(view_of(driver).plant.code)) == [
             ("undersides", "removed", None, 1)
         ]
@@ -264,7 +264,7 @@ async def test_the_clock_stands_where_no_key_comes(path: Path, opened: Opened) -
         await driver.shows("0:20 of about")
         await driver.look(300, "space")
         # 20 s, and of the rest only the minute after which the clock stops by itself
-        await driver.shows("saved: new growth of", "1 found alive, 1:20")
+        await driver.shows("saved: new growth of", "1 found alive, 1:20 min")
 
 
 async def test_what_a_press_wrote_can_be_taken_back_after_the_end(

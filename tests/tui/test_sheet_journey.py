@@ -368,7 +368,9 @@ async def test_days_away_from_the_form_to_the_first_day_back(
         await driver.press("l", "q")
         await driver.shows("back after 11 days: 26 minutes today, 16 more than usual")
         await driver.press("m", "8", "enter")
-        await driver.shows("8 minutes today; the usual minutes stay as they are", "8:00 planned")
+        await driver.shows(
+            "8 minutes today; the usual minutes stay as they are", "8 minutes planned"
+        )
         clock.instant += timedelta(days=1)
         await driver.press("l", "q")
         await driver.shows("26:00 planned")
@@ -377,7 +379,7 @@ async def test_days_away_from_the_form_to_the_first_day_back(
         await driver.press("q")
         clock.instant += timedelta(days=1)
         await driver.press("l", "q")
-        await driver.shows("10:00 planned")
+        await driver.shows("10 minutes planned")
         assert "back after" not in driver.text
 
 

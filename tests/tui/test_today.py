@@ -62,22 +62,22 @@ async def test_where_all_plants_are_gone_a_plant_is_named(
 
 async def test_minutes_are_kept(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
-        await driver.shows("10:00 planned")
+        await driver.shows("10 minutes planned")
         await driver.press("m")
         await driver.shows("minutes for the round", "blank keeps 10")
         await driver.press("7", "5", "backspace", "enter")
-        await driver.shows("7 minutes from now on", "7:00 planned")
+        await driver.shows("7 minutes from now on", "7 minutes planned")
         # enter took the line and began nothing
         assert isinstance(driver.screen, TodayScreen)
     async with opened(path) as driver:
-        await driver.shows("7:00 planned")
+        await driver.shows("7 minutes planned")
 
 
 async def test_other_minutes_say_what_they_change(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await driver.press("m", "1", "enter")
         await driver.shows("1 minute from now on; 9 minutes fewer: 1 plant fewer fits")
-        await driver.shows("1 of 2 plants fit", "1:00 of 1:00 filled")
+        await driver.shows("1 of 2 plants fit", "1:00 of 1 min filled")
         await driver.press("m", "2", "enter")
         await driver.shows("2 minutes from now on; 1 more minute: 1 more plant fits")
 
@@ -102,7 +102,7 @@ async def test_letters_are_text_while_minutes_are_typed(path: Path, opened: Open
         assert driver.app.is_running
         await driver.press("enter")
         await driver.shows(
-            "qhM is not a number of minutes; try 1 to 600, or blank", "10:00 planned"
+            "qhM is not a number of minutes; try 1 to 600, or blank", "10 minutes planned"
         )
 
 
@@ -111,14 +111,14 @@ async def test_minutes_out_of_reach_are_refused(path: Path, opened: Opened, give
     keys = ["minus" if character == "-" else character for character in given]
     async with opened(path) as driver:
         await driver.press("m", *keys, "enter")
-        await driver.shows(f"{given} is not a number of minutes", "10:00 planned")
+        await driver.shows(f"{given} is not a number of minutes", "10 minutes planned")
 
 
 async def test_an_empty_line_leaves_the_minutes(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await driver.press("m", "enter")
         await driver.until(lambda: "minutes for the round" not in driver.text, "the line gone")
-        await driver.shows("10:00 planned")
+        await driver.shows("10 minutes planned")
         assert isinstance(driver.screen, TodayScreen)
 
 
@@ -155,11 +155,11 @@ async def test_another_key_forgets_the_number(path: Path, opened: Opened) -> Non
 async def test_ending_early_asks_for_a_reason_and_keeps_it(path: Path, opened: Opened) -> None:
     async with opened(path) as driver:
         await driver.press("1", "enter", "2", "enter")
-        await driver.shows("unmet", "y end it early", "n keep it there")
+        await driver.shows("unmet", "y end it early")
         await driver.press("Y")
         await driver.shows("reason, then enter")
         await driver.press("q", "y", "space", "n", "enter")
-        await driver.shows("S03: ended early, your reason is saved", "on watch from today")
+        await driver.shows("S03: ended early, reason saved", "on watch from today")
         assert driver.record("S03").standing == "watch"
         (period,) = (p for p in driver.record("S03").plant.periods if p.kind == "quarantine")
         assert (period.early, period.reason) == (True, "qy n")

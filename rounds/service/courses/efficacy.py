@@ -16,7 +16,7 @@ from rounds.core.log.courses import PlantCourse
 from rounds.core.quarantine.days import credited_seconds
 from rounds.service.courses.standing import courses_of, kills_of, treated
 from rounds.service.plant.record import PlantRecord
-from rounds.words.forms import brief_of_100, in_100, number
+from rounds.words.forms import in_100, number, out_of_100
 
 NOT_USED, NOTHING_BEFORE, NOT_LOOKED = "not-used", "nothing-before", "not-looked"
 NOBODY_WITHOUT, NOTHING_LEFT, TOO_FEW = "nobody-without", "nothing-left", "too-few"
@@ -59,7 +59,7 @@ class Efficacy:
     @property
     def text(self) -> str:
         """What it achieved in words, or why that cannot be told yet."""
-        ends = [brief_of_100(min(1.0, max(0.0, end or 0.0))) for end in (self.low, self.high)]
+        ends = [out_of_100(min(1.0, max(0.0, end or 0.0))) for end in (self.low, self.high)]
         value = in_100(max(0.0, self.henderson_tilton or 0.0))
         said = {"value": value, "low": ends[0], "high": ends[1], "controls": self.controls}
         if self.reason is None:

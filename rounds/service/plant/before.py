@@ -9,7 +9,7 @@ from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.kept import WAS
 from rounds.service.plant.reasons import unseen_text
 from rounds.service.plant.record import PlantRecord
-from rounds.words.forms import codes_text, day_month, number
+from rounds.words.forms import codes_text, day_month, temperature
 
 WARMER_BY_C = 1.0
 """degC by which the mean of the last 14 days must differ to be named as a cause."""
@@ -167,4 +167,4 @@ def _warmth(now: PlantRecord, then: PlantRecord, *, rises: bool) -> str:
     if abs(warmer) < WARMER_BY_C or (warmer > 0) is not rises:
         return ""
     code = "warmer" if rises else "colder"
-    return words.say(f"origins.change.{code}", mean=number(mean_c), was=number(was_c))
+    return words.say(f"origins.change.{code}", mean=temperature(mean_c), was=temperature(was_c))

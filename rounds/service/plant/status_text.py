@@ -17,7 +17,6 @@ from rounds.words.forms import (
     chance_clean,
     days_text,
     in_100,
-    in_100_in_column,
     looks_text,
     out_of_100,
     temperature,
@@ -113,11 +112,11 @@ def clean_text(status: PlantStatus, width: int | None = None) -> str:
 
 
 def clean_in_column(status: PlantStatus, unknown: str) -> str:
-    """The same in a column of chances, twelve wide: 92 in 100, then 92 (84-96)."""
+    """The same in a column of chances, twelve wide: 92, then 92 (84-96)."""
     chance, band = status.chance_clean, status.band
     if chance is None:
         return unknown
-    return band_in_column(chance, band.low, band.high) if band else in_100_in_column(chance)
+    return band_in_column(chance, band.low, band.high) if band else out_of_100(chance)
 
 
 def band_line(status: PlantStatus, width: int | None = None) -> str:

@@ -17,7 +17,6 @@ from rounds.core.inference.evidence import gather
 from rounds.core.inference.observed import ImpossibleEntry
 from rounds.core.inference.scale import ChanceOutOfRange
 from rounds.core.log.effective import EffectiveLook, EffectiveTally
-from rounds.core.plan.risk import risk_word
 from rounds.core.quarantine.days import handling_seconds
 from rounds.core.walks import Step
 from rounds.service.entries.looks import share_seconds
@@ -49,7 +48,6 @@ class Likely:
     """mean number"""
     risk: float
     """0 to 100"""
-    risk_word: str
     method: str
     """exact; or pooled, where early finds were taken together"""
     is_rough: bool = False
@@ -177,7 +175,6 @@ class LiveFigure:
             chance_clean=found.chance_clean,
             left=left,
             risk=risk,
-            risk_word=risk_word(risk, plant.record.table.risk),
             method=found.method,
             is_rough=found.method != "exact" and budget < PAUSE_BUDGET,
         )

@@ -110,6 +110,17 @@ def whole_within(reasons: Sequence["Reason"], width: int) -> str:
     return said or reasons[0].brief or reasons[0].text
 
 
+def as_many_as_fit(parts: Sequence[str], joint: str, width: int) -> str:
+    """All parts, or the first of them and how many more there are: chance, warmth +4."""
+    for most in range(len(parts), 0, -1):
+        shown = joint.join(parts[:most])
+        if most < len(parts):
+            shown = say("more-brief", shown=shown, count=len(parts) - most)
+        if most == 1 or cell_len(shown) <= width:
+            return shown
+    return ""
+
+
 def minds_within(minds: Sequence["Mind"], width: int, rows: int) -> list[str]:
     """As many cautions as have room on some rows, in their order, each whole.
 

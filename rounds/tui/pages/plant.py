@@ -35,7 +35,7 @@ from rounds.tui.pages.told import Figures, ListLine, Paragraph, Said, Told
 from rounds.tui.pages.why import held_or_calculating
 from rounds.words.forms import calendar_day, day_month, looks_text, number_in_column
 
-BAR_AT, BAR_COLUMNS, HOLDS_END, SEEN = 13, 2, 19, 21
+BAR_AT, BAR_COLUMNS, HOLDS_END, SEEN = 13, 2, 18, 20
 """Columns of the list of zones: the bar of what is left, its figure, and when it was seen."""
 GONE = ("history", "not-gone")
 HERE = ("move", "repot", "divide", "edit", "gone", "look", "courses")

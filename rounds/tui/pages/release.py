@@ -35,12 +35,10 @@ from rounds.tui.pages.told import Figures, ListLine, Paragraph, Said, Told
 from rounds.tui.pages.why import why_lines
 from rounds.words.display import display
 from rounds.words.forms import (
-    brief_of_100,
     day_month,
     days_text,
     degree_days,
     in_100,
-    in_100_in_column,
     number,
     out_of_100,
     temperature,
@@ -94,6 +92,8 @@ def release_told(view: ReleaseView, frame: Page) -> Told:
         message=view.message,
         asks=say("release.reason") if view.asks_reason else None,
         asked=_asked(view),
+        second=_early(view),
+        opens=KeyHint(key_of("begin"), words.say("what_if.title")) if release else None,
     )
 
 
@@ -120,20 +120,24 @@ def _asked(view: ReleaseView) -> Asked | None:
     if view.back_to is not None:
         answers = Answer("yes", say("keys.put-there")), Answer("no", say("keys.not-there"))
         return Asked(view.back_to, answers)
-    if release is None or view.message:
+    if release is None or not release.ready or view.message:
         return None
-    ready = release.ready
-    text = say("release.ask-now", code=view.status.code) if ready else say("release.ask-early")
-    yes = say("keys.end-now") if ready else say("keys.end-early")
-    return Asked(text, (Answer("yes", yes), Answer("no", say("keys.leave-apart"))))
+    answers = Answer("yes", say("keys.end-now")), Answer("no", say("keys.leave-apart"))
+    return Asked(say("release.ask-now", code=view.status.code), answers)
 
 
-def put_release_keys(page: Page) -> None:
+def _early(view: ReleaseView) -> KeyHint | None:
+    """The key that asks for a reason to end it early; the page says first what holds it."""
+    release = view.status.release
+    if release is None or release.ready:
+        return None
+    return KeyHint(key_of("yes"), say("keys.end-early"))
+
+
+def put_release_keys(page: Page, what_if: KeyHint | None, early: KeyHint | None) -> None:
     """The keys, on the last two rows."""
     page.put_keys(page.height - 2, [hint("leave", "list.leave")])
-    page.put_keys(
-        page.height - 1, [KeyHint(key_of("begin"), words.say("what_if.title"))], (page.edge,)
-    )
+    page.put_keys(page.height - 1, [what_if, early], (page.edge, 28 if page.is_wide else 18))
     columns = (54, 67) if page.is_wide else (15, 29)
     page.put_keys(page.height - 2, [hint("find"), hint("help")], columns)
 
@@ -257,7 +261,7 @@ def value_text(criterion: Criterion, value: float | None) -> str:
     if criterion.unit == "day":
         return days_text(int(value))
     if criterion.unit == "chance":
-        return in_100_in_column(value)
+        return in_100(value)
     return degree_days(value) if criterion.code == DEGREE_DAYS else number(value)
 
 
@@ -282,9 +286,10 @@ def _have_of_need(criterion: Criterion, status: PlantStatus, width: int, frame: 
     if criterion.have is None or have == need:
         return have
     if criterion.unit == "chance":
-        have = brief_of_100(criterion.have)
-        if criterion.need and cell_len(say("release.of", have=have, need=need)) > width:
-            need = out_of_100(criterion.need)
+        have, need = (
+            out_of_100(criterion.have),
+            out_of_100(criterion.need) if criterion.need else need,
+        )
     elif criterion.unit == "day":
         have = number(criterion.have)
         if criterion.need and cell_len(say("release.of", have=have, need=need)) > width:

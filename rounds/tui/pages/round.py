@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from math import ceil
+from typing import Literal
 
 from rich.cells import cell_len
 
@@ -100,7 +101,7 @@ def _rows(page: Page, text: str) -> int:
 
 
 def clock(view: RoundView) -> str:
-    """Seconds spent, and minutes there are, in words: 7:10 of 10:00."""
+    """Seconds spent, and minutes there are, in words: 7:10 of 10:00 min."""
     return say(
         "round.clock",
         elapsed=minutes_seconds(view.elapsed_seconds),
@@ -197,9 +198,8 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView, 
     roomy = page.height >= ADVICE_FROM
     figures: Role = "quiet" if plant.is_rough else "ink"
     page.put(3, 1, plant.clean_text, figures, until=page.width - 1)
-    risk = plant.risk_text.partition(",")[0]
-    if cell_len(plant.clean_text) + cell_len(risk) < page.width - 2:
-        page.put_right(3, page.width - 1, risk, figures)
+    if cell_len(plant.clean_text) + cell_len(plant.risk_text) < page.width - 3:
+        page.put_right(3, page.width - 1, plant.risk_text, figures)
     if roomy:
         page.put(4, 1, plant.streak_text, until=page.width - 1)
         if cell_len(plant.streak_text) + cell_len(plant.left_text) < page.width - 2:
@@ -254,7 +254,7 @@ def _low_body(page: Page, view: RoundView, zone: ZoneView) -> None:
         _put_pending(page, LOW_FROM, view, zone)
     else:
         page.put_right(LOW_FROM, page.width - 1, _number(zone))
-    page.put(4, 3, _seconds(zone))
+    page.put(4, 3, _seconds(zone, "seconds-low"))
     places = ((5, 1), (5, 12), (5, 22), (4, 22))
     for (row, column), kind, count in zip(places, KINDS, _counted(zone.counts), strict=True):
         said = f"{words.say(f'round.kinds.{kind}')} {count}"
@@ -340,9 +340,9 @@ def _number(zone: ZoneView) -> str:
     return say("round.here", number=zone.number, of=zone.of)
 
 
-def _seconds(zone: ZoneView) -> str:
+def _seconds(zone: ZoneView, code: Literal["seconds", "seconds-low"] = "seconds") -> str:
     return say(
-        "round.seconds",
+        f"round.{code}",
         seconds=minutes_seconds(zone.seconds),
         planned=minutes_seconds(ceil(zone.planned_seconds)),
     )

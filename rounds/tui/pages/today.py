@@ -19,13 +19,17 @@ from rounds.tui.pages.today_lines import lines_of
 from rounds.tui.pages.told import Figures, Paragraph, Told
 from rounds.words.forms import (
     calendar_day,
+    codes_text,
     minutes_seconds,
+    minutes_text,
     more_minutes_text,
     number,
     temperature,
 )
 
 WHY_ROWS = 2
+AT_ONCE = "set-apart"
+"""What comes before the round, of all that there is to do."""
 FIND = 31
 """The column of the key that finds, after what enter does."""
 
@@ -59,19 +63,19 @@ class TodayView:
 
 def today_told(view: TodayView, page: Page) -> Told:
     """What is said around the lists, on a page of a size."""
-    day, minutes = view.day, number(view.day.choices.minutes)
+    day, minutes = view.day, view.day.choices.minutes
     is_known = view.first is not None and not view.is_done
     fits = _fit_figures(view, page) if view.first is not None else None
     return Told(
         title=say("today.title", day=calendar_day(day.on, day.on)),
         middle=_how_planned(day),
-        clock=say("today.planned", minutes=minutes_seconds(day.choices.minutes * 60)),
+        clock=say("today.planned", minutes=minutes_text(minutes)),
         status=view.first if is_known else None,
         above=[*_above(view, page), *([] if fits else _fit_row(view, page))],
         figures=fits,
         message=view.message,
         asked=view.asked,
-        asks=say("today.minutes-ask", minutes=minutes) if view.asks_minutes else None,
+        asks=say("today.minutes-ask", minutes=number(minutes)) if view.asks_minutes else None,
         otherwise=[] if view.message else [*filter(None, _advice(view, page))][: rows_said(page)],
         otherwise_role="ink",
     )
@@ -124,8 +128,16 @@ def _why(day: Day, first: PlantStatus, width: int) -> str:
     own = next((p.reasons for p in planned if p.status.plant_id == first.plant_id), first.reasons)
     first_two = [reason.text for reason in own[:2]]
     told = (words.say("forms.and").join(first_two), first_two[0], own[0].brief)
-    said = [say("today.first-because", reason=text) for text in told if text]
+    said = [_in_order(day, text) for text in told if text]
     return next((text for text in said if len(wrap(text, width)) <= WHY_ROWS), said[-1])
+
+
+def _in_order(day: Day, reason: str) -> str:
+    """Why it comes first; where something else cannot wait for the round, that before it."""
+    urgent = [due.status.code for due in day.due if due.kind == AT_ONCE]
+    if not urgent:
+        return say("today.first-because", reason=reason)
+    return say("today.then-because", codes=codes_text(urgent), reason=reason)
 
 
 def _fit_figures(view: TodayView, page: Page) -> Figures | None:
@@ -136,7 +148,7 @@ def _fit_figures(view: TodayView, page: Page) -> Figures | None:
     filled = say(
         "today.filled",
         planned=minutes_seconds(plan.filled_seconds),
-        minutes=minutes_seconds(plan.minutes * 60),
+        minutes=number(plan.minutes),
     )
     return Figures(_fits(plan), _waits(plan, THIRD - 1 - MIDDLE), filled, "")
 

@@ -1,6 +1,5 @@
 """The lines of today: what there is to do, who is in quarantine, and who comes then."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -12,7 +11,7 @@ from rounds.service.plan.today import DayPlan, Due, PlannedPlant
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import clean_in_column
 from rounds.tui.page import Page, Role
-from rounds.tui.pages.parts import ROOMY, STANDING_MARK, say, whole_within
+from rounds.tui.pages.parts import ROOMY, STANDING_MARK, as_many_as_fit, say, whole_within
 from rounds.tui.pages.told import Fitting, ListLine, Said
 from rounds.words.forms import calendar_day, day_month, minutes_seconds
 
@@ -230,16 +229,4 @@ def waiting_text(status: PlantStatus, width: int) -> str:
     names = [words.say(f"quarantine.short.{criterion.code}") for criterion in longest_first]
     if status.is_known_alive:
         names.insert(0, say("today.insects-gone"))
-    return next((text for text in _shorter(names) if cell_len(text) <= width), _shorter(names)[-1])
-
-
-def _shorter(names: Sequence[str]) -> list[str]:
-    """All names, then ever fewer of them with how many more there are."""
-    fewer = range(len(names) - 1, 0, -1)
-    return [
-        ", ".join(names),
-        *(
-            say("today.needs-more", names=", ".join(names[:most]), count=len(names) - most)
-            for most in fewer
-        ),
-    ]
+    return as_many_as_fit(names, ", ", width)

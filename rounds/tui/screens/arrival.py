@@ -108,7 +108,8 @@ class ArrivalScreen(LaidOut, AskingScreen, sheet="arrival"):
             "take": words.say("arrival.page.ask-take", units=units),
             "leave": words.say("arrival.page.ask-leave"),
         }[does]
-        self.ask(said, ("yes", "no"), lambda role: self._decided(does, role))
+        answers = {"yes": does, "no": "not-done"}
+        self.ask(said, ("yes", "no"), lambda role: self._decided(does, role), said=answers)
 
     def action_leave(self) -> None:
         """Back to the menu; the delivery waits there."""
@@ -121,7 +122,7 @@ class ArrivalScreen(LaidOut, AskingScreen, sheet="arrival"):
         except RoundsError as fault:
             self.message = sentence_of(fault)
         else:
-            self.app.push_screen(RoundScreen(walk))
+            self.app.push_screen(RoundScreen(walk, of_delivery=True))
 
     def _decided(self, does: str, role: str) -> None:
         if role != "yes":

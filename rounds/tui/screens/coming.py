@@ -18,7 +18,7 @@ from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.screens.plant import PlantScreen
-from rounds.words.forms import brief_day, calendar_day, codes_text, day_month, number
+from rounds.words.forms import brief_day, calendar_day, codes_text, day_month, temperature
 
 
 class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
@@ -73,7 +73,7 @@ class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
             notes.append(_marked_text(marked))
         told = (line.status for line in self.lines if line.status is not None)
         if any(status.temperature_assumed for status in told):
-            notes.append(_say("assumed", usual=number(self.day.choices.usual_c)))
+            notes.append(_say("assumed", usual=temperature(self.day.choices.usual_c)))
         return notes
 
     def lines_count(self) -> int:

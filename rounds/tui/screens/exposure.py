@@ -118,7 +118,8 @@ class ExposureScreen(LaidOut, AskingScreen, sheet="exposure"):
                 day = calendar_day(moment.day, self.day.on)
                 self.message = words.say("exposure.cleaned", where=where, day=day)
 
-        self.ask(words.say("exposure.ask-cleaned", where=where), ("yes", "no"), then)
+        said = {"yes": "done", "no": "not-done"}
+        self.ask(words.say("exposure.ask-cleaned", where=where), ("yes", "no"), then, said=said)
 
     def pressed(self, role: str) -> None:
         """y puts all on watch that can be; x takes that back."""

@@ -13,8 +13,8 @@ from rounds.service.plant.visits import EntryLine, Visit
 from rounds.tui.forms.correct import replace_form
 from rounds.tui.keys import key_of
 from rounds.tui.page import KeyHint, Role
-from rounds.tui.pages.parts import STANDING_MARK, hint
-from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
+from rounds.tui.pages.parts import STANDING_MARK, as_many_as_fit, hint
+from rounds.tui.pages.told import Fitting, ListLine, Paragraph, Said, Told
 from rounds.tui.screens.asking import asking_bindings
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.of_plant import EVER, OfPlant
@@ -45,7 +45,7 @@ class HistoryScreen(LaidOut, OfPlant, sheet="history"):
             lines=[_history_line(line, detail) for line in lines],
             message=self.said,
             asked=self.asked,
-            # whole, as its row may have to cut it
+            # whole, as its row may have no room for all of it
             otherwise=[lines[self.mark].text] if lines else [],
             second=hint("take-back"),
         )
@@ -207,14 +207,19 @@ def _counted(detail: PlantDetail) -> str:
 def _history_line(line: HistoryLine, detail: PlantDetail) -> ListLine:
     day = calendar_day(line.day, detail.on)
     ink: Role = "quiet" if line.is_withdrawn else "ink"
-    cells: dict[str, str | Said] = {
+    cells: dict[str, str | Said | Fitting] = {
         "when": (f"{day} {line.time}".strip(), ink),
         "day": (day, ink),
-        "what": (line.text, ink),
-        "brief": (line.short, ink),
+        "what": _whole_parts(line.text, words.say("forms.and"), ink),
+        "brief": _whole_parts(line.short, words.say("desk_forms.parts.list"), ink),
         "who": (line.who or "", "quiet"),
     }
     return ListLine(cells, _mark_of(line))
+
+
+def _whole_parts(text: str, joint: str, role: Role) -> Fitting:
+    """A text by its parts, none of them cut in its middle: what has no room is counted."""
+    return Fitting(lambda room: as_many_as_fit(text.split(joint), joint, room), role)
 
 
 def _mark_of(line: HistoryLine) -> Said:

@@ -145,7 +145,7 @@ class ReleaseScreen(Frame, ReadsAgain, sheet="release"):
         if told.asks is not None:
             typing_keys(page)
         else:
-            put_release_keys(page)
+            put_release_keys(page, told.opens, told.second)
 
     def action_leave(self) -> None:
         """Back to where one came from."""

@@ -63,9 +63,10 @@ class RoundScreen(Frame, sheet="round"):
         *bindings("round", [("plants", "plants")]),
     ]
 
-    def __init__(self, walk: RoundWalk) -> None:
+    def __init__(self, walk: RoundWalk, *, of_delivery: bool = False) -> None:
         super().__init__()
         self.walk = walk
+        self._of_delivery = of_delivery
         self.view: RoundView = walk.view()
         self.pause_after_press: Timer | None = None
         self.numbers: ByNumber | None = None
@@ -122,7 +123,8 @@ class RoundScreen(Frame, sheet="round"):
         page.put_keys(
             row, [hint("take-back"), hint("help")], (15, 67) if page.is_wide else (15, 29)
         )
-        page.put_keys(row + 1, [hint("next", "next-today" if is_end else "next-plant")])
+        ends = "next-delivery" if self._of_delivery else "next-today"
+        page.put_keys(row + 1, [hint("next", ends if is_end else "next-plant")])
 
     def too_small(self) -> str:
         """The count, as keys still count."""

@@ -157,15 +157,12 @@ def test_left_and_risk_move_with_the_press(
     assert promised is not None
     view = walked.view().plant
     assert view is not None
-    assert view.risk_text == words.say(
-        "forms.risk", value=round(promised.risk), word=promised.risk_word
-    )
+    assert view.risk_text == words.say("round.risk", value=round(promised.risk))
     assert view.left_text == left(promised.left)
     end_plant(walked, wait)
     kept = record(logbook, "S03").likely
     assert promised.left == pytest.approx(kept.mean.sum(), rel=1e-9)
     assert promised.risk == pytest.approx(kept.risk.value, rel=1e-9)
-    assert promised.risk_word == kept.risk.word
     if kinds:
         assert promised.left > at_first.left
         assert promised.risk > at_first.risk

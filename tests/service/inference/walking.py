@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from rounds import words
 from rounds.service.round import RoundWalk
-from rounds.words.forms import brief_of_100, chance_clean
+from rounds.words.forms import chance_clean, out_of_100
 
 from .asking import SECONDS_PER_FIND
 
@@ -19,7 +19,7 @@ def shown(walked: RoundWalk) -> float:
     assert view.plant is not None
     said = chance_clean(found)
     if view.stage == "zone":
-        said = words.say("round.if-rest-clear", chance=brief_of_100(found))
+        said = words.say("round.if-rest-clear", chance=out_of_100(found))
     assert view.plant.clean_text == said
     return found
 

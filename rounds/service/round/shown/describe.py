@@ -27,13 +27,13 @@ from rounds.service.round.view import (
 )
 from rounds.words.forms import (
     band_in_column,
-    brief_of_100,
     chance_clean,
     day_month,
     days_text,
     left,
     minutes_seconds,
     number,
+    out_of_100,
 )
 from rounds.words.pests import pest_name, pest_told
 
@@ -126,7 +126,7 @@ def _clean_text(likely: Likely | None, *, is_open: bool) -> str:
         return words.say("band.clean-brief", chance=brief)
     if not is_open:
         return chance_clean(likely.chance_clean)
-    return words.say("round.if-rest-clear", chance=brief_of_100(likely.chance_clean))
+    return words.say("round.if-rest-clear", chance=out_of_100(likely.chance_clean))
 
 
 def _left_text(likely: Likely | None) -> str:
@@ -139,7 +139,7 @@ def _left_text(likely: Likely | None) -> str:
 def _risk_text(likely: Likely | None) -> str:
     if likely is None:
         return words.say("round.risk-later")
-    return words.say("forms.risk", value=round(likely.risk), word=likely.risk_word)
+    return words.say("round.risk", value=round(likely.risk))
 
 
 def why_text(plant: PlantAtHand) -> str:
