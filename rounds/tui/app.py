@@ -5,7 +5,7 @@ import contextlib
 import gc
 import sys
 import traceback
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
