@@ -3,14 +3,13 @@
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from rounds import words
 from rounds.core.changes import ChangedValue
 from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.streak import Streak
 from rounds.service.growth.rising import PestGrowth, growth_text
 from rounds.service.plant.reasons import Reason
 from rounds.service.plant.status import PestStatus, PlantStatus, ReleaseStatus
-from rounds.service.plant.status_text import low_text, misfit_text
+from rounds.service.plant.status_text import low_text, misfit_text, part_text
 
 if TYPE_CHECKING:
     # slow to load, and not needed where nothing is told of it
@@ -60,6 +59,7 @@ def _pest_fields(of: PestStatus) -> dict[str, Any]:
         "pest": of.pest,
         "chance_clean": _chance_fields(of),
         "streak": _streak_fields(of.streak),
+        "risk": of.risk and _risk_fields(of.risk),
         "release": of.release and _release_fields(of.release),
     }
 
@@ -120,8 +120,7 @@ def _low_why_fields(code: str) -> dict[str, Any] | None:
 
 def _risk_fields(risk: PlantRisk) -> dict[str, Any]:
     parts = [
-        {"code": part.code, "value": part.value, "text": words.say(f"risk.parts.{part.code}")}
-        for part in risk.parts
+        {"code": part.code, "value": part.value, "text": part_text(part)} for part in risk.parts
     ]
     return {"value": risk.value, "word": risk.word, "parts": parts}
 

@@ -13,8 +13,10 @@ from rounds.cli.output import Answer, plain
 from rounds.cli.plant_answer import plant_answer
 from rounds.cli.values import COUNT, NUMBER
 from rounds.core.log.courses import Label
+from rounds.core.parameters import Parameters
 from rounds.errors import BadInput
 from rounds.service.courses.cautions import Told
+from rounds.service.courses.fitting import usual_among
 from rounds.service.courses.shelf import shelf
 from rounds.service.courses.templates import (
     Template,
@@ -121,19 +123,21 @@ def list_courses(logbook: Logbook, on: date, copy: str | None) -> Answer:
     copied = copy_template(logbook, copy) if copy is not None else None
     check_templates(logbook)
     known = list(templates(logbook).values())
+    table = logbook.parameters_on(on)
     fields = {
-        "courses": [_template_fields(template) for template in known],
+        "courses": [_template_fields(template, table) for template in known],
         "copied_to": str(copied) if copied else None,
     }
     return Answer("courses", on, fields, lambda: _template_lines(known, fields["copied_to"]))
 
 
-def _template_fields(template: Template) -> dict[str, Any]:
+def _template_fields(template: Template, table: Parameters) -> dict[str, Any]:
     return {
         "code": template.code,
         "name": template.name,
         "is_own": template.is_own,
         "forms": template.forms,
+        "pests": usual_among(template, tuple(table.pests), table),
         "needs_label": template.needs_label,
         "steps": [
             {"kind": step.kind, "wait_days": step.wait_days, "every_days": step.every_days,

@@ -215,6 +215,12 @@ class Biology:
     """numbers of which a count says that there were at least so many; empty where each is exact"""
     zones: PestZones | None = None
     """None where it sits as the growth forms say"""
+    courses: tuple[str, ...] = ()
+    """courses of treatment that are usual against it"""
+    spray_least_days: int | None = None
+    """a spray comes again as soon as eggs have hatched, no sooner; None where as the course says"""
+    spared: tuple[str, ...] = ()
+    """stages besides the egg that a contact spray leaves alone"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -322,6 +328,8 @@ class Kills:
     """of all stages, tucked away outside"""
     below: float = 0.0
     """of all stages, in the medium and on the roots"""
+    spared: tuple[str, ...] = ()
+    """codes of stages that are not killed in reach"""
 
 
 @dataclass(frozen=True, slots=True)

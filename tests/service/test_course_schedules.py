@@ -10,10 +10,18 @@ from rounds.core.log.courses import (
     NO_LABEL,
     CourseBegun,
     CourseMark,
+    Label,
     StepPlanned,
     effective_courses,
 )
-from rounds.service.courses.schedule import days_after, ends_on, next_due, planned_steps, steps_due
+from rounds.service.courses.schedule import (
+    EggDays,
+    days_after,
+    ends_on,
+    next_due,
+    planned_steps,
+    steps_due,
+)
 from rounds.service.courses.templates import StepTemplate, Template
 
 MOST = 12
@@ -57,7 +65,8 @@ def test_days_are_whole_days_apart_across_every_change_of_the_clocks(first: date
 
 def test_four_sprays_in_a_warm_place_and_more_where_eggs_take_longer() -> None:
     def times(egg_days: float | None) -> int:
-        return len(planned_steps(SPRAY, NO_LABEL, date(2026, 3, 1), egg_days, MOST))
+        eggs = EggDays(egg_days)
+        return len(planned_steps(SPRAY, NO_LABEL, date(2026, 3, 1), eggs, MOST))
 
     # 85 degree-days above 8 degC: 7.1 days at 20, 8.5 at 18, 14.2 at 14, 21.3 at 12
     assert [times(85 / (c - 8)) for c in (25, 20, 18, 14, 12, 10)] == [4, 4, 4, 5, 6, 9]
@@ -106,7 +115,16 @@ def test_a_course_is_over_with_its_last_step_or_once_it_is_stopped() -> None:
 
 def test_a_step_of_another_kind_waits_its_days() -> None:
     two = Template("two", "two", (StepTemplate("take-out"), StepTemplate("pot-up", wait_days=14)))
-    steps = planned_steps(two, NO_LABEL, date(2026, 3, 20), 6.0, MOST)
+    steps = planned_steps(two, NO_LABEL, date(2026, 3, 20), EggDays(6.0), MOST)
     assert [(s.kind, s.due_on) for s in steps] == [
         ("take-out", date(2026, 3, 20)), ("pot-up", date(2026, 4, 3)),
     ]  # fmt: skip
+
+
+def test_a_spray_comes_again_as_soon_as_quick_eggs_hatch_and_a_label_goes_before() -> None:
+    def gap(apart: int | None, label: Label = NO_LABEL) -> int:
+        steps = planned_steps(SPRAY, label, date(2026, 3, 1), EggDays(5.0, apart), MOST)
+        return (steps[1].due_on - steps[0].due_on).days
+
+    assert [gap(apart) for apart in (None, 4, 6, 12)] == [7, 4, 6, 7]
+    assert gap(4, Label(product="Rinse", interval_days=10, most_uses=3)) == 10

@@ -22,7 +22,14 @@ from rounds.service.logbook.parameters import FOLDER, load_parameters
 
 TAGS = {"read", "derived", "practice", "assumption"}
 SHIPPED = sorted((FOLDER / "courses").glob("*.toml"))
-CODES = ["contact-spray", "labelled-product", "lifting", "out-of-medium", "root-clean-out"]
+CODES = [
+    "contact-spray",
+    "labelled-product",
+    "lifting",
+    "out-of-medium",
+    "rinsing",
+    "root-clean-out",
+]
 METHOD = (Path(__file__).parents[2] / "docs" / "method.md").read_text(encoding="utf-8")
 
 

@@ -15,8 +15,11 @@ from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
+from rounds.service.plan.planning import asked_of
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, status_of
+from rounds.service.plant.status_text import risk_parts
+from rounds.service.plant.zones import zones_to_do
 
 Add = Callable[..., Plant]
 Looks = Callable[..., LookWritten]
@@ -138,3 +141,46 @@ def test_what_a_pest_does_not_have_is_refused(logbook: Logbook, add: Add, look: 
             pest="longtailed-mealybug",
         )  # fmt: skip
     assert record(logbook, 1).known.is_counted is False
+
+
+def test_the_risk_of_a_plant_is_that_of_its_worst_pest_and_names_it(
+    logbook: Logbook, season: LookWritten
+) -> None:
+    found = status(logbook, 40)
+    bug, mite = found.each_pest
+    assert found.risk is not None
+    assert bug.risk is not None
+    assert mite.risk is not None
+    assert found.risk.value == max(bug.risk.value, mite.risk.value) == mite.risk.value
+    assert sum(part.value for part in found.risk.parts) == pytest.approx(found.risk.value)
+    # the mealybug is the plant's first pest
+    assert {part.pest for part in found.risk.parts} == {MITE}
+    assert {part.pest for part in bug.risk.parts} == {""}
+    assert "young, spider mite" in risk_parts(found.risk)
+
+
+def test_the_risk_of_one_pest_hides_none_of_the_other_when_that_does_not_bind(
+    logbook: Logbook, add: Add, look: Looks
+) -> None:
+    """Twenty mites a week ago, root mealybugs yesterday: these hold it longest, mites cost more."""
+    put_place(logbook, local_noon(CAME), "warm shelf", PlaceDetails(apart=True, usual_c=24.0))
+    add("G02", on=CAME, place="warm shelf", arrived=CAME, pests=("root-mealybug", MITE))
+    look("G02", on(1), "undersides", seconds=60, counts={"left": 20}, pest=MITE)
+    look(
+        "G02", on(7), "roots", seconds=120, unpotted=True, counts={"removed": 1},
+        pest="root-mealybug",
+    )  # fmt: skip
+    found = status(logbook, 8)
+    assert found.pest == "root-mealybug"
+    assert found.risk_binding is not None
+    assert found.risk is not None
+    assert found.risk.value > found.risk_binding.value
+    now = record(logbook, 8)
+    assert now.least_clean == now.regarding(MITE).likely.chance_clean < now.likely.chance_clean
+    (call,) = asked_of(now.table, [now]).of_each
+    stages = [len(each.biology.stages) for each in now.each_pest]
+    assert len(call.found_in_reach) == sum(stages)
+    zones = dict(zip([zone.zone for zone in zones_to_do(now)], call.zones, strict=True))
+    undersides = zones["undersides"]
+    # what the mites would cause is in what a look at the undersides gains
+    assert sum(undersides.harm[stages[0] :]) > sum(undersides.harm[: stages[0]]) > 0

@@ -10,6 +10,7 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
+from rounds.service.collection.release import end_quarantine
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
@@ -91,7 +92,7 @@ def two_pests(tmp_path: Path, clock: SetClock) -> Path:
 
 @pytest.mark.parametrize("size", [(80, 24), (40, 24)])
 async def test_what_holds_a_plant_with_two_pests_is_named(
-    two_pests: Path, opened: Opened, size: tuple[int, int]
+    two_pests: Path, opened: Opened, clock: SetClock, size: tuple[int, int]
 ) -> None:
     async with opened(two_pests, size=size) as driver:
         await driver.shows("Today 4 May")
@@ -102,3 +103,11 @@ async def test_what_holds_a_plant_with_two_pests_is_named(
         await driver.press("2", "enter")
         await driver.until(lambda: isinstance(driver.app.screen, ReleaseScreen), "its end")
         await driver.shows("spider mite holds it longest", "mealybug: all 6 met")
+        # one pest is cleared, the other is not: nothing but an early end with a reason is offered
+        await driver.shows("y end it early")
+        await driver.press("q", "q")
+    with Logbook(two_pests, clock) as logbook:
+        decision = end_quarantine(logbook, local_noon(clock.today()), "G02")
+        assert not decision.released
+        assert "spider mite: " in str(decision.refusal)
+        assert "mealybug: " not in str(decision.refusal)

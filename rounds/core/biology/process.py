@@ -138,7 +138,10 @@ class Process:
         for zone in (MEDIUM, ROOTS):
             below += self.of_zone(zone)
         egg = self.of_stages((self.stages[0].code,))
-        open_to_view = kills.eggs * egg + kills.in_reach * (1 - egg)
+        met = 1 - egg
+        if kills.spared:
+            met = met * (1 - self.of_stages(kills.spared))
+        open_to_view = kills.eggs * egg + kills.in_reach * met
         in_reach, tucked = self.of_reach(IN_REACH), self.of_reach(TUCKED)
         outside: Values = open_to_view * in_reach + kills.tucked * tucked
         return below * kills.below + (1 - below) * outside

@@ -25,6 +25,8 @@ class Part:
 
     code: str
     value: float
+    pest: str = ""
+    """whose it is, where that is not the first pest of the plant"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,10 +7,10 @@ from rounds import words
 from rounds.core.log.courses import NO_LABEL
 from rounds.core.parameters import Kills
 from rounds.service.courses.advice import Option
+from rounds.service.courses.fitting import egg_days, unusual_text
 from rounds.service.courses.schedule import planned_steps
 from rounds.service.courses.standing import CourseRunning, kills_of
 from rounds.service.courses.templates import Template
-from rounds.service.courses.written import egg_days
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import day_month, in_100
 
@@ -26,14 +26,16 @@ ABOVE = KILLED[:-1]
 
 def about_text(record: PlantRecord, template: Template) -> str:
     """How often it is done and when, if it is begun today; what it does, and what it does not."""
-    return " ".join((_plan_text(record, template), *_does(record, template)))
+    unusual = unusual_text(template, record.pests, record.table)
+    said = (unusual, _plan_text(record, template), *_does(record, template))
+    return " ".join(filter(None, said))
 
 
 def _plan_text(record: PlantRecord, template: Template) -> str:
     if template.needs_label:
         return _say("by-label")
     on, rules = record.on, record.table.advice
-    hatch = egg_days(record.logbook, record.plant, on)
+    hatch = egg_days(record.logbook, record.plant, record.pests, on, template)
     steps = planned_steps(template, NO_LABEL, on, hatch, rules.most_times)
     first, last = day_month(steps[0].due_on, on), day_month(steps[-1].due_on, on)
     if len(steps) == 1:
@@ -48,7 +50,7 @@ def _plan_text(record: PlantRecord, template: Template) -> str:
 def _does(record: PlantRecord, template: Template) -> Iterator[str]:
     own = words.section("courses.about.kind")
     for step in {step.kind: step for step in template.steps}.values():
-        kills = kills_of(step.kind, NO_LABEL, record.table)
+        kills = kills_of(step.kind, NO_LABEL, record.table, record.pest)
         if kills is not None:
             yield _kills_text(kills, is_once=step.times == 1)
         if step.kind in own:

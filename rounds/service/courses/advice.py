@@ -17,18 +17,21 @@ from rounds.core.log.courses import NO_LABEL
 from rounds.core.quarantine.criteria import QuarantineHistory
 from rounds.core.quarantine.forecast import Supposed
 from rounds.service.courses.cautions import Told, cautions
+from rounds.service.courses.fitting import egg_days, is_usual, marked_unusual
 from rounds.service.courses.schedule import planned_steps
-from rounds.service.courses.standing import WETTING, courses_of, kills_of
+from rounds.service.courses.standing import SPRAYING, courses_of, kills_of
 from rounds.service.courses.templates import Template, templates
-from rounds.service.courses.written import egg_days
 from rounds.service.inference.ahead import supposed_of, supposing
 from rounds.service.inference.kept import NotKept, digest, only_kept
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import expected_number
 
 LIFTING, ROOT_CLEAN_OUT, SPRAY = "lifting", "root-clean-out", "contact-spray"
+RINSING = "rinsing"
 OUT_OF_MEDIUM, PART = "out-of-medium", "part"
 """Ways to go on: courses by the codes of their templates, and to part with the plant."""
+
+WETTING_WAYS = (RINSING, SPRAY)
 
 BARE = "wet-and-look"
 """The kind of step at which bare roots are seen: one look at them is supposed, on its first day."""
@@ -88,7 +91,9 @@ def options_key(record: PlantRecord) -> str:
     known = templates(record.logbook)
     if not record.live_on:
         return ""
-    return digest([BARE, *((t.code, t.steps, t.forms) for t in known.values())])
+    return digest(
+        [BARE, record.pests, *((t.code, t.steps, t.forms, t.pests) for t in known.values())]
+    )
 
 
 def read_options(record: PlantRecord, kept: list[Raw]) -> tuple[Option, ...]:
@@ -120,9 +125,11 @@ def _option(
 
 
 def _text(record: PlantRecord, code: str) -> str:
-    """A way in words; a spray for a plant that dislikes wet leaves never without that word."""
+    """A way in words; what wets a plant that dislikes it, and what is not usual, never without."""
     text = words.say(f"courses.next.{code}")
-    if code == SPRAY and _dislikes_wet(record):
+    if not _fits(record, code):
+        text = marked_unusual(text, record.pests)
+    if code in WETTING_WAYS and _dislikes_wet(record):
         return words.say("courses.next.wet-leaves", text=text)
     return text
 
@@ -182,18 +189,29 @@ def _ranked(record: PlantRecord, left: Left) -> list[str]:
     if first in ways:
         ways.remove(first)
         ways.insert(0, first)
-    if SPRAY in ways and _dislikes_wet(record):
-        ways.remove(SPRAY)
-        ways.insert(len(ways) - 1, SPRAY)
-    return ways
+    for way in WETTING_WAYS:
+        if way in ways and _dislikes_wet(record):
+            ways.remove(way)
+            ways.insert(len(ways) - 1, way)
+    # to part with it is a way with any pest, and the last one
+    return sorted(ways, key=lambda way: (way == PART != first, not _fits(record, way)))
+
+
+def _fits(record: PlantRecord, way: str) -> bool:
+    """Whether a way is usual against any pest of a plant."""
+    known = templates(record.logbook).get(way)
+    return known is None or is_usual(known, record.pests, record.table)
 
 
 def _ways(record: PlantRecord) -> Iterator[str]:
     """What is not under way yet, in the usual order."""
     running = {course.course.begun.course for course in record.courses}
     known = templates(record.logbook)
-    is_wetted = any(WETTING & {s.planned.kind for s in c.course.steps} for c in record.courses)
+    is_wetted = any(SPRAYING & {s.planned.kind for s in c.course.steps} for c in record.courses)
     yield LIFTING
+    rinsing = known.get(RINSING)
+    if rinsing and RINSING not in running and is_usual(rinsing, record.pests, record.table):
+        yield RINSING
     if SPRAY in known and not is_wetted:
         yield SPRAY
     if ROOT_CLEAN_OUT in known and ROOT_CLEAN_OUT not in running:
@@ -230,9 +248,11 @@ def with_course(
 ) -> tuple[QuarantineHistory, Supposed]:
     """The history and what is supposed, if a course is begun on the first day it can be too."""
     soon = first_day_back(record.on + timedelta(days=1), record.away)
-    hatch = egg_days(record.logbook, record.plant, record.on)
+    hatch = egg_days(record.logbook, record.plant, record.pests, record.on, template)
     steps = planned_steps(template, NO_LABEL, soon, hatch, record.table.advice.most_times)
-    used = [(step.due_on, kills_of(step.kind, NO_LABEL, record.table)) for step in steps]
+    used = [
+        (step.due_on, kills_of(step.kind, NO_LABEL, record.table, record.pest)) for step in steps
+    ]
     more = [Treated(day, kills) for day, kills in used if kills is not None]
     treated = sorted([*supposed.treated, *more], key=lambda used: used.day)
     ends = (*history.courses_end, steps[-1].due_on)

@@ -7,8 +7,8 @@ from datetime import date, timedelta
 from rounds import words
 from rounds.core.collection import Plant
 from rounds.core.log.courses import Label, PlantCourse
-from rounds.service.courses.schedule import steps_due, times_needed
-from rounds.service.courses.standing import PRODUCT, WETTING
+from rounds.service.courses.schedule import EggDays, days_between, steps_due, times_needed
+from rounds.service.courses.standing import PRODUCT, SPRAYING, WETTING
 from rounds.service.courses.templates import Template
 from rounds.words.forms import codes_text, day_month, temperature
 
@@ -18,6 +18,7 @@ BY_KIND = {
     "lift": ("fire", "swabs", "air", "gloves", "animals"),
     "spray": ("label", "leaf", "heat", "gloves", "animals", "bees", "outdoors"),
     "product": ("label", "gloves", "animals", "outdoors", "bees", "heat", "leaf"),
+    "rinse": (),
     "root-clean-out": ("gloves", "peroxide", "bleach"),
     "peroxide": ("peroxide", "gloves", "animals"),
     "take-out": ("gloves", "bleach"),
@@ -104,7 +105,7 @@ def warnings(
     courses: Sequence[PlantCourse],
     course: PlantCourse,
     template: Template | None,
-    egg_days: float | None,
+    eggs: EggDays,
     most: int,
     on: date,
 ) -> tuple[Told, ...]:
@@ -115,7 +116,7 @@ def warnings(
         courses: all of its courses, as they stand at the end of the day.
         course: the one entered about.
         template: of that course; None where its file is gone.
-        egg_days: that eggs take to hatch there; None where they never do.
+        eggs: how long they take to hatch there.
         most: times of a step, however cold it is.
         on: the day.
     """
@@ -125,7 +126,7 @@ def warnings(
         for code in _disliked(plant, kind, on)
     ]
     found += _of_label(courses, course, on)
-    found += _of_eggs(course, template, egg_days, most)
+    found += _of_eggs(course, template, eggs, most)
     return tuple(found)
 
 
@@ -190,19 +191,19 @@ def _uses(courses: Sequence[PlantCourse], product: str) -> Iterator[date]:
 
 
 def _of_eggs(
-    course: PlantCourse, template: Template | None, egg_days: float | None, most: int
+    course: PlantCourse, template: Template | None, eggs: EggDays, most: int
 ) -> Iterator[Told]:
     """That it is too cold, or that a label allows fewer uses than eggs ask for."""
-    if not course.is_running or not WETTING & {step.planned.kind for step in course.steps}:
+    if not course.is_running or not SPRAYING & {step.planned.kind for step in course.steps}:
         return
-    if egg_days is None:
+    if eggs.latest is None:
         yield Told("cold", words.say("courses.warning.cold"))
         return
     if template is None or course.begun.label.most_uses is None:
         return
     for step in template.steps:
-        every = max(1, course.begun.label.interval_days or step.every_days)
-        needed = times_needed(step, egg_days, every, most)
+        every = max(1, days_between(step, course.begun.label, eggs))
+        needed = times_needed(step, eggs.latest, every, most)
         if step.kind == PRODUCT and needed > course.begun.label.most_uses:
             yield Told("few-uses", words.say(
                 "courses.warning.few-uses", times=course.begun.label.most_uses, needed=needed,

@@ -112,7 +112,9 @@ def efficacy_in_steps(
     It pauses often enough that no key press waits.
     """
     label, table = course.begun.label, record.table
-    killing = [s for s in course.steps if kills_of(s.planned.kind, label, table) is not None]
+    killing = [
+        s for s in course.steps if kills_of(s.planned.kind, label, table, record.pest) is not None
+    ]
     if not killing:
         return None
     used = sorted(step.done_on for step in killing if step.done_on is not None)

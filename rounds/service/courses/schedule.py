@@ -10,6 +10,7 @@ from itertools import groupby
 from math import ceil
 
 from rounds.core.log.courses import CourseStep, Label, PlantCourse
+from rounds.service.courses.standing import SPRAY
 from rounds.service.courses.templates import MOST_TIMES, StepTemplate, Template
 from rounds.store.courses import StepToWrite
 
@@ -20,6 +21,16 @@ class StepDue:
 
     step: CourseStep
     due_on: date
+
+
+@dataclass(frozen=True, slots=True)
+class EggDays:
+    """Days that eggs take to hatch where a plant stands, of the pests a course is begun for."""
+
+    latest: float | None
+    """of the pest whose eggs are the last; None where they never do"""
+    apart: int | None = None
+    """days after which a spray meets what has hatched since; None where the course says it alone"""
 
 
 def days_after(first: date, every: int, count: int) -> tuple[date, ...]:
@@ -47,8 +58,17 @@ def times_needed(step: StepTemplate, egg_days: float | None, every: int, most: i
     return min(max(step.times, needed), max(step.times, most))
 
 
+def days_between(step: StepTemplate, label: Label, eggs: EggDays) -> int:
+    """How far apart a step is done: as the label says; a spray as soon as quick eggs hatch."""
+    if label.interval_days is not None:
+        return label.interval_days
+    if step.kind != SPRAY or eggs.apart is None:
+        return step.every_days
+    return min(step.every_days, eggs.apart)
+
+
 def planned_steps(
-    template: Template, label: Label, first: date, egg_days: float | None, most: int
+    template: Template, label: Label, first: date, eggs: EggDays, most: int
 ) -> tuple[StepToWrite, ...]:
     """The steps of a course begun on a day, each with the day it is planned for.
 
@@ -56,14 +76,14 @@ def planned_steps(
         template: the course.
         label: what it says goes before the template: how far apart, and how often at most.
         first: the day it is begun.
-        egg_days: that an egg takes to hatch where the plant stands; None where it never does.
+        eggs: how long they take to hatch where the plant stands.
         most: times of a step, however cold it is.
     """
     found: list[StepToWrite] = []
     day = first
     for step in template.steps:
-        every = step.every_days if label.interval_days is None else label.interval_days
-        times = times_needed(step, egg_days, every, most)
+        every = days_between(step, label, eggs)
+        times = times_needed(step, eggs.latest, every, most)
         if label.most_uses is not None:
             times = min(times, label.most_uses)
         (begins,) = days_after(day, step.wait_days, 1)

@@ -14,7 +14,12 @@ from rounds.service.logbook.book import Logbook
 PRODUCT = "product"
 """The kind of step of which a grower may know what it kills."""
 
-WETTING = frozenset({"spray", PRODUCT})
+SPRAY = "spray"
+
+SPRAYING = frozenset({SPRAY, PRODUCT})
+"""Kinds of steps that kill what they wet."""
+
+WETTING = SPRAYING | {"rinse"}
 """Kinds of steps that wet leaves."""
 
 
@@ -24,6 +29,10 @@ class AtDay(Protocol):
     on: date
     lived: Plant
     logbook: Logbook
+
+    @property
+    def pest(self) -> str:
+        """With regard to which it is told."""
 
     @property
     def table(self) -> Parameters:
@@ -115,15 +124,20 @@ def _running(course: PlantCourse, free: date, *, dislikes_wet: bool) -> CourseRu
     )  # fmt: skip
 
 
-def treated(record: AtDay, until: date) -> tuple[Treated, ...]:
-    """What was used on a plant up to a day that may kill, oldest first."""
+def treated(record: AtDay, until: date, pest: str | None = None) -> tuple[Treated, ...]:
+    """What was used on a plant up to a day that may kill a pest, oldest first.
+
+    The pest is that of the record where none is named.
+    """
+    killed = record.pest if pest is None else pest
     found = [
         Treated(step.done_on, kills)
         for course in courses_of(record)
         for step in course.done
         if step.done_on is not None
         and step.done_on <= until
-        and (kills := kills_of(step.planned.kind, course.begun.label, record.table)) is not None
+        and (kills := kills_of(step.planned.kind, course.begun.label, record.table, killed))
+        is not None
     ]
     return tuple(sorted(found, key=lambda treated: treated.day))
 
@@ -143,18 +157,20 @@ def _ahead(course: PlantCourse, record: AtDay, limit: date) -> Sequence[Treated]
     free = first_free(record)
     found = []
     for due in steps_due(course, free):
-        kills = kills_of(due.step.planned.kind, course.begun.label, record.table)
+        kills = kills_of(due.step.planned.kind, course.begun.label, record.table, record.pest)
         day = max(due.due_on, free)
         if due.step.done_on is None and kills is not None and day <= limit:
             found.append(Treated(day, kills))
     return found
 
 
-def kills_of(kind: str, label: Label, table: Parameters) -> Kills | None:
-    """What one use of a step kills; None where nothing is assumed of it."""
+def kills_of(kind: str, label: Label, table: Parameters, pest: str) -> Kills | None:
+    """What one use of a step kills of a pest; None where nothing is assumed of it."""
     kills = table.treatments.get(kind)
     if kills is None:
         return None
     if kind == PRODUCT and label.kills is not None:
         kills = replace(kills, in_reach=label.kills)
+    if kind == SPRAY and table.pests[pest].spared:
+        kills = replace(kills, spared=table.pests[pest].spared)
     return None if kills == Kills() else kills

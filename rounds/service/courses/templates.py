@@ -15,13 +15,14 @@ from rounds import words
 from rounds.errors import BadInput
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import unknown
-from rounds.service.logbook.parameters import FOLDER
+from rounds.service.logbook.parameters import FOLDER, known_pests
 
 OWN_FOLDER = "courses"
 """beside the logbook file"""
 
 KINDS = (
-    "lift", "spray", "root-clean-out", "peroxide", "take-out", "wet-and-look", "pot-up", "product",
+    "lift", "spray", "rinse", "root-clean-out", "peroxide", "take-out", "wet-and-look", "pot-up",
+    "product",
 )  # fmt: skip
 """Kinds of steps, each with its words, its cautions and what it kills."""
 
@@ -66,9 +67,13 @@ class Template:
     steps: tuple[StepTemplate, ...]
     forms: tuple[str, ...] | None = None
     """the growth forms that stand it; None for all"""
+    pests: tuple[str, ...] | None = None
+    """those it is usual against, where a grower's own file names them"""
     needs_label: bool = False
     """the facts of a label are typed in"""
     is_own: bool = False
+    is_shipped_too: bool = False
+    """it is one of the program's, or stands in the place of one"""
     path: Path = Path()
     values: tuple[TemplateValue, ...] = ()
 
@@ -150,19 +155,30 @@ def _read(own: Path, state: FolderState) -> tuple[dict[str, Template], tuple[Bad
 def _template(file: Path, *, is_own: bool) -> Template:
     try:
         table = tomllib.loads(file.read_text(encoding="utf-8"))
-        forms = _value(table, "forms", None)
+        forms, pests = _value(table, "forms", None), _value(table, "pests", None)
         return Template(
             code=file.stem,
             name=_name(file.stem, table),
             steps=tuple(_step(step) for step in table["steps"]),
             forms=None if forms is None else tuple(str(form) for form in forms),
+            pests=None if pests is None else _pests(pests),
             needs_label=bool(_value(table, "label", False)),
             is_own=is_own,
+            is_shipped_too=(FOLDER / "courses" / file.name).exists(),
             path=file,
             values=tuple(_values(table)),
         )
     except (OSError, KeyError, TypeError, ValueError, AttributeError) as fault:
         raise BadInput("course-file", file=str(file), fault=_told(fault)) from fault
+
+
+def _pests(named: Any) -> tuple[str, ...]:
+    """The pests a file names; ValueError for one that is not known."""
+    known = known_pests()
+    for pest in named:
+        if pest not in known:
+            raise ValueError(words.say("courses.no-pest", pest=pest, pests=", ".join(known)))
+    return tuple(named)
 
 
 def _values(table: Mapping[str, Any]) -> Iterator[TemplateValue]:

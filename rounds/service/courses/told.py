@@ -5,11 +5,12 @@ from datetime import date
 
 from rounds.core.log.courses import Label, PlantCourse
 from rounds.service.courses.cautions import Told, cautions, warnings
+from rounds.service.courses.fitting import egg_days, unusual_text
 from rounds.service.courses.schedule import StepDue, next_due, steps_due
 from rounds.service.courses.standing import courses_of
-from rounds.service.courses.templates import course_name, templates
+from rounds.service.courses.templates import Template, course_name, templates
 from rounds.service.courses.text import how_text, step_text
-from rounds.service.courses.written import course_entry, egg_days, step_entry
+from rounds.service.courses.written import course_entry, step_entry
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.plant.record import PlantRecord
 
@@ -69,17 +70,28 @@ def course_told(record: PlantRecord, course: PlantCourse) -> CourseTold:
         steps=tuple(_step(record, course, due) for due in steps_due(course, on)),
         next_on=due.due_on if due else None,
         cautions=cautions(plant, due.step.planned.kind, label, on) if due else (),
-        warnings=warnings(
+        warnings=_unusual(record, course, template)
+        + warnings(
             plant,
             courses_of(record),
             course,
             template,
-            egg_days(logbook, plant, on),
+            egg_days(logbook, plant, record.pests, on, template),
             record.table.advice.most_times,
             on,
         ),
         next_how=how_text(due.step.planned.kind) if due else None,
     )
+
+
+def _unusual(
+    record: PlantRecord, course: PlantCourse, template: Template | None
+) -> tuple[Told, ...]:
+    """That a course under way is not usual against a pest of its plant."""
+    if template is None or not course.is_running:
+        return ()
+    text = unusual_text(template, record.pests, record.table)
+    return (Told("unusual", text),) if text else ()
 
 
 def courses_told(record: PlantRecord) -> tuple[CourseTold, ...]:

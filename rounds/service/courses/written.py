@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-from rounds.core.biology.stages import EGG
 from rounds.core.collection import Plant
 from rounds.core.lineage import lived
 from rounds.core.log.courses import NO_LABEL, STOPPED, Label, PlantCourse
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.plants import check_here
+from rounds.service.courses.fitting import egg_days, pests_of
 from rounds.service.courses.schedule import planned_steps
 from rounds.service.courses.templates import Template, course_name, find_template
 from rounds.service.logbook.book import Logbook
@@ -125,8 +125,10 @@ def _begin(logbook: Logbook, moment: Moment, plant: Plant, asked: Asked) -> int:
     label = NO_LABEL
     if template.needs_label:
         label = replace(asked.label, product=(asked.label.product or "").strip())
-    hatch, rules = egg_days(logbook, plant, moment.day), logbook.parameters_on(moment.day).advice
-    steps = planned_steps(template, label, moment.day, hatch, rules.most_times)
+    pests = pests_of(logbook, plant, moment.day)
+    eggs = egg_days(logbook, plant, pests, moment.day, template)
+    most = logbook.parameters_on(moment.day).advice.most_times
+    steps = planned_steps(template, label, moment.day, eggs, most)
     return courses.append_course(
         logbook.file, plant.id, _written(moment), template.code, steps, label
     )
@@ -151,24 +153,6 @@ def _check_fits(
         raise BadInput("label-needed", field="interval_days")
     if label.most_uses is None:
         raise BadInput("label-needed", field="most_uses")
-
-
-def egg_days(logbook: Logbook, plant: Plant, on: date) -> float | None:
-    """Days an egg takes to hatch where a plant stands, as warm as it was lately; None: never.
-
-    Of the pests it is followed for, the one whose eggs take longest.
-    """
-    temperatures, whole = logbook.temperatures(on), lived(plant, logbook.collection().plants)
-    followed = (plant.fact("pests", on) or logbook.parameters_on(on).default_pest).split()
-    longest = 0.0
-    for pest in followed:
-        biology = logbook.biology(pest, on)
-        rate = temperatures.rate(whole, on, biology.warmth)
-        egg = next(stage for stage in biology.stages if stage.code == EGG)
-        if rate <= 0:
-            return None
-        longest = max(longest, (egg.degree_days or 0.0) / rate)
-    return longest
 
 
 def _do(logbook: Logbook, moment: Moment, plant: Plant, course_id: int, step: str | None) -> None:

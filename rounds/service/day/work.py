@@ -243,7 +243,8 @@ class DayWork:
             record = self._figure(record)
             if self._statuses[record.plant.id].to_do:
                 # the plan will need it: worked out here to be kept in the same write
-                _ = record.likely.reach, record.likely.in_reach
+                for each in record.each_pest:
+                    _ = each.likely.reach, each.likely.in_reach
             yield self._made() if number % seldom == 0 else None
 
     def _figure(self, record: PlantRecord) -> PlantRecord:
@@ -351,7 +352,7 @@ def _in_one_write(records: Sequence[PlantRecord], together: int) -> Iterator[Pla
 
 def _figures_of(other: PlantRecord) -> Pieces:
     """Work out what is judged of a plant with regard to a pest that does not bind, in steps."""
-    _ = other.likely.chance_clean
+    _ = other.likely.chance_clean, other.likely.risk
     yield None
     if other.history_seen is not None and _asks_low(other):
         yield from other.likely.band_in_steps()

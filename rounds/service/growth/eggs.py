@@ -41,22 +41,24 @@ def _of_pest(record: PlantRecord) -> Brood | None:
     return replace(brood, pest=record.pest) if is_to_come else None
 
 
-def brood_text(brood: Brood | None, on: date) -> str:
+def brood_text(brood: Brood | None, on: date, *, brief: bool = False) -> str:
     """In words: eggs laid so far hatch 5 to 19 May; look hardest about 10 May.
 
-    Empty where none are to come, or it is too cold for any to hatch within reach.
+    Empty where none are to come, or it is too cold for any to hatch within reach. `brief`: the same
+    where there is little room.
     """
+    eggs = "eggs-brief" if brief else "eggs"
     if brood is None or brood.first is None:
         return ""
     if brood.last is None:
         first = calendar_day(brood.first, on)
-        return words.say("growth.eggs.from", day=first)
+        return words.say(f"growth.{eggs}.from", day=first)
     if brood.first > on:
         when = words.say(
-            "growth.eggs.span", span=stretch_text(Stretch(brood.first, brood.last), on)
+            f"growth.{eggs}.span", span=stretch_text(Stretch(brood.first, brood.last), on)
         )
     else:
-        when = words.say("growth.eggs.until", day=calendar_day(brood.last, on))
+        when = words.say(f"growth.{eggs}.until", day=calendar_day(brood.last, on))
     usual = brood.usual or brood.last
     hardest = "now" if usual <= on else "about"
     look = words.say(f"growth.eggs.{hardest}", day=calendar_day(usual, on))

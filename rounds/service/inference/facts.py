@@ -53,7 +53,7 @@ def facts_of(
         chance_infested=told,
         neighbours=neighbours,
         divisions=tuple(_divisions(record, first)),
-        treated=treated(record, until),
+        treated=treated(record, until, pest),
         insects_seen=record.insects_seen_on == record.since(pest),
     )
 

@@ -86,7 +86,7 @@ def _parameters(tables: Tables) -> Parameters:
 @lru_cache(maxsize=1)
 def parameter_files() -> dict[str, Table]:
     """The content of the parameter files by name; that of a pest is prefixed by its folder."""
-    return {name: _file(name) for name in (*FILES, *(f"{PESTS}.{pest}" for pest in _known_pests()))}
+    return {name: _file(name) for name in (*FILES, *(f"{PESTS}.{pest}" for pest in known_pests()))}
 
 
 @cache
@@ -97,13 +97,14 @@ def _file(name: str) -> Table:
 
 
 @cache
-def _known_pests() -> tuple[str, ...]:
+def known_pests() -> tuple[str, ...]:
+    """The codes of all pests that have a file."""
     return tuple(sorted(file.stem for file in (FOLDER / PESTS).glob("*.toml")))
 
 
 def _pests(tables: Tables) -> Pests:
     """Each pest that has a file, the usual one first."""
-    usual, known = tables(PESTS)["followed"]["usual"]["value"], _known_pests()
+    usual, known = tables(PESTS)["followed"]["usual"]["value"], known_pests()
     if usual not in known:
         raise RoundsError("pest-without-file", pest=usual)
     return Pests(

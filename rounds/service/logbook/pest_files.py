@@ -87,6 +87,9 @@ def _biology(file: Table, quarantine: Table) -> Biology:
         recorded=_recorded(file),
         counted_from=tuple(row["value"] for row in file.get("counts", {}).values()),
         zones=_zones(file["zones"]) if "zones" in file else None,
+        courses=tuple(_asked(file["courses"], "usual")),
+        spray_least_days=_asked(file["courses"], "spray_least"),
+        spared=tuple(_asked(file["courses"], "spared") or ()),
     )
 
 

@@ -5,7 +5,7 @@ from rounds.service.plant.record import PlantRecord
 
 def risk_order(record: PlantRecord) -> tuple[float, str]:
     """Greatest risk first; ties by code."""
-    return record.likely.risk.place, record.plant.code.casefold()
+    return record.risk.place, record.plant.code.casefold()
 
 
 def need_order(record: PlantRecord) -> tuple[tuple[int, int, int], tuple[float, str]]:

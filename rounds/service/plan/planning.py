@@ -200,9 +200,16 @@ def asked_of(
 
 
 def _found_in_reach(record: PlantRecord) -> tuple[float, ...]:
-    """By stage, the chance that this grower finds an insect in reach in the reference seconds."""
+    """By stage, the chance that this grower finds an insect in reach in the reference seconds.
+
+    The stages of each of its pests, one after another: a look serves all of them.
+    """
     times = record.parameters.detection_times
-    return tuple(1 - (1 - stage.found_in_reach) ** times for stage in record.biology.stages)
+    return tuple(
+        1 - (1 - stage.found_in_reach) ** times
+        for each in record.each_pest
+        for stage in each.biology.stages
+    )
 
 
 def turn_of(claim: Claim) -> Turn:
@@ -215,7 +222,8 @@ def turn_of(claim: Claim) -> Turn:
 
 
 def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> PlantCall:
-    value, reach = worth(record.plant, record.on), record.likely.reach
+    value = worth(record.plant, record.on)
+    reaches = [each.likely.reach for each in record.each_pest]
     found = _found_in_reach(record)
     reference = {z.zone: record.body.zone(z.zone).reference_seconds for z in zones}
     least, handling = _least_seconds(record, claim, reference), _handling(record, found, reference)
@@ -231,7 +239,7 @@ def _call(record: PlantRecord, claim: Claim, zones: Sequence[PlannedZone]) -> Pl
         spared_seconds=spared_seconds(record),
         zones=[
             ZoneCall(
-                harm=[value * harm for harm in reach[zone]],
+                harm=[value * harm for reach in reaches for harm in reach[zone]],
                 reference_seconds=seconds,
                 least_seconds=least[zone],
                 counts_seconds=counts[zone],
@@ -271,11 +279,12 @@ def _handling(
     """
     parameters = record.table
     each = parameters.inspection.seconds_per_find
-    most = parameters.planning.handling_at_most * (1 - record.likely.chance_clean)
-    in_reach = record.likely.in_reach
+    most = parameters.planning.handling_at_most * (1 - record.least_clean)
+    in_reach = [of.likely.in_reach for of in record.each_pest]
+    numbers = {zone: [n for of in in_reach for n in of[zone]] for zone in reference}
     return {
         zone: min(
-            each * sum(n * chance for n, chance in zip(in_reach[zone], found, strict=True)),
+            each * sum(n * chance for n, chance in zip(numbers[zone], found, strict=True)),
             most * seconds,
         )
         for zone, seconds in reference.items()

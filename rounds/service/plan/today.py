@@ -283,7 +283,7 @@ def _stop_of(number: int, found: Allotted) -> Stop:
     """A plant as the walk takes it, the how-manieth in the order of need."""
     standing = found.record.standing
     is_alive = standing != QUARANTINE and found.claim.code == ALIVE
-    return Stop(number, ALIVE if is_alive else standing, found.record.likely.chance_clean)
+    return Stop(number, ALIVE if is_alive else standing, found.record.least_clean)
 
 
 def _planned(

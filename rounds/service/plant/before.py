@@ -70,7 +70,7 @@ class DayBefore:
         for plant_id in plant_ids:
             if plant_id not in self._changes and plant_id in self._today:
                 now, then = self._today[plant_id], collection.records.get(plant_id)
-                was = None if then is None else then.likely.risk.value
+                was = None if then is None else then.risk.value
                 told = (_change(now, then, collection.on, brief=brief) for brief in (False, True))
                 self._changes[plant_id] = Change(was, *told)
                 yield
@@ -93,11 +93,11 @@ def _change(now: PlantRecord, then: PlantRecord | None, on: date, *, brief: bool
     """The change of risk in words: risk was 38 on 3 May; since then: 3 found alive, last today."""
     if then is None:
         return words.say("origins.change.new", day=day_month(on, now.on))
-    day, was = day_month(on, now.on), round(then.likely.risk.value)
-    value = round(now.likely.risk.value)
+    day, was = day_month(on, now.on), round(then.risk.value)
+    value = round(now.risk.value)
     if value == was:
         return words.say("origins.change.same", value=value, day=day)
-    causes = _causes(now, then, rises=value > then.likely.risk.value, brief=brief)
+    causes = _causes(now, then, rises=value > then.risk.value, brief=brief)
     why = words.say("forms.and").join(causes[: 1 if brief else MOST_CAUSES])
     return words.say(f"origins.change.{'was-brief' if brief else 'was'}", was=was, day=day, why=why)
 
@@ -115,7 +115,7 @@ def _causes(now: PlantRecord, then: PlantRecord, *, rises: bool, brief: bool) ->
 
 def _found_since(now: PlantRecord) -> str:
     # nobody looked at anything on the days between
-    count = sum(look.live(now.pest) for look in now.today)
+    count = sum(look.live(pest) for look in now.today for pest in now.pests)
     return (
         words.say("origins.change.found", count=count, day=day_month(now.on, now.on))
         if count

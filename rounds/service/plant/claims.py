@@ -32,7 +32,9 @@ def claim_by_sums(record: PlantRecord) -> Claim:
     facts = _facts(record, record.claim_seen.exposure)
     if facts.found_on is None or known_alive(facts, record.on, record.table.planning.claims):
         return record.claim_seen
-    return _claim_by(record, replace(facts, chance_clean=record.likely.chance_clean))
+    found = (each for each in record.each_pest if each.of_pest(each.pest).live_on)
+    chance = min(each.likely.chance_clean for each in found)
+    return _claim_by(record, replace(facts, chance_clean=chance))
 
 
 def claim_near(record: PlantRecord, finds: Sequence[Find]) -> Claim | None:
@@ -106,7 +108,10 @@ def _facts(record: PlantRecord, exposure: Exposure | None) -> ClaimFacts:
         is_left=any(zone.left for zone in known.zones.values()),
         exposure=exposure,
         sign_on=record.signs_lately[-1].day if record.signs_lately else None,
-        looks_by=_looks_by(record),
+        looks_by=min(
+            (day for each in record.each_pest if (day := _looks_by(each)) is not None),
+            default=None,
+        ),
     )
 
 

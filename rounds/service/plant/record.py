@@ -18,6 +18,7 @@ from rounds.core.log.lived import lived_log
 from rounds.core.parameters import Biology, Parameters, QuarantineRules
 from rounds.core.plan.claims import Claim
 from rounds.core.plan.near import Find
+from rounds.core.plan.score import PlantRisk
 from rounds.core.quarantine.criteria import Criterion, QuarantineHistory, clocks_from, judge
 from rounds.core.quarantine.days import DayLooked, days_looked
 from rounds.core.quarantine.past import OpenDoubt, Past, PestPast, Reader, SignSeen, gone_on
@@ -386,6 +387,25 @@ class PlantRecord(EnteredOfPlant):
     def likely(self) -> PlantResult:
         """What the log says of what is left, with regard to the pest that binds."""
         return self.day.result(self, self.pest)
+
+    @cached_property
+    def each_pest(self) -> tuple["PlantRecord", ...]:
+        """The plant with regard to each of its pests, the one that binds first."""
+        return (self, *self.others)
+
+    @cached_property
+    def risk(self) -> PlantRisk:
+        """What leaving it alone may cost: the greatest of its pests; ties by their order."""
+        worst = min(self.each_pest, key=lambda each: each.likely.risk.place)
+        found = worst.likely.risk
+        if worst.pest == self.pests[0]:
+            return found
+        return replace(found, parts=tuple(replace(p, pest=worst.pest) for p in found.parts))
+
+    @cached_property
+    def least_clean(self) -> float:
+        """The chance clean of the pest that is likeliest there."""
+        return min(each.likely.chance_clean for each in self.each_pest)
 
     @cached_property
     def criteria(self) -> tuple[Criterion, ...]:

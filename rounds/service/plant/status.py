@@ -95,6 +95,7 @@ class PestStatus:
     chance_clean: float | None = None
     method: Method | None = None
     band: Band | None = None
+    risk: PlantRisk | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +168,9 @@ class PlantStatus:
     """that no living insect of any stage is left"""
     method: Method | None = None
     risk: PlantRisk | None = None
+    """the greatest of its pests"""
+    risk_binding: PlantRisk | None = None
+    """of the pest that binds"""
     band: Band | None = None
     """of the chance clean"""
     left: Left | None = None
@@ -185,10 +189,16 @@ class PlantStatus:
         """All pests it is followed for, the one that binds among them, in their order."""
         binding = PestStatus(
             self.pest, self.streak, self.last_find_on, self.release,
-            self.chance_clean, self.method, self.band,
+            self.chance_clean, self.method, self.band, self.risk_binding,
         )  # fmt: skip
         found = {status.pest: status for status in (binding, *self.others)}
-        return tuple(found[pest] for pest in self.pests)
+        return tuple(self._heeded(found[pest]) for pest in self.pests)
+
+    def _heeded(self, of: PestStatus) -> PestStatus:
+        """A plant that is due or planned does not wait for any of its pests."""
+        if of.risk is None or self.risk is None or self.risk.word != "today":
+            return of
+        return replace(of, risk=of.risk.heeded())
 
     @property
     def open_doubts(self) -> int:
@@ -342,7 +352,8 @@ def with_figures(record: PlantRecord, status: PlantStatus) -> PlantStatus:
             reasons=status.reasons if claim == status.claim else reasons_for(record, claim),
             chance_clean=likely.chance_clean,
             method=likely.method,
-            risk=likely.risk.heeded() if claim.is_due else likely.risk,
+            risk=record.risk.heeded() if claim.is_due else record.risk,
+            risk_binding=likely.risk,
             release=release and replace(release, criteria=record.criteria),
             others=tuple(map(_other_with_figures, record.others, status.others)),
         )
@@ -366,6 +377,7 @@ def _other_with_figures(other: PlantRecord, known: PestStatus) -> PestStatus:
         known,
         chance_clean=likely.chance_clean,
         method=likely.method,
+        risk=likely.risk,
         release=release and replace(release, criteria=other.criteria),
     )
 

@@ -4,7 +4,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from rounds import words
-from rounds.core.plan.score import PlantRisk
+from rounds.core.plan.score import Part, PlantRisk
 from rounds.core.quarantine.criteria import CLEAN_LOOKS, MEDIUM_AND_ROOTS, Criterion
 from rounds.core.quarantine.streak import Streak
 from rounds.core.quarantine.warmth import LIMIT_DAYS
@@ -280,12 +280,18 @@ def risk_short(status: PlantStatus) -> str:
     return "" if status.risk is None else risk_text(status).partition(",")[0]
 
 
+def part_text(part: Part) -> str:
+    """What a part of a risk is called; of a pest that is not its plant's first with its name."""
+    text = words.say(f"risk.parts.{part.code}")
+    return words.say("risk.of-pest", part=text, pest=pest_name(part.pest)) if part.pest else text
+
+
 def risk_parts(risk: PlantRisk | None) -> str:
     """risk 33 is made of young 22, laying adults 7, eggs 3; without what rounds to nothing."""
     if risk is None:
         return ""
     parts = [
-        words.say("forms.risk-part", what=words.say(f"risk.parts.{part.code}"), value=value)
+        words.say("forms.risk-part", what=part_text(part), value=value)
         for part in risk.parts
         if (value := round(part.value))
     ]

@@ -4,6 +4,7 @@ from collections.abc import Generator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from rounds import words
 from rounds.core.away import first_day_back
 from rounds.core.log.courses import NO_LABEL
 from rounds.core.quarantine.criteria import (
@@ -19,6 +20,7 @@ from rounds.core.quarantine.interval import usual_interval
 from rounds.errors import BadInput, Refused
 from rounds.service.courses.advice import with_course
 from rounds.service.courses.cautions import cautions
+from rounds.service.courses.fitting import is_usual, usual_first
 from rounds.service.courses.templates import Template, find_template, templates
 from rounds.service.inference.ahead import supposed_of, supposing
 from rounds.service.inference.day import CollectionDay
@@ -247,12 +249,21 @@ def usual_of(record: PlantRecord, history: QuarantineHistory) -> Usual:
         least_seconds=seconds * least_times(facts, record.on, table, history.days),
         celsius=record.temperatures.mean_c(record.lived, record.on),
         courses=tuple(
-            (template.code, template.name)
-            for template in templates(record.logbook).values()
+            (template.code, _name_of(record, template))
+            for template in usual_first(
+                templates(record.logbook).values(), record.pests, record.table
+            )
             if template.forms is None or record.body.form in template.forms
         ),
         neighbours=tuple(record.day.plants[plant_id].code for plant_id in near),
     )
+
+
+def _name_of(record: PlantRecord, template: Template) -> str:
+    """What a course is called, and whether it is usual against none of the pests of a plant."""
+    if is_usual(template, record.pests, record.table):
+        return template.name
+    return words.say("courses.fitting.brief", text=template.name)
 
 
 def _supposed(record: PlantRecord, usual: Usual, what: WhatIf) -> Supposed:

@@ -7,11 +7,12 @@ from rounds.core.collection import Place, Plant
 from rounds.core.lineage import lived
 from rounds.core.log.courses import NO_LABEL, Label
 from rounds.service.courses.cautions import cautions, use_warnings
+from rounds.service.courses.fitting import egg_days, unusual_text
 from rounds.service.courses.schedule import planned_steps
 from rounds.service.courses.shelf import Shelf, shelf, shelf_for
 from rounds.service.courses.templates import Template, find_template
 from rounds.service.courses.text import step_text
-from rounds.service.courses.written import Asked, egg_days, treat
+from rounds.service.courses.written import Asked, treat
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Choice, Field, Form, Values
@@ -55,6 +56,8 @@ def begin_course_form(
     """The screen that begins a course at a plant."""
     record, template = record_today(logbook, code), find_template(logbook, course)
     minds = cautions(record.plant, template.steps[0].kind, NO_LABEL, record.on)
+    unusual = unusual_text(template, record.pests, record.table)
+    warned = [text for text in (unusual, *(told.text for told in minds)) if text]
     return FormScreen(
         Form(
             title=words.say("desk_forms.title.begin-course"),
@@ -64,7 +67,7 @@ def begin_course_form(
             sentence=lambda values: _sentence(record, template, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.begin-course", course=template.name),
-            cautions=tuple(told.text for told in minds[:MOST_CAUTIONS]),
+            cautions=tuple(warned[:MOST_CAUTIONS]),
         )
     )
 
@@ -172,8 +175,9 @@ def _sentence(record: PlantRecord, template: Template, values: Values) -> str:
     logbook = record.logbook
     day, given = day_of(logbook, values["day"], "day"), _label(template, values)
     taking, where = _taking_part(record, template, values, day)
+    eggs = egg_days(logbook, record.plant, record.pests, day, template)
     most = logbook.parameters_on(day).advice.most_times
-    steps = planned_steps(template, given, day, egg_days(logbook, record.plant, day), most)
+    steps = planned_steps(template, given, day, eggs, most)
     begun = part(
         "begin-course" if len(steps) > 1 else "begin-course-once",
         course=template.name,

@@ -93,7 +93,7 @@ def plant_told(view: PlantPageView, frame: Page) -> Told:
         narrow_title=words.say("plant.title"),
         clock=calendar_day(detail.on, detail.on),
         status=status,
-        above=[sentence],
+        above=[sentence, *_brood_above(detail, is_wide=is_wide)],
         figures=None if detail.is_gone else _figures(status, width, is_wide=is_wide),
         lines=[ListLine({"line": line_text(code, status)}) for code in lines_of(status)],
         message=view.message,
@@ -104,6 +104,14 @@ def plant_told(view: PlantPageView, frame: Page) -> Told:
         third=_put_apart(detail),
         fourth=KeyHint(key_of("coming"), words.say("charts.of-plant")),
     )
+
+
+def _brood_above(detail: PlantDetail, *, is_wide: bool) -> list[Paragraph]:
+    """When its eggs hatch, where a page is too narrow to say it at the foot."""
+    text = (
+        "" if is_wide or detail.is_gone else brood_text(detail.status.brood, detail.on, brief=True)
+    )
+    return [Paragraph(text, "quiet", rows=3)] if text else []
 
 
 def most_rows(is_wide: bool) -> int:
@@ -143,7 +151,7 @@ def _foot(view: PlantPageView, width: int, is_wide: bool) -> Sequence[str]:
     return [_newest(view.detail), *why_told(view, width), view.detail.own_brief]
 
 
-def why_told(view: PlantPageView, width: int) -> Sequence[str]:
+def why_told(view: PlantPageView, width: int, *, with_brood: bool = True) -> Sequence[str]:
     """Why its figures are so, a line each, what is of most use first."""
     status = view.detail.status
     if view.detail.is_gone:
@@ -151,7 +159,7 @@ def why_told(view: PlantPageView, width: int) -> Sequence[str]:
     in_columns = view.in_columns
     return [
         changed_text(status.changed_values),
-        *coming_on(view.detail),
+        *coming_on(view.detail, with_brood=with_brood),
         view.detail.heat_text,
         moved_line(status),
         "" if in_columns else held_or_calculating(status, width),
@@ -164,13 +172,14 @@ def why_told(view: PlantPageView, width: int) -> Sequence[str]:
     ]
 
 
-def coming_on(detail: PlantDetail) -> list[str]:
+def coming_on(detail: PlantDetail, *, with_brood: bool = True) -> list[str]:
     """Whether its finds rise or fall, and when its eggs hatch; what there is to say of it."""
     if detail.is_gone:
         return []
     # the page begins with an alarm
     growth = None if is_alarmed(detail.status) else detail.status.growth
-    told = (growth_text(growth, detail.on), brood_text(detail.status.brood, detail.on))
+    brood = brood_text(detail.status.brood, detail.on) if with_brood else ""
+    told = (growth_text(growth, detail.on), brood)
     return [text for text in told if text]
 
 

@@ -3,6 +3,7 @@
 from rounds import words
 from rounds.core.plan.score import PlantRisk
 from rounds.service.plant.before import Before
+from rounds.service.plant.status_text import part_text
 from rounds.tui.page import Page, Role
 from rounds.tui.pages.parts import say
 
@@ -57,7 +58,7 @@ def put_bars(page: Page, rows: int, risk: PlantRisk | None) -> int:
     end, top = BAR_COLUMNS + 1, 1
     for part in shown[: rows // each + (rows % each > 1)]:
         figure = str(round(part.value))
-        page.put(top, 0, words.say(f"risk.parts.{part.code}"), until=end - len(figure) - 1)
+        page.put(top, 0, part_text(part), until=end - len(figure) - 1)
         page.put_right(top, end, figure)
         page.put(top + 1, 0, BAR * max(1, round(BAR_COLUMNS * part.value / risk.value)))
         top += each
@@ -68,10 +69,6 @@ def parts_behind(risk: PlantRisk | None) -> list[tuple[str, str]]:
     """The same without bars, for the help of a page that has no room for them."""
     if risk is None:
         return []
-    parts = [
-        (words.say(f"risk.parts.{part.code}"), str(value))
-        for part in risk.parts
-        if (value := round(part.value))
-    ]
+    parts = [(part_text(part), str(value)) for part in risk.parts if (value := round(part.value))]
     total = words.say("origins.ranking.made-of", value=round(risk.value))
     return [(total, ""), *parts]

@@ -10,6 +10,7 @@ from rounds.core.lineage import lived
 from rounds.service.courses.about import about_text, option_text, schedule_text
 from rounds.service.courses.advice import LIFTING
 from rounds.service.courses.cautions import cautions, use_minds, wet_minds
+from rounds.service.courses.fitting import is_usual, marked_unusual, usual_first
 from rounds.service.courses.shelf import (
     StepHere,
     disliking,
@@ -19,7 +20,7 @@ from rounds.service.courses.shelf import (
     withdraw_together,
 )
 from rounds.service.courses.standing import WETTING, CourseRunning
-from rounds.service.courses.templates import course_name, templates
+from rounds.service.courses.templates import Template, course_name, templates
 from rounds.service.courses.text import brief_due_text, due_text, how_text
 from rounds.service.courses.written import Asked, treat
 from rounds.service.day.at_hand import record_of, status_on
@@ -242,19 +243,34 @@ def _to_begin(record: PlantRecord, status: PlantStatus) -> list[Line]:
     begun = {running.course.begun.course for running in status.courses}
     options = {option.code: option for option in status.why.options} if status.why else {}
     as_it_goes = options[LIFTING].expected_on if LIFTING in options else None
-    for template in templates(record.logbook).values():
+    known = templates(record.logbook).values()
+    for template in usual_first(known, record.pests, record.table):
         if template.code in begun or (template.forms and status.form not in template.forms):
             continue
         option = options.get(template.code)
         day = option.expected_on if option else None
         when = words.say("courses.page.rejoins", day=day_month(day, status.on)) if day else ""
-        text = brief = words.say("courses.page.begin", name=template.name)
-        if status.dislikes_wet and WETTING & template.kinds:
-            text = words.say("courses.next.wet-leaves", text=text)
-            brief = words.say("courses.page.wets", text=template.name)
+        text, brief = _begin_texts(record, status, template)
         # to go on lifting is how things go
         told = option if template.code != LIFTING else None
         rejoins = option_text(told, as_it_goes, status.on) if told else ""
         about = " ".join(filter(None, (about_text(record, template), rejoins)))
         found.append(Line("begin", text, brief, about, when, course=template.code))
     return found
+
+
+def _begin_texts(record: PlantRecord, status: PlantStatus, template: Template) -> tuple[str, str]:
+    """To begin a course, with what speaks against it; the same where there is little room."""
+    text = brief = words.say("courses.page.begin", name=template.name)
+    wets = status.dislikes_wet and bool(WETTING & template.kinds)
+    if is_usual(template, record.pests, record.table):
+        if wets:
+            text = words.say("courses.next.wet-leaves", text=text)
+            brief = words.say("courses.page.wets", text=template.name)
+        return text, brief
+    if wets:
+        marked = words.say("courses.fitting.wets", text=text)
+        return marked, words.say("courses.page.wets", text=template.name)
+    return marked_unusual(text, record.pests), words.say(
+        "courses.fitting.brief", text=template.name
+    )

@@ -123,7 +123,8 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
         # on few rows what can be done comes first
         has_room = frame.height >= TALL and not detail.is_gone
         self._worst.show(worst.part(0, put_worst(worst, 0, WORST, zones) if has_room else 0))
-        reasons = () if self.is_wide else why_told(view, frame.until - frame.edge)
+        width = frame.until - frame.edge
+        reasons = () if self.is_wide else why_told(view, width, with_brood=False)
         told_besides: list[Said] = [(text, "quiet") for text in reasons if text]
         self._extra.show([*told_besides, *extra_told(detail, is_wide=self.is_wide)])
         why = frame.blank()
