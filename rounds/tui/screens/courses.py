@@ -30,6 +30,8 @@ from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import course_lines
 from rounds.tui.forms.begin_course import begin_course_form
+from rounds.tui.forms.step_done import step_done_form
+from rounds.tui.page import Page, wrap
 from rounds.tui.pages.parts import ROOMY, hint
 from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.screens.asking import asking_bindings
@@ -39,6 +41,9 @@ from rounds.words.forms import calendar_day, codes_text, day_month
 
 MOST_CAUTIONS, MOST_NARROW = 3, 2
 """above the list; `rounds plant` has them all, and so has the form"""
+
+FIXED_ROWS, LEAST_FOOT = 8, 3
+"""Rows of a page that are neither above the lines, nor theirs, nor of the foot; least of that."""
 
 MOST_NEXT, FEW, MOST_ABOUT = 5, 3, 7
 """Most rows of what to do next, of anything where rows are few, and of what a line means."""
@@ -101,7 +106,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             title=words.say("courses.page.title"),
             clock=calendar_day(on, on),
             status=self.status,
-            above=[paragraph for paragraph in self._said_above() if paragraph.text],
+            above=self._said_above(),
             lines=[
                 ListLine(
                     {"what": line.text, "brief": line.brief, "when": (line.when, "quiet")}
@@ -116,6 +121,36 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         )  # fmt: skip
 
     def _said_above(self) -> list[Paragraph]:
+        """What is said above the lines; where rows are few, as much as leaves room for them all."""
+        told = self._told_above()
+        if not self.is_roomy:
+            return told
+        room = self.app.size.height - FIXED_ROWS - self._foot_rows() - len(self.lines)
+        kept = set()
+        # what to do next and the first caution stand whatever there is room for
+        for at in sorted(range(len(told)), key=lambda at: (told[at].may_go, at)):
+            room -= min(told[at].rows, len(wrap(told[at].text, self._width)))
+            if not told[at].may_go or room >= 0:
+                kept.add(at)
+        return [paragraph for at, paragraph in enumerate(told) if at in kept]
+
+    @property
+    def _width(self) -> int:
+        page = Page(*self.app.size, wide=self.is_wide)
+        return page.until - page.edge
+
+    def _foot_rows(self) -> int:
+        """Rows of the foot, whichever line is marked: the list does not move with the mark."""
+        longest = max((len(wrap(line.about, self._width)) for line in self.lines), default=0)
+        return min(max(LEAST_FOOT, longest), MOST_ABOUT)
+
+    def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
+        """What is left out above the lines."""
+        said = self._said_above()
+        return [(of.text, "") for of in self._told_above() if of not in said]
+
+    def _told_above(self) -> list[Paragraph]:
+        """All there is to say above the lines."""
         is_roomy = self.app.size.height >= ROOMY
         minds = self.minds if self.is_wide else self.minds[:MOST_NARROW]
         why = self.status.why
@@ -132,13 +167,14 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         worked = " ".join(
             part for told in works[-1:] for part in (told.text, told.expected_text) if part
         )
-        return [
+        told = [
             Paragraph(next_text, "strong", rows=MOST_NEXT if is_roomy else FEW),
-            Paragraph(worked, "quiet", rows=3, may_go=True),
+            Paragraph(worked, "quiet", rows=MOST_NEXT, may_go=True),
             Paragraph(self.how if self.is_wide else "", rows=FEW, may_go=True),
             # where rows are few the first stands for all
             *(Paragraph(text, "quiet", FEW, may_go=at > 0) for at, text in enumerate(minds)),
         ]
+        return [paragraph for paragraph in told if paragraph.text]
 
     def lines_count(self) -> int:
         """What can be done."""
@@ -169,11 +205,19 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         steps["rest"] = [*steps["yes"], *others]
         self.ask(
             text,
-            ("yes", "rest", "no") if others else ("yes", "no"),
-            lambda role: self._do(running, steps.get(role, [])),
-            said={"yes": "done", "rest": "done-here", "no": "not-done"},
+            ("yes", "rest", "begin", "no") if others else ("yes", "begin", "no"),
+            lambda role: self._answer(running, role, steps),
+            said={"yes": "done", "rest": "done-here", "begin": "another-day", "no": "not-done"},
             count=len(others) + 1,
         )
+
+    def _answer(self, running: CourseRunning, role: str, steps: dict[str, list[StepHere]]) -> None:
+        """Write it of today, or have the day entered in a form."""
+        if role == "begin":
+            form = step_done_form(self.logbook, due_text(running), steps["rest"], self.who)
+            self.app.push_screen(form)
+        else:
+            self._do(running, steps.get(role, []))
 
     def _do(self, running: CourseRunning, steps: list[StepHere]) -> None:
         if not steps:
