@@ -7,7 +7,7 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.core.lineage import lived
-from rounds.service.courses.about import about_text, option_text, schedule_text
+from rounds.service.courses.about import about_texts, option_text, schedule_text
 from rounds.service.courses.advice import LIFTING
 from rounds.service.courses.cautions import cautions, use_minds, wet_minds
 from rounds.service.courses.shelf import (
@@ -57,8 +57,8 @@ class Line:
     text: str
     brief: str
     """the same where there is little room"""
-    about: str
-    """what it comes to: told of the line that is marked"""
+    about: tuple[str, ...]
+    """what it comes to, in sentences: told of the line that is marked"""
     when: str = ""
     running: CourseRunning | None = None
     course: str = ""
@@ -115,7 +115,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             ],
             message=self.said,
             asked=self.asked,
-            otherwise=[self.lines[self.mark].about] if self.lines and self.is_roomy else (),
+            otherwise=[self._about(self.lines[self.mark])] if self.lines and self.is_roomy else (),
             most=MOST_ABOUT,
             second=hint("take-back") if self.newest else None,
         )  # fmt: skip
@@ -129,7 +129,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         kept = set()
         # what to do next and the first caution stand whatever there is room for
         for at in sorted(range(len(told)), key=lambda at: (told[at].may_go, at)):
-            room -= min(told[at].rows, len(wrap(told[at].text, self._width)))
+            room -= min(told[at].rows, self._rows_of(told[at].text))
             if not told[at].may_go or room >= 0:
                 kept.add(at)
         return [paragraph for at, paragraph in enumerate(told) if at in kept]
@@ -141,13 +141,28 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
 
     def _foot_rows(self) -> int:
         """Rows of the foot, whichever line is marked: the list does not move with the mark."""
-        longest = max((len(wrap(line.about, self._width)) for line in self.lines), default=0)
-        return min(max(LEAST_FOOT, longest), MOST_ABOUT)
+        longest = max((self._rows_of(self._about(line)) for line in self.lines), default=0)
+        return max(LEAST_FOOT, longest)
+
+    def _rows_of(self, text: str) -> int:
+        return len(wrap(text, self._width))
+
+    def _about(self, line: Line) -> str:
+        """What a line comes to: one sentence, and those more that leave room for all lines."""
+        must = sum(self._rows_of(of.text) for of in self._told_above() if not of.may_go)
+        free = self.app.size.height - FIXED_ROWS - must - len(self.lines)
+        most = min(max(free, LEAST_FOOT), MOST_ABOUT)
+        counts = range(len(line.about), 1, -1)
+        told = (" ".join(line.about[:count]) for count in counts)
+        return next((text for text in told if self._rows_of(text) <= most), line.about[0])
 
     def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
         """What is left out above the lines."""
         said = self._said_above()
-        return [(of.text, "") for of in self._told_above() if of not in said]
+        above = [of.text for of in self._told_above() if of not in said]
+        about = [" ".join(line.about) for line in self.lines[self.mark : self.mark + 1]]
+        left = [text for text in about if text != self._about(self.lines[self.mark])]
+        return [(text, "") for text in (*above, *left)]
 
     def _told_above(self) -> list[Paragraph]:
         """All there is to say above the lines."""
@@ -273,10 +288,10 @@ def _running_lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
         if not running.is_disliked:
             # both do not fit; what is told of the marked line has the day
             brief = words.say("courses.page.brief-step", step=brief, due=due)
-        about = schedule_text(running, status.on)
+        about = (schedule_text(running, status.on),)
         found.append(Line("step", text, brief, about, due, running))
         stop = words.say("courses.page.stop", name=name)
-        found.append(Line("stop", stop, stop, words.say("courses.about.stop"), running=running))
+        found.append(Line("stop", stop, stop, (words.say("courses.about.stop"),), running=running))
     return found
 
 
@@ -299,6 +314,6 @@ def _to_begin(record: PlantRecord, status: PlantStatus) -> list[Line]:
         # to go on lifting is how things go
         told = option if template.code != LIFTING else None
         rejoins = option_text(told, as_it_goes, status.on) if told else ""
-        about = " ".join(filter(None, (about_text(record, template), rejoins)))
+        about = tuple(filter(None, (*about_texts(record, template), rejoins)))
         found.append(Line("begin", text, brief, about, when, course=template.code))
     return found
