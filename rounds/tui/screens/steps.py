@@ -14,7 +14,7 @@ from rounds.service.courses.shelf import (
     entered_together,
     withdraw_together,
 )
-from rounds.service.courses.text import how_text, numbered_step, shared_text
+from rounds.service.courses.text import how_text, numbered_step
 from rounds.service.courses.together import (
     SameStep,
     StepAt,
@@ -76,7 +76,7 @@ class StepsScreen(LaidOut, AskingScreen, sheet="steps"):
         names = ("plant", "where", "due")
         return Told(
             title=words.say("courses.steps.title"),
-            middle=shared_text([step.running for step in steps]) if steps else self.what,
+            middle=self.what,
             narrow_title=self.what,
             clock=calendar_day(on, on),
             above=[paragraph for paragraph in self._said_above() if paragraph.text],
