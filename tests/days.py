@@ -23,7 +23,7 @@ def whole_morning(logbook: Logbook, on: date) -> None:
     """Work out a day and all that the pages of its plants say besides, so that it is kept."""
     work = DayWork(logbook, on)
     list(work.pieces())
-    for plant_id in tuple(work.day.statuses):
+    for plant_id in tuple(work.day.statuses or ()):
         list(work.why(plant_id))
         list(work.course(plant_id))
 

@@ -51,8 +51,8 @@ def all_calls(file: Path) -> tuple[tuple[str, ast.Call], ...]:
 
 
 def called(function: ast.expr) -> str:
-    is_method = isinstance(function, ast.Attribute)
-    return function.attr if is_method else getattr(function, "id", "")
+    """The name of what is called, of a method without what it belongs to."""
+    return function.attr if isinstance(function, ast.Attribute) else getattr(function, "id", "")
 
 
 def calls(file: Path, names: set[str]) -> Iterator[ast.Call]:

@@ -10,7 +10,7 @@ from rounds.core.collection import Plant
 from rounds.core.log.courses import NO_LABEL
 from rounds.errors import BadInput
 from rounds.service.collection.plants import PlaceDetails, put_place
-from rounds.service.courses.about import about_text
+from rounds.service.courses.about import about_texts
 from rounds.service.courses.advice import options_in_steps, read_options
 from rounds.service.courses.fitting import egg_days, pests_of, unusual_text, usual_first
 from rounds.service.courses.schedule import planned_steps
@@ -73,7 +73,7 @@ def test_what_fits_a_pest_is_offered_first_and_the_rest_with_that_word(
         "contact-spray", "labelled-product", "rinsing",
         "lifting", "out-of-medium", "root-clean-out",
     ]  # fmt: skip
-    about = about_text(record, find_template(record.logbook, "root-clean-out"))
+    about = " ".join(about_texts(record, find_template(record.logbook, "root-clean-out")))
     assert about.startswith("Not usual against spider mite.")
     options = read_options(record, finished(options_in_steps(record)))
     assert [option.code for option in options] == [
@@ -181,5 +181,5 @@ def test_a_growers_own_file_names_its_pests(
     assert unusual_text(mist, ("whitefly",), record.table) == ""
     # one that names none is held to be for all
     assert unusual_text(brush, record.pests, record.table) == ""
-    with pytest.raises(BadInput, match="'lamp-moth' is no pest"):
+    with pytest.raises(BadInput, match="'lamp-moth' is not a pest"):
         find_template(record.logbook, "amiss")

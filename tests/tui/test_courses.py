@@ -14,6 +14,7 @@ from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_pla
 from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.choices import choose
 from rounds.service.logbook.moment import local_noon
 from rounds.tui.pages.plant import lines_of
 from rounds.tui.screens.courses import CoursesScreen
@@ -228,6 +229,32 @@ async def test_what_is_said_above_the_courses_is_cut_at_no_usual_size(
         assert "1 spray, 1 of 4" in low
 
 
+async def test_every_course_stands_in_sight_whichever_is_marked(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    """What is said above gives way, all but what to do next and the first caution; help has it."""
+    with Logbook(path, clock) as logbook:
+        used = local_noon(TODAY - timedelta(2))
+        treat(logbook, used, ["S03"], Asked("contact-spray", done=True))
+    async with opened(path) as driver:
+        await on_courses(driver)
+        await says(driver, "Next, by rule of thumb: go on lifting by hand")
+        lines = [line.brief for line in driver.screen.lines]
+        assert lines[-1] == "begin: root clean-out"
+        for at in range(len(lines)):
+            for size, page in (await driver.pages_at(((80, 24), (40, 24)))).items():
+                text = page.text()
+                assert "more below" not in text, (size, at)
+                assert f"{len(lines)}   begin: root clean-out" in text, (size, at)
+                assert ".." not in text, (size, at)
+                assert "It dislikes wet leaves: this wets" in text, (size, at)
+            await driver.press("space")
+        await driver.resize(40, 24)
+        assert "the sums expected" not in " ".join(driver.text.split())
+        await driver.press("h")
+        await says(driver, "Found since the first use: 2; the sums expected")
+
+
 async def test_whether_a_course_works_is_told_in_whole_sentences(
     path: Path, opened: Opened, clock: SetClock
 ) -> None:
@@ -290,3 +317,25 @@ async def test_a_step_is_ticked_off_at_all_plants_here_by_one_key_and_undone_by_
         await driver.press("x")
         await says(driver, "undone: a step of the course of S03, S04, S05")
         assert done() == [0, 0, 0]
+
+
+@pytest.mark.parametrize("dates", ["day-month", "month-day", "iso"])
+async def test_the_day_of_a_course_is_whole_on_its_line_of_the_plants_page(
+    path: Path, opened: Opened, clock: SetClock, dates: str
+) -> None:
+    """A month of many letters has a few of them where the column is narrow."""
+    clock.instant = clock.instant.replace(month=9, day=22)
+    with Logbook(path, clock) as logbook:
+        choose(logbook, "dates", dates)
+        treat(logbook, local_noon(date(2026, 9, 16)), ["S03"], Asked("contact-spray", done=True))
+    async with opened(path) as driver:
+        await driver.press(".", *"S03")
+        await driver.shows("S03  ")
+        await driver.press("enter")
+        await on_screen(driver, PlantScreen)
+        await driver.press("9", "space")
+        for size, page in (await driver.pages_at(((80, 24), (40, 24), (120, 40)))).items():
+            (told,) = [row for row in page.text().splitlines() if "course due" in row]
+            day = told[told.index("course due") + len("course due") :].strip()
+            assert "23" in day, size
+            assert ".." not in day, size

@@ -12,11 +12,8 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.service.courses.standing import courses_of
-from rounds.service.courses.written import Asked, treat
-from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import choose
-from rounds.service.logbook.moment import Moment
 from rounds.tui.pages.plant import lines_of
 from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.desk import LINES
@@ -128,18 +125,16 @@ class Keeper:
         await self.on(CoursesScreen)
 
 
-def entered(path: Path, clock: SetClock, first: int, last: int) -> None:
-    """Days whose keys are those of others: finds, whole looks without any, the second spray."""
-    with Logbook(path, clock) as logbook:
-        for day in range(first, last + 1):
-            moment = Moment(CAME + timedelta(day), morning(day), "Keeper")
-            if day in FINDS:
-                found = LookEntered(("axils",), 60.0, {"removed": FINDS[day]})
-                enter_look(logbook, moment, "S03", found)
-            elif day % EVERY == 0:
-                enter_look(logbook, moment, "S03", LookEntered((), 60.0))
-            if day == SECOND_SPRAY:
-                treat(logbook, moment, ["S03"], Asked("contact-spray", done=True))
+async def looked(keeper: Keeper, first: int, last: int, **asked: str) -> None:
+    """Days of finds, and every third one without: each round pressed key by key."""
+    for day in range(first, last + 1):
+        if day in FINDS or day % EVERY == 0:
+            await keeper.wakes(day)
+            await keeper.looks(find=FINDS.get(day, 0), **asked)
+            record = keeper.driver.record("S03")
+            assert record.on == CAME + timedelta(day)
+            assert day not in FINDS or record.last_find_on == record.on
+            assert day in FINDS or record.last_complete_look_on == record.on
 
 
 async def test_a_year_from_the_first_insects_to_a_delivery(
@@ -163,9 +158,7 @@ async def test_a_year_from_the_first_insects_to_a_delivery(
 async def insects_are_lifted_and_sprayed(keeper: Keeper, path: Path, clock: SetClock) -> None:
     """Found on days 0 to 4 and 9; the roots cleaned on day 5, four sprays, the third late."""
     await keeper.looks(find=FINDS[0])
-    entered(path, clock, 1, 3)
-    await keeper.wakes(4)
-    await keeper.looks(find=FINDS[4])
+    await looked(keeper, 1, 4)
     await keeper.wakes(5)
     await keeper.begins("root clean-out", "enter", *"yes", "enter")
     await keeper.wakes(6)
@@ -173,7 +166,12 @@ async def insects_are_lifted_and_sprayed(keeper: Keeper, path: Path, clock: SetC
     await keeper.says("spray, 1 of 4 due today", "due today, 31 March, 7 April, 14 April")
     await keeper.goes_home()
     await keeper.looks(asked="Done?", answer="y")
-    entered(path, clock, 7, 20)
+    await looked(keeper, 7, 12)
+    await keeper.wakes(SECOND_SPRAY)
+    await keeper.opens("courses")
+    await keeper.driver.press("1", "enter", "y")
+    await keeper.says("saved: spray, 2 of 4, done today")
+    await looked(keeper, 14, 20)
     await keeper.wakes(21)
     # missed, it waits, and the one after it keeps its distance
     await keeper.says("spray, 3 of 4 S03 Pintle due since 7 April")
@@ -181,10 +179,10 @@ async def insects_are_lifted_and_sprayed(keeper: Keeper, path: Path, clock: SetC
     await keeper.says("done 24 March, 31 March; due 7 April, 15 April")
     await keeper.goes_home()
     await keeper.looks(asked="Done?", answer="z")
-    entered(path, clock, 22, 26)
+    await looked(keeper, 22, 26, asked="Done?", answer="z")
     await keeper.wakes(27)
     await keeper.looks(asked="Done?", answer="y")
-    entered(path, clock, 28, 33)
+    await looked(keeper, 28, 33)
     await keeper.wakes(34)
     await keeper.says("spray, 4 of 4 S03 Pintle due today", "check roots S03 Pintle")
     await keeper.opens("courses")
@@ -204,7 +202,7 @@ async def insects_are_lifted_and_sprayed(keeper: Keeper, path: Path, clock: SetC
 async def quarantine_ends(keeper: Keeper, path: Path, clock: SetClock) -> None:
     """Refused a day early, ended on the day that was named, put among the others and watched."""
     driver = keeper.driver
-    entered(path, clock, 35, ENDS - 1)
+    await looked(keeper, 35, ENDS - 1)
     await keeper.wakes(ENDS - 1)
     await keeper.says("1 June chance")
     await keeper.opens("end-quarantine")
@@ -264,11 +262,14 @@ async def a_delivery_comes(keeper: Keeper) -> None:
     await keeper.begins("contact spray", *"2", "enter", "enter", *"yes", "enter", code="S06")
     await keeper.says("spray, 2 of 4 due 1 November", "done today; due 1 November, 8 November")
     await keeper.wakes(228)
-    await keeper.opens("courses", "S06")
-    await driver.press("1", "enter")
-    # with S03, which is in quarantine again
-    await keeper.says("spray, 2 of 4: done today? y done v done on all 21 here n not now")
+    # with S03, which is in quarantine again, in one line
+    await keeper.says("spray, 2 of 4 21 plants due today")
+    number = driver.row_with("spray, 2 of 4").split()[0]
+    await driver.press(number, "enter")
+    await keeper.says("spray, 2 of 4 on S03: done today? y done v done on all 21")
     await driver.press("v")
+    await keeper.says("saved: spray, 2 of 4, at all 21 plants, done today")
+    await keeper.opens("courses", "S06")
     await keeper.says("done 25 October, today; due 8 November, 15 November")
     for code in ("S04", "S06", "S23"):
         (course,) = courses_of(driver.record(code))

@@ -36,6 +36,7 @@ from rounds.tui.screens.release import ReleaseScreen
 from rounds.tui.screens.round import ANSWERS, RoundScreen
 from rounds.tui.screens.season import SeasonScreen
 from rounds.tui.screens.settings import SettingsScreen
+from rounds.tui.screens.steps import StepsScreen
 from rounds.tui.screens.sums import SumsScreen
 from rounds.tui.screens.today import TodayScreen
 from rounds.tui.screens.values import ValuesScreen
@@ -58,6 +59,7 @@ HELPED = {
     "desk": DeskScreen,
     "courses": CoursesScreen,
     "exposure": ExposureScreen,
+    "steps": StepsScreen,
     "arrival": ArrivalScreen,
     "leaving": LeavingScreen,
     "settings": SettingsScreen,
@@ -80,6 +82,7 @@ ONLY_ANSWER: dict[str, set[str]] = {
     "desk": set(),
     "courses": {"yes", "rest", "no"},
     "exposure": {"no"},
+    "steps": {"no"},
     "arrival": {"yes", "no"},
     "leaving": {"yes", "no"},
     "settings": set(),

@@ -24,11 +24,14 @@ ABOVE = KILLED[:-1]
 """not in the pot; where all of these are spared, the first stands for them"""
 
 
-def about_text(record: PlantRecord, template: Template) -> str:
-    """How often it is done and when, if it is begun today; what it does, and what it does not."""
+def about_texts(record: PlantRecord, template: Template) -> tuple[str, ...]:
+    """How often it is done and when, if it is begun today; what it does, and what it does not.
+
+    In whole sentences, what says most first.
+    """
     unusual = unusual_text(template, record.pests, record.table)
     said = (unusual, _plan_text(record, template), *_does(record, template))
-    return " ".join(filter(None, said))
+    return tuple(filter(None, said))
 
 
 def _plan_text(record: PlantRecord, template: Template) -> str:

@@ -8,15 +8,22 @@ from datetime import date
 from rounds.core.collection import Plant
 from rounds.core.lineage import lived
 from rounds.core.log.courses import STOPPED, PlantCourse
-from rounds.errors import BadInput
+from rounds.errors import BadInput, Refused
+from rounds.service.collection.plants import check_here
 from rounds.service.courses.standing import WETTING
 from rounds.service.courses.templates import Template
-from rounds.service.courses.written import COURSE, do_next_step, withdraw_course
+from rounds.service.courses.written import (
+    COURSE,
+    course_at,
+    do_next_step,
+    withdraw_course,
+)
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import Moment
 from rounds.service.logbook.named import find_place
 from rounds.store import courses, plants
+from rounds.words.forms import calendar_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,10 +127,43 @@ def disliking(steps: Sequence[StepHere], on: date) -> tuple[str, ...]:
 
 
 def do_steps(logbook: Logbook, moment: Moment, steps: Sequence[StepHere]) -> None:
-    """Write in one go that the step due next was done at each."""
+    """Write in one go that the step due next was done at each.
+
+    Refused where it was entered elsewhere meanwhile, or the course no longer runs.
+    """
     with plants.in_one_go(logbook.file):
         for step in steps:
+            _check_open(logbook, step)
             do_next_step(logbook, moment, step.plant, step.course)
+
+
+def _check_open(logbook: Logbook, step: StepHere) -> None:
+    plant = logbook.collection().plants[step.plant.id]
+    course, wanted = course_at(logbook, plant, step.course.begun.id, date.max), step.course.to_do[0]
+    if course is None or not course.is_running:
+        raise Refused("course-not-running", code=plant.code, field="course")
+    if all(open_.planned.id != wanted.planned.id for open_ in course.to_do):
+        done_on = next(s.done_on for s in course.steps if s.planned.id == wanted.planned.id)
+        raise Refused("step-done-already", field="step", code=plant.code, day=done_on)
+
+
+def check_done_on(steps: Sequence[StepHere], day: date, on: date) -> None:
+    """BadInput where a step cannot have been done on a day: before its course, or the step before.
+
+    Refused where the plant was gone by then. `on` is today.
+    """
+    for step in steps:
+        check_here(step.plant, day)
+        before = {
+            "step-before-course": step.course.begun.began_on,
+            "step-before-last": step.course.last_done_on,
+        }
+        for code, first in before.items():
+            if first is not None and day < first:
+                raise BadInput(
+                    code, field="day", code=step.plant.code,
+                    day=calendar_day(day, on), first=calendar_day(first, on),
+                )  # fmt: skip
 
 
 def entered_together(logbook: Logbook, name: EntryName) -> tuple[EntryName, ...]:

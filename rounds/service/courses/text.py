@@ -1,5 +1,7 @@
 """A step of a course in words."""
 
+from collections.abc import Sequence
+
 from rounds import words
 from rounds.core.log.courses import Label
 from rounds.service.courses.standing import CourseRunning
@@ -26,8 +28,31 @@ def due_text(running: CourseRunning) -> str:
 
 def brief_due_text(running: CourseRunning) -> str:
     """The same where there is little room."""
-    text = _due_text(running)
-    return words.say("courses.page.wets", text=text) if running.is_disliked else text
+    return brief_shared_text([running])
+
+
+def shared_text(courses: Sequence[CourseRunning]) -> str:
+    """The same of one step at one plant or several; how many dislike it, where it wets leaves."""
+    if len(courses) == 1:
+        return due_text(courses[0])
+    text, count = _due_text(courses[0]), sum(running.is_disliked for running in courses)
+    return words.say("courses.next.wet-leaves-of", text=text, count=count) if count else text
+
+
+def brief_shared_text(courses: Sequence[CourseRunning]) -> str:
+    """The same where there is little room."""
+    return _or_wets(_due_text(courses[0]), courses)
+
+
+def bare_shared_text(courses: Sequence[CourseRunning]) -> str:
+    """The same where there is hardly any room: without the how-manieth step it is."""
+    first = courses[0]
+    return _or_wets(step_text(first.kind, first.course.begun.label), courses)
+
+
+def _or_wets(text: str, courses: Sequence[CourseRunning]) -> str:
+    is_disliked = any(running.is_disliked for running in courses)
+    return words.say("courses.page.wets", text=text) if is_disliked else text
 
 
 def _due_text(running: CourseRunning) -> str:

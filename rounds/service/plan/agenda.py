@@ -8,7 +8,9 @@ from uuid import UUID, uuid5
 
 from rounds import words
 from rounds.core.away import Stretch
-from rounds.service.courses.text import due_text
+from rounds.service.courses.standing import CourseRunning
+from rounds.service.courses.text import brief_shared_text, due_text, shared_text
+from rounds.service.courses.together import at_step, same_step
 from rounds.service.exposure.emptied import EmptiedSpot, spot_text, where_text
 from rounds.service.plan.coming import DAYS, Coming, coming
 from rounds.service.plan.coming_text import brief_text, meaning_text, what_text
@@ -51,6 +53,10 @@ class AgendaLine:
     """tells it from other things of that kind and plant, whatever the day"""
     about: str = ""
     """what it is about where it is about no plant: 10 days, 3 plants"""
+    course: CourseRunning | None = None
+    """of a step of a course: that, with this step as the one spoken about"""
+    is_shared: bool = False
+    """it stands for that step at several plants"""
 
     @property
     def waits(self) -> bool:
@@ -128,6 +134,31 @@ def with_round(lines: Sequence[AgendaLine], on: date) -> list[AgendaLine]:
     return sorted([whole, *others], key=_in_order)
 
 
+def with_shared_steps(lines: Sequence[AgendaLine]) -> list[AgendaLine]:
+    """The lines with the same step at several plants on one day as one."""
+    found: dict[object, list[AgendaLine]] = {}
+    for at, line in enumerate(lines):
+        key = (line.on, same_step(line.course)) if line.course else at
+        found.setdefault(key, []).append(line)
+    return [of[0] if len(of) == 1 else _shared(of) for of in found.values()]
+
+
+def _shared(lines: Sequence[AgendaLine]) -> AgendaLine:
+    courses = [line.course for line in lines if line.course is not None]
+    step = same_step(courses[0])
+    return replace(
+        lines[0],
+        since=min(line.since for line in lines),
+        code=None,
+        status=None,
+        what=shared_text(courses),
+        brief=brief_shared_text(courses),
+        about=words.say("agenda.round.plants", count=len(lines)),
+        thing=f"{step.course} {step.product} {step.kind} {step.number}",
+        is_shared=True,
+    )
+
+
 def uids(lines: Sequence[AgendaLine], logbook_id: str) -> list[str]:
     """A name for each line that stays the same on later days, though its day may change.
 
@@ -169,7 +200,8 @@ def _of_courses(status: PlantStatus, on: date) -> Iterator[AgendaLine]:
     """Each step that is to come, if those before it are done in time."""
     for course in status.courses:
         for step in course.to_come:
-            what = due_text(replace(course, kind=step.kind, number=step.number))
+            here = at_step(course, step)
+            what = due_text(here)
             yield AgendaLine(
                 on=max(step.due_on, on),
                 since=step.due_on,
@@ -180,6 +212,7 @@ def _of_courses(status: PlantStatus, on: date) -> Iterator[AgendaLine]:
                 brief=what,
                 means=words.say("agenda.means.step"),
                 thing=str(step.id),
+                course=here,
             )
 
 

@@ -33,7 +33,7 @@ SETTLING = ("yes", "remains", "no")
 TAKE_BACK: dict[str, Line] = {
     of: (("take-back",), f"{of}.take-back")
     for of in ("plant", "history", "visit", "doubts", "leaving", "values", "season", "courses",
-               "exposure", "what_if")
+               "exposure", "what_if", "steps")
 }  # fmt: skip
 
 
@@ -114,6 +114,9 @@ LINES: dict[str, tuple[Line, ...]] = {
     **{name: _of_list(name, (TAKE_BACK[name],)) for name in ("leaving", "values", "season")},
     "sums": _of_list("lists"),
     "courses": _of_list("courses", own=(TAKE_BACK["courses"],)),
+    "steps": _of_list(
+        "steps", own=((("yes",), "steps.done"), (("rest",), "steps.rest"), TAKE_BACK["steps"])
+    ),
     "exposure": _of_list("exposure", own=((("yes",), "exposure.watch"), TAKE_BACK["exposure"])),
 }
 """The keys of each screen that has help, by screen."""

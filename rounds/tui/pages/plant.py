@@ -31,9 +31,9 @@ from rounds.tui.pages.bars import left_bar, most_left
 from rounds.tui.pages.parts import SLOT, hint
 from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
-from rounds.tui.pages.told import Figures, ListLine, Paragraph, Said, Told
+from rounds.tui.pages.told import Figures, Fitting, ListLine, Paragraph, Said, Told
 from rounds.tui.pages.why import held_or_calculating
-from rounds.words.forms import calendar_day, day_month, looks_text, number_in_column
+from rounds.words.forms import brief_day, calendar_day, day_month, looks_text, number_in_column
 
 BAR_AT, BAR_COLUMNS, HOLDS_END, SEEN = 13, 2, 18, 20
 """Columns of the list of zones: the bar of what is left, its figure, and when it was seen."""
@@ -70,13 +70,21 @@ def lines_of(status: PlantStatus) -> tuple[str, ...]:
     return (*((turn, "history") if is_due else ("history", turn)), *HERE, *found)
 
 
-def line_text(code: str, status: PlantStatus) -> str:
-    """A line in words; of courses the step that is due next, where one is under way."""
+def line_text(code: str, status: PlantStatus, room: int | None = None) -> str:
+    """A line in words; of courses the step that is due next, where one is under way.
+
+    Its month is in few letters where that needs more columns than `room`.
+    """
     if code == "courses" and status.courses:
-        first = status.courses[0]
-        day = day_month(first.due_on, status.on)
-        return words.say("plant.lines.courses-due", day=day)
+        due_on = status.courses[0].due_on
+        days = (day_month(due_on, status.on), brief_day(due_on, status.on))
+        told = [words.say("plant.lines.courses-due", day=day) for day in days]
+        return told[0] if room is None or cell_len(told[0]) <= room else told[1]
     return words.say(f"plant.lines.{code}", looks=looks_text(status.looks))
+
+
+def _line(code: str, status: PlantStatus) -> ListLine:
+    return ListLine({"line": Fitting(lambda room: line_text(code, status, room))})
 
 
 def plant_told(view: PlantPageView, frame: Page) -> Told:
@@ -95,7 +103,7 @@ def plant_told(view: PlantPageView, frame: Page) -> Told:
         status=status,
         above=[sentence, *_brood_above(detail, is_wide=is_wide)],
         figures=None if detail.is_gone else _figures(status, width, is_wide=is_wide),
-        lines=[ListLine({"line": line_text(code, status)}) for code in lines_of(status)],
+        lines=[_line(code, status) for code in lines_of(status)],
         message=view.message,
         asked=view.asked,
         otherwise=() if is_said else list(_within(rows, width, _foot(view, width, is_wide))),

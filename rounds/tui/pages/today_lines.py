@@ -6,8 +6,10 @@ from datetime import date
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.service.courses.together import SameStep
 from rounds.service.day.day import Day
-from rounds.service.plan.today import DayPlan, Due, PlannedPlant
+from rounds.service.plan.due_lines import DueLine, due_lines
+from rounds.service.plan.today import DayPlan, PlannedPlant
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import clean_in_column
 from rounds.tui.page import Page, Role
@@ -53,7 +55,7 @@ class Sections:
     # what there is to do
 
     def _to_do(self) -> list[ListLine]:
-        due, apart_count = self.day.due, len(apart(self.day))
+        due, apart_count = due_lines(self.day.due), len(apart(self.day))
         if not due:
             return []
         kept = self._is_roomy + 1 + min(LEAST_APART, apart_count) if apart_count else 0
@@ -66,16 +68,19 @@ class Sections:
         lines = [self._due(number, of) for number, of in enumerate(due[:shown], 1)]
         return [_quiet(say("today.for-today")), *lines, *_more(len(due) - shown)]
 
-    def _due(self, number: int, due: Due) -> ListLine:
-        """One thing to do: what it is, the plant, and since when."""
-        plant, status = self._beside(), due.status
-        what = Fitting(lambda room: due.text if cell_len(due.text) <= room else due.short)
+    def _due(self, number: int, due: DueLine) -> ListLine:
+        """One thing to do: what it is, the plant or how many, and since when."""
+        plant = self._beside()
+        texts = due.texts
+        what = Fitting(
+            lambda room: next((text for text in texts if cell_len(text) <= room), texts[-1])
+        )
         if plant is None:
-            cells: Cells = {"name": what, "earliest": status.code}
+            cells: Cells = {"name": what, "earliest": due.brief_who}
         else:
             code = "waiting-since" if due.on < self.day.on else "due-on"
             since = say(f"today.{code}", day=day_month(due.on, self.day.on))
-            cells = {"name": what, plant: f"{status.code}  {status.name}"}
+            cells = {"name": what, plant: due.who}
             cells["waiting" if self.page.is_spread else "end"] = since, "quiet"
         return ListLine(cells, number=str(number))
 
@@ -88,7 +93,7 @@ class Sections:
     # who is in quarantine
 
     def _apart(self, rows: int) -> list[ListLine]:
-        found, first = apart(self.day), len(self.day.due) + 1
+        found, first = apart(self.day), len(due_lines(self.day.due)) + 1
         if not found:
             return [_quiet(say("today.nobody-apart"))] if rows > 0 else []
         lines = [self._plant_apart(number, of) for number, of in enumerate(found, first)]
@@ -181,9 +186,22 @@ def _beside_name(name: str, text: str, brief: str = "", role: Role = "ink") -> F
     return Fitting(said, role)
 
 
-def lines_of(day: Day) -> list[PlantStatus]:
-    """The plants that numbered lines open: those with something to do, then those apart."""
-    return [*(due.status for due in day.due), *apart(day)]
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """What a numbered line opens."""
+
+    code: str
+    """of the plant, of several the first"""
+    step: SameStep | None = None
+    """of a course, that is to be done"""
+    is_shared: bool = False
+    """at several plants"""
+
+
+def lines_of(day: Day) -> list[Numbered]:
+    """What numbered lines open: what there is to do, then the plants apart."""
+    to_do = (Numbered(due.status.code, due.step, len(due.dues) > 1) for due in due_lines(day.due))
+    return [*to_do, *(Numbered(status.code) for status in apart(day))]
 
 
 def apart(day: Day) -> list[PlantStatus]:

@@ -7,18 +7,27 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.core.away import stretches
+from rounds.service.courses.together import same_step
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.agenda import ROUND, AgendaLine, agenda, with_round
+from rounds.service.plan.agenda import ROUND, AgendaLine, agenda, with_round, with_shared_steps
 from rounds.service.plan.coming import DAYS
 from rounds.tui.pages.parts import STANDING_MARK
 from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
+from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.frame import LARGE
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.leaving import LeavingScreen
 from rounds.tui.screens.list_screen import list_bindings
 from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.screens.plant import PlantScreen
-from rounds.words.forms import brief_day, calendar_day, codes_text, day_month, temperature
+from rounds.tui.screens.steps import StepsScreen
+from rounds.words.forms import (
+    brief_day,
+    calendar_day,
+    codes_text,
+    day_month,
+    temperature,
+)
 
 
 class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
@@ -81,13 +90,19 @@ class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
         return len(self.lines)
 
     def open_line(self, index: int) -> None:
-        """The page of the plant; the round of today; of days away, what to do before leaving."""
+        """The page of the plant, of a step of a course that of its courses, or of all at which it
+        is due; the round of today; of days away, what to do before leaving."""
         line = self.lines[index]
         if line.kind == ROUND:
             self.dismiss(None)
             return
         code = line.code
-        if code is None:
+        if line.course is not None and line.is_shared:
+            step = same_step(line.course)
+            self.app.push_screen(StepsScreen(self.logbook, step, line.on, self.who))
+        elif line.course is not None and code is not None:
+            self.app.push_screen(CoursesScreen(self.logbook, code, self.who))
+        elif code is None:
             self.app.push_screen(LeavingScreen(self.logbook, self.who))
         else:
             self.app.push_screen(PlantScreen(self.logbook, code, self.who))
@@ -95,7 +110,7 @@ class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
     def _expected(self) -> list[AgendaLine]:
         day = self.day
         lines = agenda(day.ordered, day.on, away=stretches(day.away), emptied=day.emptied)
-        return with_round(lines, day.on)
+        return with_round(with_shared_steps(lines), day.on)
 
 
 def _is_same(line: AgendaLine, other: AgendaLine | None) -> bool:

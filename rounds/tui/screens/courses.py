@@ -7,7 +7,7 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.core.lineage import lived
-from rounds.service.courses.about import about_text, option_text, schedule_text
+from rounds.service.courses.about import about_texts, option_text, schedule_text
 from rounds.service.courses.advice import LIFTING
 from rounds.service.courses.cautions import cautions, use_minds, wet_minds
 from rounds.service.courses.fitting import is_usual, marked_unusual, usual_first
@@ -31,6 +31,8 @@ from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus
 from rounds.service.plant.timeline import course_lines
 from rounds.tui.forms.begin_course import begin_course_form
+from rounds.tui.forms.step_done import step_done_form
+from rounds.tui.page import Page, wrap
 from rounds.tui.pages.parts import ROOMY, hint
 from rounds.tui.pages.told import ListLine, Paragraph, Told
 from rounds.tui.screens.asking import asking_bindings
@@ -40,6 +42,9 @@ from rounds.words.forms import calendar_day, codes_text, day_month
 
 MOST_CAUTIONS, MOST_NARROW = 3, 2
 """above the list; `rounds plant` has them all, and so has the form"""
+
+FIXED_ROWS, LEAST_FOOT = 8, 3
+"""Rows of a page that are neither above the lines, nor theirs, nor of the foot; least of that."""
 
 MOST_NEXT, FEW, MOST_ABOUT = 5, 3, 7
 """Most rows of what to do next, of anything where rows are few, and of what a line means."""
@@ -53,8 +58,8 @@ class Line:
     text: str
     brief: str
     """the same where there is little room"""
-    about: str
-    """what it comes to: told of the line that is marked"""
+    about: tuple[str, ...]
+    """what it comes to, in sentences: told of the line that is marked"""
     when: str = ""
     running: CourseRunning | None = None
     course: str = ""
@@ -102,7 +107,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             title=words.say("courses.page.title"),
             clock=calendar_day(on, on),
             status=self.status,
-            above=[paragraph for paragraph in self._said_above() if paragraph.text],
+            above=self._said_above(),
             lines=[
                 ListLine(
                     {"what": line.text, "brief": line.brief, "when": (line.when, "quiet")}
@@ -111,12 +116,57 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             ],
             message=self.said,
             asked=self.asked,
-            otherwise=[self.lines[self.mark].about] if self.lines and self.is_roomy else (),
+            otherwise=[self._about(self.lines[self.mark])] if self.lines and self.is_roomy else (),
             most=MOST_ABOUT,
             second=hint("take-back") if self.newest else None,
         )  # fmt: skip
 
     def _said_above(self) -> list[Paragraph]:
+        """What is said above the lines; where rows are few, as much as leaves room for them all."""
+        told = self._told_above()
+        if not self.is_roomy:
+            return told
+        room = self.app.size.height - FIXED_ROWS - self._foot_rows() - len(self.lines)
+        kept = set()
+        # what to do next and the first caution stand whatever there is room for
+        for at in sorted(range(len(told)), key=lambda at: (told[at].may_go, at)):
+            room -= min(told[at].rows, self._rows_of(told[at].text))
+            if not told[at].may_go or room >= 0:
+                kept.add(at)
+        return [paragraph for at, paragraph in enumerate(told) if at in kept]
+
+    @property
+    def _width(self) -> int:
+        page = Page(*self.app.size, wide=self.is_wide)
+        return page.until - page.edge
+
+    def _foot_rows(self) -> int:
+        """Rows of the foot, whichever line is marked: the list does not move with the mark."""
+        longest = max((self._rows_of(self._about(line)) for line in self.lines), default=0)
+        return max(LEAST_FOOT, longest)
+
+    def _rows_of(self, text: str) -> int:
+        return len(wrap(text, self._width))
+
+    def _about(self, line: Line) -> str:
+        """What a line comes to: one sentence, and those more that leave room for all lines."""
+        must = sum(self._rows_of(of.text) for of in self._told_above() if not of.may_go)
+        free = self.app.size.height - FIXED_ROWS - must - len(self.lines)
+        most = min(max(free, LEAST_FOOT), MOST_ABOUT)
+        counts = range(len(line.about), 1, -1)
+        told = (" ".join(line.about[:count]) for count in counts)
+        return next((text for text in told if self._rows_of(text) <= most), line.about[0])
+
+    def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
+        """What is left out above the lines."""
+        said = self._said_above()
+        above = [of.text for of in self._told_above() if of not in said]
+        about = [" ".join(line.about) for line in self.lines[self.mark : self.mark + 1]]
+        left = [text for text in about if text != self._about(self.lines[self.mark])]
+        return [(text, "") for text in (*above, *left)]
+
+    def _told_above(self) -> list[Paragraph]:
+        """All there is to say above the lines."""
         is_roomy = self.app.size.height >= ROOMY
         minds = self.minds if self.is_wide else self.minds[:MOST_NARROW]
         why = self.status.why
@@ -133,13 +183,14 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         worked = " ".join(
             part for told in works[-1:] for part in (told.text, told.expected_text) if part
         )
-        return [
+        told = [
             Paragraph(next_text, "strong", rows=MOST_NEXT if is_roomy else FEW),
-            Paragraph(worked, "quiet", rows=3, may_go=True),
+            Paragraph(worked, "quiet", rows=MOST_NEXT, may_go=True),
             Paragraph(self.how if self.is_wide else "", rows=FEW, may_go=True),
             # where rows are few the first stands for all
             *(Paragraph(text, "quiet", FEW, may_go=at > 0) for at, text in enumerate(minds)),
         ]
+        return [paragraph for paragraph in told if paragraph.text]
 
     def lines_count(self) -> int:
         """What can be done."""
@@ -170,11 +221,19 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         steps["rest"] = [*steps["yes"], *others]
         self.ask(
             text,
-            ("yes", "rest", "no") if others else ("yes", "no"),
-            lambda role: self._do(running, steps.get(role, [])),
-            said={"yes": "done", "rest": "done-here", "no": "not-done"},
+            ("yes", "rest", "begin", "no") if others else ("yes", "begin", "no"),
+            lambda role: self._answer(running, role, steps),
+            said={"yes": "done", "rest": "done-here", "begin": "another-day", "no": "not-done"},
             count=len(others) + 1,
         )
+
+    def _answer(self, running: CourseRunning, role: str, steps: dict[str, list[StepHere]]) -> None:
+        """Write it of today, or have the day entered in a form."""
+        if role == "begin":
+            form = step_done_form(self.logbook, due_text(running), steps["rest"], self.who)
+            self.app.push_screen(form)
+        else:
+            self._do(running, steps.get(role, []))
 
     def _do(self, running: CourseRunning, steps: list[StepHere]) -> None:
         if not steps:
@@ -230,10 +289,10 @@ def _running_lines(logbook: Logbook, status: PlantStatus) -> list[Line]:
         if not running.is_disliked:
             # both do not fit; what is told of the marked line has the day
             brief = words.say("courses.page.brief-step", step=brief, due=due)
-        about = schedule_text(running, status.on)
+        about = (schedule_text(running, status.on),)
         found.append(Line("step", text, brief, about, due, running))
         stop = words.say("courses.page.stop", name=name)
-        found.append(Line("stop", stop, stop, words.say("courses.about.stop"), running=running))
+        found.append(Line("stop", stop, stop, (words.say("courses.about.stop"),), running=running))
     return found
 
 
@@ -254,7 +313,7 @@ def _to_begin(record: PlantRecord, status: PlantStatus) -> list[Line]:
         # to go on lifting is how things go
         told = option if template.code != LIFTING else None
         rejoins = option_text(told, as_it_goes, status.on) if told else ""
-        about = " ".join(filter(None, (about_text(record, template), rejoins)))
+        about = tuple(filter(None, (*about_texts(record, template), rejoins)))
         found.append(Line("begin", text, brief, about, when, course=template.code))
     return found
 

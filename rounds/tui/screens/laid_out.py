@@ -68,8 +68,8 @@ class Listing(Frame):
         counts = zip(("above", "below"), self._rows.hidden(), strict=True)
         said = [words.say(f"plant.{code}", count=count) for code, count in counts if count]
         said += [self.scrolled_by()] if said and self.scrolled_by() else []
-        # the row that says so may itself be what hides the only line that is hidden
-        is_said = sum(self._rows.hidden()) > self._more.page.height
+        # the row that says so, as it lies now, may itself hide the only line that is hidden
+        is_said = sum(self._rows.hidden()) > self._more.size.height
         more = Page(width, 1 if is_said else 0, wide=self.is_wide)
         more.put(0, more.edge + 7, ", ".join(said), "quiet")
         self._more.show(more)

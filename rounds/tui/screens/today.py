@@ -25,9 +25,10 @@ from rounds.tui.page import Page
 from rounds.tui.pages.asked import Asked
 from rounds.tui.pages.parts import say
 from rounds.tui.pages.today import TodayView, put_today_keys, today_told
-from rounds.tui.pages.today_lines import COLUMNS, Sections, lines_of
+from rounds.tui.pages.today_lines import COLUMNS, Numbered, Sections, lines_of
 from rounds.tui.pages.told import Told
 from rounds.tui.screens.coming import ComingScreen
+from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.desk import DeskScreen
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.first_start import FirstStartScreen
@@ -38,6 +39,7 @@ from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.tui.screens.plant import PlantScreen
 from rounds.tui.screens.plants import PlantsScreen
 from rounds.tui.screens.round import RoundScreen
+from rounds.tui.screens.steps import StepsScreen
 from rounds.tui.widgets.rows import Listed
 from rounds.tui.widgets.sections import ListSections
 from rounds.words.forms import minutes_text
@@ -78,8 +80,8 @@ class TodayScreen(Listing, ReadsAgain, sheet="today"):
         self.logbook = logbook
         self._who = who
         self.number: int | None = None
-        self._chosen: str | None = None
-        """the plant of the line with that number"""
+        self._chosen: Numbered | None = None
+        """what the line with that number opens"""
         self.asked: Asked | None = None
         self._then: Callable[[], None] = self.paint
         """what a yes does"""
@@ -141,8 +143,8 @@ class TodayScreen(Listing, ReadsAgain, sheet="today"):
     def _tell_hidden(self) -> None:
         counts = zip(("above", "below"), self._rows.numbered_hidden(), strict=True)
         said = [words.say(f"plant.{code}", count=count) for code, count in counts if count]
-        # the row that says so may itself be what hides the only line that is hidden
-        is_said = bool(said) and sum(self._rows.hidden()) > self._more.page.height
+        # the row that says so, as it lies now, may itself hide the only line that is hidden
+        is_said = bool(said) and sum(self._rows.hidden()) > self._more.size.height
         more = Page(self.app.size.width, int(is_said), wide=self.is_wide)
         more.put(0, more.edge + 4, ", ".join(said), "quiet")
         self._more.show(more)
@@ -311,7 +313,7 @@ class TodayScreen(Listing, ReadsAgain, sheet="today"):
         known = number <= len(lines)
         self.number = number if known else None
         # lines may change places while figures come in: what was chosen is what is opened
-        self._chosen = lines[number - 1].code if known and number else None
+        self._chosen = lines[number - 1] if known and number else None
         code = "asks-desk" if number == 0 else "asks-line" if known else "no-line"
         self.message = say(f"today.{code}", number=number)
         self.paint()
@@ -327,10 +329,15 @@ class TodayScreen(Listing, ReadsAgain, sheet="today"):
 
     def _open_line(self) -> None:
         self.number, self.message = None, ""
-        if self._chosen is None:
+        chosen = self._chosen
+        if chosen is None:
             self.open_desk()
+        elif chosen.step is None:
+            self.app.push_screen(PlantScreen(self.logbook, chosen.code, self.who))
+        elif chosen.is_shared:
+            self.app.push_screen(StepsScreen(self.logbook, chosen.step, self.day.on, self.who))
         else:
-            self.app.push_screen(PlantScreen(self.logbook, self._chosen, self.who))
+            self.app.push_screen(CoursesScreen(self.logbook, chosen.code, self.who))
 
     def open_desk(self) -> None:
         """What is done now and then."""
