@@ -27,14 +27,18 @@ class PastRow:
     """the plants whose looks it was made from; read back empty"""
 
 
-def pasts_before(file: LogbookFile, day: date) -> dict[int, list[PastRow]]:
-    """By plant, the kept pasts that end before a day, newest first."""
+def pasts_before(
+    file: LogbookFile, day: date, plant_id: int | None = None
+) -> dict[int, list[PastRow]]:
+    """By plant, or of one, the kept pasts that end before a day, newest first."""
     found: dict[int, list[PastRow]] = defaultdict(list)
+    of_one = "" if plant_id is None else " AND plant_id = ?"
+    values = (day.toordinal(),) if plant_id is None else (day.toordinal(), plant_id)
     with file.reading() as connection:
         rows = connection.execute(
             "SELECT plant_id, until, CAST(key AS BLOB), CAST(result AS BLOB) FROM past "
-            "WHERE until < ? ORDER BY plant_id, until DESC",
-            (day.toordinal(),),
+            f"WHERE until < ?{of_one} ORDER BY plant_id, until DESC",
+            values,
         )
         for plant_id, until, key, kept in rows:
             result = unsealed(kept)

@@ -1,6 +1,7 @@
 """From the start of the process to its first full frame, against the smallest Textual program."""
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -32,6 +33,17 @@ def measure(repeats: int) -> list[Row]:
         Row("first-paint", "ms", times, against, ratio_of_medians(times, against), 1.15),
         Row("first-plan", "ms", plans, against, ratio_of_medians(plans, against), None),
     ]
+
+
+def paints(logbook: Path, demo: Path) -> tuple[Callable[[], float], Callable[[], float]]:
+    """Milliseconds to the first frame of ours on a logbook, and of the smallest program."""
+
+    def ours() -> float:
+        with Window("rounds", logbook=logbook) as window:
+            first = window.wait_for(_is_full, "a full frame")
+        return (first - window.started) * 1000
+
+    return ours, lambda: _smallest(demo)
 
 
 def _rounds(demo: Path) -> tuple[float, float]:

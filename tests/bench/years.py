@@ -121,17 +121,19 @@ def _of_age(age: Age, path: Path, demo: Path, repeats: int) -> Iterator[Row]:
     for name, (ours, theirs), goal in (
         ("today", today, age.today_goal), ("plant", plant, 2.0),
     ):  # fmt: skip
-        first = _timed(ours, path)()
-        _timed(theirs, demo)()
+        first = timed(ours, path)()
+        timed(theirs, demo)()
         yield Row(f"{age.name}-{name}-first", "ms", [first], [], first, None)
-        of_age, of_demo = in_turns(repeats, _timed(ours, path), _timed(theirs, demo))
+        of_age, of_demo = in_turns(repeats, timed(ours, path), timed(theirs, demo))
         ratio = ratio_of_medians(of_age, of_demo)
         yield Row(f"{age.name}-{name}", "ms", of_age, of_demo, ratio, goal)
-    megabytes = [_memory(today[0], path) for _ in range(3)]
+    megabytes = [memory(today[0], path) for _ in range(3)]
     yield Row(f"{age.name}-memory", "MB", megabytes, [], max(megabytes), 120.0)
 
 
-def _timed(arguments: tuple[str, ...], path: Path) -> Callable[[], float]:
+def timed(arguments: tuple[str, ...], path: Path) -> Callable[[], float]:
+    """A call of the program on a logbook: its milliseconds, from start to end."""
+
     def run() -> float:
         started = time.perf_counter()
         done = _run((sys.executable, "-m", "rounds", *arguments), path)
@@ -144,14 +146,15 @@ def _timed(arguments: tuple[str, ...], path: Path) -> Callable[[], float]:
 
 
 PEAK = (
-    "import resource, sys; from rounds.__main__ import main; sys.argv = ['rounds', *sys.argv[1:]]\n"
+    "import sys; from rounds.__main__ import main; sys.argv = ['rounds', *sys.argv[1:]]\n"
     "try: main()\n"
-    "finally: print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, file=sys.stderr)"
+    "finally: print(*(line for line in open('/proc/self/status') if line.startswith('VmHWM')), "
+    "file=sys.stderr)"
 )
 
 
-def _memory(arguments: tuple[str, ...], path: Path) -> float:
-    """Megabytes at the most."""
+def memory(arguments: tuple[str, ...], path: Path) -> float:
+    """Megabytes at the most, of the program alone: getrusage tells those of its parent too."""
     done = _run((sys.executable, "-c", PEAK, *arguments), path)
     found = re.findall(rb"\d+", done.stderr)
     if not found:

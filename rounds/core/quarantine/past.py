@@ -179,21 +179,20 @@ def told_by(past: ZonePast, day: date, looks: Iterable[EffectiveLook]) -> ZonePa
     looks = list(looks)
     looked = any(look.outcome == "looked" for look in looks)
     counted = looked or any(look.counted() for look in looks)
-    found = replace(
-        past,
-        looked_on=day if looked else past.looked_on,
-        counted_on=day if counted else past.counted_on,
-    )
+    looked_on = day if looked else past.looked_on
+    counted_on = day if counted else past.counted_on
     telling = [
         look
         for look in looks
         if look.reason != NOT_ANSWERED and (look.outcome == "looked" or look.tallies)
     ]
     if not telling:
-        return found
+        return replace(past, looked_on=looked_on, counted_on=counted_on)
     tallies = [tally for look in telling for tally in look.tallies]
     return replace(
-        found,
+        past,
+        looked_on=looked_on,
+        counted_on=counted_on,
         told_on=day,
         killed=sum(tally.count for tally in tallies if tally.kind == "killed"),
         left=sum(tally.count for tally in tallies if tally.kind == "left"),

@@ -11,15 +11,22 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, seen_status
 
+MOST_READ = 500
+"""plants that are read where somebody waits for it; each takes some 2 ms on a slow machine"""
+
 
 def day_of(logbook: Logbook, on: date | None = None) -> Day:
     """A day, today if none is named: what is known of it without working anything out.
 
     Nothing is written. It is the same until something else is; a fuller one takes its place
-    with `take`.
+    with `take`. Of a large collection it is unread until then: even reading takes a while.
     """
     on = on or logbook.clock.today()
-    return logbook.made_at_stamp(("day", on), lambda: DayWork(logbook, on).known())
+    return logbook.made_at_stamp(("day", on), lambda: _at_hand(DayWork(logbook, on)))
+
+
+def _at_hand(work: DayWork) -> Day:
+    return work.day if work.day.here > MOST_READ else work.known()
 
 
 def day_after(logbook: Logbook, shown: Day) -> Day:

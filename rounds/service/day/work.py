@@ -111,9 +111,16 @@ class DayWork:
         self._before: DayBefore | None = None
 
     def known(self) -> Day:
-        """The day from the log and from derived results that are kept; nothing is worked out."""
+        """The day from the log and from derived results that are kept; nothing is worked out.
+
+        Unread where the log alone takes a while to be read.
+        """
+        with only_kept(self._logbook):
+            try:
+                self._see()
+            except NotKept:
+                return self.day
         with only_kept(self._logbook), suppress(NotKept):
-            self._see()
             for record in self._records:
                 self._change(with_day_named_last, record)
                 self._change(with_brood, record)

@@ -2,6 +2,8 @@
 
 import csv
 import difflib
+import os
+import stat
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -90,6 +92,10 @@ def open_csv(name: str) -> Iterator[CsvFile]:
         BadInput: it cannot be read, or its columns are none of ours.
     """
     try:
+        mode = os.stat(name).st_mode
+        if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
+            # reading it may never end
+            raise BadInput("file-without-end", file=name, places=[Where(file=name)])
         text = open(name, encoding="utf-8-sig", newline="")  # noqa: SIM115 (closed below)
     except OSError as fault:
         raise _unreadable(name, fault) from None

@@ -25,6 +25,7 @@ from rounds.service.inference.kept import (
     parameters_digest,
     place_digest,
 )
+from rounds.service.inference.lately import Lately
 from rounds.service.inference.nearby import (
     Places,
     Reached,
@@ -49,6 +50,9 @@ if TYPE_CHECKING:
     from rounds.service.logbook.entry_ids import EntryName
 
 ONE_DAY = timedelta(days=1)
+FACTS_HELD = 64
+"""plants whose looks are held in memory; not below `together.BESIDE_AT_ONCE`"""
+
 LEAST_LEAVING = 1e-6
 """least crawlers a day, leaving a plant, that are counted"""
 
@@ -71,6 +75,7 @@ class CollectionDay:
         self._alone: dict[int, PlantRecord] = {}
         self._leaving: dict[tuple[int, str], dict[date, float]] = {}
         self._parameters_keys: dict[str, str] = {}
+        self._facts_lately = Lately[PlantFacts](FACTS_HELD)
 
     # plants, and what was entered about them
 
@@ -255,9 +260,13 @@ class CollectionDay:
         return found if record.parent is None else found | self._near(record.parent, pest)
 
     def facts(self, record: PlantRecord, pest: str) -> PlantFacts:
-        """All that the evidence of a plant rests on."""
-        told = self.told_by_mates(record, pest)
-        return facts_of(record, pest, told, self.arrivals(record, pest))
+        """All that the evidence of a plant rests on; held for the plants asked for last."""
+        return self._facts_lately.get(
+            (record, pest),
+            lambda: facts_of(
+                record, pest, self.told_by_mates(record, pest), self.arrivals(record, pest)
+            ),
+        )
 
     def _own_key(self, record: PlantRecord, pest: str) -> str:
         """Digest of all that was said, measured and seen of a plant up to the end of the day.

@@ -1,6 +1,7 @@
 """Who stood near whom on a day, and what share of the crawlers that leave reaches them."""
 
 from bisect import bisect_right
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 
@@ -79,22 +80,25 @@ class Reached:
 
     def __init__(self, here: Iterable[Plant], day: date, places: Places, risk: Risk) -> None:
         self._day, self._places, self._risk = day, places, risk
-        self._here = [(other, _place(other, day, places), worth(other, day)) for other in here]
+        self._here = {other.id: (_place(other, day, places), worth(other, day)) for other in here}
+        self._at: dict[int, float] = defaultdict(float)
+        """worth of all that stands at a place, by its id"""
+        for place, value in self._here.values():
+            if place is not None:
+                self._at[place.id] += value
 
     def worth_near(self, plant: Plant) -> float:
         """Summed worth of all others, each weighted by the share of crawlers that reaches it."""
-        touched = frozenset(plant.touching(self._day))
-        stands = _place(plant, self._day, self._places)
-        shares = self._shares_from(stands)
-        total = 0.0
-        for other, place, value in self._here:
-            if other.id == plant.id:
-                continue
-            if other.id in touched:
+        shares = self._shares_from(_place(plant, self._day, self._places))
+        total = sum(share * self._at.get(place_id, 0.0) for place_id, share in shares.items())
+        touched = set(plant.touching(self._day))
+        for other in sorted(touched | {plant.id}):
+            place, value = self._here.get(other, (None, 0.0))
+            # itself, and what it touches, stand at a place too
+            total -= shares.get(place.id, 0.0) * value if place is not None else 0.0
+            if other != plant.id:
                 total += self._risk.touching * value
-            elif place is not None and shares.get(place.id):
-                total += shares[place.id] * value
-        return total
+        return max(0.0, total)
 
     def _shares_from(self, stands: Place | None) -> dict[int, float]:
         """By place id: the share of crawlers leaving a plant that reaches a plant there."""

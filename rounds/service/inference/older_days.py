@@ -14,7 +14,7 @@ from rounds.core.lineage import lived
 from rounds.core.log.entries import PlantEntries
 from rounds.core.log.lived import ancestors, lived_log, own_ids
 from rounds.core.quarantine.past import Past, Reader, gone_on, nothing_before
-from rounds.service.inference.kept import digest, plain
+from rounds.service.inference.kept import NotKept, digest, plain
 from rounds.service.inference.past_text import PAST_VERSION, past_of, text_of
 from rounds.service.logbook.book import OF_BODY, Logbook
 from rounds.store import log
@@ -22,7 +22,14 @@ from rounds.store.pasts import PastRow, keep_pasts, pasts_before
 
 DAY = timedelta(days=1)
 DAYS_AT_ONCE = 14
-"""days whose entries of all plants are held in memory together"""
+PLANT_DAYS_AT_ONCE = 7000
+"""most days whose entries are held in memory together, and most times plants"""
+
+AT_A_KEY = 3000
+"""most days to be read, times plants, where somebody waits who may not work anything out"""
+
+KEPT_AFTER_DAYS = 180
+"""days read of all plants after which what was read is kept, so that who leaves goes on there"""
 
 LATELY_DAYS = 14
 FEW = 4
@@ -66,28 +73,37 @@ class OlderDays:
         # how complete a day was rests on the weights of zones too
         read_with = plain(parameters.inspection), share, plain(parameters.forms)
         self._inspection_key = digest(PAST_VERSION, read_with)
-        self._rows: dict[int, list[PastRow]] | None = None
+        self._read_at = logbook.file.changes()
 
     def of(self, wanted: Sequence[Plant]) -> Steps:
-        """The past of some plants, by id, yielding often enough that no key press waits."""
-        read_at = self._logbook.file.changes()
-        found = [self._known(plant) for plant in wanted]
+        """The past of some plants, by id, yielding often enough that no key press waits.
+
+        Raises:
+            NotKept: so much is to be read that it takes a while, and nothing may be worked out.
+        """
+        self._read_at = self._logbook.file.changes()
+        one = wanted[0].id if len(wanted) == 1 else None
+        rows = pasts_before(self._logbook.file, self._until + DAY, one)
+        found = [self._known(plant, rows) for plant in wanted]
         behind = [known for known in found if known.past.until < self._until]
-        far = [known for known in behind if (self._until - known.past.until).days > LATELY_DAYS]
+        if not self._logbook.works_out and sum(map(self._days_behind, behind)) > AT_A_KEY:
+            raise NotKept("past")
+        far = [known for known in behind if self._days_behind(known) > LATELY_DAYS]
         alone = far if len(far) <= FEW else []
         brought = {known.plant.id: self._read_alone(known) for known in alone}
         together = [known for known in behind if known.plant.id not in brought]
         brought |= yield from self._read_together(together)
-        self._keep(behind, brought, read_at)
+        self._keep(behind, brought)
         return {known.plant.id: brought.get(known.plant.id, known.past) for known in found}
 
-    def _known(self, plant: Plant) -> _Behind:
-        if self._rows is None:
-            self._rows = pasts_before(self._logbook.file, self._until + DAY)
+    def _days_behind(self, known: _Behind) -> int:
+        return (self._until - known.past.until).days
+
+    def _known(self, plant: Plant, rows: Mapping[int, Sequence[PastRow]]) -> _Behind:
         whole = lived(plant, self._plants)
         reader = reader_of(self._logbook, plant, whole, self._until + DAY)
         key = self._key(plant, whole, reader)
-        for row in self._rows.get(plant.id, ()):
+        for row in rows.get(plant.id, ()):
             if row.key == key:
                 past = past_of(row.result, row.until)
                 return _Behind(plant, whole, reader, key, past, row)
@@ -115,15 +131,19 @@ class OlderDays:
         pasts = {known.plant.id: known.past for known in behind}
         if not behind:
             return pasts
-        first = min(past.until for past in pasts.values()) + DAY
+        first = kept_to = min(past.until for past in pasts.values()) + DAY
+        at_once = min(DAYS_AT_ONCE, max(1, PLANT_DAYS_AT_ONCE // len(behind)))
         while first <= self._until:
-            last = min(self._until, first + (DAYS_AT_ONCE - 1) * DAY)
+            last = min(self._until, first + (at_once - 1) * DAY)
             entries = log.entries_by_plant(self._logbook.file, first, last)
             for known in behind:
                 past = pasts[known.plant.id]
                 if past.until < last:
                     pasts[known.plant.id] = self._gone_on(known, past, entries, last)
             first = last + DAY
+            if (first - kept_to).days >= KEPT_AFTER_DAYS:
+                kept_to = first
+                self._keep(behind, pasts)
             yield
         return pasts
 
@@ -134,20 +154,26 @@ class OlderDays:
         new = [look for look in looks if look.day > past.until]
         return gone_on(past, new, until, telling_own(known.reader, known.plant, entries))
 
-    def _keep(
-        self, behind: Iterable[_Behind], brought: Mapping[int, Past], read_at: tuple[int, int]
-    ) -> None:
+    def _keep(self, behind: Iterable[_Behind], brought: Mapping[int, Past]) -> None:
         if not self._logbook.works_out:
             return
         rows = []
         for known in behind:
             past, row = brought[known.plant.id], known.row
             is_old = row is None or (past.until - row.until).days >= AGAIN_AFTER_DAYS
-            if is_old or past.key != known.past.key:
+            is_newer = past is not known.past
+            if is_newer and (is_old or past.key != known.past.key):
                 kin = (known.plant, *ancestors(known.plant, self._plants))
                 sources = tuple(plant.id for plant in kin)
                 rows.append(PastRow(known.plant.id, past.until, known.key, text_of(past), sources))
-        self._logbook.keep(lambda: keep_pasts(self._logbook.file, rows, read_at) if rows else None)
+        if rows:
+            self._logbook.keep(lambda: self._write(rows))
+
+    def _write(self, rows: Sequence[PastRow]) -> None:
+        file = self._logbook.file
+        if keep_pasts(file, rows, self._read_at):
+            # what others wrote meanwhile still counts against what is kept next
+            self._read_at = file.changes()[0], self._read_at[1]
 
 
 def reader_of(logbook: Logbook, plant: Plant, whole: Plant, on: date) -> Reader:

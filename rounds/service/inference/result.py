@@ -103,9 +103,9 @@ class PlantResult:
         """The code of the pest."""
         return self.basis.pest
 
-    @cached_property
+    @property
     def facts(self) -> PlantFacts:
-        """What the evidence rests on."""
+        """What the evidence rests on: the same object while few others are asked for."""
         return self.basis.read_facts()
 
     @property

@@ -126,6 +126,10 @@ class Frame(PageScreen):
         """What the screen says now."""
         raise NotImplementedError
 
+    def told_now(self) -> Told:
+        """The same, or that what it tells of is not read yet."""
+        return self.told()
+
     def body(self) -> Iterable[Widget]:
         """What stands between what is above and the foot."""
         raise NotImplementedError
@@ -221,7 +225,7 @@ class Frame(PageScreen):
             if is_helping:
                 self._show_help(frame)
             else:
-                self._show(self.told(), frame)
+                self._show(self.told_now(), frame)
 
     def action_help(self) -> None:
         """Help opens, at its first line, and closes."""

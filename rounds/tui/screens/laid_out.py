@@ -1,16 +1,18 @@
 """A list, laid out by the stylesheet: each screen says what is in it, and no more."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any, ClassVar
 
 from textual.containers import Horizontal, Vertical
 from textual.widget import Widget
 
 from rounds import words
+from rounds.service.day.day import Day
 from rounds.tui.page import Page
 from rounds.tui.pages.asked import put_list_keys
 from rounds.tui.pages.parts import typing_keys
-from rounds.tui.pages.told import Told
+from rounds.tui.pages.told import Paragraph, Told
 from rounds.tui.screens.frame import Frame
 from rounds.tui.screens.list_screen import ListScreen
 from rounds.tui.widgets.canvas import Part
@@ -77,6 +79,15 @@ class Listing(Frame):
 
 class LaidOut(Listing, ListScreen):
     """A list whose lines are marked and opened by keys, each by its number too."""
+
+    def told_now(self) -> Told:
+        """A list of plants that are not read yet is no empty one."""
+        told, day = self.told(), getattr(self, "day", None)
+        if not isinstance(day, Day) or day.statuses is not None or not day.here:
+            return told
+        code = "plants-one" if day.here == 1 else "plants"
+        said = words.say(f"calculating.{code}", plants=day.here)
+        return replace(told, above=[Paragraph(said, "quiet")])
 
     def put_strip(self, page: Page, told: Told) -> None:
         """Put the keys, on the last two rows."""

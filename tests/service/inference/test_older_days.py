@@ -7,8 +7,12 @@ import pytest
 
 from rounds.clock import SetClock
 from rounds.core.log.entries import PlantEntries
+from rounds.service.day import at_hand
+from rounds.service.day.at_hand import day_of, take
+from rounds.service.day.work import DayWork
 from rounds.service.entries.corrections import withdraw
 from rounds.service.entries.looks import LookWritten
+from rounds.service.inference import older_days
 from rounds.service.inference.day import CollectionDay
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
@@ -146,3 +150,47 @@ def test_a_few_older_rows_stay_to_go_on_from(logbook: Logbook, look: LookIn) -> 
     # a correction of the last days goes on from a row before them
     look("G02", kept[-1] - timedelta(days=5), "sheaths", seconds=60)
     assert sorted(kept_until(logbook)["G02"]) == kept[:-2]
+
+
+def test_a_reading_that_is_broken_off_goes_on_from_where_it_was_kept(
+    logbook: Logbook, looked: dict[str, LookWritten], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole = {p: r.known for p, r in read(logbook).records.items()}
+    derived.forget_all(logbook.file)
+    monkeypatch.setattr(older_days, "FEW", 0)
+    monkeypatch.setattr(older_days, "PLANT_DAYS_AT_ONCE", 2)
+    monkeypatch.setattr(older_days, "KEPT_AFTER_DAYS", 9)
+    steps = CollectionDay(logbook, TODAY).read_in_steps()
+    for _ in range(20):
+        next(steps)
+    steps.close()
+    newest = {code: max(days) for code, days in kept_until(logbook).items()}
+    assert set(newest) == set(looked)
+    assert all(before(40) < day < before(1) for day in newest.values()), newest
+    assert {p: r.known for p, r in read(logbook).records.items()} == whole
+
+
+def test_who_may_work_nothing_out_does_not_wait_for_years_to_be_read(
+    logbook: Logbook, looked: dict[str, LookWritten], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(older_days, "AT_A_KEY", 2 * 30)
+    waiting = day_of(logbook)
+    assert waiting.here == len(looked)
+    assert waiting.statuses is None
+    with Logbook(logbook.file.path, logbook.clock) as other:
+        for day in DayWork(other, TODAY).pieces():
+            assert day is None or day.statuses is not None
+    with Logbook(logbook.file.path, logbook.clock) as other:
+        assert day_of(other).statuses is not None, "what was read is kept"
+
+
+def test_a_large_collection_is_read_by_the_thread_alone(
+    logbook: Logbook, looked: dict[str, LookWritten], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    read(logbook)
+    monkeypatch.setattr(at_hand, "MOST_READ", len(looked) - 1)
+    assert day_of(logbook).statuses is None
+    with Logbook(logbook.file.path, logbook.clock) as other:
+        *_, whole = (day for day in DayWork(other, TODAY).pieces() if day is not None)
+    assert take(logbook, whole)
+    assert day_of(logbook).is_whole
