@@ -326,15 +326,6 @@ def test_more_minutes_never_prevent_less(
         assert many.prevented >= few.prevented * (1 - 1e-6)
 
 
-def test_what_fewer_minutes_bring_forward_in_part_more_minutes_do_not_lose() -> None:
-    # with more minutes the days ahead hold the second plant, whose whole look does not fit today
-    calls = outbreak(274, [DUE, GAIN, GAIN])
-    found = [split(calls, seconds) for seconds in np.arange(140.0, 420.0, 5.0)]
-    prevented = [each.prevented for each in found]
-    assert (np.diff(prevented) >= -1e-6).all()
-    assert {bool(each.planned[1]) for each in found[6:]} == {True}
-
-
 @given(st.integers(0, 10_000), OWED, st.floats(60, 2500), st.floats(1.0, 2.0))
 @settings(deadline=None)
 def test_more_minutes_never_give_a_plant_with_insects_less_of_what_it_is_owed(

@@ -4,14 +4,9 @@ Those with insects come first, and leave the others what these need a day so tha
 Each of the others gets a whole look or waits. Where all that is due is held, looks that nearly
 count are made to count; then plants that would come due on the days ahead, more than these hold,
 are looked at before.
-
-How many are looked at before falls with the minutes, as the days ahead then hold more. So of all
-numbers that fewer minutes would ask for, the one that finds most is taken: a round has each choice
-that a shorter one has, and finds no less.
 """
 
-from collections.abc import Iterator, Sequence
-from copy import copy
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,10 +17,6 @@ from rounds.core.plan.calls import Calls
 from rounds.core.plan.effort import FITS, HALVINGS, Places, Values, partly
 from rounds.core.plan.wave import each_day, of_today
 from rounds.core.plan.whole import APART_SECONDS, Room, WholeLooks
-
-AHEAD_SECONDS = 60.0
-"""between the rounds whose numbers of plants brought forward are tried; the same ones whatever the
-seconds, counted from what is due alone"""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,24 +33,16 @@ class Floors:
     """looks that nearly count do, and each plant that is brought forward gets its own"""
 
 
-def floors_within(calls: Calls, seconds: float) -> Iterator[Floors]:
-    """What so many seconds hold of what is owed, for each number of plants brought forward.
+def floors_within(calls: Calls, seconds: float) -> Floors:
+    """What so many seconds hold of what is owed, and of what is brought forward.
 
     Each plant with insects gets a look, and where they do not all fit they get equal shares. Who is
-    owed more than one plant may take gets the rest of it when nobody else waits. The fewest plants
-    brought forward come first; where what is owed does not fit none are.
+    owed more than one plant may take gets the rest of it when nobody else waits.
     """
     filling = _Filling(calls, seconds)
-    if not filling.give_owed():
-        yield Floors(filling.seconds, filling.planned, owed_is_met=False, are_met=False)
-        return
-    if not filling.have_due_count():
-        yield Floors(filling.seconds, filling.planned, owed_is_met=True, are_met=False)
-        return
-    for number in filling.numbers_ahead():
-        tried = filling.copied()
-        are_met = tried.look_ahead(number)
-        yield Floors(tried.seconds, tried.planned, owed_is_met=True, are_met=are_met)
+    owed_is_met = filling.give_owed()
+    are_met = owed_is_met and filling.look_ahead()
+    return Floors(filling.seconds, filling.planned, owed_is_met, are_met)
 
 
 class _Filling:
@@ -73,9 +56,8 @@ class _Filling:
         is_alive = calls.turn[calls.owed] == Turn.ALIVE
         self._alive = calls.owed[is_alive]
         self._waiting: list[int] = calls.owed[~is_alive].tolist()
-        early = np.flatnonzero(calls.turn == Turn.GAIN)
-        self._early = early[np.argsort(calls.latest_in[early], kind="stable")]
-        """who could be brought forward, whose latest day comes first before the others"""
+        self._early: list[int] = []
+        """brought forward"""
         self._least = np.array([self._shortest(plant) for plant in self._alive.tolist()])
         others, sizes = calls.turn != Turn.ALIVE, calls.needs + calls.overhead
         a_day = min(
@@ -111,28 +93,12 @@ class _Filling:
         rests = [self._give_rest(plant, float(most)) for plant, most in pairs]
         return all(rests)
 
-    def copied(self) -> "_Filling":
-        """The same seconds given, to be gone on with apart from this one."""
-        other = copy(self)
-        other.seconds, other.planned = self.seconds.copy(), self.planned.copy()
-        return other
-
-    def have_due_count(self) -> bool:
-        """Once all that is owed is given: have looks at who is due count; whether all do."""
-        return self._have_count(self._waiting)
-
-    def look_ahead(self, number: int) -> bool:
-        """Bring so many others forward, and have their looks count; is all of it done?
-
-        Those come first whose latest day does; the first that does not fit gets its best zones.
-        """
-        early = self._early[:number].tolist()
-        for plant in early:
-            if self._cost(plant) > self._left + FITS:
-                self._give_part(plant)
-                return False
-            self._take(plant, float(self._calls.needs[plant]))
-        return self._have_count(early)
+    def look_ahead(self) -> bool:
+        """Once all that is owed is given: have looks count, bring others forward; is all done?"""
+        if not self._have_count(self._waiting):
+            return False
+        is_done = self._bring_forward()
+        return is_done and self._have_count(self._early)
 
     def _have_count(self, plants: Sequence[int]) -> bool:
         """Lengthen looks over whole plants that nearly count, so that they do; whether all do.
@@ -166,33 +132,29 @@ class _Filling:
         is_near = bool((floors > 0).all() and (floors < counts - FITS).any())
         return is_near and bool(self._calls.wants_full[plant])
 
-    def numbers_ahead(self) -> list[int]:
-        """How many others this round and shorter ones bring forward, the fewest first.
+    def _bring_forward(self) -> bool:
+        """Look at who comes due on the days ahead, as far as these do not hold it; is that done?
 
-        As many as the days ahead do not hold. More than one that does not fit are not tried.
+        Those come first whose latest day does; the first that does not fit gets its best zones.
         """
         calls = self._calls
         sizes = calls.needs + calls.overhead
-        first = calls.needed_seconds
-        rounds = np.arange(first, max(first, calls.round_of(self._whole)) + FITS, AHEAD_SECONDS)
-        asked = np.cumsum(sizes[self._early])
-        most = 1 + int(np.searchsorted(asked, self._left + FITS, "right"))
-        return sorted({
-            min(most, int(np.searchsorted(asked - sizes[self._early], of - FITS)))
-            for of in self._asked_ahead(sizes, rounds)
-        })  # fmt: skip
-
-    def _asked_ahead(self, sizes: Values, rounds: Values) -> list[float]:
-        """(R,): seconds that are to be brought forward, where each round has so many (R,)."""
-        calls = self._calls
         others = np.flatnonzero(calls.turn != Turn.ALIVE)
         of_alive = float(calls.needs[self._alive].sum()) + self._walks
-        waiting = float(sizes[self._waiting].sum())
-        by_latest, latest = sizes[others], calls.latest_in[others]
-        return [
-            of_today(by_latest, latest, max(0.0, whole - of_alive) * calls.shares.ahead) - waiting
-            for whole in rounds.tolist()
-        ]
+        later = max(0.0, calls.round_of(self._whole) - of_alive) * calls.shares.ahead
+        asked = of_today(sizes[others], calls.latest_in[others], later)
+        asked -= float(sizes[self._waiting].sum())
+        early = others[calls.turn[others] == Turn.GAIN]
+        for plant in early[np.argsort(calls.latest_in[early], kind="stable")].tolist():
+            if asked <= FITS:
+                break
+            if self._cost(plant) > self._left + FITS:
+                self._give_part(plant)
+                return False
+            self._take(plant, float(calls.needs[plant]))
+            self._early.append(plant)
+            asked -= float(sizes[plant])
+        return True
 
     # those with insects
 

@@ -54,15 +54,9 @@ def split(calls: Calls, seconds: float) -> Split:
     looks at others and looks made to count come in by gain per second, as many as find most
     together; what is left then goes to plants with insects, and to looks that count.
 
-    With a fixed number of them, and of those brought forward, more seconds never find less, so that
-    the best numbers never do.
+    With a fixed number of them more seconds never find less, so that the best number never does.
     """
-    every = [_split_from(calls, floors, seconds) for floors in floors_within(calls, seconds)]
-    return max(every, key=lambda found: found.prevented)
-
-
-def _split_from(calls: Calls, floors: Floors, seconds: float) -> Split:
-    """What is left above some floors, split."""
+    floors = floors_within(calls, seconds)
     if not floors.are_met or not len(calls.turn):
         return _as_owed(calls, floors)
     planned, least = floors.planned.copy(), floors.seconds.copy()
