@@ -251,6 +251,17 @@ def test_what_cannot_be_moved_is_to_be_cleared_around(at_g04: RoundWalk, logbook
     ]
 
 
+def test_without_a_quarantine_place_today_asks_for_one(add: Add, logbook: Logbook) -> None:
+    add("G04", "Cuddy", on=A_WHILE_AGO)
+    for place in list(logbook.collection().places.values()):
+        put_place(logbook, now(logbook.clock), place.name, PlaceDetails(apart=False), change=True)
+    put_apart(logbook, now(logbook.clock), "G04")
+    asked = {due.kind: due.text for due in day_of(logbook, TODAY).due}
+    assert asked.get("no-place") == "name a quarantine place"
+    put_place(logbook, now(logbook.clock), "pantry", PlaceDetails(apart=True))
+    assert "no-place" not in {due.kind for due in day_of(logbook, TODAY).due}
+
+
 def test_without_a_find_its_neighbours_are_not_watched(touched: None, logbook: Logbook) -> None:
     assert put_apart(logbook, now(logbook.clock), "G04") == []
     assert record(logbook, "G04").standing == "quarantine"

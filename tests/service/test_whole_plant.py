@@ -429,3 +429,25 @@ def test_a_zone_with_two_looks_is_named_once_when_a_plant_is_done(
         look("G02", TODAY, "medium", seconds=20, counts={"removed": 1})
     at_hand = PlantAtHand(logbook, plant.id, collection_on(logbook, TODAY))
     assert of_plant(at_hand).startswith("G02 done: 2 at medium; ")
+
+
+def test_fully_checked_is_what_the_record_has_as_a_complete_look(
+    add: Add, look: Callable[..., LookWritten], logbook: Logbook
+) -> None:
+    plant = add("G02", on=DAY_BEFORE)
+    zones = sorted(record_of(logbook, plant, TODAY).body.outside, key=lambda zone: zone.weight)
+    least, total = zones[0], sum(each.weight for each in zones)
+    assert least.weight <= 0.1 * total
+    for each in zones[2:]:
+        look("G02", TODAY, each.zone, seconds=60)
+    rest = sum(each.weight for each in zones[2:])
+    for each in zones[1::-1]:
+        at_hand = PlantAtHand(logbook, plant.id, collection_on(logbook, TODAY))
+        record = record_of(logbook, plant, TODAY)
+        assert at_hand.is_fully_checked == (rest >= 0.9 * total)
+        assert at_hand.is_fully_checked == (record.last_complete_look_on == TODAY)
+        look("G02", TODAY, each.zone, seconds=60)
+        rest += each.weight
+        if each is not least:
+            at_hand = PlantAtHand(logbook, plant.id, collection_on(logbook, TODAY))
+            assert at_hand.is_fully_checked, "all but the least zone"

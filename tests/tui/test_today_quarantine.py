@@ -17,7 +17,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.plant.status import PlantStatus
 from rounds.tui.page import CUT
 from rounds.tui.pages.release import sentence
-from rounds.tui.pages.today_lines import lines_of
+from rounds.tui.pages.today_lines import earliest_text, lines_of
 from rounds.tui.screens.today import TodayScreen
 from rounds.tui.widgets.sections import ListSections
 from tests.days import whole_day
@@ -96,6 +96,18 @@ async def test_the_day_named_last_stands_as_such_while_that_of_today_is_worked_o
     rows = await rows_of_today(day, size)
     assert said in row_of("S05", rows)
     assert "no date yet" in row_of("S03", rows)
+
+
+def test_no_old_day_stands_beside_a_plant_that_is_probably_infested(
+    apart: None, logbook: Logbook
+) -> None:
+    status = next(s for s in whole_day(logbook, TODAY).ordered if s.code == "S05")
+    assert status.release is not None
+    named = replace(status.release, is_forecast=False, was_expected_on=date(2026, 6, 21))
+    status = replace(status, release=named)
+    assert earliest_text(status) == "was 21 June"
+    probable = replace(status.claim, code="alive", is_probable=True)
+    assert earliest_text(replace(status, claim=probable)) == "no date yet"
 
 
 @pytest.fixture

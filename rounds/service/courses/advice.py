@@ -13,7 +13,7 @@ from rounds import words
 from rounds.core.away import first_day_back
 from rounds.core.body import MEDIUM, ROOTS
 from rounds.core.inference.facts import Treated
-from rounds.core.log.courses import NO_LABEL
+from rounds.core.log.courses import NO_LABEL, PlantCourse
 from rounds.core.quarantine.criteria import QuarantineHistory
 from rounds.core.quarantine.forecast import Supposed
 from rounds.service.courses.cautions import Told, cautions
@@ -21,6 +21,7 @@ from rounds.service.courses.fitting import egg_days, is_usual, marked_unusual
 from rounds.service.courses.schedule import planned_steps
 from rounds.service.courses.standing import SPRAYING, courses_of, kills_of
 from rounds.service.courses.templates import Template, templates
+from rounds.service.growth.rising import growth_on
 from rounds.service.inference.ahead import supposed_of, supposing
 from rounds.service.inference.kept import NotKept, digest, only_kept
 from rounds.service.plant.record import PlantRecord
@@ -28,8 +29,11 @@ from rounds.words.forms import expected_number
 
 LIFTING, ROOT_CLEAN_OUT, SPRAY = "lifting", "root-clean-out", "contact-spray"
 RINSING = "rinsing"
-OUT_OF_MEDIUM, PART = "out-of-medium", "part"
+OUT_OF_MEDIUM, PRODUCT, PART = "out-of-medium", "labelled-product", "part"
 """Ways to go on: courses by the codes of their templates, and to part with the plant."""
+
+UNDATED = (PRODUCT, PART)
+"""Ways of which no day is told: the label of a product sets its uses, and it may be any."""
 
 WETTING_WAYS = (RINSING, SPRAY)
 
@@ -75,7 +79,7 @@ def options_in_steps(record: PlantRecord) -> Generator[None, None, list[Raw]]:
         day = None
         if code == LIFTING:
             day = record.forecast.ready_on if record.forecast else None
-        elif code != PART and record.history is not None:
+        elif code not in UNDATED and record.history is not None:
             yield
             history, supposed = with_course(
                 record, record.history, templates(record.logbook)[code], supposed_of(record)
@@ -137,7 +141,15 @@ def _text(record: PlantRecord, code: str) -> str:
 def _reason(record: PlantRecord, code: str) -> str:
     left = expected_number(record.likely.left.mean)
     of = record.table.advice.often_of
-    return words.say(f"courses.why.{code}", days=_days_with_finds(record), of=of, left=left)
+    which = _why(record, code)
+    return words.say(f"courses.why.{which}", days=_days_with_finds(record), of=of, left=left)
+
+
+def _why(record: PlantRecord, code: str) -> str:
+    """Which reason is told: what was done in vain, or that finds rise, before the usual one."""
+    if code == PART and has_all_failed(record):
+        return "part-failed"
+    return "spray-rising" if code == SPRAY and _rises(record) else code
 
 
 def next_told(record: PlantRecord) -> str | None:
@@ -219,6 +231,8 @@ def _ways(record: PlantRecord) -> Iterator[str]:
     bare = known.get(OUT_OF_MEDIUM)
     if bare and OUT_OF_MEDIUM not in running and record.body.form in (bare.forms or ()):
         yield OUT_OF_MEDIUM
+    if PRODUCT in known and PRODUCT not in running and has_all_failed(record):
+        yield PRODUCT
     yield PART
 
 
@@ -232,11 +246,55 @@ def _left_of(record: PlantRecord) -> Left:
 def _first(record: PlantRecord, left: Left) -> str:
     worth = float(record.plant.fact("value", record.on) or 1.0)
     rules = record.table.advice
+    failed = failed_courses(record)
+    if has_all_failed(record):
+        # one that is dear is not parted with first
+        return PART if worth <= 1 or PRODUCT not in templates(record.logbook) else PRODUCT
     if left.all >= rules.part_from and worth <= 1:
         return PART
-    if _is_found_below(record) or (left.all and left.below >= rules.below * left.all):
-        return ROOT_CLEAN_OUT
-    return SPRAY if _days_with_finds(record) >= rules.often_days else LIFTING
+    is_below = _is_found_below(record) or (left.all and left.below >= rules.below * left.all)
+    is_often = _rises(record) or _days_with_finds(record) >= rules.often_days
+    # what was done in vain is not begun again while there is another way
+    if is_below or (is_often and SPRAY in failed):
+        return ROOT_CLEAN_OUT if ROOT_CLEAN_OUT not in failed else SPRAY
+    return SPRAY if is_often else LIFTING
+
+
+def failed_courses(record: PlantRecord) -> frozenset[str]:
+    """The courses that were done since the first find and left finds as they were."""
+    released = record.lived.released_on(record.on) or date.min
+    first = next((day for day in record.live_on if day >= released), None)
+    if first is None:
+        return frozenset()
+    return frozenset(
+        course.begun.course
+        for course in courses_of(record)
+        if course.begun.began_on >= first and _is_in_vain(record, course)
+    )
+
+
+def has_all_failed(record: PlantRecord) -> bool:
+    """Whether a spray and a clean-out were both done, and insects are found all the same."""
+    return {SPRAY, ROOT_CLEAN_OUT} <= failed_courses(record)
+
+
+def _is_in_vain(record: PlantRecord, course: PlantCourse) -> bool:
+    """Done to its end; found on as often after it as before, or still once it has had its time."""
+    if course.is_running or course.stopped_on is not None or course.last_done_on is None:
+        return False
+    rules, ended = record.table.advice, course.last_done_on
+    span = timedelta(rules.works_days)
+    began = min(step.done_on for step in course.done if step.done_on is not None)
+    before = sum(began - span <= day < began for day in record.live_on)
+    soon = sum(ended < day <= ended + span for day in record.live_on)
+    is_later = any(day > ended + span for day in record.live_on)
+    return is_later or soon >= max(before, rules.often_days)
+
+
+def _rises(record: PlantRecord) -> bool:
+    """Whether today's alarm says that finds rise beyond chance."""
+    growth = growth_on(record)
+    return growth is not None and growth.alarm_on is not None
 
 
 def _dislikes_wet(record: PlantRecord) -> bool:

@@ -311,7 +311,10 @@ STEP = "step"
 RISING = "rising"
 """Kind of what is due where finds rise beyond chance: somebody decides what is done."""
 
-PRESSING = ("set-apart", "clear-around", RISING)
+NO_PLACE = "no-place"
+"""Kind of what is due where a plant is to be quarantined and no quarantine place is named."""
+
+PRESSING = ("set-apart", "clear-around", NO_PLACE, RISING)
 """What is most pressing, as insects spread while it waits."""
 
 
@@ -352,6 +355,7 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
         "set-apart": status.set_apart_since,
         "clear-around": status.clear_around_since,
         RISING: _rises_since(status),
+        NO_PLACE: status.no_place_since,
         "move-out": status.move_out_since,
         "roots": status.roots_from,
         ROOTS_AGAIN: status.found_again.roots_from,

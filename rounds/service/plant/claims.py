@@ -10,6 +10,7 @@ from math import ceil
 
 from rounds.core.away import stretches
 from rounds.core.body import ROOTS
+from rounds.core.collection import FOUND
 from rounds.core.plan.again import found_again_since, roots_asked_from
 from rounds.core.plan.claims import NEAREST, Claim, ClaimFacts, Exposure, claim_of, known_alive
 from rounds.core.plan.near import Find, GoneOver, exposure_of, nearness_on
@@ -191,6 +192,15 @@ def waits_to_stand_apart(record: PlantRecord) -> bool:
         return False
     released, found = record.lived.released_on(record.on), record.last_find_on
     return released is None or found is None or found > released
+
+
+def no_place_since(record: PlantRecord) -> date | None:
+    """Since when it is in quarantine for a find, and no quarantine place is named to move it to."""
+    period = record.plant.quarantine(record.on)
+    if period is None or period.began_because != FOUND:
+        return None
+    places = record.logbook.collection().places.values()
+    return None if any(place.apart(record.on) for place in places) else period.began_on
 
 
 def move_out_since(record: PlantRecord) -> date | None:

@@ -24,6 +24,7 @@ from rounds.service.plant.claims import (
     found_again,
     is_known_alive,
     move_out_since,
+    no_place_since,
     waits_to_stand_apart,
 )
 from rounds.service.plant.reasons import Reason, found_lately, reasons_for
@@ -150,6 +151,8 @@ class PlantStatus:
     """since when it is infested and nobody put it apart"""
     clear_around_since: date | None
     """since when it should have been moved away from those it touches"""
+    no_place_since: date | None
+    """since when it should go to a quarantine place, and none is named"""
     move_out_since: date | None
     """since when it is released and stands in the quarantine place all the same"""
     roots_from: date | None
@@ -265,6 +268,7 @@ def _seen(record: PlantRecord) -> PlantStatus:
         changed_values=bearing_on(record.day.changed_values, record.pests, record.rules.name),
         set_apart_since=record.last_find_on if waits_to_stand_apart(record) else None,
         clear_around_since=_clear_around_since(record),
+        no_place_since=no_place_since(record),
         move_out_since=move_out_since(record),
         roots_from=_roots_due(record),
         found_again=found_again(record),

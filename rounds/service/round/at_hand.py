@@ -5,7 +5,13 @@ from dataclasses import dataclass
 from datetime import date
 
 from rounds.core.log.effective import EffectiveLook, EffectiveSign, EffectiveTally, effective_log
-from rounds.core.quarantine.days import SECONDS_LOST, credited_seconds
+from rounds.core.quarantine.days import (
+    SECONDS_LOST,
+    credited_seconds,
+    is_complete,
+    open_doubts,
+    zones_seen,
+)
 from rounds.core.quarantine.past import OpenDoubt, PestPast, ZonePast, gone_on, told_by
 from rounds.core.quarantine.streak import Streak, clean_streak
 from rounds.service.logbook.book import Logbook
@@ -147,8 +153,11 @@ class PlantAtHand:
 
     @property
     def is_fully_checked(self) -> bool:
-        """Whether no zone outside the pot is short today."""
-        return not any(self.is_short(zone.zone) for zone in self.body.outside)
+        """Whether the looks of today are a complete one, as the record has it."""
+        doubts = open_doubts(self.today, self.record.pest)
+        inspection = self.record.table.inspection
+        seen = zones_seen(self.day, self.today, self.body, doubts, inspection)
+        return is_complete(seen, self.body, inspection)
 
     def last_look_at(self, zone: str) -> date | None:
         """The last day before today on which a zone was looked at."""

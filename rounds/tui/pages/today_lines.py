@@ -6,6 +6,7 @@ from datetime import date
 from rich.cells import cell_len
 
 from rounds import words
+from rounds.core.plan.claims import ALIVE
 from rounds.service.courses.together import SameStep
 from rounds.service.day.day import Day
 from rounds.service.plan.due_lines import DueLine, due_lines
@@ -218,8 +219,8 @@ def _worst_first(status: PlantStatus) -> tuple[float, str]:
 def earliest_text(status: PlantStatus) -> str:
     """When it may rejoin, if looks go on as they have and stay clean.
 
-    No day is named while insects are known to live on it; while the day is worked out, the one
-    that was named last.
+    No day is named while insects are known or likely to live on it; while the day is worked out,
+    the one that was named last.
     """
     release = status.release
     if release is None or status.is_known_alive:
@@ -232,6 +233,9 @@ def earliest_text(status: PlantStatus) -> str:
 
 def _day_named_last(status: PlantStatus, release: ReleaseStatus) -> str:
     was, unknown = release.was_expected_on, say("today.working-out")
+    if status.claim.code == ALIVE:
+        # an old day beside 'probably still infested' would be taken for a promise
+        return say("today.beyond")
     said = say("today.was", day=calendar_day(was, status.on)) if was else unknown
     return said if cell_len(said) <= MOST_OF_DAY else unknown
 
