@@ -64,5 +64,5 @@ def _drawn() -> Calls:
             for z, row in zip(body.outside, harm, strict=True)
         ]
         plants.append(PlantCall(f"P{number:05}", turn, latest_in, 10, 5.0, 5.0, zones, found))
-    shares = Shares(parameters.inspection.credited_at_most, 1 / 3, 1 / 2, 1 / 2, 4.0)
+    shares = Shares(parameters.inspection.credited_at_most, 1 / 3, 1 / 2, 1 / 2, 4.0, 600.0)
     return calls_of(plants, shares)

@@ -155,7 +155,12 @@ def looked_at(pots: list[Pot], on: date, seconds: float) -> set[int]:
 
 
 SHARES = Shares(
-    3.0, RULES.most_share, RULES.alive_share, RULES.ahead_share, PLANNING.step_least_seconds
+    3.0,
+    RULES.most_share,
+    RULES.alive_share,
+    RULES.ahead_share,
+    PLANNING.step_least_seconds,
+    later_seconds=600.0,
 )
 
 

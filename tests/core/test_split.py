@@ -18,7 +18,12 @@ from rounds.core.plan.split import Split, split
 from rounds.core.plan.walk import Stop, walking_order
 
 SHARES = Shares(
-    credited_at_most=3.0, most_of_one=1 / 3, most_of_alive=0.5, ahead=0.5, least_seconds=4.0
+    credited_at_most=3.0,
+    most_of_one=1 / 3,
+    most_of_alive=0.5,
+    ahead=0.5,
+    least_seconds=4.0,
+    later_seconds=600.0,
 )
 NO_LIMITS = replace(SHARES, most_of_one=1.0, credited_at_most=1.0)
 """one plant may take all, and no look is longer than usual"""

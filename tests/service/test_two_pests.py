@@ -177,7 +177,7 @@ def test_the_risk_of_one_pest_hides_none_of_the_other_when_that_does_not_bind(
     assert found.risk.value > found.risk_binding.value
     now = record(logbook, 8)
     assert now.least_clean == now.regarding(MITE).likely.chance_clean < now.likely.chance_clean
-    (call,) = asked_of(now.table, [now]).of_each
+    (call,) = asked_of(now.table, [now], later_seconds=600.0).of_each
     stages = [len(each.biology.stages) for each in now.each_pest]
     assert len(call.found_in_reach) == sum(stages)
     zones = dict(zip([zone.zone for zone in zones_to_do(now)], call.zones, strict=True))

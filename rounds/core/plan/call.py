@@ -72,5 +72,7 @@ class Shares:
     """of the seconds that those with insects leave, kept on the days ahead for what falls due"""
     least_seconds: float
     """nobody is looked at for less"""
+    later_seconds: float
+    """of a usual round, as the days ahead are taken to have one"""
     whole_seconds: float = 0.0
     """of the round, where only what is left of it is shared out"""

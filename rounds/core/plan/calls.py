@@ -87,6 +87,13 @@ class Calls:
             return np.inf
         return self.round_of(seconds) * self.shares.most_of_one
 
+    @property
+    def most_of_usual(self) -> float:
+        """Seconds that one plant may take of a usual round, with handling, while others wait."""
+        if len(self.owed) < 2:
+            return np.inf
+        return self.shares.later_seconds * self.shares.most_of_one
+
     def round_of(self, seconds: float) -> float:
         """The seconds of the whole round, where so many are left of it."""
         return max(seconds, self.shares.whole_seconds)

@@ -103,11 +103,11 @@ class _Filling:
     def _have_count(self, plants: Sequence[int]) -> bool:
         """Lengthen looks over whole plants that nearly count, so that they do; whether all do.
 
-        The shortest looks come first, as those that more seconds let in must come last; of equal
-        ones who was never fully checked, then who was not for longest. None gets more by it than
-        one plant may take.
+        The shortest looks come first; of equal ones who was never fully checked, then who was not
+        for longest. None gets more by it than one plant may take of a usual round: who may is the
+        same whatever the seconds, as one more would take what others gain by.
         """
-        calls, most = self._calls, self._calls.most_of(self._whole)
+        calls, most = self._calls, self._calls.most_of_usual
         looks = np.round(calls.by_plant(calls.counts), 1)
         short = [plant for plant in plants if self._nearly_counts(plant)]
         for plant in sorted(short, key=lambda plant: (looks[plant], -calls.unchecked[plant])):
@@ -141,7 +141,8 @@ class _Filling:
         sizes = calls.needs + calls.overhead
         others = np.flatnonzero(calls.turn != Turn.ALIVE)
         of_alive = float(calls.needs[self._alive].sum()) + self._walks
-        later = max(0.0, calls.round_of(self._whole) - of_alive) * calls.shares.ahead
+        # the same whatever the seconds of this round, so that more of them bring no fewer forward
+        later = max(0.0, calls.shares.later_seconds - of_alive) * calls.shares.ahead
         asked = of_today(sizes[others], calls.latest_in[others], later)
         asked -= float(sizes[self._waiting].sum())
         early = others[calls.turn[others] == Turn.GAIN]

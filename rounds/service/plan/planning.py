@@ -162,6 +162,8 @@ def asked_of(
     table: Parameters,
     ordered: Sequence[PlantRecord],
     walked: Collection[int] = (),
+    *,
+    later_seconds: float,
     claim_of: ClaimOf = claim_of,
     whole_seconds: float = 0.0,
     done: Collection[tuple[int, str]] = (),
@@ -172,6 +174,7 @@ def asked_of(
         table: the values of the day.
         ordered: plants in order of need.
         walked: the rounds of the day; plants not due are left out once gone over in these.
+        later_seconds: of a usual round, as the days ahead are taken to have one.
         claim_of: what a plant is owed.
         whole_seconds: of the round, where only what is left of it will be split.
         done: plants and zones that are not asked of besides those seen today.
@@ -194,6 +197,7 @@ def asked_of(
             most_of_alive=planning.claims.alive_share,
             ahead=planning.claims.ahead_share,
             least_seconds=planning.step_least_seconds,
+            later_seconds=later_seconds,
             whole_seconds=whole_seconds,
         ),
     )

@@ -221,7 +221,12 @@ def plan_of(
     put_off = {r.plant.id: off for r in ordered if (off := put_off_to_tomorrow(r.today))}
     ordered = [record for record in ordered if record.plant.id not in put_off]
     walked = walks.rounds_on(logbook.file, on, "walked")
-    asked = asked_of(logbook.parameters_on(on), ordered, {walk.id for walk in walked})
+    asked = asked_of(
+        logbook.parameters_on(on),
+        ordered,
+        {walk.id for walk in walked},
+        later_seconds=logbook.minutes() * 60 / pace,
+    )
     reached = asked.within(minutes * 60 / pace)
     waiting = [r for r, found in zip(asked.records, reached, strict=True) if not found]
     chosen = as_walked([found for found in reached if found], by_risk=by_risk)

@@ -70,7 +70,14 @@ def join_today(
     pace = pace_of(logbook, walk.day, walk)
     whole = (walk.minutes or 0.0) * 60 / pace
     here = {(step.plant_id, step.zone) for step in _kept(course)}
-    asked = asked_of(collection.table, ordered, claim_of=claim_now, whole_seconds=whole, done=here)
+    asked = asked_of(
+        collection.table,
+        ordered,
+        later_seconds=logbook.minutes() * 60 / pace,
+        claim_of=claim_now,
+        whole_seconds=whole,
+        done=here,
+    )
     # unlike the first plant of a round, the next one costs a walk
     walk_to_next = collection.table.planning.walk_seconds
     left = whole - elapsed_seconds / pace - _of_kept(course) - walk_to_next
