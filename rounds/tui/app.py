@@ -20,6 +20,7 @@ from rounds import words
 from rounds.clock import Clock
 from rounds.errors import RoundsError
 from rounds.paths import keys_path
+from rounds.tui.hangup import end_with_the_terminal
 from rounds.tui.key_files import keys_named
 from rounds.tui.keys import BASE, use
 from rounds.tui.screens.opening import OpeningScreen
@@ -302,6 +303,7 @@ class RoundsApp(App[None]):
 def run_screens(path: Path, who: str | None = None, keys: str | None = None) -> int:
     """Run the screens on a logbook; the exit status. BadInput for keys that cannot be had."""
     app = RoundsApp(path, who, keys=keys)
+    end_with_the_terminal()
     app.run()
     if app.fault is not None:
         raise app.fault
