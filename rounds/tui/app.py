@@ -19,7 +19,7 @@ from rounds import words
 from rounds.clock import Clock
 from rounds.errors import RoundsError
 from rounds.paths import keys_path
-from rounds.tui.ending import end_on_signals
+from rounds.tui.ending import end_when_asked, end_with_the_terminal
 from rounds.tui.key_files import keys_named
 from rounds.tui.keys import BASE, use
 from rounds.tui.screens.opening import OpeningScreen
@@ -80,8 +80,10 @@ class RoundsApp(App[None]):
         self._lay_keys(keys or BASE)
 
     def on_mount(self) -> None:
-        """End by `_end` when a signal asks the program to end."""
-        end_on_signals(self._end)
+        """End by `_end` when a signal asks the program to end, and with its terminal."""
+        end_when_asked(self._end)
+        if not self.is_headless:
+            end_with_the_terminal()
 
     def get_default_screen(self) -> OpeningScreen:
         """The screen at the bottom of the stack: it is painted before the logbook is opened."""

@@ -3,34 +3,33 @@
 import asyncio
 import contextlib
 import os
+import select
 import signal
 import sys
 import threading
+import time
 from collections.abc import Callable
 from types import FrameType
 
 ENDING = (signal.SIGTERM, signal.SIGHUP)
 
-GONE_WITHIN_SECONDS = 1.5
-"""What is still waiting for a terminal that is no longer there ends after so long."""
+GRACE_SECONDS = 1.0
+"""in which it ends by itself once the terminal is gone, as it does unless it waits for that"""
 
 
-def end_on_signals(end: Callable[[int], None]) -> None:
+def end_when_asked(end: Callable[[int], None]) -> None:
     """Call `end` with 128 + n when signal n asks the program to end. Inside a running loop."""
     loop = asyncio.get_running_loop()
-
-    def asked(number: int) -> None:
-        status = 128 + number
-        timer = threading.Timer(GONE_WITHIN_SECONDS, _end_without_terminal, (status,))
-        timer.daemon = True
-        timer.start()
-        end(status)
-
     # a loop off the main thread, as in tests, takes no signals
     with contextlib.suppress(RuntimeError, ValueError, NotImplementedError):
         for number in ENDING:
-            loop.add_signal_handler(number, asked, number)
-        _go_on_only_with_a_terminal()
+            loop.add_signal_handler(number, end, 128 + number)
+
+
+def end_with_the_terminal() -> None:
+    """See to it that nothing is left running once the terminal is gone. Within a running app."""
+    _go_on_only_with_a_terminal()
+    threading.Thread(target=_end_with_it, args=(sys.stdin.fileno(),), daemon=True).start()
 
 
 def _go_on_only_with_a_terminal() -> None:
@@ -47,10 +46,17 @@ def _go_on_only_with_a_terminal() -> None:
     signal.signal(signal.SIGCONT, continued)
 
 
-def _end_without_terminal(status: int) -> None:
-    """All that was entered is on disk by now, and there is nothing to give back."""
-    if not _has_terminal():
-        os._exit(status)
+def _end_with_it(terminal: int) -> None:
+    """Sleep until the terminal is gone, then see to it that the program is.
+
+    What paints may wait for ever for the thread that writes, which ended at its first fault, so
+    that no signal is heard. All that was entered is on disk by then.
+    """
+    poll = select.poll()
+    poll.register(terminal, 0)
+    if any(event & select.POLLHUP for _, event in poll.poll()):
+        time.sleep(GRACE_SECONDS)
+        os._exit(128 + signal.SIGHUP)
 
 
 def _has_terminal() -> bool:

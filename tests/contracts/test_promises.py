@@ -8,7 +8,8 @@ PAGE = (CHECKOUT / "docs" / "promises.md").read_text(encoding="utf-8")
 
 
 def test_each_promise_names_a_test_that_is_there() -> None:
-    rows = [row for row in PAGE.splitlines() if row.startswith("| ")][1:]
+    promises, _, _ = PAGE.partition("\n## ")
+    rows = [row for row in promises.splitlines() if row.startswith("| ")][1:]
     assert rows
     for row in rows:
         files = re.findall(r"`(tests/\S+\.py)`", row)

@@ -52,6 +52,9 @@ def test_a_round_is_walked_by_the_keys_on_the_screen(
     assert counted_on_disk(small_logbook) == 2
 
 
+LEAVES_THE_ALTERNATE_SCREEN = b"\x1b[?1049l"
+
+
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
 def test_a_signal_ends_it_with_128_and_gives_the_terminal_back(
     terminal: Callable[..., Any], small_logbook: Path, number: signal.Signals
@@ -61,6 +64,7 @@ def test_a_signal_ends_it_with_128_and_gives_the_terminal_back(
     window.wait_for(lambda text: "enter  begin" in text, "today")
     window.child.kill(number)
     assert window.ended() == 128 + number
+    assert LEAVES_THE_ALTERNATE_SCREEN in window.sent
 
 
 def test_without_a_terminal_it_says_so_and_ends_with_2(small_logbook: Path) -> None:

@@ -25,7 +25,6 @@ from rounds.service.inference.kept import (
     parameters_digest,
     place_digest,
 )
-from rounds.service.inference.lately import Lately
 from rounds.service.inference.nearby import (
     Places,
     Reached,
@@ -39,6 +38,7 @@ from rounds.service.inference.result import AtRisk, Basis, PlantResult
 from rounds.service.inference.steps import finished
 from rounds.service.learned.own_detection import learned_in_steps
 from rounds.service.logbook.book import Collection, Logbook
+from rounds.service.logbook.lately import Lately
 from rounds.service.logbook.temperatures import Temperatures
 from rounds.service.plant.claims import claim_by_log, claim_by_sums
 from rounds.service.plant.record import PlantRecord

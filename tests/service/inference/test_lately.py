@@ -1,6 +1,6 @@
 """What was asked for last is the same object; what was asked for longest ago is made anew."""
 
-from rounds.service.inference.lately import Lately
+from rounds.service.logbook.lately import Lately
 
 
 def test_the_last_few_are_held_and_no_more() -> None:
