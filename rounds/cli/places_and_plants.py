@@ -1,5 +1,6 @@
 """place, add, move, gone: the collection as it is entered."""
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -22,7 +23,8 @@ from rounds.service.collection.plants import (
 )
 from rounds.service.exposure.warning import warnings_at
 from rounds.service.logbook.moment import read_day
-from rounds.service.logbook.named import find_place
+from rounds.service.logbook.named import find_place, find_plant
+from rounds.words.forms import day_month
 
 
 @command("place")
@@ -120,11 +122,16 @@ def _warned(asked: Writing, place: str | None, spot: str | None) -> list[dict[st
 
 
 def _warned_answer(
-    name: str, asked: Writing, written: dict[str, Any], known: bool, **before: str
+    name: str,
+    asked: Writing,
+    written: dict[str, Any],
+    known: bool,
+    lines: Sequence[str] = (),
+    **before: str,
 ) -> Answer:
     # kept answers of earlier versions have no warnings
     warned = written.get("warnings", [])
-    said = [line for warning in warned for line in wrapped(warning["text"])]
+    said = [line for text in (*lines, *(w["text"] for w in warned)) for line in wrapped(text)]
     return plant_answer(
         name, asked, written["code"], known,
         before={**before, "warnings": warned}, lines=[*before.values(), *said],
@@ -141,12 +148,19 @@ def move(asked: Writing, code: str, place: str, spot: str | None, apart: bool) -
     """Put a plant somewhere."""
 
     def write() -> dict[str, Any]:
-        warned = _warned(asked, place, spot)
+        warned, day = _warned(asked, place, spot), asked.moment.day
+        before = find_plant(asked.logbook, code).quarantine(day)
         moved, name = move_plant(asked.logbook, asked.moment, code, place, spot=spot, apart=apart)
-        return {"code": moved.code, "move_id": str(name), "warnings": warned}
+        begun = moved.quarantine(day) if before is None else None
+        came_in = begun is not None and begun.came_in
+        return {
+            "code": moved.code, "move_id": str(name), "warnings": warned, "came_in": came_in,
+        }  # fmt: skip
 
     written, known = asked.once(write)
-    return _warned_answer("move", asked, written, known, move_id=written["move_id"])
+    day = day_month(asked.moment.day, asked.logbook.clock.today())
+    lines = [words.say("cli.move.came-in", day=day)] if written.get("came_in") else []
+    return _warned_answer("move", asked, written, known, lines, move_id=written["move_id"])
 
 
 @command("gone")

@@ -132,3 +132,12 @@ def test_coming_in_from_outdoors_begins_a_quarantine_as_an_arrival_does(
     assert next(c["have"] for c in criteria if c["code"] == "medium_and_roots") == 0
     ask("withdraw", came["move_id"])
     assert ask("plant", "G07", "--on", "2026-05-05")["plant"]["standing"] == "collection"
+
+
+def test_a_move_in_from_outdoors_says_what_it_counts_as(ask: Ask, call: Call) -> None:
+    said = "In from outdoors: counts as arriving, in quarantine from "
+    ask("place", "yard", "--outdoors", "--usual-c", 20, "--on", "2026-01-01")
+    ask("move", "G07", "yard", "--on", "2026-04-01")
+    assert f"{said}today" in " ".join(call("move", "G07", "landing", "--on", FOUND).out.split())
+    # into another room it only goes on
+    assert said not in " ".join(call("move", "G07", "porch shelf", "--on", FOUND).out.split())

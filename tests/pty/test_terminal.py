@@ -4,10 +4,20 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
+
+from rounds.service.collection.plants import (
+    PlantDetails,
+    add_plant,
+    move_plant,
+)
+from rounds.service.entries.looks import LookEntered, enter_look
+from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
 
 
 def walk_on(window: Any, seen: str) -> None:
@@ -50,6 +60,40 @@ def test_a_round_is_walked_by_the_keys_on_the_screen(
     window.send("q")
     assert window.ended() == 0
     assert counted_on_disk(small_logbook) == 2
+
+
+def test_of_a_question_of_three_rows_none_stays_once_it_is_answered(
+    terminal: Callable[..., Any], small_logbook: Path
+) -> None:
+    """A plant is moved to a spot that is to be kept empty, as one with insects left it."""
+    with Logbook(small_logbook) as logbook:
+        came, found, left = (
+            local_noon(logbook.clock.today() - timedelta(days=days)) for days in (20, 10, 5)
+        )
+        there = PlantDetails(name="Tiller", place="porch shelf", spot="spot 7", already_here=True)
+        add_plant(logbook, came, "G09", there)
+        enter_look(logbook, found, "G09", LookEntered(("axils",), 30.0, {"removed": 2}))
+        move_plant(logbook, left, "G09", "stair foot")
+    window = terminal("--db", str(small_logbook))
+    window.wait_for(lambda text: "enter  begin" in text, "today")
+    window.send(".")
+    window.wait_for(lambda text: "ctrl+q" in text, "the line of what is looked for")
+    window.send("move G02")
+    window.wait_for(lambda text: "> G02  Thole: move" in text, "the form by its name")
+    window.send("\r")
+    window.wait_for(lambda text: "A quarantine place" in text, "the form")
+    for typed in ("\r", "spot 7\r", "\r", "\r"):
+        window.send(typed)
+    asked = window.wait_for(lambda text: "y write it" in text, "the question")
+    assert "G09 with insects stood there" in " ".join(asked.split())
+    # one reads it: all has been painted by then
+    painted = -1
+    while painted != len(window.sent):
+        painted = len(window.sent)
+        window.read(1.0)
+    window.send("y")
+    window.wait_for(lambda text: "saved: G02 is at porch shelf, spot 7" in text, "what was saved")
+    window.wait_for(lambda text: "write it" not in text, "the question gone")
 
 
 LEAVES_THE_ALTERNATE_SCREEN = b"\x1b[?1049l"

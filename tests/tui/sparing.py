@@ -11,7 +11,9 @@ from textual.css.stylesheet import Stylesheet
 from textual.screen import Screen
 
 TO_PAINT = "_rounds_to_paint"
-_paint, _parse = Screen._compositor_refresh, Stylesheet._parse_rules
+PAINT = Screen._compositor_refresh
+"""as the library does it"""
+_parse = Stylesheet._parse_rules
 
 
 def spare(patch: pytest.MonkeyPatch) -> None:
@@ -30,7 +32,7 @@ def paint(screen: Screen[Any]) -> None:
     """Paint what was held back: a test looks at it."""
     if getattr(screen, TO_PAINT, False):
         setattr(screen, TO_PAINT, False)
-        _paint(screen)
+        PAINT(screen)
 
 
 def _hold_back(screen: Screen[Any]) -> None:
@@ -39,7 +41,7 @@ def _hold_back(screen: Screen[Any]) -> None:
         setattr(screen, TO_PAINT, True)
         screen._dirty_widgets.clear()
     else:
-        _paint(screen)
+        PAINT(screen)
 
 
 def _parse_once(sheet: Stylesheet, css: str, read_from: Any, **told: Any) -> tuple[RuleSet, ...]:

@@ -1,5 +1,7 @@
 """Put a plant somewhere else by keys."""
 
+from datetime import date
+
 from rounds import words
 from rounds.core.collection import Place
 from rounds.service.collection.plants import check_here, comes_in_from_outdoors, move_plant
@@ -74,19 +76,29 @@ def _move_sentence(logbook: Logbook, record: PlantRecord, values: Values) -> str
     place = find_place(logbook, values["place"])
     comes_in = comes_in_from_outdoors(logbook, plant.move_on(day), place, day)
     is_apart = values["apart"] == YES or place.apart(day) or comes_in
-    quarantined = plant.quarantine(day) is not None
     changes = values["place"] != record.place_name()
     return joined(
         [
             part("plant", code=plant.code, name=record.name()),
             said_where(values["place"], spot),
             part("dated", day=said_day(logbook, day)),
-            part("goes-on") if quarantined else part("begins") if is_apart else "",
+            _quarantine(logbook, record, day, comes_in=comes_in, begins=is_apart),
             part("touches-none") if changes and plant.touching(day) else "",
             _awaits(record, place, spot) if not is_apart else "",
             "" if stands else kept_empty(logbook, day, place.name, spot),
         ]
     )
+
+
+def _quarantine(
+    logbook: Logbook, record: PlantRecord, day: date, *, comes_in: bool, begins: bool
+) -> str:
+    """What becomes of its quarantine: it goes on, or begins, with why where no place says so."""
+    if record.plant.quarantine(day) is not None:
+        return part("goes-on")
+    if comes_in:
+        return part("comes-in", day=said_day(logbook, day))
+    return part("begins") if begins else ""
 
 
 def _awaits(record: PlantRecord, place: Place, spot: str | None) -> str:

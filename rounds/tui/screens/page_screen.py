@@ -58,7 +58,17 @@ class PageScreen(Screen[None]):
     def on_mount(self) -> None:
         """Paint as soon as there is a size."""
         self.set_class(self.app.no_color, "-plain")
+        self.screen_layout_refresh_signal.subscribe(self, self._on_laid_out, immediate=True)
         self.paint()
+
+    def _on_laid_out(self, _: Screen[object]) -> None:
+        """Repaint all of the page once something has another place or size.
+
+        The library repaints what differs from where it last knew each part to lie. Asked where a
+        part lies between a change and its layout, it takes the new places for those on the
+        terminal, and rows that a part has left keep its old text.
+        """
+        self.refresh()
 
     def on_screen_resume(self) -> None:
         """Paint again on coming back."""
