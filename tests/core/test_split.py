@@ -195,6 +195,7 @@ def test_what_was_seen_lately_is_not_owed_again() -> None:
 def test_what_comes_due_ahead_is_looked_at_while_there_is_time() -> None:
     calls = calls_of(np.full((6, 3, 3), 0.1), [DUE, *[GAIN] * 5])
     # each day has 100 seconds, of which half are counted on; five looks of 45 fall on one day
+    calls = replace(calls, shares=replace(SHARES, later_seconds=100.0))
     at_once = replace(calls, latest_in=np.array([0, 2, 2, 2, 2, 2]))
     found = split(at_once, 100.0)
     assert calls.by_plant(found.seconds) == pytest.approx([35, 35, 0, 0, 0, 0])

@@ -246,7 +246,7 @@ async def a_delivery_comes(keeper: Keeper) -> None:
     await driver.press("0", "enter", str([code for code, _ in LINES].index("delivery") + 1))
     await driver.press("enter")
     await keeper.types("the ferry", "20", "Capstan", "", "", "small", "", "6")
-    await keeper.says("20 from the ferry", "6 to open (11 advised)")
+    await keeper.says("20 from the ferry", "6 to check (11 advised)")
     await driver.press("y", "enter")
     await keeper.says("0 of 6 done")
     await driver.press("enter")

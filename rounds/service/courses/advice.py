@@ -19,8 +19,8 @@ from rounds.core.quarantine.forecast import Supposed
 from rounds.service.courses.cautions import Told, cautions
 from rounds.service.courses.fitting import egg_days, is_usual, marked_unusual
 from rounds.service.courses.schedule import planned_steps
-from rounds.service.courses.standing import SPRAYING, courses_of, kills_of
-from rounds.service.courses.templates import Template, templates
+from rounds.service.courses.standing import courses_of, kills_of
+from rounds.service.courses.templates import SPRAYING, Template, templates
 from rounds.service.growth.rising import growth_on
 from rounds.service.inference.ahead import supposed_of, supposing
 from rounds.service.inference.kept import NotKept, digest, only_kept

@@ -20,11 +20,20 @@ from rounds.service.logbook.parameters import FOLDER, known_pests
 OWN_FOLDER = "courses"
 """beside the logbook file"""
 
+SPRAY, RINSE, PRODUCT = "spray", "rinse", "product"
+"""Of a product a grower may know what it kills."""
+
 KINDS = (
-    "lift", "spray", "rinse", "root-clean-out", "peroxide", "take-out", "wet-and-look", "pot-up",
-    "product",
+    "lift", SPRAY, RINSE, "root-clean-out", "peroxide", "take-out", "wet-and-look", "pot-up",
+    PRODUCT,
 )  # fmt: skip
 """Kinds of steps, each with its words, its cautions and what it kills."""
+
+SPRAYING = frozenset({SPRAY, PRODUCT})
+"""Kinds of steps that kill what they wet."""
+
+WETTING = SPRAYING | {RINSE}
+"""Kinds of steps that wet leaves."""
 
 FolderState = tuple[tuple[str, int, int], ...]
 """Of each file its name, when it was written, and its length."""

@@ -19,8 +19,8 @@ from rounds.service.courses.shelf import (
     entered_together,
     withdraw_together,
 )
-from rounds.service.courses.standing import WETTING, CourseRunning
-from rounds.service.courses.templates import Template, course_name, templates
+from rounds.service.courses.standing import CourseRunning
+from rounds.service.courses.templates import WETTING, Template, course_name, templates
 from rounds.service.courses.text import brief_due_text, due_text, how_text
 from rounds.service.courses.written import Asked, treat
 from rounds.service.day.at_hand import record_of, status_on
