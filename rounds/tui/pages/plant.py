@@ -119,7 +119,7 @@ def _brood_above(detail: PlantDetail, *, is_wide: bool) -> list[Paragraph]:
     text = (
         "" if is_wide or detail.is_gone else brood_text(detail.status.brood, detail.on, brief=True)
     )
-    return [Paragraph(text, "quiet", rows=3)] if text else []
+    return [Paragraph(text, "quiet", rows=3, may_go=True)] if text else []
 
 
 def most_rows(is_wide: bool) -> int:
