@@ -3,6 +3,7 @@
 import atexit
 import gc
 import os
+import signal
 import sys
 
 # The sums are many and small: a second thread of the linear algebra only gets in their way.
@@ -15,7 +16,15 @@ gc.disable()
 # What is left goes with the process: looking through it once more on the way out is time lost.
 atexit.register(gc.freeze)
 
+# Who stops it before anything has begun is told nothing, least of all where Python was.
+INTERRUPTED = signal.getsignal(signal.SIGINT)
+if INTERRUPTED is signal.default_int_handler:
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
 from rounds.cli.main import main  # noqa: E402
+
+if INTERRUPTED is signal.default_int_handler:
+    signal.signal(signal.SIGINT, INTERRUPTED)
 
 __all__ = ["main"]
 

@@ -24,7 +24,9 @@ def open_screens(path: Path, who: str | None, keys: str | None = None) -> int:
 
 def check_terminal() -> None:
     """BadInput where there is nobody to look at the screens."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+    # the library paints on standard error; a stream that the caller has closed is None
+    streams = (sys.__stdin__, sys.__stdout__, sys.__stderr__)
+    if not all(stream is not None and stream.isatty() for stream in streams):
         raise BadInput("no-terminal")
 
 

@@ -23,6 +23,7 @@ from rounds.tui.ending import end_when_asked, end_with_the_terminal
 from rounds.tui.key_files import keys_named
 from rounds.tui.keys import BASE, use
 from rounds.tui.screens.opening import OpeningScreen
+from rounds.tui.standstill import Standstill, has_shell, stop_job
 from rounds.tui.theme import NAMES, USUAL, Uncoloured, colours_asked, theme
 from rounds.words.display import Display, show_as
 
@@ -46,7 +47,8 @@ class RoundsApp(App[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+q", "quit", id="app.leave", show=False, priority=True),
         # first the library copies what is selected, on the page or in a line
-        Binding("ctrl+c", "quit", id="app.interrupt", show=False),
+        Binding("ctrl+c", "interrupt", id="app.interrupt", show=False),
+        Binding("ctrl+z", "stop", id="app.stop", show=False, priority=True),
     ]
 
     def __init__(
@@ -79,11 +81,15 @@ class RoundsApp(App[None]):
         self._keys_laid = ""
         self._lay_keys(keys or BASE)
 
-    def on_mount(self) -> None:
-        """End by `_end` when a signal asks the program to end, and with its terminal."""
+    def on_load(self) -> None:
+        """End by `_end` when a signal asks the program to end, before the terminal is taken."""
         end_when_asked(self._end)
+
+    def on_mount(self) -> None:
+        """End and stand still with the terminal."""
         if not self.is_headless:
             end_with_the_terminal()
+            Standstill(self, self._stand_still)
 
     def get_default_screen(self) -> OpeningScreen:
         """The screen at the bottom of the stack: it is painted before the logbook is opened."""
@@ -97,6 +103,22 @@ class RoundsApp(App[None]):
         """End the program from any screen."""
         self._end(0)
 
+    def action_interrupt(self) -> None:
+        """End the program, but for a line that is typed: there it is the key that copies."""
+        for screen in self._pages()[:1]:
+            if screen.line is not None:
+                screen.tell(words.say("screens.idle.nothing-selected"))
+                return
+        self._end(0)
+
+    def action_stop(self) -> None:
+        """Stop as the shell's job, which lets it go on; say so where no shell could."""
+        if has_shell():
+            stop_job()
+            return
+        for screen in self._pages()[:1]:
+            screen.tell(words.say("screens.idle.no-shell"))
+
     def _end(self, status: int) -> None:
         """Keep the seconds of a round under way, then end."""
         self._leave_screens()
@@ -106,6 +128,11 @@ class RoundsApp(App[None]):
         for screen in self._pages():
             with contextlib.suppress(RoundsError):
                 screen.leave_program()
+
+    def _stand_still(self) -> None:
+        for screen in self._pages():
+            with contextlib.suppress(RoundsError):
+                screen.stand_still()
 
     def _pages(self) -> "list[PageScreen]":
         """The screens that are open, the one in front first; none before the logbook is."""

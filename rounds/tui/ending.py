@@ -9,9 +9,8 @@ import sys
 import threading
 import time
 from collections.abc import Callable
-from types import FrameType
 
-ENDING = (signal.SIGTERM, signal.SIGHUP)
+ENDING = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
 
 GRACE_SECONDS = 1.0
 """in which it ends by itself once the terminal is gone, as it does unless it waits for that"""
@@ -28,22 +27,7 @@ def end_when_asked(end: Callable[[int], None]) -> None:
 
 def end_with_the_terminal() -> None:
     """See to it that nothing is left running once the terminal is gone. Within a running app."""
-    _go_on_only_with_a_terminal()
     threading.Thread(target=_end_with_it, args=(sys.stdin.fileno(),), daemon=True).start()
-
-
-def _go_on_only_with_a_terminal() -> None:
-    """Where the terminal is lost SIGCONT comes with SIGHUP: the library would begin anew there.
-
-    A second thread would then read from nothing, at full load and for ever.
-    """
-    go_on = signal.getsignal(signal.SIGCONT)
-
-    def continued(number: int, frame: FrameType | None) -> None:
-        if callable(go_on) and _has_terminal():
-            go_on(number, frame)
-
-    signal.signal(signal.SIGCONT, continued)
 
 
 def _end_with_it(terminal: int) -> None:
@@ -57,8 +41,3 @@ def _end_with_it(terminal: int) -> None:
     if any(event & select.POLLHUP for _, event in poll.poll()):
         time.sleep(GRACE_SECONDS)
         os._exit(128 + signal.SIGHUP)
-
-
-def _has_terminal() -> bool:
-    # a terminal that was hung up is none
-    return sys.__stdin__ is not None and os.isatty(sys.__stdin__.fileno())

@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import re
 import signal
 import sqlite3
 import sys
@@ -22,14 +23,18 @@ PATIENCE_SECONDS = 120.0
 """of a test that fails; one that passes never takes so long"""
 READ_SECONDS = 0.05
 
+KEYS_ASKED = re.compile(rb"\x1b\[[<>][0-9]*u")
+"""How keys are to be sent: a terminal shows nothing of it, pyte the `u`."""
+UNFINISHED = re.compile(rb"\x1b(\[[<>]?[0-9]*)?\Z")
+
 
 class Terminal:
     """The program in a pty, and the screen as a person would see it."""
 
     def __init__(
-        self, arguments: list[str], columns: int, rows: int, more: Mapping[str, str]
+        self, command: list[str], columns: int, rows: int, more: Mapping[str, str]
     ) -> None:
-        self.sent = b""
+        self.sent = self._unread = b""
         self.is_lost = False
         self.screen = pyte.Screen(columns, rows)
         self._stream = pyte.ByteStream(self.screen)
@@ -38,8 +43,8 @@ class Terminal:
             environment.pop(name, None)
         environment |= more
         self.child = pexpect.spawn(
-            sys.executable,
-            ["-m", "rounds", *arguments],
+            command[0],
+            command[1:],
             dimensions=(rows, columns),
             env=environment,
             timeout=PATIENCE_SECONDS,
@@ -55,12 +60,22 @@ class Terminal:
         try:
             got = self.child.read_nonblocking(65536, timeout=seconds)
             self.sent += got
-            self._stream.feed(got)
+            got = KEYS_ASKED.sub(b"", self._unread + got)
+            rest = UNFINISHED.search(got)
+            self._unread = rest[0] if rest else b""
+            self._stream.feed(got.removesuffix(self._unread))
         except pexpect.TIMEOUT:
             return True
         except pexpect.EOF:
             return False
         return True
+
+    def resize(self, columns: int, rows: int) -> None:
+        """Another size, as a window that is dragged; returns once something is painted for it."""
+        before = len(self.sent)
+        self.screen.resize(rows, columns)
+        self.child.setwinsize(rows, columns)
+        self.wait_until(lambda: len(self.sent) > before, "anything at the new size")
 
     def text(self) -> str:
         """The screen as text."""
@@ -108,13 +123,18 @@ class Terminal:
 
 @pytest.fixture
 def terminal() -> Iterator[Callable[..., Terminal]]:
-    """Start the program in a terminal; what still runs at the end is killed."""
+    """Start the program in a terminal, or another command; what still runs at the end is killed."""
     started: list[Terminal] = []
 
     def start(
-        *arguments: str, columns: int = 80, rows: int = 24, more: Mapping[str, str] | None = None
+        *arguments: str,
+        columns: int = 80,
+        rows: int = 24,
+        more: Mapping[str, str] | None = None,
+        command: list[str] | None = None,
     ) -> Terminal:
-        found = Terminal(list(arguments), columns, rows, more or {})
+        rounds = [sys.executable, "-m", "rounds", *arguments]
+        found = Terminal(command or rounds, columns, rows, more or {})
         started.append(found)
         return found
 

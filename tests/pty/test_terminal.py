@@ -19,6 +19,8 @@ from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 
+OTHER_SCREEN, LEFT_SCREEN = b"\x1b[?1049h", b"\x1b[?1049l"
+
 
 def walk_on(window: Any, seen: str) -> None:
     """One press for each step, until something is seen."""
@@ -99,15 +101,25 @@ def test_of_a_question_of_three_rows_none_stays_once_it_is_answered(
 LEAVES_THE_ALTERNATE_SCREEN = b"\x1b[?1049l"
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+@pytest.mark.parametrize("at", ["start", "today", "round"])
 def test_a_signal_ends_it_with_128_and_gives_the_terminal_back(
-    terminal: Callable[..., Any], small_logbook: Path, number: signal.Signals
+    terminal: Callable[..., Any],
+    small_logbook: Path,
+    number: signal.Signals,
+    at: str,
 ) -> None:
     """The alternate screen is left, and the exit status names the signal."""
     window = terminal("--db", str(small_logbook))
-    window.wait_for(lambda text: "enter  begin" in text, "today")
+    window.wait_until(lambda: OTHER_SCREEN in window.sent, "the screen taken")
+    if at != "start":
+        window.wait_for(lambda text: "enter  begin" in text, "today")
+    if at == "round":
+        window.send("\r")
+        window.wait_for(lambda text: "plant 1 of 2" in text, "the first plant")
     window.child.kill(number)
     assert window.ended() == 128 + number
+    assert window.sent.rindex(LEFT_SCREEN) > window.sent.rindex(OTHER_SCREEN)
     assert LEAVES_THE_ALTERNATE_SCREEN in window.sent
 
 
@@ -123,3 +135,28 @@ def test_without_a_terminal_it_says_so_and_ends_with_2(small_logbook: Path) -> N
     assert ended.returncode == 2
     assert "terminal" in ended.stderr
     assert "Traceback" not in ended.stderr
+
+
+@pytest.mark.parametrize(
+    "streams",
+    ["<&-", ">&-", "2>&-", "</dev/null", ">/dev/null", "2>/dev/null", "<&- >&- 2>&-"],
+)
+def test_where_one_stream_is_no_terminal_it_ends_with_2(
+    terminal: Callable[..., Any], small_logbook: Path, streams: str
+) -> None:
+    """Nothing is painted that nobody sees, and nobody waits for keys that never come."""
+    line = f"{sys.executable} -m rounds --db {small_logbook} {streams}; exit $?"
+    window = terminal(command=["sh", "-c", line])
+    assert window.ended() == 2
+    assert OTHER_SCREEN not in window.sent
+    assert b"Traceback" not in window.sent
+    assert ("terminal" in window.text()) is ("2>" not in streams)
+
+
+def test_a_reader_that_goes_away_leaves_no_program_behind(
+    terminal: Callable[..., Any], small_logbook: Path
+) -> None:
+    line = f"{sys.executable} -m rounds --db {small_logbook} | head -1; echo all ended"
+    window = terminal(command=["sh", "-c", line])
+    assert window.ended() == 0
+    assert "all ended" in window.text()

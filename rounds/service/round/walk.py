@@ -216,6 +216,14 @@ class RoundWalk(RoundDeeds):
         self.progress.watch.pause()
         return self._say(words.say("round.said.paused"))
 
+    def stand_still(self) -> RoundView:
+        """The program stops: so does the clock, until the next key; what is asked stays asked."""
+        if self.course.opened is not None:
+            self.progress.note()
+            self.progress.watch.pause()
+            return self._say(words.say("round.said.paused"))
+        return self.view()
+
     def back(self) -> RoundView:
         """One zone back; this one is left for later, unless something was counted at it."""
         self._clear()

@@ -205,6 +205,9 @@ class PageScreen(Screen[None]):
     def leave_program(self) -> None:
         """The program ends: keep what is not kept yet."""
 
+    def stand_still(self) -> None:
+        """The program stops until it is told to go on: nobody is looking meanwhile."""
+
     @property
     def days(self) -> "Days":
         """Today of the logbook that is open, as far as it is known."""

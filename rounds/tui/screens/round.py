@@ -276,6 +276,10 @@ class RoundScreen(Frame, sheet="round"):
         """The seconds at this zone are kept, and nobody walks the round any more."""
         self.walk.leave()
 
+    def stand_still(self) -> None:
+        """The clock stands with the program, until the next key."""
+        self.view = self.walk.stand_still()
+
     def on_key(self, event: events.Key) -> None:
         """Enter on a pad; any other key without a meaning here clears the figures."""
         if letters_are_far() and pressed(event) == key_of("begin"):
