@@ -9,7 +9,7 @@ import pytest
 from rounds.clock import SetClock
 from rounds.core.away import Stretch
 from rounds.core.quarantine.brood import Brood
-from rounds.core.quarantine.criteria import DAYS_APART
+from rounds.core.quarantine.criteria import CHANCE_CLEAN, CLEAN_LOOKS, DAYS_APART
 from rounds.service.collection.away_entry import enter_away
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
@@ -175,6 +175,51 @@ async def test_the_line_of_todays_looks_begins_the_round(demo: Path, opened: Ope
         # left, it comes back to today
         await driver.press("q")
         await driver.shows("enter  ")
+
+
+async def test_the_same_of_several_plants_on_a_day_is_one_line_that_opens_who_they_are(
+    demo: Path, opened: Opens, clock: SetClock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    on = clock.today() + timedelta(3)
+    async with opened(demo) as driver:
+        await worked_out(driver)
+        several = [status_of(driver, code) for code in ("S03", "S05", "S09")]
+        expected = [Coming(on, status, CLEAN_LOOKS, waits=(CHANCE_CLEAN,)) for status in several]
+        expected += [Coming(on, several[0], CHANCE_CLEAN), Coming(on, several[1], "watch")]
+        expected += [Coming(on + timedelta(1), several[2], CLEAN_LOOKS)]
+        lines = [of_coming(line, clock.today()) for line in expected]
+        monkeypatch.setattr("rounds.tui.screens.coming.agenda", lambda *_, **__: lines)
+        await driver.press("j")
+        screen = driver.screen
+        assert isinstance(screen, ComingScreen)
+        assert [(line.about, line.code, line.kind) for line in screen.lines] == [
+            ("3 plants", None, CLEAN_LOOKS), ("", "S03", CHANCE_CLEAN), ("", "S05", "watch"),
+            ("", "S09", CLEAN_LOOKS),
+        ]  # fmt: skip
+        for size, page in (
+            await driver.pages_at([(80, 24), (60, 20), (40, 24), (120, 40)])
+        ).items():
+            (row,) = (row for row in page.text().splitlines() if "3 plants" in row)
+            assert "looks" in row, size
+            assert complaints(page, plain=True) == []
+        await driver.press("1", "enter")
+        await driver.shows("next days", "enough clean looks", *(of.code for of in several))
+        assert "3 plants" not in driver.text
+        for page in (await driver.pages_at([(80, 24), (60, 20), (40, 24), (120, 40)])).values():
+            assert complaints(page, plain=True) == []
+            assert ".." not in page.text()
+        await driver.press("2", "enter")
+        await driver.shows(f"S05  {several[1].name}", "enter a look")
+        # one is left of the three once it is expected of the others no more
+        lines[:] = lines[1:2]
+        await driver.press("q")
+        assert isinstance(driver.screen, ComingScreen)
+        assert [line.code for line in driver.screen.lines] == ["S05"]
+        lines.clear()
+        driver.screen.reload()
+        await driver.shows("expected of nobody any more")
+        await driver.press("q", "q")
+        await driver.shows("enter  begin the round")
 
 
 async def test_where_nothing_is_expected_it_says_so(few: Path, opened: Opens) -> None:

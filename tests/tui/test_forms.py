@@ -10,13 +10,7 @@ import pytest
 from textual import events
 
 from rounds.clock import SetClock
-from rounds.service.collection.plants import (
-    PlaceDetails,
-    PlantDetails,
-    add_plant,
-    move_plant,
-    put_place,
-)
+from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.entries.looks import LookEntered, enter_look
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon, now
@@ -322,24 +316,6 @@ async def test_a_move_into_a_place_apart_begins_a_quarantine(path: Path, opened:
         assert (period.began_on, period.began_because) == (date(2026, 5, 3), "moved-apart")
         assert (record.place_name(), record.spot()) == ("stair foot", "spot 2")
         assert record.plant.touching(TODAY) == ()
-
-
-async def test_a_move_in_from_outdoors_is_said_to_count_as_arriving(
-    path: Path, opened: Opened, clock: SetClock
-) -> None:
-    with Logbook(path, clock) as logbook:
-        at = local_noon(TODAY - timedelta(days=2))
-        put_place(logbook, at, "yard", PlaceDetails(outdoors=True))
-        move_plant(logbook, at, "G04", "yard")
-    async with opened(path) as driver:
-        await show(driver, move_form, "G04")
-        await fill(driver, "porch", "spot 2", "", "")
-        said = "in from outdoors: counts as arriving, in quarantine from today"
-        await says(driver, said)
-        narrow = " ".join((await driver.page_at(40, 24)).text().split())
-        assert said in narrow
-        await driver.press("y")
-        assert driver.record("G04").standing == "quarantine"
 
 
 async def test_apart_in_its_own_place_keeps_the_spot(path: Path, opened: Opened) -> None:

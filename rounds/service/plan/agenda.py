@@ -12,7 +12,7 @@ from rounds.service.courses.standing import CourseRunning
 from rounds.service.courses.text import brief_shared_text, due_text, shared_text
 from rounds.service.courses.together import at_step, same_step
 from rounds.service.exposure.emptied import EmptiedSpot, spot_text, where_text
-from rounds.service.plan.coming import DAYS, Coming, coming
+from rounds.service.plan.coming import DAYS, OF_PLANTS, Coming, coming
 from rounds.service.plan.coming_text import brief_text, meaning_text, what_text
 from rounds.service.plan.today import CLEAN_SPOT, PRESSING, STEP, Due, due_today
 from rounds.service.plant.status import PlantStatus
@@ -56,7 +56,7 @@ class AgendaLine:
     course: CourseRunning | None = None
     """of a step of a course: that, with this step as the one spoken about"""
     is_shared: bool = False
-    """it stands for that step at several plants"""
+    """it stands for that step, or what is expected that day, of several plants"""
 
     @property
     def waits(self) -> bool:
@@ -134,29 +134,47 @@ def with_round(lines: Sequence[AgendaLine], on: date) -> list[AgendaLine]:
     return sorted([whole, *others], key=_in_order)
 
 
-def with_shared_steps(lines: Sequence[AgendaLine]) -> list[AgendaLine]:
-    """The lines with the same step at several plants on one day as one."""
+def with_shared(lines: Sequence[AgendaLine]) -> list[AgendaLine]:
+    """The lines with the same step, or the same expected, of several plants on one day as one."""
     found: dict[object, list[AgendaLine]] = {}
     for at, line in enumerate(lines):
-        key = (line.on, same_step(line.course)) if line.course else at
-        found.setdefault(key, []).append(line)
+        found.setdefault(_shared_by(line) or at, []).append(line)
     return [of[0] if len(of) == 1 else _shared(of) for of in found.values()]
 
 
+def shared_by(lines: Iterable[AgendaLine], whole: AgendaLine) -> list[AgendaLine]:
+    """The lines that one of `with_shared` stands for."""
+    return [line for line in lines if _shared_by(line) == _shared_by(whole)]
+
+
+def _shared_by(line: AgendaLine) -> tuple[date, object] | None:
+    """What a line has in common with those it can be told with."""
+    if line.course is not None:
+        return line.on, same_step(line.course)
+    return (line.on, line.kind) if line.kind in OF_PLANTS else None
+
+
 def _shared(lines: Sequence[AgendaLine]) -> AgendaLine:
-    courses = [line.course for line in lines if line.course is not None]
-    step = same_step(courses[0])
-    return replace(
-        lines[0],
+    first, courses = lines[0], [line.course for line in lines if line.course is not None]
+    several = replace(
+        first,
         since=min(line.since for line in lines),
         code=None,
         status=None,
-        what=shared_text(courses),
-        brief=brief_shared_text(courses),
+        thing="",
         about=words.say("agenda.round.plants", count=len(lines)),
-        thing=f"{step.course} {step.product} {step.kind} {step.number}",
         is_shared=True,
     )
+    if courses:
+        step = same_step(courses[0])
+        return replace(
+            several,
+            what=shared_text(courses),
+            brief=brief_shared_text(courses),
+            thing=f"{step.course} {step.product} {step.kind} {step.number}",
+        )
+    is_alike = all(line.means == first.means for line in lines)
+    return several if is_alike else replace(several, means=words.say("agenda.means.of-several"))
 
 
 def uids(lines: Sequence[AgendaLine], logbook_id: str) -> list[str]:

@@ -24,6 +24,9 @@ on which nobody looks.
 TOLD = (DAYS_APART, DEGREE_DAYS, CLEAN_LOOKS, CHANCE_CLEAN)
 """Criteria with a day of their own; the roots have one on which they can first be looked at."""
 
+OF_PLANTS = ("release", "watch", *TOLD, "hatch", HATCHING, "hatched")
+"""Kinds of which several plants may be expected on one day; roots stand among what is due."""
+
 
 @dataclass(frozen=True, slots=True)
 class Coming:

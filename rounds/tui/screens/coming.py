@@ -9,7 +9,14 @@ from rounds import words
 from rounds.core.away import stretches
 from rounds.service.courses.together import same_step
 from rounds.service.logbook.book import Logbook
-from rounds.service.plan.agenda import ROUND, AgendaLine, agenda, with_round, with_shared_steps
+from rounds.service.plan.agenda import (
+    ROUND,
+    AgendaLine,
+    agenda,
+    shared_by,
+    with_round,
+    with_shared,
+)
 from rounds.service.plan.coming import DAYS
 from rounds.tui.pages.parts import STANDING_MARK
 from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
@@ -31,16 +38,23 @@ from rounds.words.forms import (
 
 
 class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
-    """What is due of which plant, as far as it is worked out; left for the round by its line."""
+    """What is due of which plant, as far as it is worked out; left for the round by its line.
+
+    The same of several plants on one day is one line, which opens the page again with these alone.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = list_bindings("coming", [("help", "help")])
     HELP = "coming"
     COLUMNS = ("day", "date", "code", "who", "what", "brief", "means")
 
-    def __init__(self, logbook: Logbook, who: str | None) -> None:
+    def __init__(self, logbook: Logbook, who: str | None, of: AgendaLine | None = None) -> None:
+        """`of` stands for several plants, which alone are told."""
         super().__init__()
         self.logbook = logbook
         self.who = who
+        self.of = of
+        self.each: list[AgendaLine] = []
+        """what is expected, none of it taken together"""
         self.day = self.days.today()
         self.lines: list[AgendaLine] = self._expected()
 
@@ -55,21 +69,25 @@ class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
 
     def told(self) -> Told:
         """A line for each thing that is expected; at the foot what the marked one means."""
-        on = self.day.on
+        on, of = self.day.on, self.of
         heads = {name: _say(f"column-{name}") for name in ("day", "who", "what", "means")}
         return Told(
             title=_say("title"),
-            middle=_say("span", day=calendar_day(on + timedelta(days=DAYS), on)),
+            middle=of.what if of else _say("span", day=calendar_day(on + timedelta(days=DAYS), on)),
+            narrow_title=of.what if of else "",
             clock=calendar_day(on, on),
             above=[
                 Paragraph(_say("lead"), may_go=True),
-                *([] if self.lines else [Paragraph(_say("none", days=DAYS))]),
+                *([] if self.lines else [Paragraph(self._none())]),
             ],
             heads=heads if self.lines else {},
             lines=[_line(line, on) for line in self.lines],
             message=self.said,
             otherwise=self._notes(),
         )
+
+    def _none(self) -> str:
+        return _say("none-then") if self.of else _say("none", days=DAYS)
 
     def _notes(self) -> list[str]:
         """What is not known yet; else what the marked line means, and what is assumed."""
@@ -80,7 +98,7 @@ class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
         if self.lines and self.app.size.width < LARGE:
             marked = self.lines[self.mark]
             notes.append(_marked_text(marked))
-        told = (line.status for line in self.lines if line.status is not None)
+        told = (line.status for line in self.each if line.status is not None)
         if any(status.temperature_assumed for status in told):
             notes.append(_say("assumed", usual=temperature(self.day.choices.usual_c)))
         return notes
@@ -91,10 +109,13 @@ class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
 
     def open_line(self, index: int) -> None:
         """The page of the plant, of a step of a course that of its courses, or of all at which it
-        is due; the round of today; of days away, what to do before leaving."""
+        is due; who several plants are; the round of today; of days away, what to do before."""
         line = self.lines[index]
         if line.kind == ROUND:
             self.dismiss(None)
+            return
+        if line.is_shared and line.course is None:
+            self.app.push_screen(ComingScreen(self.logbook, self.who, line))
             return
         code = line.code
         if line.course is not None and line.is_shared:
@@ -109,8 +130,9 @@ class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
 
     def _expected(self) -> list[AgendaLine]:
         day = self.day
-        lines = agenda(day.ordered, day.on, away=stretches(day.away), emptied=day.emptied)
-        return with_round(with_shared_steps(lines), day.on)
+        each = agenda(day.ordered, day.on, away=stretches(day.away), emptied=day.emptied)
+        self.each = shared_by(each, self.of) if self.of else each
+        return self.each if self.of else with_round(with_shared(each), day.on)
 
 
 def _is_same(line: AgendaLine, other: AgendaLine | None) -> bool:
