@@ -3,7 +3,7 @@
 The days are those of the forecast with one thing supposed otherwise, as of what would be sooner.
 """
 
-from collections.abc import Generator, Iterator
+from collections.abc import Generator, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -34,6 +34,9 @@ OUT_OF_MEDIUM, PRODUCT, PART = "out-of-medium", "labelled-product", "part"
 
 UNDATED = (PRODUCT, PART)
 """Ways of which no day is told: the label of a product sets its uses, and it may be any."""
+
+NEVER = "9999-12-31"
+"""stands for the day of a way by which there is none"""
 
 WETTING_WAYS = (RINSING, SPRAY)
 
@@ -107,21 +110,60 @@ def read_options(record: PlantRecord, kept: list[Raw]) -> tuple[Option, ...]:
     if not codes:
         return ()
     days = {raw["code"]: raw["on"] for raw in kept}
+    codes = _sooner_first(record, codes, days)
+    is_later = _is_later(codes[0], days) and _fits(record, LIFTING)
     return tuple(
-        _option(record, code, days[code], after, known.get(code))
-        for code, after in zip(codes, [*codes[1:], None], strict=True)
+        _option(record, code, days[code], after, known.get(code), is_later=is_later and not number)
+        for number, (code, after) in enumerate(zip(codes, [*codes[1:], None], strict=True))
     )
 
 
+def _sooner_first(
+    record: PlantRecord, codes: list[str], days: Mapping[str, str | None]
+) -> list[str]:
+    """The same with lifting before a course by which the plant would rejoin later.
+
+    But where finds rise, as its day supposes that looks stay clean, and where the roots ask for it.
+    """
+    first = codes[0]
+    if not _is_later(first, days) or _comes_first_anyhow(record, first, _left_of(record)):
+        return codes
+    return [LIFTING, *(code for code in codes if code != LIFTING)]
+
+
+def _is_later(code: str, days: Mapping[str, str | None]) -> bool:
+    """Whether with a course the plant rejoins later than by lifting alone, or not at all."""
+    lifting = days.get(LIFTING)
+    if lifting is None or code in (LIFTING, *UNDATED):
+        return False
+    # days of one form: their order is that of their letters
+    return (days[code] or NEVER) > lifting
+
+
+def _comes_first_anyhow(record: PlantRecord, course: str, left: Left) -> bool:
+    """Whether a course comes before lifting though the plant rejoins later with it.
+
+    Finds rise, so that looks do not stay clean; or its roots ask for it; or nobody would lift.
+    """
+    is_of_roots = course == ROOT_CLEAN_OUT and _is_below(record, left)
+    return is_of_roots or _rises(record) or not _fits(record, LIFTING)
+
+
 def _option(
-    record: PlantRecord, code: str, day: str | None, after: str | None, template: Template | None
+    record: PlantRecord,
+    code: str,
+    day: str | None,
+    after: str | None,
+    template: Template | None,
+    *,
+    is_later: bool,
 ) -> Option:
     kind = template.steps[0].kind if template else None
     minds = cautions(record.plant, kind, NO_LABEL, record.on) if kind else ()
     return Option(
         code=code,
         text=_text(record, code),
-        reason=_reason(record, code),
+        reason=_reason(record, code, is_later=is_later),
         alternative=None if after is None else _text(record, after),
         cautions=minds,
         expected_on=date.fromisoformat(day) if day else None,
@@ -138,11 +180,13 @@ def _text(record: PlantRecord, code: str) -> str:
     return text
 
 
-def _reason(record: PlantRecord, code: str) -> str:
+def _reason(record: PlantRecord, code: str, *, is_later: bool) -> str:
+    """Why it is a way; of a course by which the plant rejoins later than by lifting, that too."""
     left = expected_number(record.likely.left.mean)
     of = record.table.advice.often_of
     which = _why(record, code)
-    return words.say(f"courses.why.{which}", days=_days_with_finds(record), of=of, left=left)
+    why = words.say(f"courses.why.{which}", days=_days_with_finds(record), of=of, left=left)
+    return words.say("courses.why.later", why=why) if is_later else why
 
 
 def _why(record: PlantRecord, code: str) -> str:
@@ -156,14 +200,33 @@ def next_told(record: PlantRecord) -> str | None:
     """The way that comes first, as the page of the plant tells it; no sum is run.
 
     Where the sums of the last finds are not kept yet, those before them stand for them. None
-    without finds, and where neither are kept.
+    without finds, where neither are kept, and where a course would come first that may be later
+    than lifting as far as is known.
     """
     if not _is_asked(record):
         return None
     for known in (record, record.day.records.get(record.plant.id)):
         with only_kept(record.logbook), suppress(NotKept):
             if known is not None:
-                return _ranked(record, _left_of(known))[0]
+                return _first_by_day(record, known)
+    return None
+
+
+def _first_by_day(record: PlantRecord, known: PlantRecord) -> str | None:
+    """The way that comes first by what is known. NotKept where nothing is."""
+    # it rests on this module itself
+    from rounds.service.inference.why import kept_why
+
+    left = _left_of(known)
+    first = _ranked(record, left)[0]
+    if first in (LIFTING, *UNDATED) or _comes_first_anyhow(record, first, left):
+        return first
+    for of in (record, known):
+        why = kept_why(of)
+        days = {option.code: option.expected_on for option in why.options} if why else {}
+        if first in days:
+            told = {code: day.isoformat() if day else None for code, day in days.items()}
+            return LIFTING if _is_later(first, told) else first
     return None
 
 
@@ -252,12 +315,18 @@ def _first(record: PlantRecord, left: Left) -> str:
         return PART if worth <= 1 or PRODUCT not in templates(record.logbook) else PRODUCT
     if left.all >= rules.part_from and worth <= 1:
         return PART
-    is_below = _is_found_below(record) or (left.all and left.below >= rules.below * left.all)
+    is_below = _is_below(record, left)
     is_often = _rises(record) or _days_with_finds(record) >= rules.often_days
     # what was done in vain is not begun again while there is another way
     if is_below or (is_often and SPRAY in failed):
         return ROOT_CLEAN_OUT if ROOT_CLEAN_OUT not in failed else SPRAY
     return SPRAY if is_often else LIFTING
+
+
+def _is_below(record: PlantRecord, left: Left) -> bool:
+    """Whether insects were found in the pot lately, or most of those left are there by the sums."""
+    share = record.table.advice.below
+    return _is_found_below(record) or bool(left.all and left.below >= share * left.all)
 
 
 def failed_courses(record: PlantRecord) -> frozenset[str]:
