@@ -5,7 +5,8 @@ from datetime import date, timedelta
 
 from rounds import words
 from rounds.core.collection import Plant
-from rounds.service.courses.advice import Option, failed_courses, next_told, read_options
+from rounds.service.courses.advice import Option, failed_courses, read_options
+from rounds.service.courses.next_way import next_told
 from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import collection_on, record_of

@@ -4,7 +4,6 @@ The days are those of the forecast with one thing supposed otherwise, as of what
 """
 
 from collections.abc import Generator, Iterator, Mapping
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
@@ -23,7 +22,7 @@ from rounds.service.courses.standing import SPRAYING, courses_of, kills_of
 from rounds.service.courses.templates import Template, templates
 from rounds.service.growth.rising import growth_on
 from rounds.service.inference.ahead import supposed_of, supposing
-from rounds.service.inference.kept import NotKept, digest, only_kept
+from rounds.service.inference.kept import digest
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import expected_number
 
@@ -75,10 +74,10 @@ class Left:
 
 def options_in_steps(record: PlantRecord) -> Generator[None, None, list[Raw]]:
     """The ways to go on with a plant, best first, as plain data; in steps, with their days."""
-    if not _is_asked(record):
+    if not is_asked(record):
         return []
     found: list[Raw] = []
-    for code in _ranked(record, _left_of(record)):
+    for code in ranked(record, left_of(record)):
         day = None
         if code == LIFTING:
             day = record.forecast.ready_on if record.forecast else None
@@ -111,11 +110,14 @@ def read_options(record: PlantRecord, kept: list[Raw]) -> tuple[Option, ...]:
         return ()
     days = {raw["code"]: raw["on"] for raw in kept}
     codes = _sooner_first(record, codes, days)
-    is_later = _is_later(codes[0], days) and _fits(record, LIFTING)
+    ends_later = is_later(codes[0], days) and _fits(record, LIFTING)
     return tuple(
-        _option(record, code, days[code], after, known.get(code), is_later=is_later and not number)
-        for number, (code, after) in enumerate(zip(codes, [*codes[1:], None], strict=True))
-    )
+        _option(
+            record, code, days[code], after, known.get(code),
+            ends_later=ends_later and code == codes[0],
+        )
+        for code, after in zip(codes, [*codes[1:], None], strict=True)
+    )  # fmt: skip
 
 
 def _sooner_first(
@@ -126,12 +128,12 @@ def _sooner_first(
     But where finds rise, as its day supposes that looks stay clean, and where the roots ask for it.
     """
     first = codes[0]
-    if not _is_later(first, days) or _comes_first_anyhow(record, first, _left_of(record)):
+    if not is_later(first, days) or comes_first_anyhow(record, first, left_of(record)):
         return codes
     return [LIFTING, *(code for code in codes if code != LIFTING)]
 
 
-def _is_later(code: str, days: Mapping[str, str | None]) -> bool:
+def is_later(code: str, days: Mapping[str, str | None]) -> bool:
     """Whether with a course the plant rejoins later than by lifting alone, or not at all."""
     lifting = days.get(LIFTING)
     if lifting is None or code in (LIFTING, *UNDATED):
@@ -140,7 +142,7 @@ def _is_later(code: str, days: Mapping[str, str | None]) -> bool:
     return (days[code] or NEVER) > lifting
 
 
-def _comes_first_anyhow(record: PlantRecord, course: str, left: Left) -> bool:
+def comes_first_anyhow(record: PlantRecord, course: str, left: Left) -> bool:
     """Whether a course comes before lifting though the plant rejoins later with it.
 
     Finds rise, so that looks do not stay clean; or its roots ask for it; or nobody would lift.
@@ -156,14 +158,14 @@ def _option(
     after: str | None,
     template: Template | None,
     *,
-    is_later: bool,
+    ends_later: bool,
 ) -> Option:
     kind = template.steps[0].kind if template else None
     minds = cautions(record.plant, kind, NO_LABEL, record.on) if kind else ()
     return Option(
         code=code,
         text=_text(record, code),
-        reason=_reason(record, code, is_later=is_later),
+        reason=_reason(record, code, ends_later=ends_later),
         alternative=None if after is None else _text(record, after),
         cautions=minds,
         expected_on=date.fromisoformat(day) if day else None,
@@ -180,13 +182,13 @@ def _text(record: PlantRecord, code: str) -> str:
     return text
 
 
-def _reason(record: PlantRecord, code: str, *, is_later: bool) -> str:
+def _reason(record: PlantRecord, code: str, *, ends_later: bool) -> str:
     """Why it is a way; of a course by which the plant rejoins later than by lifting, that too."""
     left = expected_number(record.likely.left.mean)
     of = record.table.advice.often_of
     which = _why(record, code)
     why = words.say(f"courses.why.{which}", days=_days_with_finds(record), of=of, left=left)
-    return words.say("courses.why.later", why=why) if is_later else why
+    return words.say("courses.why.later", why=why) if ends_later else why
 
 
 def _why(record: PlantRecord, code: str) -> str:
@@ -194,40 +196,6 @@ def _why(record: PlantRecord, code: str) -> str:
     if code == PART and has_all_failed(record):
         return "part-failed"
     return "spray-rising" if code == SPRAY and _rises(record) else code
-
-
-def next_told(record: PlantRecord) -> str | None:
-    """The way that comes first, as the page of the plant tells it; no sum is run.
-
-    Where the sums of the last finds are not kept yet, those before them stand for them. None
-    without finds, where neither are kept, and where a course would come first that may be later
-    than lifting as far as is known.
-    """
-    if not _is_asked(record):
-        return None
-    for known in (record, record.day.records.get(record.plant.id)):
-        with only_kept(record.logbook), suppress(NotKept):
-            if known is not None:
-                return _first_by_day(record, known)
-    return None
-
-
-def _first_by_day(record: PlantRecord, known: PlantRecord) -> str | None:
-    """The way that comes first by what is known. NotKept where nothing is."""
-    # it rests on this module itself
-    from rounds.service.inference.why import kept_why
-
-    left = _left_of(known)
-    first = _ranked(record, left)[0]
-    if first in (LIFTING, *UNDATED) or _comes_first_anyhow(record, first, left):
-        return first
-    for of in (record, known):
-        why = kept_why(of)
-        days = {option.code: option.expected_on for option in why.options} if why else {}
-        if first in days:
-            told = {code: day.isoformat() if day else None for code, day in days.items()}
-            return LIFTING if _is_later(first, told) else first
-    return None
 
 
 def _is_found_below(record: PlantRecord) -> bool:
@@ -251,13 +219,14 @@ def _days_with_finds(record: PlantRecord) -> int:
     return sum((record.on - day).days < of for day in record.live_on)
 
 
-def _is_asked(record: PlantRecord) -> bool:
+def is_asked(record: PlantRecord) -> bool:
+    """Whether it is said what to do next: it is here, and was found on lately."""
     found = record.last_find_on
     is_lately = found is not None and (record.on - found).days <= record.table.advice.found_days
     return is_lately and record.standing != "gone"
 
 
-def _ranked(record: PlantRecord, left: Left) -> list[str]:
+def ranked(record: PlantRecord, left: Left) -> list[str]:
     """The ways there are for a plant, best first."""
     ways = list(_ways(record))
     first = _first(record, left)
@@ -299,9 +268,9 @@ def _ways(record: PlantRecord) -> Iterator[str]:
     yield PART
 
 
-def _left_of(record: PlantRecord) -> Left:
+def left_of(record: PlantRecord) -> Left:
+    """How many are left, by sums that are kept before all else."""
     likely = record.likely
-    # by the chance and the means alone, which are kept before all else
     below = sum(float(likely.mean @ likely.process.of_zone(zone)) for zone in BELOW)
     return Left(float(likely.mean.sum()), below)
 
