@@ -10,8 +10,7 @@ from itertools import groupby
 from math import ceil
 
 from rounds.core.log.courses import CourseStep, Label, PlantCourse
-from rounds.service.courses.standing import SPRAY
-from rounds.service.courses.templates import MOST_TIMES, StepTemplate, Template
+from rounds.service.courses.templates import MOST_TIMES, SPRAY, StepTemplate, Template
 from rounds.store.courses import StepToWrite
 
 

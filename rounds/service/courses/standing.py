@@ -9,12 +9,11 @@ from rounds.core.collection import Plant
 from rounds.core.inference.facts import Treated
 from rounds.core.log.courses import Label, PlantCourse
 from rounds.core.parameters import Kills, Parameters
+from rounds.service.courses.templates import SPRAY
 from rounds.service.logbook.book import Logbook
 
 PRODUCT = "product"
 """The kind of step of which a grower may know what it kills."""
-
-SPRAY = "spray"
 
 SPRAYING = frozenset({SPRAY, PRODUCT})
 """Kinds of steps that kill what they wet."""

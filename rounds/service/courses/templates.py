@@ -17,6 +17,9 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import unknown
 from rounds.service.logbook.parameters import FOLDER, known_pests
 
+SPRAY = "spray"
+"""The kind of step that wets all it reaches with one that kills by touch."""
+
 OWN_FOLDER = "courses"
 """beside the logbook file"""
 
