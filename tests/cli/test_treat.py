@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from rounds.service.courses.advice import next_told
+from rounds.service.courses.next_way import next_told
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from tests.cli.conftest import Call

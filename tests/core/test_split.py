@@ -9,68 +9,33 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from rounds.core.plan.call import PlantCall, Shares, Turn, ZoneCall
+from rounds.core.plan.call import PlantCall, Turn, ZoneCall
 from rounds.core.plan.calls import Calls
 from rounds.core.plan.calls import calls_of as calls_of_plants
-from rounds.core.plan.effort import Zones, fill
+from rounds.core.plan.effort import fill
 from rounds.core.plan.offers import offers
 from rounds.core.plan.split import Split, split
 from rounds.core.plan.walk import Stop, walking_order
-
-SHARES = Shares(
-    credited_at_most=3.0,
-    most_of_one=1 / 3,
-    most_of_alive=0.5,
-    ahead=0.5,
-    least_seconds=4.0,
-    later_seconds=600.0,
+from rounds.core.plan.whole import LACKING_SHARE, MOST_LACKING
+from tests.core.drawn_rounds import (
+    ALIVE,
+    DUE,
+    FIRST,
+    GAIN,
+    NO_LIMITS,
+    REFERENCE,
+    SHARES,
+    TURNS,
+    all_alive_fit,
+    calls_of,
+    drawn,
+    outbreak,
+    prevents_less,
+    turns_served,
+    used,
 )
-NO_LIMITS = replace(SHARES, most_of_one=1.0, credited_at_most=1.0)
-"""one plant may take all, and no look is longer than usual"""
-ALIVE, FIRST, DUE, GAIN = Turn.ALIVE, Turn.FIRST, Turn.DUE, Turn.GAIN
-REFERENCE = np.array([40.0, 20.0, 10.0])
-RATES = -np.log1p(-np.array([0.05, 0.35, 0.80])) / REFERENCE[:, None]
 
-
-def calls_of(
-    harm: np.ndarray, turns: list[Turn], codes: list[str] | None = None, handling: float = 0.0
-) -> Calls:
-    """Plants of three zones; `harm` (P, 3, 3) by plant, zone and kind."""
-    plants = len(turns)
-    owner = np.repeat(np.arange(plants), 3)
-    is_due = np.array(turns) < Turn.GAIN
-    floors = np.tile(REFERENCE / 2, plants)
-    return Calls(
-        codes=codes or [f"P{number:02}" for number in range(plants)],
-        turn=np.array(turns, dtype=np.intp),
-        latest_in=np.where(is_due, 0, 99),
-        turn_in=np.where(is_due, 9, 99),
-        overhead=np.full(plants, 10.0),
-        spared=np.zeros(plants),
-        owner=owner,
-        zones=Zones(
-            harm.reshape(-1, 3), np.tile(RATES, (plants, 1)),
-            np.where(is_due[owner], floors, 0.0), np.tile(3 * REFERENCE, plants),
-            np.full(3 * plants, handling),
-        ),
-        floors=floors,
-        counts=floors,
-        unchecked=np.zeros(plants, dtype=np.intp),
-        probable=np.zeros(plants, dtype=bool),
-        wants_full=np.ones(plants, dtype=bool),
-        waits=np.zeros(3 * plants, dtype=bool),
-        shares=SHARES,
-    )  # fmt: skip
-
-
-def drawn(seed: int, plants: int = 6, due: int = 2) -> Calls:
-    """The first are due: the very first is alive."""
-    rng = np.random.default_rng(seed)
-    harm = rng.gamma(0.4, 1.0, (plants, 1, 1)) * rng.gamma(0.5, 1.0, (plants, 3, 3)) + 1e-6
-    turns = [GAIN if number >= due else DUE if number else ALIVE for number in range(plants)]
-    calls = calls_of(harm, turns)
-    calls.overhead[rng.integers(plants)] += 40
-    return calls
+OWED = st.lists(st.sampled_from(TURNS), min_size=1, max_size=9)
 
 
 def subsets(calls: Calls) -> Iterator[tuple[int, ...]]:
@@ -92,12 +57,6 @@ def offered(calls: Calls) -> list[int]:
     """The plants that come in where seconds are spare, in their order."""
     is_owed = calls.turn < GAIN
     return [offer.plant for offer in offers(calls, is_owed, calls.zones.least)]
-
-
-def used(calls: Calls, found: Split) -> float:
-    return float(calls.zones.spent(found.seconds).sum()) + calls.overhead_of(
-        np.flatnonzero(found.planned)
-    )
 
 
 @pytest.mark.parametrize("seed", range(25))
@@ -150,6 +109,38 @@ def test_who_does_not_fit_whole_waits_and_the_next_that_fits_is_looked_at() -> N
     assert not found.owed_is_met
     # where no look fits whole, one in part is better than none
     assert calls.by_plant(split(calls, 40.0).seconds) == pytest.approx([0, 30, 0], abs=1e-6)
+
+
+def short_looks() -> Calls:
+    """Three that are due, each with a walk of 10 and 35 seconds that do not count as a check."""
+    calls = calls_of(np.full((3, 3, 3), 0.1), [DUE, DUE, DUE])
+    return replace(calls, counts=1.5 * calls.floors)
+
+
+def test_nobody_waits_because_a_moment_of_a_short_look_is_missing() -> None:
+    calls = short_looks()
+    found = split(calls, 3 * 45.0 - 0.6)
+    assert calls.by_plant(found.seconds) == pytest.approx([34.8, 34.8, 34.8]), "each gives a third"
+    assert found.owed_is_met
+    assert list(split(calls, 3 * 45.0 - 1.1).planned) == [True, True, False], "more than a moment"
+    alone = split(calls, 45.0 - 0.6)
+    assert alone.seconds[:3] == pytest.approx(REFERENCE / 2 * (1 - 0.6 / 35))
+
+
+def test_a_look_that_counts_gives_no_moment_away() -> None:
+    calls = short_looks()
+    counting = replace(calls, counts=calls.floors)
+    assert list(split(counting, 3 * 45.0 - 0.6).planned) == [True, True, False]
+    # it comes in where others can give it
+    of_one = replace(calls, counts=np.where(calls.owner == 2, calls.floors, calls.counts))
+    found = split(of_one, 3 * 45.0 - 0.6)
+    assert calls.by_plant(found.seconds) == pytest.approx([34.7, 34.7, 35])
+
+
+def test_whose_turn_has_come_does_not_wait_for_a_moment() -> None:
+    calls = replace(short_looks(), turn=np.array([FIRST, FIRST, DUE], dtype=np.intp))
+    assert turns_served(calls, split(calls, 89.2)) == [True, True]
+    assert turns_served(calls, split(calls, 88.8)) == [True, False]
 
 
 def test_whose_turn_has_come_gets_a_whole_look_before_the_small_ones() -> None:
@@ -221,42 +212,6 @@ def test_those_with_insects_leave_what_keeps_the_others_from_starving() -> None:
     assert calls.by_plant(found.seconds)[:3] == pytest.approx([75, 75, 75], abs=1e-6)
 
 
-OWED = st.lists(
-    st.sampled_from([ALIVE, ALIVE, FIRST, DUE, DUE, GAIN, GAIN]), min_size=1, max_size=9
-)
-
-
-def outbreak(seed: int, turns: list[Turn]) -> Calls:
-    """Plants of many sizes, with finds to be handled, clean hands after some."""
-    rng = np.random.default_rng(seed)
-    plants = len(turns)
-    size = rng.choice([1.0, 3.0, 6.0], plants)
-    harm = rng.gamma(0.3, 3.0, (plants, 1, 1)) * rng.gamma(0.5, 1.0, (plants, 3, 3)) + 1e-6
-    usual = calls_of(harm, turns, handling=0.0)
-    by_zone = size[usual.owner]
-    zones = replace(
-        usual.zones,
-        rates=usual.zones.rates / by_zone[:, None],
-        least=usual.zones.least * by_zone,
-        most=usual.zones.most * by_zone,
-        handling=rng.gamma(0.5, 2.0, len(by_zone)),
-    )
-    walks = rng.choice([5.0, 25.0], plants)
-    latest_in = np.where(usual.turn == GAIN, rng.integers(1, 8, plants), 0)
-    turn_in = np.where(usual.turn == FIRST, 0, latest_in + rng.integers(1, 5, plants))
-    return replace(
-        usual, zones=zones, floors=usual.floors * by_zone, overhead=walks,
-        counts=usual.floors * by_zone * rng.choice([1.0, 1.0, 1.5], plants)[usual.owner],
-        unchecked=rng.integers(0, 4, plants), wants_full=rng.random(plants) < 0.5,
-        spared=np.where(walks > 5, 25.0, 5.0), latest_in=latest_in, turn_in=turn_in,
-    )  # fmt: skip
-
-
-def all_alive_fit(calls: Calls, seconds: float) -> bool:
-    found = split(calls, seconds)
-    return bool(found.planned[calls.turn == ALIVE].all())
-
-
 @given(st.integers(0, 10_000), OWED, st.floats(60, 3000))
 @settings(deadline=None)
 def test_the_minutes_hold_with_walking_clean_hands_and_handling(
@@ -311,25 +266,15 @@ def test_no_known_live_plant_is_left_out_while_each_can_have_a_step(
     assert split(calls, least + beyond).planned[alive].all()
 
 
-def turns_served(calls: Calls, found: Split) -> list[bool]:
-    """Who of those whose turn has come is looked at, in their order."""
-    return [bool(found.planned[plant]) for plant in calls.owed if calls.turn[plant] == FIRST]
-
-
-@given(st.integers(0, 10_000), OWED, st.floats(60, 2500), st.floats(1.0, 2.0))
+@given(st.integers(0, 10_000), OWED, st.floats(60, 2500), st.floats(1.0, 2.0), st.floats(60, 3000))
 @settings(deadline=None, max_examples=200)
 def test_more_minutes_never_prevent_less(
-    seed: int, turns: list[Turn], seconds: float, more: float
+    seed: int, turns: list[Turn], seconds: float, more: float, later_seconds: float
 ) -> None:
-    calls = outbreak(seed, turns)
+    calls = outbreak(seed, turns, later_seconds)
     # where not even a step at each live plant fits, one more of these is worth any loss
     assume(all_alive_fit(calls, seconds))
-    few, many = split(calls, seconds), split(calls, seconds * more)
-    # a whole look at one whose turn has come is worth any loss too
-    assert turns_served(calls, many) >= turns_served(calls, few)
-    assert many.owed_is_met >= few.owed_is_met
-    if turns_served(calls, many) == turns_served(calls, few):
-        assert many.prevented >= few.prevented * (1 - 1e-6)
+    assert not prevents_less(calls, seconds, seconds * more)
 
 
 @given(st.integers(0, 10_000), OWED, st.floats(60, 2500), st.floats(1.0, 2.0))
@@ -348,6 +293,13 @@ def test_more_minutes_never_give_a_plant_with_insects_less_of_what_it_is_owed(
     assert (taken[1] >= taken[0] - 1e-6)[calls.turn == ALIVE].all()
 
 
+def may_lack(calls: Calls) -> np.ndarray:
+    """(P,): seconds that a look of its least seconds may lack, as it does not count anyway."""
+    counts = calls.by_plant((calls.floors >= calls.counts - 1e-9).astype(float)) > 0
+    least = LACKING_SHARE * calls.by_plant(calls.zones.spent(calls.floors))
+    return np.where(counts, 0.0, np.minimum(MOST_LACKING, least))
+
+
 @given(st.integers(0, 10_000), OWED, st.floats(60, 3000))
 @settings(deadline=None)
 def test_who_is_due_without_insects_gets_a_whole_look_or_waits(
@@ -357,7 +309,7 @@ def test_who_is_due_without_insects_gets_a_whole_look_or_waits(
     found = split(calls, seconds)
     taken = calls.by_plant(calls.zones.spent(found.seconds))
     others = np.flatnonzero(found.planned & (calls.turn != GAIN) & (calls.turn != ALIVE))
-    in_part = others[taken[others] < calls.needs[others] - 1e-6]
+    in_part = others[taken[others] < (calls.needs - may_lack(calls))[others] - 1e-6]
     if len(in_part):
         # no round of so many seconds holds it, or no other one
         assert len(others) == 1
@@ -381,6 +333,55 @@ def test_nobody_who_is_due_waits_for_seconds_that_would_hold_a_whole_look(
         looked = np.append(np.flatnonzero(found.planned), plant)
         more = calls.overhead_of(looked) - calls.overhead_of(np.flatnonzero(found.planned))
         assert calls.needs[plant] + more > left - 1e-6
+
+
+def smallest_of(calls: Calls, plants: list[int]) -> int:
+    """The plant that takes least; of equal ones one that may lack a moment."""
+    lacks = may_lack(calls) > 0
+    sizes = calls.needs + calls.overhead
+    return min(plants, key=lambda plant: (round(float(sizes[plant]), 6), not lacks[plant]))
+
+
+def comes_in_for_a_moment(calls: Calls, found: Split, plant: int, left: float) -> bool:
+    """Whether one more fits into what is left where short looks give a moment, and finds more."""
+    planned = np.flatnonzero(found.planned)
+    looked = np.append(planned, plant)
+    lacks = calls.needs[plant] + calls.overhead_of(looked) - calls.overhead_of(planned) - left
+    short = looked[(may_lack(calls) > 0)[looked] & (calls.turn != ALIVE)[looked]]
+    here = calls.zones_of(short)
+    zones, least = calls.zones.take(here), calls.floors[here]
+    if lacks > min(MOST_LACKING, LACKING_SHARE * float(least.sum())) - 1e-6:
+        return False
+    given = least * (1 - lacks / float(least.sum()))
+    loss = float((zones.prevented(least) - zones.prevented(given)).sum())
+    return float(calls.by_plant(calls.zones.prevented(calls.floors))[plant]) > loss + 1e-9
+
+
+@given(st.integers(0, 10_000), OWED, st.floats(60, 3000), st.floats(0, 1))
+@settings(deadline=None)
+def test_nobody_who_is_due_waits_for_a_moment_that_short_looks_can_give(
+    seed: int, turns: list[Turn], seconds: float, lacks: float
+) -> None:
+    calls = outbreak(seed, [DUE if turn == FIRST else turn for turn in turns])
+    assume(all_alive_fit(calls, seconds))
+    found = split(calls, seconds)
+    waits = [plant for plant in calls.owed if not found.planned[plant]]
+    assume(waits and found.planned.any())
+    # so many seconds more that the smallest of them would lack a part of what short looks can give
+    smallest = smallest_of(calls, waits)
+    looked = np.append(np.flatnonzero(found.planned), smallest)
+    is_short = (may_lack(calls) > 0) & (calls.turn != ALIVE)
+    short = float(calls.by_plant(calls.floors)[looked][is_short[looked]].sum())
+    more = calls.overhead_of(looked) - calls.overhead_of(np.flatnonzero(found.planned))
+    wanted = used(calls, found) + more + float(calls.needs[smallest])
+    nearly = wanted - lacks * min(MOST_LACKING, LACKING_SHARE * short)
+    assume(nearly >= seconds)
+    again = split(calls, nearly)
+    assert used(calls, again) <= nearly + 1e-6
+    waits = [plant for plant in calls.owed if not again.planned[plant]]
+    if waits:
+        left = nearly - used(calls, again)
+        assert not comes_in_for_a_moment(calls, again, smallest_of(calls, waits), left)
 
 
 @given(st.integers(0, 10_000), OWED)

@@ -7,10 +7,12 @@ from datetime import date, timedelta
 import pytest
 
 from rounds.core.collection import Plant
+from rounds.service.courses.written import Asked, treat
 from rounds.service.growth.eggs import brood_text
 from rounds.service.growth.rising import growth_on, growth_text, rising_text
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
+from rounds.service.logbook.moment import local_noon
 from rounds.service.plan.today import RISING, due_today
 from rounds.service.plant.detail import plant_detail
 from rounds.service.plant.record import PlantRecord
@@ -78,6 +80,47 @@ def test_an_alarm_is_said_on_the_page_of_the_plant_and_among_what_there_is_to_do
     quiet = entered("G02", *STRAGGLERS)
     assert growth_text(seen_status(quiet).growth, TODAY) == ""
     assert "rising" not in plant_detail(quiet, seen_status(quiet)).sentence
+
+
+def test_the_alarm_is_nothing_to_do_once_a_course_was_begun_after_it(
+    entered: Callable[..., PlantRecord], logbook: Logbook
+) -> None:
+    record = entered("G01", *GROWS)
+    found = growth_on(record)
+    assert found is not None
+    alarm = found.alarm_on
+    assert alarm is not None
+    assert asked_since(record, TODAY) == alarm
+    spray = Asked("contact-spray")
+    treat(logbook, local_noon(TODAY), ["G01"], spray)
+    assert asked_since(record, TODAY) is None
+    growth = seen_status(record_of(logbook, record.plant, TODAY)).growth
+    assert growth is not None
+    assert growth.alarm_on == alarm, "the page of the plant says so all the same"
+    treat(logbook, local_noon(TODAY), ["G01"], replace(spray, stop=True))
+    assert asked_since(record, TODAY) == alarm, "a course that was stopped answers nothing"
+
+
+def test_a_course_of_before_the_alarm_does_not_answer_it_and_one_that_is_over_only_for_a_while(
+    entered: Callable[..., PlantRecord], logbook: Logbook
+) -> None:
+    record = entered("G01", *GROWS)
+    alarm = asked_since(record, TODAY)
+    assert alarm is not None
+    before = alarm - timedelta(1)
+    treat(logbook, local_noon(before), ["G01"], Asked("contact-spray"))
+    assert asked_since(record, TODAY) == alarm
+    treat(logbook, local_noon(TODAY), ["G01"], Asked("root-clean-out", done=True))
+    works = record.table.advice.works_days
+    assert asked_since(record, TODAY + timedelta(works)) is None
+    assert asked_since(record, TODAY + timedelta(works + 1)) == alarm
+
+
+def asked_since(record: PlantRecord, on: date) -> date | None:
+    """Since when today asks to act on the finds of a plant, as the logbook stands now."""
+    plant = record.logbook.collection().plants[record.plant.id]
+    status = replace(seen_status(record_of(record.logbook, plant, on)), set_apart_since=None)
+    return next((due.on for due in due_today([status], on) if due.kind == RISING), None)
 
 
 def test_it_comes_out_the_same_once_all_that_was_kept_is_forgotten(

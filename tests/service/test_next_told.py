@@ -5,12 +5,15 @@ from datetime import date, timedelta
 
 from rounds import words
 from rounds.core.collection import Plant
-from rounds.service.courses.advice import failed_courses, next_told, read_options
+from rounds.service.courses.advice import Option, failed_courses, read_options
+from rounds.service.courses.next_way import next_told
 from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.looks import LookWritten
-from rounds.service.inference.day import collection_on
+from rounds.service.inference.day import collection_on, record_of
+from rounds.service.inference.why import why_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
+from rounds.service.plant.record import PlantRecord
 
 TODAY = date(2026, 5, 4)
 DAY_BEFORE = TODAY - timedelta(1)
@@ -61,7 +64,84 @@ def test_what_was_done_in_vain_is_not_said_again_and_then_the_plant_is_parted_wi
     assert record.likely.mean.sum() > 0
     assert failed_courses(record) == {"root-clean-out", "contact-spray"}
     assert next_told(record) == "part"
-    ways = [{"code": code, "on": None} for code in ("part", "labelled-product")]
-    first, second = read_options(record, ways)
+    kept = [{"code": code, "on": None} for code in ("part", "labelled-product")]
+    first, second = read_options(record, kept)
     assert first.reason.startswith("a spray and a clean-out were done")
     assert second.text == words.say("courses.next.labelled-product")
+
+
+SOONER, LATER = "2026-06-20", "2026-07-02"
+
+
+def found_on(add: Add, look: LookIn, logbook: Logbook, counts: list[int], zone: str) -> PlantRecord:
+    """A plant found on every second day up to today."""
+    first = TODAY - timedelta(2 * (len(counts) - 1))
+    plant = add("G07", on=first, place="stair foot", arrived=first)
+    for number, count in enumerate(counts):
+        day = first + timedelta(2 * number)
+        look("G07", day, zone, seconds=180.0, counts={"removed": count})
+    record = record_of(logbook, plant, TODAY)
+    assert record.likely.mean.sum() > 0
+    return record
+
+
+def ways(
+    record: PlantRecord, first: str, lifting: str | None, of_first: str | None
+) -> list[Option]:
+    """The ways as they are told where the sums gave these days, in the order they were ranked."""
+    kept = [{"code": first, "on": of_first}, {"code": "lifting", "on": lifting}]
+    return list(read_options(record, [*kept, {"code": "part", "on": None}]))
+
+
+def test_a_course_by_which_the_plant_rejoins_later_than_by_lifting_does_not_come_first(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    record = found_on(add, look, logbook, [3, 3, 3], "axils")
+    for lifting, spray, first in (
+        (SOONER, LATER, "lifting"),
+        (SOONER, None, "lifting"),
+        (SOONER, SOONER, "contact-spray"),
+        (LATER, SOONER, "contact-spray"),
+        (None, LATER, "contact-spray"),
+        (None, None, "contact-spray"),
+    ):
+        told = ways(record, "contact-spray", lifting, spray)
+        assert told[0].code == first, (lifting, spray)
+        assert told[0].alternative == told[1].text
+        assert not any("lifting alone is sooner" in option.reason for option in told)
+
+
+def test_where_finds_rise_or_the_roots_ask_a_later_course_comes_first_and_says_why(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    rising = found_on(add, look, logbook, [2, 3, 5, 9, 14], "axils")
+    told = ways(rising, "contact-spray", SOONER, LATER)[0]
+    assert told.code == "contact-spray"
+    assert told.reason == (
+        "finds rise beyond chance: lifting alone does not keep up; "
+        "lifting alone is sooner, but only if looks stay clean"
+    )
+    sooner = ways(rising, "contact-spray", LATER, SOONER)[0]
+    assert "sooner" not in sooner.reason
+
+
+def test_a_clean_out_that_the_roots_ask_for_comes_first_and_says_why(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    below = found_on(add, look, logbook, [1], "medium")
+    told = ways(below, "root-clean-out", SOONER, LATER)[0]
+    assert told.code == "root-clean-out"
+    assert told.reason.endswith("; lifting alone is sooner, but only if looks stay clean")
+
+
+def test_a_summary_tells_of_a_spray_only_once_its_day_is_known_and_not_later(
+    add: Add, look: LookIn, logbook: Logbook
+) -> None:
+    record = found_on(add, look, logbook, [3, 3, 3], "axils")
+    assert next_told(record) is None
+    why = why_of(record)
+    assert why is not None
+    assert next_told(record) == why.options[0].code
+    days = {option.code: option.expected_on for option in why.options}
+    is_later = days["lifting"] and (days["contact-spray"] or date.max) > days["lifting"]
+    assert why.options[0].code == ("lifting" if is_later else "contact-spray")

@@ -16,7 +16,7 @@ from rounds.core.plan.call import Turn
 from rounds.core.plan.calls import Calls
 from rounds.core.plan.effort import FITS, HALVINGS, Places, Values, partly
 from rounds.core.plan.wave import each_day, of_today
-from rounds.core.plan.whole import APART_SECONDS, Room, WholeLooks
+from rounds.core.plan.whole import APART_SECONDS, NO_LOOKS, Room, WholeLooks
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,6 +58,8 @@ class _Filling:
         self._waiting: list[int] = calls.owed[~is_alive].tolist()
         self._early: list[int] = []
         """brought forward"""
+        self._is_used_up = False
+        """short looks gave a moment, so that one more fitted"""
         self._least = np.array([self._shortest(plant) for plant in self._alive.tolist()])
         others, sizes = calls.turn != Turn.ALIVE, calls.needs + calls.overhead
         a_day = min(
@@ -78,16 +80,17 @@ class _Filling:
         turn = self._looks.first_turn()
         room = self._room_of(self._whole)
         is_too_long = turn is not None and self._turn_asks > room + FITS
-        chosen = () if is_too_long else self._looks.within(room, self._rooms())
+        chosen = NO_LOOKS if is_too_long else self._looks.within(room, self._rooms())
         wanted = self._wanted(self._whole)
-        alive_met = self._share(wanted, self._room_for_alive(self._looks.cost_of(chosen)))
-        for plant in chosen:
-            self._take(plant, float(self._calls.needs[plant]))
+        alive_met = self._share(wanted, self._room_for_alive(self._looks.cost_of(chosen.plants)))
+        for plant in chosen.plants:
+            self._look(plant, chosen.share if plant in chosen.short else 1.0)
         if turn is not None and is_too_long:
             self._give_part(turn)
         elif self._waiting and not self.planned.any():
             self._give_part(self._looks.smallest())
-        if not alive_met or len(chosen) < len(self._waiting):
+        self._is_used_up = chosen.share < 1
+        if not alive_met or len(chosen.plants) < len(self._waiting):
             return False
         pairs = zip(self._alive.tolist(), wanted, strict=True)
         rests = [self._give_rest(plant, float(most)) for plant, most in pairs]
@@ -95,7 +98,7 @@ class _Filling:
 
     def look_ahead(self) -> bool:
         """Once all that is owed is given: have looks count, bring others forward; is all done?"""
-        if not self._have_count(self._waiting):
+        if self._is_used_up or not self._have_count(self._waiting):
             return False
         is_done = self._bring_forward()
         return is_done and self._have_count(self._early)
@@ -263,6 +266,14 @@ class _Filling:
         self._left -= self._walk(plant)
         self._spared = max(self._spared, float(self._calls.spared[plant]))
         self.planned[plant] = True
+
+    def _look(self, plant: int, share: float) -> None:
+        """A look at all its zones, for so much of their least seconds."""
+        here = self._zones(plant)
+        seconds = share * self._calls.floors[here]
+        self._visit(plant)
+        self.seconds[here] = seconds
+        self._left -= float(self._calls.zones.take(here).spent(seconds).sum())
 
     def _take(self, plant: int, given: float) -> None:
         self._visit(plant)

@@ -4,12 +4,17 @@ Half a look at a plant settles nothing, so a plant gets all that it is owed or w
 come is first. Of the others each one in its order that fits is taken; of what that comes to in
 rounds of fewer seconds too, with the smallest added that fit, the choice that finds most is made.
 So more seconds never find less, unless they let in one whose turn has come.
+
+Where one more fits but for a moment, the short looks give it in equal shares: they do not count as
+a full check in any case.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import reduce
 from typing import NamedTuple
+
+import numpy as np
 
 from rounds.core.plan.call import Turn
 from rounds.core.plan.calls import Calls
@@ -20,6 +25,12 @@ APART_SECONDS = 15.0
 have to choose from"""
 
 
+MOST_LACKING = 1.0
+"""seconds that whole looks may lack together"""
+LACKING_SHARE = 0.05
+"""of its least seconds, that a short look may lack"""
+
+
 class Room(NamedTuple):
     """Seconds for those that are owed a look and on which no insects are known to live."""
 
@@ -27,6 +38,19 @@ class Room(NamedTuple):
     """of the round"""
     seconds: float
     """of these, theirs"""
+
+
+class Looks(NamedTuple):
+    """Plants that are looked at whole."""
+
+    plants: tuple[int, ...]
+    short: frozenset[int]
+    """those of them whose looks give what the seconds lack"""
+    share: float
+    """of the least seconds, that these get"""
+
+
+NO_LOOKS = Looks((), frozenset(), 1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +77,17 @@ class WholeLooks:
         self._sizes = (calls.needs + calls.overhead).tolist()
         self._spared = calls.spared.tolist()
         self._found: list[float] = calls.by_plant(calls.zones.prevented(calls.floors)).tolist()
+        counts = (calls.floors > 0) & (calls.floors >= calls.counts - FITS)
+        self._is_short: list[bool] = (calls.by_plant(counts.astype(float)) == 0).tolist()
+        """a look of its least seconds does not count, so that a moment less costs nothing"""
+        self._looked: list[float] = calls.by_plant(calls.floors).tolist()
         self._turns = [plant for plant in plants if calls.turn[plant] == Turn.FIRST]
         self._others = [plant for plant in plants if calls.turn[plant] != Turn.FIRST]
         self._least = min((self._sizes[p] - self._spared[p] for p in plants), default=0.0)
         """no plant costs less"""
-        self._by_size = sorted(self._others, key=lambda plant: self._sizes[plant])
+        self._by_size = sorted(
+            self._others, key=lambda plant: (self._sizes[plant], not self._is_short[plant])
+        )
 
     def first_turn(self) -> int | None:
         """The plant whose turn came first; None where none has come."""
@@ -71,19 +101,55 @@ class WholeLooks:
         """What whole looks at some of them take, with the walks."""
         return reduce(self._with, plants, self._start).cost
 
-    def within(self, seconds: float, rooms: Sequence[Room]) -> tuple[int, ...]:
+    def within(self, seconds: float, rooms: Sequence[Room]) -> Looks:
         """The plants that are looked at whole in so many seconds.
 
         Args:
             seconds: that are theirs.
             rooms: what rounds of fewer seconds leave them, the fewest first.
         """
-        start = self._added(self._start, self._turns, seconds)
-        choices = [self._filled_up(self._in_order(start, room), seconds) for room in rooms]
-        return max(reversed(choices), key=self._worth).plants
+        start = self._turns_within(seconds)
+        choices: list[_Chosen] = []
+        for room in rooms:
+            choices += self._filled_up(self._in_order(start, room), seconds)
+        found = max(reversed(choices), key=lambda chosen: self._worth(chosen, seconds))
+        short = frozenset(plant for plant in found.plants if self._is_short[plant])
+        return Looks(found.plants, short, self._share_of(found, seconds))
 
-    def _worth(self, chosen: _Chosen) -> float:
-        return sum(self._found[plant] for plant in sorted(chosen.plants))
+    def _worth(self, chosen: _Chosen, seconds: float) -> float:
+        found = sum(self._found[plant] for plant in sorted(chosen.plants))
+        share = self._share_of(chosen, seconds)
+        if share == 1:
+            return found
+        calls = self._calls
+        is_short = np.zeros(len(calls.turn), dtype=bool)
+        is_short[[plant for plant in chosen.plants if self._is_short[plant]]] = True
+        here = np.flatnonzero(is_short[calls.owner])
+        zones, floors = calls.zones.take(here), calls.floors[here]
+        return found - float((zones.prevented(floors) - zones.prevented(share * floors)).sum())
+
+    def _share_of(self, chosen: _Chosen, seconds: float) -> float:
+        """The share of their least seconds that its short looks get, so that all of them fit."""
+        lacks = chosen.cost - seconds
+        return 1.0 if lacks <= FITS else 1 - lacks / self._looked_short(chosen)
+
+    def _looked_short(self, chosen: _Chosen) -> float:
+        """Seconds of looking of its short looks."""
+        return sum(self._looked[plant] for plant in sorted(chosen.plants) if self._is_short[plant])
+
+    def _fits(self, chosen: _Chosen, seconds: float) -> bool:
+        """Whether all of it fits but for a moment that its short looks can give."""
+        most = min(MOST_LACKING, LACKING_SHARE * self._looked_short(chosen))
+        return chosen.cost <= seconds + max(most, FITS)
+
+    def _turns_within(self, seconds: float) -> _Chosen:
+        """Each whose turn has come that still fits, in their order."""
+        chosen = self._start
+        for plant in self._turns:
+            with_it = self._with(chosen, plant)
+            if self._fits(with_it, seconds):
+                chosen = with_it
+        return chosen
 
     def _in_order(self, start: _Chosen, room: Room) -> _Chosen:
         """Each that still fits, in their order; last who takes more than one plant may."""
@@ -101,16 +167,19 @@ class WholeLooks:
                 chosen = with_it
         return chosen
 
-    def _filled_up(self, chosen: _Chosen, seconds: float) -> _Chosen:
-        """The smallest of the others added, as far as they fit."""
+    def _filled_up(self, chosen: _Chosen, seconds: float) -> Iterator[_Chosen]:
+        """The smallest of the others added as far as they fit; one more that nearly does."""
         taken = set(chosen.plants)
         for plant in self._by_size:
             if plant not in taken:
                 with_it = self._with(chosen, plant)
                 if with_it.cost > seconds + FITS:
-                    break
+                    yield chosen
+                    if self._fits(with_it, seconds):
+                        yield with_it
+                    return
                 chosen = with_it
-        return chosen
+        yield chosen
 
     def _with(self, chosen: _Chosen, plant: int) -> _Chosen:
         more_spared = max(0.0, self._spared[plant] - chosen.spared)

@@ -3,8 +3,7 @@
 The days are those of the forecast with one thing supposed otherwise, as of what would be sooner.
 """
 
-from collections.abc import Generator, Iterator
-from contextlib import suppress
+from collections.abc import Generator, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
@@ -23,7 +22,7 @@ from rounds.service.courses.standing import courses_of, kills_of
 from rounds.service.courses.templates import SPRAYING, Template, templates
 from rounds.service.growth.rising import growth_on
 from rounds.service.inference.ahead import supposed_of, supposing
-from rounds.service.inference.kept import NotKept, digest, only_kept
+from rounds.service.inference.kept import digest
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import expected_number
 
@@ -34,6 +33,9 @@ OUT_OF_MEDIUM, PRODUCT, PART = "out-of-medium", "labelled-product", "part"
 
 UNDATED = (PRODUCT, PART)
 """Ways of which no day is told: the label of a product sets its uses, and it may be any."""
+
+NEVER = "9999-12-31"
+"""stands for the day of a way by which there is none"""
 
 WETTING_WAYS = (RINSING, SPRAY)
 
@@ -72,10 +74,10 @@ class Left:
 
 def options_in_steps(record: PlantRecord) -> Generator[None, None, list[Raw]]:
     """The ways to go on with a plant, best first, as plain data; in steps, with their days."""
-    if not _is_asked(record):
+    if not is_asked(record):
         return []
     found: list[Raw] = []
-    for code in _ranked(record, _left_of(record)):
+    for code in ranked(record, left_of(record)):
         day = None
         if code == LIFTING:
             day = record.forecast.ready_on if record.forecast else None
@@ -107,21 +109,63 @@ def read_options(record: PlantRecord, kept: list[Raw]) -> tuple[Option, ...]:
     if not codes:
         return ()
     days = {raw["code"]: raw["on"] for raw in kept}
+    codes = _sooner_first(record, codes, days)
+    ends_later = is_later(codes[0], days) and _fits(record, LIFTING)
     return tuple(
-        _option(record, code, days[code], after, known.get(code))
+        _option(
+            record, code, days[code], after, known.get(code),
+            ends_later=ends_later and code == codes[0],
+        )
         for code, after in zip(codes, [*codes[1:], None], strict=True)
-    )
+    )  # fmt: skip
+
+
+def _sooner_first(
+    record: PlantRecord, codes: list[str], days: Mapping[str, str | None]
+) -> list[str]:
+    """The same with lifting before a course by which the plant would rejoin later.
+
+    But where finds rise, as its day supposes that looks stay clean, and where the roots ask for it.
+    """
+    first = codes[0]
+    if not is_later(first, days) or comes_first_anyhow(record, first, left_of(record)):
+        return codes
+    return [LIFTING, *(code for code in codes if code != LIFTING)]
+
+
+def is_later(code: str, days: Mapping[str, str | None]) -> bool:
+    """Whether with a course the plant rejoins later than by lifting alone, or not at all."""
+    lifting = days.get(LIFTING)
+    if lifting is None or code in (LIFTING, *UNDATED):
+        return False
+    # days of one form: their order is that of their letters
+    return (days[code] or NEVER) > lifting
+
+
+def comes_first_anyhow(record: PlantRecord, course: str, left: Left) -> bool:
+    """Whether a course comes before lifting though the plant rejoins later with it.
+
+    Finds rise, so that looks do not stay clean; or its roots ask for it; or nobody would lift.
+    """
+    is_of_roots = course == ROOT_CLEAN_OUT and _is_below(record, left)
+    return is_of_roots or _rises(record) or not _fits(record, LIFTING)
 
 
 def _option(
-    record: PlantRecord, code: str, day: str | None, after: str | None, template: Template | None
+    record: PlantRecord,
+    code: str,
+    day: str | None,
+    after: str | None,
+    template: Template | None,
+    *,
+    ends_later: bool,
 ) -> Option:
     kind = template.steps[0].kind if template else None
     minds = cautions(record.plant, kind, NO_LABEL, record.on) if kind else ()
     return Option(
         code=code,
         text=_text(record, code),
-        reason=_reason(record, code),
+        reason=_reason(record, code, ends_later=ends_later),
         alternative=None if after is None else _text(record, after),
         cautions=minds,
         expected_on=date.fromisoformat(day) if day else None,
@@ -138,11 +182,13 @@ def _text(record: PlantRecord, code: str) -> str:
     return text
 
 
-def _reason(record: PlantRecord, code: str) -> str:
+def _reason(record: PlantRecord, code: str, *, ends_later: bool) -> str:
+    """Why it is a way; of a course by which the plant rejoins later than by lifting, that too."""
     left = expected_number(record.likely.left.mean)
     of = record.table.advice.often_of
     which = _why(record, code)
-    return words.say(f"courses.why.{which}", days=_days_with_finds(record), of=of, left=left)
+    why = words.say(f"courses.why.{which}", days=_days_with_finds(record), of=of, left=left)
+    return words.say("courses.why.later", why=why) if ends_later else why
 
 
 def _why(record: PlantRecord, code: str) -> str:
@@ -150,21 +196,6 @@ def _why(record: PlantRecord, code: str) -> str:
     if code == PART and has_all_failed(record):
         return "part-failed"
     return "spray-rising" if code == SPRAY and _rises(record) else code
-
-
-def next_told(record: PlantRecord) -> str | None:
-    """The way that comes first, as the page of the plant tells it; no sum is run.
-
-    Where the sums of the last finds are not kept yet, those before them stand for them. None
-    without finds, and where neither are kept.
-    """
-    if not _is_asked(record):
-        return None
-    for known in (record, record.day.records.get(record.plant.id)):
-        with only_kept(record.logbook), suppress(NotKept):
-            if known is not None:
-                return _ranked(record, _left_of(known))[0]
-    return None
 
 
 def _is_found_below(record: PlantRecord) -> bool:
@@ -188,13 +219,14 @@ def _days_with_finds(record: PlantRecord) -> int:
     return sum((record.on - day).days < of for day in record.live_on)
 
 
-def _is_asked(record: PlantRecord) -> bool:
+def is_asked(record: PlantRecord) -> bool:
+    """Whether it is said what to do next: it is here, and was found on lately."""
     found = record.last_find_on
     is_lately = found is not None and (record.on - found).days <= record.table.advice.found_days
     return is_lately and record.standing != "gone"
 
 
-def _ranked(record: PlantRecord, left: Left) -> list[str]:
+def ranked(record: PlantRecord, left: Left) -> list[str]:
     """The ways there are for a plant, best first."""
     ways = list(_ways(record))
     first = _first(record, left)
@@ -236,9 +268,9 @@ def _ways(record: PlantRecord) -> Iterator[str]:
     yield PART
 
 
-def _left_of(record: PlantRecord) -> Left:
+def left_of(record: PlantRecord) -> Left:
+    """How many are left, by sums that are kept before all else."""
     likely = record.likely
-    # by the chance and the means alone, which are kept before all else
     below = sum(float(likely.mean @ likely.process.of_zone(zone)) for zone in BELOW)
     return Left(float(likely.mean.sum()), below)
 
@@ -252,12 +284,18 @@ def _first(record: PlantRecord, left: Left) -> str:
         return PART if worth <= 1 or PRODUCT not in templates(record.logbook) else PRODUCT
     if left.all >= rules.part_from and worth <= 1:
         return PART
-    is_below = _is_found_below(record) or (left.all and left.below >= rules.below * left.all)
+    is_below = _is_below(record, left)
     is_often = _rises(record) or _days_with_finds(record) >= rules.often_days
     # what was done in vain is not begun again while there is another way
     if is_below or (is_often and SPRAY in failed):
         return ROOT_CLEAN_OUT if ROOT_CLEAN_OUT not in failed else SPRAY
     return SPRAY if is_often else LIFTING
+
+
+def _is_below(record: PlantRecord, left: Left) -> bool:
+    """Whether insects were found in the pot lately, or most of those left are there by the sums."""
+    share = record.table.advice.below
+    return _is_found_below(record) or bool(left.all and left.below >= share * left.all)
 
 
 def failed_courses(record: PlantRecord) -> frozenset[str]:

@@ -3,10 +3,11 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from rounds import words
 from rounds.core.estimates.growth import Growth, growth_of
+from rounds.service.courses.standing import courses_of
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import codes_text, day_month, days_text
 
@@ -41,6 +42,25 @@ def growth_on(record: PlantRecord) -> PestGrowth | None:
     ]
     raised = (of for of in found if of.alarm_on is not None)
     return next(raised, next(iter(found), None))
+
+
+def rises_since(record: PlantRecord, found: PestGrowth | None) -> date | None:
+    """Since when finds rise beyond chance while nothing is done about it.
+
+    A course begun since then answers that while it runs, and after its last step as long as it is
+    given to work; one that was stopped does not.
+    """
+    alarm = None if found is None else found.alarm_on
+    if alarm is None:
+        return None
+    works = timedelta(record.table.advice.works_days)
+    for course in courses_of(record):
+        if course.begun.began_on < alarm or course.stopped_on is not None:
+            continue
+        ended = course.last_done_on
+        if course.is_running or (ended is not None and record.on <= ended + works):
+            return None
+    return alarm
 
 
 def growth_text(found: PestGrowth | None, on: date) -> str:

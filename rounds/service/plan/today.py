@@ -314,7 +314,10 @@ STEP = "step"
 """Kind of what is due of a course of treatment."""
 
 RISING = "rising"
-"""Kind of what is due where finds rise beyond chance: somebody decides what is done."""
+"""Kind of what is due where finds rise beyond chance: somebody decides what is done.
+
+Its line leads to what to do next, and goes once a course is begun.
+"""
 
 NO_PLACE = "no-place"
 """Kind of what is due where a plant is to be quarantined and no quarantine place is named."""
@@ -378,9 +381,9 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
 
 
 def _rises_since(status: PlantStatus) -> date | None:
-    """Since when its finds rise; None where it is to be parted from the others before all else."""
+    """Since when its finds rise and no course answers; None where it is to be parted first."""
     parts_first = status.set_apart_since or status.clear_around_since
-    return status.growth.alarm_on if status.growth and not parts_first else None
+    return None if parts_first else status.rises_since
 
 
 def _to_clean(spot: EmptiedSpot, status: PlantStatus) -> Due:

@@ -16,7 +16,7 @@ from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.courses.standing import CourseRunning
-from rounds.service.growth.rising import PestGrowth, growth_on
+from rounds.service.growth.rising import PestGrowth, growth_on, rises_since
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on
 from rounds.service.plant.claims import (
@@ -163,6 +163,8 @@ class PlantStatus:
     """None outside quarantine"""
     growth: PestGrowth | None = None
     """how the finds go; None where too few looks found anything to tell"""
+    rises_since: date | None = None
+    """since when its finds rise beyond chance, and no course was begun against that"""
     dislikes_wet: bool = False
     """its leaves are not to be wetted"""
     courses: tuple[CourseRunning, ...] = ()
@@ -236,6 +238,7 @@ def seen_status(record: PlantRecord) -> PlantStatus:
 
 
 def _seen(record: PlantRecord) -> PlantStatus:
+    growth = growth_on(record)
     return PlantStatus(
         on=record.on,
         plant_id=record.plant.id,
@@ -273,7 +276,8 @@ def _seen(record: PlantRecord) -> PlantStatus:
         roots_from=_roots_due(record),
         found_again=found_again(record),
         release=_release_seen(record),
-        growth=growth_on(record),
+        growth=growth,
+        rises_since=rises_since(record, growth),
         dislikes_wet="wet-leaves" in (record.plant.fact("dislikes", record.on) or "").split(),
         courses=record.courses,
         others=tuple(_other_seen(other) for other in record.others),

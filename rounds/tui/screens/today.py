@@ -332,12 +332,12 @@ class TodayScreen(Listing, ReadsAgain, sheet="today"):
         chosen = self._chosen
         if chosen is None:
             self.open_desk()
-        elif chosen.step is None:
-            self.app.push_screen(PlantScreen(self.logbook, chosen.code, self.who))
-        elif chosen.is_shared:
+        elif chosen.step is not None and chosen.is_shared:
             self.app.push_screen(StepsScreen(self.logbook, chosen.step, self.day.on, self.who))
-        else:
+        elif chosen.step is not None or chosen.asks_what_next:
             self.app.push_screen(CoursesScreen(self.logbook, chosen.code, self.who))
+        else:
+            self.app.push_screen(PlantScreen(self.logbook, chosen.code, self.who))
 
     def open_desk(self) -> None:
         """What is done now and then."""

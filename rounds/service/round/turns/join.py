@@ -69,14 +69,14 @@ def join_today(
         ordered = sorted(to_come, key=lambda r: (claim_now(r).order, risk_order(r)))
     pace = pace_of(logbook, walk.day, walk)
     whole = (walk.minutes or 0.0) * 60 / pace
-    here = {(step.plant_id, step.zone) for step in _kept(course)}
+    kept = _kept(course)
     asked = asked_of(
         collection.table,
         ordered,
         later_seconds=logbook.minutes() * 60 / pace,
         claim_of=claim_now,
         whole_seconds=whole,
-        done=here,
+        done={(step.plant_id, step.zone) for step in kept},
     )
     # unlike the first plant of a round, the next one costs a walk
     walk_to_next = collection.table.planning.walk_seconds
@@ -84,7 +84,6 @@ def join_today(
     going = [found for found in asked.within(max(0.0, left)) if found]
     reached = {found.record.plant.id for found in going}
     alive = {r.plant.id for r in to_come if claim_now(r).code == ALIVE}
-    kept = _kept(course)
     held = [s for s in course.steps if s.plant_id in open_still & alive - reached and s not in kept]
     walked = as_walked(going, by_risk=logbook.walks_by_risk())
     steps = (*kept, *_steps(course, walked), *held)
