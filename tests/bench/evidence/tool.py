@@ -106,6 +106,9 @@ class Tool:
         """Roots that are due first, one plant a day; then the plan of what is left."""
         self._set(day)
         on = self._moment.day
+        if self.logbook.minutes() != seconds / 60:
+            # the days ahead are taken to have as many
+            self.logbook.put_setting("minutes", str(seconds / 60))
         planned = planned_day(self.logbook, on, seconds / 60)
         self._ready = [s.code for s in planned.ordered if s.release is not None and s.release.ready]
         roots = self._roots(planned)
