@@ -80,7 +80,7 @@ async def test_the_better_place_is_offered_first_and_then_the_old_one(
         await driver.press("n")
         await driver.shows("move G02 to porch shelf, spot 4? chance clean there")
         await driver.press("n")
-        await driver.shows("G02 is in the quarantine place still, and watched to about")
+        await driver.shows("G02 is still in the quarantine place, on watch until about")
         await driver.shows("G02 is still in the quarantine place: move it soon")
         assert driver.record("G02").place_name() == "stair foot"
         await driver.press("q")

@@ -68,7 +68,7 @@ async def test_repotting_with_the_roots_seen_and_found_infested(path: Path, open
         await form_from(driver, "4")
         await driver.shows("Repotting changes no dates")
         before = driver.record("S03")
-        await driver.press("enter", "enter", *"yes", "enter", *"1:10", "enter", "2", "enter")
+        await driver.press("enter", *"yes", "enter", "enter", *"1:10", "enter", "2", "enter")
         await driver.press("enter", "enter", "enter", *"adult", "enter", "pagedown")
         await driver.shows(
             "repotted; roots out of the pot, 1:10, 2 removed,", "adult; no dates change"
@@ -89,7 +89,7 @@ async def test_figures_of_roots_nobody_saw_are_not_taken(path: Path, opened: Ope
     async with opened(path) as driver:
         await on_plant(driver, "S03")
         await form_from(driver, "4")
-        await driver.press("enter", "enter", "enter", *"70", "pagedown")
+        await driver.press("enter", "enter", *"no", "enter", *"70", "pagedown")
         await driver.shows("there are figures of the roots: say yes here")
         await driver.press("n")
         await driver.press(*"yes", "pagedown")
@@ -100,7 +100,7 @@ async def test_neither_repotted_nor_seen_is_nothing_to_keep(path: Path, opened: 
     async with opened(path) as driver:
         await on_plant(driver, "S03")
         await form_from(driver, "4")
-        await driver.press("enter", *"no", "pagedown")
+        await driver.press("enter", "enter", *"no", "pagedown")
         await driver.shows("Nothing to save for S03")
         await driver.press("q")
         await on_screen(driver, PlantScreen)

@@ -11,7 +11,7 @@ from tests.tui.terminal_of import TerminalOf
 from tests.tui.touring import Tour, follow, worked_out
 from tests.tui.tours import TOURS
 
-SHRINKING = ("charts", "round", "forms", "cure")
+SHRINKING = ("round", "forms")
 """tours on which help closes, questions are answered, lists and what is offered become shorter"""
 
 

@@ -176,7 +176,7 @@ FORMS = Tour(
         Step("edit-refused", ("pagedown",)),
         Step("gone", ("q", "7", "enter")),
         Step("gone-ask", ("pagedown",)),
-        Step("correct", ("q", "2", "enter", "enter", "2", "enter", "enter", "down")),
+        Step("correct", ("q", "1", "enter", "enter", "2", "enter", "enter", "down")),
         Step("correct-ask", ("7", "pagedown")),
         Step("corrected", ("y",)),
         Step("visit-corrected", ("enter",)),

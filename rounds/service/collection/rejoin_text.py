@@ -30,8 +30,15 @@ def offers(found: Rejoining) -> tuple[Standing, ...]:
 
 def offer_text(found: Rejoining, standing: Standing, code: str) -> str:
     """The question whether a plant is put somewhere."""
-    said = {"where": where_of(standing), "chance": _chance(standing)}
-    return words.say("rejoin.ask-there", code=code, days=found.days, **said)
+    said: dict[str, object] = {
+        "where": where_of(standing),
+        "chance": _chance(standing),
+        "days": found.days,
+    }
+    if not standing.beside:
+        return words.say("rejoin.ask-there", code=code, **said)
+    beside = beside_text(found, standing.beside)
+    return words.say("rejoin.ask-beside", code=code, beside=beside, **said)
 
 
 def beside_text(found: Rejoining, beside: Sequence[Beside]) -> str:

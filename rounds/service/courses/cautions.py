@@ -15,7 +15,7 @@ SWABBING = "lift"
 
 BY_KIND = {
     "lift": ("fire", "swabs", "air", "gloves", "animals"),
-    "spray": ("label", "leaf", "heat", "gloves", "animals", "bees", "outdoors"),
+    "spray": ("label", "gloves", "animals", "leaf", "heat", "bees", "outdoors"),
     "product": ("label", "gloves", "animals", "outdoors", "bees", "heat", "leaf"),
     "rinse": (),
     "root-clean-out": ("gloves", "peroxide", "bleach"),

@@ -106,10 +106,16 @@ def size_field(value: str) -> Field:
 
 
 def _arrived_offered(logbook: Logbook) -> str:
-    """The offered arrival: already here until some plant came before today, then new."""
-    today = logbook.clock.today()
-    plants = logbook.collection().plants.values()
-    return NEW if any(plant.first_day < today for plant in plants) else HERE
+    """The offered arrival: already here until some plant came before today, then new.
+
+    New, too, where the place offered for one that is here is a quarantine place: who takes all
+    that is offered is not to put a plant there without a quarantine.
+    """
+    today, found = logbook.clock.today(), logbook.collection()
+    if any(plant.first_day < today for plant in found.plants.values()):
+        return NEW
+    offered = find_place(logbook, _place_offered(logbook, HERE))
+    return NEW if offered.apart(today) else HERE
 
 
 def _place_offered(logbook: Logbook, arrived: str) -> str:

@@ -43,7 +43,7 @@ def repot_form(logbook: Logbook, code: str, who: str | None = None) -> FormScree
         Form(
             title=words.say("desk_forms.title.repot"),
             plant=header_of(record),
-            fields=_fields(logbook),
+            fields=_fields(record),
             write=lambda values: _write(record, values, who),
             sentence=lambda values: _sentence(record, values),
             day=heading_day(logbook),
@@ -52,11 +52,13 @@ def repot_form(logbook: Logbook, code: str, who: str | None = None) -> FormScree
     )
 
 
-def _fields(logbook: Logbook) -> tuple[Field, ...]:
+def _fields(record: PlantRecord) -> tuple[Field, ...]:
+    """In quarantine roots are asked for, and seldom a new pot."""
+    for_roots = record.standing == "quarantine"
     return (
-        day_field(logbook, "day"),
-        yes_no_field("repotted", YES),
-        yes_no_field("roots_seen", NO),
+        day_field(record.logbook, "day"),
+        yes_no_field("repotted", NO if for_roots else YES),
+        yes_no_field("roots_seen", YES if for_roots else NO),
         seconds_field(),
         *(count_field(kind) for kind in KINDS),
         choice_field("stage", UNTOLD, choices_of("stages"), "stage"),

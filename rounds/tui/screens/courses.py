@@ -40,9 +40,6 @@ from rounds.tui.screens.laid_out import LaidOut
 from rounds.tui.screens.of_plant import OfPlant
 from rounds.words.forms import calendar_day, codes_text, day_month
 
-MOST_CAUTIONS, MOST_NARROW = 3, 2
-"""above the list; `rounds plant` has them all, and so has the form"""
-
 FIXED_ROWS, LEAST_FOOT = 8, 3
 """Rows of a page that are neither above the lines, nor theirs, nor of the foot; least of that."""
 
@@ -85,9 +82,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         self.minds = [
             told.text
             for running in self.status.courses[:1]
-            for told in cautions(record.plant, running.kind, running.course.begun.label, record.on)[
-                :MOST_CAUTIONS
-            ]
+            for told in cautions(record.plant, running.kind, running.course.begun.label, record.on)
         ]
         self.how = " ".join(how_text(running.kind) for running in self.status.courses[:1])
 
@@ -160,7 +155,9 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
     def behind_help(self, width: int, height: int) -> list[tuple[str, str]]:
         """What is left out above the lines."""
         said = self._said_above()
+        shown = [of.text for of in said]
         above = [of.text for of in self._told_above() if of not in said]
+        above += [text for text in self.minds if text not in shown]
         about = [" ".join(line.about) for line in self.lines[self.mark : self.mark + 1]]
         left = [text for text in about if text != self._about(self.lines[self.mark])]
         return [(text, "") for text in (*above, *left)]
@@ -168,7 +165,6 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
     def _told_above(self) -> list[Paragraph]:
         """All there is to say above the lines."""
         is_roomy = self.app.size.height >= ROOMY
-        minds = self.minds if self.is_wide else self.minds[:MOST_NARROW]
         why = self.status.why
         first = why.options[0] if why and why.options else None
         # where insects live on it, there is something to be done next
@@ -187,10 +183,21 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             Paragraph(next_text, "strong", rows=MOST_NEXT if is_roomy else FEW),
             Paragraph(worked, "quiet", rows=MOST_NEXT, may_go=True),
             Paragraph(self.how if self.is_wide else "", rows=FEW, may_go=True),
-            # where rows are few the first stands for all
-            *(Paragraph(text, "quiet", FEW, may_go=at > 0) for at, text in enumerate(minds)),
+            *(Paragraph(text, "quiet", FEW) for text in self._minds_within(next_text)),
         ]
         return [paragraph for paragraph in told if paragraph.text]
+
+    def _minds_within(self, next_text: str) -> list[str]:
+        """As many cautions as leave room for all lines and a little about one; the first always."""
+        room = self.app.size.height - FIXED_ROWS - LEAST_FOOT - len(self.lines)
+        room -= min(self._rows_of(next_text), MOST_NEXT)
+        kept: list[str] = []
+        for text in self.minds:
+            room -= self._rows_of(text)
+            if kept and room < 0:
+                break
+            kept.append(text)
+        return kept
 
     def lines_count(self) -> int:
         """What can be done."""
