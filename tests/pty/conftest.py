@@ -19,7 +19,7 @@ from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_pla
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 
-PATIENCE_SECONDS = 240.0
+PATIENCE_SECONDS = 120.0
 """of a test that fails; one that passes never takes so long"""
 READ_SECONDS = 0.05
 

@@ -207,7 +207,7 @@ def test_warmth_is_named_with_its_figures(logbook: Logbook, add: Add, look: Look
     for days in range(1, 4):
         day = LAST + timedelta(days)
         put_weather(logbook, local_noon(day), "stair foot", day, 26.0, 30.0)
-    assert "warmer, 20 degC over 14 days, was 18 degC" in change(logbook, "S03")
+    assert "warmer, 20.1 degC over 14 days, was 18 degC" in change(logbook, "S03")
 
 
 @pytest.mark.usefixtures("three")

@@ -257,7 +257,7 @@ def test_the_history_of_a_part_goes_on_with_that_of_the_whole_up_to_the_division
         ("S03", "came", CAME),
     ]
     whole = next(line for line in timeline(record(logbook, "S04")) if line.of)
-    assert whole.text == "S03: nothing at 7 zones, 1:10"
+    assert whole.text == "S03: nothing at 7 zones, 1:10 min"
     # put right, a look of before stays one of before, and one of after does not become one
     replace_look(logbook, now(logbook.clock), before.look_ids[0], zone="axils", seconds=30.0)
     assert sum(of == "S03" for of, _, _ in told(logbook, "S04")) == 8

@@ -32,7 +32,7 @@ from tests.tui.quiet import key_event, quiet, resize, resize_front
 from tests.tui.seen import seen
 from tests.tui.sparing import paint, spare
 
-PATIENCE_SECONDS, TRIES = 240.0, 200
+PATIENCE_SECONDS, TRIES = 120.0, 200
 POLL_SECONDS = 0.02
 BETWEEN_TRIES = 0.005
 """seconds in which timers of the app may run out"""

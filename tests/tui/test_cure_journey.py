@@ -248,7 +248,7 @@ async def a_delivery_comes(keeper: Keeper) -> None:
     await keeper.types("the ferry", "20", "Capstan", "", "", "small", "", "6")
     await keeper.says("20 from the ferry", "6 to check (11 advised)")
     await driver.press("y", "enter")
-    await keeper.says("0 of 6 done")
+    await keeper.says("check 6 of them: 0 done")
     await driver.press("enter")
     for unit in range(1, 7):
         await keeper.on(RoundScreen)

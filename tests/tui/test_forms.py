@@ -338,7 +338,7 @@ async def test_a_look_of_a_past_day_is_entered(path: Path, opened: Opened) -> No
             driver, "2026-04-28", "", "1:20", "2", "", "", "1", "adult", "", "by day", "", ""
         )
         await says(
-            driver, "write it? G04 axils, 1:20, 28 April; 2 removed, 1 unsure, adult; note: by day"
+            driver, "write it? G04 axils, 1:20 min, 28 April; 2 removed, 1 unsure, adult; note: by"
         )
         await driver.press("y")
         await says(driver, "alive, and G04 is not in quarantine yet")

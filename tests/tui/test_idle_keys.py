@@ -115,6 +115,9 @@ async def pressed_through(
             dead += await dead_keys(driver, name)
             if not driver.app.is_running or as_it_stands(driver) != before:
                 return False
+            if types(driver.screen):
+                # what was tried is still in the line
+                return False
     return True
 
 

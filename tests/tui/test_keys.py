@@ -207,7 +207,8 @@ async def test_strip_of_the_release_page_names_every_bound_key(
     async with opened(demo) as driver:
         await press(driver, (*plant("S03"), "2", "enter"))
         await driver.shows("needed before it may rejoin")
-        assert {key_of(role) for role in roles_of(ReleaseScreen)} - keys_named(driver.page) == set()
+        asked = {key_of(role) for role in roles_of(ReleaseScreen) - {"no"}}
+        assert asked - keys_named(driver.page) == set()
 
 
 async def test_strip_of_today_names_every_bound_key(

@@ -48,5 +48,5 @@ async def test_the_screen_shows_what_is_learned_and_uses_nothing_by_itself(
         await driver.press("x")
         await driver.shows("none of it is in use")
         await driver.press("space", "enter")
-        await driver.shows("shown, not used")
+        await driver.shows("what one source says is shown")
         assert screen.logbook.collection().changes == ()

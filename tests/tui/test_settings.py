@@ -312,7 +312,7 @@ async def test_what_cannot_be_kept_is_said_and_an_empty_line_changes_nothing(
         await driver.shows("goes on to the next choice")
         await driver.press("h")
         await to_today(driver)
-        await driver.shows("12:00 planned")
+        await driver.shows("12 minutes planned")
 
 
 async def test_the_page_holds_together_at_every_size_and_names_its_keys(

@@ -11,6 +11,15 @@ from datetime import date
 BEGUN, DONE, STOPPED = "begun", "done", "stopped"
 """What an entry about a course says: the first comes before the others."""
 
+SPRAY, RINSE, PRODUCT = "spray", "rinse", "product"
+"""Kinds of steps; of a product a grower may know what it kills."""
+
+SPRAYING = frozenset({SPRAY, PRODUCT})
+"""Kinds of steps that kill what they wet."""
+
+WETTING = SPRAYING | {RINSE}
+"""Kinds of steps that wet leaves."""
+
 
 @dataclass(frozen=True, slots=True)
 class Label:

@@ -6,9 +6,9 @@ from datetime import date, timedelta
 
 from rounds import words
 from rounds.core.collection import Plant
-from rounds.core.log.courses import Label, PlantCourse
+from rounds.core.log.courses import PRODUCT, SPRAYING, WETTING, Label, PlantCourse
 from rounds.service.courses.schedule import EggDays, days_between, steps_due, times_needed
-from rounds.service.courses.templates import PRODUCT, SPRAYING, WETTING, Template
+from rounds.service.courses.templates import Template
 from rounds.words.forms import codes_text, day_month, temperature
 
 SWABBING = "lift"

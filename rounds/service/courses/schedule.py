@@ -9,8 +9,8 @@ from datetime import date, datetime, time
 from itertools import groupby
 from math import ceil
 
-from rounds.core.log.courses import CourseStep, Label, PlantCourse
-from rounds.service.courses.templates import MOST_TIMES, SPRAY, StepTemplate, Template
+from rounds.core.log.courses import SPRAY, CourseStep, Label, PlantCourse
+from rounds.service.courses.templates import MOST_TIMES, StepTemplate, Template
 from rounds.store.courses import StepToWrite
 
 

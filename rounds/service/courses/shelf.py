@@ -7,10 +7,10 @@ from datetime import date
 
 from rounds.core.collection import Plant
 from rounds.core.lineage import lived
-from rounds.core.log.courses import STOPPED, PlantCourse
+from rounds.core.log.courses import STOPPED, WETTING, PlantCourse
 from rounds.errors import BadInput, Refused
 from rounds.service.collection.plants import check_here
-from rounds.service.courses.templates import WETTING, Template
+from rounds.service.courses.templates import Template
 from rounds.service.courses.written import (
     COURSE,
     course_at,

@@ -7,9 +7,8 @@ from typing import Protocol
 
 from rounds.core.collection import Plant
 from rounds.core.inference.facts import Treated
-from rounds.core.log.courses import Label, PlantCourse
+from rounds.core.log.courses import PRODUCT, SPRAY, WETTING, Label, PlantCourse
 from rounds.core.parameters import Kills, Parameters
-from rounds.service.courses.templates import PRODUCT, SPRAY, WETTING
 from rounds.service.logbook.book import Logbook
 
 

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from rounds import words
+from rounds.core.log.courses import PRODUCT, RINSE, SPRAY
 from rounds.errors import BadInput
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import unknown
@@ -20,20 +21,11 @@ from rounds.service.logbook.parameters import FOLDER, known_pests
 OWN_FOLDER = "courses"
 """beside the logbook file"""
 
-SPRAY, RINSE, PRODUCT = "spray", "rinse", "product"
-"""Of a product a grower may know what it kills."""
-
 KINDS = (
     "lift", SPRAY, RINSE, "root-clean-out", "peroxide", "take-out", "wet-and-look", "pot-up",
     PRODUCT,
 )  # fmt: skip
 """Kinds of steps, each with its words, its cautions and what it kills."""
-
-SPRAYING = frozenset({SPRAY, PRODUCT})
-"""Kinds of steps that kill what they wet."""
-
-WETTING = SPRAYING | {RINSE}
-"""Kinds of steps that wet leaves."""
 
 FolderState = tuple[tuple[str, int, int], ...]
 """Of each file its name, when it was written, and its length."""

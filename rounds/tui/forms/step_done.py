@@ -5,9 +5,9 @@ from datetime import date
 
 from rounds import words
 from rounds.core.lineage import lived
+from rounds.core.log.courses import PRODUCT
 from rounds.service.courses.cautions import cautions, use_warnings
 from rounds.service.courses.shelf import StepHere, check_done_on, disliking, do_steps
-from rounds.service.courses.templates import PRODUCT
 from rounds.service.logbook.book import Logbook
 from rounds.tui.forms.begin_course import MOST_CAUTIONS, ONE
 from rounds.tui.forms.fields import Choice, Field, Form, Values

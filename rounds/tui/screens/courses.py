@@ -7,6 +7,7 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.core.lineage import lived
+from rounds.core.log.courses import WETTING
 from rounds.service.courses.about import about_texts, option_text, schedule_text
 from rounds.service.courses.advice import LIFTING
 from rounds.service.courses.cautions import cautions, use_minds, wet_minds
@@ -20,7 +21,7 @@ from rounds.service.courses.shelf import (
     withdraw_together,
 )
 from rounds.service.courses.standing import CourseRunning
-from rounds.service.courses.templates import WETTING, Template, course_name, templates
+from rounds.service.courses.templates import Template, course_name, templates
 from rounds.service.courses.text import brief_due_text, due_text, how_text
 from rounds.service.courses.written import Asked, treat
 from rounds.service.day.at_hand import record_of, status_on
