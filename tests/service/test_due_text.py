@@ -88,7 +88,7 @@ def test_those_with_insects_that_get_too_little_are_told_with_how_much_more_they
     lacks = minutes_seconds(sum(p.owed_seconds - p.planned_seconds for p in plan.plan))
     assert short_text(plan, 0) == f"2 with insects need {lacks} min more"
     assert short_text(plan) in {
-        f"{codes} have insects and need {lacks} more" for codes in ("P01, P02", "P02, P01")
+        f"{codes} have insects and need {lacks} min more" for codes in ("P01, P02", "P02, P01")
     }
     assert short_text(plan_day(logbook, TODAY, 20.0)) == ""
 

@@ -174,7 +174,7 @@ async def test_a_course_is_begun_on_a_whole_shelf_in_one_act_and_undone_in_one(
     async with opened(shelf_path) as driver:
         await on_courses(driver)
         await form_from(driver, "1")
-        await driver.shows("for", "S03 alone")
+        await driver.shows("plants", "S03 alone")
         # choices beside the lines hide nothing of a caution
         for page in (await driver.pages_at(((40, 24), (120, 40), (80, 24)))).values():
             text = " ".join(page.text().split())

@@ -256,7 +256,7 @@ async def a_delivery_comes(keeper: Keeper) -> None:
         await driver.look(20, "v")
         while isinstance(driver.screen, RoundScreen) and driver.screen.view.stage != "zone":
             await driver.press("space")
-    await keeper.says("6 of 6 done", "Take it only with a course of treatment")
+    await keeper.says("check 6 of them: 6 done", "Take it only with a course of treatment")
     await driver.press("2", "enter", "y")
     await keeper.says("saved, in quarantine: S04, S05")
     await keeper.begins("contact spray", *"2", "enter", "enter", *"yes", "enter", code="S06")

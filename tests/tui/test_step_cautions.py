@@ -44,7 +44,7 @@ def asked_of(logbook: Logbook, walk: Walk, course: str, label: Label) -> RoundVi
     ("course", "label", "first"),
     [
         ("lifting", Label(), ("flame", "swabs burn")),
-        ("contact-spray", Label(), ("label", "one leaf")),
+        ("contact-spray", Label(), ("label", "loves")),
         ("root-clean-out", Label(), ("loves", "eroxide")),
         ("labelled-product", LABEL, ("gloves, mask", "12 h")),
     ],

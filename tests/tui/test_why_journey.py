@@ -17,6 +17,7 @@ from rounds.service.inference.moved import Moved
 from rounds.service.inference.why import HoldsDown, Sooner, Why
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon, now
+from rounds.store import derived
 from rounds.tui.page import Page
 from rounds.tui.screens.history import HistoryScreen
 from rounds.tui.screens.plant import PlantScreen
@@ -56,8 +57,16 @@ async def test_both_pages_say_what_holds_it_down_and_what_would_be_sooner(
         await driver.shows(held.strip(), sooner.strip())
 
 
+@pytest.fixture
+def unasked(demo: Path, clock: SetClock) -> Path:
+    """The demo, of which nothing is worked out yet."""
+    with Logbook(demo, clock) as logbook:
+        derived.forget_all(logbook.file)
+    return demo
+
+
 async def test_it_is_worked_out_for_the_plant_whose_page_is_open_and_for_no_other(
-    demo: Path, opened: Opened, monkeypatch: pytest.MonkeyPatch
+    unasked: Path, opened: Opened, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     worked_out, why = [], DayWork.why
 
@@ -66,7 +75,7 @@ async def test_it_is_worked_out_for_the_plant_whose_page_is_open_and_for_no_othe
         return why(work, plant_id)
 
     monkeypatch.setattr(DayWork, "why", counted)
-    async with opened(demo) as driver:
+    async with opened(unasked) as driver:
         assert worked_out == []
         await on_plant(driver, "G05")
         await driver.shows("why not higher: ")
@@ -80,7 +89,7 @@ async def test_it_is_worked_out_for_the_plant_whose_page_is_open_and_for_no_othe
 
 
 async def test_calculating_until_it_is_there_and_anew_after_a_look(
-    demo: Path, opened: Opened, clock: SetClock, monkeypatch: pytest.MonkeyPatch
+    unasked: Path, opened: Opened, clock: SetClock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     is_held, why = [True], DayWork.why
 
@@ -88,7 +97,7 @@ async def test_calculating_until_it_is_there_and_anew_after_a_look(
         return iter(()) if is_held[0] else why(work, plant_id)
 
     monkeypatch.setattr(DayWork, "why", later)
-    async with opened(demo) as driver:
+    async with opened(unasked) as driver:
         await on_plant(driver, "G11")
         await driver.shows("why not higher: calculating")
         is_held[0] = False
