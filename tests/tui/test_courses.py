@@ -265,7 +265,7 @@ async def test_whether_a_course_works_is_told_in_whole_sentences(
     with Logbook(path, clock) as logbook:
         used = local_noon(TODAY - timedelta(2))
         treat(logbook, used, ["S03"], Asked("contact-spray", done=True))
-    async with opened(path) as driver:
+    async with opened(path, size=(80, 36)) as driver:
         await on_courses(driver)
         await says(driver, "went without. Found since the first use: 2; the sums expected")
 
