@@ -145,7 +145,7 @@ def test_a_file_of_an_older_version_is_brought_up_whole_or_stays_as_it_was(
         wal = logbook_file.with_name(f"{logbook_file.name}-wal")
         process = _started(("check",))
         while not wal.exists() and process.poll() is None:
-            time.sleep(0.0005)
+            os.sched_yield()
         # from here on it is being brought up
         with suppress(subprocess.TimeoutExpired):
             process.wait(chance.uniform(0.0, BRINGING_UP_SECONDS))
