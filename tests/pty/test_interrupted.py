@@ -40,9 +40,9 @@ def test_where_a_line_is_typed_it_copies_or_says_that_nothing_is_selected(
     window.send("1\r")
     window.wait_for(lambda text: "> code" in text, "the form of a plant")
     window.send("abc\x03")
-    window.wait_for(lambda text: "nothing is selected; ctrl+q leaves" in text, "why not")
+    window.wait_for(lambda text: "nothing selected; ctrl+q leaves" in text, "why not")
     window.send("d\x7f")
-    said = window.wait_for(lambda text: "nothing is selected" not in text, "the next key")
+    said = window.wait_for(lambda text: "nothing selected" not in text, "the next key")
     assert "abc" in said
     window.send("\x1b[1;2H\x03")
     window.wait_until(lambda: COPIED in window.sent, "the copy")

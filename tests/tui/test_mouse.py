@@ -232,7 +232,7 @@ async def test_the_criteria_of_a_quarantine_are_copied_as_text(demo: Any, opened
         await drag(driver, at, Offset(78, at.y))
         await driver.press("ctrl+c")
         assert copied(driver) == row[at.x :]
-        await click(driver, place_of(driver, "n keep it there"))
+        await click(driver, place_of(driver, "q back"))
         assert not isinstance(driver.screen, ReleaseScreen)
 
 
