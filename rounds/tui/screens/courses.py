@@ -124,7 +124,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
             return told
         room = self.app.size.height - FIXED_ROWS - self._foot_rows() - len(self.lines)
         kept = set()
-        # what to do next and the first caution stand whatever there is room for
+        # what to do next and the cautions were given their room first
         for at in sorted(range(len(told)), key=lambda at: (told[at].may_go, at)):
             room -= min(told[at].rows, self._rows_of(told[at].text))
             if not told[at].may_go or room >= 0:
