@@ -18,8 +18,11 @@ Opened = Callable[..., AbstractAsyncContextManager[Any]]
 
 WORKED_OUT = ("derived", "past", "past_from")
 """tables of what is worked out from the entries, in the thread, at any time"""
-WAYS_OUT = {80: "enter twice leaves the form", 40: "enter twice leaves"}
-"""what is said at a line that may stay as it is, by width"""
+WAYS_OUT = {
+    80: ("erase all of it, then enter twice", "enter twice leaves the form"),
+    40: ("enter twice leaves", "enter twice leaves"),
+}
+"""what is said at a line that may stay as it is, with something there and empty, by width"""
 
 
 def entered(path: Path) -> str:
@@ -64,9 +67,10 @@ async def all_forms(driver: Any) -> list[Form]:
     return forms
 
 
-async def leave_by_empty_lines(driver: Any, screen: FormScreen, said: str) -> None:
+async def leave_by_empty_lines(driver: Any, screen: FormScreen, ways: tuple[str, str]) -> None:
     """At the line at hand: what the page says, then that it holds."""
     where = f"{screen.form.title}, {screen.field.label}"
+    said = ways[0] if screen.entered[screen.field.code] else ways[1]
     if screen.field.leaves(screen.entered[screen.field.code]):
         assert "an empty line leaves the form" in one_line(driver.text), where
         await driver.press("enter")

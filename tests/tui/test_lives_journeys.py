@@ -71,7 +71,7 @@ async def test_repotting_with_the_roots_seen_and_found_infested(path: Path, open
         await driver.press("enter", *"yes", "enter", "enter", *"1:10", "enter", "2", "enter")
         await driver.press("enter", "enter", "enter", *"adult", "enter", "pagedown")
         await driver.shows(
-            "repotted; roots out of the pot, 1:10, 2 removed,", "adult; no dates change"
+            "repotted; roots out of the pot, 1:10 min, 2", "removed, adult; no dates change"
         )
         assert driver.record("S03").log == before.log
         await driver.press("y")

@@ -373,7 +373,7 @@ async def test_days_away_from_the_form_to_the_first_day_back(
         )
         clock.instant += timedelta(days=1)
         await driver.press("l", "q")
-        await driver.shows("26:00 planned")
+        await driver.shows("26 minutes planned")
         await driver.press("enter")
         await driver.shows("plant 1 of ")
         await driver.press("q")
