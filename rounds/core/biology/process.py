@@ -75,8 +75,12 @@ class Process:
         return self._settled(self._first_nymph)
 
     def day(self, min_c: float, max_c: float) -> Day:
-        """The transition from a date of these temperatures, degC, to the next; memoised."""
-        return _day(self.unwatched, round(min_c, DECIMALS), round(max_c, DECIMALS))
+        """The transition from a date of these temperatures, degC, to the next.
+
+        Memoised by its degree-days, which are all that counts of them: many days share theirs.
+        """
+        ends = round(min_c, DECIMALS), round(max_c, DECIMALS)
+        return _day(self.unwatched, day_degree_days(*ends, self.warmth))
 
     @cached_property
     def unwatched(self) -> "Process":
@@ -248,8 +252,7 @@ def _unseen(process: Process, times: bytes) -> Values:
 
 
 @lru_cache(maxsize=2048)
-def _day(process: Process, min_c: float, max_c: float) -> Day:
-    degree_days = day_degree_days(min_c, max_c, process.warmth)
+def _day(process: Process, degree_days: float) -> Day:
     life, zones, per_zone = process.life, len(process.zones), process.sub_stages * 2
     mixed = _exchange(process, min(1.0, degree_days / life.reference_degree_days))
     stays, goes, wanders = _lived(process, degree_days)
