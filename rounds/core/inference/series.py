@@ -58,14 +58,18 @@ def products(several: Array, by: Array, caps: Caps) -> Array:
 def exp(exponent: Array, caps: Caps) -> Array:
     """exp of a series, by the recurrence n E_n = sum m S_m E_(n - m).
 
-    n and m are powers of one variable: of each coefficient the first it has any power of.
+    n and m are powers of one variable: of each coefficient the first it has any power of. Of few
+    coefficients it is the sum of powers, cut where all products are.
     """
     if not caps:
         return np.exp(exponent)
+    rows = exponent.reshape(-1, exponent.shape[-1])
+    if size(caps) <= INNER and sum(caps) < MANY:
+        return _exp_by_powers(rows, caps).reshape(exponent.shape)
     cap, rest = caps[0], caps[1:]
     if cap < MANY or size(rest) > INNER:
-        rows = exponent.reshape(-1, exponent.shape[-1])
-        return _exp_by_blocks(rows, caps).reshape(exponent.shape)
+        alone: Array = _exp_and_products(rows, (), caps)[0]
+        return alone.reshape(exponent.shape)
     s = exponent.reshape(*exponent.shape[:-1], cap + 1, -1)
     result = np.empty_like(s)
     result[..., 0, :] = exp(s[..., 0, :], rest)
@@ -73,27 +77,28 @@ def exp(exponent: Array, caps: Caps) -> Array:
     return result.reshape(exponent.shape)
 
 
-def _exp_by_blocks(exponent: Array, caps: Caps) -> Array:
-    """exp of rows (R, C), from each outer place to all that it adds to."""
-    table = _table(caps, 1)
-    rows, inner = len(exponent), len(table.inner)
-    terms = _outer_first(exponent, inner)
-    result: Array = np.zeros_like(terms)
-    result[0] = exp(terms[0], caps[table.split :])
-    padded = np.zeros((rows, inner + 1), dtype=exponent.dtype)
-    for at, (taken, given, weights) in enumerate(table.of_exp):
-        padded[:, :inner] = result[at]
-        matrices = padded.take(table.inner, axis=1)
-        weighed = (terms[taken] * weights[:, None, None]).swapaxes(0, 1)
-        result[given] += np.matmul(weighed, matrices).swapaxes(0, 1)
-    return _rows_first(result)
+def _exp_by_powers(rows: Array, caps: Caps) -> Array:
+    """exp of rows (R, C): that of the constant term, times a sum that no power beyond adds to."""
+    varying = np.zeros((len(rows), rows.shape[1] + 1), dtype=rows.dtype)
+    varying[:, 1:-1] = rows[:, 1:]
+    by_varying = varying.take(_whole(caps), axis=1)
+    start: Array = np.zeros((len(rows), 1, rows.shape[1]), dtype=rows.dtype)
+    start[..., 0] = np.exp(rows[:, :1])
+    # Horner: 1 + S (1 + S / 2 (1 + S / 3 ...))
+    found = start
+    for power in range(sum(caps), 0, -1):
+        found = np.matmul(found, by_varying)
+        found /= power
+        found += start
+    result: Array = found[:, 0]
+    return result
 
 
 def _exp_by_matrices(terms: Array, result: Array, rest: Caps) -> None:
     """Fill all but the first term of `result` by that recurrence, as products with matrices."""
     cap, inner = terms.shape[-2:]
     padded = np.concatenate([terms, np.zeros_like(terms[..., :1])], axis=-1)
-    table = _table(rest).inner if rest else np.zeros((1, 1), dtype=np.intp)
+    table = _whole(rest) if rest else np.zeros((1, 1), dtype=np.intp)
     matrices = np.ascontiguousarray(padded[..., ::-1, :][..., table])
     matrices = matrices.reshape(*terms.shape[:-2], cap * inner, inner)
     flat = result.reshape(*result.shape[:-2], 1, -1)
@@ -112,25 +117,47 @@ def exp_and_product(exponent: Array, factor: Array, caps: Caps) -> tuple[Array, 
     if len(caps) < 2 or size(caps) <= INNER:
         result = exp(exponent, caps)
         return result, product(factor, result, caps)
+    rows = (each.reshape(-1, each.shape[-1]) for each in (exponent, factor))
+    result, multiplied = _exp_and_products(next(rows), tuple(rows), caps)
+    return result.reshape(exponent.shape), multiplied.reshape(exponent.shape)
+
+
+def _exp_and_products(exponent: Array, factors: tuple[Array, ...], caps: Caps) -> Array:
+    """exp of rows (R, C), and its products with others: (1 + K, R, C).
+
+    From each outer place of the exponential, as it becomes known, to all that it adds to.
+    """
     table = _table(caps, 1)
-    rows, inner = exponent.reshape(-1, exponent.shape[-1]), len(table.inner)
-    terms, given = _outer_first(rows, inner), _outer_first(factor.reshape(rows.shape), inner)
-    result, multiplied = np.zeros_like(terms), np.zeros_like(given)
-    result[0] = exp(terms[0], caps[table.split :])
-    padded = np.zeros((len(rows), inner + 1), dtype=exponent.dtype)
-    for at, (taken, to) in enumerate(table.of_product):
-        padded[:, :inner] = result[at]
-        met = given[taken]
-        if at < len(table.of_exp):
-            of_exp, adds_to, weights = table.of_exp[at]
-            met = np.concatenate([met, terms[of_exp] * weights[:, None, None]])
-        matrices = padded.take(table.inner, axis=1)
-        found = np.matmul(met.swapaxes(0, 1), matrices).swapaxes(0, 1)
-        multiplied[to] += found[: len(to)]
-        if at < len(table.of_exp):
-            result[adds_to] += found[len(to) :]
-    shape = exponent.shape
-    return _rows_first(result).reshape(shape), _rows_first(multiplied).reshape(shape)
+    rows, inner = len(exponent), len(table.inner)
+    given = np.stack([exponent, *factors], axis=1).reshape(rows, -1, *table.outer, inner)
+    terms = given[:, 0]
+    origin = table.places[0].at
+    constant_term = exp(given[origin], caps[table.split :])
+    terms *= table.powers
+    result: Array = np.zeros_like(given)
+    result[origin] = constant_term
+    padded = np.zeros((rows, inner + 1), dtype=exponent.dtype)
+    for place in table.places:
+        known = result[place.at]
+        known /= place.power
+        if place.passed is not None:
+            # powers of a later variable alone add to no place after
+            given[place.passed] = 0
+        padded[:, :inner] = known
+        _add_products(given, padded.take(table.inner, axis=1), place, result)
+    return result.swapaxes(0, 1).reshape(-1, rows, exponent.shape[1])
+
+
+def _add_products(given: Array, matrices: Array, place: "_Place", result: Array) -> None:
+    """Add to `result` what series (R, K, ..., I) make with one place of a second factor.
+
+    The coefficients of that place are there as matrices (R, I, I).
+    """
+    rows, inner = matrices.shape[:2]
+    met = given[place.taken]
+    found = np.matmul(met.reshape(rows, -1, inner), matrices)
+    added_to = result[place.given]
+    added_to += found.reshape(met.shape)
 
 
 def falling_powers(base: Array, powers: Sequence[float], caps: Caps) -> Array:
@@ -183,20 +210,40 @@ def _powers(base: Array, powers: NDArray[np.float64], caps: Caps) -> Array:
 Places = NDArray[np.intp]
 
 
+_Index = tuple[int | slice, ...]
+ALL = slice(None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """One outer place of a second factor: indices of arrays (R, K, *outer, I) of series."""
+
+    at: _Index
+    """of the place itself, in the first of the K series"""
+    taken: _Index
+    """of the first factors: the places that fit"""
+    given: _Index
+    """of the products: where these add to"""
+    power: int
+    """of the first variable that it has any power of; 1 for none"""
+    passed: _Index | None
+    """the terms of an exponent that come before this place alone; None where those before did"""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Table:
     """Indices of a product: the last variables as small matrices, the others term by term."""
 
     split: int
     """number of the first of the last variables"""
+    outer: tuple[int, ...]
+    """lengths of the axes of the others"""
     inner: Places
     """(I, I): which coefficient of the second factor takes one of the first (row) to one of the
     product (column); I, a place kept at zero, where none does"""
-    of_product: tuple[tuple[Places, Places], ...]
-    """for each outer place of the second factor: places of the first, and of the product"""
-    of_exp: tuple[tuple[Places, Places, NDArray[np.float64]], ...]
-    """for each outer place of the exponential that adds to later ones: places of the exponent, of
-    the exponential, and m / n of the recurrence"""
+    places: tuple[_Place, ...]
+    powers: NDArray[np.float64]
+    """(*outer, 1): of each place the power of the first variable that it has any of"""
 
 
 @lru_cache(maxsize=512)
@@ -204,29 +251,32 @@ def _table(caps: Caps, least_outer: int = 0) -> _Table:
     split = max(len(caps) - 1, least_outer)
     while split > least_outer and size(caps[split - 1 :]) <= INNER:
         split -= 1
-    outer, inner = _places(caps[:split]), _places(caps[split:])
-    gap = inner[None, :, :] - inner[:, None, :]
-    taken = gap @ _strides(caps[split:])
-    table = np.where((gap >= 0).all(axis=2), taken, len(inner))
-    strides, limit = _strides(caps[:split]), np.asarray(caps[:split], dtype=np.intp)
-    steps, weighed = [], []
-    for place in outer:
-        fits = np.flatnonzero((outer + place <= limit).all(axis=1))
-        given = fits + int(place @ strides)
-        steps.append((fits, given))
-        weights = _weights(outer[fits], outer[given]) if split else np.zeros(1)
-        counts = weights > 0
-        if counts.any():
-            weighed.append((fits[counts], given[counts], weights[counts]))
-    return _Table(split, table, tuple(steps), tuple(weighed))
+    outer = tuple(cap + 1 for cap in caps[:split])
+    places, powers, firsts = [], [], [-1]
+    for at in np.ndindex(*outer):
+        first = next((number for number, power in enumerate(at) if power), -1)
+        fits = (slice(length - power) for length, power in zip(outer, at, strict=True))
+        powers.append(float(at[first]) if first >= 0 else 0.0)
+        places.append(
+            _Place(
+                at=(ALL, 0, *at),
+                taken=(ALL, ALL, *fits),
+                given=(ALL, ALL, *(slice(power, None) for power in at)),
+                power=at[first] if first >= 0 else 1,
+                passed=None if first == firsts[-1] else (ALL, 0, *(0,) * (first + 1)),
+            )
+        )
+        firsts.append(first)
+    of_places = np.reshape(powers, (*outer, 1))
+    return _Table(split, outer, _whole(caps[split:]), tuple(places), of_places)
 
 
-def _weights(terms: Places, sums: Places) -> NDArray[np.float64]:
-    """(N,): m / n by the first variable of which each place (N, J) of the result has a power."""
-    first = np.argmax(sums > 0, axis=1)[:, None]
-    m, n = (np.take_along_axis(places, first, axis=1)[:, 0] for places in (terms, sums))
-    weights: NDArray[np.float64] = m / np.maximum(n, 1)
-    return weights
+@lru_cache(maxsize=512)
+def _whole(caps: Caps) -> Places:
+    """(C, C): which coefficient of a second factor takes one (row) to one (column); C for none."""
+    places = _places(caps)
+    gap = places[None, :, :] - places[:, None, :]
+    return np.where((gap >= 0).all(axis=2), gap @ _strides(caps), len(places))
 
 
 def _places(caps: Caps) -> Places:
@@ -239,34 +289,18 @@ def _strides(caps: Caps) -> Places:
     return np.asarray([size(caps[at + 1 :]) for at in range(len(caps))], dtype=np.intp)
 
 
-def _outer_first(rows: Array, inner: int) -> Array:
-    """Rows (R, C) as (O, R, I), so that what is taken of an outer place lies together."""
-    return np.ascontiguousarray(rows.reshape(len(rows), -1, inner).swapaxes(0, 1))
-
-
-def _rows_first(outer: Array) -> Array:
-    """The reverse of `_outer_first`: (O, R, I) to (R, C)."""
-    return outer.swapaxes(0, 1).reshape(outer.shape[1], -1)
-
-
 def _blocks(several: Array, by: Array, caps: Caps) -> Array:
     """Products of (K, R, C) by (R, C): each place of the second factor makes one small matrix."""
     table = _table(caps)
-    kinds, rows, inner = len(several), len(by), len(table.inner)
-    # (O, K, R, I): what one matrix meets lies at even distances, and need not be copied for it
-    split = several.reshape(kinds, rows, -1, inner).transpose(2, 0, 1, 3)
-    first = np.ascontiguousarray(split)
-    second = np.zeros((len(first), rows, inner + 1), dtype=by.dtype)
-    second[:, :, :inner] = by.reshape(rows, -1, inner).swapaxes(0, 1)
-    result: Array = np.empty(first.shape, dtype=np.result_type(several, by))
-    for at, (taken, given) in enumerate(table.of_product):
-        matrices = second[at].take(table.inner, axis=1)
-        one = (first[taken] if at else first).reshape(-1, rows, inner).swapaxes(0, 1)
-        if at:
-            result[given] += np.matmul(one, matrices).swapaxes(0, 1).reshape(-1, *first.shape[1:])
-        else:
-            np.matmul(one, matrices, out=result.reshape(-1, rows, inner).swapaxes(0, 1))
-    return result.transpose(1, 2, 0, 3).reshape(kinds, rows, -1)
+    rows, inner = len(by), len(table.inner)
+    given = several.swapaxes(0, 1).reshape(rows, -1, *table.outer, inner)
+    padded = np.zeros((rows, 1, *table.outer, inner + 1), dtype=by.dtype)
+    padded[..., :inner] = by.reshape(rows, 1, *table.outer, inner)
+    result: Array = np.zeros(given.shape, dtype=np.result_type(several, by))
+    for place in table.places:
+        matrices = padded[place.at].take(table.inner, axis=1)
+        _add_products(given, matrices, place, result)
+    return result.swapaxes(0, 1).reshape(several.shape)
 
 
 def _convolved(a: Array, b: Array) -> Array:
