@@ -8,6 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
+from rounds.core.biology.day import Day
 from rounds.core.biology.process import Process, make_process
 from rounds.core.body import ZoneReference
 from rounds.core.inference.facts import Division, PlantFacts, Refit, Treated, begins_on
@@ -74,16 +75,40 @@ class Entered:
         process = make_process(
             self.zones, self.parameters, facts.pest, refit.detection, refit.exchange, refit.tucked
         )
+        steps, looks = self._steps(refit, process), self._looks(refit, process)
         days = tuple(
-            LoggedDay(
-                None if day.range_c is None else process.day(*day.range_c),
-                refit.arrivals * day.usual + day.sent,
-                tuple(_look(passed, process, infestation) for passed in day.passed),
-            )
-            for day in self.days
+            LoggedDay(step, refit.arrivals * day.usual + day.sent, seen)
+            for day, step, seen in zip(self.days, steps, looks, strict=True)
         )
         start = _start(facts, self.begins, process, infestation).supposing(refit.infested)
         return Evidence(process, self.begins, Log(start, process.arrival, days))
+
+    def _steps(self, refit: Refit, process: Process) -> tuple[Day | None, ...]:
+        """The days lived through: refits of what is seen alone share them."""
+        lived = refit.exchange, refit.tucked
+        if lived not in self._steps_lived:
+            self._steps_lived[lived] = tuple(
+                None if day.range_c is None else process.day(*day.range_c) for day in self.days
+            )
+        return self._steps_lived[lived]
+
+    def _looks(self, refit: Refit, process: Process) -> tuple[tuple[Look, ...], ...]:
+        """The looks of each day: where insects go moves none of them, so that refits share them."""
+        if refit.detection not in self._looks_seen:
+            infestation = self.parameters.infestation
+            self._looks_seen[refit.detection] = tuple(
+                tuple(_look(passed, process, infestation) for passed in day.passed)
+                for day in self.days
+            )
+        return self._looks_seen[refit.detection]
+
+    @cached_property
+    def _steps_lived(self) -> dict[tuple[float, float], tuple[Day | None, ...]]:
+        return {}
+
+    @cached_property
+    def _looks_seen(self) -> dict[float, tuple[tuple[Look, ...], ...]]:
+        return {}
 
 
 def gather(
