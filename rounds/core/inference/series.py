@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[Any]
 """float64; complex128 where the generating function is evaluated on the unit circle"""
+Places = NDArray[np.intp]
 Caps = tuple[int, ...]
 
 INNER = 24
@@ -137,6 +138,7 @@ def _exp_and_products(exponent: Array, factors: tuple[Array, ...], caps: Caps) -
     result: Array = np.zeros_like(given)
     result[origin] = constant_term
     padded = np.zeros((rows, inner + 1), dtype=exponent.dtype)
+    matrices = np.empty((rows, inner, inner), dtype=exponent.dtype)
     for place in table.places:
         known = result[place.at]
         known /= place.power
@@ -144,8 +146,18 @@ def _exp_and_products(exponent: Array, factors: tuple[Array, ...], caps: Caps) -
             # powers of a later variable alone add to no place after
             given[place.passed] = 0
         padded[:, :inner] = known
-        _add_products(given, padded.take(table.inner, axis=1), place, result)
+        _take(padded, table.inner, matrices)
+        _add_products(given, matrices, place, result)
     return result.swapaxes(0, 1).reshape(-1, rows, exponent.shape[1])
+
+
+def _take(padded: Array, inner: Places, matrices: Array) -> None:
+    """The coefficients (R, I + 1) of one place as matrices (R, I, I), into memory at hand.
+
+    Asking for as much anew at each place takes as long as filling it.
+    """
+    # no place lies outside; with "raise" numpy would fill other memory first
+    np.take(padded, inner, axis=1, out=matrices, mode="clip")
 
 
 def _add_products(given: Array, matrices: Array, place: "_Place", result: Array) -> None:
@@ -205,9 +217,6 @@ def _powers(base: Array, powers: NDArray[np.float64], caps: Caps) -> Array:
         total = ((power * m + (n - m)) * terms).sum(axis=-2)
         result[..., n, :] = product(inverse, total, rest) / n
     return result.reshape(len(powers), *base.shape)
-
-
-Places = NDArray[np.intp]
 
 
 _Index = tuple[int | slice, ...]
@@ -296,9 +305,10 @@ def _blocks(several: Array, by: Array, caps: Caps) -> Array:
     given = several.swapaxes(0, 1).reshape(rows, -1, *table.outer, inner)
     padded = np.zeros((rows, 1, *table.outer, inner + 1), dtype=by.dtype)
     padded[..., :inner] = by.reshape(rows, 1, *table.outer, inner)
+    matrices = np.empty((rows, inner, inner), dtype=by.dtype)
     result: Array = np.zeros(given.shape, dtype=np.result_type(several, by))
     for place in table.places:
-        matrices = padded[place.at].take(table.inner, axis=1)
+        _take(padded[place.at], table.inner, matrices)
         _add_products(given, matrices, place, result)
     return result.swapaxes(0, 1).reshape(several.shape)
 
