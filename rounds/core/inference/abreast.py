@@ -11,10 +11,9 @@ from itertools import groupby, pairwise
 import numpy as np
 
 from rounds.core.biology.day import Day, Values, values_before
-from rounds.core.inference.backward import Arrived, Backward, Course, Event, Seen
-from rounds.core.inference.backward import chances_of as chances_at_start
+from rounds.core.inference.backward import Arrived, Backward, Course, Event, Seen, of_finds
 from rounds.core.inference.observed import Look
-from rounds.core.inference.prior import Known
+from rounds.core.inference.prior import value_infested, with_chance
 from rounds.core.inference.scale import scales
 from rounds.core.inference.series import Array
 
@@ -30,6 +29,8 @@ class Abreast(Backward):
 
     def __init__(self, courses: Sequence[Course], ends: Sequence[float], scale: float) -> None:
         self.courses, self.each = tuple(courses), len(ends)
+        self._infested: dict[int, Array] = {}
+        """by course, the value of its start if the plant is infested, once the run is at its end"""
         self._steps = [[event for event in c.events if isinstance(event, Day)] for c in courses]
         self._day_number = len(self._steps[0])
         events = tuple(self._one(same) for same in zip(*(c.events for c in courses), strict=True))
@@ -40,13 +41,23 @@ class Abreast(Backward):
         self._landed = np.flatnonzero(landing.any(axis=1))
         self._landing = landing[self._landed].repeat(self.each, axis=1)[:, :, None]
 
-    def chances_of(self, number: int, known: Known | None = None, arrivals: float = 1.0) -> Array:
-        """(E,): what `values` of a run of that course alone would be."""
-        own = slice(number * self.each, (number + 1) * self.each)
-        known = known or self.courses[number].known
-        return chances_at_start(
-            known, self.state[:, own], self.exponent[own], self.frame.caps, arrivals
-        )
+    def chances_of(
+        self, number: int, infested: float | None = None, arrivals: float = 1.0
+    ) -> Array:
+        """(E,): what `values` of a run of that course alone would be.
+
+        Args:
+            number: of the course.
+            infested: another chance that the plant is infested at its start.
+            arrivals: as if so many times as many had come.
+        """
+        own, caps = slice(number * self.each, (number + 1) * self.each), self.frame.caps
+        known = self.courses[number].known
+        if number not in self._infested:
+            self._infested[number] = value_infested(known, self.state[:, own], caps)
+        chance = known.infested if infested is None else infested
+        value = with_chance(chance, self._infested[number])
+        return of_finds(value, self.exponent[own], caps, arrivals)
 
     def _one(self, same: tuple[Event, ...]) -> Event:
         """One event for those of all courses."""

@@ -173,15 +173,14 @@ class Backward:
         value = start_value(self.course.known, self.state, self.frame.caps)
         return series.product(series.exp(self.exponent, self.frame.caps), value, self.frame.caps)
 
-    def values(self, known: Known | None = None, arrivals: float = 1.0) -> Array:
+    def values(self, known: Known | None = None) -> Array:
         """(V,): the coefficient of the finds, without `log_factor` and with powers of the scale.
 
         Args:
             known: another start than that of the log.
-            arrivals: as if so many times as many had come, whose factor is an exponential.
         """
-        known = known or self.course.known
-        return chances_of(known, self.state, self.exponent, self.frame.caps, arrivals)
+        value = start_value(known or self.course.known, self.state, self.frame.caps)
+        return of_finds(value, self.exponent, self.frame.caps)
 
     def _back(self, event: Event) -> None:
         before = DayPassed(self.frame)
@@ -250,11 +249,11 @@ class Backward:
         self.exponent = _widened(self.exponent, place)
 
 
-def chances_of(
-    known: Known, state: Array, exponent: Array, caps: Caps, arrivals: float = 1.0
-) -> Array:
-    """(V,): `Backward.values` of any state (T, V, C) and exponent (V, C) at a start."""
-    value = start_value(known, state, caps)
+def of_finds(value: Array, exponent: Array, caps: Caps, arrivals: float = 1.0) -> Array:
+    """(V,): the coefficient of the finds, from the value and exponent (V, C) at a start.
+
+    With `arrivals` as if so many times as many had come, whose factor is an exponential.
+    """
     arrived = series.exp(arrivals * exponent, caps)
     found: Array = (arrived * value[:, ::-1]).sum(axis=1)
     return found

@@ -244,7 +244,7 @@ class _Ran:
     def values(self, refit: Refit) -> Array:
         """The joint chances of the log under one of them, at the scale of the run."""
         times = refit.arrivals / self.read.alike[0].arrivals
-        return self.run.chances_of(self.number, self.start(refit), times)
+        return self.run.chances_of(self.number, self.start(refit).infested, times)
 
     @property
     def is_in_range(self) -> bool:

@@ -146,6 +146,7 @@ class _Run:
         """Run back to all starts; keep what the adjoint sweep needs, if it is to follow."""
         state = np.zeros((len(self._slopes), 2 * self._shape))
         state[:, self._any] = 1.0
+        spare = state.copy()
         exponent, landing = np.zeros(2 * self._shape), self._landing[:, self._plant]
         for date in range(self._dates - 1, -1, -1):
             shown = self._looks[date]
@@ -159,7 +160,8 @@ class _Run:
                 return
             came = (landing * state[self._landed]).sum(axis=0) - 1
             exponent += self._arrivals[date, self._plant] * came
-            state = self._day(date, active, state, keep=keep)
+            # asking for as much memory each day takes as long as half of the product itself
+            state, spare = self._day(date, active, state, spare, keep=keep), state
 
     def down(self) -> Values:
         """Adjoint sweep: (T, N) mean numbers left on the last date."""
@@ -174,8 +176,10 @@ class _Run:
             slope *= self._kinds[self._looks[date]].T
         return slope
 
-    def _day(self, date: int, active: Sequence[_Way], after: Values, *, keep: bool) -> Values:
-        before = np.zeros_like(after)
+    def _day(
+        self, date: int, active: Sequence[_Way], after: Values, before: Values, *, keep: bool
+    ) -> Values:
+        """Back over a day, into memory at hand; values of ways not active mean nothing."""
         laid_by = self._eggs_laid(date, active)
         for way in active:
             values_before(self._step(way, date), after[:, way.columns], before[:, way.columns])

@@ -80,10 +80,20 @@ def absorb(start: Start, looks: Sequence[Look]) -> tuple[Known, tuple[Look, ...]
 
 def start_value(known: Known, state: Array, caps: Caps) -> Array:
     """Generating function (V, C) at values (T, V, C) of one insect, `log_factor` left out."""
+    return with_chance(known.infested, value_infested(known, state, caps))
+
+
+def value_infested(known: Known, state: Array, caps: Caps) -> Array:
+    """The same (V, C) if the plant is infested, which is all of it that takes long."""
     met, handled = _parts(known, state, caps, [known.shape])
-    value = known.infested * product(met[0], handled, caps)
-    value[..., 0] += 1 - known.infested
-    return value
+    return product(met[0], handled, caps)
+
+
+def with_chance(infested: float, value: Array) -> Array:
+    """The value of a start that is infested with a chance, from that of one that is."""
+    found: Array = infested * value
+    found[..., 0] += 1 - infested
+    return found
 
 
 def start_slope(known: Known, state: Array, caps: Caps) -> Array:

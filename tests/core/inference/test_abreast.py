@@ -55,7 +55,7 @@ def test_another_start_and_other_arrivals_are_told_at_the_end_of_the_run() -> No
     days = tuple(replace(day, arrivals=3 * day.arrivals) for day in log.days)
     other = replace(log, start=replace(log.start, infested=0.7), days=days)
     expected = alone(other, run.scale)
-    assert run.chances_of(1, prepare(other, BUDGET).known, 3.0) == pytest.approx(expected)
+    assert run.chances_of(1, prepare(other, BUDGET).known.infested, 3.0) == pytest.approx(expected)
 
 
 def test_a_grid_of_the_eye_is_one_run() -> None:
