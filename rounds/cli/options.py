@@ -118,7 +118,8 @@ def reading(function: Callable[..., Answer]) -> Callable[..., int]:
 
         day = start.clock.today() if on is None else read_day(on, "on")
         with Logbook(start.path(db), start.clock, day_is_over=True) as logbook:
-            answer = function(logbook, day, **arguments)
+            with logbook.file.as_of_now():
+                answer = function(logbook, day, **arguments)
             return show(answer, as_json=as_json or start.as_json)
 
     return run

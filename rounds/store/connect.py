@@ -35,6 +35,8 @@ class LogbookFile:
         self.code_ids: dict[tuple[str, str], int] = {}
         """zones and pests met so far; see `codes`"""
         self._own_record_changes = 0
+        self._others: int | None = None
+        """what others had written when `as_of_now` began; None outside it"""
 
     def close(self) -> None:
         """Let go of the file."""
@@ -118,7 +120,27 @@ class LogbookFile:
 
         Looks and counts written here leave it; any write of another connection changes it.
         """
-        return self._own_record_changes, self.rollbacks, self.changes_by_others()
+        return self._own_record_changes, self.rollbacks, self._others_told()
+
+    def settings_stamp(self) -> tuple[int, int, int]:
+        """A value that changes whenever a setting may have changed, as any write may change one."""
+        return self.connection.total_changes, self.rollbacks, self._others_told()
+
+    def _others_told(self) -> int:
+        return self.changes_by_others() if self._others is None else self._others
+
+    @contextmanager
+    def as_of_now(self) -> Iterator[None]:
+        """Within the block only what is written here changes the stamps above.
+
+        For one answer, which rests on one state of the records: of many plants it asks for it
+        thousands of times.
+        """
+        self._others = self.changes_by_others()
+        try:
+            yield
+        finally:
+            self._others = None
 
     def next_id(self) -> int:
         """The id of the next entry. Only inside `writing`, where the numbers have one order."""
@@ -159,8 +181,12 @@ class LogbookFile:
 
     def changes_by_others(self) -> int:
         """A number that changes whenever another connection has written."""
-        with self.reading() as connection:
-            return int(connection.execute("PRAGMA data_version").fetchone()[0])
+        try:
+            # asked for thousands of times a page, so that `reading` is entered only for a fault
+            return int(self.connection.execute("PRAGMA data_version").fetchone()[0])
+        except sqlite3.Error as fault:
+            with self.reading():
+                raise fault
 
 
 def _identity(path: Path) -> tuple[int, int]:

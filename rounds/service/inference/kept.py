@@ -18,7 +18,7 @@ WAS = "was "
 GOES_ON = ("risk ", "leaving ", "forecast ")
 """Results of which that of the day before stays when a new day is worked out."""
 
-SUMS_VERSION = 9
+SUMS_VERSION = 10
 """Increased whenever the same facts may give other results."""
 
 

@@ -15,6 +15,7 @@ from rounds.core.parameters import Parameters, Risk
 from rounds.core.plan.score import Neighbour, Part, PlantRisk
 from rounds.errors import Refused
 from rounds.service.inference.kept import dated, digest, kept_or_worked_out, known, knows
+from rounds.service.inference.numbers_text import numbers_of, text_of_numbers
 from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook
 
@@ -123,7 +124,7 @@ class PlantResult:
         """(T,): expected number left of every type."""
         from rounds.core.biology.day import values_of
 
-        return values_of(self._answer["mean"])
+        return values_of(numbers_of(self._answer["mean"]))
 
     @cached_property
     def process(self) -> "Process":
@@ -185,7 +186,7 @@ class PlantResult:
 
     def _left_kept(self, work_out: Callable[[], dict[str, int]]) -> Left:
         kept = self._kept("left", work_out)
-        return Left(sum(self._answer["mean"]), kept["low"], kept["high"])
+        return Left(sum(numbers_of(self._answer["mean"])), kept["low"], kept["high"])
 
     @cached_property
     def left_by_zone(self) -> dict[str, float]:
@@ -196,7 +197,10 @@ class PlantResult:
     @cached_property
     def risk(self) -> PlantRisk:
         """What leaving it alone may cost."""
-        key = dated(self.basis.on, digest(self.key, self._at_risk))
+        at = self._at_risk
+        # as plain numbers, since the text of a record takes ten times as long
+        known = at.celsius, at.worth, at.worth_near, at.days_until_look
+        key = dated(self.basis.on, digest(self.key, known))
         kept = self._kept("risk", self._work_out_risk, key)
         parts = tuple(Part(code, value) for code, value in kept["parts"])
         return PlantRisk(kept["value"], kept["word"], parts)
@@ -357,5 +361,5 @@ def _plain(chance_clean: float, method: Method, mean: "Values") -> dict[str, Any
     return {
         "chance_clean": chance_clean,
         "method": method,
-        "mean": [float(number) for number in mean],
+        "mean": text_of_numbers(mean),
     }

@@ -122,6 +122,7 @@ class Logbook:
         self.results_to_keep: list[Worked] | None = None
         """results to be kept together in one write; None where each is kept at once"""
         self._collection: tuple[tuple[int, int, int], int, Collection] | None = None
+        self._settings: tuple[tuple[int, int, int], dict[str, str]] | None = None
         self._made: dict[Hashable, tuple[Stamp, Any]] = {}
         try:
             self._check_codes()
@@ -290,7 +291,11 @@ class Logbook:
 
     def setting(self, name: str) -> str | None:
         """What was kept of a setting; None where nothing was."""
-        return desk.setting(self.file, name)
+        stamp = self.file.settings_stamp()
+        if self._settings is None or self._settings[0] != stamp:
+            # few, and each plant asks for some of them
+            self._settings = stamp, dict(desk.settings(self.file))
+        return self._settings[1].get(name)
 
     def put_setting(self, name: str, value: str) -> None:
         """Keep a setting."""

@@ -1,6 +1,6 @@
 """How warm it was where a plant stood, from what was entered and what is usual there."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
 from rounds.core.biology.degree_days import day_degree_days
@@ -23,6 +23,8 @@ class Temperatures:
         self._places = places
         self._weather = weather
         self._usual_c = usual_c
+        self._means: dict[tuple[int | None, date], float] = {}
+        """mean temperature of the last days up to one, by the place stood in all of them"""
 
     def range_c(self, plant: Plant, day: date) -> tuple[float, float]:
         """Least and greatest temperature where the plant stood on a day, degC."""
@@ -67,4 +69,14 @@ class Temperatures:
     def mean_c(self, plant: Plant, on: date) -> float:
         """Mean temperature of the last 14 days up to `on`, degC."""
         days = [on - timedelta(back) for back in range(MEAN_OVER_DAYS)]
+        stood = {move.place_id if move else None for move in map(plant.move_on, days)}
+        if len(stood) > 1:
+            return self._mean_of(plant, days)
+        # all plants that stood in one place all the while share it
+        of = stood.pop(), on
+        if of not in self._means:
+            self._means[of] = self._mean_of(plant, days)
+        return self._means[of]
+
+    def _mean_of(self, plant: Plant, days: Sequence[date]) -> float:
         return sum(sum(self.range_c(plant, day)) / 2 for day in days) / len(days)

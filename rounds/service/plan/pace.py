@@ -10,12 +10,19 @@ from rounds.core.plan.pace import AS_PLANNED, Pace, TimedLook, own_pace
 from rounds.core.quarantine.days import handling_seconds
 from rounds.core.walks import Round
 from rounds.service.entries.walked import OPENED, REST_OF_PLANT, SET_ASIDE, gone_on_with, looks_of
+from rounds.service.inference.kept import NotKept, digest, kept_or_worked_out
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.choices import OFF, chosen
 from rounds.store import walks
 
 SETTING = "own-pace"
 """The choice that sets the own pace aside."""
+
+KEPT = "pace"
+"""Name under which it is kept, with the plant that was entered first."""
+
+PACE_VERSION = 1
+"""Increased whenever the same rounds may tell another pace."""
 
 GRAIN = 1.0
 """resolution, in seconds, to which the beginning of a look is kept"""
@@ -31,7 +38,20 @@ def pace_of(logbook: Logbook, on: date, before: Round | None = None) -> float:
     """
     if chosen(logbook, SETTING) == OFF:
         return AS_PLANNED
-    return pace_learned(logbook, on, before).times
+    if before is not None or not logbook.collection().plants:
+        return pace_learned(logbook, on, before).times
+    # a round of a thousand plants has thousands of looks, and the pace is asked for at every plan
+    table = logbook.parameters_on(on)
+    key = digest(PACE_VERSION, on, logbook.stamp().written, table.planning, table.inspection)
+    first = min(logbook.collection().plants)
+
+    def learned() -> float:
+        return pace_learned(logbook, on).times
+
+    try:
+        return float(kept_or_worked_out(logbook, first, KEPT, key, learned))
+    except NotKept:
+        return learned()
 
 
 def pace_learned(logbook: Logbook, on: date, before: Round | None = None) -> Pace:
