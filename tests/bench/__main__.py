@@ -23,6 +23,7 @@ from tests.bench import (
     key,
     pages,
     split,
+    thousand,
     today,
     years,
 )
@@ -36,6 +37,7 @@ IN_TURNS: dict[str, tuple[Callable[[int], list[Row]], int]] = {
     "pages": (pages.measure, pages.REPEATS),
     "today": (today.measure, today.REPEATS),
     "years": (years.measure, years.REPEATS),
+    "thousand": (thousand.measure, thousand.REPEATS),
     "split": (split.measure, split.REPEATS),
     "inference": (inference.measure, inference.REPEATS),
 }

@@ -1,5 +1,6 @@
 """Child processes under a stopwatch: in a terminal read as raw bytes, or from start to end."""
 
+import atexit
 import contextlib
 import fcntl
 import os
@@ -12,7 +13,9 @@ import sys
 import termios
 import time
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from types import TracebackType
 
 CHECKOUT = Path(__file__).parents[2]
@@ -21,6 +24,8 @@ PATIENCE_SECONDS = 30.0
 LEAVING_SECONDS = 5.0
 LEAVE = b"\x11"
 """ctrl+q ends each of the programs measured."""
+
+LEFT_OUT = ("NO_COLOR", "COLUMNS", "LINES", "PYTHONDONTWRITEBYTECODE")
 
 FRAME = re.compile(rb"\x1b\[\?2026h(.*?)\x1b\[\?2026l", re.DOTALL)
 """All that a terminal shows at once: what stands between the marks of a synchronized update."""
@@ -131,14 +136,26 @@ def shows(text: str) -> Callable[[bytes], bool]:
 
 
 def environment(logbook: Path) -> dict[str, str]:
-    """Of a full-colour terminal; whatever a program does, it does to this logbook."""
-    kept = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "COLUMNS", "LINES")}
+    """Of a full-colour terminal; whatever a program does, it does to this logbook.
+
+    Its bytecode is kept, as that of an installed program is.
+    """
+    kept = {k: v for k, v in os.environ.items() if k not in LEFT_OUT}
     return {
         **kept,
+        "PYTHONPYCACHEPREFIX": _bytecode(),
         "TERM": "xterm-256color",
         "COLORTERM": "truecolor",
         "ROUNDS_DB": str(logbook),
     }
+
+
+@cache
+def _bytecode() -> str:
+    """A folder for the bytecode of all child processes, removed at the end."""
+    folder = TemporaryDirectory(prefix="rounds-bench-")
+    atexit.register(folder.cleanup)
+    return folder.name
 
 
 def in_turns(repeats: int, *measures: Callable[[], float]) -> list[list[float]]:

@@ -10,7 +10,14 @@ CHECKOUT = Path(__file__).parents[2]
 TITLES = ["measure", "n", "ours", "p99", "against", "p99", "unit", "figure", "goal"]
 NAMES = [
     "key", "key-p99", "key-textual", "first-paint", "first-plan", "cold-key",
-    "plant-page", "today-page", "statements", "today", "split-10000",
+    "plant-page", "today-page", "statements", "today",
+    *(
+        f"{age}-{row}"
+        for age in ("two-years", "a-million")
+        for row in ("today-first", "today", "plant-first", "plant", "memory")
+    ),
+    "thousand-today-first", "thousand-today", "thousand-rank-first", "thousand-rank",
+    "split-10000",
     "clean-96", "clean-1000", "clean-10000", "chance-of-key", "forecast", "particles",
     "cold-day", "rank-fresh", "rank-fresh-cpu", "figure-median", "figure-worst", "figure-late",
     "bytes", "bytes-with-plan", "import", "import-peak",
