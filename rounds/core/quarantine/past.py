@@ -86,6 +86,10 @@ class ZonePast:
         return self.gone_over[0] if self.gone_over else None
 
 
+NEVER = ZonePast()
+"""A zone nobody looked at."""
+
+
 @dataclass(frozen=True, slots=True)
 class PestPast:
     """The days looked with regard to one pest."""
@@ -174,29 +178,42 @@ def nothing_before(day: date) -> Past:
     return Past(until=day - timedelta(days=1))
 
 
-def told_by(past: ZonePast, day: date, looks: Iterable[EffectiveLook]) -> ZonePast:
-    """The past of a zone after its looks of one more day."""
+def told_by(
+    past: ZonePast,
+    day: date,
+    looks: Iterable[EffectiveLook],
+    gone_over: EffectiveLook | None = None,
+) -> ZonePast:
+    """The past of a zone after its looks of one more day.
+
+    Args:
+        past: of earlier days.
+        day: the next one it was looked at.
+        looks: of that day.
+        gone_over: the one of them from which on it was gone over; None where it was not.
+    """
     looks = list(looks)
     looked = any(look.outcome == "looked" for look in looks)
     counted = looked or any(look.counted() for look in looks)
-    looked_on = day if looked else past.looked_on
-    counted_on = day if counted else past.counted_on
     telling = [
         look
         for look in looks
         if look.reason != NOT_ANSWERED and (look.outcome == "looked" or look.tallies)
     ]
-    if not telling:
-        return replace(past, looked_on=looked_on, counted_on=counted_on)
     tallies = [tally for look in telling for tally in look.tallies]
-    return replace(
-        past,
-        looked_on=looked_on,
-        counted_on=counted_on,
-        told_on=day,
-        killed=sum(tally.count for tally in tallies if tally.kind == "killed"),
-        left=sum(tally.count for tally in tallies if tally.kind == "left"),
+    # made anew, as a long log makes millions of them and `replace` takes thrice as long
+    return ZonePast(
+        looked_on=day if looked else past.looked_on,
+        counted_on=day if counted else past.counted_on,
+        told_on=day if telling else past.told_on,
+        killed=_counted_as("killed", tallies) if telling else past.killed,
+        left=_counted_as("left", tallies) if telling else past.left,
+        gone_over=(day, _made(gone_over)) if gone_over else past.gone_over,
     )
+
+
+def _counted_as(kind: str, tallies: Iterable[EffectiveTally]) -> int:
+    return sum(tally.count for tally in tallies if tally.kind == kind)
 
 
 def _with_day(past: Past, day: date, looks: list[EffectiveLook], reader: Reader) -> Past:
@@ -310,12 +327,13 @@ def _zones(
     by_zone: dict[str, list[EffectiveLook]] = {}
     for look in looks:
         by_zone.setdefault(look.zone, []).append(look)
-    told = {zone: told_by(zones.get(zone, ZonePast()), day, of) for zone, of in by_zone.items()}
     gone_over = zones_gone_over(
         by_zone, reader.body_on(day), reader.inspection, reader.gone_over_share
     )
-    for zone, look in gone_over.items():
-        told[zone] = replace(told[zone], gone_over=(day, _made(look)))
+    told = {
+        zone: told_by(zones.get(zone, NEVER), day, of, gone_over.get(zone))
+        for zone, of in by_zone.items()
+    }
     return {**zones, **told}
 
 
