@@ -9,6 +9,7 @@ from typing import Any
 
 from rounds.core.collection import CLEANED, Place, WeatherDay
 from rounds.core.parameters import Parameters
+from rounds.service.inference.version import SUMS_VERSION
 from rounds.service.logbook.book import Logbook, Worked
 from rounds.store import derived
 
@@ -17,9 +18,6 @@ WAS = "was "
 
 GOES_ON = ("risk ", "leaving ", "forecast ")
 """Results of which that of the day before stays when a new day is worked out."""
-
-SUMS_VERSION = 10
-"""Increased whenever the same facts may give other results."""
 
 
 class NotKept(LookupError):

@@ -11,8 +11,9 @@ from rounds.core.plan.call import PlantCall, Shares, Turn, ZoneCall
 from rounds.core.plan.claims import ALIVE, Claim
 from rounds.core.plan.steps import together
 from rounds.service.entries.walked import OPENED, SET_ASIDE
-from rounds.service.inference.kept import SUMS_VERSION, digest, kept_or_worked_out
+from rounds.service.inference.kept import digest, kept_or_worked_out
 from rounds.service.inference.nearby import worth
+from rounds.service.inference.version import SUMS_VERSION
 from rounds.service.logbook.choices import OFF, chosen
 from rounds.service.plant.reasons import found_lately
 from rounds.service.plant.record import PlantRecord

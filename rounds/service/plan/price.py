@@ -4,7 +4,8 @@ from bisect import bisect_left
 from dataclasses import dataclass
 
 from rounds import words
-from rounds.service.inference.kept import SUMS_VERSION, digest, kept_or_worked_out
+from rounds.service.inference.kept import digest, kept_or_worked_out
+from rounds.service.inference.version import SUMS_VERSION
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.planning import Asked
 from rounds.service.plan.today import DayPlan
