@@ -24,6 +24,9 @@ REPEATS = 3
 TODAY, RANK, PLANT = ("today", "--json"), ("rank", "--json"), ("plant", "W00007", "--json")
 
 TEN_YEARS = Span("ten-years", plants=1000, days=3652)
+A_TENTH = Span("ten-years-100", plants=100, days=3652)
+"""What can be measured whole within minutes: a tenth of the plants, all of the years."""
+
 MANY = Span("many", plants=10_000, days=42, every=7, apart=20)
 
 

@@ -29,7 +29,9 @@ AT_A_KEY = 3000
 """most days to be read, times plants, where somebody waits who may not work anything out"""
 
 KEPT_AFTER_DAYS = 180
-"""days read of all plants after which what was read is kept, so that who leaves goes on there"""
+KEPT_AFTER_PLANT_DAYS = 40_000
+"""days read of all plants after which what was read is kept, so that who leaves goes on there; and
+days times plants, which are some ten seconds of a core, measured"""
 
 LATELY_DAYS = 14
 FEW = 4
@@ -133,6 +135,9 @@ class OlderDays:
             return pasts
         first = kept_to = min(past.until for past in pasts.values()) + DAY
         at_once = min(DAYS_AT_ONCE, max(1, PLANT_DAYS_AT_ONCE // len(behind)))
+        # of many plants keeping takes a while too: not after each few days
+        kept_after = max(DAYS_AT_ONCE, KEPT_AFTER_PLANT_DAYS // len(behind))
+        kept_after = min(KEPT_AFTER_DAYS, kept_after)
         while first <= self._until:
             last = min(self._until, first + (at_once - 1) * DAY)
             entries = log.entries_by_plant(self._logbook.file, first, last)
@@ -141,7 +146,7 @@ class OlderDays:
                 if past.until < last:
                     pasts[known.plant.id] = self._gone_on(known, past, entries, last)
             first = last + DAY
-            if (first - kept_to).days >= KEPT_AFTER_DAYS:
+            if (first - kept_to).days >= kept_after:
                 kept_to = first
                 self._keep(behind, pasts)
             yield

@@ -152,14 +152,25 @@ def test_a_few_older_rows_stay_to_go_on_from(logbook: Logbook, look: LookIn) -> 
     assert sorted(kept_until(logbook)["G02"]) == kept[:-2]
 
 
+@pytest.mark.parametrize(
+    "limits",
+    [
+        pytest.param({"KEPT_AFTER_DAYS": 9}, id="few plants"),
+        pytest.param({"KEPT_AFTER_PLANT_DAYS": 1, "DAYS_AT_ONCE": 9}, id="many plants"),
+    ],
+)
 def test_a_reading_that_is_broken_off_goes_on_from_where_it_was_kept(
-    logbook: Logbook, looked: dict[str, LookWritten], monkeypatch: pytest.MonkeyPatch
+    logbook: Logbook,
+    looked: dict[str, LookWritten],
+    monkeypatch: pytest.MonkeyPatch,
+    limits: dict[str, int],
 ) -> None:
     whole = {p: r.known for p, r in read(logbook).records.items()}
     derived.forget_all(logbook.file)
     monkeypatch.setattr(older_days, "FEW", 0)
     monkeypatch.setattr(older_days, "PLANT_DAYS_AT_ONCE", 2)
-    monkeypatch.setattr(older_days, "KEPT_AFTER_DAYS", 9)
+    for name, value in limits.items():
+        monkeypatch.setattr(older_days, name, value)
     steps = CollectionDay(logbook, TODAY).read_in_steps()
     for _ in range(20):
         next(steps)
