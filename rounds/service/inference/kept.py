@@ -9,8 +9,8 @@ from typing import Any
 
 from rounds.core.collection import CLEANED, Place, WeatherDay
 from rounds.core.parameters import Parameters
-from rounds.service.inference.version import SUMS_VERSION
 from rounds.service.logbook.book import Logbook, Worked
+from rounds.service.safety.versions import SUMS_VERSION
 from rounds.store import derived
 
 WAS = "was "

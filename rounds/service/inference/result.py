@@ -15,9 +15,9 @@ from rounds.core.parameters import Parameters, Risk
 from rounds.core.plan.score import Neighbour, Part, PlantRisk
 from rounds.errors import Refused
 from rounds.service.inference.kept import dated, digest, kept_or_worked_out, known, knows
-from rounds.service.inference.numbers_text import numbers_of, text_of_numbers
 from rounds.service.inference.steps import finished
 from rounds.service.logbook.book import Logbook
+from rounds.store.numbers_text import numbers_of, text_of_numbers
 
 if TYPE_CHECKING:
     # slow to load, and not needed where all is kept

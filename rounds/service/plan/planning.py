@@ -13,11 +13,11 @@ from rounds.core.plan.steps import together
 from rounds.service.entries.walked import OPENED, SET_ASIDE
 from rounds.service.inference.kept import digest, kept_or_worked_out
 from rounds.service.inference.nearby import worth
-from rounds.service.inference.version import SUMS_VERSION
 from rounds.service.logbook.choices import OFF, chosen
 from rounds.service.plant.reasons import found_lately
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.zones import PlannedZone, zones_to_do
+from rounds.service.safety.versions import SUMS_VERSION
 
 if TYPE_CHECKING:
     from rounds.core.plan.calls import Calls

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 from rounds import words
 from rounds.service.inference.kept import digest, kept_or_worked_out
-from rounds.service.inference.version import SUMS_VERSION
 from rounds.service.logbook.book import Logbook
 from rounds.service.plan.planning import Asked
 from rounds.service.plan.today import DayPlan
+from rounds.service.safety.versions import SUMS_VERSION
 from rounds.words.forms import minutes_text, more_minutes_text
 
 MOST_PRICED = 3

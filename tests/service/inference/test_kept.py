@@ -33,6 +33,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import local_noon, now
 from rounds.service.plant.status import status_of
+from rounds.service.safety.versions import SUMS_VERSION
 from rounds.store import derived, desk
 
 from .asking import TODAY, Add, LookIn, before, found_three, record
@@ -218,7 +219,7 @@ def test_the_key_is_another_with_the_table(
     logbook.parameters = known
     assert record(logbook, "S03").likely.key == key
     with monkeypatch.context() as patched:
-        patched.setattr(kept, "SUMS_VERSION", kept.SUMS_VERSION + 1)
+        patched.setattr(kept, "SUMS_VERSION", SUMS_VERSION + 1)
         assert record(logbook, "S03").likely.key != key
 
 
