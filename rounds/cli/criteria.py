@@ -22,20 +22,21 @@ def criteria_lines(status: PlantStatus, release: ReleaseStatus) -> list[str]:
     """
     notes = supposed_texts(release, status.on)
     if not status.others:
-        return [*_criteria_of(release, status.band, status.on), *notes]
+        return [*_criteria_of(status, release, status.band), *notes]
     lines = [words.say("quarantine.binds", pest=pest_name(status.pest))]
-    lines += _criteria_of(release, status.band, status.on)
+    lines += _criteria_of(status, release, status.band)
     for other in status.others:
         if other.release is not None:
             lines.append(words.say("quarantine.besides", pest=pest_name(other.pest)))
-            lines += _criteria_of(other.release, other.band, status.on)
+            lines += _criteria_of(status, other.release, other.band)
     return [*lines, *notes]
 
 
-def _criteria_of(release: ReleaseStatus, band: Band | None, on: date) -> list[str]:
-    titles = ("criterion", "now", "need", "expected")
-    head = ["", *(words.say(f"cli.columns.{title}") for title in titles)]
-    rows = [_row(criterion, release.waived_from, band, on) for criterion in release.criteria]
+def _criteria_of(status: PlantStatus, release: ReleaseStatus, band: Band | None) -> list[str]:
+    # while insects live on it, its days are no more than an if
+    due = "if-clean" if status.is_known_alive else "expected"
+    head = ["", *(words.say(f"cli.columns.{title}") for title in ("criterion", "now", "need", due))]
+    rows = [_row(each, release.waived_from, band, status.on) for each in release.criteria]
     notes = lacking_texts(release) + no_date_texts(release)
     return [*table([head, *rows], right=(2, 3)), *notes]
 

@@ -52,6 +52,17 @@ def test_a_find_names_who_moved_since_and_who_was_given_away(ask: Ask) -> None:
     assert all(row["low"] <= row["chance_clean"] <= row["high"] for row in near.values())
 
 
+def test_only_a_plant_that_arrived_is_said_to_have_come(ask: Ask, call: Call) -> None:
+    ask("add", "S01", "--name", "Pintle", "--place", "stair foot", "--on", "2026-05-01")
+    for code, since in (
+        ("G04", "Near it from 1 January, its first day in the logbook:"),
+        ("S01", "Near it from 1 May, when it came:"),
+    ):
+        ask("look", code, "axils", "--seconds", 40, "--removed", 2, "--on", FOUND)
+        said = " ".join(call("exposure", code, "--on", FOUND).out.split())
+        assert f"never clean on a full check. {since}" in said
+
+
 def test_a_plant_that_was_moved_away_was_exposed_where_it_stood(ask: Ask) -> None:
     ask("move", "G02", "landing", "--spot", 2, "--on", "2026-05-02")
     near = {row["code"]: row for row in ask("exposure", "G02", "--on", FOUND)["exposed"]}

@@ -163,6 +163,18 @@ def test_a_person_reads_every_criterion_and_what_holds(call: Ask) -> None:
     assert "G07 leaves quarantine early: needed" in early.out
 
 
+@pytest.mark.usefixtures("stair_foot")
+def test_while_insects_live_on_it_its_days_are_no_more_than_an_if(ask: Ask, call: Ask) -> None:
+    def head(*command: str) -> str:
+        return str(next(row for row in call(*command).out.splitlines() if "needed before" in row))
+
+    ask("look", "G07", "axils", "--seconds", 40, "--removed", 2, "--at", at(0))
+    for command in (("plant", "G07", "--on", on(1)), ("release", "G07", "--at", at(1))):
+        assert head(*command).rstrip().endswith("if clean")
+    ask("look", "G07", "--whole-plant", "--seconds", 180, "--at", at(8))
+    assert head("plant", "G07", "--on", on(9)).rstrip().endswith("due")
+
+
 def rejoined(ask: Ask) -> Any:
     """What is said of G02, released early: it stood on the shelf beside G06, which has insects."""
     ask("place", "porch shelf", "--usual-c", "22", "--on", ARRIVED)

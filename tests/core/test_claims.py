@@ -116,6 +116,16 @@ def test_the_order_is_alive_starving_near_then_by_days_past() -> None:
     assert len(set(orders)) == len(orders)
 
 
+def test_beside_a_find_two_days_ago_a_plant_comes_before_those_that_starve() -> None:
+    starving = claim(gone_over_on=before(9)).order
+    cases: list[tuple[Exposed, int, bool]] = [
+        ("spot", 1, False), ("spot", 2, True), ("touching", 5, True), ("bench", 5, False),
+    ]  # fmt: skip
+    for how, days, is_first in cases:
+        near = Exposure(how, "G06", before(days), before(days))
+        assert (claim(gone_over_on=before(6), exposure=near).order < starving) == is_first
+
+
 def test_a_turn_comes_after_nine_days_sooner_in_quarantine_at_once_beside_a_find() -> None:
     assert not claim(gone_over_on=before(8)).has_turn
     assert claim(gone_over_on=before(9)).has_turn

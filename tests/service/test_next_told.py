@@ -14,12 +14,14 @@ from rounds.service.inference.why import why_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.service.plant.record import PlantRecord
+from rounds.service.round import RoundWalk
 
 TODAY = date(2026, 5, 4)
 DAY_BEFORE = TODAY - timedelta(1)
 
 Add = Callable[..., Plant]
 LookIn = Callable[..., LookWritten]
+Wait = Callable[[float], None]
 
 
 def test_the_sums_before_the_last_find_stand_for_those_not_run_yet(
@@ -145,3 +147,26 @@ def test_a_summary_tells_of_a_spray_only_once_its_day_is_known_and_not_later(
     days = {option.code: option.expected_on for option in why.options}
     is_later = days["lifting"] and (days["contact-spray"] or date.max) > days["lifting"]
     assert why.options[0].code == ("lifting" if is_later else "contact-spray")
+
+
+def test_a_summary_says_that_lifting_may_not_keep_up_while_the_ways_have_no_days(
+    add: Add, look: LookIn, logbook: Logbook, walk: Callable[[], RoundWalk], wait: Wait
+) -> None:
+    for code, days in (("G07", (6, 4)), ("G11", (4,))):
+        add(code, on=TODAY - timedelta(8), place="stair foot", arrived=TODAY - timedelta(8))
+        for number in days:
+            day = TODAY - timedelta(number)
+            look(code, day, "axils", seconds=180.0, counts={"removed": 3})
+    begun = walk()
+    view = begun.view()
+    while view.stage != "end":
+        if view.stage == "hygiene":
+            view = begun.go_on()
+        wait(60)
+        begun.count("removed")
+        view = begun.rest()
+    assert view.summary is not None
+    assert {line.code: line.then for line in view.summary.changed} == {
+        "G07": "lifting may not keep up",
+        "G11": "next: go on lifting",
+    }

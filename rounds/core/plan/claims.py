@@ -102,20 +102,28 @@ class Claim:
         """It comes before all but those with insects: starving, beside a find, or new."""
         if not self.is_due or self.code == ALIVE:
             return False
-        beside = self.code == NEAR and self.exposure and self.exposure.how in BESIDE
-        return self.is_starving or self.is_new or bool(beside)
+        return self.is_starving or self.is_new or self.is_beside
+
+    @property
+    def is_beside(self) -> bool:
+        """It is due because of a find right beside it."""
+        how = self.exposure.how if self.exposure else None
+        return self.is_due and self.code == NEAR and how in BESIDE
 
     @property
     def order(self) -> tuple[int, int, int]:
         """Whom a round takes first, of those that are due: the least one."""
         if not self.is_due:
-            return 4, 0, 0
+            return 5, 0, 0
         near = NEAREST.index(self.exposure.how) if self.code == NEAR and self.exposure else 0
         if self.code == ALIVE:
             return 0, int(self.is_probable), -self.days_past
+        # few stand beside a find, and a day more is little to those that have waited for nine
+        if self.is_beside and self.days_past >= 0:
+            return 1, -self.days_past, near
         if self.is_starving:
-            return 1, self.starves_in_days, near
-        return 2 if self.code == NEAR or self.is_new else 3, -self.days_past, near
+            return 2, self.starves_in_days, near
+        return 3 if self.code == NEAR or self.is_new else 4, -self.days_past, near
 
 
 def claim_of(facts: ClaimFacts, on: date, next_on: date, rules: ClaimRules) -> Claim:

@@ -219,6 +219,11 @@ def _days_with_finds(record: PlantRecord) -> int:
     return sum((record.on - day).days < of for day in record.live_on)
 
 
+def is_found_often(record: PlantRecord) -> bool:
+    """Whether finds were made on so many of the last days that lifting alone may not keep up."""
+    return _days_with_finds(record) >= record.table.advice.often_days
+
+
 def is_asked(record: PlantRecord) -> bool:
     """Whether it is said what to do next: it is here, and was found on lately."""
     found = record.last_find_on
@@ -285,7 +290,7 @@ def _first(record: PlantRecord, left: Left) -> str:
     if left.all >= rules.part_from and worth <= 1:
         return PART
     is_below = _is_below(record, left)
-    is_often = _rises(record) or _days_with_finds(record) >= rules.often_days
+    is_often = _rises(record) or is_found_often(record)
     # what was done in vain is not begun again while there is another way
     if is_below or (is_often and SPRAY in failed):
         return ROOT_CLEAN_OUT if ROOT_CLEAN_OUT not in failed else SPRAY

@@ -8,7 +8,7 @@ from rounds.core.log.effective import EffectiveLook
 from rounds.core.parameters import Parameters
 from rounds.core.plan.pace import AS_PLANNED, Pace, TimedLook, own_pace
 from rounds.core.quarantine.days import handling_seconds
-from rounds.core.walks import Round
+from rounds.core.walks import Round, Step
 from rounds.service.entries.walked import OPENED, REST_OF_PLANT, SET_ASIDE, gone_on_with, looks_of
 from rounds.service.inference.kept import NotKept, digest, kept_or_worked_out
 from rounds.service.logbook.book import Logbook
@@ -83,7 +83,6 @@ def _timed(logbook: Logbook, walk: Round, table: Parameters) -> Iterator[TimedLo
     Walking to a plant runs on the clock of its first look, and is planned there. What lies
     between looks is cleaning hands, or nobody was there: no more of it counts than a pause.
     """
-    planning = table.planning
     steps = {(s.plant_id, s.zone): s for s in walks.steps_of(logbook.file, walk.id)}
     looks = [(p, k) for p, found in looks_of(logbook, walk).items() for k in found]
     looks.sort(key=lambda look: (look[1].began_at, look[1].id))
@@ -94,20 +93,43 @@ def _timed(logbook: Logbook, walk: Round, table: Parameters) -> Iterator[TimedLo
         closed = list(together)
         between = 0.0 if before is None else max(0.0, began_at - before)
         between = min(between, table.inspection.idle_seconds) if between > GRAIN else 0.0
-        for plant_id, look in closed:
-            step = steps.get((plant_id, look.zone))
-            walked = planning.walk_seconds if plant_id != last_plant else 0.0
-            planned = step.planned_seconds + walked if step is not None else 0.0
-            # what is found is handled in a time of its own
-            handled = handling_seconds(look.tallies, table.inspection)
-            elapsed = look.seconds + between - handled
-            is_timed = step is not None and look.id not in broken and _counts(look)
-            if is_timed and elapsed >= planning.pace_least * planned:
-                yield TimedLook(elapsed, planned)
-            between, last_plant = 0.0, plant_id
+        walked = table.planning.walk_seconds if closed[0][0] != last_plant else 0.0
+        timed = [
+            (look, step)
+            for plant_id, look in closed
+            if (step := steps.get((plant_id, look.zone))) is not None
+            if look.id not in broken and _counts(look)
+        ]
+        yield from _timed_together(timed, between, walked, table)
+        last_plant = closed[-1][0]
         is_broken = any(look.id in broken for _, look in closed)
         # how long it took until the next is not told by its seconds
         before = None if is_broken else began_at + sum(look.seconds for _, look in closed)
+
+
+def _timed_together(
+    closed: Sequence[tuple[EffectiveLook, Step]], between: float, walked: float, table: Parameters
+) -> Iterator[TimedLook]:
+    """Zones that were looked at in one go share all that their look took, the walk to it too.
+
+    Args:
+        closed: each with its step.
+        between: seconds from the end of the look before.
+        walked: seconds planned for the walk to the plant.
+        table: the values of the day.
+    """
+    looking = sum(step.planned_seconds for _, step in closed)
+    if not looking:
+        return
+    # what is found is handled in a time of its own
+    handled = sum(handling_seconds(look.tallies, table.inspection) for look, _ in closed)
+    elapsed = sum(look.seconds for look, _ in closed) + between - handled
+    planned = looking + walked
+    if elapsed < table.planning.pace_least * planned:
+        return
+    for _, step in closed:
+        share = step.planned_seconds / looking
+        yield TimedLook(elapsed * share, planned * share)
 
 
 def _broken(looks: Sequence[EffectiveLook], gone_on: Mapping[int, int]) -> set[int]:

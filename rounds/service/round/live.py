@@ -4,13 +4,16 @@ Every step of the plant counts as walked: the zone at hand for the greater of it
 elapsed seconds, besides what the insects counted took; those to come as planned, with nothing
 found. So no press moves a figure because the clock has just begun, and none does by closing a zone
 when its time is over. A zone that is closed stands with its seconds as entered.
+
+Where there are many finds, more of them are taken together than on the pages of the day; the
+figures are then moved by as much as so rough a sum misses the figure of the morning.
 """
 
 from collections import Counter
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from math import prod
+from math import exp, log, prod
 
 from rounds.core.inference.answer import LIVE_BUDGET, answer
 from rounds.core.inference.evidence import gather
@@ -20,6 +23,7 @@ from rounds.core.log.effective import EffectiveLook, EffectiveTally
 from rounds.core.quarantine.days import handling_seconds
 from rounds.core.walks import Step
 from rounds.service.entries.looks import share_seconds
+from rounds.service.inference.kept import NotKept, only_kept
 from rounds.service.plant.record import PlantRecord
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
@@ -57,6 +61,30 @@ class Likely:
     high: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """By how much a rough sum misses a figure that is known."""
+
+    log_odds: float = 0.0
+    """of the chance clean, to be added"""
+    times: float = 1.0
+    """as many insects are left"""
+
+    def chance(self, rough: float) -> float:
+        """The chance clean in place of a rough one."""
+        if not 0 < rough < 1 or not self.log_odds:
+            return rough
+        return 1 / (1 + (1 - rough) / rough * exp(-self.log_odds))
+
+    @property
+    def cautiously(self) -> "Missed":
+        """The same where something was found since: no figure of before makes it likelier clean."""
+        return Missed(min(0.0, self.log_odds), max(1.0, self.times))
+
+
+NOTHING_MISSED = Missed()
+
+
 class LiveFigure:
     """The figures of the plant at hand after every press; those shown before are kept.
 
@@ -71,6 +99,8 @@ class LiveFigure:
         self._shown: Likely | None = None
         self._band: tuple[Hashable, Iterator[None]] | None = None
         """the band that is worked out in steps, and the looks it is of"""
+        self._missed: dict[int, Missed] = {}
+        """by the coefficients of the sum: how far it is from the figure of the morning"""
         self._past = (0, 1)
         """days that are read, and coefficients of what was found on those before today"""
 
@@ -136,6 +166,8 @@ class LiveFigure:
     def _begin(self, plant: PlantAtHand) -> None:
         """Forget what another plant, or another past of this one, had."""
         if self._record is not plant.record:
+            if self._record is None or self._record.plant.id != plant.record.plant.id:
+                self._missed = {}
             self._record, self._known, self._shown, self._band = plant.record, {}, None, None
 
     def _takes_long(self, looks: Looks) -> bool:
@@ -159,25 +191,54 @@ class LiveFigure:
                 del self._known[oldest]
         return self._known[key]
 
+    def _missed_by(self, plant: PlantAtHand, budget: int) -> Missed:
+        """By how much a sum of so few coefficients misses the figure of the morning.
+
+        What it was before an answer changed the past stands for what is not kept.
+        """
+        if budget not in self._missed:
+            self._missed[budget] = NOTHING_MISSED
+            with suppress(NotKept, ImpossibleEntry, ChanceOutOfRange):
+                self._missed[budget] = _missed(plant.record, budget)
+        return self._missed[budget]
+
     def _worked_out(self, plant: PlantAtHand, looks: Looks, budget: int) -> Likely | None:
         result = plant.record.likely
         facts = replace(result.facts, looks=(*plant.past_of_pest, *looks))
         try:
-            log = gather(facts, plant.day, plant.record.parameters).log
-            found = answer(log, budget, with_interval=False)
+            evidence = gather(facts, plant.day, plant.record.parameters).log
+            found = answer(evidence, budget, with_interval=False)
         except (ImpossibleEntry, ChanceOutOfRange):
             return None
-        before = [find for day in log.days[1:-1] for look in day.looks for find in look.finds]
-        self._past = len(log.days), prod(find.count + 1 for find in before)
-        left, harm = (float(total) for total in result.harm.counted @ found.mean)
-        risk = result.harm.score(harm)
+        before = [find for day in evidence.days[1:-1] for look in day.looks for find in look.finds]
+        self._past = len(evidence.days), prod(find.count + 1 for find in before)
+        missed = NOTHING_MISSED if found.method == "exact" else self._missed_by(plant, budget)
+        if any(tally.is_live for look in looks for tally in look.tallies):
+            missed = missed.cautiously
+        left, harm = (missed.times * float(of) for of in result.harm.counted @ found.mean)
         return Likely(
-            chance_clean=found.chance_clean,
+            chance_clean=missed.chance(found.chance_clean),
             left=left,
-            risk=risk,
+            risk=result.harm.score(harm),
             method=found.method,
             is_rough=found.method != "exact" and budget < PAUSE_BUDGET,
         )
+
+
+def _missed(record: PlantRecord, budget: int) -> Missed:
+    """How far a sum of so few coefficients is from the figures that are kept. NotKept without."""
+    with only_kept(record.logbook):
+        known, insects = record.likely.chance_clean, float(record.likely.mean.sum())
+    evidence = gather(record.likely.facts, record.on, record.parameters).log
+    rough = answer(evidence, budget, with_interval=False)
+    left = float(rough.mean.sum())
+    if not (0 < known < 1 and 0 < rough.chance_clean < 1 and left and insects):
+        return NOTHING_MISSED
+    return Missed(_log_odds(known) - _log_odds(rough.chance_clean), insects / left)
+
+
+def _log_odds(chance: float) -> float:
+    return log(chance / (1 - chance))
 
 
 def as_planned(plant: PlantAtHand, course: Course, seconds: float) -> Looks | None:

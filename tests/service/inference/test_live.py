@@ -143,6 +143,30 @@ def test_more_than_the_frame_of_a_key_tells_apart_is_told_between_keys(
     assert better == pytest.approx(log_says, abs=SUMMED_APART)
 
 
+@pytest.mark.parametrize("found", [0, 1])
+def test_many_finds_of_the_past_leave_it_near_the_figure_of_the_morning(
+    add: Add, look: LookIn, walk: Callable[[], RoundWalk], logbook: Logbook, wait: Wait, found: int
+) -> None:
+    add("S03", size="medium", place="stair foot", arrived=before(58), on=before(58))
+    for days in range(58, 0, -1):
+        look("S03", before(days), seconds=90.0)
+    young = [(57, "sheaths", 1), (44, "undersides", 2), (22, "new-growth", 1)]
+    young += [(days, "undersides", 1) for days in (56, 53, 51, 18, 6)]
+    for days, zone, number in young:
+        look("S03", before(days), zone, seconds=30.0, counts={"removed": number}, stage="young")
+    one = {"removed": 1}
+    look("S03", before(51), "sheaths", seconds=30.0, counts=one, stage="adult")
+    look("S03", before(23), "roots", seconds=120.0, counts=one, stage="adult", unpotted=True)
+    assert chance(logbook, "S03") > 0
+    walked = walk()
+    count(walked, found)
+    while walked.look_ahead():
+        pass
+    promised = shown(walked)
+    end_plant(walked, wait)
+    assert exact(logbook, "S03") == pytest.approx(promised, abs=SUMMED_APART)
+
+
 @pytest.mark.parametrize("kinds", [(), ("removed", "removed"), ("left",), ("doubtful",)])
 def test_left_and_risk_move_with_the_press(
     apart: Plant, walk: Callable[[], RoundWalk], logbook: Logbook, wait: Wait,

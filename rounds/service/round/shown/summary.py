@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence, Set
 from rounds import words
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.walks import Round, Step
+from rounds.service.courses.advice import is_found_often
 from rounds.service.courses.next_way import next_told
 from rounds.service.entries.walked import PutOff, looks_of, put_off_to_tomorrow
 from rounds.service.growth.rising import rising_text
@@ -102,8 +103,14 @@ def _then(plant: PlantAtHand, mark: str) -> str:
     # a find of today sets the clocks back: what is done about it says more than that
     way = next_told(plant.record)
     if way is None:
-        return words.say("round.summary.then-clock")
+        return words.say(f"round.summary.{_then_unranked(plant)}")
     return words.say("round.summary.then-next", way=words.say(f"courses.brief.{way}"))
+
+
+def _then_unranked(plant: PlantAtHand) -> str:
+    """What a find means while the ways to go on have no days yet: a course may well be needed."""
+    is_behind = is_found_often(plant.record) and not plant.record.courses
+    return "then-behind" if is_behind else "then-clock"
 
 
 def _put_off(logbook: Logbook, plant_id: int, put_off: PutOff) -> str:
