@@ -144,7 +144,7 @@ def _nearby(now: PlantRecord, since: date) -> str:
 
 
 def _unseen(now: PlantRecord) -> str:
-    seen = now.last_complete_look_on
+    seen = now.fully_checked_on
     # a day without a look is nothing that happened
     return "" if seen is not None and (now.on - seen).days <= 1 else unseen_text(now)
 
