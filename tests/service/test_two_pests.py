@@ -17,6 +17,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.service.plan.coming import coming
 from rounds.service.plan.planning import asked_of
+from rounds.service.plant.reasons import fully_checked_on
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import PlantStatus, status_of, with_brood
 from rounds.service.plant.status_text import risk_parts
@@ -196,7 +197,7 @@ def test_it_was_fully_checked_for_whichever_pest_was_followed_then(
     look("G02", on(3), "undersides", seconds=10, counts={"removed": 1}, pest="soft-scale")
     found = record(logbook, 3)
     assert found.regarding("soft-scale").last_complete_look_on is None
-    assert found.regarding("soft-scale").fully_checked_on == found.fully_checked_on == CAME
+    assert fully_checked_on(found.regarding("soft-scale")) == fully_checked_on(found) == CAME
     binding = status(logbook, 3)
     assert binding.pest == "soft-scale"
     assert "unseen" in {reason.code for reason in binding.reasons}

@@ -10,7 +10,7 @@ from rounds.core.body import MEDIUM, ROOTS
 from rounds.core.collection import Place
 from rounds.core.parameters import Deliveries
 from rounds.service.arrival.opening import Opening
-from rounds.service.plant.reasons import Reason
+from rounds.service.plant.reasons import Reason, fully_checked_on
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import in_100, number
 
@@ -79,7 +79,7 @@ def seen_on(records: Sequence[PlantRecord], opened: int, units: int) -> Seen:
         on_each[plant_id] = on_each.get(plant_id, 0) + count
     unopened = next((record for record in records if not record.log), None)
     is_any_left = max(opened, len(looked)) < units
-    is_full = [r.fully_checked_on is not None or r.plant.id in on_each for r in looked]
+    is_full = [fully_checked_on(r) is not None or r.plant.id in on_each for r in looked]
     return Seen(
         opened=max(opened, len(looked)),
         briefly=is_full.count(False),

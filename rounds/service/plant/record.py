@@ -278,12 +278,6 @@ class PlantRecord(EnteredOfPlant):
         """The last day enough of it was seen for long enough."""
         return self.of_pest(self.pest).complete_on
 
-    @property
-    def fully_checked_on(self) -> date | None:
-        """The same for whichever of its pests: one is followed later than the other."""
-        days = (each.last_complete_look_on for each in self.each_pest)
-        return max((day for day in days if day is not None), default=None)
-
     @cached_property
     def open_doubts(self) -> tuple[OpenDoubt, ...]:
         """Doubtful specks that wait to be settled, oldest first."""
