@@ -107,7 +107,7 @@ def found_again_text(again: FoundAgain) -> str:
 
 
 def fully_checked_on(record: PlantRecord) -> date | None:
-    """The last day enough of it was seen, for whichever pest: one is followed later than another."""
+    """The last day enough of it was seen for any of its pests, whichever was followed then."""
     days = (each.last_complete_look_on for each in record.each_pest)
     return max((day for day in days if day is not None), default=None)
 
