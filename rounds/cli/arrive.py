@@ -65,7 +65,7 @@ def _fields(arrived: Arrived) -> dict[str, Any]:
             "confidence": opening.confidence,
             "sensitivity": opening.sensitivity,
             "enough": opening.is_enough,
-            "told": opening.told_by(min(seen.opened, opening.units)),
+            "told": opening.told_by(min(seen.telling, opening.units)),
         },
         "opened": seen.opened,
         "infested": seen.infested,

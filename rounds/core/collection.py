@@ -1,5 +1,6 @@
 """Plants and places as they were on each day: facts are dated, so no change rewrites the past."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -8,6 +9,10 @@ from typing import Literal
 from rounds.core.log.courses import CourseBegun, CourseMark, PlantCourse, effective_courses
 
 Standing = Literal["quarantine", "watch", "collection", "gone"]
+
+BARE = re.compile(r"[0-9]+")
+WORD_AND_NUMBER = re.compile(r"[^\W\d_]{2,} ([0-9]+)")
+"""A spot that is a number alone, and one of a word and its number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +42,17 @@ CLEANED = "cleaned"
 
 
 def same_spot(one: str | None, other: str | None) -> bool:
-    """Whether two spots are written alike, but for case and blanks; none is a spot too."""
-    return _folded(one) == _folded(other)
+    """Whether two spots are written alike, but for case and blanks; none is a spot too.
+
+    A number alone is the spot of that number: 6 is spot 6, and neither A6 nor row 2 spot 6.
+    """
+    here, there = _folded(one), _folded(other)
+    return here == there or _is_number_of(here, there) or _is_number_of(there, here)
+
+
+def _is_number_of(number: str, named: str) -> bool:
+    of = WORD_AND_NUMBER.fullmatch(named)
+    return of is not None and BARE.fullmatch(number) is not None and int(of[1]) == int(number)
 
 
 def _folded(spot: str | None) -> str:

@@ -219,3 +219,15 @@ def test_deliveries_are_read_from_a_file_and_known_the_second_time(
     assert (error["code"], error["places"][0]["column"]) == ("delivery-differs", "units")
     file.write_text("source,arrived,units,opened,found\nx,2026-05-02,2,1,1 axils\n", "utf-8")
     assert refused(2, "import", file)["places"][0]["column"] == "found"
+
+
+def test_plants_looked_at_too_briefly_do_not_make_it_surer(ask: Ask) -> None:
+    """Of a medium plant a full look takes 90 seconds at the least: 20 tell next to nothing."""
+    shown = ask(*FERRY, "--opened", 6, "--seconds", 20, "--found", "3 axils 1")
+    sure = ask("arrive", "--units", 20, "--source", "the fair", "--opened", 6, "--seconds", 180)
+    assert shown["opened"] == sure["opened"] == 6
+    assert 0 < shown["sample"]["told"] < sure["sample"]["told"] / 3
+    (said,) = (r["text"] for r in shown["verdict"]["reasons"] if r["code"] == "too-few-opened")
+    assert said.startswith("1 checked, 5 more too briefly, 11 advised: if 5 of 20 were infested")
+    (said,) = (r["text"] for r in sure["verdict"]["reasons"] if r["code"] == "too-few-opened")
+    assert said.startswith("6 checked, 11 advised")

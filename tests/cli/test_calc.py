@@ -269,3 +269,13 @@ def test_what_cannot_or_must_not_be_mixed_is_refused(
     capsys.readouterr()
     assert main(["calc", "dilution", *argv, "--volume-ml", "500", "--json"]) == 2
     assert json.loads(capsys.readouterr().out)["error"]["code"] == code
+
+
+def test_what_a_cup_shows_just_so_is_not_told_to_be_off(capsys: pytest.CaptureFixture[str]) -> None:
+    """2 fl oz to a US gallon of water are 130 fl oz: a cup of ounces shows just that."""
+    whole = 130 * 29.5735295625
+    assert main(["calc", "dilution", "--rate", "2", "--per", "fl-oz-per-gallon",
+                 "--volume-ml", str(whole)]) == 0  # fmt: skip
+    assert "By a cup: 59.1 ml, filled up to 3845 ml; just as strong as wanted." in (
+        capsys.readouterr().out
+    )

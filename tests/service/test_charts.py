@@ -146,3 +146,40 @@ def test_an_axis_of_counts_has_few_round_steps_and_holds_the_highest(most: int, 
     assert axis.high >= max(1, most)
     assert len(axis.ticks) <= 6
     assert axis.high <= max(1, named)
+
+
+@pytest.fixture
+def two_pests(season: Logbook) -> Logbook:
+    """Soft scale and many mites besides, found on G02 yesterday; scale alone today."""
+    for days_ago, pest, count in (
+        (1, "soft-scale", 2),
+        (1, "spider-mite", 20),
+        (0, "soft-scale", 1),
+    ):
+        entered = LookEntered(("undersides",), 60.0, {"removed": count}, pest=pest)
+        enter_look(season, _on(days_ago), "G02", entered)
+    return season
+
+
+def test_finds_of_several_pests_are_told_apart(two_pests: Logbook) -> None:
+    chart = _chart(two_pests, "finds", "G02")
+    assert chart.sentence == (
+        "Insects on 4 of 6 days looked at: mealybug on 2, last 9 days ago; "
+        "soft scale on 2, last today; spider mite on 1, last yesterday."
+    )
+    assert [row.cells[1] for row in chart.rows if row.values["found"]] == [
+        "1 soft scale", "22, of 2 pests", "3 mealybug", "3 mealybug",
+    ]  # fmt: skip
+    assert "Of spider mite a count is what there is at least" in chart.about
+    assert [row.values["found"] for row in chart.rows if row.values["found"]] == [1, 22, 3, 3]
+
+
+def test_a_chance_of_one_of_several_pests_says_whose_it_is(two_pests: Logbook) -> None:
+    assert "This is for soft scale." in _chart(two_pests, "chance", "G02").sentence
+    assert "This is for" not in _chart(two_pests, "chance", "S09").sentence
+
+
+def test_of_a_plant_with_one_pest_nothing_is_said_of_pests(season: Logbook) -> None:
+    chart = _chart(season, "finds", "G02")
+    assert "mealybug" not in chart.sentence
+    assert [row.cells[1] for row in chart.rows][:1] == ["0"]

@@ -15,9 +15,11 @@ from rounds.service.entries.looks import LookWritten
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
+from rounds.service.plan.coming import coming
 from rounds.service.plan.planning import asked_of
+from rounds.service.plant.reasons import fully_checked_on
 from rounds.service.plant.record import PlantRecord
-from rounds.service.plant.status import PlantStatus, status_of
+from rounds.service.plant.status import PlantStatus, status_of, with_brood
 from rounds.service.plant.status_text import risk_parts
 from rounds.service.plant.zones import zones_to_do
 
@@ -184,3 +186,44 @@ def test_the_risk_of_one_pest_hides_none_of_the_other_when_that_does_not_bind(
     undersides = zones["undersides"]
     # what the mites would cause is in what a look at the undersides gains
     assert sum(undersides.harm[stages[0] :]) > sum(undersides.harm[: stages[0]]) > 0
+
+
+def test_it_was_fully_checked_for_whichever_pest_was_followed_then(
+    logbook: Logbook, add: Add, look: Looks
+) -> None:
+    put_place(logbook, local_noon(CAME), "warm shelf", PlaceDetails(apart=True, usual_c=22.0))
+    add("G02", on=CAME, place="warm shelf", arrived=CAME)
+    look("G02", CAME, seconds=180)
+    look("G02", on(3), "undersides", seconds=10, counts={"removed": 1}, pest="soft-scale")
+    found = record(logbook, 3)
+    assert found.regarding("soft-scale").last_complete_look_on is None
+    assert fully_checked_on(found.regarding("soft-scale")) == fully_checked_on(found) == CAME
+    binding = status(logbook, 3)
+    assert binding.pest == "soft-scale"
+    assert "unseen" in {reason.code for reason in binding.reasons}
+    assert "never-seen" not in {reason.code for reason in binding.reasons}
+
+
+def test_eggs_of_one_pest_are_not_told_by_laying_adults_of_another(
+    logbook: Logbook, add: Add, look: Looks
+) -> None:
+    """Eggs of mealybugs whoever laid them was lifted with, beside mites that lay on."""
+    put_place(logbook, local_noon(CAME), "warm shelf", PlaceDetails(apart=True, usual_c=22.0))
+    add("G02", on=CAME, place="warm shelf", arrived=CAME, pests=(BUG, MITE))
+    for day in range(20):
+        look("G02", on(day), seconds=200)
+    look("G02", on(20), "axils", seconds=60, counts={"removed": 1}, stage="egg-mass")
+
+    def told() -> set[str]:
+        of = with_brood(record(logbook, 20), status(logbook, 20))
+        assert of.brood is not None
+        assert of.brood.pest == BUG
+        return {line.kind for line in coming([of], on(20), 60) if line.kind.startswith("hatch")}
+
+    alone = told()
+    assert alone == {"hatch", "hatch-most", "hatched"}
+    look("G02", on(20), "undersides", seconds=60, counts={"left": 20}, pest=MITE, stage="adult")
+    both = status(logbook, 20)
+    assert both.risk is not None
+    assert both.risk.parts[0].pest == MITE
+    assert told() == alone

@@ -21,7 +21,7 @@ SHOWN: dict[str, tuple[str, ...]] = {
     "plants": ("plants", "plants-since"),
     "plant": ("plant", "plant-part"),
     "history": ("history", "visit", "history-part"),
-    "treatments": ("courses-running", "begin-course"),
+    "treatments": ("courses-running", "begin-course", "steps"),
     "who-stood-near": ("exposure",),
     "delivery": ("delivery", "delivery-found"),
     "doubts": ("doubts",),

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from rounds.clock import SetClock
-from rounds.core.log.courses import PlantCourse
+from rounds.core.log.courses import Label, PlantCourse
 from rounds.service.collection.plants import PlaceDetails, PlantDetails, add_plant, put_place
 from rounds.service.courses.written import Asked, treat
 from rounds.service.entries.looks import LookEntered, enter_look
@@ -343,3 +343,29 @@ async def test_the_day_of_a_course_is_whole_on_its_line_of_the_plants_page(
             day = told[told.index("course due") + len("course due") :].strip()
             assert "23" in day, size
             assert ".." not in day, size
+
+
+async def test_what_a_label_asks_is_said_beside_a_course_that_is_due_sooner(
+    path: Path, opened: Opened, clock: SetClock
+) -> None:
+    label = Label("Leaf Rinse", interval_days=7, most_uses=3, reentry_hours=12.0, gear="a mask")
+    with Logbook(path, clock) as logbook:
+        moment = local_noon(TODAY - timedelta(2))
+        treat(logbook, moment, ["S03"], Asked("root-clean-out"))
+        treat(logbook, moment, ["S03"], Asked("labelled-product", label=label, done=True))
+    asked = ("Wear: a mask.", "Nobody goes near it for 12 hours.")
+    async with opened(path) as driver:
+        await on_courses(driver)
+        await driver.shows("root clean-out", "use Leaf Rinse, 2 of", *asked)
+        await driver.resize(40, 24)
+        await says(driver, asked[0])
+        await driver.press("h")
+        await says(driver, asked[1])
+
+
+async def test_what_to_do_next_says_what_to_mind_at_it(path: Path, opened: Opened) -> None:
+    async with opened(path) as driver:
+        await on_courses(driver)
+        await driver.shows(
+            "Next, by rule of thumb: go on lifting", "Alcohol burns: no flame or spark near"
+        )

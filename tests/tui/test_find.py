@@ -6,6 +6,7 @@ import pytest
 
 from rounds import words
 from rounds.tui.pages.plant import lines_of
+from rounds.tui.screens.courses import CoursesScreen
 from rounds.tui.screens.desk import LINES, DeskScreen, name_of
 from rounds.tui.screens.doubts import DoubtsScreen
 from rounds.tui.screens.find import FindScreen
@@ -60,6 +61,17 @@ async def test_all_that_can_be_done_with_a_plant_is_found(demo: Any, opened: Ope
         assert isinstance(driver.screen, ReleaseScreen)
         await find(driver, "all")
         assert meant(driver)[0] == "all plants"
+
+
+async def test_treatment_finds_a_course_that_is_due_too(demo: Any, opened: Opens) -> None:
+    async with opened(demo) as driver:
+        (status,) = [s for s in driver.app.days.today().ordered if s.code == "S09"]
+        assert status.courses
+        await find(driver, "s09 treat")
+        (name,) = meant(driver)
+        assert name.startswith("S09  Marline: course due")
+        await driver.press("enter")
+        assert isinstance(driver.screen, CoursesScreen)
 
 
 @pytest.mark.parametrize("code", [code for code, _ in LINES])

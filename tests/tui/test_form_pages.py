@@ -26,7 +26,7 @@ from rounds.service.plant.history import events_of
 from rounds.tui.forms.away import away_form
 from rounds.tui.forms.begin_course import begin_course_form
 from rounds.tui.forms.correct import replace_form
-from rounds.tui.forms.dilution import dilution_form, millilitres_of
+from rounds.tui.forms.dilution import dilution_form, millilitres_of, mixing_form
 from rounds.tui.forms.fields import Choice, Field, FieldFault, take
 from rounds.tui.forms.look import look_form
 from rounds.tui.forms.place import new_place_form
@@ -351,6 +351,54 @@ async def test_all_cautions_stand_beside_a_dilution_at_every_size(
         assert ("50 ml of stock" in said) == bool(keys)
         for note in dilution_cautions():
             assert note.text in said
+
+
+def mixed(logbook: Logbook, **typed: str) -> str:
+    """What the form of a dilution answers to what is typed into its lines."""
+    form = mixing_form(logbook, {})
+    lines = {field.code: typed.get(field.code, "") for field in form.fields}
+    return form.write({
+        field.code: take(field, lines[field.code]) if lines[field.code] else ""
+        for field in form.fields
+    })  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("rate", "whole", "says"),
+    [
+        # 1 l of water and 5 ml to it are 1005 ml
+        (
+            "5 ml per litre",
+            "1005 ml",
+            "5 ml of it, 1000 ml of water: 1005 ml. By a cup: 5 ml; just",
+        ),
+        ("5 ml/l", "1005 ml", "5 ml of it, 1000 ml of water"),
+        # a US gallon of water and 2 fl oz to it are 130 fl oz: 59.1 ml in 3845 ml
+        ("2 fl oz per gallon", "130 fl oz", "59.1 ml of it, 3785 ml of water: 3845 ml"),
+    ],
+)
+def test_the_rate_of_a_label_needs_no_strength(
+    logbook: Logbook, rate: str, whole: str, says: str
+) -> None:
+    assert says in mixed(logbook, target=rate, volume=whole)
+
+
+@pytest.mark.parametrize(
+    ("typed", "says", "field"),
+    [
+        ({"target": "0.5 ml per litre"}, "too little for any cup", "target"),
+        ({"target": "900 ml per litre"}, "not a rate on a label", "target"),
+        ({"target": "some ml per litre"}, "'some' is not a number", "target"),
+        ({"target": "20"}, "you have", "stock"),
+        ({"stock": "20", "target": "30"}, "not above 20 percent", "target"),
+    ],
+)
+def test_what_cannot_be_mixed_is_said_at_its_line(
+    logbook: Logbook, typed: dict[str, str], says: str, field: str
+) -> None:
+    with pytest.raises(FieldFault, match=says) as caught:
+        mixed(logbook, volume="200 ml", **typed)
+    assert caught.value.field == field
 
 
 @pytest.mark.parametrize(

@@ -134,6 +134,7 @@ async def test_volumes_are_shown_and_typed_in_the_unit_chosen_and_a_dilution_kee
         await driver.shows("y one more", "Alcohol burns")
         await driver.press("y", "enter", "enter", *typed("1 l"), "enter")
         await driver.shows("286 ml of stock, 714 ml of water: 1000 ml")
+        await driver.shows("By a cup: 290 ml;", "1.5 percent too strong.")
         await driver.press("n")
         assert driver.app.logbook.stamp() == before
         await driver.press("q")
@@ -144,6 +145,8 @@ async def test_volumes_are_shown_and_typed_in_the_unit_chosen_and_a_dilution_kee
         await to_desk_line(driver, "a dilution")
         await driver.press(*typed("70"), "enter", *typed("35"), "enter", *typed("8"), "enter")
         await driver.shows("4 fl oz of stock, 4 fl oz of water: 8 fl oz of 35 percent")
+        cup = "By a cup: 4 fl oz; just as strong as wanted."
+        await driver.until(lambda: cup in " ".join(driver.text.split()), "the cup")
 
 
 async def test_a_day_of_a_place_is_entered_and_corrected(

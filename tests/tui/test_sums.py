@@ -20,11 +20,14 @@ TYPED: dict[str, tuple[list[str], list[str]]] = {
     # Carle & Strub 1978, as quoted by the package FSA
     "removal": (["38 26 12", ""], ["91 in all", "15 left", "44.4 in 100", "Carle & Strub 1978"]),
     # formula of Wintle et al. 2012
-    "clean-visits": ([".3", ".5", ".05"], ["9 visits", "8.255"]),
+    "clean-visits": ([".3", ".5", ".05"], ["9 looks", "8.255"]),
     # RSurveillance, documented output of pfree.calc
     "freedom": ([".8", ".01", ".5", "2"], ["83.1 in 100", "99.7 in 100"]),
     # ISPM 31, Table 1, from memory
-    "sample-size": (["200", ".05", "", "", ""], ["Look at 51 of 200", "ISPM 31"]),
+    "sample-size": (
+        ["200", ".05", "", "", ""],
+        ["Look at 51 of the 200", "10 of the 200 are infested", "ISPM 31"],
+    ),
     # UC IPM calculator, Esparto-A 2020, 28 February, in degF
     "degree-days": (["43", "74", "50", "70", "", "", "", "degF"], ["9.33 degree-days (degF)"]),
     # SORAL, case 2
@@ -108,3 +111,27 @@ def test_every_field_of_a_sum_has_a_label_that_leaves_room_for_its_value() -> No
     for of in SUMS.values():
         for asked in of.asked:
             assert len(label_of(asked.code)) <= MOST_OF_LABEL, asked.code
+
+
+@pytest.mark.parametrize(
+    ("method", "says"),
+    [
+        ("carle-strub", "and each pass was as good as the others"),
+        ("unequal-first", "and each pass after the first was as good as the others"),
+    ],
+)
+def test_a_first_pass_with_a_share_of_its_own_is_not_held_to_be_like_the_others(
+    logbook: Logbook, method: str, says: str
+) -> None:
+    answered: list[Calculated] = []
+    sum_form(logbook, "removal", answered.append).write({"catches": "45 11 18 8", "method": method})
+    read = " ".join(text for text, _ in answer_lines("removal", answered[0]))
+    assert says in read
+
+
+def test_what_was_given_is_told_apart_though_its_names_have_commas(logbook: Logbook) -> None:
+    answered: list[Calculated] = []
+    given = dict(before_treated="200", after_treated="20", before_control="100", after_control="90")
+    sum_form(logbook, "efficacy", answered.append).write(given)
+    read = " ".join(text for text, _ in answer_lines("efficacy", answered[0]))
+    assert "From treated, then 200; treated, now 20; without, then 100; without, now 90." in read

@@ -12,6 +12,7 @@ from rounds.service.plan.today import plan_day
 from rounds.service.round import begin, is_under_way, left_at, resume
 from rounds.store import walks
 from rounds.tui.pages.plant import lines_of
+from rounds.tui.pages.today_lines import lines_of as lines_of_today
 from rounds.tui.screens.desk import LINES
 from rounds.tui.screens.first_start import FirstStartScreen
 from rounds.tui.screens.form import FormScreen
@@ -148,6 +149,18 @@ def found_on(code: str) -> Callable[[Any], Awaitable[None]]:
         await plant_line(code, "exposure")(driver)
 
     return opens
+
+
+async def same_step(driver: Any) -> None:
+    """From anywhere to the line of Today that stands for a step due at several plants."""
+    await to_today(driver)
+    await driver.until(lambda: any(line.is_shared for line in _due(driver)), "a step of several")
+    number = [line.is_shared for line in _due(driver)].index(True) + 1
+    await driver.press(*str(number), "enter")
+
+
+def _due(driver: Any) -> Any:
+    return lines_of_today(driver.screen.day)
 
 
 def setting(code: str) -> Callable[[Any], Awaitable[None]]:

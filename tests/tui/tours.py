@@ -16,6 +16,7 @@ from tests.tui.touring import (
     next_in_one_go,
     plant,
     plant_line,
+    same_step,
     setting,
     taken_elsewhere,
     to_the_end,
@@ -257,6 +258,18 @@ CURE = Tour(
     book="few",
 )
 
+SHELF = Tour(
+    (
+        Step("begin-course-shelf", ("1", "enter", "2", "enter"), plant_line("G02", "courses")),
+        Step("begin-course-shelf-ask", ("pagedown",)),
+        Step("courses-shelf", ("y", "enter")),
+        Step("steps", (), same_step),
+        Step("steps-help", ("h",)),
+        Step("steps-done", ("h", "v")),
+    ),
+    book="few",
+)
+
 START = Tour(
     (
         Step("first-start"),
@@ -316,6 +329,7 @@ TOURS = {
     "lives": LIVES,
     "hands": HANDS,
     "cure": CURE,
+    "shelf": SHELF,
     "start": START,
     "settings": SETTINGS,
 }

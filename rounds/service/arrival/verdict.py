@@ -10,7 +10,7 @@ from rounds.core.body import MEDIUM, ROOTS
 from rounds.core.collection import Place
 from rounds.core.parameters import Deliveries
 from rounds.service.arrival.opening import Opening
-from rounds.service.plant.reasons import Reason
+from rounds.service.plant.reasons import Reason, fully_checked_on
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import in_100, number
 
@@ -28,6 +28,8 @@ class Seen:
     """What was seen on the plants of a delivery that were opened."""
 
     opened: int
+    briefly: int
+    """of those, looked at too briefly to be fully checked, with nothing found: they tell little"""
     is_entered: bool
     """the looks at them are in the log"""
     infested: int
@@ -41,6 +43,11 @@ class Seen:
     """where it was found"""
     clean_unopened: float | None
     """chance clean of one that was not opened; None where all were"""
+
+    @property
+    def telling(self) -> int:
+        """How many tell what a full look does."""
+        return self.opened - self.briefly
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +79,10 @@ def seen_on(records: Sequence[PlantRecord], opened: int, units: int) -> Seen:
         on_each[plant_id] = on_each.get(plant_id, 0) + count
     unopened = next((record for record in records if not record.log), None)
     is_any_left = max(opened, len(looked)) < units
+    is_full = [fully_checked_on(r) is not None or r.plant.id in on_each for r in looked]
     return Seen(
         opened=max(opened, len(looked)),
+        briefly=is_full.count(False),
         is_entered=bool(looked),
         infested=len(on_each),
         found=sum(on_each.values()),
@@ -158,11 +167,13 @@ def _told(seen: Seen, opening: Opening) -> Iterator[Reason]:
     if not opening.is_enough:
         yield _reason("not-even-all", told=in_100(opening.told_by(opening.units)), **shows)
     elif seen.opened:
-        is_enough = seen.opened >= opening.open_units
+        code = "enough-opened" if seen.telling >= opening.open_units else "too-few-opened"
         yield _reason(
-            "enough-opened" if is_enough else "too-few-opened",
-            told=in_100(opening.told_by(min(seen.opened, opening.units))),
-            opened=seen.opened,
+            f"{code}-briefly" if seen.briefly else code,
+            code,
+            told=in_100(opening.told_by(min(seen.telling, opening.units))),
+            opened=seen.telling,
+            briefly=seen.briefly,
             wanted=opening.open_units,
             **shows,
         )

@@ -42,7 +42,7 @@ def removal(catches: Sequence[int], method: str) -> Calculated:
         inputs={"catches": list(catches)},
         result=_fields(found, sum(catches)),
         no_estimate_reason=reason,
-        warnings=tuple(_warnings(found)),
+        warnings=tuple(_warnings(found, method)),
         source=words.section("sums.source.removal")[method],
     )
 
@@ -67,10 +67,10 @@ def _fields(found: Removal | None, removed: int) -> dict[str, float | int | None
     return {name: known.get(name) for name in names}
 
 
-def _warnings(found: Removal | None) -> list[Note]:
+def _warnings(found: Removal | None, method: str) -> list[Note]:
     if found is None:
         return []
-    told = [note("closed")]
+    told = [note("closed-but-first" if method == "unequal-first" else "closed")]
     error = found.standard_error
     if found.high is None or (error is not None and error > IMPRECISE * found.estimate):
         told.append(note("imprecise"))

@@ -6,9 +6,12 @@ from rounds import words
 from rounds.service.calculate.calculated import Calculated
 from rounds.words.forms import percent, volume
 
+EXACT = 1e-6
+"""How far off, at most, a volume in a cup is that is just right."""
 
-def dilution(found: Calculated) -> Iterator[str]:
-    """How much of what, and what a cup shows of it."""
+
+def dilution(found: Calculated, *, brief: bool = False) -> Iterator[str]:
+    """How much of what, and what a cup shows of it; `brief`: that where there is little room."""
     result, inputs = found.result, found.inputs
     said = {
         "stock": volume(result["stock_ml"]),
@@ -20,15 +23,18 @@ def dilution(found: Calculated) -> Iterator[str]:
     else:
         yield words.say("calculate.dilution.said", target=percent(inputs["target_percent"]), **said)
     if result["measured_stock_ml"] is not None:
-        yield measured_text(result["measured_stock_ml"], inputs["volume_ml"], result["error"])
+        yield measured_text(
+            result["measured_stock_ml"], inputs["volume_ml"], result["error"], brief=brief
+        )
 
 
-def measured_text(stock_ml: float, volume_ml: float, error: float) -> str:
+def measured_text(stock_ml: float, volume_ml: float, error: float, *, brief: bool = False) -> str:
     """What a cup shows, and how far that makes it too strong or too weak."""
     off = f"{100 * abs(error):.2g}"
-    how = "exact" if off == "0" else "stronger" if error > 0 else "weaker"
+    # what is left of digits in a sum is no difference
+    how = "exact" if abs(error) < EXACT else "stronger" if error > 0 else "weaker"
     return words.say(
-        "calculate.dilution.measured",
+        "calculate.dilution.measured-brief" if brief else "calculate.dilution.measured",
         stock=volume(stock_ml),
         whole=volume(volume_ml),
         error=words.say(f"calculate.dilution.{how}", error=off),

@@ -15,6 +15,7 @@ from rounds.service.inference.kept import kept_or_worked_out, knows
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status_text import low_text
 from rounds.words.forms import band_in_column, calendar_day, day_month, in_100, out_of_100
+from rounds.words.pests import pest_name
 
 CHANCE = "chance"
 SHOWN_DAYS = 90
@@ -49,7 +50,7 @@ def plant_chance(record: PlantRecord) -> Generator[None, None, Chart]:
     return Chart(
         code=CHANCE,
         title=words.say("quarantine.criteria.chance_clean"),
-        sentence=text,
+        sentence=_of_pest(record, text),
         about=_about(record, is_past=course is None),
         across=day_axis(
             points[0][0],
@@ -63,6 +64,13 @@ def plant_chance(record: PlantRecord) -> Generator[None, None, Chart]:
         heads=tuple(words.say(f"charts.head.{each}") for each in ("day", "chance", "which")),
         rows=tuple(_row(each, on) for each in reversed(banded)),
     )
+
+
+def _of_pest(record: PlantRecord, text: str) -> str:
+    """The text, and whose figures they are where the plant is followed for several."""
+    if len(record.pests) < 2:
+        return text
+    return " ".join((text, words.say("charts.chance.of-pest", pest=pest_name(record.pest))))
 
 
 def curve_of(course: Course) -> Chart:

@@ -23,6 +23,7 @@ from rounds.service.plant.history import events_of
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.timeline import course_text
 from rounds.words.forms import ago_text, calendar_day, day_month
+from rounds.words.pests import pest_name, pests_text
 
 FINDS = "finds"
 COURSE, MOVE, QUARANTINE, ROOT_LOOK = "course", "move", "quarantine", "roots"
@@ -48,6 +49,7 @@ def plant_finds(record: PlantRecord) -> Generator[None, None, Chart]:
     looks = [look for look in record.looks_from(first) if look.day >= first]
     yield
     counts = _by_day(record, looks)
+    of_pests = {pest: _of_pest(looks, pest) for pest in record.pests}
     done = sorted(_done(record, looks, events_of(record, first, on)), key=lambda each: each.day)
     days = [*counts, *(each.day for each in done)]
     begins = min([*days, on - timedelta(days=1)])
@@ -56,14 +58,23 @@ def plant_finds(record: PlantRecord) -> Generator[None, None, Chart]:
     return Chart(
         code=FINDS,
         title=words.say("charts.finds.title"),
-        sentence=_sentence(counts, on),
-        about=words.say("charts.finds.about"),
+        sentence=_pests_text(counts, of_pests, on) or _sentence(counts, on),
+        about=_about(record, of_pests),
         across=day_axis(begins, on, on, words.say("charts.unit.day")),
         up=up,
         series=(*_columns(counts), *_signs(done, up.high)),
         heads=tuple(words.say(f"charts.head.{each}") for each in ("day", "found", "done")),
-        rows=tuple(_rows(counts, done, on)),
+        rows=tuple(_rows(counts, of_pests, done, on)),
     )
+
+
+def _of_pest(looks: Sequence[EffectiveLook], pest: str) -> dict[date, int]:
+    """Insects of one pest found, by the days on which there were any."""
+    found: dict[date, int] = {}
+    for look in looks:
+        if count := look.live(pest):
+            found[look.day] = found.get(look.day, 0) + count
+    return found
 
 
 def _by_day(record: PlantRecord, looks: Sequence[EffectiveLook]) -> dict[date, int]:
@@ -121,6 +132,46 @@ def _sentence(counts: Mapping[date, int], on: date) -> str:
     return words.say("charts.finds.seen-most", **said, most=live[most], most_on=day, last=ago)
 
 
+def _pests_text(
+    counts: Mapping[date, int], of_pests: Mapping[str, Mapping[date, int]], on: date
+) -> str:
+    """On how many days each of several pests was found, and when last; empty where that is none."""
+    told = [
+        words.say(
+            "charts.finds.of-pest",
+            pest=pest_name(pest),
+            found=len(found),
+            last=ago_text(max(found), on),
+        )
+        for pest, found in of_pests.items()
+        if found
+    ]
+    if len(of_pests) < 2 or not told:
+        return ""
+    said = {"looked": len(counts), "found": sum(count > 0 for count in counts.values())}
+    return words.say("charts.finds.seen-pests", told="; ".join(told), **said)
+
+
+def _about(record: PlantRecord, of_pests: Mapping[str, Mapping[date, int]]) -> str:
+    """How it is counted; and of which pests what was entered is the least there was."""
+    handled_once = record.table.inspection.handled_once
+    least = [pest for pest, found in of_pests.items() if found and pest in handled_once]
+    said = words.say("charts.finds.about")
+    if not least:
+        return said
+    return " ".join((said, words.say("charts.finds.about-least", pests=pests_text(least))))
+
+
+def _found_text(count: int, of_pests: Mapping[str, Mapping[date, int]], day: date) -> str:
+    """3, or of a plant with several pests whose they were: 3 soft scale."""
+    those = [pest for pest, found in of_pests.items() if day in found]
+    if len(of_pests) < 2 or not those:
+        return str(count)
+    if len(those) > 1:
+        return words.say("charts.finds.count-of-several", count=count, pests=len(those))
+    return words.say("charts.finds.count-of", count=count, pest=pest_name(those[0]))
+
+
 def _columns(counts: Mapping[date, int]) -> Iterator[Series]:
     live = [Point(day.toordinal(), 0, count) for day, count in counts.items() if count]
     none = [value(day.toordinal(), 0) for day, count in counts.items() if not count]
@@ -148,11 +199,18 @@ def _signs(done: Sequence[Done], top: float) -> Iterator[Series]:
         )
 
 
-def _rows(counts: Mapping[date, int], done: Sequence[Done], on: date) -> Iterator[Row]:
+def _rows(
+    counts: Mapping[date, int],
+    of_pests: Mapping[str, Mapping[date, int]],
+    done: Sequence[Done],
+    on: date,
+) -> Iterator[Row]:
     for day in sorted({*counts, *(each.day for each in done)}, reverse=True):
         texts = [each.text for each in done if each.day == day]
         count = counts.get(day)
-        said = words.say("charts.not-looked") if count is None else str(count)
+        said = (
+            words.say("charts.not-looked") if count is None else _found_text(count, of_pests, day)
+        )
         kinds = sorted({each.kind for each in done if each.day == day})
         yield Row(
             (calendar_day(day, on), said, ", ".join(texts)),

@@ -26,6 +26,9 @@ BY_KIND = {
 }
 """The cautions of each kind of step, those first that matter most."""
 
+OF_PLANT_OR_LABEL = ("wet-leaves", "alcohol", "gear", "reentry")
+"""Those that were said of the plant or stand on a label: they go before what holds for all."""
+
 HEAT_C = 32.0
 """Above it soap and oil burn leaves."""
 

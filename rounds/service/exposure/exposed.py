@@ -175,8 +175,8 @@ def _span(found: ExposedPlant, on: date) -> str:
 def lead_text(found: ExposureList) -> str:
     """Since when others were exposed, and to what."""
     spell, on = found.spell, found.on
-    is_new = spell.record.plant.fact("arrived", on) is not None
-    since = "checked" if spell.is_checked else "came" if is_new else "here"
+    arrived = spell.record.plant.fact("arrived", on)
+    since = "checked" if spell.is_checked else "came" if arrived else "begun"
     return words.say(
         f"exposure.lead.{since}",
         code=found.code,

@@ -93,16 +93,20 @@ def _eggs(status: PlantStatus) -> list[Coming | None]:
     if brood is None:
         return []
     days = [("hatch", brood.first), (HATCHING, brood.usual)]
-    days += [] if _may_lay_on(status) else [("hatched", brood.last)]
+    days += [] if _may_lay_on(status, brood.pest) else [("hatched", brood.last)]
     return [Coming(day, status, kind, brood=brood) for kind, day in days if day is not None]
 
 
-def _may_lay_on(status: PlantStatus) -> bool:
-    """Whether laying adults are expected there still, as its page says by the parts of its risk."""
+def _may_lay_on(status: PlantStatus, pest: str) -> bool:
+    """Whether laying adults of the pest are expected there still, by the parts of its own risk.
+
+    That of the plant is the greatest of its pests, and may be of another one than the eggs.
+    """
     # slow to import, and known where a risk is
     from rounds.core.plan.risk import LAYING
 
-    parts = status.risk.parts if status.risk else ()
+    risks = (of.risk for of in status.each_pest if of.pest == pest)
+    parts = [part for risk in risks if risk for part in risk.parts]
     return any(part.code == LAYING and part.value >= LEAST_LAYING for part in parts)
 
 

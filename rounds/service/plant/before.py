@@ -7,7 +7,7 @@ from datetime import date
 from rounds import words
 from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.kept import WAS
-from rounds.service.plant.reasons import unseen_text
+from rounds.service.plant.reasons import fully_checked_on, unseen_text
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import codes_text, day_month, temperature
 
@@ -144,7 +144,7 @@ def _nearby(now: PlantRecord, since: date) -> str:
 
 
 def _unseen(now: PlantRecord) -> str:
-    seen = now.last_complete_look_on
+    seen = fully_checked_on(now)
     # a day without a look is nothing that happened
     return "" if seen is not None and (now.on - seen).days <= 1 else unseen_text(now)
 

@@ -106,9 +106,15 @@ def found_again_text(again: FoundAgain) -> str:
     return words.say("today.reasons.found-again", days=days_text(again.days))
 
 
+def fully_checked_on(record: PlantRecord) -> date | None:
+    """The last day enough of it was seen for any of its pests, whichever was followed then."""
+    days = (each.last_complete_look_on for each in record.each_pest)
+    return max((day for day in days if day is not None), default=None)
+
+
 def _unseen(record: PlantRecord) -> Iterator[Reason]:
     """When it was fully checked last, where that is not today, and briefly since."""
-    seen, briefly = record.last_complete_look_on, record.known.gone_over_on
+    seen, briefly = fully_checked_on(record), record.known.gone_over_on
     if seen == record.on:
         return
     code = "never-seen" if seen is None else "unseen"
@@ -176,7 +182,7 @@ def away_between(logbook: Logbook, after: date, on: date) -> Stretch | None:
 
 def unseen_text(record: PlantRecord) -> str:
     """When a plant was last seen whole before its day, or that nobody was there since."""
-    seen, on = record.last_complete_look_on, record.on
+    seen, on = fully_checked_on(record), record.on
     if seen is None:
         return words.say("today.reasons.never-seen")
     met = away_between(record.logbook, seen, on)
@@ -203,7 +209,7 @@ def stretch_text(stretch: Stretch | Away, on: date) -> str:
 
 def unseen_days(record: PlantRecord) -> int:
     """Days since it was last seen whole, or since it came."""
-    seen = record.last_complete_look_on or record.lived.first_day
+    seen = fully_checked_on(record) or record.lived.first_day
     return (record.on - seen).days
 
 

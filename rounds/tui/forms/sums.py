@@ -182,7 +182,7 @@ def answer_lines(name: str, found: Calculated) -> Iterator[tuple[str, bool]]:
         words.say("sums.page.one-given", label=label_of(code), value=value)
         for code, value in _told_inputs(found)
     ]
-    yield words.say("sums.page.given", given=", ".join(given)), False
+    yield words.say("sums.page.given", given="; ".join(given)), False
     method = words.section("sums.method").get(found.method)
     if method is not None:
         yield words.say("sums.page.method", method=method), False

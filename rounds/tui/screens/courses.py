@@ -10,7 +10,7 @@ from rounds.core.lineage import lived
 from rounds.core.log.courses import WETTING
 from rounds.service.courses.about import about_texts, option_text, schedule_text
 from rounds.service.courses.advice import LIFTING
-from rounds.service.courses.cautions import cautions, use_minds, wet_minds
+from rounds.service.courses.cautions import OF_PLANT_OR_LABEL, cautions, use_minds, wet_minds
 from rounds.service.courses.fitting import is_usual, marked_unusual, usual_first
 from rounds.service.courses.shelf import (
     StepHere,
@@ -80,11 +80,7 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
         self.status = self.days.with_why(self.day, record, status_on(self.day, record))
         self.lines = [*_running_lines(self.logbook, self.status), *_to_begin(record, self.status)]
         self.newest = max(course_lines(record), key=lambda line: line.order, default=None)
-        self.minds = [
-            told.text
-            for running in self.status.courses[:1]
-            for told in cautions(record.plant, running.kind, running.course.begun.label, record.on)
-        ]
+        self.minds = _minds(record, self.status)
         self.how = " ".join(how_text(running.kind) for running in self.status.courses[:1])
 
     def read_if_old(self) -> None:
@@ -284,6 +280,23 @@ class CoursesScreen(LaidOut, OfPlant, sheet="courses"):
                 self.message = words.say("plant.said.taken-back", what=everywhere)
 
         self.ask(words.say("plant.ask.take-back", what=everywhere), ("yes", "no"), then)
+
+
+def _minds(record: PlantRecord, status: PlantStatus) -> list[str]:
+    """What to mind at the steps of all courses under way, else at what to do next.
+
+    First what goes for this plant or stands on a label: a course that is due later has it too.
+    """
+    if not status.courses:
+        options = status.why.options[:1] if status.why else ()
+        return [told.text for option in options for told in option.cautions]
+    told = [
+        told
+        for running in status.courses
+        for told in cautions(record.plant, running.kind, running.course.begun.label, record.on)
+    ]
+    ordered = sorted(told, key=lambda each: each.code not in OF_PLANT_OR_LABEL)
+    return list(dict.fromkeys(each.text for each in ordered))
 
 
 def _running_lines(logbook: Logbook, status: PlantStatus) -> list[Line]:

@@ -29,10 +29,12 @@ class Found:
     text: str
     what: str
     opens: Callable[[], object]
+    also: str = ""
+    """what it is called on other days"""
 
     def is_meant(self, typed: Sequence[str]) -> bool:
         """Whether each of the words typed begins a word of its name."""
-        return not _not_in(self.text, typed)
+        return not _not_in(f"{self.text} {self.also}", typed)
 
 
 class FindScreen(NarrowingScreen[Found], sheet="find"):
@@ -127,7 +129,10 @@ class FindScreen(NarrowingScreen[Found], sheet="find"):
         for index, code in enumerate(lines_of(status)):
             said = {"code": status.code, "name": status.name, "act": line_text(code, status)}
             name = words.say("find.of-plant", **said)
-            yield Found(name, words.say("find.act"), partial(self._open_line_of, status, index))
+            line_opens = partial(self._open_line_of, status, index)
+            # a course that is due stands in place of what its line is usually called
+            also = words.say("plant.lines.courses") if code == "courses" else ""
+            yield Found(name, words.say("find.act"), line_opens, also)
         pages = [(words.say("charts.of-plant"), PlantScreen.action_charts)]
         if status.standing == "quarantine":
             pages.append((words.say("what_if.title"), PlantScreen.action_what_if))
