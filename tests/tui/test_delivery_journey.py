@@ -92,7 +92,7 @@ async def test_left_in_the_middle_it_waits_and_left_for_good_it_is_gone(
         await driver.press("3", "enter", "n")
         assert isinstance(driver.screen, ArrivalScreen)
         await driver.press("3", "enter", "y")
-        await driver.shows("menu", "the delivery was left")
+        await driver.shows("menu", "the delivery was turned down")
         await driver.press(*LINE, "enter")
         await driver.shows("came from")
     with Logbook(few, clock) as logbook:

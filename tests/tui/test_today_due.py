@@ -51,9 +51,9 @@ async def test_the_minutes_that_would_hold_what_is_due_are_told_and_nothing_is_c
     rows = await shown(whole_day(logbook, TODAY, 1.0), size)
     assert ".." not in row_with("minutes", [row for row in rows if "due" in row])
     if size[0] >= 80:
-        assert "5 minutes would cover all that is due; left out: " in "\n".join(rows)
+        assert "5 minutes would cover all that is due; no time for " in "\n".join(rows)
     else:
-        assert "5 minutes cover all due; 9 wait" in rows
+        assert "all due takes 5 minutes; 9 wait" in rows
     assert row_with(" due wait", rows)
 
 
