@@ -173,9 +173,10 @@ def left(mean: float, *, grouped: bool = False) -> str:
     return words.say(f"forms.{code}", insects=_insects(expected_number(mean), mean))
 
 
-def left_in_column(mean: float) -> str:
-    """The same in few columns: <1 insect left, 12 insects left, >1000 insects left."""
-    return words.say("forms.left", insects=_insects(number_in_column(mean), mean))
+def left_brief(mean: float) -> str:
+    """The same in few columns: under 1 alive, about 12 alive, over 1000 alive."""
+    code = "left-brief-about" if 1 <= mean < MANY else "left-brief"
+    return words.say(f"forms.{code}", number=expected_number(mean))
 
 
 def _insects(written: str, mean: float) -> str:

@@ -37,7 +37,7 @@ from rounds.words.forms import (
     brief_day,
     calendar_day,
     day_month,
-    left_in_column,
+    left,
     looks_text,
     number_in_column,
 )
@@ -248,16 +248,18 @@ def behind_text(zone: ZoneSeen, detail: PlantDetail) -> str:
         return seen
     if zone.probably_left is None:
         return seen
-    few = left_in_column(zone.probably_left)
+    few = left(zone.probably_left)
     return words.say("plant.zones.left-and-seen", left=few, seen=seen)
 
 
-def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:
-    """When a zone was last looked at, in few characters."""
+def seen_text(zone: ZoneSeen, detail: PlantDetail, *, is_brief: bool = True) -> str:
+    """When a zone was last looked at, in few characters; briefly under a head that says of what."""
     if zone.last_look_on is None:
         return words.say("round.state.never")
     days = (detail.on - zone.last_look_on).days
-    return words.say("plant.zones.days", days=days) if days else words.say("forms.today")
+    if not days:
+        return words.say("forms.today")
+    return words.say("plant.zones.days" if is_brief else "plant.doubts.ago", days=days)
 
 
 def extra_told(detail: PlantDetail, *, is_wide: bool) -> list[Said]:

@@ -287,7 +287,9 @@ def _have_of_need(criterion: Criterion, status: PlantStatus, width: int, frame: 
         return have
     if criterion.unit == "chance":
         need = out_of_100(criterion.need) if criterion.need else need
-        return say("release.of-chance", have=out_of_100(criterion.have), need=need)
+        have = out_of_100(criterion.have)
+        both = say("release.of-chance", have=have, need=need)
+        return both if cell_len(both) <= width else say("release.of", have=have, need=need)
     if criterion.unit == "day":
         have = number(criterion.have)
         if criterion.need and cell_len(say("release.of", have=have, need=need)) > width:
