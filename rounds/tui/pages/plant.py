@@ -33,14 +33,7 @@ from rounds.tui.pages.picture import HEIGHT as PICTURE_HEIGHT
 from rounds.tui.pages.picture import has_small_font, picture, zone_rows
 from rounds.tui.pages.told import Figures, Fitting, ListLine, Paragraph, Said, Told
 from rounds.tui.pages.why import held_or_calculating
-from rounds.words.forms import (
-    brief_day,
-    calendar_day,
-    day_month,
-    left,
-    looks_text,
-    number_in_column,
-)
+from rounds.words.forms import brief_day, calendar_day, day_month, looks_text, number_in_column
 
 BAR_AT, BAR_COLUMNS, HOLDS_END, SEEN = 13, 2, 18, 20
 """Columns of the list of zones: the bar of what is left, its figure, and when it was seen."""
@@ -248,7 +241,8 @@ def behind_text(zone: ZoneSeen, detail: PlantDetail) -> str:
         return seen
     if zone.probably_left is None:
         return seen
-    few = left(zone.probably_left)
+    number = number_in_column(zone.probably_left)
+    few = words.say("plant.zones.of-left", number=number)
     return words.say("plant.zones.left-and-seen", left=few, seen=seen)
 
 
