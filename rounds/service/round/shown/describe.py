@@ -109,7 +109,7 @@ def _plant_view(known: Known) -> PlantView:
         where=where_text(plant.status),
         standing=OF_DELIVERY if known.is_of_delivery else plant.status.standing,
         standing_text=_standing_text(known),
-        why=why_text(plant),
+        why=words.say("round.why-of-delivery") if known.is_of_delivery else why_text(plant),
         streak_text=streak_words(plant.streak),
         clean_text=_clean_text(likely, is_open=known.course.opened is not None),
         left_text=_left_text(likely),
