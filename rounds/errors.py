@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from rounds import words
+from rounds.words.forms import calendar_day
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,13 @@ class RoundsError(Exception):
 
     def _say(self, sentence: str) -> str:
         named = {"argument": self.argument} if self.argument else {}
-        return words.say(f"errors.{self.code}.{sentence}", **named, **self.values)
+        values = {name: _written(value) for name, value in self.values.items()}
+        return words.say(f"errors.{self.code}.{sentence}", **named, **values)
+
+
+def _written(value: object) -> object:
+    """A day as people write it, with its year, as nothing here says which day is today."""
+    return calendar_day(value, date.min) if isinstance(value, date) else value
 
 
 class BadInput(RoundsError):

@@ -125,15 +125,12 @@ def with_band(chance: str, low: float, high: float) -> str:
 
 
 def band_in_column(chance: float, low: float, high: float) -> str:
-    """The same in twelve columns: 93 (84-96), >99 (97-99+); where both ends agree, the chance."""
-    brief = [
-        words.say("band.brief-over") if _end(end) == "-more" else out_of_100(end)
-        for end in (low, high)
-    ]
-    said = out_of_100(chance)
-    if brief[0] == brief[1]:
+    """The same in twelve columns: 93 (84-96), >99 (97 up); where both ends agree, the chance."""
+    said, ends = out_of_100(chance), (out_of_100(low), out_of_100(high))
+    if ends[0] == ends[1]:
         return said
-    return words.say("band.in-column", chance=said, low=brief[0], high=brief[1])
+    code = "in-column-up" if _end(high) == "-more" else "in-column"
+    return words.say(f"band.{code}", chance=said, low=ends[0], high=ends[1])
 
 
 def _hundredths(chance: float) -> int:
@@ -159,21 +156,31 @@ def expected_number(mean: float) -> str:
 
 
 def number_in_column(mean: float) -> str:
-    """The same in five columns at the most: <1, 12, 1000+."""
+    """The same in five columns at the most: <1, 12, >1000."""
     if mean >= MANY:
         return words.say("forms.over-in-column", number=f"{MANY:.0f}")
     return expected_number(mean) if mean >= 1 else words.say("forms.under-one-in-column")
 
 
 def left(mean: float, *, grouped: bool = False) -> str:
-    """under 1 left, about 12 left, over 1000 left.
+    """under 1 insect left, about 12 insects left, over 1000 insects left.
 
     Args:
         mean: expected number of insects.
         grouped: early finds were taken together, so that it is roughly as many.
     """
     code = "left" if not 1 <= mean < MANY else "left-roughly" if grouped else "left-about"
+    return words.say(f"forms.{code}", insects=_insects(expected_number(mean), mean))
+
+
+def left_brief(mean: float) -> str:
+    """The same in few columns: under 1 alive, about 12 alive, over 1000 alive."""
+    code = "left-brief-about" if 1 <= mean < MANY else "left-brief"
     return words.say(f"forms.{code}", number=expected_number(mean))
+
+
+def _insects(written: str, mean: float) -> str:
+    return words.say("forms.insect" if round(mean) <= 1 else "forms.insects", number=written)
 
 
 def number(value: float) -> str:

@@ -56,7 +56,7 @@ def test_what_waits_is_told_for_today_and_the_rest_for_its_day(ask: Ask, call: C
     assert (days[0], told["days"], told["ics"]) == (TODAY, 60, None)
     (doubt,) = rows(told, "doubt")
     assert (doubt["on"], doubt["since"], doubt["waiting_days"]) == (TODAY, "2026-05-02", 2)
-    assert doubt["text"] == "1 unsure speck, waiting since 2 May (2 days)"
+    assert doubt["text"] == "1 unsure speck, due since 2 May (2 days)"
     status = ask("plant", "S03")["plant"]
     (release,) = rows(told, "release")
     assert (release["on"], release["plant"]) == (status["release"]["expected_on"], "S03")
@@ -67,7 +67,7 @@ def test_what_waits_is_told_for_today_and_the_rest_for_its_day(ask: Ask, call: C
     # 34 degree-days at 14 a day; no last day beside a find that lays on
     assert [row["on"] for row in rows(told, "hatch")] == [TODAY]
     (clean,) = rows(told, "clean-spot")
-    assert clean["text"] == "clean porch shelf, 2, waiting since 1 May (3 days)"
+    assert clean["text"] == "clean porch shelf, 2, due since 1 May (3 days)"
     ask("cleaned", "porch shelf", "--spot", 2)
     after = ask("agenda", "--days", 60)
     assert rows(after, "clean-spot") == []
@@ -75,7 +75,7 @@ def test_what_waits_is_told_for_today_and_the_rest_for_its_day(ask: Ask, call: C
     assert (free["on"], free["plant"]) == ("2026-05-25", "S03")
     said = call("agenda").out
     assert said.startswith("today\n")
-    assert "waiting since 2 May" in said
+    assert "due since 2 May" in said
 
 
 @pytest.mark.usefixtures("stair_foot")

@@ -157,7 +157,7 @@ def test_a_person_reads_every_criterion_and_what_holds(call: Ask) -> None:
     ):
         assert text in said.out
     assert "not yet computed" not in said.out
-    assert said.err.startswith("G07 may not leave quarantine yet; 5 of 6 unmet: ")
+    assert said.err.startswith("G07 may not rejoin yet; 5 of 6 unmet: ")
     early = call("release", "G07", "--early", "needed", "--at", at(2))
     assert early.status == 0
     assert "G07 leaves quarantine early: needed" in early.out

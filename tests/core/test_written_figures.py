@@ -54,7 +54,7 @@ def test_chance_clean_has_room_in_a_column_of_the_pages(chance: float, said: str
     [
         (0.84, 0.93, 0.96, "93 in 100, 84 to 96", "93 (84-96)"),
         (0.001, 0.002, 0.12, "fewer than 1 in 100, <1 to 12", "<1 (<1-12)"),
-        (0.97, 0.995, 0.999, "more than 99 in 100, 97 to >99", ">99 (97-99+)"),
+        (0.97, 0.995, 0.999, "more than 99 in 100, 97 to >99", ">99 (97 up)"),
         (0.931, 0.934, 0.938, "93 in 100", "93"),
         (0.0, 0.002, 0.003, "fewer than 1 in 100", "<1"),
         (0.992, 0.995, 0.999, "more than 99 in 100", ">99"),
@@ -75,12 +75,12 @@ def test_a_band_has_room_in_a_column_of_chances() -> None:
 @pytest.mark.parametrize(
     ("mean", "said", "in_column", "of_it"),
     [
-        (0.0, "under 1", "<1", "under 1 left"),
-        (0.99, "under 1", "<1", "under 1 left"),
-        (1.0, "1", "1", "about 1 left"),
-        (12.4, "12", "12", "about 12 left"),
-        (1000.0, "over 1000", "1000+", "over 1000 left"),
-        (4e6, "over 1000", "1000+", "over 1000 left"),
+        (0.0, "under 1", "<1", "under 1 insect left"),
+        (0.99, "under 1", "<1", "under 1 insect left"),
+        (1.0, "1", "1", "about 1 insect left"),
+        (12.4, "12", "12", "about 12 insects left"),
+        (1000.0, "over 1000", ">1000", "over 1000 insects left"),
+        (4e6, "over 1000", ">1000", "over 1000 insects left"),
     ],
 )
 def test_a_number_left_is_whole(mean: float, said: str, in_column: str, of_it: str) -> None:
@@ -90,5 +90,5 @@ def test_a_number_left_is_whole(mean: float, said: str, in_column: str, of_it: s
 
 
 def test_a_number_left_of_grouped_finds_is_rough() -> None:
-    assert left(12.4, grouped=True) == "roughly 12 left"
-    assert left(0.2, grouped=True) == "under 1 left"
+    assert left(12.4, grouped=True) == "roughly 12 insects left"
+    assert left(0.2, grouped=True) == "under 1 insect left"

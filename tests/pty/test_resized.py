@@ -10,7 +10,7 @@ import pytest
 SIZES = ((39, 24), (1, 1), (80, 11), (1, 24), (80, 1), (2, 2))
 
 PAGES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "today": ((), ("Today ", "all 2 plants fit", "1 ║ S03", "enter  begin", "h help")),
+    "today": ((), ("today ", "all 2 plants fit", "1 ║ S03", "enter  begin", "h help")),
     "plants": (("l",), ("all plants", "by risk", "1 ║ S03", "2   G02", "q back")),
     "chart": (("l", "1\r", "j"), ("insects found ", "half a year", "1┤", "space  next", "q back")),
     "form": (("0\r", "1\r", "abc"), ("> code  ", "  abc\n", "check for", "ctrl+q", "enter  take")),

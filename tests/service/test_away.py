@@ -185,17 +185,17 @@ def leaving_today(logbook: Logbook) -> Leaving:
     return before_leaving(day.ordered, TODAY, day.next_away, day.choices.rules.gap_days)
 
 
-def test_before_leaving_lists_what_is_followed_and_what_falls_due(
+def test_before_leaving_lists_what_is_followed_and_what_falls_due_clean_side_first(
     shelf: None, logbook: Logbook, look: LookIn
 ) -> None:
     look("G04", TODAY, "axils", seconds=9.0, counts={"doubtful": 1})
     without = leaving_today(logbook)
     assert without.stretch is None
-    assert [line.status.code for line in without.lines] == ["S03", "G04"]
+    assert [line.status.code for line in without.lines] == ["G04", "S03"]
     assert without.stand_in == ()
     go(logbook, TODAY, TODAY + timedelta(13))
     leaving = leaving_today(logbook)
-    apart, doubt = leaving.lines
+    doubt, apart = leaving.lines
     # its roots count from a day on which nobody is there
     assert [reason.code for reason in apart.reasons] == ["quarantine", "roots"]
     assert apart.seconds == pytest.approx(30 + 120)

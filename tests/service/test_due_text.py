@@ -53,9 +53,10 @@ def test_the_minutes_that_would_hold_all_are_told_and_who_waits(
     shelf: None, logbook: Logbook
 ) -> None:
     plan = plan_day(logbook, TODAY, 0.6)
-    assert holds_text(plan) == "2 minutes would cover all that is due; left out: P02, P03, P04"
-    assert holds_text(plan, 1) == "2 minutes would cover all that is due; left out: P02 and 2 more"
-    assert holds_text(plan, 0) == "2 minutes cover all due; 3 wait"
+    assert holds_text(plan) == "2 minutes would cover all that is due; no time for P02, P03, P04"
+    some = "2 minutes would cover all that is due; no time for P02 and 2 more"
+    assert holds_text(plan, 1) == some
+    assert holds_text(plan, 0) == "all due takes 2 minutes; 3 wait"
     assert holds_text(plan_day(logbook, TODAY, 2.0)) == ""
 
 
@@ -65,7 +66,7 @@ def test_who_waits_in_quarantine_is_named_first(
     add("S09", on=LONG_AGO, arrived=before(20), place="stair foot")
     look("S09", before(4), seconds=360)
     text = holds_text(plan_day(logbook, TODAY, 0.5), 1)
-    assert text == "3 minutes cover all due; left out: S09 in quarantine and 3 more"
+    assert text == "all due takes 3 minutes; no time for S09 in quarantine and 3 more"
 
 
 def test_where_nobody_waits_but_one_gets_too_little_only_the_minutes_are_told(
@@ -162,7 +163,7 @@ def test_a_round_after_which_something_is_due_is_not_the_end_of_the_day(
     plan = plan_day(logbook, TODAY, 0.2)
     assert plan.rounds == 1
     assert done_text(plan) == ""
-    assert holds_text(plan) == "1 minute would cover all that is due; left out: P02"
+    assert holds_text(plan) == "1 minute would cover all that is due; no time for P02"
 
 
 # Why.

@@ -88,7 +88,7 @@ async def test_the_first_screen_answers_keys_before_anything_is_read(
     few: Path, held: Opened, gate: Gate
 ) -> None:
     async with held(few) as driver:
-        await driver.shows("Today 4 May", "calculating the plan", "3 plants")
+        await driver.shows("today 4 May", "calculating the plan", "3 plants")
         assert driver.app.is_calculating
         for page in (await driver.pages_at(SIZES)).values():
             assert complaints(page, plain=True) == []
@@ -239,7 +239,7 @@ async def test_settings_of_another_window_hold_here(
     few: Path, opened: Opens, clock: SetClock
 ) -> None:
     async with opened(few) as driver:
-        await driver.shows("10 minutes planned", "Today 4 May", "q leave")
+        await driver.shows("10 minutes planned", "today 4 May", "q leave")
         with Logbook(few, clock) as other:
             other.keep_minutes(7.0)
             choose(other, "dates", "iso")

@@ -85,7 +85,7 @@ async def test_a_course_is_begun_ticked_off_undone_and_stopped(path: Path, opene
         await driver.press("y")
         assert [step.done_on for step in course(driver).steps][:2] == [None, None]
         await driver.press("2", "enter")
-        await driver.shows("y stop it", "n leave it")
+        await driver.shows("y stop it", "n keep it")
         await driver.press("y")
         await driver.shows("saved: contact spray stopped")
         assert course(driver).stopped_on == TODAY

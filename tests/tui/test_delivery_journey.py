@@ -81,6 +81,8 @@ async def test_left_in_the_middle_it_waits_and_left_for_good_it_is_gone(
         await worked_out(driver)
         await begin(driver)
         await driver.press("enter")
+        await driver.shows("not entered yet")
+        assert "quarantine" not in driver.text
         await driver.look(20, "f", "space", "q")
         await driver.shows("check 2 of them: 1 done")
         await driver.press("q")
@@ -92,7 +94,7 @@ async def test_left_in_the_middle_it_waits_and_left_for_good_it_is_gone(
         await driver.press("3", "enter", "n")
         assert isinstance(driver.screen, ArrivalScreen)
         await driver.press("3", "enter", "y")
-        await driver.shows("menu", "the delivery was left")
+        await driver.shows("menu", "the delivery was turned down")
         await driver.press(*LINE, "enter")
         await driver.shows("came from")
     with Logbook(few, clock) as logbook:

@@ -117,7 +117,7 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
     path: Path, opened: Opened, clock: SetClock
 ) -> None:
     async with opened(path) as driver:
-        await driver.shows("Today 4 May", "10 minutes planned", "all 5 plants fit")
+        await driver.shows("today 4 May", "10 minutes planned", "all 5 plants fit")
         await minutes(driver, "3")
         # nobody else is due: G04 was never seen
         await driver.shows("3 minutes planned", "G04  Cuddy", "first: never fully checked")
@@ -150,7 +150,7 @@ async def test_a_timed_round_today_and_the_one_of_tomorrow(
             assert driver.record(code).last_complete_look_on == TODAY
     clock.instant += timedelta(days=1)
     async with opened(path) as driver:
-        await driver.shows("Today 5 May", "you take ", "3 minutes planned")
+        await driver.shows("today 5 May", "you take ", "3 minutes planned")
         # a pace slower than planned was kept: the same minutes hold less
         await minutes(driver, "6")
         # of those not in quarantine comes what waited yesterday
@@ -200,7 +200,7 @@ async def test_a_quick_tally_while_removing(path: Path, opened: Opened) -> None:
         # a key held down is taken back as one
         assert await counted(*"fffff") == {"removed": 8, "killed": 12, "unsure": 2}
         await driver.press("x")
-        await driver.shows("5 removed in 0.0 s: key held down? undo all?")
+        await driver.shows("5 removed in 0.0 s: key held down? undo all 5?")
         assert await counted("y") == {"removed": 3, "killed": 12, "unsure": 2}
 
         await driver.look(20, "space")

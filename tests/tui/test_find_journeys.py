@@ -262,7 +262,7 @@ async def test_a_second_window_is_told_who_walks_and_may_take_over(
             await second.shows("a round is under way")
             await second.press("enter")
             await second.shows("Keeper has been walking this round since 9:00, now at G04,",
-                               "y take over", "n leave it there")  # fmt: skip
+                               "y take over", "n let it go on there")  # fmt: skip
             await second.press("n")
             await second.until(lambda: "take over" not in second.text, "left there")
             assert isinstance(second.screen, TodayScreen)

@@ -46,7 +46,7 @@ async def test_from_nothing_into_the_first_round(empty: Path, opened: Opened) ->
         await line(driver, "G02 Cuddy", "G02 Cuddy is at")
         await line(driver, "Gaff", "G03 Gaff is at")
         await line(driver, "")
-        await line(driver, "tiny", "is not a size; try small, medium or large")
+        await line(driver, "tiny", "is not a size; try small, mid-size or large")
         await driver.press(*["backspace"] * 4)
         await line(driver, "s", "all of them are small")
         await line(driver, "cud", "Where is the quarantine place?")
@@ -124,7 +124,7 @@ async def test_an_interrupted_start_is_gone_on_with(empty: Path, opened: Opened)
             await line(driver, "")
         await driver.shows("begin the first round")
     async with opened(empty) as driver:
-        await driver.shows("Today 4 May", "all 2 plants fit")
+        await driver.shows("today 4 May", "all 2 plants fit")
         assert isinstance(driver.screen, TodayScreen)
 
 
@@ -209,7 +209,7 @@ async def test_a_collection_entered_otherwise_needs_no_first_start(
     few: Path, empty: Path, opened: Opened, clock: SetClock
 ) -> None:
     async with opened(few) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
     with Logbook(empty, clock) as logbook:
         put_place(logbook, now(clock), "porch shelf", PlaceDetails())
     async with opened(empty) as driver:
@@ -287,7 +287,7 @@ async def test_a_question_left_open_is_asked_again(empty: Path, opened: Opened) 
     async with opened(empty) as driver:
         await driver.shows("P01 Thole: new here, or insects seen on it?")
         await driver.press("up")
-        await driver.shows("small, medium or large")
+        await driver.shows("small, mid-size or large")
         await line(driver, "", "P01 Thole: new here, or insects seen on it?")
 
 

@@ -288,7 +288,7 @@ async def test_an_edit_that_changes_nothing_or_cannot_hold_is_refused(
         await says(driver, "nothing has been changed yet.")
         await driver.press("n")
         await fill(driver, "Coaming", *[""] * 10, "2026-04-01")
-        await says(driver, "G04 had not come yet on 2026-04-01; it is here since 2026-04-10.")
+        await says(driver, "G04 had not come yet on 1 April 2026; it is here since 10 April 2026.")
         await driver.press("n")
         await fill(driver, "yesterday")
         await driver.press("y")
@@ -392,7 +392,7 @@ async def test_bad_input_is_said_in_one_sentence_at_its_line(
         (("", "whole", "40", "1"), "a count belongs to one zone, not to the whole plant.", "zone"),
         (("", "", "40", *[""] * 4, "eggs"), "Say how many, or take the stage away.", "stage"),
         (("", "", "40", *[""] * 5, "yes"), "only roots come out of the pot", "out of pot"),
-        (("2026-04-09", "", "40"), "G04 had not come yet on 2026-04-09", "day"),
+        (("2026-04-09", "", "40"), "G04 had not come yet on 9 April 2026", "day"),
         (("", "", "99999"), "99999 seconds is not a time for a look.", "seconds"),
     ],
 )

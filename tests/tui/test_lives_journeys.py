@@ -50,7 +50,7 @@ async def on_screen(driver: Any, screen: type) -> None:
 
 async def on_plant(driver: Any, code: str) -> None:
     """To the page of a plant from the first screen."""
-    await driver.shows("Today 4 May")
+    await driver.shows("today 4 May")
     await driver.press("l", "0", "enter", *code, "enter", "enter")
     await on_screen(driver, PlantScreen)
     await driver.shows(code)
@@ -207,7 +207,7 @@ async def test_plants_say_what_their_risk_was_and_why_it_is_another(
     path: Path, opened: Opened
 ) -> None:
     async with opened(path) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         await driver.press("l")
         await on_screen(driver, PlantsScreen)
         await driver.whole()
@@ -225,7 +225,7 @@ async def test_a_small_page_says_it_in_short(
     path: Path, opened: Opened, size: tuple[int, int]
 ) -> None:
     async with opened(path, size=size) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         await driver.press("l")
         await driver.whole()
         await driver.shows(" on 1 May: ")
@@ -237,7 +237,7 @@ async def test_new_plants_of_no_named_source_came_with_nobody(
     path: Path, opened: Opened, clock: SetClock
 ) -> None:
     async with opened(path) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         await driver.press("l", "0", "enter", *"Gaff", "enter", "y")
         await driver.press("pagedown")
         await driver.shows("write it?")

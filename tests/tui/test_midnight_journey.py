@@ -25,7 +25,7 @@ async def test_a_round_past_midnight_keeps_all_and_today_moves_on(
         assert "removed      3" in driver.text
         assert "round 4 May" in driver.text, "what is under way is of the day it began"
         await driver.press("q")
-        assert "Today 5 May" in driver.text
+        assert "today 5 May" in driver.text
         assert "which had insects 4 May" in driver.text
         assert "due since 4 May" in driver.text
         await driver.press("enter")

@@ -107,7 +107,7 @@ async def test_an_answer_is_given_by_a_click(demo: Any, opened: Opens) -> None:
         await driver.press("1", "enter", "x")
         assert isinstance(driver.screen, PlantScreen)
         assert driver.screen.asked is not None
-        await click(driver, place_of(driver, "n leave it"))
+        await click(driver, place_of(driver, "n keep it"))
         assert driver.screen.asked is None
 
 

@@ -95,7 +95,7 @@ async def test_what_holds_a_plant_with_two_pests_is_named(
     two_pests: Path, opened: Opened, clock: SetClock, size: tuple[int, int]
 ) -> None:
     async with opened(two_pests, size=size) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         await driver.press("l", "0", "enter", *"G02", "enter", "enter")
         await driver.until(lambda: isinstance(driver.app.screen, PlantScreen), "its page")
         await driver.shows("spider mite holds it longest")

@@ -55,23 +55,23 @@ def typed(text: str) -> list[str]:
 
 async def test_days_are_written_as_chosen_on_every_screen(demo: Path, opened: Opened) -> None:
     async with opened(demo) as driver:
-        await driver.shows("Today 4 May", "due since 3 May")
+        await driver.shows("today 4 May", "due since 3 May")
         await to_settings(driver)
         await press_line(driver, "dates")
         await driver.shows("days are written: May 4 from now on")
         await to_today(driver)
-        await driver.shows("Today May 4", "due since May 3")
+        await driver.shows("today May 4", "due since May 3")
         await to_settings(driver)
         await press_line(driver, "dates")
         await to_today(driver)
-        await driver.shows("Today 2026-05-04", "due since 2026-05-03")
+        await driver.shows("today 2026-05-04", "due since 2026-05-03")
     assert display() == Display()
     async with opened(demo) as driver:
-        await driver.shows("Today 2026-05-04")
+        await driver.shows("today 2026-05-04")
         await to_settings(driver)
         await press_line(driver, "dates")
         await to_today(driver)
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
 
 
 @pytest.mark.parametrize("style", ["month-day", "iso"])
@@ -122,7 +122,7 @@ async def test_volumes_are_shown_and_typed_in_the_unit_chosen_and_a_dilution_kee
     few: Path, opened: Opened
 ) -> None:
     async with opened(few) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         before = driver.app.logbook.stamp()
         await to_desk_line(driver, "a dilution")
         # the cautions stand there before anything is typed
@@ -153,7 +153,7 @@ async def test_a_day_of_a_place_is_entered_and_corrected(
     few: Path, opened: Opened, clock: SetClock
 ) -> None:
     async with opened(few) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         await to_desk_line(driver, "temperatures of a day")
         await driver.until(lambda: isinstance(driver.screen, FormScreen), "the form")
         await driver.press(*typed("stair"), "enter", "enter", *"14", "enter", *"12", "enter")
@@ -175,14 +175,14 @@ async def test_a_day_of_a_place_is_entered_and_corrected(
 
 async def test_the_rules_chosen_judge_a_quarantine_under_way(few: Path, opened: Opened) -> None:
     async with opened(few) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         before = driver.record("S03").criteria
         await to_settings(driver)
         await driver.shows("30 days in quarantine, 485 degree-days (Celsius)")
         await press_line(driver, "rules")
-        await driver.shows("to leave quarantine: lenient from now on")
+        await driver.shows("to end quarantine: lenient from now on")
         await press_line(driver, "rules")
-        await driver.shows("to leave quarantine: strict from now on")
+        await driver.shows("to end quarantine: strict from now on")
         after = driver.record("S03").criteria
         assert [c.need for c in after] != [c.need for c in before]
         await to_today(driver)
@@ -192,7 +192,7 @@ async def test_the_rules_chosen_judge_a_quarantine_under_way(few: Path, opened: 
 
 async def test_keys_and_colours_hold_from_the_next_page_on(few: Path, opened: Opened) -> None:
     async with opened(few) as driver:
-        await driver.shows("Today 4 May", "q leave")
+        await driver.shows("today 4 May", "q leave")
         await to_settings(driver)
         await press_line(driver, "colours")
         await driver.shows("colours: light from now on")
@@ -204,7 +204,7 @@ async def test_keys_and_colours_hold_from_the_next_page_on(few: Path, opened: Op
         out = key_set("right")["leave"]
         assert out != "q"
         await driver.press(out)
-        await driver.shows("Today 4 May", f"{out} leave")
+        await driver.shows("today 4 May", f"{out} leave")
 
 
 async def test_the_own_eye_says_what_was_learned_and_is_switched_off(
@@ -213,7 +213,7 @@ async def test_the_own_eye_says_what_was_learned_and_is_switched_off(
     learned = OwnDetection(0.8, 0.62, 1.13, 12, 30)
     monkeypatch.setattr("rounds.tui.screens.settings.known_eye", lambda *_: learned)
     async with opened(few) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         await to_settings(driver)
         codes = [setting.code for setting in driver.screen.settings()]
         await driver.press(*["space"] * codes.index("own-eye"))
@@ -229,7 +229,7 @@ async def test_the_own_pace_says_how_it_came_about_and_is_set_aside(
     demo: Path, opened: Opened, size: tuple[int, int]
 ) -> None:
     async with opened(demo, size=size) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         learned = driver.screen.day.plan.pace
         assert learned > 1
         await to_settings(driver)
@@ -252,7 +252,7 @@ async def test_the_own_pace_says_how_it_came_about_and_is_set_aside(
 
 async def test_without_stops_the_round_goes_straight_on(few: Path, opened: Opened) -> None:
     async with opened(few) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         await to_settings(driver)
         await press_line(driver, "hygiene")
         await driver.shows("stops for clean hands: off from now on")
@@ -268,7 +268,7 @@ async def test_who_is_at_the_keyboard_is_kept_and_stands_in_the_round_and_the_hi
     few: Path, opened: Opened, clock: SetClock
 ) -> None:
     async with opened(few, who="") as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         await to_desk_line(driver, "who is at the keyboard")
         await driver.shows("name, then enter (blank keeps not said")
         await driver.press(*typed("Second Keeper"), "enter")
@@ -327,7 +327,7 @@ async def test_the_page_holds_together_at_every_size_and_names_its_keys(
             put_place(logbook, local_noon(date(2026, 5, 1)), name, PlaceDetails())
         assert now(clock).day == date(2026, 5, 4)
     async with opened(few) as driver:
-        await driver.shows("Today 4 May")
+        await driver.shows("today 4 May")
         await to_settings(driver)
         for index in range(driver.screen.lines_count()):
             driver.screen.mark = index
@@ -346,7 +346,7 @@ async def test_on_a_large_screen_the_choices_of_the_marked_line_are_listed(
 ) -> None:
     async with opened(few, size=(120, 40)) as driver:
         await to_settings(driver)
-        await driver.shows("to leave quarantine", "it may be", "> default", "lenient", "strict")
+        await driver.shows("to end quarantine", "it may be", "> default", "lenient", "strict")
         await driver.press("enter")
         await driver.shows("> lenient")
         assert "> default" not in driver.text

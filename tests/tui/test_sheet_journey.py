@@ -348,7 +348,7 @@ async def test_days_away_from_the_form_to_the_first_day_back(
     async with opened(path) as driver:
         await desk_line(driver, "away")
         await type_lines(driver, "14 May", "tomorrow")
-        await driver.shows("end on 2026-05-05, before they begin")
+        await driver.shows("end on 5 May 2026, before they begin")
         await driver.press("n", "up")
         await type_lines(driver, "today")
         await driver.press("pagedown")

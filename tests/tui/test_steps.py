@@ -98,6 +98,21 @@ async def test_the_step_of_eight_plants_is_one_line_of_today_and_of_each_day_tha
         assert all(len(days) == 1 for code, days in days_done(driver).items() if code != "S09")
 
 
+async def test_above_a_step_stand_as_many_cautions_as_there_is_room_for(
+    path: Path, opened: Opens
+) -> None:
+    async with opened(path) as driver:
+        await to_the_steps(driver)
+        pages = await driver.pages_at(((80, 24), (40, 24), (120, 40)))
+        said = {size: " ".join(page.text().split()) for size, page in pages.items()}
+        # the first always, and where rows are spare the last too
+        assert all("label" in text for text in said.values())
+        assert "in the sun" in said[120, 40]
+        for text, page in zip(said.values(), pages.values(), strict=True):
+            assert complaints(page, plain=True) == []
+            assert "done on all 8" in text
+
+
 async def test_a_step_is_ticked_off_for_one_then_for_all_the_others_and_undone(
     path: Path, opened: Opens
 ) -> None:

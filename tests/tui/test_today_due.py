@@ -51,9 +51,9 @@ async def test_the_minutes_that_would_hold_what_is_due_are_told_and_nothing_is_c
     rows = await shown(whole_day(logbook, TODAY, 1.0), size)
     assert ".." not in row_with("minutes", [row for row in rows if "due" in row])
     if size[0] >= 80:
-        assert "5 minutes would cover all that is due; left out: " in "\n".join(rows)
+        assert "5 minutes would cover all that is due; no time for " in "\n".join(rows)
     else:
-        assert "5 minutes cover all due; 9 wait" in rows
+        assert "all due takes 5 minutes; 9 wait" in rows
     assert row_with(" due wait", rows)
 
 
@@ -102,3 +102,34 @@ async def test_a_day_that_is_done_says_so_and_what_one_more_round_would_bring(
     assert ".." not in again
     assert ("P01" in again) == (size[0] > 40)
     assert not [row for row in rows if row.startswith("first:")]
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_what_enter_begins_with_and_how_a_find_is_quarantined_now_stand_in_one_sentence(
+    shelf: None, logbook: Logbook, shown: Rows, look: LookIn, size: tuple[int, int]
+) -> None:
+    look("P12", TODAY - timedelta(1), "axils", counts={"removed": 2})
+    day = whole_day(logbook, TODAY, 10.0)
+    assert day.plan is not None
+    walked = [planned.status.code for planned in day.plan.plan]
+    # hands carry nothing: the plant with insects is walked after the others
+    assert walked[-1] == "P12"
+    rows = await shown(day, size)
+    text = " ".join(rows)
+    if size[0] >= 80:
+        said = f"enter begins at {walked[0]} and comes to P12 later; to quarantine it now: "
+    else:
+        said = f"enter begins at {walked[0]}; to quarantine P12 now: "
+    number = text[text.index(said) + len(said) :].split(",")[0]
+    assert row_with("quarantine at once", rows).split()[0] == number
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_where_the_find_is_all_there_is_no_other_plant_is_named_before_it(
+    add: Add, logbook: Logbook, shown: Rows, look: LookIn, size: tuple[int, int]
+) -> None:
+    add("P01", on=LONG_AGO)
+    look("P01", TODAY - timedelta(1), "axils", counts={"removed": 2})
+    text = " ".join(await shown(whole_day(logbook, TODAY, 10.0), size))
+    assert "to quarantine P01 now: 1, enter" in text
+    assert "enter begins at" not in text

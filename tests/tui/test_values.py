@@ -43,7 +43,7 @@ async def test_a_value_is_changed_with_a_reason_and_put_back_by_one_key(
         await driver.press("y")
         await driver.shows("saved: egg: daily survival 0.97 from today on")
         await driver.press("enter")
-        await driver.shows("+0.97", "usual 0.985", "x usual value")
+        await driver.shows("=0.97", "usual 0.985", "x usual value")
         assert "changed today by Keeper: dry" in " ".join(driver.text.split())
         assert driver.app.logbook.parameters.pests["mealybug"].stages[0].daily_survival == 0.97
         await to_today(driver)

@@ -7,6 +7,8 @@ from datetime import date
 from rounds import words
 from rounds.core.away import Stretch
 from rounds.core.body import ROOTS
+from rounds.core.plan.claims import ALIVE
+from rounds.core.plan.walk import QUARANTINE, Stop, walking_order
 from rounds.service.plan.today import NO_PLACE, OF_ROOTS, RISING, ROOTS_AGAIN, Due, due_today
 from rounds.service.plant.reasons import Reason
 from rounds.service.plant.status import PlantStatus
@@ -50,7 +52,7 @@ class Leaving:
 def before_leaving(
     ordered: Iterable[PlantStatus], on: date, stretch: Stretch | None, gap_days: int
 ) -> Leaving:
-    """What is looked at before the next days away, in the order of need.
+    """What is looked at before the next days away, as it is walked: from the clean side on.
 
     Plants apart and on watch that were not seen whole today, open doubts, roots that fall due
     until the day of coming back. A stand-in is for those apart, on watch or found on lately, where
@@ -64,7 +66,15 @@ def before_leaving(
     """
     until = stretch.last_day if stretch else on
     lines = [_line(status, until, (until - on).days >= gap_days) for status in ordered]
-    return Leaving(on, stretch, tuple(line for line in lines if line is not None), gap_days)
+    found = [line for line in lines if line is not None]
+    order = walking_order([_stop_of(number, line.status) for number, line in enumerate(found)])
+    return Leaving(on, stretch, tuple(found[number] for number in order), gap_days)
+
+
+def _stop_of(number: int, status: PlantStatus) -> Stop:
+    """A plant as the walk takes it, the how-manieth in the order of need."""
+    is_alive = status.standing != QUARANTINE and status.claim.code == ALIVE
+    return Stop(number, ALIVE if is_alive else status.standing, status.chance_clean or 0.0)
 
 
 def _line(status: PlantStatus, until: date, is_long: bool) -> LeavingLine | None:

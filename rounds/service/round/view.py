@@ -53,6 +53,10 @@ class Counts:
     doubtful: int = 0
 
 
+OF_DELIVERY = "of-delivery"
+"""In place of a standing: the plant is looked at before it is entered."""
+
+
 @dataclass(frozen=True, slots=True)
 class PlantView:
     """The plant in front of the grower."""
@@ -68,7 +72,9 @@ class PlantView:
     clean_text: str
     """chance clean 92 in 100, once the plant has been looked at as planned"""
     left_text: str
-    """about 12 left, in the same case; empty where no sum serves"""
+    """about 12 insects left, in the same case; empty where no sum serves"""
+    left_brief: str
+    """the same in few columns"""
     is_rough: bool
     """they and the risk take finds of this zone together: better ones follow in the next pause"""
     risk_text: str

@@ -69,6 +69,7 @@ class RoundWalk(RoundDeeds):
                 paused=progress.watch.paused,
                 stopped_after=progress.idle_seconds() if progress.clock_stands() else None,
                 summary=summary,
+                is_of_delivery=self.is_of_delivery,
             )
         )
 

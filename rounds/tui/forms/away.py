@@ -7,7 +7,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
 from rounds.service.plant.reasons import stretch_text
 from rounds.tui.forms.fields import Field, Form, Values
-from rounds.tui.forms.values import any_day_of
+from rounds.tui.forms.values import any_day_of, shown_day
 from rounds.tui.forms.wording import fault, heading_day
 from rounds.tui.screens.form import FormScreen
 from rounds.words.forms import days_text
@@ -30,8 +30,7 @@ def away_form(logbook: Logbook, who: str | None = None) -> FormScreen:
 
 def _day_field(logbook: Logbook, code: str) -> Field:
     def check(given: str) -> str:
-        any_day_of(logbook, given, code)
-        return given
+        return shown_day(logbook, given, any_day_of(logbook, given, code))
 
     hint = words.say(f"away.form.hint-{code}", day=heading_day(logbook))
     label = words.say(f"away.form.{code}")

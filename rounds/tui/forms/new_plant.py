@@ -24,6 +24,7 @@ from rounds.tui.forms.values import (
     pests_field,
     pests_of,
     place_choices,
+    shown_day,
     text_field,
     touches_field,
     yes_no_field,
@@ -145,7 +146,7 @@ def _code_field(logbook: Logbook, code: str) -> Field:
 
 def _arrived_field(logbook: Logbook, value: str) -> Field:
     def check(given: str) -> str:
-        return day_of(logbook, given, "arrived").isoformat()
+        return shown_day(logbook, given, day_of(logbook, given, "arrived"))
 
     return Field(
         "arrived",

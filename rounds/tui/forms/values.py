@@ -54,8 +54,7 @@ def day_field(logbook: Logbook, code: str, value: str = TODAY) -> Field:
     """A day that has come: today unless said otherwise."""
 
     def check(given: str) -> str:
-        day_of(logbook, given, code)
-        return given
+        return shown_day(logbook, given, day_of(logbook, given, code))
 
     today = logbook.clock.today()
     example = hint_for(code, day=calendar_day(today - timedelta(days=1), today))
@@ -87,6 +86,12 @@ def any_day_of(logbook: Logbook, given: str, field: str) -> date:
             raise
         example = calendar_day(today, today)
         raise fault("not-a-day", field, given=given, day=example) from None
+
+
+def shown_day(logbook: Logbook, given: str, day: date) -> str:
+    """A typed day as a form goes on to show it: the word it was typed as, or 4 May."""
+    is_word = given.strip().casefold() in DAYS_FROM_TODAY
+    return given if is_word else calendar_day(day, logbook.clock.today())
 
 
 def moment_of(logbook: Logbook, day: date, who: str | None = None) -> Moment:

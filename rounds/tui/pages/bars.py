@@ -10,7 +10,7 @@ from rounds.words.forms import number_in_column
 EIGHTHS = " \u258f\u258e\u258d\u258c\u258b\u258a\u2589\u2588"
 """A cell filled from the left, by eighths."""
 WORST = 3
-WORST_BAR = 10
+WORST_BAR = 5
 
 
 def share_bar(share: float, columns: int) -> str:
@@ -41,7 +41,8 @@ def put_worst(page: Page, row: int, end: int, zones: Sequence[tuple[ZoneSeen, st
             return row
         page.put(row, page.edge + 2, words.say(f"zones.{zone.zone}.name"))
         page.put(row, page.edge + 15, left_bar(zone.probably_left, most, WORST_BAR), "find")
-        page.put_right(row, page.edge + 31, number_in_column(zone.probably_left))
+        number = number_in_column(zone.probably_left)
+        page.put_right(row, page.edge + 30, words.say("plant.zones.of-left", number=number))
         page.put_right(row, page.until, seen, "quiet")
         row += 1
     return row

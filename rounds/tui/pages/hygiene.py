@@ -1,6 +1,6 @@
 """The stop after a plant that is infested or in quarantine."""
 
-from rounds.service.round.view import RoundView
+from rounds.service.round.view import OF_DELIVERY, RoundView
 from rounds.tui.forms.fields import Header
 from rounds.tui.page import Page
 from rounds.tui.pages.parts import ROOMY, say
@@ -42,6 +42,8 @@ def _why(view: RoundView) -> str:
         return say("hygiene.why", next=view.next_plant, found=plant.live_today, code=code)
     if plant is not None and plant.standing == "quarantine":
         return say("hygiene.why-apart", next=view.next_plant, code=code)
+    if plant is not None and plant.standing == OF_DELIVERY:
+        return say("hygiene.why-delivery", next=view.next_plant)
     return say("hygiene.why-lately", next=view.next_plant, code=code)
 
 
@@ -49,12 +51,13 @@ def hygiene_rows(view: RoundView, frame: Page) -> list[Row]:
     """The steps, with the cautions where the step is; in few words where rows are few."""
     if frame.height < (ROOMY if frame.is_wide else ROOMY_NARROW):
         return [_step(title, say(f"hygiene-brief.{title}")) for title in STEPS]
+    source = Row(("", (say("hygiene.source"), "quiet")))
+    if not frame.is_wide:
+        return [*(_step(title, say(f"hygiene-narrow.{title}")) for title in STEPS), source]
     rows: list[Row] = []
     for title in STEPS:
-        rows += [_step(title, say(f"hygiene.{title}-text")), *([BLANK] if frame.is_wide else [])]
-    rows = rows[:-1] if frame.is_wide else rows
-    source = Row(("", (say("hygiene.source"), "quiet")))
-    return [*rows, Row(("", say("hygiene.alcohol-more"))), source]
+        rows += [_step(title, say(f"hygiene.{title}-text")), BLANK]
+    return [*rows[:-1], Row(("", say("hygiene.alcohol-more"))), source]
 
 
 def _step(title: str, text: str) -> Row:

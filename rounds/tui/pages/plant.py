@@ -241,16 +241,19 @@ def behind_text(zone: ZoneSeen, detail: PlantDetail) -> str:
         return seen
     if zone.probably_left is None:
         return seen
-    few = words.say("forms.left", number=number_in_column(zone.probably_left))
+    number = number_in_column(zone.probably_left)
+    few = words.say("plant.zones.of-left", number=number)
     return words.say("plant.zones.left-and-seen", left=few, seen=seen)
 
 
-def seen_text(zone: ZoneSeen, detail: PlantDetail) -> str:
-    """When a zone was last looked at, in few characters."""
+def seen_text(zone: ZoneSeen, detail: PlantDetail, *, is_brief: bool = True) -> str:
+    """When a zone was last looked at, in few characters; briefly under a head that says of what."""
     if zone.last_look_on is None:
         return words.say("round.state.never")
     days = (detail.on - zone.last_look_on).days
-    return words.say("plant.zones.days", days=days) if days else words.say("forms.today")
+    if not days:
+        return words.say("forms.today")
+    return words.say("plant.zones.days" if is_brief else "plant.doubts.ago", days=days)
 
 
 def extra_told(detail: PlantDetail, *, is_wide: bool) -> list[Said]:

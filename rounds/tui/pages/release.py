@@ -279,18 +279,18 @@ def _have_of_need(criterion: Criterion, status: PlantStatus, width: int, frame: 
     """
     if criterion.code == CHANCE_CLEAN and frame.height < ROOMY and status.band and criterion.need:
         need = out_of_100(criterion.need)
-        both = say("release.of", have=clean_in_column(status, ""), need=need)
+        both = say("release.of-chance", have=clean_in_column(status, ""), need=need)
         if cell_len(both) <= width:
             return both
     have, need = value_text(criterion, criterion.have), needed_text(criterion)
     if criterion.have is None or have == need:
         return have
     if criterion.unit == "chance":
-        have, need = (
-            out_of_100(criterion.have),
-            out_of_100(criterion.need) if criterion.need else need,
-        )
-    elif criterion.unit == "day":
+        need = out_of_100(criterion.need) if criterion.need else need
+        have = out_of_100(criterion.have)
+        both = say("release.of-chance", have=have, need=need)
+        return both if cell_len(both) <= width else say("release.of", have=have, need=need)
+    if criterion.unit == "day":
         have = number(criterion.have)
         if criterion.need and cell_len(say("release.of", have=have, need=need)) > width:
             need = number(criterion.need)

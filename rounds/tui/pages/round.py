@@ -198,12 +198,14 @@ def _narrow_body(page: Page, view: RoundView, plant: PlantView, zone: ZoneView, 
     roomy = page.height >= ADVICE_FROM
     figures: Role = "quiet" if plant.is_rough else "ink"
     page.put(3, 1, plant.clean_text, figures, until=page.width - 1)
-    if cell_len(plant.clean_text) + cell_len(plant.risk_text) < page.width - 3:
+    if cell_len(plant.clean_text) + cell_len(plant.risk_text) < page.width - 2:
         page.put_right(3, page.width - 1, plant.risk_text, figures)
     if roomy:
         page.put(4, 1, plant.streak_text, until=page.width - 1)
-        if cell_len(plant.streak_text) + cell_len(plant.left_text) < page.width - 2:
-            page.put_right(4, page.width - 1, plant.left_text, "quiet")
+        room = page.width - 3 - cell_len(plant.streak_text)
+        told = (plant.left_text, plant.left_brief)
+        few = next((text for text in told if cell_len(text) <= room), "")
+        page.put_right(4, page.width - 1, few, "quiet")
     row = 6 if roomy else 4
     page.put(row, 1, f"> {zone.name}", "here")
     page.put_right(row, page.width - 1, _number(zone))

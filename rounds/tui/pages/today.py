@@ -9,6 +9,7 @@ from rounds import words
 from rounds.core.plan.pace import AS_PLANNED
 from rounds.service.day.day import Day
 from rounds.service.logbook.changed_text import changed_text
+from rounds.service.plan.due_lines import due_lines
 from rounds.service.plan.due_text import again_text, done_text, holds_text, short_text
 from rounds.service.plan.today import DayPlan
 from rounds.service.plant.status import PlantStatus
@@ -29,7 +30,7 @@ from rounds.words.forms import (
 
 WHY_ROWS = 2
 AT_ONCE = "set-apart"
-"""What comes before the round, of all that there is to do."""
+"""What can be done before the round, of all that there is to do."""
 FIND = 31
 """The column of the key that finds, after what enter does."""
 
@@ -103,6 +104,8 @@ def _above(view: TodayView, page: Page) -> Iterator[Paragraph]:
         yield Paragraph(again)
     elif first is not None:
         yield Paragraph(_why(day, first, page.until - page.edge), rows=WHY_ROWS)
+        if at_once := _at_once(day, first, page):
+            yield Paragraph(at_once)
     elif day.plan is not None:
         yield Paragraph(say("today.all-seen"), "strong")
     else:
@@ -128,16 +131,31 @@ def _why(day: Day, first: PlantStatus, width: int) -> str:
     own = next((p.reasons for p in planned if p.status.plant_id == first.plant_id), first.reasons)
     first_two = [reason.text for reason in own[:2]]
     told = (words.say("forms.and").join(first_two), first_two[0], own[0].brief)
-    said = [_in_order(day, text) for text in told if text]
+    said = [say("today.first-because", reason=text) for text in told if text]
     return next((text for text in said if len(wrap(text, width)) <= WHY_ROWS), said[-1])
 
 
-def _in_order(day: Day, reason: str) -> str:
-    """Why it comes first; where something else cannot wait for the round, that before it."""
-    urgent = [due.status.code for due in day.due if due.kind == AT_ONCE]
-    if not urgent:
-        return say("today.first-because", reason=reason)
-    return say("today.then-because", codes=codes_text(urgent), reason=reason)
+def _at_once(day: Day, first: PlantStatus, page: Page) -> str:
+    """What enter begins with and what it does of those to be quarantined at once; or empty.
+
+    The walk comes to them after the others, so that hands carry nothing: here is said how they
+    are quarantined before it.
+    """
+    numbered = [
+        (number, line.status)
+        for number, line in enumerate(due_lines(day.due), 1)
+        if line.dues[0].kind == AT_ONCE
+    ]
+    if not numbered or day.under_way is not None:
+        return ""
+    planned = {of.status.plant_id for of in day.plan.plan} if day.plan is not None else set()
+    urgent = {status.plant_id for _, status in numbered}
+    is_later = first.plant_id not in urgent and urgent <= planned
+    number, which = (str(numbered[0][0]), "") if len(numbered) == 1 else ("", "-several")
+    size = "" if page.is_wide else "-narrow"
+    codes = codes_text([status.code for _, status in numbered])
+    code = f"today.later{which}{size}" if is_later else f"today.now{which}"
+    return say(code, first=first.code, codes=codes, number=number)
 
 
 def _fit_figures(view: TodayView, page: Page) -> Figures | None:

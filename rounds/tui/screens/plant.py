@@ -119,7 +119,7 @@ class PlantScreen(LaidOut, OfPlant, sheet="plant"):
             puts(drawn, detail)
             part.show(drawn)
         worst = frame.blank()
-        zones = [(zone, seen_text(zone, detail)) for zone in detail.zones]
+        zones = [(zone, seen_text(zone, detail, is_brief=False)) for zone in detail.zones]
         # on few rows what can be done comes first
         has_room = frame.height >= TALL and not detail.is_gone
         self._worst.show(worst.part(0, put_worst(worst, 0, WORST, zones) if has_room else 0))

@@ -7,7 +7,7 @@ from textual.binding import BindingType
 
 from rounds import words
 from rounds.core.lineage import lived
-from rounds.service.courses.cautions import cautions, use_minds, wet_minds
+from rounds.service.courses.cautions import Mind, minds, use_minds, wet_minds
 from rounds.service.courses.shelf import (
     disliking,
     do_steps,
@@ -29,15 +29,16 @@ from rounds.service.logbook.named import find_plant
 from rounds.service.plant.status_text import where_text
 from rounds.service.round.view import Answer
 from rounds.tui.forms.step_done import step_done_form
+from rounds.tui.page import Page, wrap
 from rounds.tui.pages.asked import Asked
-from rounds.tui.pages.parts import STANDING_MARK, hint
+from rounds.tui.pages.parts import STANDING_MARK, hint, minds_within
 from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
 from rounds.tui.screens.asking import AskingScreen, asking_bindings
 from rounds.tui.screens.laid_out import LaidOut
 from rounds.words.forms import calendar_day, day_month
 
-MOST_CAUTIONS, MOST_NARROW = 3, 2
-"""above the list; the page of the courses of a plant and the form have more"""
+FIXED_ROWS, LEAST_LISTED, LEAST_FOOT = 8, 3, 2
+"""Rows besides cautions, plants and foot, and those kept for plants and foot before cautions."""
 
 
 class StepsScreen(LaidOut, AskingScreen, sheet="steps"):
@@ -52,7 +53,7 @@ class StepsScreen(LaidOut, AskingScreen, sheet="steps"):
         """`day`: on which it is to be done; on today's all that are due by then."""
         self.step, self.due_day, self.who = step, day, who
         self.what = ""
-        self.minds: list[str] = []
+        self.minds: tuple[Mind, ...] = ()
         super().__init__(logbook)
 
     def read(self) -> None:
@@ -67,8 +68,7 @@ class StepsScreen(LaidOut, AskingScreen, sheet="steps"):
         label = running.course.begun.label
         self.what = numbered_step(running.kind, label, running.number, running.of)
         plant = find_plant(self.logbook, first.status.code)
-        told = cautions(plant, running.kind, label, day.on)
-        self.minds = [mind.text for mind in told[:MOST_CAUTIONS]]
+        self.minds = minds(plant, running.kind, label, day.on)
 
     def told(self) -> Told:
         """Who they are, and the question about the marked one."""
@@ -91,12 +91,22 @@ class StepsScreen(LaidOut, AskingScreen, sheet="steps"):
     def _said_above(self) -> list[Paragraph]:
         if not self.steps:
             return [Paragraph(words.say("courses.steps.none"))]
-        minds = self.minds if self.is_wide else self.minds[:MOST_NARROW]
         how = how_text(self.step.kind) if self.is_wide else ""
+        cautions = self._cautions_within(how)
         return [
             Paragraph(how, may_go=True),
-            *(Paragraph(text, "quiet", may_go=at > 0) for at, text in enumerate(minds)),
+            *(Paragraph(text, "quiet", may_go=at > 0) for at, text in enumerate(cautions)),
         ]
+
+    def _cautions_within(self, how: str) -> list[str]:
+        """Rows of as many cautions as leave room for plants and question; the first always."""
+        page = Page(*self.app.size, wide=self.is_wide)
+        width = page.until - page.edge
+        asked = self.asked or self._asks()
+        foot = max(LEAST_FOOT, len(wrap(asked.text, width)) + 1 if asked else 0)
+        room = self.app.size.height - FIXED_ROWS - foot - len(wrap(how, width))
+        room -= min(len(self.steps), LEAST_LISTED)
+        return minds_within(self.minds, width, room) or [mind.brief for mind in self.minds[:1]]
 
     def _asks(self) -> Asked | None:
         """Whether the marked plant's step was done today; or that of all."""

@@ -22,7 +22,7 @@ from rounds.tui.screens.page_screen import ReadsAgain
 from rounds.words.forms import calendar_day
 from rounds.words.parameters import group_of_value, name_of_value, unit_of_value, written_value
 
-CHANGED = "+"
+CHANGED = "="
 """Stands before a changed value."""
 IN_LIST = 4
 """Figures of a value in the list; the foot has all."""

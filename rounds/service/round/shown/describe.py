@@ -16,6 +16,7 @@ from rounds.service.round.course import Course
 from rounds.service.round.live import Likely
 from rounds.service.round.shown.said import zone_name
 from rounds.service.round.view import (
+    OF_DELIVERY,
     Counts,
     PlantView,
     Question,
@@ -31,6 +32,7 @@ from rounds.words.forms import (
     day_month,
     days_text,
     left,
+    left_brief,
     minutes_seconds,
     number,
     out_of_100,
@@ -66,6 +68,8 @@ class Known:
     """seconds without a key after which the clock has stopped by itself; None while it has not"""
     summary: Summary | None
     """at the end"""
+    is_of_delivery: bool
+    """its plants are not entered yet"""
 
 
 def describe(known: Known) -> RoundView:
@@ -103,18 +107,25 @@ def _plant_view(known: Known) -> PlantView:
         name=plant.status.name,
         form=plant.status.form,
         where=where_text(plant.status),
-        standing=plant.status.standing,
-        standing_text=standing_text(plant.status),
-        why=why_text(plant),
+        standing=OF_DELIVERY if known.is_of_delivery else plant.status.standing,
+        standing_text=_standing_text(known),
+        why=words.say("round.why-of-delivery") if known.is_of_delivery else why_text(plant),
         streak_text=streak_words(plant.streak),
         clean_text=_clean_text(likely, is_open=known.course.opened is not None),
         left_text=_left_text(likely),
+        left_brief=left_brief(likely.left) if likely else "",
         is_rough=likely is not None and likely.is_rough,
         risk_text=_risk_text(likely),
         live_today=plant.live_today(),
         number=known.course.plants.index(plant.plant.id) + 1,
         zones=tuple(_zone_line(known, zone.zone) for zone in plant.body.zones),
     )
+
+
+def _standing_text(known: Known) -> str:
+    if known.is_of_delivery:
+        return words.say("round.standing.of-delivery")
+    return standing_text(known.plant.status)
 
 
 def _clean_text(likely: Likely | None, *, is_open: bool) -> str:
@@ -130,7 +141,7 @@ def _clean_text(likely: Likely | None, *, is_open: bool) -> str:
 
 
 def _left_text(likely: Likely | None) -> str:
-    """What is left, in words: about 12 left; roughly 12 left where finds were taken together."""
+    """What is left, in words: about 12 insects left; roughly where finds were taken together."""
     if likely is None:
         return ""
     return left(likely.left, grouped=likely.method != "exact")
