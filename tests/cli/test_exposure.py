@@ -55,7 +55,7 @@ def test_a_find_names_who_moved_since_and_who_was_given_away(ask: Ask) -> None:
 def test_only_a_plant_that_arrived_is_said_to_have_come(ask: Ask, call: Call) -> None:
     ask("add", "S01", "--name", "Pintle", "--place", "stair foot", "--on", "2026-05-01")
     for code, since in (
-        ("G04", "Near it from 1 January, its first day in the logbook:"),
+        ("G04", "Near it from 1 January, when it was entered:"),
         ("S01", "Near it from 1 May, when it came:"),
     ):
         ask("look", code, "axils", "--seconds", 40, "--removed", 2, "--on", FOUND)
