@@ -13,7 +13,7 @@ from tests.proof.misfits import TRUTHS, lots, named, told
 
 WEEKLY, EVERY_THIRD = 2, 1
 PLANTS = 120
-SEED, OTHERS = 1978, (23, 29, 31)
+SEED, OTHERS = 1978, (23, 29)
 """of the lots looked at, and of those that chose nothing"""
 
 
@@ -27,7 +27,7 @@ def told_of(truth: str, plants: int, lots_of: int, seed: int, rhythm: int) -> li
 def test_of_plants_with_finds_that_are_as_supposed_at_most_two_in_a_hundred_are_doubted(
     rhythm: int,
 ) -> None:
-    said = told_of("as supposed", 100, 9, SEED, rhythm)
+    said = told_of("as supposed", 100, 6, SEED, rhythm)
     assert len(said) > 20
     # 2 in 100, and 3 standard errors of so few
     most = 0.02 * len(said) + 3 * math.sqrt(0.02 * 0.98 * len(said))
@@ -52,7 +52,7 @@ def test_a_collection_that_is_as_supposed_fits(seed: int) -> None:
     assert of_all("as supposed", seed) is None
 
 
-@pytest.mark.parametrize("seed", OTHERS[:2])
+@pytest.mark.parametrize("seed", OTHERS[:1])
 @pytest.mark.parametrize(
     ("truth", "name"),
     [

@@ -67,7 +67,7 @@ def test_a_find_starts_the_rule_again(life: Life) -> None:
 
 @pytest.fixture(scope="module")
 def counted() -> dict[str, Counted]:
-    return {name: lived(TRUTHS[name], 3, 1500, 8) for name in ("as assumed", "both")}
+    return {name: lived(TRUTHS[name], 3, 1000, 8) for name in ("as assumed", "both")}
 
 
 def test_where_all_is_as_assumed_as_many_are_infested_as_was_said(

@@ -1,4 +1,7 @@
-"""Every page looks as it was captured, says so without colour, and never breaks."""
+"""Every page looks as it was captured, says so without colour, and never breaks.
+
+Nothing is read from the file, nor written to it, while a page is laid out and painted.
+"""
 
 from collections.abc import Callable, Iterator
 from contextlib import AbstractAsyncContextManager
@@ -19,6 +22,7 @@ from tests.tui.tours import TOURS
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
 Pages = dict[tuple[int, int], Page]
+STATEMENT_SIZES = ((120, 40), (40, 24))
 
 
 def widgets_in_sight(driver: Any) -> list[Painted]:
@@ -93,6 +97,30 @@ def broken(driver: Any, name: str, pages: Pages, keys_named: KeysNamed) -> Itera
             yield f"{name} at {width}x{height}: no way out is named"
 
 
+async def statements(driver: Any) -> list[str]:
+    """What SQLite is asked for while the page in front is painted and laid out at two sizes."""
+    asked: list[str] = []
+    # whether others have written is asked from time to time, and between two sizes too
+    timers = list(driver.app._timers)
+    for timer in timers:
+        timer.pause()
+    # a size shown for the first time may ask for more to be worked out
+    await driver.pages_at(STATEMENT_SIZES)
+    await driver.whole()
+    connection = driver.app.logbook.file.connection if driver.app.logbook else None
+    if connection is not None:
+        connection.set_trace_callback(asked.append)
+    try:
+        await driver.pages_at(STATEMENT_SIZES)
+        driver.screen.paint()
+    finally:
+        if connection is not None:
+            connection.set_trace_callback(None)
+        for timer in timers:
+            timer.resume()
+    return asked
+
+
 # one walk for all of it: to reach the pages takes longest
 @pytest.mark.usefixtures("polling")
 @pytest.mark.parametrize(
@@ -112,6 +140,7 @@ async def test_pages_look_as_captured_say_the_same_without_colour_and_hold_toget
             found += differences(driver, name, pages)
             found += told_by_colour(driver, name)
             found += broken(driver, name, pages, keys_named)
+            found += [f"{name} asks the file: {asked}" for asked in await statements(driver)]
     assert [what for what in found if what] == []
 
 

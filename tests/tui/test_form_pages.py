@@ -46,7 +46,7 @@ from rounds.tui.screens.form import FormScreen, sentence_of
 from tests.tui.reading import NAMES, PLACES, SIZES, complaints
 
 OFTEN = ((80, 24), (40, 24), (40, 12))
-"""of these the first two are held for the demo where every line is explained"""
+"""for the demo the first two are held at every line where all is explained"""
 Opened = Callable[..., AbstractAsyncContextManager[Any]]
 KeysNamed = Callable[[Page], set[str]]
 
@@ -113,7 +113,7 @@ async def test_forms_hold_together_at_every_size(
                 # a sum says at its line what is missing; what is written is asked about first
                 assert asks == (line == len(screen.form.fields) and name != "dilution"), name
                 # another of the sizes at each line: to lay out a form anew takes long
-                sizes = (*SIZES[line :: len(SIZES)], *(OFTEN[2:] if plain else OFTEN))
+                sizes = {SIZES[line % len(SIZES)], OFTEN[line % len(OFTEN)]}
                 for size, page in (await driver.pages_at(sizes)).items():
                     where = f"{name}, line {line} at {size}"
                     found += [f"{where}, {what}" for what in complaints(page, plain=plain)]
