@@ -54,6 +54,7 @@ class StepsScreen(LaidOut, AskingScreen, sheet="steps"):
         self.step, self.due_day, self.who = step, day, who
         self.what = ""
         self.minds: tuple[Mind, ...] = ()
+        self.wet: tuple[Mind, ...] = ()
         super().__init__(logbook)
 
     def read(self) -> None:
@@ -69,6 +70,10 @@ class StepsScreen(LaidOut, AskingScreen, sheet="steps"):
         self.what = numbered_step(running.kind, label, running.number, running.of)
         plant = find_plant(self.logbook, first.status.code)
         self.minds = minds(plant, running.kind, label, day.on)
+        self.plants = self.logbook.collection().plants
+        self.here = steps_here(self.logbook, self.steps)
+        every = steps_here(self.logbook, can_be_done(self.steps))
+        self.wet = wet_minds(disliking(every, day.on))
 
     def told(self) -> Told:
         """Who they are, and the question about the marked one."""
@@ -114,7 +119,7 @@ class StepsScreen(LaidOut, AskingScreen, sheet="steps"):
             return None
         marked, every = self.steps[self.mark], can_be_done(self.steps)
         text = words.say("courses.steps.ask", code=marked.status.code, what=self.what)
-        for mind in self._minds_of(marked, every):
+        for mind in self._minds_of(marked):
             text = words.say("courses.page.ask-done-mind", ask=text, mind=mind)
         said = {"yes": "done", "begin": "another-day"}
         if len(every) > 1:
@@ -125,14 +130,13 @@ class StepsScreen(LaidOut, AskingScreen, sheet="steps"):
         )
         return Asked(text, tuple(answers))
 
-    def _minds_of(self, marked: StepAt, every: tuple[StepAt, ...]) -> list[str]:
+    def _minds_of(self, marked: StepAt) -> list[str]:
         """What a label warns of at the marked plant, and who dislikes wet leaves."""
-        on, here = self.day.on, steps_here(self.logbook, [marked])[0]
-        courses = lived(here.plant, self.logbook.collection().plants).courses_on(on)
+        on, plant = self.day.on, self.here[self.mark].plant
         label = marked.running.course.begun.label
+        courses = lived(plant, self.plants).courses_on(on)
         warned = use_minds(courses, label, on) if marked.running.is_product else ()
-        wet = wet_minds(disliking(steps_here(self.logbook, every), on))
-        return [mind.text for mind in (*warned, *wet)]
+        return [mind.text for mind in (*warned, *self.wet)]
 
     def _waits(self) -> list[str]:
         """That something of the course comes before it."""
