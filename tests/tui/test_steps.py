@@ -183,7 +183,7 @@ async def test_of_one_plant_the_day_is_entered_from_the_page_of_its_courses(
         await driver.press(*str(number), "enter")
         await on_screen(driver, CoursesScreen)
         await driver.press("enter")
-        await says(driver, "lift by hand, 1 of 4: done today? y done enter on another day")
+        await says(driver, "lift by hand, 1 of 4: done today? y done enter another day")
         await driver.press("y", "enter", "enter")
         await on_screen(driver, FormScreen)
         # the step that comes after one of today was not done before it

@@ -92,7 +92,7 @@ def put_chart_keys(page: Page, view: ChartView) -> None:
     as_what = words.say("charts.keys.drawing" if view.as_rows else "charts.keys.rows")
     hints = [
         KeyHint(key_of("next"), words.say("charts.keys.next")),
-        KeyHint(key_of("back"), words.say("screens.keys.back")),
+        KeyHint(key_of("back"), words.say("screens.keys.list.back")),
         KeyHint(key_of("order"), as_what),
     ]
     first, second, turns = hints

@@ -110,12 +110,16 @@ def whole_within(reasons: Sequence["Reason"], width: int) -> str:
     return said or reasons[0].brief or reasons[0].text
 
 
-def as_many_as_fit(parts: Sequence[str], joint: str, width: int) -> str:
-    """All parts, or the first of them and how many more there are: chance, warmth +4."""
+def as_many_as_fit(parts: Sequence[str], joint: str, width: int, more: str = "more-brief") -> str:
+    """All parts, or the first of them and how many more there are.
+
+    `more`: by which words. 2 removed +3 are no three more insects; beside what is no number
+    'more-in-words' is plainer: chance, warmth, 3 more.
+    """
     for most in range(len(parts), 0, -1):
         shown = joint.join(parts[:most])
         if most < len(parts):
-            shown = say("more-brief", shown=shown, count=len(parts) - most)
+            shown = say(more, shown=shown, count=len(parts) - most)
         if most == 1 or cell_len(shown) <= width:
             return shown
     return ""

@@ -256,4 +256,4 @@ def waiting_text(status: PlantStatus, width: int) -> str:
     names = [words.say(f"quarantine.short.{criterion.code}") for criterion in longest_first]
     if status.is_known_alive:
         names.insert(0, say("today.insects-gone"))
-    return as_many_as_fit(names, ", ", width)
+    return as_many_as_fit(names, ", ", width, "more-in-words")
