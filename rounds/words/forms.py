@@ -111,6 +111,11 @@ def out_of_100(chance: float) -> str:
     return words.say(f"forms.of-100{_end(chance)}", n=_hundredths(chance))
 
 
+def whole_number(value: float) -> str:
+    """78; <1 where it would round to nothing though something is there."""
+    return words.say("forms.of-100-fewer") if 0 < value < 0.5 else str(round(value))
+
+
 def chance_clean(chance: float) -> str:
     """chance clean 92 in 100, chance clean >99 in 100: 25 columns at the most."""
     return words.say("forms.chance-clean", chance=out_of_100(chance))

@@ -69,7 +69,7 @@ def test_a_season_from_the_first_find_to_its_end(ask: Ask, call: Ask) -> None:
     assert refused.found["error"]["code"] == "criteria-unmet"
     assert refused.found["plant"]["release"]["waiting_for"] == unmet(plant)
     assert unmet(plant) == ["days_apart", "degree_days", "medium_and_roots", "chance_clean"]
-    assert "roots checked out of the pot" in refused.found["error"]["message"]
+    assert "unpotted, roots checked" in refused.found["error"]["message"]
     criteria = [c for c in plant["release"]["criteria"] if c["code"] != "courses"]
     expected = {c["code"]: c["expected_on"] for c in criteria}
     # 30 days after the last find, 35 of 14 degree-days make 485, and roots count from day 21 on

@@ -65,6 +65,7 @@ RECORDED = ("name", "botanical_name", "form", "size", "source", "arrived", "valu
             "pests", "touching", "note")  # fmt: skip
 SETTLED = (*get_args(Verdict), "doubtful")
 
+FORM_ANSWERS = ("write", "check", "back", "leave-typed", "again", "enough", "unwritten")
 FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
     "agenda.look-means.{}": get_args(ClaimCode),
     "agenda.look.{}": get_args(ClaimCode),
@@ -97,8 +98,9 @@ FILLED: Mapping[str, Iterable[str | tuple[str, str]]] = {
                          "nothing-left", "too-few"),
     "desk_forms.dislikes.{}": ("none", "wet-leaves", "alcohol", "wet-leaves alcohol"),
     "desk_forms.growth-forms.{}": FORMS,
-    "desk_forms.keys.{}": ("write", "back", "leave-typed", "again", "enough", "unwritten"),
-    "desk_forms.keys.{}-narrow": ("write", "back", "leave-typed", "again", "enough", "unwritten"),
+    "desk_forms.asks.{}": FILES["desk_forms"]["asks"],
+    "desk_forms.keys.{}": FORM_ANSWERS,
+    "desk_forms.keys.{}-narrow": FORM_ANSWERS,
     "desk_forms.label.{}": ("from", "day"),
     "desk_forms.sizes.{}": ("small", "medium", "large"),
     "desk_forms.stages.{}": (*STAGES, "untold"),

@@ -110,7 +110,7 @@ def test_a_course_by_which_the_plant_rejoins_later_than_by_lifting_does_not_come
         told = ways(record, "contact-spray", lifting, spray)
         assert told[0].code == first, (lifting, spray)
         assert told[0].alternative == told[1].text
-        assert not any("lifting alone is sooner" in option.reason for option in told)
+        assert not any("removing alone is sooner" in option.reason for option in told)
 
 
 def test_where_finds_rise_or_the_roots_ask_a_later_course_comes_first_and_says_why(
@@ -120,8 +120,8 @@ def test_where_finds_rise_or_the_roots_ask_a_later_course_comes_first_and_says_w
     told = ways(rising, "contact-spray", SOONER, LATER)[0]
     assert told.code == "contact-spray"
     assert told.reason == (
-        "finds rise beyond chance: lifting alone does not keep up; "
-        "lifting alone is sooner, but only if looks stay clean"
+        "finds rise beyond chance: removing by hand does not keep up; "
+        "removing alone is sooner, but only if looks stay clean"
     )
     sooner = ways(rising, "contact-spray", LATER, SOONER)[0]
     assert "sooner" not in sooner.reason
@@ -133,7 +133,7 @@ def test_a_clean_out_that_the_roots_ask_for_comes_first_and_says_why(
     below = found_on(add, look, logbook, [1], "medium")
     told = ways(below, "root-clean-out", SOONER, LATER)[0]
     assert told.code == "root-clean-out"
-    assert told.reason.endswith("; lifting alone is sooner, but only if looks stay clean")
+    assert told.reason.endswith("; removing alone is sooner, but only if looks stay clean")
 
 
 def test_a_summary_tells_of_a_spray_only_once_its_day_is_known_and_not_later(
@@ -167,6 +167,6 @@ def test_a_summary_says_that_lifting_may_not_keep_up_while_the_ways_have_no_days
         view = begun.rest()
     assert view.summary is not None
     assert {line.code: line.then for line in view.summary.changed} == {
-        "G07": "lifting may not keep up",
-        "G11": "next: go on lifting",
+        "G07": "removing may not keep up",
+        "G11": "next: go on by hand",
     }

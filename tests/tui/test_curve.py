@@ -51,4 +51,4 @@ async def test_where_rows_are_few_there_is_no_curve_and_nothing_else_changes(
     async with opened(demo) as driver:
         await on_release(driver, "G07")
         assert AHEAD not in driver.text
-        assert "why not higher: " in driver.text
+        assert "held down by: " in driver.text

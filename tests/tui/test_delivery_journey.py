@@ -32,7 +32,7 @@ async def begin(driver: object, units: str = "4", opened: str = "2") -> None:
     await driver.shows("a delivery", "came from")  # type: ignore[attr-defined]
     for given in ("the ferry", units, "Capstan", "", "", "", "", opened):
         await press(*letters(given), "enter")
-    await driver.shows("write it?", f"{units} from the ferry")  # type: ignore[attr-defined]
+    await driver.shows("begin checking it?", f"{units} from the ferry")  # type: ignore[attr-defined]
     await press("y")
     await driver.shows(f"ready: {opened} to check")  # type: ignore[attr-defined]
     await press("enter")

@@ -30,7 +30,7 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
         assert driver.text.count("comes from") == 1
         narrower = (await driver.page_at(80, 24)).text()
         # there what holds the chance clean down comes first
-        assert "why not higher: many finds together; no single one decides it" in narrower
+        assert "held down by many finds together; no single one decides it" in narrower
         for page in (await driver.pages_at(SIZES)).values():
             assert complaints(page, plain=True) == []
 
@@ -38,7 +38,7 @@ async def test_on_a_large_screen_bars_say_what_the_risk_is_made_of(
 async def test_what_would_be_sooner_is_said_on_a_smaller_screen(demo: Path, opened: Opened) -> None:
     async with opened(demo) as driver:
         await driver.press("l", "enter")
-        await driver.shows("2   end quarantine", "why not higher: ")
+        await driver.shows("2   end quarantine", "held down by")
         # what its eggs do comes before that on the page; help has room for both
         await driver.press("h")
         await driver.until(lambda: driver.screen.helping, "help")

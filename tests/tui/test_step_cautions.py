@@ -17,8 +17,10 @@ from rounds.service.courses.written import Asked, treat
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
 from rounds.service.round import RoundView, RoundWalk
+from rounds.tui.forms.begin_course import begin_course_form
 from rounds.tui.page import THIRD
 from rounds.tui.pages.round import round_page
+from tests.tui.conftest import Opens
 
 TODAY = date(2026, 5, 4)
 BEGAN = TODAY - timedelta(8)
@@ -98,3 +100,18 @@ def test_every_caution_has_a_short_form_of_one_row() -> None:
     for code in table["brief-mind"]:
         said = words.say(f"courses.brief-mind.{code}", gear="mask", hours="12", limit="89.6 degF")
         assert len(said) <= 79 - THIRD, said
+
+
+@pytest.mark.parametrize("size", [(80, 24), (40, 24), (120, 40)], ids=str)
+async def test_they_are_in_sight_with_the_question_of_a_form_however_many_lines_it_has(
+    few_for_long: Path, opened: Opens, size: tuple[int, int]
+) -> None:
+    async with opened(few_for_long, size) as driver:
+        assert driver.app.logbook is not None
+        driver.app.push_screen(begin_course_form(driver.app.logbook, "S03", "labelled-product"))
+        await driver.shows("begin a course")
+        await driver.press("down", "down", *"Rinse", "down", "7", "down", "3", "pagedown")
+        await driver.shows("write it?")
+        text = " ".join(driver.text.split())
+        for caution in ("label", "loves", "pets" if size[0] == 40 else "Birds"):
+            assert caution in text

@@ -177,13 +177,13 @@ async def test_of_one_plant_the_day_is_entered_from_the_page_of_its_courses(
     path: Path, opened: Opens
 ) -> None:
     async with opened(path) as driver:
-        await driver.shows("lift by hand, 1 of 4")
+        await driver.shows("remove by hand, 1 of 4")
         screen: Any = driver.screen
         number = [line.code for line in lines_of(screen.day)].index("S09") + 1
         await driver.press(*str(number), "enter")
         await on_screen(driver, CoursesScreen)
         await driver.press("enter")
-        await says(driver, "lift by hand, 1 of 4: done today? y done enter another day")
+        await says(driver, "remove by hand, 1 of 4: done today? y done enter another day")
         await driver.press("y", "enter", "enter")
         await on_screen(driver, FormScreen)
         # the step that comes after one of today was not done before it

@@ -77,7 +77,7 @@ async def test_other_minutes_say_what_they_change(path: Path, opened: Opened) ->
     async with opened(path) as driver:
         await driver.press("m", "1", "enter")
         await driver.shows("1 minute from now on; 9 minutes fewer: 1 plant fewer fits")
-        await driver.shows("1 of 2 plants fit", "1:00 of 1 min filled")
+        await driver.shows("1 of 2 plants fit", "1:00 of 1:00 min filled")
         await driver.press("m", "2", "enter")
         await driver.shows("2 minutes from now on; 1 more minute: 1 more plant fits")
 

@@ -54,7 +54,7 @@ async def test_the_minutes_that_would_hold_what_is_due_are_told_and_nothing_is_c
         assert "5 minutes would cover all that is due; no time for " in "\n".join(rows)
     else:
         assert "all due takes 5 minutes; 9 wait" in rows
-    assert row_with(" due wait", rows)
+    assert row_with(" of them due", rows)
 
 
 async def test_of_many_that_wait_as_many_are_named_as_there_is_room_for(
@@ -85,7 +85,7 @@ async def test_where_all_that_is_due_fits_nothing_is_said_of_it(
 ) -> None:
     text = "\n".join(await shown(whole_day(logbook, TODAY, 60.0), (80, 24)))
     assert "would cover" not in text
-    assert "due wait" not in text
+    assert "of them due" not in text
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -117,9 +117,9 @@ async def test_what_enter_begins_with_and_how_a_find_is_quarantined_now_stand_in
     rows = await shown(day, size)
     text = " ".join(rows)
     if size[0] >= 80:
-        said = f"enter begins at {walked[0]} and comes to P12 later; to quarantine it now: "
+        said = f"cleaner plants come first, from {walked[0]}; to quarantine P12 now: "
     else:
-        said = f"enter begins at {walked[0]}; to quarantine P12 now: "
+        said = f"cleaner plants come first, from {walked[0]}; to quarantine P12 now: "
     number = text[text.index(said) + len(said) :].split(",")[0]
     assert row_with("quarantine at once", rows).split()[0] == number
 
@@ -132,4 +132,4 @@ async def test_where_the_find_is_all_there_is_no_other_plant_is_named_before_it(
     look("P01", TODAY - timedelta(1), "axils", counts={"removed": 2})
     text = " ".join(await shown(whole_day(logbook, TODAY, 10.0), size))
     assert "to quarantine P01 now: 1, enter" in text
-    assert "enter begins at" not in text
+    assert "clean plants come first" not in text

@@ -48,8 +48,8 @@ async def test_both_pages_say_what_holds_it_down_and_what_would_be_sooner(
 ) -> None:
     async with opened(demo) as driver:
         await on_plant(driver, "G11")
-        await driver.shows("why not higher: S03 nearby: ", "sooner: ", " with looks daily")
-        held, sooner = driver.row_with("why not higher: "), driver.row_with("sooner: ")
+        await driver.shows("held down by: S03 nearby: ", "sooner: ", " with looks daily")
+        held, sooner = driver.row_with("held down by: "), driver.row_with("sooner: ")
         await driver.press("h")
         await driver.shows("S03 nearby in quarantine", "looks twice as long", "closes this")
         await driver.press("h", "2", "enter")
@@ -78,13 +78,13 @@ async def test_it_is_worked_out_for_the_plant_whose_page_is_open_and_for_no_othe
     async with opened(unasked) as driver:
         assert worked_out == []
         await on_plant(driver, "G05")
-        await driver.shows("why not higher: ")
+        await driver.shows("held down by: ")
         assert worked_out == [driver.record("G05").plant.id]
         # its history needs none of it, and back on the page it is known
         await driver.press("1", "enter")
         await driver.until(lambda: isinstance(driver.screen, HistoryScreen), "the history")
         await driver.press("q")
-        await driver.shows("why not higher: ")
+        await driver.shows("held down by: ")
         assert len(worked_out) == 1
 
 
@@ -99,12 +99,12 @@ async def test_calculating_until_it_is_there_and_anew_after_a_look(
     monkeypatch.setattr(DayWork, "why", later)
     async with opened(unasked) as driver:
         await on_plant(driver, "G11")
-        await driver.shows("why not higher: calculating")
+        await driver.shows("held down by: calculating")
         is_held[0] = False
         enter_look(driver.app.logbook, now(clock), "G11", LookEntered((), 180.0))
         driver.screen.reload()
         await driver.whole()
-        await driver.shows("why not higher: S03 nearby")
+        await driver.shows("held down by: S03 nearby")
         assert "calculating" not in driver.text
 
 
@@ -113,7 +113,7 @@ async def test_of_a_plant_that_is_gone_nothing_is_asked(demo: Path, opened: Open
         plant_gone(driver.app.logbook, now(driver.clock), "G11", "died")
         await on_plant(driver, "G11")
         await driver.shows("gone")
-        assert "why not higher" not in driver.text
+        assert "held down by" not in driver.text
         assert "calculating" not in driver.text
         # nor is said how well one sees what nobody looks at any more
         assert "your eye" not in driver.text
@@ -164,8 +164,8 @@ async def test_points_are_whole_the_word_once_and_less_than_half_a_point_is_not_
         assert complaints(page, plain=True) == []
         text = " ".join(page.text().split())
         assert "wander in" not in text
-        if page.is_wide and "why the chance clean is not higher" not in text:
-            assert "why not higher: found 9 days ago: 32 points; roots unchecked: 12" in text
+        if page.is_wide and "what holds the chance clean down" not in text:
+            assert "held down by: found 9 days ago: 32 points; roots unchecked: 12" in text
             assert ("few looks: 1" in text) is (page.width >= 100), "told whole, or not at all"
             # what each of them hides in part is the same: they do not add up
             assert "(overlap)" in text
@@ -173,7 +173,7 @@ async def test_points_are_whole_the_word_once_and_less_than_half_a_point_is_not_
 
 async def test_in_columns_a_large_page_says_it_in_full(shown: Shown) -> None:
     (large,) = [page for page in await shown(MOST, "plant") if page.is_spread and page.height >= 34]
-    assert "why the chance clean is not higher; these overlap" in large.text()
+    assert "what holds the chance clean down; these overlap" in large.text()
     assert ".." not in large.text()
     assert "32 points" in large.text()
     assert "  1 point\n" in large.text()

@@ -127,10 +127,18 @@ def week_axis(lasts: Sequence[date], on: date, unit: str) -> Axis:
     return Axis(first, max(last, first + 1), ticks, unit)
 
 
+LEAST_TOP = 4.0
+"""of an axis of counts"""
+
+
 def count_axis(most: float, unit: str, *, room: float = 1.0) -> Axis:
-    """Whole numbers from nought; `room` times as high as the highest, for what stands above it."""
-    step = _step(max(1.0, most))
-    top = step * math.ceil(max(1.0, most) / step)
+    """Whole numbers from nought; `room` times as high as the highest, for what stands above it.
+
+    Never lower than a few, so that one insect does not fill the chart and look like many.
+    """
+    highest = max(LEAST_TOP, most)
+    step = _step(highest)
+    top = step * math.ceil(highest / step)
     ticks = tuple(Tick(at, f"{at:.0f}") for at in _steps(step, top))
     return Axis(0, top * room, ticks, unit, steps=round(top / step) if room == 1 else 0)
 

@@ -94,15 +94,17 @@ def rising_text(found: Mapping[str, PestGrowth | None]) -> str:
 
 
 def _within(growth: Growth) -> str:
-    """In how many days finds double or halve, with the interval: 9 days (6 to 20)."""
+    """In how many days finds double or halve, with the interval: 9 days (6 to 20; at least 5)."""
     fitted = growth.fitted
     middle = _days(fitted.rate)
     ends = sorted((fitted.low, fitted.high), key=abs, reverse=True)
     if fitted.low <= 0 <= fitted.high:
         # the alarm stands although the interval has come to hold 0: no longest is known
         return words.say("growth.about", days=middle)
-    low, high = (_whole(rate) for rate in ends)
-    return words.say("growth.within", days=middle, low=low, high=high)
+    shortest, longest = (max(1, round(math.log(2) / abs(rate))) for rate in ends)
+    if longest > MOST_DAYS:
+        return words.say("growth.at-least", days=middle, low=shortest)
+    return words.say("growth.within", days=middle, low=shortest, high=longest)
 
 
 def _days(rate: float) -> str:
@@ -110,9 +112,3 @@ def _days(rate: float) -> str:
     if days > MOST_DAYS:
         return words.say("growth.over", days=MOST_DAYS)
     return days_text(max(1, round(days)))
-
-
-def _whole(rate: float) -> str:
-    """A number of days without its unit: 6; over 99."""
-    days = math.log(2) / abs(rate)
-    return words.say("forms.over", number=MOST_DAYS) if days > MOST_DAYS else f"{max(1, days):.0f}"

@@ -9,7 +9,7 @@ from rounds.service.inference.day import CollectionDay
 from rounds.service.inference.kept import WAS
 from rounds.service.plant.reasons import fully_checked_on, unseen_text
 from rounds.service.plant.record import PlantRecord
-from rounds.words.forms import codes_text, day_month, temperature
+from rounds.words.forms import codes_text, day_month, temperature, whole_number
 
 WARMER_BY_C = 1.0
 """degC by which the mean of the last 14 days must differ to be named as a cause."""
@@ -93,11 +93,11 @@ def _change(now: PlantRecord, then: PlantRecord | None, on: date, *, brief: bool
     """The change of risk in words: risk was 38 on 3 May; since then: 3 found alive, last today."""
     if then is None:
         return words.say("origins.change.new", day=day_month(on, now.on))
-    day, was = day_month(on, now.on), round(then.risk.value)
-    value = round(now.risk.value)
+    day, was = day_month(on, now.on), whole_number(then.risk.value)
+    value = whole_number(now.risk.value)
     if value == was:
         return words.say("origins.change.same", value=value, day=day)
-    causes = _causes(now, then, rises=value > then.risk.value, brief=brief)
+    causes = _causes(now, then, rises=now.risk.value > then.risk.value, brief=brief)
     why = words.say("forms.and").join(causes[: 1 if brief else MOST_CAUSES])
     return words.say(f"origins.change.{'was-brief' if brief else 'was'}", was=was, day=day, why=why)
 

@@ -20,6 +20,7 @@ from rounds.words.forms import (
     looks_text,
     out_of_100,
     temperature,
+    whole_number,
     with_band,
 )
 from rounds.words.pests import pest_name
@@ -272,7 +273,7 @@ def risk_text(status: PlantStatus) -> str:
     """Risk in words: risk 41, look first."""
     if status.risk is None:
         return words.say("calculating.risk")
-    return words.say("forms.risk", value=round(status.risk.value), word=status.risk.word)
+    return words.say("forms.risk", value=whole_number(status.risk.value), word=status.risk.word)
 
 
 def risk_short(status: PlantStatus) -> str:
@@ -296,8 +297,8 @@ def risk_parts(risk: PlantRisk | None) -> str:
         if (value := round(part.value))
     ]
     if not parts:
-        return words.say("forms.risk-small", value=round(risk.value))
-    return words.say("forms.risk-parts", value=round(risk.value), parts=", ".join(parts))
+        return words.say("forms.risk-small", value=whole_number(risk.value))
+    return words.say("forms.risk-parts", value=whole_number(risk.value), parts=", ".join(parts))
 
 
 def supposed_texts(release: ReleaseStatus, on: date) -> list[str]:

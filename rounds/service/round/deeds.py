@@ -20,6 +20,7 @@ from rounds.service.entries.walked import SET_ASIDE, PutOff, looks_of, put_off_b
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.entry_ids import EntryName
 from rounds.service.logbook.moment import now
+from rounds.service.logbook.named import find_plant
 from rounds.service.plant.record import DayOfPlants
 from rounds.service.round import take_back
 from rounds.service.round.at_hand import PlantAtHand
@@ -184,6 +185,17 @@ class RoundDeeds:
             self.plant.reload()
             said_first = said_apart(self.plant.record, touched, cannot_move=cannot_move)
         self._message = words.say("forms.and").join([said_first, *joined])
+
+    def _put_apart_after(self, code: str, *, cannot_move: bool) -> None:
+        """Quarantine a plant that is done; what stands near it joined as its find was answered."""
+        with self.logbook.file.writing():
+            self.progress.check()
+            moment = now(self.logbook.clock)
+            watched = put_apart(self.logbook, moment, code, cannot_move=cannot_move)
+        self.plant.reload()
+        plant_id = find_plant(self.logbook, code).id
+        record = PlantAtHand(self.logbook, plant_id, self._collection).record
+        self._message = said_apart(record, watched, cannot_move=cannot_move)
 
     def _answer_step(self, course_id: int, role: str) -> None:
         """The step of a course that is due was done, here alone or at all here, or is not now."""

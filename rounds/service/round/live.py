@@ -101,6 +101,8 @@ class LiveFigure:
         """the band that is worked out in steps, and the looks it is of"""
         self._missed: dict[int, Missed] = {}
         """by the coefficients of the sum: how far it is from the figure of the morning"""
+        self._before: float | None = None
+        """the chance clean before the look at hand, where it is kept"""
         self._past = (0, 1)
         """days that are read, and coefficients of what was found on those before today"""
 
@@ -120,6 +122,11 @@ class LiveFigure:
             return replace(self._shown, is_rough=True)
         self._shown = self._of(plant, looks, LIVE_BUDGET)
         return self._shown
+
+    def before(self, plant: PlantAtHand) -> float | None:
+        """The chance clean as the log had it when the plant was opened; None where none is kept."""
+        self._begin(plant)
+        return self._before
 
     def look_ahead(self, plant: PlantAtHand, course: Course, seconds: float) -> bool:
         """Work out between keys what the next may need: one piece, and whether there was one."""
@@ -169,6 +176,7 @@ class LiveFigure:
             if self._record is None or self._record.plant.id != plant.record.plant.id:
                 self._missed = {}
             self._record, self._known, self._shown, self._band = plant.record, {}, None, None
+            self._before = _kept_chance(plant.record)
 
     def _takes_long(self, looks: Looks) -> bool:
         """Whether figures not known yet take longer than the frame of a key has."""
@@ -223,6 +231,13 @@ class LiveFigure:
             method=found.method,
             is_rough=found.method != "exact" and budget < PAUSE_BUDGET,
         )
+
+
+def _kept_chance(record: PlantRecord) -> float | None:
+    """The chance clean that is kept of a plant; None where it would have to be worked out."""
+    with suppress(NotKept, ImpossibleEntry, ChanceOutOfRange), only_kept(record.logbook):
+        return record.likely.chance_clean
+    return None
 
 
 def _missed(record: PlantRecord, budget: int) -> Missed:

@@ -115,6 +115,8 @@ class SummaryLine:
     then: str
     """what follows from it: apart from today, asked next time"""
     mark: Literal["found", "doubt", "nothing"]
+    is_loose: bool = False
+    """infested, and still among the others"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,3 +165,5 @@ class RoundView:
     paused: bool
     clock_stands: bool
     summary: Summary | None
+    loose: str
+    """between two plants and at the end: code of an infested one that a key quarantines now"""

@@ -26,6 +26,9 @@ from rounds.service.round.view import RoundView
 
 MOST_AT_ONCE = 99
 
+APART = ("put-apart", "cannot-move")
+"""The keys that quarantine a plant."""
+
 
 class RoundWalk(RoundDeeds):
     """One round being walked. Every method that stands for a key returns what is to be seen.
@@ -61,6 +64,7 @@ class RoundWalk(RoundDeeds):
                 plant=self.plant,
                 upcoming=self.logbook.collection().plants[course.step.plant_id],
                 likely=self.likely(),
+                clean_before=self.live.before(self.plant),
                 question=self.question,
                 pending=self._pending,
                 message=self._message,
@@ -245,6 +249,8 @@ class RoundWalk(RoundDeeds):
             self._answer(waiting, role)
         elif role == "not-now":
             self._ask_to_put_off()
+        elif role in APART and (code := self.view().loose):
+            self._put_apart_after(code, cannot_move=role == "cannot-move")
         return self.view()
 
     @property

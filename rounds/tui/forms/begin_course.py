@@ -6,7 +6,7 @@ from rounds import words
 from rounds.core.collection import Place, Plant
 from rounds.core.lineage import lived
 from rounds.core.log.courses import NO_LABEL, Label
-from rounds.service.courses.cautions import cautions, use_warnings
+from rounds.service.courses.cautions import Mind, minds, use_warnings
 from rounds.service.courses.fitting import egg_days, unusual_text
 from rounds.service.courses.schedule import planned_steps
 from rounds.service.courses.shelf import Shelf, shelf, shelf_for
@@ -55,9 +55,9 @@ def begin_course_form(
 ) -> FormScreen:
     """The screen that begins a course at a plant."""
     record, template = record_today(logbook, code), find_template(logbook, course)
-    minds = cautions(record.plant, template.steps[0].kind, NO_LABEL, record.on)
     unusual = unusual_text(template, record.pests, record.table)
-    warned = [text for text in (unusual, *(told.text for told in minds)) if text]
+    warned = [Mind(unusual, unusual)] if unusual else []
+    warned += minds(record.plant, template.steps[0].kind, NO_LABEL, record.on)
     return FormScreen(
         Form(
             title=words.say("desk_forms.title.begin-course"),

@@ -1,6 +1,7 @@
 """Change one value the sums run on, by keys."""
 
 from rounds import words
+from rounds.service.courses.cautions import Mind
 from rounds.service.entries.value_changes import change_value, check_change
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import now
@@ -40,6 +41,7 @@ def change_value_form(logbook: Logbook, row: ValueRow, who: str | None) -> FormS
     hint = words.say(
         "parameters.said.range", low=written_value(row.low or 0), high=written_value(row.high or 0)
     )
+    known = known_of_value(row, logbook.clock.today())
     return FormScreen(
         Form(
             title=words.say("parameters.form"),
@@ -58,6 +60,6 @@ def change_value_form(logbook: Logbook, row: ValueRow, who: str | None) -> FormS
             sentence=sentence,
             day=heading_day(logbook),
             lead=f"{name}. {moves_of_value(row.code)}",
-            cautions=(known_of_value(row, logbook.clock.today()),),
+            cautions=(Mind(known, known),),
         )
     )

@@ -45,6 +45,7 @@ def delivery_form(logbook: Logbook, who: str | None = None) -> FormScreen:
         sentence=lambda values: _sentence(logbook, values),
         day=heading_day(logbook),
         lead=words.say("arrival.form.lead"),
+        does="check",
     )
     return DeliveryFormScreen(form, logbook, who)
 

@@ -13,6 +13,7 @@ from rounds.service.calculate.dilution import (
     label_dilution,
 )
 from rounds.service.calculate.said import dilution as dilution_text
+from rounds.service.courses.cautions import Mind
 from rounds.service.logbook.book import Logbook
 from rounds.tui.forms.fields import Again, Field, FieldFault, Form, Values
 from rounds.tui.forms.values import needed, number_of
@@ -58,7 +59,7 @@ def mixing_form(logbook: Logbook, kept: Values) -> Form:
         sentence=None,
         day=heading_day(logbook),
         lead=words.say("desk_forms.lead.dilution"),
-        cautions=tuple(note.text for note in dilution_cautions()),
+        cautions=tuple(Mind(note.text, note.text) for note in dilution_cautions()),
         again=Again(
             words.say("calculate.dilution.another"), lambda values: mixing_form(logbook, values)
         ),

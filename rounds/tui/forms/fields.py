@@ -3,8 +3,13 @@
 import difflib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from rounds import words
+
+if TYPE_CHECKING:
+    # slow to load, and few forms have any
+    from rounds.service.courses.cautions import Mind
 
 Values = Mapping[str, str]
 """What every field of a form holds, by the field's code: text as typed, or a choice's code."""
@@ -92,7 +97,8 @@ class Form:
 
     `sentence` says what will be written, and `write` writes it and says what was done; both may
     raise FieldFault or RoundsError. Without a sentence nothing is written: what `write` says is
-    the answer, and no yes is asked for. `cautions` stand beside the lines all the while.
+    the answer, and no yes is asked for. `cautions` stand under the lines all the while, in
+    sight with the question at the latest. `does` is the code of what a yes to it does.
     """
 
     title: str
@@ -102,7 +108,8 @@ class Form:
     sentence: Callable[[Values], str] | None
     day: str = ""
     lead: str = ""
-    cautions: tuple[str, ...] = ()
+    cautions: "tuple[Mind, ...]" = ()
+    does: str = "write"
     again: Again | None = None
 
 

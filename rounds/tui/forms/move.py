@@ -9,7 +9,7 @@ from rounds.service.collection.rejoin import put_at, rejoining
 from rounds.service.collection.rejoin_text import rejoin_text
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.named import find_place
-from rounds.service.plant.claims import move_out_since
+from rounds.service.plant.claims import is_known_alive, move_out_since
 from rounds.service.plant.record import PlantRecord
 from rounds.tui.forms.fields import Form, Values
 from rounds.tui.forms.new_plant import kept_empty, said_where
@@ -84,6 +84,7 @@ def _move_sentence(logbook: Logbook, record: PlantRecord, values: Values) -> str
             part("dated", day=said_day(logbook, day)),
             _quarantine(logbook, record, day, comes_in=comes_in, begins=is_apart),
             part("touches-none") if changes and plant.touching(day) else "",
+            _brings(record, place, day),
             _awaits(record, place, spot) if not is_apart else "",
             "" if stands else kept_empty(logbook, day, place.name, spot),
         ]
@@ -99,6 +100,13 @@ def _quarantine(
     if comes_in:
         return part("comes-in", day=said_day(logbook, day))
     return part("begins") if begins else ""
+
+
+def _brings(record: PlantRecord, place: Place, day: date) -> str:
+    """That insects come along to where plants stand that are not in quarantine."""
+    if record.last_find_on is None or not is_known_alive(record) or place.apart(day):
+        return ""
+    return part("brings", day=said_day(record.logbook, record.last_find_on))
 
 
 def _awaits(record: PlantRecord, place: Place, spot: str | None) -> str:

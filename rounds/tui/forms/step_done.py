@@ -6,7 +6,7 @@ from datetime import date
 from rounds import words
 from rounds.core.lineage import lived
 from rounds.core.log.courses import PRODUCT
-from rounds.service.courses.cautions import cautions, use_warnings
+from rounds.service.courses.cautions import minds, use_warnings
 from rounds.service.courses.shelf import StepHere, check_done_on, disliking, do_steps
 from rounds.service.logbook.book import Logbook
 from rounds.tui.forms.begin_course import MOST_CAUTIONS, ONE
@@ -40,7 +40,7 @@ def step_done_form(
     """
     first = steps[0]
     record, label = record_today(logbook, first.plant.code), first.course.begun.label
-    minds = cautions(record.plant, _kind(first), label, record.on)
+    warned = minds(record.plant, _kind(first), label, record.on)
     return FormScreen(
         Form(
             title=words.say("desk_forms.title.step-done"),
@@ -50,7 +50,7 @@ def step_done_form(
             sentence=lambda values: _sentence(logbook, what, steps, values),
             day=heading_day(logbook),
             lead=words.say("desk_forms.lead.step-done", step=what),
-            cautions=tuple(told.text for told in minds[:MOST_CAUTIONS]),
+            cautions=warned[:MOST_CAUTIONS],
         )
     )
 

@@ -92,13 +92,15 @@ def _line(view: FormView, index: int) -> ListLine:
 
 
 def cautions_page(form: Form, frame: Page, *, beside: bool) -> Page:
-    """Under the lines: a row each, or where room is short one after the other.
+    """Under the lines: a row each, or where room is short in few words, one after the other.
 
     `beside`: choices stand beside the lines, in the columns from CHOICES_AT on.
     """
     page, row = frame.blank(), 0
     until = CHOICES_AT if beside else page.until
-    for caution in form.cautions if page.is_wide else (" ".join(form.cautions),):
+    briefly = words.say("forms.and").join(mind.brief for mind in form.cautions)
+    said = [mind.text for mind in form.cautions] if page.is_wide else [briefly]
+    for caution in said:
         row += page.put_wrapped(row, page.edge, caution, until=until, rows=page.height)
     return page.part(0, row if form.cautions else 0)
 

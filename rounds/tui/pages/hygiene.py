@@ -15,12 +15,11 @@ ROOMY_NARROW = 24
 
 def hygiene_told(view: RoundView, *, is_wide: bool) -> Told:
     """After which plant hands, swab and tools are cleaned, and why."""
-    plant, header, number, is_loose = view.plant, None, "", False
+    plant, header, number = view.plant, None, ""
     if plant is not None:
         number = say("round.after-plant-of", number=plant.number, plants=view.plants)
         done = say("hygiene.just-done") if is_wide else ""
         header = Header(plant.code, plant.name, done, plant.standing, plant.standing_text)
-        is_loose = bool(plant.live_today) and plant.standing == "collection"
     return Told(
         title=say("round.title", day=calendar_day(view.day, view.day)),
         middle=number,
@@ -29,7 +28,7 @@ def hygiene_told(view: RoundView, *, is_wide: bool) -> Told:
         plant=header,
         above=[
             Paragraph(_why(view)),
-            Paragraph(say("hygiene.set-apart") if is_loose else "", may_go=True),
+            Paragraph(say("hygiene.set-apart") if view.loose else "", may_go=True),
         ],
         message=view.message,
     )

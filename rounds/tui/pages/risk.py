@@ -6,6 +6,7 @@ from rounds.service.plant.before import Before
 from rounds.service.plant.status_text import part_text
 from rounds.tui.page import Page, Role
 from rounds.tui.pages.parts import say
+from rounds.words.forms import whole_number
 
 BAR, BAR_COLUMNS = "\u2584", 24
 """The lower half of a cell, so that bars of two rows do not touch."""
@@ -21,7 +22,7 @@ def head_of(what: str) -> str:
 
 def value_of(risk: PlantRisk | None) -> str:
     """The risk; two points until it is worked out."""
-    return words.say("origins.ranking.working") if risk is None else str(round(risk.value))
+    return words.say("origins.ranking.working") if risk is None else whole_number(risk.value)
 
 
 def word_of(risk: PlantRisk | None) -> str:
@@ -39,7 +40,9 @@ def was_text(before: Before | None, plant_id: int) -> tuple[str, Role]:
     if not before.is_known(plant_id):
         return words.say("origins.ranking.working"), "quiet"
     was = before.changes[plant_id].was
-    return (words.say("origins.ranking.new"), "quiet") if was is None else (str(round(was)), "ink")
+    return (
+        (words.say("origins.ranking.new"), "quiet") if was is None else (whole_number(was), "ink")
+    )
 
 
 def put_bars(page: Page, rows: int, risk: PlantRisk | None) -> int:
@@ -51,7 +54,7 @@ def put_bars(page: Page, rows: int, risk: PlantRisk | None) -> int:
         page.put(0, 0, words.say("calculating.risk"), "quiet", until=page.width)
         return 1
     shown = [part for part in risk.parts if round(part.value)]
-    value = round(risk.value)
+    value = whole_number(risk.value)
     code = "made-of" if shown else "made-small"
     page.put(0, 0, words.say(f"origins.ranking.{code}", value=value), "quiet", until=page.width)
     each = 3 if len(shown) * 3 <= rows else 2
@@ -70,5 +73,5 @@ def parts_behind(risk: PlantRisk | None) -> list[tuple[str, str]]:
     if risk is None:
         return []
     parts = [(part_text(part), str(value)) for part in risk.parts if (value := round(part.value))]
-    total = words.say("origins.ranking.made-of", value=round(risk.value))
+    total = words.say("origins.ranking.made-of", value=whole_number(risk.value))
     return [(total, ""), *parts]

@@ -192,7 +192,7 @@ def _waits(plan: DayPlan, room: int) -> str:
     if not due:
         return say("today.wait", count=others) if others else ""
     short = say("today.wait-due", count=due)
-    both = say("today.wait-both", due=due, count=others) if others else short
+    both = say("today.wait-both", all=due + others, due=due) if others else short
     return both if cell_len(both) <= room else short
 
 

@@ -106,11 +106,12 @@ class Sections:
     def _heads(self) -> ListLine:
         name, clean = say("today.apart"), say("today.column-clean")
         brief, is_wide = words.say("quarantine.short.chance_clean"), self.page.is_wide
+        size = "" if is_wide else "-narrow"
         return ListLine(
             {
                 "name": (name, "quiet"),
-                "clean": (clean, "quiet") if is_wide else _beside_name(name, clean, brief, "quiet"),
-                "earliest": (say("today.column-earliest"), "quiet"),
+                "clean": (clean, "quiet") if is_wide else _beside_name(name, brief, "quiet"),
+                "earliest": (say(f"today.column-earliest{size}"), "quiet"),
                 "waiting": (say("today.column-waiting"), "quiet"),
             }
         )
@@ -177,14 +178,9 @@ def _more(count: int) -> list[ListLine]:
     return [_quiet(say("more", count=count))] if count > 0 else []
 
 
-def _beside_name(name: str, text: str, brief: str = "", role: Role = "ink") -> Fitting:
-    """A text that leaves room for a name before it: whole, in few words, or not at all."""
-
-    def said(room: int) -> str:
-        has_room = (of for of in (text, brief) if cell_len(of) + 1 + cell_len(name) <= room)
-        return next(has_room, "")
-
-    return Fitting(said, role)
+def _beside_name(name: str, text: str, role: Role = "ink") -> Fitting:
+    """A text that leaves room for a name before it: whole, or not at all."""
+    return Fitting(lambda room: text if cell_len(text) + 1 + cell_len(name) <= room else "", role)
 
 
 @dataclass(frozen=True, slots=True)

@@ -85,8 +85,13 @@ class FormScreen(Frame, sheet="form"):
             are_all_in_sight=self._entries.are_all_in_sight,
             is_wide=self.is_wide,
             note=self.note,
-            answers=AGAIN if asks_again else ANSWERS[self.stage],
+            answers=AGAIN if asks_again else self._answers(),
         )
+
+    def _answers(self) -> tuple[tuple[str, str], ...]:
+        """The keys that answer what is asked now, each with the word of what it does."""
+        told = ANSWERS[self.stage]
+        return tuple((role, self.form.does if what == "write" else what) for role, what in told)
 
     def told(self) -> Told:
         """The form as it stands."""
@@ -106,7 +111,10 @@ class FormScreen(Frame, sheet="form"):
         at = self.marked if field else None
         beside = bool(offered) and not (self.has_class("-narrow") or self.has_class("-named"))
         cautions = cautions_page(self.form, frame, beside=beside)
-        self._entries.show(Entered(told.lines, at, kept), cautions)
+        # what is asked says what was typed; what to mind at it is in sight with it
+        is_asked = bool(self.form.cautions) and self.stage == "question"
+        in_sight = len(told.lines) + cautions.height if is_asked else 0
+        self._entries.show(Entered(told.lines, at, kept, in_sight), cautions)
 
     def put_strip(self, page: Page, told: Told) -> None:
         """Put the keys, on the last two rows."""
@@ -259,7 +267,9 @@ class FormScreen(Frame, sheet="form"):
             self._stop("refused", sentence_of(fault))
         else:
             self.marked = 0
-            self._stop("question", words.say("desk_forms.write", sentence=sentence))
+            self._stop(
+                "question", words.say(f"desk_forms.asks.{self.form.does}", sentence=sentence)
+            )
 
     def _stop(self, stage: Stage, message: str) -> None:
         """No line is typed any more."""

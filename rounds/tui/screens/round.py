@@ -13,7 +13,7 @@ from rounds import words
 from rounds.errors import RoundsError
 from rounds.service.round import RoundView, RoundWalk
 from rounds.tui.keys import FIGURES, bindings, key_of, pressed
-from rounds.tui.page import Page
+from rounds.tui.page import KeyHint, Page
 from rounds.tui.pages.by_number import (
     RARER_ROLES,
     ROLES,
@@ -124,7 +124,13 @@ class RoundScreen(Frame, sheet="round"):
             row, [hint("take-back"), hint("help")], (15, 67) if page.is_wide else (15, 29)
         )
         ends = "next-delivery" if self._of_delivery else "next-today"
-        page.put_keys(row + 1, [hint("next", ends if is_end else "next-plant")])
+        going = hint("next", ends if is_end else "next-plant")
+        if not self.view.loose:
+            page.put_keys(row + 1, [going])
+            return
+        apart = KeyHint(key_of("put-apart"), say("keys.put-apart", code=self.view.loose))
+        stays = hint("cannot-move", "cannot-move") if page.is_wide else None
+        page.put_keys(row + 1, [going, apart, stays], (2, 28, 54) if page.is_wide else (1, 22, 39))
 
     def too_small(self) -> str:
         """The count, as keys still count."""

@@ -123,7 +123,8 @@ class StepsScreen(LaidOut, AskingScreen, sheet="steps"):
             text = words.say("courses.page.ask-done-mind", ask=text, mind=mind)
         said = {"yes": "done", "begin": "another-day"}
         if len(every) > 1:
-            said = {"yes": "done", "rest": "done-all", "begin": "another-day"}
+            done_all = "done-both" if len(every) == 2 else "done-all"
+            said = {"yes": "done", "rest": done_all, "begin": "another-day"}
         answers = (
             Answer(role, words.say(f"plant.answers.{code}", count=len(every)))
             for role, code in said.items()

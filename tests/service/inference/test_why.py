@@ -239,7 +239,7 @@ def test_its_roots_looked_at_tomorrow_it_leaves_on_the_day_said(
     desk.put_setting(logbook.file, "rules", "lenient")
     arrives_infested(add, look, logbook, every=3)
     way = next(w for w in why(logbook).sooner if w.code == "roots")
-    assert way.text == "the roots checked on 5 May too"
+    assert way.text == "an extra roots check on 5 May"
     assert way.expected_on < ready_on(logbook)
     assert leaves_on(logbook, look, way.expected_on, every=3)
 

@@ -18,9 +18,13 @@ def shown(walked: RoundWalk) -> float:
     view = walked.view()
     assert view.plant is not None
     said = chance_clean(found)
-    if view.stage == "zone":
-        said = words.say("round.if-rest-clear", chance=out_of_100(found))
-    assert view.plant.clean_text == said
+    if view.stage != "zone":
+        assert view.plant.clean_text == said
+    elif view.plant.live_today:
+        assert view.plant.clean_text == words.say("round.at-best", chance=out_of_100(found))
+    else:
+        assert f"{out_of_100(found)} " in view.plant.clean_text
+        assert view.plant.clean_text.endswith(" if clear")
     return found
 
 

@@ -14,6 +14,7 @@ from rounds.service.plant.status_text import standing_text, streak_words, where_
 from rounds.service.round.at_hand import PlantAtHand
 from rounds.service.round.course import Course
 from rounds.service.round.live import Likely
+from rounds.service.round.shown.questions import is_loose
 from rounds.service.round.shown.said import zone_name
 from rounds.service.round.view import (
     OF_DELIVERY,
@@ -36,6 +37,7 @@ from rounds.words.forms import (
     minutes_seconds,
     number,
     out_of_100,
+    whole_number,
 )
 from rounds.words.pests import pest_name, pest_told
 
@@ -58,6 +60,8 @@ class Known:
     """of the step at hand"""
     likely: Likely | None
     """of the plant at hand, once it has been looked at as planned"""
+    clean_before: float | None
+    """its chance clean as it stood before this look; None where that is not known"""
     question: Question | None
     pending: str
     message: str
@@ -70,6 +74,15 @@ class Known:
     """at the end"""
     is_of_delivery: bool
     """its plants are not entered yet"""
+
+    @property
+    def loose(self) -> str:
+        """At a hygiene stop the plant left, at the end the first, if infested and not apart."""
+        if self.is_of_delivery or self.course.opened is not None:
+            return ""
+        if self.summary is None:
+            return self.plant.plant.code if is_loose(self.plant) else ""
+        return next((line.code for line in self.summary.changed if line.is_loose), "")
 
 
 def describe(known: Known) -> RoundView:
@@ -90,6 +103,7 @@ def describe(known: Known) -> RoundView:
         paused=known.paused,
         clock_stands=known.stopped_after is not None,
         summary=known.summary,
+        loose=known.loose,
     )
 
 
@@ -111,7 +125,7 @@ def _plant_view(known: Known) -> PlantView:
         standing_text=_standing_text(known),
         why=words.say("round.why-of-delivery") if known.is_of_delivery else why_text(plant),
         streak_text=streak_words(plant.streak),
-        clean_text=_clean_text(likely, is_open=known.course.opened is not None),
+        clean_text=_clean_text(known),
         left_text=_left_text(likely),
         left_brief=left_brief(likely.left) if likely else "",
         is_rough=likely is not None and likely.is_rough,
@@ -128,16 +142,26 @@ def _standing_text(known: Known) -> str:
     return standing_text(known.plant.status)
 
 
-def _clean_text(likely: Likely | None, *, is_open: bool) -> str:
-    """The chance clean, with its band once there is one; during a look what it ends with."""
+def _clean_text(known: Known) -> str:
+    """The chance clean, with its band once there is one; during a look what it ends with at best.
+
+    Beside that stands what it was before the look, so that nobody takes for seen what is not yet.
+    """
+    likely = known.likely
     if likely is None:
         return words.say("round.clean-unknown")
-    if not is_open and likely.low is not None and likely.high is not None:
+    if known.course.opened is None:
+        if likely.low is None or likely.high is None:
+            return chance_clean(likely.chance_clean)
         brief = band_in_column(likely.chance_clean, likely.low, likely.high)
         return words.say("band.clean-brief", chance=brief)
-    if not is_open:
-        return chance_clean(likely.chance_clean)
-    return words.say("round.if-rest-clear", chance=out_of_100(likely.chance_clean))
+    chance = out_of_100(likely.chance_clean)
+    if known.plant.live_today():
+        return words.say("round.at-best", chance=chance)
+    now = "" if known.clean_before is None else out_of_100(known.clean_before)
+    if now in ("", chance):
+        return words.say("round.if-clear-alone", chance=chance)
+    return words.say("round.if-clear", now=now, chance=chance)
 
 
 def _left_text(likely: Likely | None) -> str:
@@ -150,7 +174,7 @@ def _left_text(likely: Likely | None) -> str:
 def _risk_text(likely: Likely | None) -> str:
     if likely is None:
         return words.say("round.risk-later")
-    return words.say("round.risk", value=round(likely.risk))
+    return words.say("round.risk", value=whole_number(likely.risk))
 
 
 def why_text(plant: PlantAtHand) -> str:

@@ -86,12 +86,15 @@ def _left_text(plant: PlantAtHand, zone: str, count: int) -> str:
 
 def ask_about_live_find(plant: PlantAtHand, apart_later: Set[int]) -> Question | None:
     """Whether the plant at hand is put apart, until that is answered for this round."""
-    if plant.plant.id in apart_later or not plant.live_today():
-        return None
-    if plant.record.standing not in ("collection", "watch"):
+    if plant.plant.id in apart_later or not is_loose(plant):
         return None
     roles = ("put-apart", "cannot-move", "not-now")
     return question_of("live-find", roles, code=plant.plant.code)
+
+
+def is_loose(plant: PlantAtHand) -> bool:
+    """Whether insects were found on it today while it stands among the others."""
+    return bool(plant.live_today()) and plant.record.standing in ("collection", "watch")
 
 
 def ask_about_step(plant: PlantAtHand, later: Set[int]) -> Question | None:
@@ -114,6 +117,10 @@ def _asked_about_step(plant: PlantAtHand, running: CourseRunning) -> Question:
         about=running.course.begun.id,
         step=due_text(running), day=day_month(running.due_on, day), count=len(others) + 1,
     )  # fmt: skip
+    if len(others) == 1:
+        both = Answer("rest", words.say("round.ask.step.both"))
+        answers = tuple(both if answer.role == "rest" else answer for answer in asked.answers)
+        asked = replace(asked, answers=answers)
     warned = use_minds(courses_of(plant.record), label, day) if running.is_product else ()
     wets, told = wet_minds(disliking(others, day)), minds(plant.plant, running.kind, label, day)
     return replace(asked, minds=(*warned, *wets, *told))

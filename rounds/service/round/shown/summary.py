@@ -15,6 +15,7 @@ from rounds.service.plant.reasons import why_put_off_text
 from rounds.service.plant.record import DayOfPlants
 from rounds.service.plant.status_text import streak_words
 from rounds.service.round.at_hand import PlantAtHand
+from rounds.service.round.shown.questions import is_loose
 from rounds.service.round.view import Summary, SummaryLine
 from rounds.words.pests import pest_name
 
@@ -76,6 +77,7 @@ def _line(plant: PlantAtHand, looks: list[EffectiveLook]) -> SummaryLine:
         streak_text=streak_words(plant.streak),
         then=_then(plant, mark),
         mark=mark,  # type: ignore[arg-type]
+        is_loose=is_loose(plant),
     )
 
 
