@@ -35,6 +35,10 @@ class HasFind(Protocol):
         """Open it over the screen in front."""
 
 
+WITHOUT_MEANING = ("home", "end", "insert", "delete", "tab", *(f"f{n}" for n in range(1, 13)))
+"""Keys that write no character, and mean something in a typed line alone."""
+
+
 class PageScreen(Screen[None]):
     """Base of the screens: a `Frame` says what is shown, and is repainted after every press.
 
@@ -91,9 +95,9 @@ class PageScreen(Screen[None]):
         await super().on_event(event)
 
     def on_key(self, event: events.Key) -> None:
-        """Say that a key does nothing here; one that writes no character is passed over."""
+        """Say that a key does nothing here; what moves, or changes other keys, is passed over."""
         key = pressed(event)
-        if not (event.is_printable or key == key_of("begin")):
+        if not (event.is_printable or key == key_of("begin") or key in WITHOUT_MEANING):
             return
         bound = self._bound_to(key)
         if bound is None:
