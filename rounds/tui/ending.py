@@ -10,7 +10,7 @@ import threading
 import time
 from collections.abc import Callable
 
-ENDING = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
+ENDING = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT)
 
 GRACE_SECONDS = 1.0
 """in which it ends by itself once the terminal is gone, as it does unless it waits for that"""

@@ -101,7 +101,7 @@ def test_of_a_question_of_three_rows_none_stays_once_it_is_answered(
 LEAVES_THE_ALTERNATE_SCREEN = b"\x1b[?1049l"
 
 
-@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGQUIT])
 @pytest.mark.parametrize("at", ["start", "today", "round"])
 def test_a_signal_ends_it_with_128_and_gives_the_terminal_back(
     terminal: Callable[..., Any],
