@@ -1,4 +1,4 @@
-"""A logbook of an older version answers as it did, and is read the same however it is kept."""
+"""A logbook of any older version answers as it did, and is read the same however it is kept."""
 
 import json
 import sqlite3
@@ -16,7 +16,7 @@ from rounds.service.logbook.book import Logbook
 from rounds.service.plant.history import events_of
 from rounds.service.plant.visits import Visit, visits_of
 from tests.cli.conftest import NOW
-from tests.store.older_files import VERSION_4, write_version_4
+from tests.store.older_files import VERSION_4, VERSIONS, write_version, write_version_4
 
 ON = date(2026, 5, 3)
 CODES = ("G02", "S03", "G07", "G11")
@@ -31,8 +31,16 @@ def older(logbook_file: Path) -> Path:
 
 @pytest.fixture(scope="module")
 def answered() -> Any:
-    """What the program of version 4 said; figures of the inference, which may change, left out."""
-    return json.loads((VERSION_4 / "answers.json").read_text(encoding="utf-8"))
+    """What the program of version 4 said."""
+    return answers_of(4)
+
+
+def answers_of(version: int) -> Any:
+    """What the program of a version said of its file, figures of the sums, which may change, left
+    out: kept as that program, started once more, printed `rounds plant CODE --on 2026-05-03`.
+    """
+    text = (VERSION_4.parent / f"version_{version}" / "answers.json").read_text(encoding="utf-8")
+    return json.loads(text)
 
 
 def visits(path: Path, code: str) -> tuple[Visit, ...]:
@@ -49,19 +57,21 @@ def as_before(now: Any, then: Any) -> Any:
     return {key: as_before(now[key], then[key]) for key in then} if isinstance(then, dict) else now
 
 
-@pytest.mark.parametrize("code", CODES)
-def test_a_plant_of_version_4_is_told_as_before(
-    older: Path, ask: Ask, answered: Any, code: str
+@pytest.mark.parametrize("version", VERSIONS)
+def test_each_plant_of_an_older_version_is_told_as_before(
+    logbook_file: Path, ask: Ask, version: int
 ) -> None:
-    told = ask("plant", code, "--on", ON)
-    before = answered["plants"][code]
-    assert len(before["looks"]) >= 9
-    for name in ("looks", "moves", "periods"):
-        assert as_before(told[name], before[name]) == before[name], name
-    # no look of version 4 was at another pest
-    assert {t["pest"] for look in told["looks"] for t in look["tallies"]} <= {"mealybug"}
-    status = {name: said for name, said in before.items() if name not in told}
-    assert status == {name: told["plant"][name] for name in status}
+    write_version(logbook_file, version)
+    answered = answers_of(version)["plants"]
+    assert sum(len(before["looks"]) for before in answered.values()) > 30
+    for code, before in answered.items():
+        told = ask("plant", code, "--on", ON)
+        for name in ("looks", "moves", "periods"):
+            assert as_before(told[name], before[name]) == before[name], (code, name)
+        # no look of these files was at another pest
+        assert {t["pest"] for look in told["looks"] for t in look["tallies"]} <= {"mealybug"}
+        status = {name: said for name, said in before.items() if name not in told}
+        assert status == {name: told["plant"][name] for name in status}, code
 
 
 @pytest.mark.parametrize("code", CODES)
