@@ -110,6 +110,18 @@ def test_an_emptied_spot_stays_empty_21_days_after_it_was_cleaned(ask: Ask) -> N
     assert ask("move", "G04", "porch shelf", "--spot", 3, "--on", "2026-05-26")["warnings"] == []
 
 
+def test_a_spot_where_nothing_ever_stood_is_refused_and_nothing_is_written(
+    ask: Ask, refused: Ask
+) -> None:
+    ask("move", "G02", "stair foot", "--on", FOUND)
+    before = ask("exposure", "G02", "--on", "2026-05-05")
+    error = refused(2, "cleaned", "porch shelf", "--spot", 31, "--on", "2026-05-05")
+    assert error["code"] == "unknown-spot"
+    assert "the nearest spot is 3" in error["message"]
+    assert ask("exposure", "G02", "--on", "2026-05-05") == before
+    ask("cleaned", "porch shelf", "--spot", "spot 3", "--on", "2026-05-05")
+
+
 @pytest.mark.parametrize(
     ("celsius", "free_on"), [(26, "2026-05-26"), (14, "2026-06-16"), (8, None)]
 )

@@ -66,7 +66,7 @@ def test_who_waits_in_quarantine_is_named_first(
     add("S09", on=LONG_AGO, arrived=before(20), place="stair foot")
     look("S09", before(4), seconds=360)
     text = holds_text(plan_day(logbook, TODAY, 0.5), 1)
-    assert text == "all due takes 3 minutes; no time for S09 in quarantine and 3 more"
+    assert text == "all due takes 3 minutes; no time for S09 (in quarantine) and 3 more"
 
 
 def test_where_nobody_waits_but_one_gets_too_little_only_the_minutes_are_told(
