@@ -10,7 +10,7 @@ from rounds.core.plan.claims import ALIVE
 from rounds.service.courses.together import SameStep
 from rounds.service.day.day import Day
 from rounds.service.plan.due_lines import DueLine, due_lines
-from rounds.service.plan.today import RISING, DayPlan, PlannedPlant
+from rounds.service.plan.today import ASKS_NEXT, DayPlan, PlannedPlant
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import clean_in_column
 from rounds.tui.page import Page, Role
@@ -204,7 +204,7 @@ class Numbered:
 def lines_of(day: Day) -> list[Numbered]:
     """What numbered lines open: what there is to do, then the plants apart."""
     to_do = (
-        Numbered(due.status.code, due.step, len(due.dues) > 1, due.dues[0].kind == RISING)
+        Numbered(due.status.code, due.step, len(due.dues) > 1, due.dues[0].kind in ASKS_NEXT)
         for due in due_lines(day.due)
     )
     return [*to_do, *(Numbered(status.code) for status in apart(day))]
