@@ -15,12 +15,12 @@ from rounds.core.inference.facts import Treated
 from rounds.core.log.courses import NO_LABEL, SPRAYING, PlantCourse
 from rounds.core.quarantine.criteria import QuarantineHistory
 from rounds.core.quarantine.forecast import Supposed
-from rounds.service.courses.behind import days_with_finds, is_found_often
 from rounds.service.courses.cautions import Told, cautions
 from rounds.service.courses.fitting import egg_days, is_usual, marked_unusual
 from rounds.service.courses.schedule import planned_steps
 from rounds.service.courses.standing import courses_of, kills_of
 from rounds.service.courses.templates import Template, templates
+from rounds.service.growth.behind import days_with_finds, is_found_often
 from rounds.service.growth.rising import growth_on
 from rounds.service.inference.ahead import supposed_of, supposing
 from rounds.service.inference.kept import digest

@@ -7,7 +7,7 @@ from datetime import date
 
 from rounds import words
 from rounds.core.estimates.growth import Growth, growth_of
-from rounds.service.courses.behind import is_answered
+from rounds.service.growth.behind import is_answered
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import codes_text, day_month, days_text
 

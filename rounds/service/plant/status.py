@@ -15,8 +15,8 @@ from rounds.core.quarantine.criteria import Criterion, judge, root_looks_wanted,
 from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
-from rounds.service.courses.behind import behind_since
 from rounds.service.courses.standing import CourseRunning
+from rounds.service.growth.behind import behind_since
 from rounds.service.growth.rising import PestGrowth, growth_on, rises_since
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on

@@ -239,7 +239,7 @@ def earliest_text(status: PlantStatus) -> str:
 def _day_named_last(status: PlantStatus, release: ReleaseStatus) -> str:
     was, unknown = release.was_expected_on, say("today.working-out")
     if status.claim.code == ALIVE:
-        # an old day beside 'probably still infested' would be taken for a promise
+        # an old day beside 'likely still infested' would be taken for a promise
         return say("today.beyond")
     said = say("today.was", day=calendar_day(was, status.on)) if was else unknown
     return said if cell_len(said) <= MOST_OF_DAY else unknown
