@@ -73,6 +73,11 @@ def used(calls: Calls, found: Split) -> float:
     )
 
 
+def without_spare(found: Split) -> Split:
+    """The same without what plants with insects get because nobody who is due could use it."""
+    return replace(found, seconds=found.seconds - found.spare)
+
+
 TURNS = (ALIVE, ALIVE, FIRST, DUE, DUE, GAIN, GAIN)
 """to be drawn from, each as often as it stands here"""
 
@@ -127,10 +132,13 @@ def turns_served(calls: Calls, found: Split) -> list[bool]:
 def prevents_less(calls: Calls, seconds: float, more: float) -> bool:
     """Whether `more` seconds than `seconds` leave a turn out, lack what is owed, or find less.
 
-    A whole look at one whose turn has come is worth any loss of what is found.
+    A whole look at one whose turn has come is worth any loss of what is found. What is too little
+    for the next look goes to plants with insects, and that look comes first once it fits: so as
+    long as not all that is due fits, what is owed is compared, without what was too little.
     """
     few, many = split(calls, seconds), split(calls, more)
     served = turns_served(calls, few), turns_served(calls, many)
     if served[1] < served[0] or many.owed_is_met < few.owed_is_met:
         return True
-    return served[0] == served[1] and many.prevented < few.prevented * (1 - 1e-6)
+    owed = [float(calls.zones.prevented(f.seconds - f.spare).sum()) for f in (few, many)]
+    return served[0] == served[1] and owed[1] < owed[0] * (1 - 1e-6)

@@ -33,6 +33,7 @@ from tests.core.drawn_rounds import (
     prevents_less,
     turns_served,
     used,
+    without_spare,
 )
 
 OWED = st.lists(st.sampled_from(TURNS), min_size=1, max_size=9)
@@ -162,10 +163,10 @@ def test_an_alive_plant_that_does_not_fit_gets_its_best_zones() -> None:
     harm[0, 1] = 2.0
     harm[0, 2] = 4.0
     calls = calls_of(harm, [ALIVE, DUE])
-    seconds = split(calls, 3 * 14.0).seconds[:3]
+    seconds = without_spare(split(calls, 3 * 14.0)).seconds[:3]
     assert seconds == pytest.approx([0, 9, 5], abs=1e-6), "the pot rim first, then the undersides"
     calls.waits[0] = True
-    seconds = split(calls, 3 * 14.0).seconds[:3]
+    seconds = without_spare(split(calls, 3 * 14.0)).seconds[:3]
     assert seconds == pytest.approx([14, 0, 0], abs=1e-6), "nobody has looked at it for long"
 
 
@@ -227,7 +228,7 @@ def test_nobody_takes_more_than_a_third_while_others_lack_what_they_are_owed(
     seed: int, turns: list[Turn], seconds: float
 ) -> None:
     calls = outbreak(seed, turns)
-    found = split(calls, seconds)
+    found = without_spare(split(calls, seconds))
     taken = calls.by_plant(calls.zones.spent(found.seconds))
     over = taken > np.maximum(seconds / 3, calls.needs) + 1e-6
     if len(calls.owed) > 1 and over.any():
@@ -287,7 +288,7 @@ def test_more_minutes_never_give_a_plant_with_insects_less_of_what_it_is_owed(
     few, many = split(calls, seconds), split(calls, seconds * more)
     assume(turns_served(calls, many) == turns_served(calls, few))
     taken = [
-        np.minimum(calls.by_plant(calls.zones.spent(found.seconds)), calls.needs)
+        np.minimum(calls.by_plant(calls.zones.spent(found.seconds - found.spare)), calls.needs)
         for found in (few, many)
     ]
     assert (taken[1] >= taken[0] - 1e-6)[calls.turn == ALIVE].all()
@@ -322,7 +323,7 @@ def test_nobody_who_is_due_waits_for_seconds_that_would_hold_a_whole_look(
     seed: int, turns: list[Turn], seconds: float
 ) -> None:
     calls = outbreak(seed, turns)
-    found = split(calls, seconds)
+    found = without_spare(split(calls, seconds))
     if found.owed_is_met:
         return
     kept = float(calls.by_plant(calls.zones.spent(found.seconds))[calls.turn == ALIVE].sum())
@@ -364,7 +365,7 @@ def test_nobody_who_is_due_waits_for_a_moment_that_short_looks_can_give(
 ) -> None:
     calls = outbreak(seed, [DUE if turn == FIRST else turn for turn in turns])
     assume(all_alive_fit(calls, seconds))
-    found = split(calls, seconds)
+    found = without_spare(split(calls, seconds))
     waits = [plant for plant in calls.owed if not found.planned[plant]]
     assume(waits and found.planned.any())
     # so many seconds more that the smallest of them would lack a part of what short looks can give
@@ -376,7 +377,7 @@ def test_nobody_who_is_due_waits_for_a_moment_that_short_looks_can_give(
     wanted = used(calls, found) + more + float(calls.needs[smallest])
     nearly = wanted - lacks * min(MOST_LACKING, LACKING_SHARE * short)
     assume(nearly >= seconds)
-    again = split(calls, nearly)
+    again = without_spare(split(calls, nearly))
     assert used(calls, again) <= nearly + 1e-6
     waits = [plant for plant in calls.owed if not again.planned[plant]]
     if waits:

@@ -4,12 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from rounds.core.log.effective import effective_log
+from rounds.core.plan.claims import ALIVE
 from rounds.service.day.at_hand import planned_day
 from rounds.service.day.day import Day
 from rounds.service.inference.day import collection_on
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.parameters import load_parameters
-from rounds.service.plan.today import DayPlan
+from rounds.service.plan.today import GAIN, DayPlan
 from tests.bench.evidence.ledger import Figures, Ledger
 from tests.bench.evidence.records import Look, Visit
 from tests.bench.evidence.season import Means, live
@@ -36,6 +37,8 @@ class Seen:
     """seconds of each step planned"""
     prevented: list[list[float]] = field(default_factory=list)
     """each of `ASKED_ON`, by `OTHER_MINUTES`: insect-days"""
+    served: list[list[frozenset[str]]] = field(default_factory=list)
+    """the same: who is due, without insects known, and is looked at"""
     rounds: list[tuple[Visit, ...]] = field(default_factory=list)
     days: list[Day] = field(default_factory=list)
     """each as it was planned"""
@@ -70,8 +73,9 @@ class Followed(Tool):
         self.seen.rounds.append(visits)
         self.seen.days.append(planned)
         if day in ASKED_ON:
-            days = (planned_day(self.logbook, planned.on, float(m)) for m in OTHER_MINUTES)
+            days = [planned_day(self.logbook, planned.on, float(m)) for m in OTHER_MINUTES]
             self.seen.prevented.append([prevented(self.logbook, other) for other in days])
+            self.seen.served.append([served(other) for other in days])
         return visits
 
     def saw(self, day: int, looks: tuple[Look, ...]) -> None:
@@ -111,6 +115,13 @@ def prevented(logbook: Logbook, day: Day) -> float:
                 )
             )
     return total
+
+
+def served(day: Day) -> frozenset[str]:
+    """Who is looked at because a look is due, without insects known to live on it."""
+    assert day.plan is not None
+    claims = {planned.status.code: planned.claim for planned in day.plan.plan}
+    return frozenset(code for code, claim in claims.items() if claim not in (ALIVE, GAIN))
 
 
 def kept(logbook: Logbook) -> Iterator[tuple[str, str, float, int]]:

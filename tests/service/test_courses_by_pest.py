@@ -79,7 +79,7 @@ def test_what_fits_a_pest_is_offered_first_and_the_rest_with_that_word(
     assert [option.code for option in options] == [
         "rinsing", "contact-spray", "lifting", "root-clean-out", "part",
     ]  # fmt: skip
-    assert options[2].text == "go on lifting by hand (not usual against spider mite)"
+    assert options[2].text == "go on removing by hand (not usual against spider mite)"
 
 
 def test_two_pests_each_make_courses_usual_and_the_other_is_named(

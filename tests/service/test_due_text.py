@@ -20,7 +20,7 @@ from rounds.service.plant.reasons import Reason
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import seen_status
 from rounds.service.round import RoundWalk, begin
-from rounds.words.forms import minutes_seconds
+from rounds.words.forms import in_100, minutes_seconds
 from tests.days import detail_of
 
 TODAY = date(2026, 5, 4)
@@ -87,9 +87,10 @@ def test_those_with_insects_that_get_too_little_are_told_with_how_much_more_they
         look(code, before(1), "axils", seconds=60, counts={"removed": 2})
     plan = plan_day(logbook, TODAY, 2.0)
     lacks = minutes_seconds(sum(p.owed_seconds - p.planned_seconds for p in plan.plan))
-    assert short_text(plan, 0) == f"2 with insects need {lacks} min more"
+    assert short_text(plan, 0) == f"2 need {lacks} min more for insects"
     assert short_text(plan) in {
-        f"{codes} have insects and need {lacks} min more" for codes in ("P01, P02", "P02, P01")
+        f"{codes} need {lacks} min more: insects seen or likely"
+        for codes in ("P01, P02", "P02, P01")
     }
     assert short_text(plan_day(logbook, TODAY, 20.0)) == ""
 
@@ -108,8 +109,9 @@ def test_a_plant_the_sums_still_think_infested_is_in_the_round_and_says_so(
     assert own.claim == "alive"
     assert own.reasons[0] == Reason(
         "probably-infested",
-        "probably still infested; insects last found 9 days ago",
-        "probably still infested",
+        f"likely still infested: clean {in_100(own.status.chance_clean)}; "
+        "insects last found 9 days ago",
+        "likely still infested",
     )
     # the log alone does not know it
     assert seen_status(record(logbook, "S09")).claim.code == "unseen"

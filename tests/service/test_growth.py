@@ -13,7 +13,7 @@ from rounds.service.growth.rising import growth_on, growth_text, rising_text
 from rounds.service.inference.day import record_of
 from rounds.service.logbook.book import Logbook
 from rounds.service.logbook.moment import local_noon
-from rounds.service.plan.today import RISING, due_today
+from rounds.service.plan.today import BEHIND, RISING, due_today
 from rounds.service.plant.detail import plant_detail
 from rounds.service.plant.record import PlantRecord
 from rounds.service.plant.status import seen_status, with_brood
@@ -116,11 +116,73 @@ def test_a_course_of_before_the_alarm_does_not_answer_it_and_one_that_is_over_on
     assert asked_since(record, TODAY + timedelta(works + 1)) == alarm
 
 
-def asked_since(record: PlantRecord, on: date) -> date | None:
+def asked_since(record: PlantRecord, on: date, kind: str = RISING) -> date | None:
     """Since when today asks to act on the finds of a plant, as the logbook stands now."""
     plant = record.logbook.collection().plants[record.plant.id]
     status = replace(seen_status(record_of(record.logbook, plant, on)), set_apart_since=None)
-    return next((due.on for due in due_today([status], on) if due.kind == RISING), None)
+    return next((due.on for due in due_today([status], on) if due.kind == kind), None)
+
+
+def test_where_finds_go_on_lifting_may_not_keep_up_from_the_find_that_is_one_too_many(
+    entered: Callable[..., PlantRecord],
+) -> None:
+    record = entered("G02", *STRAGGLERS)
+    rules = record.table.advice
+    # of looks two days apart the first, second and fourth found something
+    third = TODAY - timedelta(2)
+    assert (rules.often_days, rules.often_of) == (3, 14)
+    assert asked_since(record, third - timedelta(1), BEHIND) is None
+    assert asked_since(record, third, BEHIND) == third
+    # the first of the three falls out of the days that are counted
+    last = TODAY - timedelta(8) + timedelta(rules.often_of - 1)
+    assert asked_since(record, last, BEHIND) == third
+    assert asked_since(record, last + timedelta(1), BEHIND) is None
+
+
+def test_it_counts_from_the_first_of_the_days_on_which_it_held_without_a_gap(
+    entered: Callable[..., PlantRecord], look: Look
+) -> None:
+    record = entered("G02", *STRAGGLERS)
+    third = TODAY - timedelta(2)
+    # of the finds on days 8, 6 and 2 before, the last two hold it together with a fourth
+    look("G02", TODAY + timedelta(3), "axils", counts={"removed": 1})
+    assert asked_since(record, TODAY + timedelta(5), BEHIND) == third
+    # it held up to the day on which the find of day 6 before is counted last
+    after = TODAY + timedelta(8)
+    assert asked_since(record, after, BEHIND) is None
+    look("G02", after + timedelta(1), "axils", counts={"removed": 1})
+    assert asked_since(record, after + timedelta(1), BEHIND) == after + timedelta(1)
+
+
+def test_that_lifting_may_not_keep_up_is_not_told_beside_finds_that_rise_or_before_it_is_parted(
+    entered: Callable[..., PlantRecord],
+) -> None:
+    rising = seen_status(entered("G01", *GROWS))
+    assert rising.behind_since is not None
+    assert [due.kind for due in due_today([rising], TODAY)] == ["set-apart"]
+    parted = replace(rising, set_apart_since=None)
+    assert [due.kind for due in due_today([parted], TODAY)] == [RISING]
+    behind = replace(parted, rises_since=None)
+    (due,) = due_today([behind], TODAY)
+    assert (due.kind, due.text) == (BEHIND, "removing may not keep up")
+    # what rises comes first, then what goes on, then the rest
+    other = replace(behind, code="A01", roots_from=TODAY - timedelta(9))
+    kinds = [due.kind for due in due_today([other, parted], TODAY)]
+    assert kinds == [RISING, BEHIND, "roots"]
+
+
+def test_any_course_answers_that_lifting_may_not_keep_up_while_it_runs_and_is_given_to_work(
+    entered: Callable[..., PlantRecord], logbook: Logbook
+) -> None:
+    record = entered("G02", *STRAGGLERS)
+    third = TODAY - timedelta(2)
+    spray = Asked("contact-spray")
+    treat(logbook, local_noon(TODAY - timedelta(7)), ["G02"], spray)
+    assert asked_since(record, TODAY, BEHIND) is None, "begun before lifting fell behind"
+    treat(logbook, local_noon(TODAY), ["G02"], replace(spray, stop=True))
+    assert asked_since(record, TODAY, BEHIND) == third, "one that was stopped answers nothing"
+    treat(logbook, local_noon(TODAY), ["G02"], Asked("root-clean-out", done=True))
+    assert asked_since(record, TODAY, BEHIND) is None
 
 
 def test_it_comes_out_the_same_once_all_that_was_kept_is_forgotten(

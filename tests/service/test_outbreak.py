@@ -4,19 +4,22 @@ from collections.abc import Iterator
 
 import pytest
 
+from rounds.core.body import make_body
 from rounds.core.plan.claims import ALIVE, QUARANTINE
 from rounds.service.day.day import Day
 from rounds.service.plan.due_text import holds_text
 from rounds.service.plan.today import PlannedPlant
+from tests.bench.evidence.tool import FORM
 from tests.bench.evidence.truths import TRUTHS
 from tests.bench.evidence.world import House
-from tests.service.followed import Seen, follow
+from tests.service.followed import PARAMETERS, Seen, follow
 
 SHELF = House(plants=25, infested=0.0, outbreak=frozenset({3, 11, 17}), shelves=1)
 MINUTES = 8.0
 LONGEST_WAIT = 10
 """days"""
 TOLD_SECONDS = 1.0
+MOST_LEFT_SECONDS = 30.0
 
 
 @pytest.fixture(scope="module")
@@ -35,6 +38,13 @@ def planned(seen: Seen) -> Iterator[PlannedPlant]:
 def due(day: Day) -> set[str]:
     """Who is due and has something left to look at."""
     return {status.code for status in day.ordered if status.claim.is_due and status.to_do}
+
+
+def lacks_time(planned: PlannedPlant) -> bool:
+    """Whether a zone of it is planned for less than its reference time."""
+    body = make_body(FORM, planned.status.size, False, PARAMETERS)
+    seconds = {zone.zone: zone.planned_seconds for zone in planned.zones}
+    return any(seconds.get(z.zone, 0.0) < z.reference_seconds - 1e-6 for z in body.outside)
 
 
 def test_the_minutes_are_too_few(outbreak: Seen) -> None:
@@ -61,6 +71,19 @@ def test_a_plant_with_insects_that_gets_less_than_it_needs_says_so(outbreak: See
     seconds, owed = int(short[0].planned_seconds), round(short[0].owed_seconds)
     assert text.startswith(f"only {seconds} s of the {owed} s it needs; ")
     assert text.endswith(" more minutes would cover all")
+
+
+def test_no_time_is_left_while_a_plant_with_insects_is_looked_at_for_less_than_usual(
+    outbreak: Seen,
+) -> None:
+    lacked = 0
+    for day in outbreak.days:
+        assert day.plan is not None
+        lacks = [p.status.code for p in day.plan.plan if p.claim == ALIVE and lacks_time(p)]
+        if lacks:
+            assert MINUTES * 60 - day.plan.filled_seconds <= MOST_LEFT_SECONDS, (day.on, lacks)
+            lacked += 1
+    assert lacked > 10
 
 
 def test_nobody_waits_longer_than_ten_days(outbreak: Seen) -> None:

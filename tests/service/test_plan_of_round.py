@@ -171,7 +171,7 @@ def test_a_plant_found_on_lately_is_looked_at_zone_by_zone_however_little_it_get
     shelf: None, look: LookIn, logbook: Logbook
 ) -> None:
     look("G02", before(1), "axils", counts={"removed": 1})
-    plan = plan_day(logbook, TODAY, 1.0)
+    plan = plan_day(logbook, TODAY, 0.7)
     found = next(p for p in plan.plan if p.status.code == "G02")
     assert found.planned_seconds < 60 / 3
     assert not found.whole_plant

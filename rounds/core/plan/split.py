@@ -28,6 +28,8 @@ class Split:
     """harm found"""
     owed_is_met: bool
     """each plant that is due gets what it is owed"""
+    spare: Values
+    """(N,): of the seconds, those that nobody who is due could use, at plants with insects"""
 
     def by_plant(self, calls: Calls) -> list[list[float]]:
         """The seconds at each plant's zones; an empty list where it is not looked at."""
@@ -50,15 +52,18 @@ class Split:
 def split(calls: Calls, seconds: float) -> Split:
     """Split the seconds of a round over plants and zones so that most harm is found.
 
-    First what is owed, in its order, and what is brought forward. Where all of that has its least,
+    First what is owed, in its order, and what is brought forward. Where not all of that fits, the
+    seconds too few for the next look go to plants with insects. Where all of it has its least,
     looks at others and looks made to count come in by gain per second, as many as find most
     together; what is left then goes to plants with insects, and to looks that count.
 
-    With a fixed number of them more seconds never find less, so that the best number never does.
+    With a fixed number of them more seconds never find less, so that the best number never does;
+    what is owed comes first all the same, so that a look more at one who is due can take seconds
+    from plants with insects at which they found more.
     """
     floors = floors_within(calls, seconds)
     if not floors.are_met or not len(calls.turn):
-        return _as_owed(calls, floors)
+        return _as_owed(calls, floors, seconds)
     planned, least = floors.planned.copy(), floors.seconds.copy()
     most_offers = 1 + int(seconds / calls.shares.least_seconds)
     offered = list(islice(offers(calls, planned, least), most_offers))
@@ -93,13 +98,26 @@ def _with_one_more(calls: Calls, filled: Split, others: Sequence[Offer], seconds
     planned, looked = filled.planned.copy(), filled.seconds.copy()
     planned[best.plant] = True
     looked[best.zones] = np.maximum(looked[best.zones], best.seconds)
-    return Split(planned, looked, filled.prevented + best.found, filled.owed_is_met)
+    return Split(planned, looked, filled.prevented + best.found, filled.owed_is_met, filled.spare)
 
 
-def _as_owed(calls: Calls, floors: Floors) -> Split:
-    """No more than what is owed or brought forward."""
-    found = float(calls.zones.prevented(floors.seconds).sum())
-    return Split(floors.planned, floors.seconds, found, floors.owed_is_met)
+def _as_owed(calls: Calls, floors: Floors, seconds: float) -> Split:
+    """What is owed or brought forward; what is left is too little for the next look.
+
+    Plants with insects get that: first as much as they are owed, then where it gains most.
+    """
+    here = calls.zones_of(np.flatnonzero(floors.planned & (calls.turn == Turn.ALIVE)))
+    zones, looked = calls.zones.take(here), floors.seconds.copy()
+    used = float(calls.zones.spent(looked).sum()) + calls.overhead_of(
+        np.flatnonzero(floors.planned)
+    )
+    room = seconds - used + float(zones.spent(looked[here]).sum())
+    for most in (calls.floors[here], zones.most):
+        given = looked[here]
+        looked[here] = fill(replace(zones, least=given, most=np.maximum(given, most)), room)
+    found = float(calls.zones.prevented(looked).sum())
+    spare = looked - floors.seconds
+    return Split(floors.planned, looked, found, floors.owed_is_met, spare)
 
 
 def _in_part(calls: Calls, offer: Offer, seconds: float) -> Split:
@@ -113,7 +131,8 @@ def _in_part(calls: Calls, offer: Offer, seconds: float) -> Split:
     if given.sum() >= calls.shares.least_seconds:
         looked[offer.zones] = given
     found = float(calls.zones.prevented(looked).sum())
-    return Split(calls.by_plant(looked) > 0, looked, found, owed_is_met=True)
+    nothing = np.zeros(len(looked))
+    return Split(calls.by_plant(looked) > 0, looked, found, owed_is_met=True, spare=nothing)
 
 
 def _filled(calls: Calls, planned: Planned, least: Values, seconds: float) -> Split:
@@ -141,7 +160,8 @@ def _filled(calls: Calls, planned: Planned, least: Values, seconds: float) -> Sp
         found = fill(replace(zones, least=found, most=most), room)
     spent = np.zeros(len(calls.owner))
     spent[here] = found
-    return Split(planned.copy(), spent, float(zones.prevented(found).sum()), owed_is_met=True)
+    prevented, nothing = float(zones.prevented(found).sum()), np.zeros(len(spent))
+    return Split(planned.copy(), spent, prevented, owed_is_met=True, spare=nothing)
 
 
 def _filled_up_to(zones: Zones, owner: Places, seconds: float, limits: Values) -> Values:

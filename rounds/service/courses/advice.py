@@ -20,6 +20,7 @@ from rounds.service.courses.fitting import egg_days, is_usual, marked_unusual
 from rounds.service.courses.schedule import planned_steps
 from rounds.service.courses.standing import courses_of, kills_of
 from rounds.service.courses.templates import Template, templates
+from rounds.service.growth.behind import days_with_finds, is_found_often
 from rounds.service.growth.rising import growth_on
 from rounds.service.inference.ahead import supposed_of, supposing
 from rounds.service.inference.kept import digest
@@ -187,7 +188,7 @@ def _reason(record: PlantRecord, code: str, *, ends_later: bool) -> str:
     left = expected_number(record.likely.left.mean)
     of = record.table.advice.often_of
     which = _why(record, code)
-    why = words.say(f"courses.why.{which}", days=_days_with_finds(record), of=of, left=left)
+    why = words.say(f"courses.why.{which}", days=days_with_finds(record), of=of, left=left)
     return words.say("courses.why.later", why=why) if ends_later else why
 
 
@@ -211,17 +212,6 @@ def _is_found_below(record: PlantRecord) -> bool:
     first = max([first, *done])
     zones = {look.zone for look in record.looks_from(first) if look.live(record.pest)}
     return bool(zones & set(BELOW))
-
-
-def _days_with_finds(record: PlantRecord) -> int:
-    """Of the last few days."""
-    of = record.table.advice.often_of
-    return sum((record.on - day).days < of for day in record.live_on)
-
-
-def is_found_often(record: PlantRecord) -> bool:
-    """Whether finds were made on so many of the last days that lifting alone may not keep up."""
-    return _days_with_finds(record) >= record.table.advice.often_days
 
 
 def is_asked(record: PlantRecord) -> bool:

@@ -3,11 +3,11 @@
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from rounds import words
 from rounds.core.estimates.growth import Growth, growth_of
-from rounds.service.courses.standing import courses_of
+from rounds.service.growth.behind import is_answered
 from rounds.service.plant.record import PlantRecord
 from rounds.words.forms import codes_text, day_month, days_text
 
@@ -51,16 +51,7 @@ def rises_since(record: PlantRecord, found: PestGrowth | None) -> date | None:
     given to work; one that was stopped does not.
     """
     alarm = None if found is None else found.alarm_on
-    if alarm is None:
-        return None
-    works = timedelta(record.table.advice.works_days)
-    for course in courses_of(record):
-        if course.begun.began_on < alarm or course.stopped_on is not None:
-            continue
-        ended = course.last_done_on
-        if course.is_running or (ended is not None and record.on <= ended + works):
-            return None
-    return alarm
+    return None if alarm is None or is_answered(record, alarm) else alarm
 
 
 def growth_text(found: PestGrowth | None, on: date) -> str:

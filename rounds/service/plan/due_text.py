@@ -33,7 +33,7 @@ def holds_text(plan: DayPlan, most: int | None = None) -> str:
 
 
 def short_text(plan: DayPlan, most: int | None = None) -> str:
-    """P05, P13 have insects and need 3:20 more; empty where each gets what it needs.
+    """P05, P13 need 3:20 min more: insects seen or likely; empty where each gets what it needs.
 
     `most` as above.
     """

@@ -9,12 +9,12 @@ from rounds.core.away import Stretch
 from rounds.core.body import ROOTS
 from rounds.core.plan.claims import ALIVE
 from rounds.core.plan.walk import QUARANTINE, Stop, walking_order
-from rounds.service.plan.today import NO_PLACE, OF_ROOTS, RISING, ROOTS_AGAIN, Due, due_today
+from rounds.service.plan.today import OF_ROOTS, PRESSING, ROOTS_AGAIN, Due, due_today
 from rounds.service.plant.reasons import Reason
 from rounds.service.plant.status import PlantStatus
 from rounds.words.forms import day_month
 
-ALSO_DUE = ("set-apart", "clear-around", NO_PLACE, RISING, "move-out", ROOTS_AGAIN, "doubt", "step")
+ALSO_DUE = (*PRESSING, "move-out", ROOTS_AGAIN, "doubt", "step")
 """What else is due that is done on the plant before leaving; roots have a day of their own."""
 
 

@@ -322,7 +322,13 @@ Its line leads to what to do next, and goes once a course is begun.
 NO_PLACE = "no-place"
 """Kind of what is due where a plant is to be quarantined and no quarantine place is named."""
 
-PRESSING = ("set-apart", "clear-around", NO_PLACE, RISING)
+BEHIND = "behind"
+"""Kind of what is due where lifting by hand may not keep up, before finds rise beyond chance."""
+
+ASKS_NEXT = (RISING, BEHIND)
+"""What leads to what to do next."""
+
+PRESSING = ("set-apart", "clear-around", NO_PLACE, *ASKS_NEXT)
 """What is most pressing, as insects spread while it waits."""
 
 
@@ -354,15 +360,19 @@ def due_today(
 
 
 def _pressing(kind: str) -> int:
-    """Its place in the order: what parts a plant from its neighbours, what rises, the rest."""
-    return 2 if kind not in PRESSING else int(kind == RISING)
+    """Its place in the order: what parts a plant from its neighbours, what goes on, the rest."""
+    if kind not in PRESSING:
+        return 1 + len(ASKS_NEXT)
+    return 1 + ASKS_NEXT.index(kind) if kind in ASKS_NEXT else 0
 
 
 def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
+    asks = _asks_next(status)
     since = {
         "set-apart": status.set_apart_since,
         "clear-around": status.clear_around_since,
-        RISING: _rises_since(status),
+        RISING: asks.get(RISING),
+        BEHIND: asks.get(BEHIND),
         NO_PLACE: status.no_place_since,
         "move-out": status.move_out_since,
         "roots": status.roots_from,
@@ -380,10 +390,16 @@ def _due_of(status: PlantStatus, until: date) -> Iterable[Due]:
             yield Due(course.due_on, status, STEP, text, short, waits, course)
 
 
-def _rises_since(status: PlantStatus) -> date | None:
-    """Since when its finds rise and no course answers; None where it is to be parted first."""
-    parts_first = status.set_apart_since or status.clear_around_since
-    return None if parts_first else status.rises_since
+def _asks_next(status: PlantStatus) -> dict[str, date | None]:
+    """Since when its finds rise, or else go on, and no course answers: the first is told alone.
+
+    Neither where it is to be parted from the others first.
+    """
+    if status.set_apart_since or status.clear_around_since:
+        return {}
+    if status.rises_since:
+        return {RISING: status.rises_since}
+    return {BEHIND: status.behind_since}
 
 
 def _to_clean(spot: EmptiedSpot, status: PlantStatus) -> Due:
@@ -397,5 +413,9 @@ def _due(status: PlantStatus, kind: str, since: date) -> Due:
     count = status.open_doubts
     code = "one-doubt" if (kind, count) == ("doubt", 1) else kind
     short = words.say(f"today.due.{code}", count=count)
-    text = short if kind != ROOTS_AGAIN else found_again_text(status.found_again)
+    text = short
+    if kind == ROOTS_AGAIN:
+        text = found_again_text(status.found_again)
+    elif kind == BEHIND:
+        text = words.say("round.summary.then-behind")
     return Due(since, status, kind, text, short, (status.on - since).days)

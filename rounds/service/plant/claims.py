@@ -33,9 +33,13 @@ def claim_by_sums(record: PlantRecord) -> Claim:
     facts = _facts(record, record.claim_seen.exposure)
     if facts.found_on is None or known_alive(facts, record.on, record.table.planning.claims):
         return record.claim_seen
+    return _claim_by(record, replace(facts, chance_clean=chance_of_found(record)))
+
+
+def chance_of_found(record: PlantRecord) -> float:
+    """The chance clean of what was found on a plant; of several pests the least."""
     found = (each for each in record.each_pest if each.of_pest(each.pest).live_on)
-    chance = min(each.likely.chance_clean for each in found)
-    return _claim_by(record, replace(facts, chance_clean=chance))
+    return min(each.likely.chance_clean for each in found)
 
 
 def claim_near(record: PlantRecord, finds: Sequence[Find]) -> Claim | None:

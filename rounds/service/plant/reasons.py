@@ -11,10 +11,10 @@ from rounds.core.plan.near import nearness_on
 from rounds.core.quarantine.past import SignSeen
 from rounds.service.entries.walked import PUT_OFF_BECAUSE, PutOff
 from rounds.service.logbook.book import Logbook
-from rounds.service.plant.claims import FoundAgain, found_again, move_out_since
+from rounds.service.plant.claims import FoundAgain, chance_of_found, found_again, move_out_since
 from rounds.service.plant.origins import came_with_infested, cleared_before
 from rounds.service.plant.record import PlantRecord
-from rounds.words.forms import ago_text, calendar_day, day_month, days_text
+from rounds.words.forms import ago_text, calendar_day, day_month, days_text, in_100
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,8 @@ def _alive(record: PlantRecord, claim: Claim) -> Iterator[Reason]:
         return
     within = record.table.planning.claims.alive_days
     if claim.is_probable:
-        text = words.say("today.alive.probable", ago=ago_text(last, record.on))
+        chance = in_100(chance_of_found(record))
+        text = words.say("today.alive.probable", chance=chance, ago=ago_text(last, record.on))
         yield Reason("probably-infested", text, words.say("today.alive.probable-brief"))
         return
     if (record.on - last).days <= within:

@@ -16,6 +16,7 @@ from rounds.core.quarantine.interval import told_interval, usual_interval
 from rounds.core.quarantine.past import OpenDoubt
 from rounds.core.quarantine.streak import Streak
 from rounds.service.courses.standing import CourseRunning
+from rounds.service.growth.behind import behind_since
 from rounds.service.growth.rising import PestGrowth, growth_on, rises_since
 from rounds.service.inference.result import Band, Left, Method
 from rounds.service.logbook.changed_text import bearing_on
@@ -165,6 +166,8 @@ class PlantStatus:
     """how the finds go; None where too few looks found anything to tell"""
     rises_since: date | None = None
     """since when its finds rise beyond chance, and no course was begun against that"""
+    behind_since: date | None = None
+    """since when lifting by hand may not keep up, and no course answers that"""
     dislikes_wet: bool = False
     """its leaves are not to be wetted"""
     courses: tuple[CourseRunning, ...] = ()
@@ -278,6 +281,7 @@ def _seen(record: PlantRecord) -> PlantStatus:
         release=_release_seen(record),
         growth=growth,
         rises_since=rises_since(record, growth),
+        behind_since=behind_since(record),
         dislikes_wet="wet-leaves" in (record.plant.fact("dislikes", record.on) or "").split(),
         courses=record.courses,
         others=tuple(_other_seen(other) for other in record.others),

@@ -4,6 +4,6 @@ from rounds.store.migrations import VERSION as FILE_VERSION
 
 __all__ = ["FILE_VERSION", "SUMS_VERSION"]
 
-SUMS_VERSION = 10
+SUMS_VERSION = 11
 """Increased whenever the same facts may give other results. It stands here so that who asks for it
 alone loads no logbook."""

@@ -10,7 +10,7 @@ from rounds.core.plan.claims import ALIVE
 from rounds.service.courses.together import SameStep
 from rounds.service.day.day import Day
 from rounds.service.plan.due_lines import DueLine, due_lines
-from rounds.service.plan.today import RISING, DayPlan, PlannedPlant
+from rounds.service.plan.today import ASKS_NEXT, DayPlan, PlannedPlant
 from rounds.service.plant.status import PlantStatus, ReleaseStatus
 from rounds.service.plant.status_text import clean_in_column
 from rounds.tui.page import Page, Role
@@ -200,7 +200,7 @@ class Numbered:
 def lines_of(day: Day) -> list[Numbered]:
     """What numbered lines open: what there is to do, then the plants apart."""
     to_do = (
-        Numbered(due.status.code, due.step, len(due.dues) > 1, due.dues[0].kind == RISING)
+        Numbered(due.status.code, due.step, len(due.dues) > 1, due.dues[0].kind in ASKS_NEXT)
         for due in due_lines(day.due)
     )
     return [*to_do, *(Numbered(status.code) for status in apart(day))]
@@ -235,7 +235,7 @@ def earliest_text(status: PlantStatus) -> str:
 def _day_named_last(status: PlantStatus, release: ReleaseStatus) -> str:
     was, unknown = release.was_expected_on, say("today.working-out")
     if status.claim.code == ALIVE:
-        # an old day beside 'probably still infested' would be taken for a promise
+        # an old day beside 'likely still infested' would be taken for a promise
         return say("today.beyond")
     said = say("today.was", day=calendar_day(was, status.on)) if was else unknown
     return said if cell_len(said) <= MOST_OF_DAY else unknown

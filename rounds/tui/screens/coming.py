@@ -18,7 +18,7 @@ from rounds.service.plan.agenda import (
     with_shared,
 )
 from rounds.service.plan.coming import DAYS
-from rounds.service.plan.today import RISING
+from rounds.service.plan.today import ASKS_NEXT
 from rounds.tui.pages.parts import STANDING_MARK
 from rounds.tui.pages.told import ListLine, Paragraph, Said, Told
 from rounds.tui.screens.courses import CoursesScreen
@@ -122,7 +122,7 @@ class ComingScreen(LaidOut, ReadsAgain, sheet="coming"):
         if line.course is not None and line.is_shared:
             step = same_step(line.course)
             self.app.push_screen(StepsScreen(self.logbook, step, line.on, self.who))
-        elif code is not None and (line.course is not None or line.kind == RISING):
+        elif code is not None and (line.course is not None or line.kind in ASKS_NEXT):
             self.app.push_screen(CoursesScreen(self.logbook, code, self.who))
         elif code is None:
             self.app.push_screen(LeavingScreen(self.logbook, self.who))

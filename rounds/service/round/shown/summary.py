@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence, Set
 from rounds import words
 from rounds.core.log.effective import EffectiveLook
 from rounds.core.walks import Round, Step
-from rounds.service.courses.advice import is_found_often
 from rounds.service.courses.next_way import next_told
 from rounds.service.entries.walked import PutOff, looks_of, put_off_to_tomorrow
+from rounds.service.growth.behind import is_found_often
 from rounds.service.growth.rising import rising_text
 from rounds.service.logbook.book import Logbook
 from rounds.service.plant.reasons import why_put_off_text
