@@ -10,6 +10,8 @@ from textual.css.model import RuleSet
 from textual.css.stylesheet import Stylesheet
 from textual.screen import Screen
 
+from tests.tui.sparing_styles import apply_once
+
 TO_PAINT = "_rounds_to_paint"
 PAINT = Screen._compositor_refresh
 """as the library does it"""
@@ -20,6 +22,7 @@ def spare(patch: pytest.MonkeyPatch) -> None:
     """Do so until the patch is undone."""
     patch.setattr(Screen, "_compositor_refresh", _hold_back)
     patch.setattr(Stylesheet, "_parse_rules", _parse_once)
+    patch.setattr(Stylesheet, "apply", apply_once)
     # the program exempts all there is from the collection of garbage once it has started: over
     # many starts that would keep every app there was
     gc.collect()

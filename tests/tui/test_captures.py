@@ -98,15 +98,15 @@ def broken(driver: Any, name: str, pages: Pages, keys_named: KeysNamed) -> Itera
 
 
 async def statements(driver: Any) -> list[str]:
-    """What SQLite is asked for while the page in front is painted and laid out at two sizes."""
+    """What SQLite is asked for while the page in front is painted and laid out at two sizes.
+
+    It was shown at both before: a size shown for the first time may ask for more to be worked out.
+    """
     asked: list[str] = []
     # whether others have written is asked from time to time, and between two sizes too
     timers = list(driver.app._timers)
     for timer in timers:
         timer.pause()
-    # a size shown for the first time may ask for more to be worked out
-    await driver.pages_at(STATEMENT_SIZES)
-    await driver.whole()
     connection = driver.app.logbook.file.connection if driver.app.logbook else None
     if connection is not None:
         connection.set_trace_callback(asked.append)
@@ -136,7 +136,8 @@ async def test_pages_look_as_captured_say_the_same_without_colour_and_hold_toget
         turn = 0
         async for name in follow(tour, driver):
             turn += 1
-            pages = await driver.pages_at([*captured(name), *sizes_in_turn(turn)])
+            sizes = (*captured(name), *sizes_in_turn(turn), *STATEMENT_SIZES)
+            pages = await driver.pages_at(sizes)
             found += differences(driver, name, pages)
             found += told_by_colour(driver, name)
             found += broken(driver, name, pages, keys_named)

@@ -402,7 +402,9 @@ def hostile(tmp_path: Path, clock: SetClock) -> Path:
                 hidden = LookEntered(("axils",), 0.0, cannot_see=name)
                 enter_look(logbook, day, code, hidden)
                 if number < 3:
-                    counted = LookEntered(("pseudobulbs",), 3599.0, {"left": 99, "doubtful": 9})
+                    # found once: what is worked out of more of them takes most of the time
+                    finds = {"left": 99, "doubtful": 9} if number == 0 else {"doubtful": 9}
+                    counted = LookEntered(("pseudobulbs",), 3599.0, finds)
                     enter_look(logbook, day, code, counted)
         changed = PlantDetails(touches=tuple(code for code, _ in NAMES[1:]), name="\x1b[1m")
         add_plant(logbook, now(clock), NAMES[0][0], changed, change=True)
