@@ -13,6 +13,8 @@ from tests.store.older_files import VERSIONS, write_version
 
 PAGES = ("zone", "growth form", "pest", "criterion", "calculator", "screen")
 LONGEST_PAGE = 10
+ENDS = VERSIONS[:: len(VERSIONS) - 1]
+"""The oldest file and the newest: those between become one like it, which `tests/store` holds."""
 HOUSE = Path(__file__).parents[2]
 DEVELOPERS = (HOUSE / "DEVELOPERS.md").read_text(encoding="utf-8")
 
@@ -284,7 +286,7 @@ FIRST = "LINES: tuple[tuple[str, Opener], ...] = (\n"
 WORDS = 'title = "all the places"\nhere = "here: {name}"\n'
 
 
-@pytest.mark.parametrize("version", VERSIONS[:: len(VERSIONS) - 1])
+@pytest.mark.parametrize("version", ENDS)
 def test_a_list_is_a_screen_its_words_and_a_line_at_the_desk(
     copy: Copy, tmp_path: Path, version: int
 ) -> None:
@@ -317,7 +319,7 @@ said = "kept: {minutes} minutes"
 """
 
 
-@pytest.mark.parametrize("version", VERSIONS)
+@pytest.mark.parametrize("version", ENDS)
 def test_a_form_is_what_is_typed_its_words_and_a_line_at_the_desk(
     copy: Copy, tmp_path: Path, version: int
 ) -> None:
