@@ -80,6 +80,7 @@ ARGUMENTS: Mapping[str, str] = {
     "sensitivity": "--sensitivity",
     "size": "--size",
     "source": "--source",
+    "spot": "--spot",
     "stage": "--stage",
     "step": "--step",
     "stop": "--stop",

@@ -30,7 +30,9 @@ def commands() -> Iterator[click.Command]:
 
 COMMANDS = list(commands())
 
-COMPUTED = re.compile(r"unknown-(plant|place|zone|form|pest|value|course)(-none)?|in-file(-line)?")
+COMPUTED = re.compile(
+    r"unknown-(plant|place|spot|zone|form|pest|value|course)(-none)?|in-file(-line)?"
+)
 """Codes put together from what is not known, or asked for by their whole path."""
 
 

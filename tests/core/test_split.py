@@ -358,12 +358,14 @@ def comes_in_for_a_moment(calls: Calls, found: Split, plant: int, left: float) -
     return float(calls.by_plant(calls.zones.prevented(calls.floors))[plant]) > loss + 1e-9
 
 
-@given(st.integers(0, 10_000), OWED, st.floats(60, 3000), st.floats(0, 1))
+@given(st.integers(0, 10_000), OWED, st.floats(0.3, 1), st.floats(0, 1))
 @settings(deadline=None)
 def test_nobody_who_is_due_waits_for_a_moment_that_short_looks_can_give(
-    seed: int, turns: list[Turn], seconds: float, lacks: float
+    seed: int, turns: list[Turn], share: float, lacks: float
 ) -> None:
     calls = outbreak(seed, [DUE if turn == FIRST else turn for turn in turns])
+    # of what all who are due need
+    seconds = share * float(calls.needs[calls.owed].sum() + calls.overhead_of(calls.owed))
     assume(all_alive_fit(calls, seconds))
     found = without_spare(split(calls, seconds))
     waits = [plant for plant in calls.owed if not found.planned[plant]]

@@ -306,7 +306,7 @@ async def test_a_quarantine_that_nothing_holds_is_ended(path: Path, opened: Open
         await driver.press(row.split()[0], "enter", "1", "enter")
         await driver.shows("Ready: all 6 met today.", "y end it today")
         assert driver.text.count("║") == 1, "no wall is left but the one beside the plant"
-        for name in ("quarantine days", "degree-days", "clean looks", "roots checked out",
+        for name in ("quarantine days", "degree-days", "clean looks", "unpotted, roots checked",
                      "chance clean  "):  # fmt: skip
             assert driver.row_with(f"    {name}").endswith("met")
         # no reason is asked for

@@ -177,7 +177,7 @@ async def test_of_one_plant_the_day_is_entered_from_the_page_of_its_courses(
     path: Path, opened: Opens
 ) -> None:
     async with opened(path) as driver:
-        await driver.shows("remove by hand, 1 of 4")
+        await driver.shows("remove by hand")
         screen: Any = driver.screen
         number = [line.code for line in lines_of(screen.day)].index("S09") + 1
         await driver.press(*str(number), "enter")

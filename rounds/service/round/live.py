@@ -101,8 +101,8 @@ class LiveFigure:
         """the band that is worked out in steps, and the looks it is of"""
         self._missed: dict[int, Missed] = {}
         """by the coefficients of the sum: how far it is from the figure of the morning"""
-        self._before: float | None = None
-        """the chance clean before the look at hand, where it is kept"""
+        self._before: dict[int, float | None] = {}
+        """by plant, its chance clean as it was first opened, where it was kept"""
         self._past = (0, 1)
         """days that are read, and coefficients of what was found on those before today"""
 
@@ -124,9 +124,10 @@ class LiveFigure:
         return self._shown
 
     def before(self, plant: PlantAtHand) -> float | None:
-        """The chance clean as the log had it when the plant was opened; None where none is kept."""
-        self._begin(plant)
-        return self._before
+        """The chance clean as the plant was first opened here; None where none was kept then."""
+        if plant.plant.id not in self._before:
+            self._before[plant.plant.id] = _kept_chance(plant.record)
+        return self._before[plant.plant.id]
 
     def look_ahead(self, plant: PlantAtHand, course: Course, seconds: float) -> bool:
         """Work out between keys what the next may need: one piece, and whether there was one."""
@@ -176,7 +177,6 @@ class LiveFigure:
             if self._record is None or self._record.plant.id != plant.record.plant.id:
                 self._missed = {}
             self._record, self._known, self._shown, self._band = plant.record, {}, None, None
-            self._before = _kept_chance(plant.record)
 
     def _takes_long(self, looks: Looks) -> bool:
         """Whether figures not known yet take longer than the frame of a key has."""

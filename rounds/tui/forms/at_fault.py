@@ -40,6 +40,7 @@ FORM_FIELDS: Mapping[str, tuple[str, ...]] = {
     "seconds": ("seconds",),
     "size": ("size",),
     "source": ("source",),
+    "spot": ("spot",),
     "stage": ("stage",),
     "stock_percent": ("stock",),
     "target_percent": ("target",),

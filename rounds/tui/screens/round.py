@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import ClassVar
 
+from rich.cells import cell_len
 from textual import events
 from textual.binding import BindingType
 from textual.timer import Timer
@@ -13,7 +14,7 @@ from rounds import words
 from rounds.errors import RoundsError
 from rounds.service.round import RoundView, RoundWalk
 from rounds.tui.keys import FIGURES, bindings, key_of, pressed
-from rounds.tui.page import KeyHint, Page
+from rounds.tui.page import FIRST, MIDDLE, THIRD, KeyHint, Page
 from rounds.tui.pages.by_number import (
     RARER_ROLES,
     ROLES,
@@ -37,6 +38,9 @@ KINDS = ("removed", "killed", "left", "doubtful")
 STAGES = ("adult", "young", "eggs")
 ANSWERS = ("yes", "no", "remains", "not-now", "put-apart", "cannot-move")
 PLAIN = ("rest", "hidden", "signs", "pause", "back", "take-back", "pest")
+
+NARROW_APART = 22
+"""The column of the key that quarantines, in a narrow window."""
 
 LOOK_AHEAD_AFTER = 0.2
 """Seconds without a key after a press before the figures of the next keys are worked out."""
@@ -128,9 +132,13 @@ class RoundScreen(Frame, sheet="round"):
         if not self.view.loose:
             page.put_keys(row + 1, [going])
             return
-        apart = KeyHint(key_of("put-apart"), say("keys.put-apart", code=self.view.loose))
+        columns = (FIRST, MIDDLE, THIRD) if page.is_wide else (1, NARROW_APART, page.width)
+        named = say("keys.put-apart", code=self.view.loose)
+        has_room = columns[1] + cell_len(named) + 3 < columns[2]
+        # without room for its code: the page says which plant it is
+        apart = KeyHint(key_of("put-apart"), named if has_room else say("keys.put-apart-brief"))
         stays = hint("cannot-move", "cannot-move") if page.is_wide else None
-        page.put_keys(row + 1, [going, apart, stays], (2, 28, 54) if page.is_wide else (1, 22, 39))
+        page.put_keys(row + 1, [going, apart, stays], columns)
 
     def too_small(self) -> str:
         """The count, as keys still count."""
