@@ -291,3 +291,19 @@ async def test_a_terminal_too_small_for_a_page_still_counts(path: Path, opened: 
         await driver.shows("40 columns and 12 rows are needed; 2")
         await driver.resize(80, 24)
         await driver.shows("saved: 1 removed, new growth of", "2 found")
+
+
+async def test_a_plant_left_among_the_others_is_quarantined_by_one_key_until_the_round_is_over(
+    path: Path, opened: Opened
+) -> None:
+    async with opened(path) as driver:
+        await begin(driver)
+        code = view_of(driver).plant.code
+        await driver.press("f", "z", "v")
+        await driver.shows("clean your hands before", f"p quarantine {code}", "can't be moved")
+        await driver.press("p")
+        await driver.shows(f"{code} is in quarantine from today")
+        assert "p quarantine" not in driver.text
+        assert driver.record(code).standing == "quarantine"
+        await driver.press("p")
+        await driver.shows("p answers a question; none is asked")

@@ -168,11 +168,11 @@ class RoundScreen(Frame, sheet="round"):
 
     def action_answer(self, role: str) -> None:
         """An answer to the question that waits."""
-        asked = self.view.question
+        asked, loose = self.view.question, self.view.loose
         self._press(lambda: self.walk.answer(role))
         if asked is None:
-            # where none was asked, a key may ask one itself
-            if self.view.question is None:
+            # where none was asked, a key may ask one itself, or quarantine a plant just left
+            if self.view.question is None and self.view.loose == loose:
                 self.tell(self.why_idle(role))
         elif not asked.takes(role):
             self.tell(say("idle.other-answer", key=key_of(role)))
